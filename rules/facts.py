@@ -1,0 +1,180 @@
+"""Every fact a condition may name: its unit and what it means. The service fills them; a missing one is unknown.
+
+Use it as `from rules import facts as f` and write `f.core_c < 40`. Units are SI-like: degC, delta_degC (a difference),
+K/day, W, kg, m3, m, %, days, hours, m/s, min/h, m3/h, L/min, and 1 for pure numbers.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from rules.conditions import Fact
+
+_ALL: Final[dict[str, Fact]] = {}
+
+
+def _declare(fact: Fact) -> Fact:
+    if fact.name in _ALL:
+        raise ValueError(f"fact {fact.name} is declared twice")
+    _ALL[fact.name] = fact
+    return fact
+
+
+def _number(name: str, unit: str, meaning: str) -> Fact:
+    return _declare(Fact(name, "number", unit, meaning))
+
+
+def _flag(name: str, meaning: str) -> Fact:
+    return _declare(Fact(name, "flag", "", meaning))
+
+
+def _text(name: str, meaning: str, *values: str) -> Fact:
+    return _declare(Fact(name, "text", "", meaning, values))
+
+
+# --- age and plan
+age_days = _number("age_days", "days", "Days since the heap was built.")
+season = _text("season", "Whether the house is being heated.", "heating", "off")
+prefer = _text("prefer", "What the grower would rather have.", "season", "tonight")
+goal_days = _number("goal_days", "days", "Days from now to the end of the goal.")
+
+# --- temperatures
+core_c = _number("core_c", "degC", "Hottest reading at or below half the radius.")
+hottest_c = _number("hottest_c", "degC", "Hottest reading anywhere in the heap, now.")
+outer_c = _number("outer_c", "degC", "Reading 15 to 30 cm deep.")
+outdoor_c = _number("outdoor_c", "degC", "Air outside now.")
+core_above_outdoor_k = _number("core_above_outdoor_k", "delta_degC", "Core less outdoor air.")
+core_above_outer_k = _number("core_above_outer_k", "delta_degC", "Core less outer reading.")
+points_spread_k = _number("points_spread_k", "delta_degC", "Hottest less coldest of the probe points of like depth.")
+core_trend_k_per_day = _number("core_trend_k_per_day", "K/day", "Slope of the core from its readings.")
+core_rising = _flag("core_rising", "The core rises by 0.7 K/day or more, beyond reading error.")
+core_falling = _flag("core_falling", "The core falls by 0.7 K/day or more, beyond reading error.")
+core_steady = _flag("core_steady", "There is a trend and it neither rises nor falls.")
+core_jump_k = _number("core_jump_k", "delta_degC", "Largest change of the core between readings under 36 h apart.")
+peak_core_c = _number("peak_core_c", "degC", "Hottest core ever read, now included; known only with a history.")
+days_since_peak = _number("days_since_peak", "days", "Days since the hottest core was read; known only with a history.")
+phase = _text(
+    "phase",
+    "Heat phase by the first match of the phase table.",
+    "overheating",
+    "warming",
+    "falling",
+    "hot",
+    "holding",
+    "spent",
+    "cold",
+    "unclear",
+)
+
+# --- probe and other doubts about measurement
+probe_too_short = _flag("probe_too_short", "No reading reaches half the radius: the core is only a lower bound.")
+probe_checked = _flag("probe_checked", "The probe was checked against ice or boiling water.")
+outlet_above_core_k = _number("outlet_above_core_k", "delta_degC", "Warmest draw outlet less core.")
+outlet_below_inlet = _flag("outlet_below_inlet", "A draw outlet reads colder than its inlet.")
+size_disagrees = _flag(
+    "size_disagrees", "Size and ingredients differ by more than 1.6 times, or the bulk density is odd."
+)
+bulk_density_kg_m3 = _number("bulk_density_kg_m3", "kg/m3", "Mass over volume, where both were given.")
+core_below_outdoor = _flag("core_below_outdoor", "The core reads more than 3 K below the air outside.")
+has_history = _flag("has_history", "At least one earlier core reading was given.")
+
+# --- size and make-up
+mass_kg = _number(
+    "mass_kg", "kg", "Mass of the heap today, best estimate; only where a size or ingredients were given."
+)
+volume_m3 = _number(
+    "volume_m3", "m3", "Volume of the heap today, best estimate; only where a size or ingredients were given."
+)
+wood_share_percent = _number("wood_share_percent", "%", "Share of the dry matter that is wood or bark.")
+fine_share_percent = _number(
+    "fine_share_percent", "%", "Share of the fresh mass that packs: grass, food scraps, wet manure, sawdust."
+)
+cn_ratio = _number("cn_ratio", "1", "Carbon to nitrogen of all the ingredients, dry basis.")
+cn_ratio_degradable = _number("cn_ratio_degradable", "1", "Carbon that can rot in time, to nitrogen.")
+has_ash = _flag("has_ash", "Wood ash is among the ingredients.")
+has_manure = _flag("has_manure", "Manure is among the ingredients.")
+has_poultry_manure = _flag("has_poultry_manure", "Poultry manure is among the ingredients.")
+has_food_scraps = _flag("has_food_scraps", "Food scraps are among the ingredients.")
+has_rich_nitrogen = _flag("has_rich_nitrogen", "Urea, urine, blood meal or poultry manure is among the ingredients.")
+degradable_left_percent = _number(
+    "degradable_left_percent", "%", "Share of the degradable dry matter still left, median."
+)
+free_air_space_percent = _number("free_air_space_percent", "%", "Air-filled share of the heap's volume.")
+
+# --- moisture, smell, signs
+moisture_feel = _text("moisture_feel", "Squeeze test.", "dusty", "dry", "damp", "wet", "soggy")
+moisture_feel_at = _text("moisture_feel_at", "Where the squeezed handful came from.", "surface", "arm_deep", "core")
+moisture_percent = _number("moisture_percent", "%", "Water in the wet mass, by measurement or squeeze test only.")
+smell = _text("smell", "Smell.", "earthy", "none", "ammonia", "rotten_egg", "sour", "musty", "burnt")
+steam = _flag("steam", "Steam rises from the heap.")
+slumping = _flag("slumping", "The heap sinks or slumps.")
+white_threads = _flag("white_threads", "White threads or grey dust (fungi, actinomycetes) in the chips.")
+leachate = _flag("leachate", "Brown water runs from the foot.")
+dry_pockets = _flag("dry_pockets", "Dry pockets inside.")
+smoke = _flag("smoke", "Smoke is seen.")
+snow_covered = _flag("snow_covered", "Snow lies on the heap.")
+frozen_crust = _flag("frozen_crust", "The outer crust is frozen.")
+cracks = _flag("cracks", "Cracks or chimney holes in the surface.")
+wet_skin_dry_core = _flag("wet_skin_dry_core", "Wet outside, dry inside.")
+no_flow_in_loop = _flag("no_flow_in_loop", "The water loop does not flow.")
+fan_stopped = _flag("fan_stopped", "The fan stands still.")
+water_in_duct = _flag("water_in_duct", "Water stands in the air duct.")
+
+# --- cover and weather
+cover = _text("cover", "What lies over the heap.", "none", "clear_film", "tarp", "breathable", "straw")
+wind = _text("wind", "How exposed the place is.", "sheltered", "normal", "exposed")
+wind_speed_m_s = _number("wind_speed_m_s", "m/s", "Wind now.")
+sun = _text("sun", "Sky.", "clear", "mixed", "overcast")
+rain = _text("rain", "Rain now.", "none", "light", "heavy")
+low_c = _number("low_c", "degC", "Lowest air expected tonight.")
+forecast_low_c = _number("forecast_low_c", "degC", "Lowest air in the forecast, tonight included.")
+cold_snap_k = _number(
+    "cold_snap_k", "delta_degC", "How far the forecast's lowest lies below tonight's low, or below the air now."
+)
+snow_forecast = _flag("snow_forecast", "Snow is in the forecast.")
+rain_forecast = _flag("rain_forecast", "Heavy rain is in the forecast.")
+freezing = _flag("freezing", "The air is at or below 0 degC now or tonight.")
+
+# --- what is fitted and what is drawn
+has_air_duct = _flag("has_air_duct", "An air duct is fitted.")
+has_water_loop = _flag("has_water_loop", "A water loop is fitted.")
+air_drawing = _flag("air_drawing", "Air is being drawn.")
+water_drawing = _flag("water_drawing", "Water is being drawn.")
+drawing = _flag("drawing", "Heat is being drawn by air or water.")
+air_flow_m3_h = _number("air_flow_m3_h", "m3/h", "Air flow while the fan runs.")
+air_path = _text("air_path", "Whether duct air touches the heap.", "closed_duct", "through_heap")
+air_outlet_to_house = _flag("air_outlet_to_house", "The drawn air is blown into the greenhouse.")
+air_inlet_from_outdoors = _flag("air_inlet_from_outdoors", "The drawn air is taken from outdoors.")
+air_minutes_per_hour = _number("air_minutes_per_hour", "min/h", "Fan minutes in each hour.")
+water_minutes_per_hour = _number("water_minutes_per_hour", "min/h", "Pump minutes in each hour.")
+water_flow_l_min = _number("water_flow_l_min", "L/min", "Water flow while the pump runs.")
+water_outlet_c = _number("water_outlet_c", "degC", "Water leaving the heap.")
+air_outlet_c = _number("air_outlet_c", "degC", "Air leaving the heap.")
+water_tube = _text("water_tube", "Loop tube.", "copper", "plastic")
+water_loop_kind = _text("water_loop_kind", "Whether the loop water is closed in or used.", "closed", "open")
+days_drawing = _number("days_drawing", "days", "Days since the present draw began.")
+draw_w = _number("draw_w", "W", "Heat drawn now, mean over the hour and the day.")
+season_draw_w = _number("season_draw_w", "W", "Draw that the heap can sustain to the goal's date, median.")
+burst_draw_w = _number("burst_draw_w", "W", "What loop or duct could take for hours, median.")
+draw_over_season = _number("draw_over_season", "1", "Heat drawn over the season draw, medians.")
+draw_over_made = _number("draw_over_made", "1", "Heat drawn over heat made, medians.")
+made_w = _number("made_w", "W", "Heat made now, median.")
+lost_w = _number("lost_w", "W", "Heat lost now to ground, air and evaporation, median.")
+water_carried_off_kg_day = _number("water_carried_off_kg_day", "kg/day", "Water leaving with drawn air, median.")
+stored_heat_days = _number(
+    "stored_heat_days", "days", "How long the stored heat above the goal's limit would feed the present draw."
+)
+
+# --- house
+house_needs_w = _number("house_needs_w", "W", "Heat the greenhouse needs in tonight's cold, best estimate.")
+pile_share_percent = _number("pile_share_percent", "%", "Share of the house's need that the season draw covers.")
+
+# --- recent work
+days_since_add_water = _number("days_since_add_water", "days", "Days since water was added.")
+days_since_add_nitrogen = _number("days_since_add_nitrogen", "days", "Days since nitrogen was added.")
+days_since_open = _number("days_since_open", "days", "Days since the heap was loosened, bulked or topped up.")
+days_since_draw_change = _number("days_since_draw_change", "days", "Days since the draw was changed.")
+days_since_cover_change = _number("days_since_cover_change", "days", "Days since the cover was changed.")
+days_since_add_carbon = _number("days_since_add_carbon", "days", "Days since carbon was added.")
+
+DECLARED: Final = dict(_ALL)

@@ -1,0 +1,95 @@
+"""What a rule, a source, a threshold and a fact are: frozen records, no behaviour of the web or the engine."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from rules.conditions import Condition
+
+
+class SourceKind(StrEnum):
+    """How a piece of knowledge is backed, from strongest to weakest."""
+
+    STANDARD = "standard"
+    REGULATION = "regulation"
+    HANDBOOK = "handbook"
+    PAPER = "paper"
+    PHYSICS = "physics"
+    COMMON_PRACTICE = "common_practice"
+
+
+class HowKnown(StrEnum):
+    """Whether we read the source ourselves."""
+
+    READ = "read"
+    READ_SECOND_HAND = "read second hand"
+    FROM_MEMORY = "from memory"
+    DERIVED = "derived"
+    NO_SOURCE = "no source"
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a number or a rule comes from, and how well that is known."""
+
+    kind: SourceKind
+    cite: str
+    how_known: HowKnown
+    where: str = ""
+
+
+class Urgency(StrEnum):
+    """When to act, soonest first."""
+
+    NOW = "now"
+    TODAY = "today"
+    THIS_WEEK = "this_week"
+    THIS_MONTH = "this_month"
+    NEXT_PILE = "next_pile"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """The rule concludes something about the pile, for later rules to read."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """The rule asks for an action."""
+
+    action: str
+    urgency: Urgency
+
+
+@dataclass(frozen=True, slots=True)
+class Avoid:
+    """The rule warns off an action; this also takes the action out of the ranking."""
+
+    action: str
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """The rule attaches a caution to each of these actions when they are advised, or to every answer with `*`."""
+
+    actions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rule:
+    """One rule of the trade or of physics.
+
+    `reason` is a sentence with `{fact_name}` and `{THRESHOLD_ID}` fields, filled in the reader's units.
+    `confidence` (0 to 1) is how often the conclusion is right when the rule fires, by our judgement;
+    it only breaks ties in the ranking and shares out the likely causes.
+    """
+
+    id: str
+    when: Condition
+    reason: str
+    gives: Finding | Act | Avoid | Caution
+    source: Source
+    confidence: float = 0.7

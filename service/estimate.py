@@ -1,0 +1,76 @@
+"""What is believed about one pile, in SI units, each number with an 80 % range: the hand-over from status to physics."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Basis = Literal["measured", "derived", "assumed"]
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """A value with its 80 % range and where it comes from. Low and high equal the value where it is exact."""
+
+    value: float
+    low: float
+    high: float
+    basis: Basis
+
+    @classmethod
+    def exact(cls, value: float) -> Estimate:
+        """A value taken as it was given."""
+        return cls(value, value, value, "measured")
+
+
+@dataclass(frozen=True, slots=True)
+class AirDraw:
+    """Air drawn through the heap. Shares are of the hour and of the day; temperatures are None where not read."""
+
+    flow_m3_s: float
+    hour_share: float
+    day_share: float
+    path: Literal["closed_duct", "through_heap"]
+    inlet_c: float | None
+    outlet_c: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class WaterDraw:
+    """Water drawn through the buried loop."""
+
+    flow_kg_s: float
+    hour_share: float
+    day_share: float
+    inlet_c: float | None
+    outlet_c: float | None
+    tube: Literal["copper", "plastic"] | None
+    tube_length_m: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class PileEstimate:
+    """One pile today. Fractions are 0 to 1; moisture is of the wet mass, the other shares of the dry matter.
+
+    `fast_share` and `slow_share` are the degradable pools when the heap was built; physics ages them.
+    `history` holds (days before now, core in degC), oldest first, now not included.
+    """
+
+    age_days: float
+    mass_kg: Estimate
+    volume_m3: Estimate
+    moisture: Estimate
+    fast_share: Estimate
+    slow_share: Estimate
+    cn_degradable: Estimate
+    heating_value_j_kg: float
+    core_c: Estimate
+    outer_c: float | None
+    outdoor_c: Estimate
+    wind_m_s: Estimate
+    cover: Literal["none", "clear_film", "tarp", "breathable", "straw"]
+    air: AirDraw | None
+    water: WaterDraw | None
+    has_air_duct: bool | None
+    has_water_loop: bool | None
+    history: tuple[tuple[float, float], ...] = ()

@@ -1,0 +1,1 @@
+"""The heat model: small modules by physical subject, pure functions of arrays, SI units."""
