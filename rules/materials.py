@@ -1,0 +1,233 @@
+"""What goes into a heap: composition, bulk and cautions of each material, read from `materials.toml`.
+
+Every number carries its range and its source. Carbon is given with either nitrogen or C:N and the third is worked
+out here, because published tables average nitrogen and C:N apart and their product can exceed 100 % carbon.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Final
+
+from rules import sources
+from rules.model import HowKnown, Source, SourceKind
+
+USES: Final = frozenset({"nitrogen", "bulking_dry", "carbon", "cover", "water", "none"})
+TRAITS: Final = frozenset({"wood", "packs", "manure", "poultry", "food", "ash", "liquid", "rich_nitrogen", "mineral"})
+CONSISTENT_BY_C_TO_N: Final = Source(
+    SourceKind.PHYSICS, "carbon, nitrogen and C:N of one material are two numbers, not three", HowKnown.DERIVED
+)
+_PERCENT: Final = 0.01
+_MEGA: Final = 1e6
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A number in SI units (shares as fractions), its range, and who says so."""
+
+    value: float
+    low: float
+    high: float
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialCaution:
+    """What to mind with a material, in the reader's words, and its backing."""
+
+    key: str
+    text: str
+    source: Source
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Material:
+    """One thing a heap may be made of.
+
+    `moisture` is of the wet mass [fraction]; `density` as it lies, loose [kg/m3]; `carbon`, `nitrogen`, `fast` and
+    `slow` are of the dry matter [fraction], the last two being what rots within weeks and within years;
+    `heating_value` is of the dry matter [J/kg]. `c_to_n` is None where there is no nitrogen. `uses` says what the
+    material is reached for (one or more of USES), `traits` how it behaves (some of TRAITS); `packs` means it closes
+    the air spaces, `mineral` that its carbon is no measure of fuel.
+    """
+
+    id: str
+    name: str
+    synonyms: tuple[str, ...]
+    uses: frozenset[str]
+    traits: frozenset[str]
+    moisture: Figure
+    density: Figure
+    carbon: Figure
+    nitrogen: Figure
+    c_to_n: Figure | None
+    fast: Figure
+    slow: Figure
+    heating_value: Figure
+    remark: str
+    cautions: tuple[MaterialCaution, ...]
+
+    @property
+    def dry_fraction(self) -> float:
+        """Dry matter per wet mass. [fraction]"""
+        return 1.0 - self.moisture.value
+
+    @property
+    def degradable_share(self) -> float:
+        """Share of the dry matter that can rot, fast and slow. [fraction]"""
+        return self.fast.value + self.slow.value
+
+    @property
+    def degradable_carbon(self) -> float:
+        """Carbon that can rot, per dry matter. [fraction]"""
+        return self.carbon.value * self.degradable_share
+
+
+@dataclass(frozen=True, slots=True)
+class Supply:
+    """Something that may be on hand and is no ingredient, such as a tarp."""
+
+    id: str
+    name: str
+    synonyms: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """Something people ask about that has no place in a heap, and why."""
+
+    id: str
+    synonyms: tuple[str, ...]
+    why: str
+
+
+def find_material(name: str) -> str | None:
+    """The id of the material called `name` in any common way (case, spaces, hyphens and plurals do not matter)."""
+    return _MATERIAL_NAMES.get(_plain(name))
+
+
+def find_on_hand(name: str) -> str | None:
+    """The id of the supply or material called `name`, or None."""
+    return _SUPPLY_NAMES.get(_plain(name)) or find_material(name)
+
+
+def find_refusal(name: str) -> Refusal | None:
+    """Why `name` is not accepted, where it is one of the things that never belong in a heap."""
+    id_ = _REFUSAL_NAMES.get(_plain(name))
+    return None if id_ is None else REFUSALS[id_]
+
+
+def _plain(name: str) -> str:
+    """`name` in lower case, words joined by `_`, each without its plural ending."""
+    words = re.findall(r"[a-z0-9]+", name.casefold().replace("'", ""))
+    return "_".join(_singular(word) for word in words)
+
+
+def _singular(word: str) -> str:
+    if word.endswith(("shes", "ches", "xes")):
+        return word[:-2]
+    if len(word) > 3 and word.endswith("s") and not word.endswith("ss"):
+        return word[:-1]
+    return word
+
+
+def _source(key: str, table: dict[str, Source]) -> Source:
+    shared = getattr(sources, key, None)
+    if isinstance(shared, Source):
+        return shared
+    if key not in table:
+        raise ValueError(f"materials.toml names the source {key!r}, which is declared nowhere")
+    return table[key]
+
+
+def _figure(entry: dict[str, Any], field: str, scale: float, table: dict[str, Source]) -> Figure:
+    value, low, high, key = entry[field]
+    if not low <= value <= high:
+        raise ValueError(f"{field}: {low} <= {value} <= {high} does not hold")
+    return Figure(value * scale, low * scale, high * scale, _source(key, table))
+
+
+def _carbon_and_nitrogen(entry: dict[str, Any], table: dict[str, Source]) -> tuple[Figure, Figure, Figure | None]:
+    """Carbon, nitrogen and C:N, the one not given worked out from the other two at their middle values."""
+    carbon = _figure(entry, "carbon", _PERCENT, table)
+    if ("nitrogen" in entry) == ("c_to_n" in entry):
+        raise ValueError("give one of nitrogen and c_to_n beside carbon")
+    if "c_to_n" in entry:
+        ratio = _figure(entry, "c_to_n", 1.0, table)
+        return carbon, _divided(carbon, ratio), ratio
+    nitrogen = _figure(entry, "nitrogen", _PERCENT, table)
+    return carbon, nitrogen, _divided(carbon, nitrogen) if nitrogen.low > 0 else None
+
+
+def _divided(carbon: Figure, by: Figure) -> Figure:
+    middle = carbon.value
+    return Figure(middle / by.value, middle / by.high, middle / by.low, CONSISTENT_BY_C_TO_N)
+
+
+def _tags(entry: dict[str, Any], field: str, known: frozenset[str]) -> frozenset[str]:
+    tags = frozenset(entry[field])
+    if tags - known:
+        raise ValueError(f"{field}: {sorted(tags - known)} not known")
+    return tags
+
+
+def _material(
+    id_: str, entry: dict[str, Any], table: dict[str, Source], cautions: dict[str, MaterialCaution]
+) -> Material:
+    carbon, nitrogen, c_to_n = _carbon_and_nitrogen(entry, table)
+    return Material(
+        id=id_,
+        name=entry["name"],
+        synonyms=tuple(entry["synonyms"]),
+        uses=_tags(entry, "uses", USES),
+        traits=_tags(entry, "traits", TRAITS),
+        moisture=_figure(entry, "moisture", _PERCENT, table),
+        density=_figure(entry, "density", 1.0, table),
+        carbon=carbon,
+        nitrogen=nitrogen,
+        c_to_n=c_to_n,
+        fast=_figure(entry, "fast", _PERCENT, table),
+        slow=_figure(entry, "slow", _PERCENT, table),
+        heating_value=_figure(entry, "heating_value", _MEGA, table),
+        remark=entry["remark"],
+        cautions=tuple(cautions[key] for key in entry["cautions"]),
+    )
+
+
+def _names(things: Iterable[Material | Supply | Refusal]) -> dict[str, str]:
+    """The id behind every plain name of the things; one name for two of them is an error in the data."""
+    names: dict[str, str] = {}
+    for thing in things:
+        given = [thing.id, *thing.synonyms]
+        for name in {_plain(each) for each in given}:
+            if name in names:
+                raise ValueError(f"{name!r} names both {names[name]} and {thing.id}")
+            names[name] = thing.id
+    return names
+
+
+_DATA: Final = tomllib.loads(Path(__file__).with_name("materials.toml").read_text(encoding="utf-8"))
+_SOURCES: Final = {
+    key: Source(SourceKind(entry["kind"]), entry["cite"], HowKnown(entry["how_known"]), entry.get("where", ""))
+    for key, entry in _DATA["sources"].items()
+}
+_CAUTIONS: Final = {
+    key: MaterialCaution(key, entry["text"], _source(entry["source"], _SOURCES))
+    for key, entry in _DATA["cautions"].items()
+}
+MATERIALS: Final[dict[str, Material]] = {
+    id_: _material(id_, entry, _SOURCES, _CAUTIONS) for id_, entry in _DATA["materials"].items()
+}
+SUPPLIES: Final[dict[str, Supply]] = {
+    id_: Supply(id_, entry["name"], tuple(entry["synonyms"])) for id_, entry in _DATA["supplies"].items()
+}
+REFUSALS: Final[dict[str, Refusal]] = {
+    id_: Refusal(id_, tuple(entry["synonyms"]), entry["why"]) for id_, entry in _DATA["refused"].items()
+}
+_MATERIAL_NAMES: Final = _names(MATERIALS.values())
+_SUPPLY_NAMES: Final = _names(SUPPLIES.values())
+_REFUSAL_NAMES: Final = _names(REFUSALS.values())
