@@ -176,5 +176,8 @@ days_since_open = _number("days_since_open", "days", "Days since the heap was lo
 days_since_draw_change = _number("days_since_draw_change", "days", "Days since the draw was changed.")
 days_since_cover_change = _number("days_since_cover_change", "days", "Days since the cover was changed.")
 days_since_add_carbon = _number("days_since_add_carbon", "days", "Days since carbon was added.")
+days_since_ash = _number(
+    "days_since_ash", "days", "Days since wood ash went on: from recent work, else the heap's age where ash is in it."
+)
 
 DECLARED: Final = dict(_ALL)

@@ -16,9 +16,7 @@ DAMP_INSIDE: Final = f.moisture_feel.one_of("damp") & FROM_INSIDE
 """A handful like a wrung-out rag, from inside."""
 
 WET_INSIDE: Final = (
-    f.moisture_feel.one_of("wet", "soggy")
-    & FROM_INSIDE
-    & (f.moisture_feel_at.known() | f.wet_skin_dry_core.not_seen())
+    f.moisture_feel.one_of("wet", "soggy") & FROM_INSIDE & (f.moisture_feel_at.known() | f.wet_skin_dry_core.not_seen())
 )
 """A dripping handful from inside. Of unknown origin, it counts only where nobody saw a wet skin over a dry core."""
 

@@ -1,0 +1,164 @@
+"""What the nose tells, and what it cannot."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from rules import facts as f
+from rules import findings as found
+from rules.common import HAS_AIR_AND_NOT_TOO_WET
+from rules.model import Act, Avoid, Caution, Finding, Rule, Urgency
+from rules.sources import (
+    COMMON_PRACTICE,
+    CORNELL_CHEMISTRY,
+    CORNELL_POROSITY,
+    EXPOSURE_LIMITS,
+    IOWA_CONFINED,
+    NRCS_OPERATION,
+    SURREY_FIRE,
+)
+from rules.squeeze import DAMP_INSIDE, DRY_INSIDE, WET_INSIDE
+
+_MAY_REACH_THE_HOUSE = f.air_outlet_to_house.is_true() | f.air_outlet_to_house.unknown()
+_THROUGH_THE_HEAP = f.air_outlet_to_house.is_true() & (f.air_path.one_of("through_heap") | f.air_path.unknown())
+
+RULES: Final = (
+    # --- findings
+    Rule(
+        id="odour.rotten-egg",
+        when=f.smell.one_of("rotten_egg"),
+        reason="It smells of {smell}: parts of the heap rot without air.",
+        gives=Finding("short_of_air"),
+        source=CORNELL_POROSITY,
+        confidence=0.9,
+    ),
+    Rule(
+        id="odour.rotten-egg-and-soggy",
+        when=f.smell.one_of("rotten_egg") & f.moisture_feel.one_of("soggy"),
+        reason="It smells of {smell} and a handful is {moisture_feel}: water has shut the air out.",
+        gives=Finding("waterlogged"),
+        source=CORNELL_POROSITY,
+        confidence=0.9,
+    ),
+    Rule(
+        id="odour.sour",
+        when=f.smell.one_of("sour"),
+        reason="It smells {smell}: wet, soft matter has run out of air.",
+        gives=Finding("short_of_air"),
+        source=CORNELL_POROSITY,
+        confidence=0.7,
+    ),
+    Rule(
+        id="odour.ammonia",
+        when=f.smell.one_of("ammonia"),
+        reason="It smells of {smell}: there is more nitrogen than the carbon at hand can hold.",
+        gives=Finding("too_much_nitrogen"),
+        source=CORNELL_CHEMISTRY,
+        confidence=0.9,
+    ),
+    Rule(
+        id="odour.musty-and-wet",
+        when=f.smell.one_of("musty") & WET_INSIDE,
+        reason="It smells {smell} and a handful is {moisture_feel}: air is running short.",
+        gives=Finding("short_of_air"),
+        source=COMMON_PRACTICE,
+        confidence=0.5,
+    ),
+    Rule(
+        id="odour.musty-and-dry",
+        when=f.smell.one_of("musty") & DRY_INSIDE,
+        reason="It smells {smell} and a handful is {moisture_feel}: moulds of dry wood have taken over.",
+        gives=Finding("too_dry"),
+        source=COMMON_PRACTICE,
+        confidence=0.7,
+    ),
+    # --- moves
+    Rule(
+        id="odour.loosen-rotten-egg",
+        when=found.short_of_air.is_true()
+        & f.smell.one_of("rotten_egg")
+        & found.overheating.not_seen()
+        & found.fire_danger.not_seen()
+        & found.spent.not_seen(),
+        reason="The smell of {smell} goes once air gets in: loosen the wet part.",
+        gives=Act("loosen_pile", Urgency.TODAY),
+        source=NRCS_OPERATION,
+        confidence=0.8,
+    ),
+    Rule(
+        id="odour.air-out-heap-gas",
+        when=f.smell.one_of("rotten_egg", "ammonia", "burnt") & _THROUGH_THE_HEAP,
+        reason="It smells of {smell}, and air from the heap goes into the house: open it up and stay out.",
+        gives=Act("ventilate_greenhouse", Urgency.NOW),
+        source=EXPOSURE_LIMITS,
+        confidence=0.85,
+    ),
+    Rule(
+        id="odour.air-out-ammonia",
+        when=f.smell.one_of("ammonia") & _MAY_REACH_THE_HOUSE,
+        reason="A heap that smells of {smell} can foul the air of a house nearby and scorch leaves: air the house.",
+        gives=Act("ventilate_greenhouse", Urgency.TODAY),
+        source=EXPOSURE_LIMITS,
+        confidence=0.7,
+    ),
+    Rule(
+        id="odour.air-out-rotten-egg",
+        when=f.smell.one_of("rotten_egg") & _MAY_REACH_THE_HOUSE,
+        reason="A heap that smells of {smell} gives off a poisonous gas: keep the house nearby well aired.",
+        gives=Act("ventilate_greenhouse", Urgency.TODAY),
+        source=EXPOSURE_LIMITS,
+        confidence=0.6,
+    ),
+    Rule(
+        id="odour.rotten-egg-gas-kills",
+        when=f.smell.one_of("rotten_egg"),
+        reason="The gas that smells of {smell} is a poison, and it dulls the nose: a smell that fades is no sign of "
+        "safety. Stay upwind, never put your head into a hole or pit, and do not work alone.",
+        gives=Caution(("*",)),
+        source=IOWA_CONFINED,
+    ),
+    Rule(
+        id="odour.ammonia-stings",
+        when=f.smell.one_of("ammonia"),
+        reason="You can smell {smell} well below the level that harms. If eyes or throat sting, get out into the open.",
+        gives=Caution(("*",)),
+        source=EXPOSURE_LIMITS,
+    ),
+    Rule(
+        id="odour.ammonia-eats-copper",
+        when=f.smell.one_of("ammonia") & f.water_tube.one_of("copper"),
+        reason="Ammonia eats {water_tube}: check the loop's joints for green or blue stains and leaks.",
+        gives=Caution(("*",)),
+        source=COMMON_PRACTICE,
+    ),
+    Rule(
+        id="odour.burnt-do-not-open",
+        when=f.smell.one_of("burnt"),
+        reason="It smells {smell}. Opening the heap lets air in, and it may burst into flame.",
+        gives=Avoid("loosen_pile"),
+        source=SURREY_FIRE,
+        confidence=0.9,
+    ),
+    Rule(
+        id="odour.musty-squeeze-first",
+        when=f.smell.one_of("musty") & f.moisture_feel.unknown(),
+        reason="It smells {smell}: that can be mould in dry wood, or wet matter short of air. A squeezed handful from "
+        "arm's depth tells which.",
+        gives=Caution(("*",)),
+        source=COMMON_PRACTICE,
+    ),
+    Rule(
+        id="odour.healthy-leave-shut",
+        when=f.smell.one_of("earthy", "none") & DAMP_INSIDE & HAS_AIR_AND_NOT_TOO_WET,
+        reason="Smell: {smell}. Handful: {moisture_feel}. The heap has air and water, so leave it shut.",
+        gives=Avoid("loosen_pile"),
+        source=COMMON_PRACTICE,
+    ),
+    Rule(
+        id="odour.healthy-no-brown",
+        when=f.smell.one_of("earthy", "none") & found.too_much_nitrogen.not_seen(),
+        reason="Smell: {smell}. No ammonia leaves, so brown matter has nothing to bind.",
+        gives=Avoid("add_carbon"),
+        source=CORNELL_CHEMISTRY,
+    ),
+)
