@@ -41,6 +41,10 @@ class Condition:
 
     __slots__ = ()
 
+    def __bool__(self) -> bool:
+        """Refused: `and`, `or`, `not` and `30 < fact < 40` would silently drop half of the condition."""
+        raise TypeError("a condition has no truth of its own: join conditions with & and |, one comparison each")
+
     def __and__(self, other: Condition) -> All:
         return All((*_parts(self, All), *_parts(other, All)))
 
@@ -72,12 +76,24 @@ class All(Condition):
 
     parts: tuple[Condition, ...]
 
+    def __post_init__(self) -> None:
+        _refuse_empty(self.parts)
+
 
 @dataclass(frozen=True, slots=True)
 class AnyOf(Condition):
     """At least one part holds."""
 
     parts: tuple[Condition, ...]
+
+    def __post_init__(self) -> None:
+        _refuse_empty(self.parts)
+
+
+def _refuse_empty(parts: tuple[Condition, ...]) -> None:
+    # The engine never returns from an empty list of conditions.
+    if not parts:
+        raise ValueError("a list of conditions is empty")
 
 
 def _parts(condition: Condition, kind: type[All] | type[AnyOf]) -> tuple[Condition, ...]:
@@ -152,7 +168,7 @@ class Fact:
 
 
 def holds(condition: Condition, facts: Facts) -> bool | None:
-    """Whether `condition` is true, false, or cannot be told (None) from `facts`."""
+    """Whether `condition` is true, false, or cannot be told (None) from `facts`, after Kleene's strong logic."""
     match condition:
         case Test(fact, op, limit):
             return None if fact not in facts else _OPERATORS[op](facts[fact], limit)
@@ -184,3 +200,36 @@ def leaves(condition: Condition) -> Iterator[Test | Known]:
 def facts_read(condition: Condition) -> frozenset[str]:
     """Names of the facts the condition reads."""
     return frozenset(leaf.fact for leaf in leaves(condition))
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """One test of a condition against the facts, for saying why a rule fired or did not.
+
+    `op` is as in `Test`, or `$ex` (present) and `$nex` (absent), which have no limit. `value` is None where the fact
+    is missing; `truth` is None where it cannot be told. `gap` is how far a number lies from the limit, in the fact's
+    unit and never negative.
+    """
+
+    fact: str
+    op: str
+    limit: Value | None
+    value: Value | None
+    truth: bool | None
+    gap: float | None
+    threshold: str | None
+
+
+def explain(condition: Condition, facts: Facts) -> list[Leaf]:
+    """Every test in the tree, left to right, with the value it met and what came of it."""
+    return [_explain_leaf(leaf, facts) for leaf in leaves(condition)]
+
+
+def _explain_leaf(leaf: Test | Known, facts: Facts) -> Leaf:
+    value = facts.get(leaf.fact)
+    truth = holds(leaf, facts)
+    if isinstance(leaf, Known):
+        return Leaf(leaf.fact, "$ex" if leaf.present else "$nex", None, value, truth, None, None)
+    numbers = value is not None and not isinstance(leaf.limit, bool | str) and not isinstance(value, bool | str)
+    gap = abs(value - leaf.limit) if numbers else None  # type: ignore[operator]
+    return Leaf(leaf.fact, leaf.op, leaf.limit, value, truth, gap, leaf.threshold)

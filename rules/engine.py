@@ -1,0 +1,193 @@
+"""The one place that talks to the rule engine, durable-rules 2.0.28.
+
+A `RuleSet` keeps to the use of that library which was found safe: one wide message for each evaluation under a fresh
+state id, one live state at a time, no timer threads, conditions against constants only, and a last rule that proves
+the run was complete. The same conditions in plain Python check every answer.
+"""
+
+from __future__ import annotations
+
+import itertools
+import logging
+import os
+import threading
+import weakref
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from typing import Any, Final
+
+from durable.engine import Host, durable_rules_engine
+
+from rules.compiled import compile_all, negated
+from rules.conditions import Condition, Fact, Facts, Value, facts_read
+from rules.envelope import KIND, SELF_TEST, check_condition, check_names, checked_facts
+from rules.network import KIND_VALUE, grouped, wrapped
+
+_log = logging.getLogger(__name__)
+_names: Final = (f"rules{number}" for number in itertools.count())
+_alive: Final[weakref.WeakSet[RuleSet]] = weakref.WeakSet()
+
+_END: Final = -1
+_SELF_TEST_PASSED: Final = -2
+_LAST: Final = 60_000  # priority: lower fires first, 65535 is the largest
+
+
+class EngineError(RuntimeError):
+    """The rule engine failed twice in a row on one evaluation, cannot be built, or fails its self-test."""
+
+
+class _QuietHost(Host):  # type: ignore[misc]
+    """A host without the library's two timer threads: they call the engine outside any lock."""
+
+    def _run(self) -> None:
+        pass
+
+
+class RuleSet:
+    """Conditions by rule id, evaluated together on one set of facts.
+
+    `rules` are pairs of a unique id and a condition; `facts` declares every fact that may be named, by conditions and
+    in evaluations. Raises ValueError for conditions the engine would misread, naming rule and fact, and EngineError
+    when the engine does not work here. Safe to use from several threads and after a fork.
+    """
+
+    def __init__(self, rules: Sequence[tuple[str, Condition]], facts: Mapping[str, Fact]) -> None:
+        conditions = dict(rules)
+        if len(conditions) != len(rules):
+            raise ValueError("a rule id is used twice")
+        for rule_id, condition in rules:
+            check_condition(rule_id, condition, facts)
+        self._declared = facts
+        self._read = sorted(frozenset[str]().union(*map(facts_read, conditions.values())))
+        check_names([facts[name] for name in self._read])
+        groups = grouped(list(conditions.values()))
+        self._definition = [wrapped(part, number) for number, group in enumerate(groups) for part in group]
+        self._marks: dict[str, Value] = {KIND: KIND_VALUE, **{f"g{number}": 1 for number in range(len(groups))}}
+        self._ids = tuple(conditions)
+        self._certain = compile_all(conditions)
+        self._excluded = compile_all({rule_id: negated(condition) for rule_id, condition in conditions.items()})
+        self._sids: Iterator[str] = map(str, itertools.count())
+        self._hits: list[int] = []
+        self._host: Any = None
+        self._release: Callable[[], object] = lambda: None
+        self._lock = threading.Lock()
+        try:
+            self._start()
+        except EngineError:
+            raise
+        except Exception as error:
+            raise EngineError("the rule engine cannot be built from these rules") from error
+        _alive.add(self)
+
+    def fired(self, facts: Facts) -> frozenset[str]:
+        """Ids of the rules whose condition is certainly true.
+
+        Raises ValueError, naming the fact, for facts that are undeclared or out of bounds (see `checked_facts`; a
+        fact that no rule reads is not looked at), and EngineError when the engine fails again after a rebuild.
+        """
+        checked = checked_facts(facts, self._declared, self._read)
+        expected = self._certain(checked)
+        with self._lock:
+            found = self._evaluate(checked)
+        if found != expected:
+            _log.error("the engine and plain Python differ on rules %s", sorted(found ^ expected)[:20])
+        return expected
+
+    def fired_plainly(self, facts: Facts) -> frozenset[str]:
+        """The same ids as `fired` and the same refusals, from plain Python alone, for many re-runs."""
+        return self._certain(checked_facts(facts, self._declared, self._read))
+
+    def ruled_out(self, facts: Facts) -> frozenset[str]:
+        """Ids of the rules whose condition is certainly false. The others, if they did not fire, cannot be told.
+
+        Raises ValueError as `fired` does. Plain Python: the engine knows no third truth value.
+        """
+        return self._excluded(checked_facts(facts, self._declared, self._read))
+
+    def _evaluate(self, facts: Mapping[str, Value]) -> frozenset[str]:
+        try:
+            return self._run(facts)
+        except Exception as error:
+            # Cut short: some of the library's exceptions quote the whole message.
+            _log.warning("the rule engine failed and is built anew: %s: %.80s", type(error).__name__, error)
+        try:
+            return self._run(facts)
+        except Exception as error:
+            raise EngineError("the rule engine failed twice on one evaluation") from error
+
+    def _run(self, facts: Mapping[str, Value]) -> frozenset[str]:
+        if self._host is None:
+            self._start()
+        return frozenset([self._ids[hit] for hit in self._assert(facts) if hit >= 0])
+
+    def _assert(self, facts: Mapping[str, Value]) -> list[int]:
+        """Assert one message under a new state id and give what fired, in order. Whatever goes wrong, drop the host."""
+        host, sid, complete = self._host, next(self._sids), False
+        self._hits.clear()
+        try:
+            host.assert_fact(self._name, {"sid": sid, **self._marks, **facts})
+            host.delete_state(self._name, sid)
+            complete = self._hits[-1:] == [_END]
+        finally:
+            if not complete:
+                self._stop()
+        if not complete:
+            raise EngineError("the rule engine stopped before its last rule")
+        return self._hits
+
+    def _start(self) -> None:
+        """Build the host and prime it: deleting a state crashes unless an earlier one in its place was handled."""
+        rules = {
+            f"r{number}": {"all": [{"m": condition}], "run": _recorder(self._hits, number)}
+            for number, condition in enumerate(self._definition)
+        }
+        half = {"$and": [{KIND: KIND_VALUE}, {"$gt": {SELF_TEST: 0.4}}]}
+        rules["self-test"] = {"all": [{"m": half}], "run": _recorder(self._hits, _SELF_TEST_PASSED)}
+        rules["end"] = {"all": [{"m": {KIND: KIND_VALUE}}], "run": _recorder(self._hits, _END), "pri": _LAST}
+        self._name = next(_names)
+        self._host = _QuietHost({self._name: rules})
+        self._release = _releaser(self, self._host.get_ruleset(self._name)._handle)
+        if _SELF_TEST_PASSED not in self._assert({SELF_TEST: 0.5}):
+            self._stop()
+            raise EngineError("the rule engine misreads 0.5: LC_NUMERIC must be a locale with a decimal point")
+
+    def _stop(self) -> None:
+        self._host = None
+        self._release()
+
+    def _after_fork(self) -> None:
+        # The thread that held the lock does not exist in the child, and may have left the engine halfway.
+        if self._lock.locked():
+            self._host = None
+        self._lock = threading.Lock()
+
+
+def _recorder(hits: list[int], number: int) -> Callable[[object], None]:
+    """An action with exactly one argument; with two it would be taken for an asynchronous one."""
+
+    def record(_closure: object) -> None:
+        hits.append(number)
+
+    return record
+
+
+def _releaser(owner: RuleSet, handle: int) -> Callable[[], object]:
+    """Frees the engine's memory, once: on demand, or when `owner` is gone. The library itself never does."""
+    release = weakref.finalize(owner, _delete_ruleset, handle)
+    release.atexit = False
+    return release
+
+
+def _delete_ruleset(handle: int) -> None:
+    try:
+        durable_rules_engine.delete_ruleset(handle)
+    except Exception:
+        _log.warning("the rule engine would not free its memory", exc_info=True)
+
+
+def _renew_all() -> None:
+    for rule_set in list(_alive):
+        rule_set._after_fork()
+
+
+if hasattr(os, "register_at_fork"):
+    os.register_at_fork(after_in_child=_renew_all)
