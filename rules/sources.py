@@ -147,3 +147,29 @@ GREENHOUSE_GLAZING = Source(SourceKind.HANDBOOK, "Sanford, Glazing Materials, eX
 EP406 = Source(
     SourceKind.STANDARD, "ANSI/ASAE EP406.4, Heating, Ventilating and Cooling Greenhouses", HowKnown.FROM_MEMORY
 )
+WIND_AT_SKIN = Source(
+    SourceKind.STANDARD, "ISO 6946, surface resistance: the film coefficient rises with wind", HowKnown.FROM_MEMORY
+)
+FILM_AND_AIR = Source(
+    SourceKind.PHYSICS, "film cuts heat loss and draught alike; which counts for more is not known", HowKnown.DERIVED
+)
+SNOW_INSULATES = Source(
+    SourceKind.PAPER, "Sturm et al., The thermal conductivity of seasonal snow, 1997", HowKnown.FROM_MEMORY
+)
+PROBE_DEPTH = Source(
+    SourceKind.PHYSICS,
+    "heat flows from hot to cold: a heap is hottest deep inside, least so at its skin",
+    HowKnown.DERIVED,
+)
+NOP_RAW_MANURE = Source(
+    SourceKind.REGULATION, "7 CFR 205.203(c)(1), raw manure: 120 or 90 days to harvest", HowKnown.FROM_MEMORY
+)
+COPPER_AND_AMMONIA = Source(
+    SourceKind.STANDARD, "ASTM B858, ammonia vapor test for cracking in copper alloys", HowKnown.FROM_MEMORY
+)
+SEALED_HEATING = Source(
+    SourceKind.STANDARD, "EN 12828, water-based heating: safety valve and expansion vessel", HowKnown.FROM_MEMORY
+)
+PLASTIC_PIPE = Source(
+    SourceKind.STANDARD, "ISO 4427-1, polyethylene pipe: less pressure allowed when warm", HowKnown.FROM_MEMORY
+)

@@ -1,0 +1,30 @@
+"""Conditions that several themes share, so that they mean the same everywhere."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from rules import facts as f
+from rules import findings as found
+from rules.conditions import Condition
+
+HOUSE_NEEDS_HEAT: Final[Condition] = f.season.one_of("heating") | f.season.unknown()
+DRAW_FITTED: Final[Condition] = f.has_air_duct.is_true() | f.has_water_loop.is_true()
+WORTH_KEEPING: Final[Condition] = found.spent.not_seen()
+NOT_TOO_HOT: Final[Condition] = found.very_hot.not_seen() & found.fire_danger.not_seen()
+HAS_AIR_AND_NOT_TOO_WET: Final[Condition] = (
+    found.waterlogged.not_seen() & found.too_wet.not_seen() & found.short_of_air.not_seen()
+)
+"""Nothing was reported that only opening the heap would cure."""
+
+NO_KNOWN_CAUSE: Final[Condition] = (
+    found.too_dry.not_seen()
+    & found.dry_core_under_wet_skin.not_seen()
+    & found.starved_of_nitrogen.not_seen()
+    & HAS_AIR_AND_NOT_TOO_WET
+    & found.overdrawn.not_seen()
+    & found.losing_to_weather.not_seen()
+    & found.cold_soaked.not_seen()
+    & found.spent.not_seen()
+)
+"""No finding explains a cool or cooling heap."""

@@ -1,0 +1,139 @@
+"""Heat drawn against heat made: is the draw to blame for a falling core, and is there room for more?"""
+
+from __future__ import annotations
+
+from rules import facts as f
+from rules.common import DRAW_FITTED
+from rules.conditions import Threshold
+from rules.model import Finding, Rule
+from rules.sources import COMMON_PRACTICE, HEAT_BALANCE
+
+DRAWN_AS_MUCH_AS_MADE = Threshold("DRAWN_AS_MUCH_AS_MADE", 1.0, "1", "all heat made is drawn", HEAT_BALANCE)
+DRAWN_LITTLE_OF_MADE = Threshold("DRAWN_LITTLE_OF_MADE", 0.4, "1", "a draw that cannot cool a heap", COMMON_PRACTICE)
+DRAWN_BEYOND_SEASON = Threshold("DRAWN_BEYOND_SEASON", 1.1, "1", "a tenth beyond the season draw", COMMON_PRACTICE)
+DRAWN_LEAVES_ROOM = Threshold("DRAWN_LEAVES_ROOM", 0.7, "1", "well under the season draw", COMMON_PRACTICE)
+NOTHING_TO_SPARE = Threshold("NOTHING_TO_SPARE", 20.0, "W", "a season draw of next to nothing", HEAT_BALANCE)
+WORTH_DRAWING = Threshold("WORTH_DRAWING", 100.0, "W", "a season draw worth a pump", COMMON_PRACTICE)
+RUNS_ALL_HOUR = Threshold("RUNS_ALL_HOUR", 45.0, "min/h", "runs nearly without a rest", COMMON_PRACTICE)
+SMALL_FOR_A_LOOP = Threshold("SMALL_FOR_A_LOOP", 10.0, "m3", "too small for a draw that never rests", HEAT_BALANCE)
+
+_DRAW_MAY_BE_THE_CAUSE = f.draw_over_made.unknown() | (f.draw_over_made > DRAWN_LITTLE_OF_MADE)
+
+RULES: tuple[Rule, ...] = (
+    Rule(
+        id="balance.more-than-made",
+        when=f.drawing.is_true() & f.core_falling.is_true() & (f.draw_over_made >= DRAWN_AS_MUCH_AS_MADE),
+        reason="The core falls, and you draw {draw_over_made} times the heat that the heap makes.",
+        gives=Finding("overdrawn"),
+        source=HEAT_BALANCE,
+        confidence=0.85,
+    ),
+    Rule(
+        id="balance.beyond-season-and-falling",
+        when=f.drawing.is_true()
+        & f.core_falling.is_true()
+        & (f.draw_over_season >= DRAWN_BEYOND_SEASON)
+        & _DRAW_MAY_BE_THE_CAUSE,
+        reason="The core falls, and you draw {draw_over_season} times what the heap can keep up.",
+        gives=Finding("overdrawn"),
+        source=HEAT_BALANCE,
+        confidence=0.75,
+    ),
+    Rule(
+        id="balance.nothing-to-spare",
+        when=f.drawing.is_true()
+        & f.core_falling.is_true()
+        & (f.season_draw_w <= NOTHING_TO_SPARE)
+        & _DRAW_MAY_BE_THE_CAUSE,
+        reason="The core falls, and the heap has next to no heat to spare: about {season_draw_w} over the season.",
+        gives=Finding("overdrawn"),
+        source=HEAT_BALANCE,
+        confidence=0.75,
+    ),
+    Rule(
+        id="balance.small-heap-loop-never-rests",
+        when=f.water_drawing.is_true()
+        & f.core_falling.is_true()
+        & (f.water_minutes_per_hour >= RUNS_ALL_HOUR)
+        & (f.volume_m3 <= SMALL_FOR_A_LOOP)
+        & _DRAW_MAY_BE_THE_CAUSE,
+        reason="The core falls. The pump runs {water_minutes_per_hour} in a heap of only {volume_m3}: cold water "
+        "takes heat faster than so small a heap can make it.",
+        gives=Finding("overdrawn"),
+        source=HEAT_BALANCE,
+        confidence=0.8,
+    ),
+    Rule(
+        id="balance.loop-never-rests",
+        when=f.water_drawing.is_true()
+        & f.core_falling.is_true()
+        & (f.water_minutes_per_hour >= RUNS_ALL_HOUR)
+        & f.volume_m3.unknown()
+        & _DRAW_MAY_BE_THE_CAUSE,
+        reason="The core falls while the pump runs {water_minutes_per_hour}, with hardly a rest.",
+        gives=Finding("overdrawn"),
+        source=HEAT_BALANCE,
+        confidence=0.65,
+    ),
+    Rule(
+        id="balance.small-heap-fan-never-rests",
+        when=f.air_drawing.is_true()
+        & f.core_falling.is_true()
+        & (f.air_minutes_per_hour >= RUNS_ALL_HOUR)
+        & (f.volume_m3 <= SMALL_FOR_A_LOOP)
+        & _DRAW_MAY_BE_THE_CAUSE,
+        reason="The core falls. The fan runs {air_minutes_per_hour} on a heap of only {volume_m3}, with hardly a rest.",
+        gives=Finding("overdrawn"),
+        source=HEAT_BALANCE,
+        confidence=0.65,
+    ),
+    Rule(
+        id="balance.asked-beyond-season",
+        when=f.drawing.is_true() & (f.draw_over_season >= DRAWN_BEYOND_SEASON),
+        reason="You draw {draw_over_season} times what the heap can keep up to the end of your season.",
+        gives=Finding("asked_beyond_season"),
+        source=HEAT_BALANCE,
+        confidence=0.7,
+    ),
+    Rule(
+        id="balance.room-to-draw",
+        when=f.phase.one_of("hot")
+        & f.core_falling.is_false()
+        & f.drawing.is_true()
+        & (f.draw_over_season <= DRAWN_LEAVES_ROOM),
+        reason="The heap is {phase}, the core does not fall, and you draw only {draw_over_season} times what it can "
+        "keep up.",
+        gives=Finding("room_to_draw"),
+        source=HEAT_BALANCE,
+        confidence=0.6,
+    ),
+    Rule(
+        id="balance.room-none-drawn",
+        when=f.phase.one_of("hot")
+        & f.core_falling.is_false()
+        & f.drawing.is_false()
+        & DRAW_FITTED
+        & (f.season_draw_w >= WORTH_DRAWING),
+        reason="The heap is {phase}, the core does not fall, and nothing is drawn. It could give about "
+        "{season_draw_w}.",
+        gives=Finding("room_to_draw"),
+        source=HEAT_BALANCE,
+        confidence=0.6,
+    ),
+    Rule(
+        id="balance.falls-undrawn",
+        when=f.core_falling.is_true() & f.drawing.is_false() & f.core_c.known(),
+        reason="The core, now {core_c}, falls though no heat is drawn. So less is made, or more is lost outside.",
+        gives=Finding("less_made"),
+        source=HEAT_BALANCE,
+        confidence=0.85,
+    ),
+    Rule(
+        id="balance.falls-lightly-drawn",
+        when=f.core_falling.is_true() & f.drawing.is_true() & (f.draw_over_made <= DRAWN_LITTLE_OF_MADE),
+        reason="The core falls, yet you draw only {draw_over_made} times the heat made. The draw is not the cause.",
+        gives=Finding("less_made"),
+        source=HEAT_BALANCE,
+        confidence=0.7,
+    ),
+)

@@ -1,0 +1,243 @@
+"""What to do about the draw: less, none, more, or by air; and when each of these is the wrong move."""
+
+from __future__ import annotations
+
+from rules import facts as f
+from rules import findings as found
+from rules.common import DRAW_FITTED, HOUSE_NEEDS_HEAT, NOT_TOO_HOT
+from rules.conditions import Threshold
+from rules.model import Act, Avoid, Caution, Rule, Urgency
+from rules.sources import COMMON_PRACTICE, HEAT_BALANCE, MOIST_AIR, NRCS_OPERATION
+from rules.themes.balance import DRAWN_BEYOND_SEASON
+from rules.thresholds import COLD_BELOW, HOT_FROM, YOUNG_COOL_BELOW, YOUNG_UNTIL
+
+MUCH_WATER_CARRIED_OFF = Threshold(
+    "MUCH_WATER_CARRIED_OFF", 30.0, "kg/day", "drawn air dries a heap within weeks", MOIST_AIR
+)
+STORE_LASTS = Threshold("STORE_LASTS", 2.0, "days", "stored heat for more than one night", HEAT_BALANCE)
+
+_BALANCE_UNKNOWN = f.draw_over_made.unknown() & f.draw_over_season.unknown()
+_WORTH_SETTING = f.phase.one_of("hot", "holding", "falling", "unclear") & (f.core_c >= COLD_BELOW)
+_BOTH_FITTED = f.has_air_duct.is_true() & f.has_water_loop.is_true()
+
+_LESS: tuple[Rule, ...] = (
+    Rule(
+        id="draw.overdrawn-draw-less",
+        when=found.overdrawn.is_true() & _WORTH_SETTING & HOUSE_NEEDS_HEAT & NOT_TOO_HOT,
+        reason="More heat is taken than the heap makes, and the core is down to {core_c}. Run it for minutes in each "
+        "hour, so that the heat around the pipe or duct can come back.",
+        gives=Act("reduce_draw", Urgency.TODAY),
+        source=HEAT_BALANCE,
+        confidence=0.9,
+    ),
+    Rule(
+        id="draw.falling-while-drawn",
+        when=f.core_falling.is_true()
+        & f.drawing.is_true()
+        & _BALANCE_UNKNOWN
+        & found.overdrawn.not_seen()
+        & _WORTH_SETTING
+        & HOUSE_NEEDS_HEAT
+        & NOT_TOO_HOT,
+        reason="The core reads {core_c} and falls while you draw heat. How much you draw is not known, so draw less "
+        "and see whether the fall stops.",
+        gives=Act("reduce_draw", Urgency.TODAY),
+        source=HEAT_BALANCE,
+        confidence=0.55,
+    ),
+    Rule(
+        id="draw.beyond-season-draw-less",
+        when=found.asked_beyond_season.is_true()
+        & (f.prefer.one_of("season") | f.prefer.unknown())
+        & (f.draw_over_season >= DRAWN_BEYOND_SEASON)
+        & _WORTH_SETTING
+        & HOUSE_NEEDS_HEAT
+        & NOT_TOO_HOT,
+        reason="You draw {draw_over_season} times what the heap can keep up, and you want it to last the season.",
+        gives=Act("reduce_draw", Urgency.THIS_WEEK),
+        source=HEAT_BALANCE,
+        confidence=0.65,
+    ),
+    Rule(
+        id="draw.drawn-air-dries-it",
+        when=found.too_dry.is_true()
+        & f.air_drawing.is_true()
+        & f.air_path.one_of("through_heap")
+        & _WORTH_SETTING
+        & HOUSE_NEEDS_HEAT
+        & NOT_TOO_HOT,
+        reason="The heap is too dry, and the air you draw goes {air_path} and takes its water along.",
+        gives=Act("reduce_draw", Urgency.THIS_WEEK),
+        source=MOIST_AIR,
+        confidence=0.7,
+    ),
+    Rule(
+        id="draw.overdrawn-and-cold",
+        when=found.overdrawn.is_true() & (f.core_c < COLD_BELOW) & f.phase.one_of("falling", "cold", "spent"),
+        reason="The core is down to {core_c}, and drawing has made it so. Stop until it has climbed back.",
+        gives=Act("pause_draw", Urgency.TODAY),
+        source=HEAT_BALANCE,
+        confidence=0.9,
+    ),
+    Rule(
+        id="draw.cold-heap-is-drawn",
+        when=f.drawing.is_true() & (f.core_c < COLD_BELOW) & f.phase.one_of("falling", "cold", "spent"),
+        reason="The core reads {core_c}. There is no heat to take from it; stop until it has climbed back.",
+        gives=Act("pause_draw", Urgency.TODAY),
+        source=HEAT_BALANCE,
+        confidence=0.85,
+    ),
+    Rule(
+        id="draw.young-heap-is-drawn",
+        when=f.drawing.is_true()
+        & f.phase.one_of("warming")
+        & (f.age_days <= YOUNG_UNTIL)
+        & (f.core_c < YOUNG_COOL_BELOW)
+        & NOT_TOO_HOT,
+        reason="The heap is {age_days} old and its core only {core_c}. Take no heat until it is hot: the first heat "
+        "is what gets it going.",
+        gives=Act("pause_draw", Urgency.TODAY),
+        source=NRCS_OPERATION,
+        confidence=0.85,
+    ),
+    Rule(
+        id="draw.season-is-over",
+        when=f.drawing.is_true()
+        & f.season.one_of("off")
+        & NOT_TOO_HOT
+        & f.phase.one_of("hot", "holding", "falling", "unclear"),
+        reason="The heating season is {season}, and the heap is still drawn. Stop, and let it finish on its own.",
+        gives=Act("pause_draw", Urgency.THIS_WEEK),
+        source=COMMON_PRACTICE,
+        confidence=0.7,
+    ),
+)
+
+_MORE: tuple[Rule, ...] = (
+    Rule(
+        id="draw.room-draw-more",
+        when=found.room_to_draw.is_true()
+        & f.season.one_of("heating")
+        & (f.prefer.one_of("season") | f.prefer.unknown())
+        & (f.core_c >= HOT_FROM)
+        & DRAW_FITTED
+        & found.too_dry.not_seen()
+        & found.settling_draw.not_seen()
+        & found.core_doubtful.not_seen()
+        & found.fire_danger.not_seen(),
+        reason="The core reads {core_c} and does not fall, and less is drawn than the heap can keep up. Raise it in "
+        "small steps.",
+        gives=Act("raise_draw", Urgency.THIS_MONTH),
+        source=HEAT_BALANCE,
+        confidence=0.6,
+    ),
+    Rule(
+        id="draw.tonight-draw-more",
+        when=f.prefer.one_of("tonight")
+        & f.season.one_of("heating")
+        & f.core_falling.is_false()
+        & (f.core_c >= HOT_FROM)
+        & f.phase.one_of("hot")
+        & DRAW_FITTED
+        & (found.room_to_draw.is_true() | (f.stored_heat_days >= STORE_LASTS))
+        & found.too_dry.not_seen()
+        & found.settling_draw.not_seen()
+        & found.core_doubtful.not_seen()
+        & found.fire_danger.not_seen(),
+        reason="You would rather have heat {prefer}, and the core, at {core_c}, does not fall. What you take now is "
+        "gone later.",
+        gives=Act("raise_draw", Urgency.TODAY),
+        source=HEAT_BALANCE,
+        confidence=0.55,
+    ),
+    Rule(
+        id="draw.beyond-season-for-tonight",
+        when=found.asked_beyond_season.is_true()
+        & f.prefer.one_of("tonight")
+        & (f.draw_over_season >= DRAWN_BEYOND_SEASON)
+        & f.phase.one_of("hot", "holding")
+        & NOT_TOO_HOT,
+        reason="You draw {draw_over_season} times what the heap can keep up. For {prefer} it will do, but it will not "
+        "last the season.",
+        gives=Act("keep_going", Urgency.THIS_WEEK),
+        source=HEAT_BALANCE,
+        confidence=0.5,
+    ),
+)
+
+_BY_AIR: tuple[Rule, ...] = (
+    Rule(
+        id="draw.wet-heap-by-air",
+        when=found.too_wet.is_true()
+        & _BOTH_FITTED
+        & f.water_drawing.is_true()
+        & f.core_falling.is_false()
+        & (f.core_c >= HOT_FROM)
+        & found.gas_into_house.not_seen()
+        & HOUSE_NEEDS_HEAT
+        & NOT_TOO_HOT,
+        reason="The heap is wet and its core, at {core_c}, does not fall. Drawing by air takes water along.",
+        gives=Act("draw_air_instead_of_water", Urgency.THIS_WEEK),
+        source=MOIST_AIR,
+        confidence=0.5,
+    ),
+    Rule(
+        id="draw.loop-stands-use-air",
+        when=f.no_flow_in_loop.is_true()
+        & _BOTH_FITTED
+        & f.fan_stopped.not_seen()
+        & f.core_falling.not_seen()
+        & f.phase.one_of("hot", "holding")
+        & f.season.one_of("heating")
+        & NOT_TOO_HOT,
+        reason="The heap is {phase} but no water flows in the loop. Draw by air until the loop works again.",
+        gives=Act("draw_air_instead_of_water", Urgency.TODAY),
+        source=COMMON_PRACTICE,
+        confidence=0.6,
+    ),
+    Rule(
+        id="draw.dry-heap-not-by-air",
+        when=found.too_dry.is_true() & _BOTH_FITTED & (f.air_path.one_of("through_heap") | f.air_path.unknown()),
+        reason="The heap is too dry already. Air drawn through it would dry it more.",
+        gives=Avoid("draw_air_instead_of_water"),
+        source=MOIST_AIR,
+        confidence=0.8,
+    ),
+    Rule(
+        id="draw.air-carries-water-off",
+        when=f.air_drawing.is_true() & (f.water_carried_off_kg_day >= MUCH_WATER_CARRIED_OFF),
+        reason="The drawn air carries about {water_carried_off_kg_day} of water out of the heap. Squeeze a handful "
+        "from arm's depth each week.",
+        gives=Caution(("keep_going", "raise_draw", "reduce_draw", "draw_air_instead_of_water", "add_water")),
+        source=MOIST_AIR,
+    ),
+)
+
+_WRONG_MOVES: tuple[Rule, ...] = (
+    Rule(
+        id="draw.never-raise-while-falling",
+        when=f.core_falling.is_true() & DRAW_FITTED & f.core_c.known(),
+        reason="The core, now {core_c}, is falling. Drawing harder cools it faster, and then there is less to draw.",
+        gives=Avoid("raise_draw"),
+        source=HEAT_BALANCE,
+        confidence=0.95,
+    ),
+    Rule(
+        id="draw.young-heap-not-yet",
+        when=found.too_young_to_judge.is_true() & DRAW_FITTED & f.age_days.known(),
+        reason="At {age_days} old the heap needs all its heat to get going. Draw none yet.",
+        gives=Avoid("raise_draw"),
+        source=NRCS_OPERATION,
+        confidence=0.9,
+    ),
+    Rule(
+        id="draw.cold-heap-has-none",
+        when=(f.core_c < COLD_BELOW) & DRAW_FITTED,
+        reason="The core reads {core_c}. There is no heat to draw, and pumping only chills it.",
+        gives=Avoid("raise_draw"),
+        source=HEAT_BALANCE,
+        confidence=0.9,
+    ),
+)
+
+RULES: tuple[Rule, ...] = _LESS + _MORE + _BY_AIR + _WRONG_MOVES
