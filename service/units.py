@@ -138,12 +138,11 @@ def _find_unit(text: str, dimensions: tuple[Dimension, ...], system: System) -> 
 
 
 def _bare_unit(dimensions: tuple[Dimension, ...], system: System) -> tuple[Dimension, Unit]:
-    """Unit of a number that came without one."""
-    for dimension in dimensions:
-        unit = BARE[system].get(dimension)
-        if unit is not None:
-            return dimension, unit
-    raise QuantityError(f"a bare number is refused here: {WHY_NO_BARE[dimensions[0]]}", "bare")
+    """Unit of a number that came without one: the first dimension decides."""
+    unit = BARE[system].get(dimensions[0])
+    if unit is None:
+        raise QuantityError(f"a bare number is refused here: {WHY_NO_BARE[dimensions[0]]}", "bare")
+    return dimensions[0], unit
 
 
 def fold(text: str) -> str:

@@ -1,0 +1,119 @@
+"""What can go wrong for a caller: one table of problems and their status codes (RFC 9457)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+from pydantic_core import to_json
+
+MEDIA_TYPE: Final = "application/problem+json"
+MOST_ERRORS: Final = 20
+LARGEST_BODY: Final = 3800
+LONGEST_TEXT: Final = 80
+
+
+@dataclass(frozen=True, slots=True)
+class ProblemKind:
+    """A kind of problem: its HTTP status and what it is called."""
+
+    status: int
+    title: str
+    meaning: str
+
+
+KINDS: Final[dict[str, ProblemKind]] = {
+    "malformed-json": ProblemKind(400, "The body is not JSON", "The body cannot be parsed as UTF-8 JSON."),
+    "body-incomplete": ProblemKind(400, "The body broke off", "The connection ended before the body did."),
+    "not-found": ProblemKind(404, "Not found", "There is nothing at this address or under this id."),
+    "method-not-allowed": ProblemKind(405, "Method not allowed", "The address exists; the method does not fit."),
+    "body-too-slow": ProblemKind(408, "The body came too slowly", "The body was not complete in time."),
+    "body-too-large": ProblemKind(413, "The body is too large", "The body is larger than the limit."),
+    "unsupported-media-type": ProblemKind(415, "Unsupported media type", "Send JSON as application/json."),
+    "invalid-status": ProblemKind(422, "The status cannot be used", "Fields are missing, unknown or cannot be."),
+    "invalid-request": ProblemKind(422, "The request cannot be used", "A parameter is unknown or cannot be."),
+    "internal-error": ProblemKind(500, "Something failed here", "A fault of the service, not of the request."),
+    "not-ready": ProblemKind(503, "Not ready", "The service cannot give advice now."),
+}
+"""Every kind of problem by the last part of its `type`."""
+
+_KIND_BY_STATUS: Final = {kind.status: slug for slug, kind in reversed(KINDS.items())}
+
+FieldError = dict[str, str]
+
+
+class Problem(Exception):
+    """A request that cannot be answered.
+
+    `errors` name the fields: pointer, detail and, where it helps, the value as read and what is allowed.
+    """
+
+    def __init__(self, slug: str, detail: str, errors: Sequence[FieldError] = ()) -> None:
+        super().__init__(detail)
+        self.slug = slug
+        self.detail = detail
+        self.errors = tuple(errors)[:MOST_ERRORS]
+
+    @property
+    def status(self) -> int:
+        """HTTP status code."""
+        return KINDS[self.slug].status
+
+    @property
+    def title(self) -> str:
+        """What this kind of problem is called."""
+        return KINDS[self.slug].title
+
+    @property
+    def type(self) -> str:
+        """URI of this kind of problem."""
+        return f"urn:warmheap:problem:{self.slug}"
+
+    def warned(self, warning: str | None) -> Problem:
+        """The same problem with `warning` in front of its detail, where there is one to give."""
+        if warning is None or warning in self.detail:
+            return self
+        return Problem(self.slug, f"{warning} {self.detail}", self.errors)
+
+    def as_dict(self) -> dict[str, Any]:
+        """The problem's members, with as many field errors as keep it short."""
+        members: dict[str, Any] = {
+            "type": self.type,
+            "title": self.title,
+            "status": self.status,
+            "detail": self.detail,
+        }
+        if self.errors:
+            members["errors"] = self._fitting(LARGEST_BODY - len(to_json(members)))
+        return members
+
+    def _fitting(self, room: int) -> list[FieldError]:
+        fitting: list[FieldError] = []
+        for error in self.errors:
+            room -= len(to_json(error)) + 1
+            if room < 0:
+                break
+            fitting.append(error)
+        return fitting
+
+    def as_bytes(self) -> bytes:
+        """The problem as JSON, never more than a few kilobytes."""
+        return to_json(self.as_dict())
+
+
+def problem_for_status(status: int, detail: str) -> Problem:
+    """A problem for a bare HTTP status; a status without a kind of its own is told as a fault of the request."""
+    slug = _KIND_BY_STATUS.get(status, "internal-error" if status >= 500 else "invalid-request")
+    return Problem(slug, detail)
+
+
+def cut(text: str, longest: int = LONGEST_TEXT) -> str:
+    """A text fit to be quoted back: short, printable, and valid Unicode."""
+    short = text if len(text) <= longest else text[: longest - 1] + "…"
+    return "".join(mark if mark.isprintable() else "\N{REPLACEMENT CHARACTER}" for mark in short)
+
+
+def pointer(parts: Sequence[str | int]) -> str:
+    """JSON pointer (RFC 6901) of a place in the body; overlong names are cut."""
+    return "".join("/" + cut(str(part)).replace("~", "~0").replace("/", "~1") for part in parts[:16])

@@ -1,0 +1,110 @@
+"""JSON bytes to plain Python data, refusing what could hide something or cannot be handled safely."""
+
+from __future__ import annotations
+
+import json
+import math
+from typing import Any, Final, NoReturn
+
+from service.errors import Problem, cut, pointer
+
+LARGEST_BODY: Final = 256 * 1024
+DEEPEST: Final = 16
+MOST_VALUES: Final = 5000
+LONGEST_TEXT: Final = 200
+LARGEST_NUMBER: Final = 1e15
+
+
+def parse_json(body: bytes) -> Any:
+    """The data in `body`.
+
+    Raises
+    ------
+    Problem
+        If it is too large, not UTF-8, not JSON, or has a key twice in one object (one of the two would be lost).
+    """
+    if len(body) > LARGEST_BODY:
+        raise Problem("body-too-large", f"The body is larger than {LARGEST_BODY // 1024} kB.")
+    if not body.strip():
+        raise Problem("malformed-json", "The body is empty; a status as a JSON object is wanted.")
+    try:
+        text = body.decode("utf-8")
+    except UnicodeDecodeError as error:
+        raise Problem("malformed-json", f"The body is not UTF-8 text: byte {error.start} cannot be read.") from None
+    if text.startswith("\N{ZERO WIDTH NO-BREAK SPACE}"):
+        raise Problem("malformed-json", "The body starts with a byte-order mark; JSON is sent without one.")
+    try:
+        return json.loads(text, object_pairs_hook=_object, parse_constant=_constant)
+    except json.JSONDecodeError as error:
+        detail = f"The body is not JSON: line {error.lineno}, column {error.colno}: {error.msg}."
+        raise Problem("malformed-json", detail) from None
+    except RecursionError:
+        raise Problem("malformed-json", f"The body is nested deeper than {DEEPEST} levels.") from None
+    except ValueError:  # more digits than Python converts
+        raise Problem("malformed-json", "The body holds a number with too many digits.") from None
+
+
+def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    members = dict(pairs)
+    if len(members) != len(pairs):
+        names = [name for name, _ in pairs]
+        twice = next(name for name in names if names.count(name) > 1)
+        raise Problem("malformed-json", f'The field "{cut(twice)}" is given twice in one object; keep one.')
+    return members
+
+
+def _constant(name: str) -> NoReturn:
+    raise Problem("malformed-json", f"{name} is not JSON; leave the field out where there is no number.")
+
+
+def check_data(data: Any) -> None:
+    """Refuse data that is too deep or too much, and texts and numbers that cannot be handled."""
+    _Checker().check(data, ())
+
+
+class _Checker:
+    """One walk over the data, counting the values."""
+
+    def __init__(self) -> None:
+        self._values = 0
+
+    def check(self, value: Any, where: tuple[str | int, ...]) -> None:
+        """Refuse `value`, found at `where`, or anything inside it."""
+        self._values += 1
+        if self._values > MOST_VALUES:
+            raise Problem("invalid-status", f"The body holds more than {MOST_VALUES} values.")
+        if isinstance(value, str):
+            self._text(value, where)
+        elif isinstance(value, dict):
+            self._depth(where)
+            for name, inner in value.items():
+                self._text(name, where)
+                self.check(inner, (*where, name))
+        elif isinstance(value, list):
+            self._depth(where)
+            for index, inner in enumerate(value):
+                self.check(inner, (*where, index))
+        elif isinstance(value, (int, float)):
+            if not math.isfinite(value) or abs(value) > LARGEST_NUMBER:
+                raise _refused(where, "the number is too large, or no number at all")
+        elif value is not None:
+            raise _refused(where, f"a {type(value).__name__} is not JSON")
+
+    def _depth(self, where: tuple[str | int, ...]) -> None:
+        if len(where) > DEEPEST:
+            raise Problem("invalid-status", f"The body is nested deeper than {DEEPEST} levels.")
+
+    def _text(self, text: Any, where: tuple[str | int, ...]) -> None:
+        if not isinstance(text, str):
+            raise _refused(where, "the name of a field is not a text")
+        if len(text) > LONGEST_TEXT:
+            raise _refused(where, f"a text or name is longer than {LONGEST_TEXT} characters")
+        if text.isascii() and text.isprintable():
+            return
+        if any(mark < " " or mark == "\x7f" or "\ud800" <= mark <= "\udfff" for mark in text):
+            raise _refused(where, "a text or name holds a control character or half a character")
+
+
+def _refused(where: tuple[str | int, ...], detail: str) -> Problem:
+    place = pointer(where)
+    return Problem("invalid-status", f"{place or 'The body'}: {detail}.", [{"pointer": place, "detail": f"{detail}."}])

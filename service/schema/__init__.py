@@ -1,0 +1,1 @@
+"""The shapes of what goes in and what comes out, checked by pydantic."""

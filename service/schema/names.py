@@ -1,0 +1,94 @@
+"""Fixed words of a status, and field types for ids that have synonyms."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic_core import CoreSchema, core_schema
+
+from rules.actions import ACTIONS
+from rules.materials import MATERIALS, SUPPLIES, find_material, find_on_hand, find_refusal
+from service.schema.quantities import refused
+
+Cover = Literal["none", "clear_film", "tarp", "breathable", "straw"]
+Exposure = Literal["sheltered", "normal", "exposed"]
+Rain = Literal["none", "light", "heavy"]
+Sun = Literal["clear", "mixed", "overcast"]
+Season = Literal["heating", "off"]
+Preference = Literal["season", "tonight"]
+MoistureFeel = Literal["dusty", "dry", "damp", "wet", "soggy"]
+MoistureFeelAt = Literal["surface", "arm_deep", "core"]
+Smell = Literal["earthy", "none", "ammonia", "rotten_egg", "sour", "musty", "burnt"]
+Sign = Literal[
+    "steam",
+    "slumping",
+    "white_threads",
+    "leachate",
+    "dry_pockets",
+    "smoke",
+    "snow_covered",
+    "frozen_crust",
+    "cracks",
+    "wet_skin_dry_core",
+    "no_flow_in_loop",
+    "fan_stopped",
+    "water_in_duct",
+]
+Equipment = Literal["air_duct", "water_loop"]
+Glazing = Literal["single_film", "double_film", "glass", "double_glass", "twin_wall"]
+AirPath = Literal["closed_duct", "through_heap"]
+AirPlace = Literal["greenhouse", "outdoors", "other"]
+Tube = Literal["copper", "plastic"]
+Loop = Literal["closed", "open"]
+
+
+@dataclass(frozen=True, slots=True)
+class NameOf:
+    """Annotation of a text field that takes an id or one of its synonyms and gives the id.
+
+    `ids` are listed in the schema where `listed`; elsewhere the schema says where to find them.
+    """
+
+    what: str
+    find: Callable[[str], str | None]
+    ids: tuple[str, ...]
+    listed: bool = False
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.no_info_plain_validator_function(self._read)
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        if self.listed:
+            return {"type": "string", "enum": list(self.ids)}
+        return {"type": "string", "minLength": 1, "maxLength": 100, "x-ids": list(self.ids)}
+
+    def _read(self, raw: object) -> str:
+        if not isinstance(raw, str):
+            raise refused(f"the name of {self.what} is wanted, as a text")
+        found = self.find(raw)
+        if found is not None:
+            return found
+        refusal = find_refusal(raw)
+        if refusal is not None:
+            raise refused(f"not accepted: {refusal.why}", read=raw)
+        raise refused(f"this is not the name of {self.what}.{did_you_mean(raw, self.ids)}", read=raw)
+
+
+def did_you_mean(given: str, known: Iterable[str]) -> str:
+    """The nearest known name as a question, or nothing where none is near."""
+    plain = given[:60].strip().casefold().replace(" ", "_").replace("-", "_")
+    near = difflib.get_close_matches(plain, list(known), n=1, cutoff=0.6)
+    return f' Did you mean "{near[0]}"?' if near else ""
+
+
+def _exact_action(name: str) -> str | None:
+    return name if name in ACTIONS else None
+
+
+MATERIAL = NameOf("a material (GET /materials lists them)", find_material, tuple(MATERIALS))
+ON_HAND = NameOf("a material or supply", find_on_hand, (*SUPPLIES, *MATERIALS))
+ACTION = NameOf("an action", _exact_action, tuple(ACTIONS), listed=True)

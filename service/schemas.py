@@ -1,0 +1,66 @@
+"""The models of the interface, in one place to import from."""
+
+from service.schema.names import (
+    AirPath,
+    AirPlace,
+    Cover,
+    Equipment,
+    Exposure,
+    Glazing,
+    Loop,
+    MoistureFeel,
+    MoistureFeelAt,
+    Preference,
+    Rain,
+    Season,
+    Sign,
+    Smell,
+    Sun,
+    Tube,
+)
+from service.schema.pile import Box, Cone, Cylinder, Goal, Ingredient, Pile, Size, Windrow
+from service.schema.quantities import Amount
+from service.schema.readings import Probe, ProbePoint, Reading, Temperatures, Work
+from service.schema.status import ReadAs, Status
+from service.schema.surroundings import Draw, DrawnAir, DrawnWater, ForecastDay, Greenhouse, Weather
+
+__all__ = [
+    "AirPath",
+    "AirPlace",
+    "Amount",
+    "Box",
+    "Cone",
+    "Cover",
+    "Cylinder",
+    "Draw",
+    "DrawnAir",
+    "DrawnWater",
+    "Equipment",
+    "Exposure",
+    "ForecastDay",
+    "Glazing",
+    "Goal",
+    "Greenhouse",
+    "Ingredient",
+    "Loop",
+    "MoistureFeel",
+    "MoistureFeelAt",
+    "Pile",
+    "Preference",
+    "Probe",
+    "ProbePoint",
+    "Rain",
+    "ReadAs",
+    "Reading",
+    "Season",
+    "Sign",
+    "Size",
+    "Smell",
+    "Status",
+    "Sun",
+    "Temperatures",
+    "Tube",
+    "Weather",
+    "Windrow",
+    "Work",
+]
