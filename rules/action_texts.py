@@ -158,6 +158,11 @@ STEPS: Final[dict[str, tuple[str, ...]]] = {
         "Give anything that burns its own flue and fresh air, and fit a carbon monoxide alarm.",
         "Lay a second cover over tender plants at dusk.",
     ),
+    "watch_heat": (
+        "Read the hottest spot at the same hour each day; from {FIRE_OVERHEATING} on, morning and evening.",
+        "Read several spots, and stand upwind. Do not climb on the heap.",
+        "At {FIRE_KEEP_CLEAR}, or with smoke or a burnt smell: keep clear and call the fire service.",
+    ),
     "wait": (
         "Change nothing for now.",
         "Read the core once a day, at the same hour and in the same spot.",
@@ -271,6 +276,7 @@ WATCH_FOR: Final[dict[str, str]] = {
     "check_probe": "Two readings in the same spot that agree.",
     "ventilate_greenhouse": "No smell from the door before you step in.",
     "light_backup_heat": "The house holding its night target.",
+    "watch_heat": "A reading that still climbs, a burnt smell, or any smoke.",
     "wait": "The core's next few readings, taken in the same spot.",
     "keep_going": "A core that starts to fall day after day.",
     "keep_clear_and_call_fire_service": "Smoke, a glow or a burnt smell. Watch from far off and upwind.",

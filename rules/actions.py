@@ -189,6 +189,7 @@ _ALL: Final = (
     _action("check_probe", "Check the probe", "easy", NOTHING, 1, settles_days=(0, 1)),
     _action("ventilate_greenhouse", "Air the greenhouse", "easy", NOTHING, 1, safety=True),
     _action("light_backup_heat", "Use the backup heat", "moderate", NOTHING, 1),
+    _action("watch_heat", "Watch the heat", "easy", NOTHING, 0.5, safety=True),
     _action("wait", "Wait and see", "easy", NOTHING, 3),
     _action("keep_going", "Keep going as you are", "easy", NOTHING, 4),
     _action(
@@ -234,6 +235,7 @@ CONFLICTS: Final[tuple[Conflict, ...]] = (
     *_drop("lift_cover", ("cover_with_clear_film", "insulate"), "A heap that needs air is not wrapped."),
     *_drop("add_carbon", ("add_nitrogen",), "Ammonia already leaves; more nitrogen would only leave too."),
     *_drop("wait", ("keep_going",), "Waiting for work to show is the clearer word."),
+    *_drop("watch_heat", ("keep_going",), "A heap this hot is not left to itself."),
     *_drop(
         "keep_clear_and_call_fire_service",
         sorted(set(ACTIONS) - EXCLUSIVE_WHEN_FIRE),
