@@ -1,4 +1,4 @@
-"""The words of every move: its steps, the steps that take their place while it freezes, and what to watch for.
+"""The words of every move: its steps, what to watch for, and what to do with nothing at hand.
 
 No units here, so that one text serves every reader: lengths are given by the body, and limits as `{THRESHOLD_ID}`.
 """
@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from typing import Final
 
-_READ_FIRST = "Read the core first. At {FIRE_KEEP_CLEAR} or more, or with any smoke, do not open it: keep clear."
-_MASK = "Wear gloves and a dust mask, stand upwind, and damp down any dust before you dig."
-_NO_HOLES = "Do not climb on the heap or dig under an edge; a steep face can fall."
+READ_FIRST: Final = "Read the core first. At {FIRE_KEEP_CLEAR} or more, or with any smoke, do not open it: keep clear."
+MASK: Final = "Wear gloves and a dust mask, stand upwind, and damp down any dust before you dig."
+NO_CLIMBING: Final = "Do not climb on the heap or dig under an edge; a steep face can fall."
 
 STEPS: Final[dict[str, tuple[str, ...]]] = {
     "add_water": (
@@ -72,21 +72,21 @@ STEPS: Final[dict[str, tuple[str, ...]]] = {
         "Put the cover back the same day.",
     ),
     "loosen_pile": (
-        _READ_FIRST,
-        _MASK,
+        READ_FIRST,
+        MASK,
         "Lift the wet part with a fork, a layer at a time, and lay it back loosely. Mind the pipe or duct.",
-        _NO_HOLES,
+        NO_CLIMBING,
         "Close the heap and cover it the same day.",
     ),
     "add_dry_bulking": (
-        _READ_FIRST,
-        _MASK,
+        READ_FIRST,
+        MASK,
         "Fork coarse dry chips or straw into the wet part, layer by layer, down to the foot.",
         "Cut a shallow drain so that water can run from the foot.",
-        _NO_HOLES,
+        NO_CLIMBING,
     ),
     "add_carbon": (
-        _READ_FIRST,
+        READ_FIRST,
         "Stand upwind. Fork dry leaves, straw, torn cardboard or fine dry chips into the places that smell.",
         "Cap them with a hand's depth of the same. Use no ash and no lime.",
         "Damp the new matter if the heap is dry.",
@@ -180,74 +180,6 @@ STEPS: Final[dict[str, tuple[str, ...]]] = {
     ),
 }
 
-_WATER_IN_FROST = "Pour it slowly into holes made with a bar, an arm's length apart. Work at arm's length."
-_MIDDAY = "Work at midday, in the mildest hours, and close the heap again within the hour."
-
-FROST_STEPS: Final[dict[str, tuple[str, ...]]] = {
-    "add_water": (
-        "Water at midday, with warm water if you have it: hand warm, never hot.",
-        _WATER_IN_FROST,
-        "Never run a sprinkler on a frozen crust: it only makes ice.",
-        "Give half now and half the next midday. Close the holes and cover the heap.",
-        "Drain the hose and bring it in.",
-    ),
-    "add_nitrogen": (
-        "Give half the dose now and the other half in a fortnight, if no ammonia smell comes.",
-        "Stir it into warm water at midday, and pour it into holes made with a bar.",
-        "Wear gloves, keep your face away from the holes, and close them at once.",
-        "Never mix it with wood ash or lime: that drives it off as ammonia gas.",
-    ),
-    "cover_with_clear_film": (
-        "Brush loose snow off first. Do not break a frozen crust.",
-        "Lay the film in the mildest hours, when it is least stiff, and weigh the edges down.",
-        "Leave a slit a hand wide along the ridge, and knock ice off it each morning.",
-    ),
-    "top_up": (
-        "Use matter that is not frozen, and mix it before it goes on.",
-        _MIDDAY,
-        "Fill cracks and hollows first, then put the cover back.",
-    ),
-    "enlarge_pile": (
-        "Use matter that is not frozen: keep it under a sheet until it goes on.",
-        _MIDDAY,
-        "Lay it on the cold and windy side first, as thick as your arm is long.",
-        "Cover the heap again before dusk.",
-    ),
-    "loosen_pile": (
-        _READ_FIRST,
-        _MASK,
-        _MIDDAY,
-        "Lift only the wet part with a fork, and lay it back loosely. Mind the pipe or duct.",
-        _NO_HOLES,
-    ),
-    "add_dry_bulking": (
-        _READ_FIRST,
-        _MASK,
-        _MIDDAY,
-        "Fork coarse dry chips or straw, free of snow, into the wet part only.",
-        _NO_HOLES,
-    ),
-    "lift_cover": (
-        "Stand upwind and fold back only the ridge, a hand wide.",
-        "Do it at midday and lay it back loosely after an hour.",
-    ),
-    "pause_draw": (
-        "Drain every pipe that could freeze, then switch the pump or fan off at the timer.",
-        "If it cannot be drained, leave the pump a few minutes each hour.",
-        "Read the core each day, and start again with a few minutes per hour once it has climbed.",
-    ),
-    "build_new_pile": (
-        "Keep chips and manure under a sheet until you build: frozen matter starts late.",
-        "Build it all in one mild day, mixed and wetted with warm water if you have it.",
-        "Build it taller than you, and as wide as it is tall or wider. Cover it before dusk.",
-    ),
-    "start_next_pile": (
-        "Collect fresh chips, manure and greens now, and keep them under a sheet: frozen matter starts late.",
-        "Build in one mild day, on a clear, drained place, with warm water if you have it.",
-        "Begin to draw from it only when its core has held hot for a week.",
-    ),
-}
-
 WATCH_FOR: Final[dict[str, str]] = {
     "add_water": "A squeezed handful from arm's depth that feels like a wrung-out rag, and a core that stops falling.",
     "add_nitrogen": "A core that starts to climb. A sharp smell of ammonia means too much went on.",
@@ -282,7 +214,7 @@ WATCH_FOR: Final[dict[str, str]] = {
     "keep_clear_and_call_fire_service": "Smoke, a glow or a burnt smell. Watch from far off and upwind.",
 }
 
-_ASK_AROUND = "Ask tree crews for fresh chips with leaves, and a stable for manure with bedding."
+_ASK_AROUND: Final = "Ask tree crews for fresh chips with leaves, and a stable for manure with bedding."
 
 ALTERNATIVES: Final[dict[str, str]] = {
     "add_water": "With no water at hand, melt snow, catch roof water, or open the cover while rain falls.",

@@ -1,7 +1,7 @@
 """Every move the advice can make, as data: what it costs, what it may gain, and how to do it safely.
 
 Texts may hold `{THRESHOLD_ID}` fields; the reader's unit system fills them, as in the reasons of rules.
-The steps and other words are in `rules/action_texts.py`.
+Their words are in `rules/action_texts.py` and `rules/frost_steps.py`.
 """
 
 from __future__ import annotations
@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final, Literal
 
-from rules.action_texts import ALTERNATIVES, FROST_STEPS, STEPS, WATCH_FOR
+from rules.action_texts import ALTERNATIVES, STEPS, WATCH_FOR
+from rules.frost_steps import FROST_STEPS
 from rules.model import Urgency
 
 Effort = Literal["easy", "moderate", "hard"]

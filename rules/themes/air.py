@@ -42,9 +42,8 @@ RULES: Final = (
     ),
     Rule(
         id="air.little-free-space",
-        when=(f.free_air_space_percent < LOW_FREE_AIR) & f.moisture_percent.known(),
-        reason="With water at {moisture_percent}, air fills only about {free_air_space_percent} of the heap, "
-        "under {LOW_FREE_AIR}.",
+        when=(f.free_air_space_percent < LOW_FREE_AIR) & (f.moisture_percent.known() | WET_INSIDE),
+        reason="By weight and water, air fills only about {free_air_space_percent} of the heap, under {LOW_FREE_AIR}.",
         gives=Finding("short_of_air"),
         source=HAUG,
         confidence=0.5,
@@ -160,13 +159,6 @@ RULES: Final = (
         when=found.short_of_air.is_true(),
         reason="The heap is short of air. Film over it would shut out more: give it air first.",
         gives=Avoid("cover_with_clear_film"),
-        source=COMMON_PRACTICE,
-    ),
-    Rule(
-        id="air.film-needs-a-vent",
-        when=found.too_wet.is_true(),
-        reason="The heap is wet. Leave the ridge of any film open by a hand's width, so that water and air can leave.",
-        gives=Caution(("cover_with_clear_film", "insulate")),
         source=COMMON_PRACTICE,
     ),
     Rule(

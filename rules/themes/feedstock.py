@@ -15,8 +15,6 @@ from rules.sources import (
     CORNELL_CHEMISTRY,
     CORNELL_CN,
     CORNELL_POROSITY,
-    EPA_STATIC,
-    NOP_COMPOST,
     ON_FARM_HANDBOOK,
 )
 from rules.squeeze import WET_INSIDE
@@ -148,28 +146,6 @@ RULES: Final = (
         source=COMMON_PRACTICE,
     ),
     # --- what comes out at the end
-    Rule(
-        id="feedstock.use-the-compost",
-        when=found.spent.is_true(),
-        reason="The fine part of the old heap is compost. Let it rest for some weeks, then try it on a few plants.",
-        gives=Caution(("build_new_pile", "start_next_pile")),
-        source=COMMON_PRACTICE,
-    ),
-    Rule(
-        id="feedstock.manure-and-food-crops",
-        when=f.has_manure.is_true(),
-        reason="There is manure in the heap. A heap that is not turned leaves germs alive in its cool skin: keep it "
-        "off food that is eaten raw for as long as your rules ask.",
-        gives=Caution(("build_new_pile", "start_next_pile")),
-        source=NOP_COMPOST,
-    ),
-    Rule(
-        id="feedstock.manure-on-the-hands",
-        when=f.has_manure.is_true(),
-        reason="There is manure in the heap and a warm core does not clean its skin: wear gloves and wash your hands.",
-        gives=Caution(("loosen_pile", "add_dry_bulking", "add_carbon", "top_up", "enlarge_pile", "build_new_pile")),
-        source=EPA_STATIC,
-    ),
     Rule(
         id="feedstock.weedkiller-in-manure",
         when=f.has_manure.is_true(),

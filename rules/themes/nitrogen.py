@@ -139,6 +139,13 @@ RULES: Final = (
         source=AMMONIA_EQUILIBRIUM,
     ),
     Rule(
+        id="nitrogen.none-while-it-warms",
+        when=found.warming_well.is_true() & f.core_trend_k_per_day.known(),
+        reason="The core moves by {core_trend_k_per_day}: it warms without help. Feed now may only turn to gas.",
+        gives=Avoid("add_nitrogen"),
+        source=COMMON_PRACTICE,
+    ),
+    Rule(
         id="nitrogen.no-more-brown",
         when=found.starved_of_nitrogen.is_true() & found.too_much_nitrogen.not_seen(),
         reason="The heap lacks nitrogen. More dry brown matter would make that worse.",

@@ -10,12 +10,12 @@ from rules.common import HAS_AIR_AND_NOT_TOO_WET
 from rules.model import Act, Avoid, Caution, Finding, Rule, Urgency
 from rules.sources import (
     COMMON_PRACTICE,
+    COPPER_AND_AMMONIA,
     CORNELL_CHEMISTRY,
     CORNELL_POROSITY,
     EXPOSURE_LIMITS,
     IOWA_CONFINED,
     NRCS_OPERATION,
-    SURREY_FIRE,
 )
 from rules.squeeze import DAMP_INSIDE, DRY_INSIDE, WET_INSIDE
 
@@ -96,18 +96,10 @@ RULES: Final = (
     Rule(
         id="odour.air-out-ammonia",
         when=f.smell.one_of("ammonia") & _MAY_REACH_THE_HOUSE,
-        reason="A heap that smells of {smell} can foul the air of a house nearby and scorch leaves: air the house.",
-        gives=Act("ventilate_greenhouse", Urgency.TODAY),
+        reason="A heap that smells of {smell} can foul the air of a house nearby and scorch leaves: air it each day.",
+        gives=Act("ventilate_greenhouse", Urgency.THIS_WEEK),
         source=EXPOSURE_LIMITS,
         confidence=0.7,
-    ),
-    Rule(
-        id="odour.air-out-rotten-egg",
-        when=f.smell.one_of("rotten_egg") & _MAY_REACH_THE_HOUSE,
-        reason="A heap that smells of {smell} gives off a poisonous gas: keep the house nearby well aired.",
-        gives=Act("ventilate_greenhouse", Urgency.TODAY),
-        source=EXPOSURE_LIMITS,
-        confidence=0.6,
     ),
     Rule(
         id="odour.rotten-egg-gas-kills",
@@ -129,15 +121,7 @@ RULES: Final = (
         when=f.smell.one_of("ammonia") & f.water_tube.one_of("copper"),
         reason="Ammonia eats {water_tube}: check the loop's joints for green or blue stains and leaks.",
         gives=Caution(("*",)),
-        source=COMMON_PRACTICE,
-    ),
-    Rule(
-        id="odour.burnt-do-not-open",
-        when=f.smell.one_of("burnt"),
-        reason="It smells {smell}. Opening the heap lets air in, and it may burst into flame.",
-        gives=Avoid("loosen_pile"),
-        source=SURREY_FIRE,
-        confidence=0.9,
+        source=COPPER_AND_AMMONIA,
     ),
     Rule(
         id="odour.musty-squeeze-first",
