@@ -1,0 +1,129 @@
+"""Doses of the draw: how many minutes in the hour, or how long to leave it off."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from service.dosing.records import Amount, Dose, DoseInputs, scaled
+from service.estimate import AirDraw, Estimate, WaterDraw
+from service.physics.piles import DRY_MATTER_HEAT, WATER_HEAT
+
+HOUR_MINUTES: Final = 60.0
+DAY_SECONDS: Final = 86400.0
+
+REDUCED_BLINDLY: Final = Amount(0.50, 0.25, 0.75)
+RAISED_BLINDLY: Final = Amount(1.25, 1.10, 1.50)
+"""Steps down and up where the heat drawn or the season draw is not known (common practice, no source)."""
+LEAST_CUT: Final = 0.75
+"""A cut of less than a quarter is lost in the weather, so none smaller is advised (common practice, no source)."""
+FIRST_MINUTES: Final = Amount(10.0, 5.0, 15.0)
+"""Minutes in the hour to begin with where the draw is off (common practice, no source)."""
+
+PAUSE_DAYS: Final = Amount(5.0, 3.0, 7.0)
+LONGEST_PAUSE_DAYS: Final = 14.0
+"""A pause is three to seven days, then the core is read again (common practice, no source)."""
+RESTART_MARGIN_K: Final = 5.0
+"""How far above the goal's limit the core should climb before the draw goes on again (our own)."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Setting:
+    """One draw: what its dose is called, its minutes in the hour, and what it takes on average [W]."""
+
+    of: str
+    minutes: float
+    drawn_w: float | None
+
+
+def reduce_draw(pile: DoseInputs) -> list[Dose]:
+    """Minutes in the hour at which the heat drawn equals the season draw; 0 where that is 0.
+
+    Heat drawn is taken as in proportion to running time. Air and water are cut alike. Always at least a quarter less;
+    half where the heat drawn or the season draw is not known.
+    """
+    running = [setting for setting in _settings(pile) if setting.minutes > 0]
+    share = _season_share(running, pile.season_draw_w)
+    cut = (
+        Amount(min(share.value, LEAST_CUT), min(share.low, LEAST_CUT), min(share.high, 1.0))
+        if share
+        else REDUCED_BLINDLY
+    )
+    return [_minutes(setting, scaled(cut, setting.minutes)) for setting in running]
+
+
+def raise_draw(pile: DoseInputs) -> list[Dose]:
+    """Minutes in the hour up to the season draw, never fewer than now and never over the hour.
+
+    A quarter more where the heat drawn or the season draw is not known; a draw that is off begins with a few minutes.
+    """
+    settings = _settings(pile)
+    running = [setting for setting in settings if setting.minutes > 0]
+    if not running:
+        return [_minutes(setting, FIRST_MINUTES) for setting in settings]
+    share = _season_share(running, pile.season_draw_w) or RAISED_BLINDLY
+    return [_minutes(setting, _raised(setting.minutes, share)) for setting in running]
+
+
+def pause_draw(pile: DoseInputs) -> list[Dose]:
+    """Days to leave the draw off: until heat made beyond losses has warmed the core past the goal's limit.
+
+    Three to seven days; up to fourteen at the high end. Five where heat made and lost are not known.
+    """
+    made, lost = pile.made_w, pile.lost_w
+    if made is None or lost is None:
+        return [Dose("pause_days", *PAUSE_DAYS, dimension="duration")]
+    missing_k = max(0.0, pile.keep_core_above_c + RESTART_MARGIN_K - pile.core_c)
+    missing_j = missing_k * _heat_capacity(pile)
+    low = _clipped(_days(missing_j, made.high - lost.low), PAUSE_DAYS.low, PAUSE_DAYS.high)
+    value = _clipped(_days(missing_j, made.value - lost.value), low, PAUSE_DAYS.high)
+    high = _clipped(_days(missing_j, made.low - lost.high), value, LONGEST_PAUSE_DAYS)
+    return [Dose("pause_days", value, low, high, dimension="duration")]
+
+
+def _settings(pile: DoseInputs) -> list[_Setting]:
+    found = []
+    for of, draw, drawn in (
+        ("water_minutes_per_hour", pile.water, pile.water_drawn_w),
+        ("air_minutes_per_hour", pile.air, pile.air_drawn_w),
+    ):
+        if draw is not None:
+            found.append(_Setting(of, _minutes_now(draw), None if drawn is None else drawn.value))
+    return found
+
+
+def _minutes_now(draw: AirDraw | WaterDraw) -> float:
+    flow = draw.flow_m3_s if isinstance(draw, AirDraw) else draw.flow_kg_s
+    return HOUR_MINUTES * draw.hour_share if flow > 0 and draw.day_share > 0 else 0.0
+
+
+def _season_share(running: list[_Setting], season: Estimate | None) -> Amount | None:
+    """Season draw over heat drawn, or None where either is not known or nothing sensible."""
+    drawn = [setting.drawn_w for setting in running if setting.drawn_w is not None]
+    if season is None or len(drawn) < len(running) or sum(drawn) <= 0:
+        return None
+    return Amount(*(max(0.0, power) / sum(drawn) for power in (season.value, season.low, season.high)))
+
+
+def _raised(minutes: float, share: Amount) -> Amount:
+    return Amount(*(_clipped(minutes * each, minutes, HOUR_MINUTES) for each in share))
+
+
+def _minutes(setting: _Setting, amount: Amount) -> Dose:
+    return Dose(setting.of, *amount, dimension="minutes_per_hour")
+
+
+def _heat_capacity(pile: DoseInputs) -> float:
+    """Of the whole heap. [J/K]"""
+    moisture = pile.moisture.value
+    return pile.mass_kg.value * ((1.0 - moisture) * DRY_MATTER_HEAT + moisture * WATER_HEAT)
+
+
+def _days(heat_j: float, power_w: float) -> float:
+    if heat_j == 0:
+        return 0.0
+    return heat_j / power_w / DAY_SECONDS if power_w > 0 else LONGEST_PAUSE_DAYS
+
+
+def _clipped(value: float, low: float, high: float) -> float:
+    return min(max(value, low), high)
