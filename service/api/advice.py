@@ -1,0 +1,74 @@
+"""`POST /advice`: a status in, ranked actions with reasons out."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Final, Literal
+
+from fastapi import APIRouter, Query, Request, Response
+from pydantic_core import to_json
+from starlette.concurrency import run_in_threadpool
+
+from service.advise import advise
+from service.api.body import check_is_json, read_body
+from service.api.described import answer, problems, shape
+from service.errors import Problem, cut
+from service.reading import read_status
+from service.schema.names import did_you_mean
+
+router: Final = APIRouter(tags=["advice"])
+_PARAMETERS: Final = ("effects",)
+_REQUEST: Final[dict[str, Any]] = {
+    "required": True,
+    "description": "What is known of the pile. Only its age and one core temperature are needed.",
+    "content": {"application/json": {"schema": shape("Status")}},
+}
+
+
+@router.post(
+    "/advice",
+    operation_id="post_advice",
+    summary="Advise on one pile",
+    description="Ranked actions, each with the reasons that triggered it, its dose, its effect and its cautions, with "
+    "a heat balance beside it. The same status with `as_of` gives the same answer under the same knowledge version.",
+    response_class=Response,
+    responses={
+        **answer("Advice", "The advice."),
+        **problems(
+            "malformed-json",
+            "body-incomplete",
+            "body-too-slow",
+            "body-too-large",
+            "unsupported-media-type",
+            "invalid-status",
+            "invalid-request",
+        ),
+    },
+    openapi_extra={"requestBody": _REQUEST},
+)
+async def post_advice(
+    request: Request,
+    effects: Annotated[
+        Literal["none", "full"],
+        Query(
+            description="full: with what each action is expected to gain; none: without, and quicker.",
+            examples=["none"],
+        ),
+    ] = "full",
+) -> Response:
+    """Read the body, advise, and write the answer's bytes."""
+    body = await read_body(request)
+    _check_parameters(request)
+    check_is_json(request)
+    status = read_status(body)
+    if effects == "full":
+        advice = await run_in_threadpool(advise, status, "full")
+    else:
+        advice = advise(status, "none")
+    return Response(to_json(advice), media_type="application/json")
+
+
+def _check_parameters(request: Request) -> None:
+    for name in request.query_params:
+        if name not in _PARAMETERS:
+            detail = f"There is no such query parameter.{did_you_mean(name, _PARAMETERS)}"
+            raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])

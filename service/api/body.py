@@ -1,0 +1,68 @@
+"""Reading request bodies within a limit and a deadline, and answering with problems."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Mapping
+from typing import Final
+
+from fastapi import Request, Response
+from starlette.requests import ClientDisconnect
+
+from service.errors import MEDIA_TYPE, Problem
+from service.fire import fire_warning
+from service.parse import LARGEST_BODY
+
+BODY_DEADLINE_S: Final = 15.0
+_SEEN: Final = "warmheap.body"
+_UTF8: Final = frozenset({"utf-8", "utf8", "us-ascii"})
+
+
+async def read_body(request: Request) -> bytes:
+    """The whole body.
+
+    Raises
+    ------
+    Problem
+        If it is larger than the limit (the rest is not read), too slow, or breaks off.
+    """
+    seen = bytearray()
+    request.scope[_SEEN] = seen
+    try:
+        async with asyncio.timeout(BODY_DEADLINE_S):
+            async for chunk in request.stream():
+                seen += chunk
+                if len(seen) > LARGEST_BODY:
+                    raise Problem("body-too-large", f"The body is larger than {LARGEST_BODY // 1024} kB.")
+    except TimeoutError:
+        raise Problem("body-too-slow", f"The body was not complete after {BODY_DEADLINE_S:.0f} seconds.") from None
+    except ClientDisconnect:
+        raise Problem("body-incomplete", "The connection ended before the body did.") from None
+    return bytes(seen)
+
+
+def check_is_json(request: Request) -> None:
+    """Refuse a body that says it is something else than plain JSON in UTF-8; saying nothing is fine."""
+    kind, *parameters = request.headers.get("content-type", "").lower().split(";")
+    kind = kind.strip()
+    charset = next((p.strip()[8:].strip("\"' ") for p in parameters if p.strip().startswith("charset=")), "utf-8")
+    packed = request.headers.get("content-encoding", "identity").strip().lower()
+    is_json = kind in ("", "application/json") or (kind.startswith("application/") and kind.endswith("+json"))
+    if not is_json or charset not in _UTF8 or packed != "identity":
+        raise Problem("unsupported-media-type", "Send the status as application/json in UTF-8, not packed.")
+
+
+async def problem_response(request: Request, problem: Problem, headers: Mapping[str, str] | None = None) -> Response:
+    """The answer to a request with a problem; whatever it is, a body that speaks of fire is told to keep clear."""
+    warned = problem.warned(fire_warning(await _body_seen(request)))
+    return Response(warned.as_bytes(), warned.status, headers, MEDIA_TYPE)
+
+
+async def _body_seen(request: Request) -> bytes:
+    """As much of the body as was read, or can be read now."""
+    if _SEEN not in request.scope and request.method in ("POST", "PUT", "PATCH"):
+        try:
+            return await read_body(request)
+        except Problem:
+            pass
+    return bytes(request.scope.get(_SEEN, b""))

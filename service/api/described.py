@@ -1,0 +1,49 @@
+"""Pieces of the interface's description that the routes share. Schemas are named here and filled in on demand."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any, Final
+
+from service.errors import KINDS, MEDIA_TYPE, Problem
+
+EXAMPLES_FOLDER: Final = Path(__file__).resolve().parents[2] / "openapi_examples"
+
+
+def shape(model: str) -> dict[str, str]:
+    """Reference to a model's schema."""
+    return {"$ref": f"#/components/schemas/{model}"}
+
+
+def answer(model: str, description: str, example: Any = None) -> dict[int | str, dict[str, Any]]:
+    """The description of a good answer."""
+    content: dict[str, Any] = {"schema": shape(model)}
+    if example is not None:
+        content["example"] = example
+    return {200: {"description": description, "content": {"application/json": content}}}
+
+
+def problems(*slugs: str) -> dict[int | str, dict[str, Any]]:
+    """The descriptions of the problems a route can answer with, and of any other."""
+    described: dict[int | str, dict[str, Any]] = {}
+    for slug in slugs:
+        kind = KINDS[slug]
+        entry = described.setdefault(kind.status, _problem(kind.meaning, {}))
+        entry["content"][MEDIA_TYPE]["examples"][slug] = {"value": Problem(slug, kind.meaning).as_dict()}
+    unexpected = {"internal-error": {"value": Problem("internal-error", KINDS["internal-error"].meaning).as_dict()}}
+    return {**described, "default": _problem("Any other problem, in the same shape.", unexpected)}
+
+
+def _problem(description: str, examples: dict[str, Any]) -> dict[str, Any]:
+    content = {MEDIA_TYPE: {"schema": shape("ProblemDetails"), "examples": examples}}
+    return {"description": description, "content": content}
+
+
+def examples(kind: str) -> dict[str, Any]:
+    """The examples that lie beside the source, by name; `kind` is request or response."""
+    ending = f".{kind}.json"
+    return {
+        file.name.removesuffix(ending): {"value": json.loads(file.read_text(encoding="utf-8"))}
+        for file in sorted(EXAMPLES_FOLDER.glob(f"*{ending}"))
+    }

@@ -1,0 +1,42 @@
+"""`GET /`: what this is and where to go."""
+
+from __future__ import annotations
+
+from importlib.metadata import version
+from typing import Any, Final
+
+from fastapi import APIRouter
+
+from rules.version import knowledge_version
+from service.api.described import answer, problems
+
+router: Final = APIRouter(tags=["home"])
+VERSION: Final = version("warmheap")
+SMALLEST_STATUS: Final = {"pile": {"age": "63 days"}, "temperatures": {"core": "121 degF"}}
+
+
+@router.get(
+    "/",
+    operation_id="get_home",
+    summary="What this is and where to go",
+    response_model=None,
+    responses={**answer("Home", "What this is and where to go."), **problems()},
+)
+async def get_home() -> dict[str, Any]:
+    """A few words and links."""
+    return {
+        "name": "warmheap",
+        "what": "Advice for a greenhouse warmed by a heap of wood chips: send what you know of the heap, get ranked "
+        "actions with reasons, doses, cautions and a heat balance.",
+        "version": VERSION,
+        "knowledge_version": knowledge_version(),
+        "start": {"post": "/advice", "smallest_body": SMALLEST_STATUS},
+        "links": {
+            "advice": "/advice",
+            "rules": "/rules",
+            "materials": "/materials",
+            "interface": "/openapi.json",
+            "live": "/health/live",
+            "ready": "/health/ready",
+        },
+    }

@@ -1,0 +1,71 @@
+"""`GET /rules` and `GET /materials`: the knowledge with its sources."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Annotated, Any, Final
+
+from fastapi import APIRouter, Path
+
+from rules import RULES
+from rules.materials import MATERIALS
+from service.api.described import answer, problems
+from service.errors import Problem
+from service.knowledge import material_page, materials_index, rule_page, rules_index
+from service.schema.names import did_you_mean
+
+router: Final = APIRouter(tags=["knowledge"])
+
+
+@router.get(
+    "/rules",
+    operation_id="list_rules",
+    summary="Every rule in one line",
+    response_model=None,
+    responses={**answer("RulesIndex", "Every rule in one line."), **problems()},
+)
+async def list_rules() -> dict[str, Any]:
+    """All rules, by id."""
+    return rules_index()
+
+
+@router.get(
+    "/rules/{id}",
+    operation_id="get_rule",
+    summary="One rule: condition, thresholds, reason and source",
+    response_model=None,
+    responses={**answer("RulePage", "The rule."), **problems("not-found")},
+)
+async def get_rule(id: Annotated[str, Path(description="Rule id.", examples=["moisture.too-dry"])]) -> dict[str, Any]:
+    """One rule whole."""
+    return _page(rule_page, id, RULES, "rule")
+
+
+@router.get(
+    "/materials",
+    operation_id="list_materials",
+    summary="Every material in one line",
+    response_model=None,
+    responses={**answer("MaterialsIndex", "Every material in one line."), **problems()},
+)
+async def list_materials() -> dict[str, Any]:
+    """All materials."""
+    return materials_index()
+
+
+@router.get(
+    "/materials/{id}",
+    operation_id="get_material",
+    summary="One material: its figures with ranges and sources",
+    response_model=None,
+    responses={**answer("MaterialPage", "The material."), **problems("not-found")},
+)
+async def get_material(id: Annotated[str, Path(description="Material id.", examples=["urea"])]) -> dict[str, Any]:
+    """One material whole."""
+    return _page(material_page, id, MATERIALS, "material")
+
+
+def _page(page: Callable[[str], dict[str, Any]], id_: str, known: dict[str, Any], what: str) -> dict[str, Any]:
+    if id_ not in known:
+        raise Problem("not-found", f"There is no {what} of this id.{did_you_mean(id_, known)}")
+    return page(id_)
