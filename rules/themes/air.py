@@ -18,6 +18,7 @@ from rules.sources import (
     PEARSON_BIOAEROSOLS,
 )
 from rules.squeeze import DRY_INSIDE, SOGGY_INSIDE, WET_INSIDE
+from rules.thresholds import HOLDING_FROM
 
 LOW_FREE_AIR = Threshold("LOW_FREE_AIR", 20.0, "%", "far under the three tenths that handbooks ask for", HAUG)
 PACKED_ABOVE = Threshold("PACKED_ABOVE", 640.0, "kg/m3", "a mass this heavy has packed down", ON_FARM_HANDBOOK)
@@ -129,6 +130,22 @@ RULES: Final = (
         gives=Act("add_dry_bulking", Urgency.THIS_WEEK),
         source=NRCS_OPERATION,
         confidence=0.75,
+    ),
+    Rule(
+        id="air.bulk-a-wet-cool-heap",
+        when=found.too_wet.is_true() & (f.core_c < HOLDING_FROM) & WORTH_KEEPING & found.settling_water.not_seen(),
+        reason="The heap is too wet and its core is only {core_c}. Coarse dry matter lets air in, and soaks some up.",
+        gives=Act("add_dry_bulking", Urgency.THIS_WEEK),
+        source=NRCS_OPERATION,
+        confidence=0.65,
+    ),
+    Rule(
+        id="air.bulk-a-wet-falling-heap",
+        when=found.too_wet.is_true() & f.core_falling.is_true() & WORTH_KEEPING & NOT_TOO_HOT,
+        reason="The heap is too wet and the core falls. Coarse dry matter lets air in, and soaks some up.",
+        gives=Act("add_dry_bulking", Urgency.THIS_WEEK),
+        source=NRCS_OPERATION,
+        confidence=0.6,
     ),
     Rule(
         id="air.loosen",

@@ -66,6 +66,14 @@ RULES: Final = (
         confidence=0.7,
     ),
     Rule(
+        id="feedstock.wait-for-the-ash",
+        when=found.starved_of_nitrogen.is_true() & (f.days_since_ash < ASH_CALM),
+        reason="The heap lacks nitrogen, but wood ash went on {days_since_ash} ago. Wait until {ASH_CALM} have passed.",
+        gives=Act("wait", Urgency.THIS_WEEK),
+        source=AMMONIA_EQUILIBRIUM,
+        confidence=0.6,
+    ),
+    Rule(
         id="feedstock.old-ash",
         when=f.has_ash.is_true() & (f.days_since_ash >= ASH_CALM),
         reason="Wood ash went on {days_since_ash} ago. Feed a quarter of the dose first. Stop if you smell ammonia.",

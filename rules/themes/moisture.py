@@ -6,7 +6,7 @@ from typing import Final
 
 from rules import facts as f
 from rules import findings as found
-from rules.common import WORTH_KEEPING
+from rules.common import NOT_TOO_HOT, WORTH_KEEPING
 from rules.conditions import Threshold
 from rules.model import Act, Avoid, Caution, Finding, Rule, Urgency
 from rules.sources import COMMON_PRACTICE, CORNELL_MIX, FROZEN_CHIP_PILE, MANITOBA, MOIST_AIR, NEW_BRUNSWICK
@@ -161,6 +161,19 @@ RULES: Final = (
         gives=Act("add_water", Urgency.TODAY),
         source=COMMON_PRACTICE,
         confidence=0.8,
+    ),
+    Rule(
+        id="moisture.cover-once-watered",
+        when=found.too_dry.is_true()
+        & f.core_falling.is_true()
+        & (f.cover.one_of("none") | f.cover.unknown())
+        & WORTH_KEEPING
+        & NOT_TOO_HOT,
+        reason="The heap is dry and the core falls. Once it is watered, cover it if nothing lies on it yet: a bare "
+        "heap dries out again.",
+        gives=Act("cover_with_clear_film", Urgency.THIS_WEEK),
+        source=MOIST_AIR,
+        confidence=0.55,
     ),
     Rule(
         id="moisture.frozen-crust-sheds-water",

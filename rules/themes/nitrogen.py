@@ -43,8 +43,8 @@ RULES: Final = (
         & (f.cn_ratio_degradable > STARVED_ABOVE)
         & f.core_rising.not_seen()
         & _FUEL_LEFT,
-        reason="The carbon that can rot is {cn_ratio_degradable} to one part nitrogen, over {STARVED_ABOVE}, and the "
-        "core is only {core_c} after {age_days}.",
+        reason="There are {cn_ratio_degradable} parts of carbon that can rot to each part of nitrogen, over "
+        "{STARVED_ABOVE}. After {age_days} the core is only {core_c}.",
         gives=Finding("starved_of_nitrogen"),
         source=WSU_AVAILABLE_CARBON,
         confidence=0.7,
