@@ -104,7 +104,7 @@ free_air_space_percent = _number("free_air_space_percent", "%", "Air-filled shar
 # --- moisture, smell, signs
 moisture_feel = _text("moisture_feel", "Squeeze test.", "dusty", "dry", "damp", "wet", "soggy")
 moisture_feel_at = _text("moisture_feel_at", "Where the squeezed handful came from.", "surface", "arm_deep", "core")
-moisture_percent = _number("moisture_percent", "%", "Water in the wet mass, by measurement or squeeze test only.")
+moisture_percent = _number("moisture_percent", "%", "Water in the wet mass, where it was measured.")
 smell = _text("smell", "Smell.", "earthy", "none", "ammonia", "rotten_egg", "sour", "musty", "burnt")
 steam = _flag("steam", "Steam rises from the heap.")
 slumping = _flag("slumping", "The heap sinks or slumps.")

@@ -58,10 +58,11 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Act:
-    """The rule asks for an action."""
+    """The rule asks for an action; a `last_resort` counts only where no other rule asks for anything."""
 
     action: str
     urgency: Urgency
+    last_resort: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""What is believed about one pile, in SI units, each number with an 80 % range: the hand-over from status to physics."""
+"""What is believed about one pile, in SI units, each number with an 80 % range: hand-over from status to physics."""
 
 from __future__ import annotations
 

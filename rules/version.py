@@ -1,0 +1,45 @@
+"""Which knowledge an answer was given under: a hash of rules, limits, actions, materials, questions and their texts."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import fields, is_dataclass
+from functools import cache
+from typing import Any
+
+from rules import RULES, THRESHOLDS, actions, facts, findings, glazing, materials, questions
+
+
+@cache
+def knowledge_version() -> str:
+    """Twelve hexadecimal digits that change with any rule, limit, action, material or text."""
+    knowledge = [
+        plain(part)
+        for part in (
+            RULES,
+            THRESHOLDS,
+            facts.DECLARED,
+            findings.DECLARED,
+            dict(actions.ACTIONS),
+            actions.CONFLICTS,
+            materials.MATERIALS,
+            materials.SUPPLIES,
+            glazing.GLAZINGS,
+            questions.QUESTIONS,
+        )
+    ]
+    return hashlib.sha256(json.dumps(knowledge, sort_keys=True).encode()).hexdigest()[:12]
+
+
+def plain(value: Any) -> Any:
+    """Records as lists and tables that read the same in every run: sets are sorted, records carry their kind."""
+    if is_dataclass(value) and not isinstance(value, type):
+        return [type(value).__name__, {field.name: plain(getattr(value, field.name)) for field in fields(value)}]
+    if isinstance(value, dict):
+        return {str(key): plain(item) for key, item in value.items()}
+    if isinstance(value, (set, frozenset)):
+        return sorted(plain(item) for item in value)
+    if isinstance(value, (list, tuple)):
+        return [plain(item) for item in value]
+    return value

@@ -1,0 +1,129 @@
+"""The whole flow: status, picture, rules, ranking, answer."""
+
+from __future__ import annotations
+
+import hashlib
+from datetime import datetime, timedelta
+from typing import Any, Literal
+
+from rules.findings import CAUSES
+from rules.infer import Inference, infer
+from rules.model import Finding, Rule
+from rules.version import knowledge_version
+from service.answer.heat import balance_shown, energy_shown, tonight_shown
+from service.answer.moves import action_shown, warnings
+from service.answer.quantities import quantity
+from service.answer.words import headline, say
+from service.derive.record import Assumption
+from service.dosage import dose_inputs
+from service.doses import doses_for
+from service.picture import Picture, picture_of
+from service.questions import ask_next
+from service.rank import Advised, rank
+from service.schemas import Status
+from service.units import System
+
+Effects = Literal["none", "full"]
+
+SOONEST_LOOK_DAYS = 0.1
+LATEST_LOOK_DAYS = 14.0
+
+
+def advise(status: Status, effects: Effects = "full", units: System | None = None) -> dict[str, Any]:
+    """Ranked actions with reasons, doses and cautions, and the heat account beside them.
+
+    Parameters
+    ----------
+    status
+        What is known of the heap.
+    effects
+        `full` runs the what-ifs of each action, `none` leaves them out.
+    units
+        Units of the answer; the status's own where None.
+
+    Returns
+    -------
+    dict
+        The answer, ready to be written as JSON. The same status with `as_of` gives the same answer.
+    """
+    system = units or status.units
+    picture = picture_of(status)
+    found = infer(picture.derived.facts)
+    ranked = ranked_for(picture, found)
+    inputs = dose_inputs(picture)
+    actions = [
+        action_shown(
+            place,
+            item,
+            doses=doses_for(item.action.id, inputs),
+            effect=None,
+            found=found,
+            on_hand=inputs.on_hand,
+            system=system,
+        )
+        for place, item in enumerate(ranked, start=1)
+    ]
+    look = _look_again(ranked[0], status.as_of)
+    return {
+        "id": _identity(status, effects, system),
+        "as_of": status.as_of.isoformat(),
+        "valid_until": look["at"],
+        "knowledge_version": knowledge_version(),
+        "units": system,
+        "headline": headline(actions),
+        "say": say(actions, look),
+        "phase": found.facts["phase"],
+        "tonight": tonight_shown(picture, system),
+        "actions": actions,
+        "avoid": warnings(found, system),
+        "likely_causes": likely_causes(found),
+        "heat_balance": balance_shown(picture.accounts, system),
+        "energy": energy_shown(picture, system),
+        "outlook": None,
+        "assumed": [_assumed(assumption, system) for assumption in picture.derived.assumed],
+        "read_as": [{"field": read.pointer, "given": read.given, "read_as": read.read_as} for read in status.read_as],
+        "ask_next": ask_next(picture, ranked[0].action.id, weighed=effects == "full"),
+        "look_again": look,
+    }
+
+
+def ranked_for(picture: Picture, found: Inference) -> list[Advised]:
+    """The ranking for one heap."""
+    on_hand = picture.status.on_hand
+    return rank(
+        found.fired,
+        on_hand=None if on_hand is None else frozenset(on_hand),
+        freezing=found.facts.get("freezing") is True,
+    )
+
+
+def likely_causes(found: Inference) -> list[dict[str, Any]]:
+    """What may explain a disappointing heap, with shares by the confidence of the rules that found it."""
+    behind: dict[str, list[Rule]] = {}
+    for rule in found.fired:
+        if isinstance(rule.gives, Finding) and rule.gives.name in CAUSES:
+            behind.setdefault(rule.gives.name, []).append(rule)
+    weights = {cause: max(rule.confidence for rule in rules) for cause, rules in behind.items()}
+    total = sum(weights.values())
+    causes = [
+        {"cause": cause, "share": round(weights[cause] / total, 2), "rules": [rule.id for rule in rules]}
+        for cause, rules in behind.items()
+    ]
+    return sorted(causes, key=lambda cause: (-cause["share"], cause["cause"]))
+
+
+def _look_again(first: Advised, as_of: datetime) -> dict[str, str]:
+    days = min(max(first.action.look_again_days, SOONEST_LOOK_DAYS), LATEST_LOOK_DAYS)
+    return {"at": (as_of + timedelta(days=days)).isoformat(), "watch_for": first.action.watch_for}
+
+
+def _identity(status: Status, effects: Effects, system: System) -> str:
+    """Sixteen hexadecimal digits that follow from the status, the knowledge and what was asked."""
+    asked = f"{status.model_dump_json()}|{effects}|{system}|{knowledge_version()}"
+    return hashlib.sha256(asked.encode()).hexdigest()[:16]
+
+
+def _assumed(assumption: Assumption, system: System) -> dict[str, Any]:
+    shown = quantity(assumption.estimate, assumption.quantity, system)
+    assert shown is not None
+    return {"field": assumption.pointer, **shown, "why": assumption.why}

@@ -1,0 +1,1 @@
+"""The answer's parts, each made from what was found, in the reader's units."""

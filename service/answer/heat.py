@@ -1,0 +1,129 @@
+"""Heat balance, energy ledger and tonight's bargain, in the reader's units and in words."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.accounts import Accounts
+from service.answer.quantities import quantity
+from service.estimate import Estimate
+from service.picture import Picture
+from service.units import System
+from service.wording import in_words
+
+NOTHING_ASKED_W = 1.0
+COOLS_OVERNIGHT_K = 2.0
+"""How far the core may cool in one night when tonight comes first [K] (our own)."""
+NIGHT_S = 10 * 3600.0
+"""A winter night's hours of heating [s] (our own)."""
+
+
+def balance_shown(accounts: Accounts, system: System) -> dict[str, Any]:
+    """Heat made, lost, drawn and stored now; null where it cannot be told."""
+
+    def power(estimate: Estimate | None) -> dict[str, Any] | None:
+        return quantity(estimate, "power", system)
+
+    return {
+        "made": power(accounts.made),
+        "lost": {"ground_and_air": power(accounts.ground_and_air), "evaporation": power(accounts.evaporation)},
+        "drawn": {
+            "air": {"sensible": power(accounts.air_sensible), "latent": power(accounts.air_latent)},
+            "water": power(accounts.water),
+        },
+        "stored": power(accounts.stored),
+        "unexplained": power(accounts.unexplained),
+    }
+
+
+def energy_shown(picture: Picture, system: System) -> dict[str, Any]:
+    """The ledger: what is in the wood, what can be used, and the three draws that never stand for each other."""
+    accounts = picture.accounts
+    return {
+        "total": quantity(accounts.total, "energy", system),
+        "usable_left": quantity(accounts.usable_left, "energy", system),
+        "burst_draw": quantity(accounts.burst_draw, "power", system),
+        "season_draw": quantity(accounts.season_draw, "power", system),
+        "asked": quantity(accounts.asked, "power", system),
+        "verdict": _energy_verdict(picture, system),
+    }
+
+
+def _energy_verdict(picture: Picture, system: System) -> str:
+    accounts, days = picture.accounts, in_words(round(picture.goal.days), "days", system)
+    season = accounts.season_draw
+    can = in_words(season.value, "W", system)
+    if season.high < NOTHING_ASKED_W:
+        text = f"Nothing can be taken for the next {days} without letting the core cool below the goal's limit."
+    elif season.value < NOTHING_ASKED_W:
+        best = in_words(season.high, "W", system)
+        text = f"Probably nothing can be taken for the next {days}; with luck {best}."
+    else:
+        text = f"For the next {days} the heap can give about {can} around the clock and keep its core."
+    if accounts.burst_draw is not None and accounts.burst_draw.value > 1.5 * max(season.value, NOTHING_ASKED_W):
+        burst = in_words(accounts.burst_draw.value, "W", system)
+        text += f" For a few hours it could give {burst}, out of stored heat: that is a burst, not a rating."
+    asked = accounts.asked
+    if asked is not None and asked.value > max(season.high, NOTHING_ASKED_W):
+        text += " What is asked of it now is more than it can keep up."
+    elif asked is not None and asked.value > max(season.value, NOTHING_ASKED_W):
+        text += " What is asked of it now may be more than it can keep up."
+    return text
+
+
+def tonight_draw(picture: Picture) -> Estimate | None:
+    """What the heap can give tonight [W]: the season draw, or more where tonight comes first.
+
+    Then the core may cool a little overnight, within what loop or duct can carry. None where nothing is fitted.
+    """
+    facts, accounts = picture.derived.facts, picture.accounts
+    if facts.get("has_air_duct") is False and facts.get("has_water_loop") is False:
+        return None
+    season = accounts.season_draw
+    if facts.get("prefer") != "tonight":
+        return season
+    extra = accounts.capacity_j_k.value * COOLS_OVERNIGHT_K / NIGHT_S
+    most = accounts.burst_draw
+
+    def capped(value: float, cap: float | None) -> float:
+        return value if cap is None else min(value, cap)
+
+    return Estimate(
+        capped(season.value + extra, most.value if most else None),
+        capped(season.low + extra / 2, most.low if most else None),
+        capped(season.high + extra, most.high if most else None),
+        "derived",
+    )
+
+
+def tonight_shown(picture: Picture, system: System) -> dict[str, Any]:
+    """What the house needs tonight, what the heap can give, and what is left for the stove."""
+    need, give = picture.house_needs, tonight_draw(picture)
+    short = None
+    if need is not None:
+        low, middle, high = (0.0, 0.0, 0.0) if give is None else (give.low, give.value, give.high)
+        short = Estimate(max(need.value - middle, 0.0), max(need.low - high, 0.0), max(need.high - low, 0.0), "derived")
+    return {
+        "needed": quantity(need, "power", system),
+        "from_pile": quantity(give, "power", system),
+        "short_by": quantity(short, "power", system),
+        "verdict": _tonight_verdict(picture, need, give, short, system),
+    }
+
+
+def _tonight_verdict(
+    picture: Picture, need: Estimate | None, give: Estimate | None, short: Estimate | None, system: System
+) -> str:
+    if picture.status.season == "off":
+        return "The house is not being heated; let the heap rest or use its warmth for seedlings."
+    if give is None:
+        return "Nothing is fitted to bring the heap's heat into the house."
+    if need is None or short is None:
+        return "Say how big the house is and how cold the night will be to see what the stove must do."
+    if need.value <= NOTHING_ASKED_W:
+        return "The house needs no heat tonight."
+    if short.value <= NOTHING_ASKED_W:
+        return "The heap can carry the house tonight."
+    share = round(100 * min(give.value / need.value, 1.0))
+    stove = in_words(short.value, "W", system)
+    return f"The heap covers about {share} % of tonight's need; the stove must give about {stove} more."

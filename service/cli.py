@@ -1,0 +1,70 @@
+"""The `warmheap` command: `advise` for one status, `serve` for everybody else."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+LARGEST_FILE = 256 * 1024
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run one command; the exit code is 0 with an answer, 2 with a problem on standard error."""
+    options = _parser().parse_args(arguments)
+    code: int = options.run(options)
+    return code
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="warmheap", description="Ranked, reasoned advice for a heap that warms a house."
+    )
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    advise = commands.add_parser("advise", help="advise on one status, a JSON file or - for standard input")
+    advise.add_argument("file", metavar="FILE", help="a status as JSON; - reads standard input")
+    advise.add_argument("--json", action="store_true", help="print the whole answer as JSON")
+    advise.add_argument("--units", choices=["us", "metric"], help="answer in these units; bare numbers keep the file's")
+    advise.set_defaults(run=_advise)
+    serve = commands.add_parser("serve", help="answer over HTTP")
+    serve.add_argument("--host", default="127.0.0.1", help="address to listen on (default: this machine only)")
+    serve.add_argument("--port", type=int, default=8000, help="port to listen on (default: 8000)")
+    serve.set_defaults(run=_serve)
+    return parser
+
+
+def _advise(options: argparse.Namespace) -> int:
+    from pydantic_core import to_json
+
+    from service.advise import advise
+    from service.errors import Problem
+    from service.plain_text import as_text, problem_as_text
+    from service.reading import read_status
+
+    try:
+        status = read_status(_bytes_of(options.file))
+        answer = advise(status, units=options.units)
+    except OSError as error:
+        print(f"{options.file} cannot be read: {error.strerror}", file=sys.stderr)
+        return 2
+    except Problem as problem:
+        print(problem_as_text(problem), file=sys.stderr)
+        return 2
+    text = to_json(answer, indent=2).decode() if options.json else as_text(answer)
+    print(text)
+    return 0
+
+
+def _bytes_of(file: str) -> bytes:
+    """At most one byte more than is allowed, so that the limit is seen to be passed without reading it all."""
+    if file == "-":
+        return sys.stdin.buffer.read(LARGEST_FILE + 1)
+    with Path(file).open("rb") as stream:
+        return stream.read(LARGEST_FILE + 1)
+
+
+def _serve(options: argparse.Namespace) -> int:
+    import uvicorn
+
+    uvicorn.run("service.app:create_app", factory=True, host=options.host, port=options.port, log_level="warning")
+    return 0

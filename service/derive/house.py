@@ -1,0 +1,74 @@
+"""What the greenhouse needs tonight."""
+
+from __future__ import annotations
+
+from rules.glazing import GLAZINGS, UNKNOWN_GLAZING
+from service.derive.record import Derived
+from service.estimate import Estimate
+from service.schemas import Greenhouse, Status
+
+AIR_HEAT_J_M3K = 1206.0
+"""Heat to warm a cubic metre of air by one kelvin [J/(m3.K)]: 0.335 Wh, from 0.075 lb/ft3 and 0.24 Btu/(lb.degF)."""
+AREA_PER_VOLUME_POWER = Estimate(5.5, 4.5, 6.5, "assumed")
+"""Glazed area over volume^(2/3) of small houses [1]; 5.3 for a half cylinder three diameters long (our own)."""
+ASSUMED_NIGHT_TARGET = Estimate(5.0, 2.0, 10.0, "assumed")
+"""Night temperature that keeps hardy greens alive [degC] (common practice, no source)."""
+NIGHT_BELOW_NOW_K = 4.0
+"""How far below the air now a night is taken to fall where no low was given [K] (our own)."""
+
+
+def house_need(status: Status, derived: Derived) -> Estimate | None:
+    """Heat the greenhouse needs in tonight's cold [W], or None where it cannot be told.
+
+    Q = (U A + n V c) (T_inside - T_outside), never below zero.
+
+    References
+    ----------
+    ANSI/ASAE EP406 heat-loss method (from memory).
+    """
+    house = status.greenhouse
+    coldest = _coldest(status)
+    if house is None or coldest is None or house.volume is None or status.season == "off":
+        return None
+    target = house.night_target
+    if target is None:
+        why = "no night target was given"
+        inside = derived.assume("/greenhouse/night_target", ASSUMED_NIGHT_TARGET, "temperature", why)
+    else:
+        inside = Estimate.exact(target)
+    middle, low, high = _loss_w_k(house, house.volume, derived)
+    need = Estimate(
+        middle * max(inside.value - coldest, 0.0),
+        low * max(inside.low - coldest, 0.0),
+        high * max(inside.high - coldest, 0.0),
+        "derived",
+    )
+    derived.put(house_needs_w=need.value)
+    return need
+
+
+def _coldest(status: Status) -> float | None:
+    if status.weather is not None and status.weather.low is not None:
+        return status.weather.low
+    outdoor = status.temperatures.outdoor
+    return None if outdoor is None else outdoor - NIGHT_BELOW_NOW_K
+
+
+def _loss_w_k(house: Greenhouse, volume_m3: float, derived: Derived) -> tuple[float, float, float]:
+    """Heat loss per kelvin [W/K]: central, low, high."""
+    glazing = GLAZINGS[house.glazing] if house.glazing else UNKNOWN_GLAZING
+    if house.glazing is None:
+        middle, low, high = glazing.u_value
+        u_value = Estimate(middle, low, high, "assumed")
+        derived.assume("/greenhouse/glazing", u_value, "u_value", "the glazing was not given")
+    if house.glazing_area is not None:
+        areas = (house.glazing_area,) * 3
+    else:
+        side = volume_m3 ** (2 / 3)
+        ratio = AREA_PER_VOLUME_POWER
+        area = Estimate(ratio.value * side, ratio.low * side, ratio.high * side, "assumed")
+        derived.assume("/greenhouse/glazing_area", area, "area", "taken from the volume of a small house")
+        areas = (area.value, area.low, area.high)
+    air = [changes * volume_m3 * AIR_HEAT_J_M3K / 3600 for changes in glazing.air_changes]
+    middle, low, high = (u * area + leak for u, area, leak in zip(glazing.u_value, areas, air, strict=True))
+    return middle, low, high

@@ -1,0 +1,51 @@
+"""How wet the heap is: measured, squeezed, or what its ingredients were."""
+
+from __future__ import annotations
+
+from service.derive.mixture import Mixture
+from service.derive.record import Derived
+from service.estimate import Estimate
+from service.schemas import Status
+
+FEEL_MOISTURE = {"dusty": 0.30, "dry": 0.42, "damp": 0.55, "wet": 0.64, "soggy": 0.70}
+"""Moisture by squeeze test [fraction of wet mass]: a damp wrung-out rag is 50-60 % (handbooks), the rest is our own."""
+FEEL_SPREAD = 0.064
+"""80 % half-range of a squeeze test from inside the heap: standard deviation 0.05 (our own)."""
+SKIN_SPREAD = 0.13
+"""The same for a handful from the skin, which tells little about the inside (our own)."""
+MEASURED_SPREAD = 0.03
+"""80 % half-range of an oven-dried sample: one handful is not the heap (our own)."""
+DRY_CORE = Estimate(0.40, 0.30, 0.48, "derived")
+"""Moisture inside a heap with a wet skin and a dry core (our own)."""
+DRYING_SPREAD = 0.08
+"""What weeks of rot and weather add to the doubt about the ingredients' moisture (our own)."""
+DRIEST, WETTEST = 0.10, 0.85
+
+
+def read_moisture(status: Status, mixture: Mixture, derived: Derived) -> Estimate:
+    """Moisture inside the heap [fraction]; puts `moisture_percent` only where it was measured."""
+    signs = status.signs or []
+    derived.put(moisture_feel=status.moisture_feel, moisture_feel_at=status.moisture_feel_at)
+    if status.pile.moisture is not None:
+        measured = _around(status.pile.moisture / 100, MEASURED_SPREAD)
+        derived.put(moisture_percent=100 * measured.value)
+        return measured
+    if "wet_skin_dry_core" in signs and status.moisture_feel_at not in ("arm_deep", "core"):
+        return DRY_CORE
+    if status.moisture_feel is not None:
+        middle = FEEL_MOISTURE[status.moisture_feel]
+        if status.moisture_feel_at == "surface":
+            return _around(middle, SKIN_SPREAD)
+        return _around(middle, FEEL_SPREAD)
+    why = "nobody felt or measured it; " + ("taken from the ingredients" if mixture.known else "a usual span")
+    start = mixture.moisture
+    guess = Estimate(
+        start.value, max(start.low - DRYING_SPREAD, DRIEST), min(start.high + DRYING_SPREAD, WETTEST), "assumed"
+    )
+    shown = Estimate(100 * guess.value, 100 * guess.low, 100 * guess.high, "assumed")
+    derived.assume("/pile/moisture", shown, "percent", why)
+    return guess
+
+
+def _around(middle: float, half_range: float) -> Estimate:
+    return Estimate(middle, max(middle - half_range, DRIEST), min(middle + half_range, WETTEST), "measured")

@@ -1,0 +1,36 @@
+"""What each step of the derivation hands on: facts for the rules and a list of what was assumed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from rules.conditions import Value
+from service.estimate import Estimate
+from service.units import Dimension
+
+
+@dataclass(frozen=True, slots=True)
+class Assumption:
+    """A value nobody gave. `quantity` names the kind of quantity, for the unit it is shown in."""
+
+    pointer: str
+    estimate: Estimate
+    quantity: Dimension
+    why: str
+
+
+@dataclass(slots=True)
+class Derived:
+    """Facts gathered so far; a fact that cannot be told is simply not put in."""
+
+    facts: dict[str, Value] = field(default_factory=dict)
+    assumed: list[Assumption] = field(default_factory=list)
+
+    def put(self, **facts: Value | None) -> None:
+        """Keep each fact that is known; None means it cannot be told."""
+        self.facts.update({name: value for name, value in facts.items() if value is not None})
+
+    def assume(self, pointer: str, estimate: Estimate, quantity: Dimension, why: str) -> Estimate:
+        """Note an assumed value and hand it back."""
+        self.assumed.append(Assumption(pointer, estimate, quantity, why))
+        return estimate

@@ -1,0 +1,62 @@
+"""The core's slope from its readings, and how sure it is."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+READING_ERROR_K = 1.0
+"""Standard error of one probe reading, placement included (common practice, no source)."""
+WINDOW_DAYS = 10.0
+"""Older readings say little about today's slope (common practice, no source)."""
+SHORTEST_SPAN_DAYS = 0.5
+"""Readings closer together than this have no slope worth the name."""
+SURE_AT = 1.28
+"""Standard errors a slope must exceed to be called real: 80 % two-sided."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trend:
+    """Slope of the core and its standard error [K/day]."""
+
+    slope: float
+    error: float
+
+    def is_beyond_error(self) -> bool:
+        """Whether the slope is larger than the readings' own error."""
+        return abs(self.slope) > SURE_AT * self.error
+
+
+def core_trend(readings: Sequence[tuple[float, float]]) -> Trend | None:
+    """Least-squares slope of the core.
+
+    Parameters
+    ----------
+    readings
+        (days before now, core in degC), in any order, today's included.
+
+    Returns
+    -------
+    Trend or None
+        None where fewer than two readings, or only readings close together, were given.
+
+    References
+    ----------
+    Ordinary least squares with known error, NIST/SEMATECH e-Handbook, 4.1.4.1 (from memory).
+    """
+    recent = [(days, core) for days, core in readings if days <= WINDOW_DAYS]
+    if _span(recent) < SHORTEST_SPAN_DAYS:
+        recent = sorted(readings)[: len(recent) + 1]
+    if _span(recent) < SHORTEST_SPAN_DAYS:
+        return None
+    mean_day = sum(days for days, _ in recent) / len(recent)
+    mean_core = sum(core for _, core in recent) / len(recent)
+    spread = sum((days - mean_day) ** 2 for days, _ in recent)
+    slope = -sum((days - mean_day) * (core - mean_core) for days, core in recent) / spread
+    return Trend(slope, READING_ERROR_K / math.sqrt(spread))
+
+
+def _span(readings: Sequence[tuple[float, float]]) -> float:
+    days = [day for day, _ in readings]
+    return max(days) - min(days) if days else 0.0

@@ -1,0 +1,83 @@
+"""From the picture of a heap to what its doses are worked out from."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from service.dosing.records import DoseInputs
+from service.estimate import Estimate
+from service.picture import Picture
+from service.schemas import Size
+
+CARBON_OF_DEGRADABLE = 0.47
+"""Carbon in carbohydrate-rich dry matter that rots [fraction]; cellulose holds 0.444, lignin 0.63 (from formulas)."""
+SKIN_OVER_VOLUME_POWER = 3.95
+"""Skin above ground over volume^(2/3) of a half-ellipsoid 0.9 radii high [1] (solid geometry)."""
+
+
+def dose_inputs(picture: Picture) -> DoseInputs:
+    """What the doses of this heap follow from."""
+    estimate, accounts = picture.estimate, picture.accounts
+    mass, moisture = estimate.mass_kg, estimate.moisture
+    dry = [
+        mass.value * (1 - moisture.value),
+        mass.low * (1 - moisture.value),
+        mass.high * (1 - moisture.value),
+    ]
+    degradable = (estimate.fast_share.value + estimate.slow_share.value) * accounts.degradable_left.value
+    on_hand = picture.status.on_hand
+    return DoseInputs(
+        mass_kg=mass,
+        volume_m3=estimate.volume_m3,
+        moisture=moisture,
+        degradable_carbon_kg=_times(dry, CARBON_OF_DEGRADABLE * degradable),
+        nitrogen_kg=_times(dry, picture.mixture.nitrogen_share),
+        surface_m2=_skin(picture.status.pile.size, estimate.volume_m3),
+        core_c=float(picture.derived.facts["core_c"]),
+        keep_core_above_c=picture.goal.keep_core_above_c,
+        on_hand=None if on_hand is None else frozenset(on_hand),
+        air=estimate.air,
+        water=estimate.water,
+        air_drawn_w=_sum(accounts.air_sensible, accounts.air_latent),
+        water_drawn_w=accounts.water,
+        season_draw_w=accounts.season_draw,
+        made_w=accounts.made,
+        lost_w=_sum(accounts.ground_and_air, accounts.evaporation),
+    )
+
+
+def _times(numbers: Sequence[float], factor: float) -> Estimate:
+    middle, low, high = (number * factor for number in numbers)
+    return Estimate(middle, low, high, "derived")
+
+
+def _sum(first: Estimate | None, second: Estimate | None) -> Estimate | None:
+    if first is None or second is None:
+        return first or second
+    return Estimate(first.value + second.value, first.low + second.low, first.high + second.high, "derived")
+
+
+def _skin(size: Size | None, volume_m3: Estimate) -> Estimate:
+    """Skin above ground [m2], from the reported shape or that of a half-ellipsoid of the same volume."""
+    area = _shape_skin(size) if size else None
+    if area is not None:
+        return Estimate(area, area * 0.9, area * 1.15, "derived")
+    return _times(
+        [volume ** (2 / 3) for volume in (volume_m3.value, volume_m3.low, volume_m3.high)], SKIN_OVER_VOLUME_POWER
+    )
+
+
+def _shape_skin(size: Size) -> float | None:
+    if size.cone is not None:
+        radius = size.cone.diameter / 2
+        return math.pi * radius * math.hypot(radius, size.cone.height)
+    if size.cylinder is not None:
+        radius = size.cylinder.diameter / 2
+        return math.pi * radius * (radius + 2 * size.cylinder.height)
+    if size.box is not None:
+        return size.box.length * size.box.width + 2 * size.box.height * (size.box.length + size.box.width)
+    if size.windrow is not None:
+        slope = math.hypot(size.windrow.width / 2, size.windrow.height)
+        return 2 * slope * size.windrow.length + size.windrow.width * size.windrow.height
+    return None

@@ -1,0 +1,114 @@
+"""Status to facts: the one place where a status becomes what the rules and the heat model read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from service.accounts import Accounts, account_for
+from service.derive.drawing import read_drawing
+from service.derive.house import house_need
+from service.derive.mixture import Mixture, read_mixture
+from service.derive.moisture import read_moisture
+from service.derive.phase import heat_phase
+from service.derive.record import Derived
+from service.derive.signs import read_signs
+from service.derive.size import HeapSize, heap_size
+from service.derive.temperatures import read_temperatures, readings_before_now
+from service.derive.weather import outdoor_mean, read_weather, wind_at_heap
+from service.derive.work import read_work
+from service.estimate import Estimate, PileEstimate
+from service.schemas import Status
+
+DEFAULT_GOAL_DAYS = 30.0
+DEFAULT_KEEP_ABOVE_C = 40.0
+CORE_SPREAD_K = 1.5
+"""80 % half-range of a probe reading, placement included [K] (common practice, no source)."""
+LOWER_BOUND_SPREAD_K = 12.0
+"""How much hotter the middle may be than a reading that does not reach it [K] (our own)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Goal:
+    """How long the heat must last [days] and how warm the core must stay [degC]."""
+
+    days: float
+    keep_core_above_c: float
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """All that is known, believed and assumed about one heap."""
+
+    status: Status
+    derived: Derived
+    mixture: Mixture
+    size: HeapSize
+    estimate: PileEstimate
+    goal: Goal
+    accounts: Accounts
+    house_needs: Estimate | None
+
+
+def picture_of(status: Status) -> Picture:
+    """Derive facts, estimates and the heat account from a status."""
+    derived = Derived()
+    mixture = read_mixture(status, derived)
+    size = heap_size(status, mixture, derived)
+    read_temperatures(status, derived, size.radius_m)
+    derived.put(age_days=status.age_days)
+    read_signs(status, derived)
+    read_work(status, derived)
+    read_weather(status, derived)
+    goal = _goal(status, derived)
+    estimate = _estimate(status, derived, mixture, size)
+    accounts = account_for(estimate, goal.days, goal.keep_core_above_c, derived)
+    need = house_need(status, derived)
+    if need is not None and need.value > 0:
+        derived.put(pile_share_percent=100 * min(accounts.season_draw.value / need.value, 1.0))
+    derived.put(phase=heat_phase(derived.facts))
+    return Picture(status, derived, mixture, size, estimate, goal, accounts, need)
+
+
+def _goal(status: Status, derived: Derived) -> Goal:
+    goal = status.goal
+    limit = goal.keep_core_above if goal and goal.keep_core_above is not None else DEFAULT_KEEP_ABOVE_C
+    if goal is not None and goal.until is not None:
+        days = max(float((goal.until - status.as_of.date()).days), 1.0)
+    else:
+        days = DEFAULT_GOAL_DAYS
+        derived.assume(
+            "/goal/until", Estimate(days, days, days, "assumed"), "duration", "no goal was given: days from now"
+        )
+    derived.put(goal_days=days)
+    return Goal(days, limit)
+
+
+def _estimate(status: Status, derived: Derived, mixture: Mixture, size: HeapSize) -> PileEstimate:
+    moisture = read_moisture(status, mixture, derived)
+    air, water = read_drawing(status, derived)
+    facts = derived.facts
+    core_c = float(facts["core_c"])
+    above = LOWER_BOUND_SPREAD_K if facts.get("probe_too_short") else CORE_SPREAD_K
+    if status.pile.cover is None:
+        covered = Estimate(0.0, 0.0, 0.0, "assumed")
+        derived.assume("/pile/cover", covered, "ratio", "no cover was named: taken as none")
+    return PileEstimate(
+        age_days=float(facts["age_days"]),
+        mass_kg=size.mass,
+        volume_m3=size.volume,
+        moisture=moisture,
+        fast_share=mixture.fast,
+        slow_share=mixture.slow,
+        cn_degradable=mixture.cn_degradable,
+        heating_value_j_kg=mixture.heating_value_j_kg,
+        core_c=Estimate(core_c, core_c - CORE_SPREAD_K, core_c + above, "measured"),
+        outer_c=status.temperatures.outer,
+        outdoor_c=outdoor_mean(status, derived),
+        wind_m_s=wind_at_heap(status, derived),
+        cover=status.pile.cover or "none",
+        air=air,
+        water=water,
+        has_air_duct=facts.get("has_air_duct") is True if "has_air_duct" in facts else None,
+        has_water_loop=facts.get("has_water_loop") is True if "has_water_loop" in facts else None,
+        history=tuple((days, core) for days, core in readings_before_now(status)),
+    )

@@ -1,0 +1,164 @@
+"""An answer or a problem as text for a terminal or a message."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+from service.answer.words import WHEN
+from service.errors import Problem
+from service.wording import SPELLED, shown
+
+WIDTH = 100
+DOSE_WORDS = {
+    "air_flow": "air flow",
+    "water_flow": "water flow",
+    "air_minutes_per_hour": "fan",
+    "water_minutes_per_hour": "pump",
+    "hours_per_day": "draw",
+    "cover_area": "cover",
+    "pause_days": "pause",
+}
+FLOW_NAMES = (
+    ("made", "made by rot"),
+    ("lost.ground_and_air", "lost to ground and air"),
+    ("lost.evaporation", "lost by evaporation"),
+    ("drawn.air.sensible", "drawn by air, as warmth"),
+    ("drawn.air.latent", "drawn by air, as vapour"),
+    ("drawn.water", "drawn by water"),
+    ("stored", "stored (minus: given up)"),
+    ("unexplained", "unexplained"),
+)
+ENERGY_NAMES = (
+    ("total", "in the dry matter"),
+    ("usable_left", "still usable"),
+    ("burst_draw", "burst draw, for hours"),
+    ("season_draw", "season draw, to the goal's date"),
+    ("asked", "asked of it now"),
+)
+TONIGHT_NAMES = (
+    ("needed", "the house needs"),
+    ("from_pile", "the heap can give"),
+    ("short_by", "left for the stove"),
+)
+
+
+def as_text(answer: dict[str, Any]) -> str:
+    """The whole answer as plain text, the first thing to do first."""
+    lines = [answer["headline"], ""]
+    for action in answer["actions"]:
+        lines += _action(action)
+    lines += _avoid(answer["avoid"])
+    lines += _quantities("Tonight", answer["tonight"], TONIGHT_NAMES)
+    lines += _quantities("Heat now", answer["heat_balance"], FLOW_NAMES)
+    lines += _quantities("Energy", answer["energy"], ENERGY_NAMES)
+    lines += _assumed(answer["assumed"])
+    lines += _ask_next(answer["ask_next"])
+    look = answer["look_again"]
+    lines += list(_wrap(f"Look again {look['at'][:16].replace('T', ' ')}: {look['watch_for']}", ""))
+    return "\n".join(lines)
+
+
+def problem_as_text(problem: Problem) -> str:
+    """A problem as one line and one more for each field."""
+    lines = [problem.detail]
+    for error in problem.errors:
+        parts = [f"{error['pointer'] or '(whole body)'}: {error['detail']}"]
+        if error.get("read") is not None:
+            parts.append(f"read {error['read']}")
+        if error.get("allowed") is not None:
+            parts.append(f"allowed {error['allowed']}")
+        lines.append("  " + "; ".join(parts))
+    return "\n".join(lines)
+
+
+def quantity_as_text(quantity: dict[str, Any] | None) -> str:
+    """A quantity with its range, e.g. `380 gal (215 to 510)`."""
+    if quantity is None:
+        return "cannot be told"
+    unit = SPELLED.get(quantity["unit"], quantity["unit"])
+    value, low, high = (shown(quantity[key]) for key in ("value", "low", "high"))
+    spread = "" if low == high else f" ({low} to {high})"
+    return f"{value} {unit}{spread}"
+
+
+def _wrap(text: str, indent: str, first: str | None = None) -> Iterator[str]:
+    yield from textwrap.wrap(text, WIDTH, initial_indent=indent if first is None else first, subsequent_indent=indent)
+
+
+def _action(action: dict[str, Any]) -> Iterator[str]:
+    head = f"{action['rank']}. {action['title']} - {WHEN[action['urgency']]} ({action['effort']})"
+    yield head
+    for dose in action["doses"]:
+        yield from _wrap("How much: " + _dose(dose), "     ", "   ")
+    for step in action["steps"]:
+        yield from _wrap(step, "     ", "   - ")
+    for reason in action["reasons"]:
+        yield from _wrap(f"Because: {reason['text']} [{reason['source']['cite']}]", "     ", "   ")
+    effect = _effect(action.get("effect"))
+    if effect:
+        yield from _wrap(effect, "     ", "   ")
+    for caution in action["cautions"]:
+        yield from _wrap(f"Take care: {caution['text']}", "     ", "   ")
+    yield ""
+
+
+def _dose(dose: dict[str, Any]) -> str:
+    name = DOSE_WORDS.get(dose["of"], dose["of"].replace("_", " "))
+    text = f"{name} {quantity_as_text(dose)}"
+    if dose["split"] > 1:
+        text += f", in {dose['split']} parts"
+    instead = [f"{other['of'].replace('_', ' ')} {quantity_as_text(other)}" for other in dose["or_instead"]]
+    return text + (f"; or instead: {', or '.join(instead)}" if instead else "")
+
+
+def _effect(effect: dict[str, Any] | None) -> str:
+    if not effect or effect["heat_to_goal"] is None:
+        return ""
+    text = f"Expected: {quantity_as_text(effect['heat_to_goal'])} of heat to the goal's date"
+    if effect["hot_days_gained"] is not None:
+        text += f" and {quantity_as_text(effect['hot_days_gained'])} with a hot core"
+    if effect["chance_of_gain"] is not None:
+        text += f"; chance of any gain {round(100 * effect['chance_of_gain'])} %"
+    return text + "."
+
+
+def _avoid(avoid: list[dict[str, Any]]) -> Iterator[str]:
+    if not avoid:
+        return
+    yield "Do not"
+    for item in avoid:
+        reasons = " ".join(reason["text"] for reason in item["reasons"])
+        yield from _wrap(f"{item['title']}: {reasons}", "     ", "   - ")
+    yield ""
+
+
+def _quantities(title: str, record: dict[str, Any], names: Iterable[tuple[str, str]]) -> Iterator[str]:
+    yield title
+    for path, name in names:
+        value: Any = record
+        for key in path.split("."):
+            value = value[key]
+        yield f"   {name:<32} {quantity_as_text(value)}"
+    if record.get("verdict"):
+        yield from _wrap(record["verdict"], "   ")
+    yield ""
+
+
+def _assumed(assumed: list[dict[str, Any]]) -> Iterator[str]:
+    if not assumed:
+        return
+    yield "Assumed, since nobody said"
+    for item in assumed:
+        yield from _wrap(f"{item['field']}: {quantity_as_text(item)}; {item['why']}", "     ", "   - ")
+    yield ""
+
+
+def _ask_next(questions: list[dict[str, Any]]) -> Iterator[str]:
+    if not questions:
+        return
+    yield "What would help most to know"
+    for item in questions:
+        yield from _wrap(f"{item['question']} ({item['why']})", "     ", "   - ")
+    yield ""

@@ -1,0 +1,133 @@
+"""The one ranking: which advised action comes first, and which may not stand beside another.
+
+Order of importance: safety, urgency, whether it can be had, heat gained or saved, confidence, effort, and at last
+the action's name, so that the order never depends on chance.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from rules.actions import ACTIONS, CONFLICTS, EXCLUSIVE_WHEN_FIRE, KEEP_GOING_YIELDS_TO, Action
+from rules.model import Act, Avoid, Rule, Urgency
+
+URGENCY_ORDER: Final = {urgency: place for place, urgency in enumerate(Urgency)}
+EFFORT_ORDER: Final = {"easy": 0, "moderate": 1, "hard": 2}
+PRIOR_SHARE: Final = {0: 0.0, 1: 0.05, 2: 0.15, 3: 0.4}
+"""Share of the heap's heat to the goal an action is expected to gain or save before any what-if (our own)."""
+FIRE_ACTION: Final = "keep_clear_and_call_fire_service"
+
+
+@dataclass(frozen=True, slots=True)
+class Advised:
+    """One action with the rules that ask for it. `gain` is the share of the heap's heat gained or saved."""
+
+    action: Action
+    urgency: Urgency
+    rules: tuple[Rule, ...]
+    gain: float
+    obtainable: bool
+
+    @property
+    def confidence(self) -> float:
+        """Of the surest rule behind it, 0 to 1."""
+        return max(rule.confidence for rule in self.rules)
+
+    def key(self) -> tuple[int, int, int, float, float, int, str]:
+        """Smaller comes first; see the module's text for the order."""
+        return (
+            0 if self.action.safety and self.urgency in (Urgency.NOW, Urgency.TODAY) else 1,
+            URGENCY_ORDER[self.urgency],
+            0 if self.obtainable else 1,
+            -round(self.gain, 3),
+            -self.confidence,
+            EFFORT_ORDER[self.action.effort],
+            self.action.id,
+        )
+
+
+def rank(
+    fired: Iterable[Rule],
+    *,
+    on_hand: frozenset[str] | None = None,
+    freezing: bool = False,
+    gains: Mapping[str, float] | None = None,
+) -> list[Advised]:
+    """Rank the actions that the fired rules ask for.
+
+    Parameters
+    ----------
+    fired
+        Rules that fired. An `Avoid` takes its action out.
+    on_hand
+        What is there; None is unknown and moves nothing.
+    freezing
+        Frost now or tonight. It moves water back only where water is known not to be on hand.
+    gains
+        Share of the heap's heat each action gains or saves, from what-ifs; where one is missing, the catalogue's
+        prior expectation stands in.
+
+    Returns
+    -------
+    list of Advised
+        First to do first; no two that contradict each other.
+    """
+    rules = list(fired)
+    vetoed = {rule.gives.action for rule in rules if isinstance(rule.gives, Avoid)}
+    asking = [rule for rule in rules if isinstance(rule.gives, Act) and rule.gives.action not in vetoed]
+    pressing = [rule for rule in asking if not _act(rule).last_resort]
+    asked: dict[str, list[Rule]] = {}
+    for rule in pressing or asking:
+        asked.setdefault(_act(rule).action, []).append(rule)
+    advised = [
+        _advised(action, behind, on_hand=on_hand, freezing=freezing, gains=gains or {})
+        for action, behind in asked.items()
+    ]
+    return _without_contradictions(sorted(advised, key=Advised.key))
+
+
+def _advised(
+    action_id: str,
+    rules: list[Rule],
+    *,
+    on_hand: frozenset[str] | None,
+    freezing: bool,
+    gains: Mapping[str, float],
+) -> Advised:
+    action = ACTIONS[action_id]
+    by_urgency = sorted(rules, key=lambda rule: (URGENCY_ORDER[_urgency(rule)], -rule.confidence, rule.id))
+    lacking = on_hand is not None and bool(action.needs) and not on_hand.intersection(action.needs)
+    return Advised(
+        action=action,
+        urgency=_urgency(by_urgency[0]),
+        rules=tuple(by_urgency),
+        gain=gains.get(action_id, PRIOR_SHARE[action.gains.expected]),
+        obtainable=not (lacking and freezing and "water" in action.needs),
+    )
+
+
+def _act(rule: Rule) -> Act:
+    assert isinstance(rule.gives, Act)
+    return rule.gives
+
+
+def _urgency(rule: Rule) -> Urgency:
+    return _act(rule).urgency
+
+
+def _without_contradictions(ranked: list[Advised]) -> list[Advised]:
+    """Drop what must not stand with something else, by the conflict table; in a fire only what is safe stays."""
+    if any(item.action.id == FIRE_ACTION for item in ranked):
+        return [item for item in ranked if item.action.id in EXCLUSIVE_WHEN_FIRE]
+    losers = {"keep_going"} if any(item.urgency in KEEP_GOING_YIELDS_TO for item in _moves(ranked)) else set()
+    names = {item.action.id for item in ranked}
+    for conflict in CONFLICTS:
+        if conflict.keeps in names - losers and conflict.drops in names:
+            losers.add(conflict.drops)
+    return [item for item in ranked if item.action.id not in losers]
+
+
+def _moves(ranked: list[Advised]) -> Iterator[Advised]:
+    return (item for item in ranked if item.action.id != "keep_going")
