@@ -172,6 +172,14 @@ _WRONG_MOVES: tuple[Rule, ...] = (
         confidence=0.8,
     ),
     Rule(
+        id="phase.warming-well-no-feed",
+        when=found.warming_well.is_true() & f.core_c.known() & found.starved_of_nitrogen.not_seen(),
+        reason="The core reads {core_c} and climbs by itself. It does not ask for feed.",
+        gives=Avoid("add_nitrogen"),
+        source=COMMON_PRACTICE,
+        confidence=0.7,
+    ),
+    Rule(
         id="phase.young-no-new-pile",
         when=found.too_young_to_judge.is_true() & f.age_days.known(),
         reason="At {age_days} old the heap has not had time to fail. Do not start over yet.",

@@ -1,0 +1,152 @@
+"""Loop, pump, fan and duct: what stands still, what may freeze, what the heap has moved away from."""
+
+from __future__ import annotations
+
+from rules import facts as f
+from rules import findings as found
+from rules.conditions import Threshold
+from rules.model import Act, Caution, Finding, Rule, Urgency
+from rules.sources import COMMON_PRACTICE, HEAT_BALANCE, MOIST_AIR, PLASTIC_PIPE
+from rules.thresholds import FIRE_OVERHEATING
+
+PIPE_FROST = Threshold("PIPE_FROST", -5.0, "degC", "bare pipes outdoors freeze overnight", COMMON_PRACTICE)
+FROST_AHEAD = Threshold("FROST_AHEAD", 0.0, "degC", "frost in the forecast", COMMON_PRACTICE)
+LONG_STOPS = Threshold("LONG_STOPS", 15.0, "min/h", "water stands still for most of the hour", COMMON_PRACTICE)
+PIPE_SOFTENS = Threshold("PIPE_SOFTENS", 60.0, "degC", "plain plastic pipe loses strength", PLASTIC_PIPE)
+JUST_STARTED = Threshold("JUST_STARTED", 1.0, "days", "the outlet has not settled", HEAT_BALANCE)
+
+_FINDINGS: tuple[Rule, ...] = (
+    Rule(
+        id="equipment.still-loop-in-frost",
+        when=f.has_water_loop.is_true()
+        & f.freezing.is_true()
+        & (f.water_drawing.is_false() | f.no_flow_in_loop.is_true()),
+        reason="It freezes and the water in the loop stands still.",
+        gives=Finding("loop_frost_danger"),
+        source=COMMON_PRACTICE,
+        confidence=0.8,
+    ),
+    Rule(
+        id="equipment.long-stops-in-hard-frost",
+        when=f.has_water_loop.is_true() & (f.low_c <= PIPE_FROST) & (f.water_minutes_per_hour <= LONG_STOPS),
+        reason="Tonight may fall to {low_c}, and the pump runs only {water_minutes_per_hour}. Pipes outside the heap "
+        "can freeze while it rests.",
+        gives=Finding("loop_frost_danger"),
+        source=COMMON_PRACTICE,
+        confidence=0.65,
+    ),
+)
+
+_LOOP: tuple[Rule, ...] = (
+    Rule(
+        id="equipment.guard-the-loop",
+        when=found.loop_frost_danger.is_true(),
+        reason="The loop may freeze where it leaves the heap. A burst pipe floods the heap and chills it.",
+        gives=Act("protect_loop_from_frost", Urgency.TODAY),
+        source=COMMON_PRACTICE,
+        confidence=0.8,
+    ),
+    Rule(
+        id="equipment.frost-ahead",
+        when=f.has_water_loop.is_true() & f.water_drawing.is_false() & (f.forecast_low_c < FROST_AHEAD),
+        reason="The forecast says {forecast_low_c}, and the loop stands still. Guard it before the frost comes.",
+        gives=Act("protect_loop_from_frost", Urgency.THIS_WEEK),
+        source=COMMON_PRACTICE,
+        confidence=0.65,
+    ),
+    Rule(
+        id="equipment.no-flow-in-frost",
+        when=f.no_flow_in_loop.is_true() & f.freezing.is_true(),
+        reason="No water flows in the loop, and it freezes: look for ice in the pipes outside. Thaw them gently, and "
+        "never with a flame.",
+        gives=Act("check_loop", Urgency.TODAY),
+        source=COMMON_PRACTICE,
+        confidence=0.85,
+    ),
+    Rule(
+        id="equipment.no-flow",
+        when=f.no_flow_in_loop.is_true() & f.freezing.not_seen(),
+        reason="No water flows in the loop: look for trapped air, a shut valve, a kink or a pump that has stopped.",
+        gives=Act("check_loop", Urgency.TODAY),
+        source=COMMON_PRACTICE,
+        confidence=0.85,
+    ),
+    Rule(
+        id="equipment.settled-off-the-loop",
+        when=f.slumping.is_true() & f.has_water_loop.is_true(),
+        reason="The heap has sunk. The loop may now lie bare, in a gap, or too near the skin to pick up heat.",
+        gives=Act("check_loop", Urgency.THIS_WEEK),
+        source=COMMON_PRACTICE,
+        confidence=0.55,
+    ),
+)
+
+_AIR: tuple[Rule, ...] = (
+    Rule(
+        id="equipment.fan-stopped",
+        when=f.fan_stopped.is_true(),
+        reason="The fan stands still, so the duct carries no heat.",
+        gives=Act("check_fan", Urgency.TODAY),
+        source=COMMON_PRACTICE,
+        confidence=0.85,
+    ),
+    Rule(
+        id="equipment.water-in-duct",
+        when=f.water_in_duct.is_true(),
+        reason="Water stands in the duct. It blocks the air and can freeze.",
+        gives=Act("drain_duct", Urgency.TODAY),
+        source=MOIST_AIR,
+        confidence=0.85,
+    ),
+    Rule(
+        id="equipment.water-in-closed-duct",
+        when=f.water_in_duct.is_true() & f.air_path.one_of("closed_duct"),
+        reason="Water stands in a {air_path}, which should stay dry. Look for a split seam: heap gas can get in there.",
+        gives=Act("drain_duct", Urgency.TODAY),
+        source=MOIST_AIR,
+        confidence=0.7,
+    ),
+    Rule(
+        id="equipment.moist-air-drips",
+        when=f.air_drawing.is_true() & f.air_path.one_of("through_heap") & f.freezing.is_true(),
+        reason="Air drawn {air_path} is full of water, and in frost it drips and freezes in the duct. Slope the duct "
+        "down to a drain.",
+        gives=Caution(("keep_going", "raise_draw", "reduce_draw", "drain_duct", "check_fan")),
+        source=MOIST_AIR,
+    ),
+)
+
+_CAUTIONS: tuple[Rule, ...] = (
+    Rule(
+        id="equipment.outlet-settles",
+        when=f.water_drawing.is_true() & (f.days_drawing <= JUST_STARTED),
+        reason="You have drawn for only {days_drawing}. The outlet starts hot and drops within hours as the layer "
+        "round the pipe cools. That is normal: do not judge the draw yet.",
+        gives=Caution(("keep_going", "wait", "raise_draw", "reduce_draw")),
+        source=COMMON_PRACTICE,
+    ),
+    Rule(
+        id="equipment.copper-draws-hard",
+        when=f.water_tube.one_of("copper") & f.water_drawing.is_true(),
+        reason="A {water_tube} tube takes heat much faster than a plastic one. Change its minutes in small steps.",
+        gives=Caution(("raise_draw", "reduce_draw")),
+        source=HEAT_BALANCE,
+    ),
+    Rule(
+        id="equipment.plastic-softens",
+        when=f.water_tube.one_of("plastic") & (f.hottest_c >= PIPE_SOFTENS),
+        reason="The hottest spot reads {hottest_c}, and a plain {water_tube} tube gets soft when hot. Keep the "
+        "pressure low and look for leaks.",
+        gives=Caution(("keep_going", "raise_draw", "reduce_draw", "check_loop", "watch_heat")),
+        source=PLASTIC_PIPE,
+    ),
+    Rule(
+        id="equipment.no-fan-when-too-hot",
+        when=f.fan_stopped.is_true() & (f.hottest_c >= FIRE_OVERHEATING),
+        reason="The hottest spot reads {hottest_c}. Find the fault, but leave the fan off: fresh air feeds the heat.",
+        gives=Caution(("check_fan",)),
+        source=COMMON_PRACTICE,
+    ),
+)
+
+RULES: tuple[Rule, ...] = _FINDINGS + _LOOP + _AIR + _CAUTIONS

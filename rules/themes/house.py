@@ -1,0 +1,119 @@
+"""The greenhouse: what it needs tonight, what the heap can give, and what must not be blown into it."""
+
+from __future__ import annotations
+
+from rules import facts as f
+from rules import findings as found
+from rules.common import DRAW_FITTED, HOUSE_NEEDS_HEAT
+from rules.conditions import Threshold
+from rules.model import Act, Avoid, Caution, Finding, Rule, Urgency
+from rules.sources import (
+    CO_FROM_COMPOST,
+    COMMON_PRACTICE,
+    EXPOSURE_LIMITS,
+    GREENHOUSE_GLAZING,
+    HEAT_BALANCE,
+    STATIC_PRUNINGS_PILE,
+)
+
+ALL_OF_THE_NEED = Threshold("ALL_OF_THE_NEED", 100.0, "%", "the heap covers the house", HEAT_BALANCE)
+SMALL_PART_OF_NEED = Threshold("SMALL_PART_OF_NEED", 30.0, "%", "the heap only helps out", STATIC_PRUNINGS_PILE)
+
+_BLOWN_INTO_THE_HOUSE = f.air_path.one_of("through_heap") & f.air_outlet_to_house.is_true()
+
+RULES: tuple[Rule, ...] = (
+    Rule(
+        id="house.short-tonight",
+        when=f.house_needs_w.known() & (f.pile_share_percent < ALL_OF_THE_NEED) & HOUSE_NEEDS_HEAT,
+        reason="In tonight's cold the house needs about {house_needs_w}. The heap can keep up {pile_share_percent} of "
+        "that.",
+        gives=Finding("house_short"),
+        source=HEAT_BALANCE,
+        confidence=0.7,
+    ),
+    Rule(
+        id="house.gas-blown-in",
+        when=_BLOWN_INTO_THE_HOUSE & (f.air_drawing.is_true() | f.air_drawing.unknown()),
+        reason="The air goes {air_path} and on into the house.",
+        gives=Finding("gas_into_house"),
+        source=CO_FROM_COMPOST,
+        confidence=0.85,
+    ),
+    Rule(
+        id="house.light-the-backup",
+        when=found.house_short.is_true() & f.house_needs_w.known() & f.pile_share_percent.known(),
+        reason="The house needs about {house_needs_w} tonight, and the heap covers {pile_share_percent} of it. A "
+        "heater must bring the rest.",
+        gives=Act("light_backup_heat", Urgency.TODAY),
+        source=GREENHOUSE_GLAZING,
+        confidence=0.8,
+    ),
+    Rule(
+        id="house.no-sun-to-store",
+        when=found.house_short.is_true() & f.sun.one_of("overcast"),
+        reason="The sky is {sun}, so the house takes in little sun to see it through the night.",
+        gives=Act("light_backup_heat", Urgency.TODAY),
+        source=COMMON_PRACTICE,
+        confidence=0.6,
+    ),
+    Rule(
+        id="house.heap-only-helps-out",
+        when=(f.pile_share_percent < SMALL_PART_OF_NEED) & HOUSE_NEEDS_HEAT,
+        reason="The heap can cover only {pile_share_percent} of what the house needs. It helps out; it cannot heat the "
+        "house by itself.",
+        gives=Caution(("light_backup_heat", "raise_draw", "keep_going", "start_next_pile", "build_new_pile")),
+        source=STATIC_PRUNINGS_PILE,
+    ),
+    Rule(
+        id="house.do-not-squeeze-a-cooling-heap",
+        when=found.house_short.is_true() & f.core_falling.is_true() & DRAW_FITTED & f.core_c.known(),
+        reason="The house is short of heat, but the core, now {core_c}, is falling. Drawing harder tonight leaves "
+        "both of you cold: use the heater.",
+        gives=Avoid("raise_draw"),
+        source=HEAT_BALANCE,
+        confidence=0.9,
+    ),
+    Rule(
+        id="house.air-it-out",
+        when=found.gas_into_house.is_true() & f.air_path.one_of("through_heap"),
+        reason="Air that goes {air_path} brings carbon dioxide, carbon monoxide and ammonia into the house. Air it "
+        "before you go in, and change to a closed duct.",
+        gives=Act("ventilate_greenhouse", Urgency.TODAY),
+        source=EXPOSURE_LIMITS,
+        confidence=0.85,
+    ),
+    Rule(
+        id="house.heap-air-is-no-house-air",
+        when=found.gas_into_house.is_true(),
+        reason="Heap air can hold carbon monoxide and dioxide, which you cannot smell. Never sleep or linger in a "
+        "shut house that it is blown into. Fit a gas alarm.",
+        gives=Caution(("*",)),
+        source=CO_FROM_COMPOST,
+    ),
+    Rule(
+        id="house.no-more-heap-air",
+        when=_BLOWN_INTO_THE_HOUSE & DRAW_FITTED,
+        reason="The air goes {air_path} and into the house. More of it means more gas in the house.",
+        gives=Avoid("draw_air_instead_of_water"),
+        source=EXPOSURE_LIMITS,
+        confidence=0.85,
+    ),
+    Rule(
+        id="house.no-harder-heap-air",
+        when=_BLOWN_INTO_THE_HOUSE & f.has_air_duct.is_true() & f.has_water_loop.not_seen(),
+        reason="The air goes {air_path} and into the house. Do not turn it up before a closed duct is laid.",
+        gives=Avoid("raise_draw"),
+        source=EXPOSURE_LIMITS,
+        confidence=0.8,
+    ),
+    Rule(
+        id="house.inlet-from-the-frost",
+        when=f.air_drawing.is_true()
+        & f.air_inlet_from_outdoors.is_true()
+        & f.freezing.is_true()
+        & f.air_path.one_of("closed_duct"),
+        reason="The {air_path} takes in frosty air. Taking it from the house instead spares the heap.",
+        gives=Caution(("keep_going", "raise_draw", "reduce_draw", "draw_air_instead_of_water")),
+        source=HEAT_BALANCE,
+    ),
+)

@@ -1,0 +1,144 @@
+"""Doubts about what was measured: short or unchecked probes, moved spots, readings that cannot be."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from rules import facts as f
+from rules.conditions import Condition, Threshold
+from rules.model import Act, Caution, Finding, Rule, Source, Urgency
+from rules.sources import COMMON_PRACTICE, HEAT_BALANCE, PROBE_DEPTH
+
+OUTLET_TOO_WARM = Threshold("OUTLET_TOO_WARM", 2.0, "delta_degC", "nothing leaves hotter than the core", HEAT_BALANCE)
+UNEVEN_SPOTS = Threshold("UNEVEN_SPOTS", 15.0, "delta_degC", "like depths should agree better", COMMON_PRACTICE)
+SUDDEN_JUMP = Threshold("SUDDEN_JUMP", 10.0, "delta_degC", "a core is too heavy to change so fast", HEAT_BALANCE)
+HIDDEN_HEAT = Threshold("HIDDEN_HEAT", 60.0, "degC", "a short probe here may hide a fire limit", PROBE_DEPTH)
+
+
+class _Doubt(NamedTuple):
+    """One reason to distrust the core; it makes the core doubtful and asks for a check of the probe."""
+
+    key: str
+    when: Condition
+    reason: str
+    urgency: Urgency
+    source: Source
+    confidence: float
+
+
+_DOUBTS: tuple[_Doubt, ...] = (
+    _Doubt(
+        "probe-too-short",
+        f.probe_too_short.is_true() & f.core_c.known(),
+        "The probe does not reach the core, so the real core is at least {core_c} and may well be hotter. Read it "
+        "again with a longer probe, from the top or through a hole.",
+        Urgency.TODAY,
+        PROBE_DEPTH,
+        0.85,
+    ),
+    _Doubt(
+        "outlet-above-core",
+        f.outlet_above_core_k >= OUTLET_TOO_WARM,
+        "What leaves the heap is {outlet_above_core_k} warmer than your core reading. Nothing can leave hotter than "
+        "the core, so the probe is not in it.",
+        Urgency.TODAY,
+        HEAT_BALANCE,
+        0.85,
+    ),
+    _Doubt(
+        "core-below-outdoor",
+        f.core_below_outdoor.is_true() & f.core_c.known(),
+        "The core reads {core_c}, colder than the air outside. That is rare: check the probe first.",
+        Urgency.TODAY,
+        HEAT_BALANCE,
+        0.75,
+    ),
+    _Doubt(
+        "core-jumped",
+        f.core_jump_k >= SUDDEN_JUMP,
+        "The core changed by {core_jump_k} from one reading to the next. So fast a change most often means that the "
+        "probe sat in another spot.",
+        Urgency.THIS_WEEK,
+        HEAT_BALANCE,
+        0.7,
+    ),
+    _Doubt(
+        "spots-disagree",
+        f.points_spread_k >= UNEVEN_SPOTS,
+        "Spots at the same depth differ by {points_spread_k}. Either the heap is uneven or the tip sits in a gap: "
+        "read three spots and take the hottest.",
+        Urgency.THIS_WEEK,
+        COMMON_PRACTICE,
+        0.6,
+    ),
+)
+
+_FINDINGS = tuple(
+    Rule(
+        id=f"measurement.{doubt.key}",
+        when=doubt.when,
+        reason=doubt.reason,
+        gives=Finding("core_doubtful"),
+        source=doubt.source,
+        confidence=doubt.confidence,
+    )
+    for doubt in _DOUBTS
+)
+
+_CHECKS = tuple(
+    Rule(
+        id=f"measurement.{doubt.key}-check-it",
+        when=doubt.when,
+        reason=doubt.reason,
+        gives=Act("check_probe", doubt.urgency),
+        source=doubt.source,
+        confidence=doubt.confidence,
+    )
+    for doubt in _DOUBTS
+)
+
+_MORE: tuple[Rule, ...] = (
+    Rule(
+        id="measurement.probe-never-checked",
+        when=f.probe_checked.is_false() & f.core_c.known(),
+        reason="The probe has not been checked. All this rests on its reading of {core_c}: try it in ice water.",
+        gives=Act("check_probe", Urgency.THIS_MONTH),
+        source=COMMON_PRACTICE,
+        confidence=0.6,
+    ),
+    Rule(
+        id="measurement.outlet-colder-than-inlet",
+        when=f.outlet_below_inlet.is_true() & f.core_c.known(),
+        reason="What you draw comes out colder than it went in, with a core of {core_c}. See whether the two "
+        "thermometers are swapped.",
+        gives=Act("check_probe", Urgency.THIS_WEEK),
+        source=HEAT_BALANCE,
+        confidence=0.6,
+    ),
+    Rule(
+        id="measurement.short-probe-hides-heat",
+        when=f.probe_too_short.is_true() & (f.hottest_c >= HIDDEN_HEAT),
+        reason="A short probe already reads {hottest_c}. Deeper down it may be far hotter. Watch for smoke or a burnt "
+        "smell; if you see or smell any, keep clear and call the fire service.",
+        gives=Caution(("*",)),
+        source=PROBE_DEPTH,
+    ),
+    Rule(
+        id="measurement.size-disagrees",
+        when=f.size_disagrees.is_true(),
+        reason="The size you gave and what went into the heap do not fit together. All amounts here are rough: pace "
+        "the heap out again.",
+        gives=Caution(("*",)),
+        source=COMMON_PRACTICE,
+    ),
+    Rule(
+        id="measurement.one-reading-is-no-trend",
+        when=f.has_history.is_false() & f.core_c.known(),
+        reason="One reading of {core_c} does not tell whether the heap warms or cools. Read it again in the same spot, "
+        "at the same depth, tomorrow.",
+        gives=Caution(("wait", "keep_going", "check_probe")),
+        source=COMMON_PRACTICE,
+    ),
+)
+
+RULES: tuple[Rule, ...] = _FINDINGS + _CHECKS + _MORE

@@ -1,0 +1,193 @@
+"""Cautions for people: gas, dust, germs, heat, current and weight. Local law and licensed trades come first."""
+
+from __future__ import annotations
+
+from rules import facts as f
+from rules.common import DRAW_FITTED
+from rules.conditions import Threshold
+from rules.model import Act, Caution, Rule, Urgency
+from rules.sources import (
+    AMMONIA_EQUILIBRIUM,
+    ASHRAE_LEGIONELLA,
+    CFR_257,
+    COMMON_PRACTICE,
+    CONFINED_SPACE,
+    COPPER_AND_AMMONIA,
+    EPA_STATIC,
+    EXPOSURE_LIMITS,
+    NFPA_70,
+    NOP_RAW_MANURE,
+    PEARSON_BIOAEROSOLS,
+    SCALD_STUDY,
+    SEALED_HEATING,
+    WHO_LEGIONELLA,
+)
+from rules.thresholds import HOT_FROM
+
+LEGIONELLA_FROM = Threshold("LEGIONELLA_FROM", 25.0, "degC", "Legionella grows from here", WHO_LEGIONELLA)
+LEGIONELLA_TO = Threshold("LEGIONELLA_TO", 45.0, "degC", "Legionella grows up to here", WHO_LEGIONELLA)
+SCALDS_FROM = Threshold("SCALDS_FROM", 49.0, "degC", "water burns skin within minutes", SCALD_STUDY)
+
+_OPENS_THE_HEAP = (
+    "loosen_pile",
+    "add_dry_bulking",
+    "add_carbon",
+    "top_up",
+    "enlarge_pile",
+    "build_new_pile",
+    "start_next_pile",
+)
+_DIGS = ("loosen_pile", "add_dry_bulking", "enlarge_pile", "build_new_pile")
+_DRAWS = ("raise_draw", "reduce_draw", "pause_draw", "keep_going", "draw_air_instead_of_water")
+
+_GAS_AND_DUST: tuple[Rule, ...] = (
+    Rule(
+        id="safety.dust-and-spores",
+        when=f.core_c.known(),
+        reason="At {core_c} inside, or any other heat, an opened heap throws up dust full of spores. Wear a dust mask "
+        "that fits, stand upwind, and stay away if your lungs are weak.",
+        gives=Caution(_OPENS_THE_HEAP),
+        source=PEARSON_BIOAEROSOLS,
+    ),
+    Rule(
+        id="safety.gas-in-an-opened-heap",
+        when=f.core_c >= HOT_FROM,
+        reason="At {core_c} inside, an opened heap breathes out hot steam and gas low in oxygen. Do not lean over it, "
+        "and do not work in a shut shed.",
+        gives=Caution((*_OPENS_THE_HEAP, "open_vent_in_film", "lift_cover")),
+        source=EXPOSURE_LIMITS,
+    ),
+    Rule(
+        id="safety.no-crawling-in",
+        when=DRAW_FITTED,
+        reason="Never climb or put your head into a duct, pit, tank or dug hole. The air there can kill at once; law "
+        "may ask for a permit and a second person.",
+        gives=Caution(("check_loop", "check_fan", "drain_duct", "protect_loop_from_frost")),
+        source=CONFINED_SPACE,
+    ),
+    Rule(
+        id="safety.ash-and-nitrogen",
+        when=f.has_ash.is_true(),
+        reason="There is wood ash in the heap. Ash turns urea, urine and manure into ammonia gas: keep them apart.",
+        gives=Caution(("add_nitrogen", "loosen_pile")),
+        source=AMMONIA_EQUILIBRIUM,
+    ),
+    Rule(
+        id="safety.backup-heater-fumes",
+        when=f.core_c.known(),
+        reason="Whatever the heap gives (its core reads {core_c}), a stove in a shut house can kill by carbon "
+        "monoxide. Give it a flue and fresh air, fit an alarm, and never sleep beside it.",
+        gives=Caution(("light_backup_heat",)),
+        source=EXPOSURE_LIMITS,
+    ),
+)
+
+_WATER: tuple[Rule, ...] = (
+    Rule(
+        id="safety.open-loop-in-legionella-band",
+        when=f.water_loop_kind.one_of("open")
+        & (f.water_outlet_c >= LEGIONELLA_FROM)
+        & (f.water_outlet_c <= LEGIONELLA_TO),
+        reason="The loop is {water_loop_kind} and its water leaves at {water_outlet_c}: germs that attack the lungs "
+        "(Legionella) grow at such heat. Never spray, mist or shower with it; close the loop.",
+        gives=Caution(("*",)),
+        source=WHO_LEGIONELLA,
+    ),
+    Rule(
+        id="safety.open-loop",
+        when=f.water_loop_kind.one_of("open"),
+        reason="The loop is {water_loop_kind}, so its water gets used. Lukewarm water can breed germs that attack the "
+        "lungs (Legionella). Plan a closed loop with a heat exchanger.",
+        gives=Caution((*_DRAWS, "check_loop")),
+        source=ASHRAE_LEGIONELLA,
+    ),
+    Rule(
+        id="safety.close-the-loop",
+        when=f.water_loop_kind.one_of("open")
+        & (f.water_outlet_c >= LEGIONELLA_FROM)
+        & (f.water_outlet_c <= LEGIONELLA_TO),
+        reason="Water leaves an {water_loop_kind} loop at {water_outlet_c}, just what lung germs (Legionella) like.",
+        gives=Act("check_loop", Urgency.THIS_WEEK),
+        source=WHO_LEGIONELLA,
+        confidence=0.7,
+    ),
+    Rule(
+        id="safety.scald",
+        when=f.water_outlet_c >= SCALDS_FROM,
+        reason="Water leaves at {water_outlet_c}. It can scald within minutes, and faster when hotter. Fit a mixing "
+        "valve, and lag the pipes that people touch.",
+        gives=Caution((*_DRAWS, "check_loop", "protect_loop_from_frost")),
+        source=SCALD_STUDY,
+    ),
+    Rule(
+        id="safety.sealed-loop-needs-relief",
+        when=f.water_loop_kind.one_of("closed") & f.core_c.known(),
+        reason="A {water_loop_kind} loop in a core of {core_c} builds pressure when the pump stops. It needs an "
+        "expansion tank and a relief valve that drips where nobody stands.",
+        gives=Caution(("raise_draw", "pause_draw", "check_loop", "protect_loop_from_frost")),
+        source=SEALED_HEATING,
+    ),
+    Rule(
+        id="safety.copper-and-ammonia",
+        when=f.water_tube.one_of("copper"),
+        reason="Ammonia eats {water_tube} and can crack it. Keep urine, urea and fresh poultry manure off the tube.",
+        gives=Caution(("add_nitrogen", "check_loop")),
+        source=COPPER_AND_AMMONIA,
+    ),
+)
+
+_CURRENT_AND_WEIGHT: tuple[Rule, ...] = (
+    Rule(
+        id="safety.current-outdoors",
+        when=DRAW_FITTED,
+        reason="Pumps and fans in the wet need a safety switch that trips on earth faults (RCD or GFCI). Unplug before "
+        "you touch them. Leave wiring to a licensed electrician.",
+        gives=Caution(("check_fan", "check_loop", "drain_duct", "raise_draw", "draw_air_instead_of_water")),
+        source=NFPA_70,
+    ),
+    Rule(
+        id="safety.dug-face",
+        when=f.core_c.known(),
+        reason="With a core of {core_c} a heap dries and bridges inside. A dug face can fall and bury you: never "
+        "undercut it, cut it back to a slope, and do not work alone.",
+        gives=Caution(_DIGS),
+        source=COMMON_PRACTICE,
+    ),
+    Rule(
+        id="safety.lifting",
+        when=f.age_days.known(),
+        reason="Wet chips are heavy, and at {age_days} old they have packed down. Use small loads, and let a machine "
+        "or a helper do the rest.",
+        gives=Caution((*_DIGS, "start_next_pile", "remove_snow")),
+        source=COMMON_PRACTICE,
+    ),
+)
+
+_GERMS: tuple[Rule, ...] = (
+    Rule(
+        id="safety.heat-proves-no-kill",
+        when=f.core_c.known(),
+        reason="A core of {core_c} does not prove that germs and weed seeds are dead. The cool outer layer of an "
+        "unturned heap never gets hot. Wash your hands.",
+        gives=Caution(("build_new_pile", "start_next_pile", "top_up")),
+        source=EPA_STATIC,
+    ),
+    Rule(
+        id="safety.manure-and-crops",
+        when=f.has_manure.is_true() | f.has_food_scraps.is_true(),
+        reason="There is manure or food in the heap. Treat what comes out as raw manure: work it in four months before "
+        "you pick crops that touch the soil, and three before others.",
+        gives=Caution(("build_new_pile",)),
+        source=NOP_RAW_MANURE,
+    ),
+    Rule(
+        id="safety.turning-is-what-kills",
+        when=f.has_manure.is_true() & (f.core_c >= HOT_FROM),
+        reason="The core reads {core_c}. The rules for killing germs ask for high heat in every part, by turning or "
+        "by blown air. A still heap does neither.",
+        gives=Caution(("keep_going",)),
+        source=CFR_257,
+    ),
+)
+
+RULES: tuple[Rule, ...] = _GAS_AND_DUST + _WATER + _CURRENT_AND_WEIGHT + _GERMS
