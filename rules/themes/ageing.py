@@ -108,7 +108,7 @@ _MOVES: tuple[Rule, ...] = (
     ),
     Rule(
         id="ageing.spent-in-season",
-        when=found.spent.is_true() & f.season.one_of("heating"),
+        when=found.spent.is_true() & f.season.one_of("heating") & found.core_doubtful.not_seen(),
         reason="The season is {season} and this heap is used up: each week without a new one is a cold week.",
         gives=Act("build_new_pile", Urgency.THIS_WEEK),
         source=COMMON_PRACTICE,

@@ -17,13 +17,14 @@ MUCH_WATER_CARRIED_OFF = Threshold(
 STORE_LASTS = Threshold("STORE_LASTS", 2.0, "days", "stored heat for more than one night", HEAT_BALANCE)
 
 _BALANCE_UNKNOWN = f.draw_over_made.unknown() & f.draw_over_season.unknown()
+_FALLING_BUT_NOT_COLD = f.phase.one_of("falling", "warming") & (f.core_c >= COLD_BELOW)
 _WORTH_SETTING = f.phase.one_of("hot", "holding", "falling", "unclear") & (f.core_c >= COLD_BELOW)
 _BOTH_FITTED = f.has_air_duct.is_true() & f.has_water_loop.is_true()
 
 _LESS: tuple[Rule, ...] = (
     Rule(
         id="draw.overdrawn-draw-less",
-        when=found.overdrawn.is_true() & _WORTH_SETTING & HOUSE_NEEDS_HEAT & NOT_TOO_HOT,
+        when=found.overdrawn.is_true() & _FALLING_BUT_NOT_COLD & HOUSE_NEEDS_HEAT & NOT_TOO_HOT,
         reason="More heat is taken than the heap makes, and the core is down to {core_c}. Run it for minutes in each "
         "hour, so that the heat around the pipe or duct can come back.",
         gives=Act("reduce_draw", Urgency.TODAY),
@@ -36,7 +37,7 @@ _LESS: tuple[Rule, ...] = (
         & f.drawing.is_true()
         & _BALANCE_UNKNOWN
         & found.overdrawn.not_seen()
-        & _WORTH_SETTING
+        & _FALLING_BUT_NOT_COLD
         & HOUSE_NEEDS_HEAT
         & NOT_TOO_HOT,
         reason="The core reads {core_c} and falls while you draw heat. How much you draw is not known, so draw less "
@@ -93,6 +94,7 @@ _LESS: tuple[Rule, ...] = (
         & f.phase.one_of("warming")
         & (f.age_days <= YOUNG_UNTIL)
         & (f.core_c < YOUNG_COOL_BELOW)
+        & (f.core_falling.not_seen() | (f.core_c < COLD_BELOW))
         & NOT_TOO_HOT,
         reason="The heap is {age_days} old and its core only {core_c}. Take no heat until it is hot: the first heat "
         "is what gets it going.",
@@ -140,6 +142,7 @@ _MORE: tuple[Rule, ...] = (
         & f.phase.one_of("hot")
         & DRAW_FITTED
         & (found.room_to_draw.is_true() | (f.stored_heat_days >= STORE_LASTS))
+        & found.asked_beyond_season.not_seen()
         & found.too_dry.not_seen()
         & found.settling_draw.not_seen()
         & found.core_doubtful.not_seen()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rules import facts as f
 from rules import findings as found
-from rules.common import HAS_AIR_AND_NOT_TOO_WET, NO_KNOWN_CAUSE, NOT_TOO_HOT
+from rules.common import HAS_AIR_AND_NOT_TOO_WET, HOUSE_NEEDS_HEAT, NO_KNOWN_CAUSE, NOT_TOO_HOT
 from rules.conditions import Threshold
 from rules.model import Act, Avoid, Finding, Rule, Urgency
 from rules.sources import COMMON_PRACTICE, CORNELL_PHYSICS, FROZEN_CHIP_PILE, NRCS_OPERATION
@@ -21,6 +21,14 @@ from rules.thresholds import (
 TOO_YOUNG_UNTIL = Threshold("TOO_YOUNG_UNTIL", 7.0, "days", "most heaps are hot by this age", NRCS_OPERATION)
 CHILLING_AIR = Threshold("CHILLING_AIR", 5.0, "degC", "air that can chill a slow heap through", COMMON_PRACTICE)
 COLD_SOAK_UNTIL = Threshold("COLD_SOAK_UNTIL", 365.0, "days", "an older cold heap is old, not chilled", COMMON_PRACTICE)
+
+_NOTHING_TO_MEND = (
+    HAS_AIR_AND_NOT_TOO_WET
+    & found.too_dry.not_seen()
+    & found.dry_core_under_wet_skin.not_seen()
+    & found.too_much_nitrogen.not_seen()
+)
+_DRAW_MAY_STAY = HOUSE_NEEDS_HEAT | f.drawing.not_seen()
 
 _FINDINGS: tuple[Rule, ...] = (
     Rule(
@@ -67,7 +75,7 @@ _FINDINGS: tuple[Rule, ...] = (
 _WARM_PHASES: tuple[Rule, ...] = (
     Rule(
         id="phase.warming-wait",
-        when=f.phase.one_of("warming") & f.core_c.known() & NOT_TOO_HOT,
+        when=f.phase.one_of("warming") & f.core_c.known() & NOT_TOO_HOT & _NOTHING_TO_MEND,
         reason="The core reads {core_c} and the heap is still warming up. Let it climb. Read it once a day.",
         gives=Act("wait", Urgency.THIS_WEEK),
         source=CORNELL_PHYSICS,
@@ -75,7 +83,7 @@ _WARM_PHASES: tuple[Rule, ...] = (
     ),
     Rule(
         id="phase.young-heap-wait",
-        when=found.too_young_to_judge.is_true() & f.age_days.known(),
+        when=found.too_young_to_judge.is_true() & f.age_days.known() & _NOTHING_TO_MEND,
         reason="At {age_days} old it is too soon to judge this heap. Give it time before you change a thing.",
         gives=Act("wait", Urgency.THIS_WEEK),
         source=NRCS_OPERATION,
@@ -87,7 +95,8 @@ _WARM_PHASES: tuple[Rule, ...] = (
         & (f.core_c >= HOT_FROM)
         & NOT_TOO_HOT
         & found.overdrawn.not_seen()
-        & found.asked_beyond_season.not_seen(),
+        & found.asked_beyond_season.not_seen()
+        & _DRAW_MAY_STAY,
         reason="The core reads {core_c}: the heap is hot and works. Look again in a few days.",
         gives=Act("keep_going", Urgency.THIS_WEEK),
         source=CORNELL_PHYSICS,
@@ -95,7 +104,10 @@ _WARM_PHASES: tuple[Rule, ...] = (
     ),
     Rule(
         id="phase.steady-hot-keep-going",
-        when=found.steady_hot.is_true() & (f.core_c >= HOT_FROM) & found.asked_beyond_season.not_seen(),
+        when=found.steady_hot.is_true()
+        & (f.core_c >= HOT_FROM)
+        & found.asked_beyond_season.not_seen()
+        & _DRAW_MAY_STAY,
         reason="At {core_c} and steady, all is well. Leave it as it is, and read it again in a few days.",
         gives=Act("keep_going", Urgency.THIS_WEEK),
         source=CORNELL_PHYSICS,
@@ -103,7 +115,10 @@ _WARM_PHASES: tuple[Rule, ...] = (
     ),
     Rule(
         id="phase.holding-keep-going",
-        when=f.phase.one_of("holding") & (f.core_c >= HOLDING_FROM) & found.asked_beyond_season.not_seen(),
+        when=f.phase.one_of("holding")
+        & (f.core_c >= HOLDING_FROM)
+        & found.asked_beyond_season.not_seen()
+        & _DRAW_MAY_STAY,
         reason="The core reads {core_c}: warm, but with little to spare. Look again within days, as a slow fall "
         "starts like this.",
         gives=Act("keep_going", Urgency.THIS_WEEK),
