@@ -192,7 +192,7 @@ _ALL: Final = (
     _action("light_backup_heat", "Use the backup heat", "moderate", NOTHING, 1),
     _action("watch_heat", "Watch the heat", "easy", NOTHING, 0.5, safety=True),
     _action("wait", "Wait and see", "easy", NOTHING, 3),
-    _action("keep_going", "Keep going as you are", "easy", NOTHING, 4),
+    _action("keep_going", "Keep going as you are", "easy", Gain("saves", 1), 4),
     _action(
         "keep_clear_and_call_fire_service", "Keep clear and call the fire service", "easy", NOTHING, 0.1, safety=True
     ),
@@ -207,7 +207,10 @@ EXCLUSIVE_WHEN_FIRE: Final = frozenset(
 """The only moves that may stand beside the call to the fire service."""
 
 KEEP_GOING_YIELDS_TO: Final = frozenset({Urgency.NOW, Urgency.TODAY})
-"""`keep_going` is dropped when any other move is due this soon."""
+"""`keep_going` is dropped when any other move on the heap is due this soon."""
+
+BESIDE_THE_HEAP: Final = frozenset({"light_backup_heat", "ventilate_greenhouse", "protect_loop_from_frost"})
+"""Moves that leave the heap as it is, so that `keep_going` may stand beside them."""
 
 
 def _drop(keeps: str, drops: Iterable[str], why: str) -> tuple[Conflict, ...]:
@@ -236,7 +239,7 @@ CONFLICTS: Final[tuple[Conflict, ...]] = (
     *_drop("lift_cover", ("cover_with_clear_film", "insulate"), "A heap that needs air is not wrapped."),
     *_drop("add_carbon", ("add_nitrogen",), "Ammonia already leaves; more nitrogen would only leave too."),
     *_drop("wait", ("keep_going",), "Waiting for work to show is the clearer word."),
-    *_drop("watch_heat", ("keep_going",), "A heap this hot is not left to itself."),
+    *_drop("watch_heat", ("keep_going", "wait"), "A heap this hot is not left to itself."),
     *_drop(
         "keep_clear_and_call_fire_service",
         sorted(set(ACTIONS) - EXCLUSIVE_WHEN_FIRE),

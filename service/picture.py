@@ -56,6 +56,8 @@ def picture_of(status: Status) -> Picture:
     size = heap_size(status, mixture, derived)
     read_temperatures(status, derived, size.radius_m)
     derived.put(age_days=status.age_days)
+    if derived.facts.get("has_ash"):
+        derived.put(days_since_ash=status.age_days)
     read_signs(status, derived)
     read_work(status, derived)
     read_weather(status, derived)

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from rules.actions import ACTIONS, CONFLICTS, EXCLUSIVE_WHEN_FIRE, KEEP_GOING_YIELDS_TO, Action
+from rules.actions import ACTIONS, BESIDE_THE_HEAP, CONFLICTS, EXCLUSIVE_WHEN_FIRE, KEEP_GOING_YIELDS_TO, Action
 from rules.model import Act, Avoid, Rule, Urgency
 
 URGENCY_ORDER: Final = {urgency: place for place, urgency in enumerate(Urgency)}
@@ -121,7 +121,8 @@ def _without_contradictions(ranked: list[Advised]) -> list[Advised]:
     """Drop what must not stand with something else, by the conflict table; in a fire only what is safe stays."""
     if any(item.action.id == FIRE_ACTION for item in ranked):
         return [item for item in ranked if item.action.id in EXCLUSIVE_WHEN_FIRE]
-    losers = {"keep_going"} if any(item.urgency in KEEP_GOING_YIELDS_TO for item in _moves(ranked)) else set()
+    pressing = any(item.urgency in KEEP_GOING_YIELDS_TO for item in _moves_on_the_heap(ranked))
+    losers = {"keep_going"} if pressing else set()
     names = {item.action.id for item in ranked}
     for conflict in CONFLICTS:
         if conflict.keeps in names - losers and conflict.drops in names:
@@ -129,5 +130,5 @@ def _without_contradictions(ranked: list[Advised]) -> list[Advised]:
     return [item for item in ranked if item.action.id not in losers]
 
 
-def _moves(ranked: list[Advised]) -> Iterator[Advised]:
-    return (item for item in ranked if item.action.id != "keep_going")
+def _moves_on_the_heap(ranked: list[Advised]) -> Iterator[Advised]:
+    return (item for item in ranked if item.action.id not in {"keep_going", *BESIDE_THE_HEAP})

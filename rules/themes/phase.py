@@ -109,7 +109,7 @@ _WARM_PHASES: tuple[Rule, ...] = (
         & found.asked_beyond_season.not_seen()
         & _DRAW_MAY_STAY,
         reason="At {core_c} and steady, all is well. Leave it as it is, and read it again in a few days.",
-        gives=Act("keep_going", Urgency.THIS_WEEK),
+        gives=Act("keep_going", Urgency.TODAY),
         source=CORNELL_PHYSICS,
         confidence=0.95,
     ),

@@ -1,0 +1,24 @@
+"""The examples' answers are what the service says today, and keep to the answer's model."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from service.schema.advice import Advice
+from tests.examples import answer_file, answer_to, requests
+
+
+def test_there_are_enough_examples() -> None:
+    assert len(requests()) >= 10
+
+
+@pytest.mark.parametrize("request_file", requests(), ids=lambda path: path.name)
+def test_the_stored_answer_is_todays_answer(request_file: Path) -> None:
+    assert answer_file(request_file).read_bytes() == answer_to(request_file)
+
+
+@pytest.mark.parametrize("request_file", requests(), ids=lambda path: path.name)
+def test_the_answer_keeps_to_its_model(request_file: Path) -> None:
+    Advice.model_validate_json(answer_to(request_file), strict=False)
