@@ -26,10 +26,10 @@ _OTHER_KEY: Final = re.compile(
     re.IGNORECASE,
 )
 _NUMBER: Final = re.compile(
-    r"[-+]?(?:[0-9]+(?:[.,][0-9]+)*|[.,][0-9]+)(?:e[-+]?[0-9]{1,6})?|[-+]?inf(?:inity)?", re.IGNORECASE
+    r"(?:(?<![0-9])[-+])?(?:[0-9]+(?:[.,][0-9]+)*|[.,][0-9]+)(?:e[-+]?[0-9]{1,6})?|[-+]?inf(?:inity)?", re.IGNORECASE
 )
 _UNIT: Final = re.compile(r"(?:\b|[0-9°º˚])\s?(?:deg(?:rees?)?)?[ _]?([cfk]|cel|celsius|fahrenheit)\b", re.IGNORECASE)
-_PAIR: Final = re.compile(r"""["']?([A-Za-z_][\w ]{0,40})["']?\s{0,20}[:=]([^,}{:\n]{0,80})""")
+_PAIR: Final = re.compile(r"""(?<!\w)([A-Za-z_]\w*+)["']?\s{0,20}+[:=]([^,}{:&\n]{0,80})""")
 _ESCAPE: Final = re.compile(r"\\u([0-9a-fA-F]{4})")
 _LARGEST_PARSED: Final = 64 * 1024
 
@@ -116,7 +116,7 @@ def _as_float(value: float) -> float:
     try:
         return float(value)
     except OverflowError:
-        return math.copysign(math.inf, value)
+        return math.inf if value > 0 else -math.inf
 
 
 def _number(text: str) -> float:

@@ -30,7 +30,7 @@ from service.unit_table import (
 __all__ = ["Dimension", "Quantity", "QuantityError", "System", "Unit", "parse_quantity", "spell", "to_units"]
 
 _WRITTEN: Final = re.compile(
-    r"\s*([+-]?)\s*(\d+|\d*[.,]\d+|\d+[.,])(?:[eE]([+-]?\d{1,4}))?\s*((?:[^\d\s.,].*)?)", re.DOTALL
+    r"([+-]?) *([0-9]+|[0-9]*[.,][0-9]+|[0-9]+[.,])(?:[eE]([+-]?[0-9]{1,4}))? *((?:[^0-9 .,].*)?)"
 )
 _LONGEST: Final = 60
 

@@ -30,6 +30,12 @@ class ReadAs:
     read_as: str
 
 
+def _null_too(schema: dict[str, Any]) -> None:
+    """Say in the schema that null is taken where a default stands in."""
+    kept = {key: schema.pop(key) for key in ("type", "enum", "format", "$ref") if key in schema}
+    schema["anyOf"] = [kept, {"type": "null"}]
+
+
 def _now() -> datetime:
     return datetime.now(UTC).replace(microsecond=0)
 
@@ -45,6 +51,7 @@ class Status(Part):
         default_factory=_now,
         description="When this was so, with its offset. Default: now. Give it to have the same answer again.",
         examples=["2026-01-18T07:30:00Z"],
+        json_schema_extra=_null_too,
     )
     units: Literal["metric", "us"] = Field(
         "metric",
@@ -52,6 +59,7 @@ class Status(Part):
         "(air), m, kW, days. us: degF, gal/min (water), ft3/min (air), ft, BTU/h, days; bare sizes and amounts are "
         "refused.",
         examples=["us"],
+        json_schema_extra=_null_too,
     )
     season: Season | None = Field(None, description="Whether the house is being heated.", examples=["heating"])
     goal: Goal | None = Field(
@@ -62,6 +70,7 @@ class Status(Part):
         Temperatures(),
         description="Readings of now.",
         examples=[{"core": "121 degF", "outer": "95 degF", "outdoor": "28 degF"}],
+        json_schema_extra=_null_too,
     )
     probe: Probe | None = Field(None, description="The thermometer.", examples=[{"length": "4 ft", "checked": True}])
     history: Annotated[list[Reading], AtMost(200)] | None = Field(
