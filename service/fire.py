@@ -32,6 +32,7 @@ _UNIT: Final = re.compile(r"(?:\b|[0-9°º˚])\s?(?:deg(?:rees?)?)?[ _]?([cfk]|c
 _PAIR: Final = re.compile(r"""(?<!\w)([A-Za-z_]\w*+)["']?\s{0,20}+[:=]([^,}{:&\n]{0,80})""")
 _ESCAPE: Final = re.compile(r"\\u([0-9a-fA-F]{4})")
 _LARGEST_PARSED: Final = 64 * 1024
+_LARGEST_SEARCHED: Final = 1024 * 1024
 
 
 class _Pairs(list[tuple[str, Any]]):
@@ -52,7 +53,7 @@ def fire_warning(body: object) -> str | None:
 
 def _text_alarms(body: bytes) -> bool:
     """Search text that is not JSON, or is too long to take apart. UTF-16 reads like ASCII without its NULs."""
-    text = body.replace(b"\0", b"").decode("utf-8", "replace")
+    text = body[:_LARGEST_SEARCHED].replace(b"\0", b"").decode("utf-8", "replace")
     text = _ESCAPE.sub(lambda match: chr(int(match[1], 16)), text)
     if _WORDS.search(text):
         return True

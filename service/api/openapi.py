@@ -29,7 +29,7 @@ def describe(app: FastAPI) -> None:
 
 
 def _description(app: FastAPI) -> dict[str, Any]:
-    from service.api.shapes import schemas  # noqa: PLC0415 (not needed for a first answer)
+    from service.api.shapes import schemas  # not needed for a first answer
 
     described = get_openapi(
         title=app.title,

@@ -49,7 +49,7 @@ class Reason(Out):
         description="The facts the rule read, in SI-like units (`GET /rules/{id}` names them).",
         examples=[{"moisture_feel": "dry"}],
     )
-    source: SourceShown = Field(description="Who says so.", examples=[_SOURCE])
+    source: SourceShown = Field(description="The backing of this statement.", examples=[_SOURCE])
 
 
 class CautionShown(Out):
@@ -57,7 +57,7 @@ class CautionShown(Out):
 
     rule: str = Field(description="Rule id.", examples=["safety.hot-water-and-steam"])
     text: str = Field(description="What to take care of.", examples=["Steam scalds: stand upwind when you open it."])
-    source: SourceShown = Field(description="Who says so.", examples=[_SOURCE])
+    source: SourceShown = Field(description="The backing of this statement.", examples=[_SOURCE])
 
 
 class DoseShown(Out):

@@ -54,9 +54,7 @@ class Home(Page):
     what: str = Field(description="What it does.", examples=["Advice for a greenhouse warmed by a heap of chips."])
     version: str = Field(description="Version of the service.", examples=["0.1.0"])
     knowledge_version: str = _VERSION
-    start: Start = Field(
-        description="How to ask for the first time.", examples=[{"post": "/advice", "smallest_body": {}}]
-    )
+    start: Start = Field(description="A first question to try.", examples=[{"post": "/advice", "smallest_body": {}}])
     links: dict[str, str] = Field(description="Where to go.", examples=[{"rules": "/rules"}])
 
 
@@ -100,7 +98,9 @@ class RuleLine(Page):
     reason: str = Field(
         description="Its reason, with names in braces where values go.", examples=["A handful is {moisture_feel}."]
     )
-    source: SourceBrief = Field(description="Who says so.", examples=[{"kind": "handbook", "cite": _SOURCE["cite"]}])
+    source: SourceBrief = Field(
+        description="Its backing, in short.", examples=[{"kind": "handbook", "cite": _SOURCE["cite"]}]
+    )
     page: str = Field(description="Address of its page.", examples=["/rules/moisture.too-dry"])
 
 
