@@ -1,0 +1,208 @@
+"""What is not known about a heap as an ensemble: every member is one heap that fits what was reported.
+
+Priors without a source are our judgement and marked so; the spreads are standard deviations of the logarithm.
+"""
+
+from __future__ import annotations
+
+from math import exp
+from typing import Final
+
+import numpy as np
+
+from service.estimate import Estimate, PileEstimate
+from service.physics import air_duct, decay, water_loop
+from service.physics.arrays import Array
+from service.physics.geometry import BURIED_SHARES, MEDIAN_RADII, sphere_radius
+from service.physics.losses import COVERS, SOLID_DENSITY, WATER_DENSITY
+from service.physics.piles import CONDUCTIVITY_W_MK, PERMEABILITY_M2, Piles, State, Weather
+from service.physics.spread import EIGHTY_PERCENT, points
+
+DEFAULT_MEMBERS: Final = 64
+
+# No source, chosen so that starts and durations of heaps come out as reported.
+RATE_SPREAD = 0.5
+LOSS_SPREAD = 0.35
+CONDUCTIVITY_SPREAD = 0.3
+PERMEABILITY_SPREAD = 0.7
+NITROGEN_SPREAD = 0.3
+LOOP_INNER_SPREAD = 0.4
+LOOP_OUTER_SPREAD = 0.4
+DUCT_SPREAD = 0.6
+LIFETIME_ENVIRONMENT = (0.35, 0.85)  # mean factor of warmth, water and air over a heap's past and future
+SHELL_WARMTH = (0.40, 0.15)  # outermost node over core, both over outdoors: mean and standard deviation
+
+OUTER_PROBE_DEPTH_M = 0.22  # the outer reading is taken 15 to 30 cm deep
+LOWEST_AIR_SPACE = 0.12
+BULK_DENSITY_LIMITS = (120.0, 900.0)  # kg/m3
+MOISTURE_LIMITS = (0.08, 0.82)
+MOST_DEGRADABLE = 0.9
+DEFAULT_INLET_C = 10.0
+"""Where the inlet was not read: a cool greenhouse or a tank in it."""
+
+_SQUARES = MEDIAN_RADII**2
+_BURIED = BURIED_SHARES[:, None]
+
+
+def members(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> tuple[Piles, State, Array]:
+    """n heaps that fit an estimate, with equal weights that sum to 1.
+
+    The same estimate gives the same members, and member j of two estimates shares its draws: compare them in pairs.
+
+    Raises
+    ------
+    ValueError
+        A mass, volume, share or ratio of the estimate is not above zero.
+    """
+    moisture = np.clip(points("moisture", n).around(estimate.moisture), *MOISTURE_LIMITS)
+    mass = points("mass", n).around_log(estimate.mass_kg)
+    dry, water = mass * (1.0 - moisture), mass * moisture
+    volume = _volume(estimate, mass, dry, water, n)
+    rate = points("rate", n).factor(RATE_SPREAD)
+    nitrogen = decay.nitrogen_factor(
+        points("nitrogen", n).around_log(_at_least(estimate.cn_degradable, NITROGEN_SPREAD))
+    )
+    inert, fast, slow = aged_pools(estimate, dry, rate * nitrogen, n)
+    celsius = _temperatures(estimate, volume, n)
+    material_c = (_BURIED * celsius).sum(axis=0)
+    cover = COVERS[estimate.cover]
+    ones = np.ones(n)
+    piles = Piles(
+        volume_m3=volume,
+        dry_kg=dry,
+        inert_kg=inert,
+        rate=rate,
+        loss=points("loss", n).factor(LOSS_SPREAD),
+        nitrogen=nitrogen,
+        conductivity_w_mk=CONDUCTIVITY_W_MK * points("conductivity", n).factor(CONDUCTIVITY_SPREAD),
+        permeability_m2=PERMEABILITY_M2 * points("permeability", n).factor(PERMEABILITY_SPREAD),
+        cover_resistance=cover.resistance * ones,
+        vapour_returned=cover.vapour_returned * ones,
+        draught_left=cover.draught_left * ones,
+        sun_beneath=cover.sun_beneath * ones,
+        sun_on_top=cover.sun_on_top * ones,
+        rain_let_in=cover.rain_let_in * ones,
+        fixed_draw_w=np.zeros(n),
+        draw_from_day=np.zeros(n),
+        **_air(estimate, volume, material_c, n),
+        **_water(estimate, material_c, n),
+    )
+    return piles, State.of(piles, celsius, fast, slow, water), np.full(n, 1.0 / n)
+
+
+def weather_now(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> Weather:
+    """Today's weather for each member: air and wind as estimated, sun and sky of a mean winter day."""
+    air = points("outdoor", n).around(estimate.outdoor_c)
+    wind = np.maximum(points("wind", n).around(estimate.wind_m_s), 0.0)
+    return Weather.of(air[None, :], wind[None, :])
+
+
+def aged_pools(estimate: PileEstimate, dry_kg: Array, speed: Array, n: int) -> tuple[Array, Array, Array]:
+    """Inert, fast and slow dry matter today, each (n,). [kg]
+
+    The pools the heap was built with have shrunk through its age at a lifetime mean of warmth, water and air; today's
+    dry matter is what is left of the first.
+    """
+    fast = points("fast", n).around_log(_floored(estimate.fast_share))
+    slow = points("slow", n).around_log(_floored(estimate.slow_share))
+    bound = np.minimum(1.0, MOST_DEGRADABLE / (fast + slow))
+    fast, slow = fast * bound, slow * bound
+    aged = speed * points("environment", n).between(*LIFETIME_ENVIRONMENT) * estimate.age_days
+    fast_left = fast * np.exp(-decay.FAST_PER_DAY * aged)
+    slow_left = slow * np.exp(-decay.SLOW_PER_DAY * aged)
+    inert = 1.0 - fast - slow
+    per_left = dry_kg / (inert + fast_left + slow_left)
+    return inert * per_left, fast_left * per_left, slow_left * per_left
+
+
+def _at_least(estimate: Estimate, log_sd: float) -> Estimate:
+    """The estimate, its range widened to at least this logarithmic standard deviation."""
+    factor = exp(log_sd * EIGHTY_PERCENT)
+    low, high = min(estimate.low, estimate.value / factor), max(estimate.high, estimate.value * factor)
+    return Estimate(estimate.value, low, high, estimate.basis)
+
+
+def _floored(share: Estimate) -> Estimate:
+    """A share of the dry matter, with nothing in it below a thousandth: logarithms need a number."""
+    return Estimate(max(share.value, 1e-3), max(share.low, 1e-3), max(share.high, 1e-3), share.basis)
+
+
+def _volume(estimate: PileEstimate, mass: Array, dry: Array, water: Array, n: int) -> Array:
+    """Volumes that go with the masses. [m3]
+
+    Unless both were measured they rest on one guess of the size and move together; solids and water must have room.
+    """
+    both = estimate.mass_kg.basis == "measured" and estimate.volume_m3.basis == "measured"
+    volume = points("volume" if both else "mass", n).around_log(estimate.volume_m3)
+    lightest, heaviest = BULK_DENSITY_LIMITS
+    filled = (dry / SOLID_DENSITY + water / WATER_DENSITY) / (1.0 - LOWEST_AIR_SPACE)
+    result: Array = np.minimum(np.maximum(np.maximum(volume, mass / heaviest), filled), mass / lightest)
+    return result
+
+
+def _temperatures(estimate: PileEstimate, volume: Array, n: int) -> Array:
+    """Node temperatures, (4, n): a parabola through the core and the outer reading, or a usual shell. [degC]"""
+    core = points("core", n).around(estimate.core_c)
+    air = points("outdoor", n).around(estimate.outdoor_c)
+    if estimate.outer_c is None:
+        mean, deviation = SHELL_WARMTH
+        warmth = np.clip(mean + deviation * points("shell", n).normals, 0.1, 0.9)
+        outer, square = air + warmth * (core - air), np.full(n, _SQUARES[-1])
+    else:
+        outer = np.full(n, estimate.outer_c)
+        square = np.clip(1.0 - OUTER_PROBE_DEPTH_M / sphere_radius(volume), MEDIAN_RADII[1], 0.95) ** 2
+    drop = (core - outer) / (square - _SQUARES[0])
+    celsius = core - drop * (_SQUARES[:, None] - _SQUARES[0])
+    coldest, warmest = np.minimum(np.minimum(core, outer), air), np.maximum(np.maximum(core, outer), air)
+    result: Array = np.minimum(np.maximum(celsius, coldest), warmest)
+    return result
+
+
+def _air(estimate: PileEstimate, volume: Array, material_c: Array, n: int) -> dict[str, Array]:
+    """Air draw of each member: flow, share of the time, and a conductance that gives the outlet where it was read."""
+    ones, draw = np.ones(n), estimate.air
+    through = draw is not None and draw.path == "through_heap"
+    usual = air_duct.default_conductance(volume, through) * points("duct", n).factor(DUCT_SPREAD)
+    inlet = DEFAULT_INLET_C if draw is None or draw.inlet_c is None else draw.inlet_c
+    flow = 0.0
+    if draw is not None and draw.flow_m3_s > 0.0:
+        dry_air, capacity = air_duct.capacity_flow(draw.flow_m3_s, inlet)
+        flow = float(dry_air)
+        if draw.outlet_c is not None:
+            usual = air_duct.conductance_from_outlet(capacity, inlet * ones, draw.outlet_c * ones, material_c)
+    return {
+        "air_flow_kg_s": flow * ones,
+        "air_share": (0.0 if draw is None else draw.hour_share * draw.day_share) * ones,
+        "air_inlet_c": inlet * ones,
+        "air_conductance_w_k": usual if draw is not None or estimate.has_air_duct else 0.0 * ones,
+        "air_through_heap": float(through) * ones,
+    }
+
+
+def _water(estimate: PileEstimate, material_c: Array, n: int) -> dict[str, Array]:
+    """Water draw of each member: flow, shares, and conductances that give the outlet where it was read."""
+    ones, draw = np.ones(n), estimate.water
+    tube = draw.tube if draw is not None and draw.tube is not None else "plastic"
+    length = draw.tube_length_m if draw is not None and draw.tube_length_m else water_loop.DEFAULT_LENGTH_M
+    usual_inner, usual_outer = water_loop.default_conductances(tube, length)
+    inner = usual_inner * points("loop_inner", n).factor(LOOP_INNER_SPREAD)
+    outer = usual_outer * points("loop_outer", n).factor(LOOP_OUTER_SPREAD)
+    inlet = DEFAULT_INLET_C if draw is None or draw.inlet_c is None else draw.inlet_c
+    if draw is not None and draw.outlet_c is not None and draw.flow_kg_s * draw.hour_share > 0.0:
+        inner, outer = water_loop.conductances_from_outlet(
+            draw.flow_kg_s * ones,
+            draw.hour_share * ones,
+            inlet_c=inlet * ones,
+            outlet_c=draw.outlet_c * ones,
+            material_c=material_c,
+            outer_w_k=outer,
+        )
+    fitted = draw is not None or bool(estimate.has_water_loop)
+    return {
+        "water_flow_kg_s": (0.0 if draw is None else draw.flow_kg_s) * ones,
+        "water_hour_share": (0.0 if draw is None else draw.hour_share) * ones,
+        "water_day_share": (0.0 if draw is None else draw.day_share) * ones,
+        "water_inlet_c": inlet * ones,
+        "loop_inner_w_k": inner if fitted else 0.0 * ones,
+        "loop_outer_w_k": outer if fitted else 0.0 * ones,
+    }
