@@ -1,7 +1,8 @@
 """What the trade knows about heaps that warm: facts, findings, rules, actions and materials. No web, no store.
 
 `RULES` holds every rule of `rules/themes` by id, `THRESHOLDS` every limit they quote. `FIRST_PASS` are those that
-conclude findings from facts, `SECOND_PASS` those that advise, warn off or caution, from facts and findings.
+conclude findings from facts, `SECOND_PASS` those that advise or warn off from facts
+and findings, `CAUTIONS` those that go with what is advised. `READS` names the facts each rule reads.
 """
 
 from __future__ import annotations
@@ -12,8 +13,8 @@ from types import ModuleType
 from typing import Final
 
 from rules import common, themes, thresholds
-from rules.conditions import Threshold
-from rules.model import Finding, Rule
+from rules.conditions import Threshold, facts_read
+from rules.model import Act, Avoid, Caution, Finding, Rule
 
 
 def _theme_modules() -> tuple[ModuleType, ...]:
@@ -45,4 +46,6 @@ def _gather_thresholds() -> dict[str, Threshold]:
 RULES: Final = _gather_rules()
 THRESHOLDS: Final = _gather_thresholds()
 FIRST_PASS: Final = tuple(rule for rule in RULES.values() if isinstance(rule.gives, Finding))
-SECOND_PASS: Final = tuple(rule for rule in RULES.values() if not isinstance(rule.gives, Finding))
+SECOND_PASS: Final = tuple(rule for rule in RULES.values() if isinstance(rule.gives, Act | Avoid))
+CAUTIONS: Final = tuple(rule for rule in RULES.values() if isinstance(rule.gives, Caution))
+READS: Final = {rule.id: facts_read(rule.when) for rule in RULES.values()}

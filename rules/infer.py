@@ -1,15 +1,16 @@
-"""Facts to fired rules, in two passes: findings first, then what to do about them."""
+"""Facts to fired rules, in three passes: findings, then what to do about them, then cautions for what is advised."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cache
 
-from rules import FIRST_PASS, RULES, SECOND_PASS, facts, findings
-from rules.conditions import Facts, Value
+from rules import CAUTIONS, FIRST_PASS, RULES, SECOND_PASS, facts, findings
+from rules.actions import ACTIONS
+from rules.conditions import AnyOf, Condition, Fact, Facts, Value
 from rules.engine import RuleSet
-from rules.model import Finding, Rule
+from rules.model import EVERY_ANSWER, Caution, Finding, Rule
 
 Pass = Callable[[Facts], frozenset[str]]
 
@@ -32,13 +33,31 @@ def _second() -> RuleSet:
     return RuleSet([(rule.id, rule.when) for rule in SECOND_PASS], facts.DECLARED | findings.DECLARED)
 
 
+_ADVISED = {f"advised_{action}": Fact(f"advised_{action}", "flag", "", "It is advised.") for action in ACTIONS}
+
+
+@cache
+def _third() -> RuleSet:
+    known = facts.DECLARED | findings.DECLARED | _ADVISED
+    return RuleSet([(rule.id, _beside_its_actions(rule)) for rule in CAUTIONS], known)
+
+
+def _beside_its_actions(rule: Rule) -> Condition:
+    """The rule's condition, and that one of the actions it cautions is advised: the engine's cost follows what fires."""
+    assert isinstance(rule.gives, Caution)
+    if EVERY_ANSWER in rule.gives.actions:
+        return rule.when
+    tests = tuple(_ADVISED[f"advised_{action}"].is_true() for action in rule.gives.actions)
+    return (tests[0] if len(tests) == 1 else AnyOf(tests)) & rule.when
+
+
 def warm_up() -> None:
     """Build the rule sets now instead of at the first question."""
-    infer({"age_days": 1.0, "core_c": 20.0})
+    cautions_beside(infer({"age_days": 1.0, "core_c": 20.0}), ["wait"])
 
 
 def infer(known: Facts) -> Inference:
-    """Run both passes on the engine.
+    """Run the first two passes on the engine.
 
     A finding is put among the facts when a rule that gives it fired; the second pass reads it from there.
     Raises `rules.engine.EngineError` where the engine fails twice.
@@ -49,6 +68,12 @@ def infer(known: Facts) -> Inference:
 def infer_plainly(known: Facts) -> Inference:
     """The same two passes in plain Python: for the many re-runs behind a question, where the engine would be slow."""
     return _two_passes(known, _first().fired_plainly, _second().fired_plainly)
+
+
+def cautions_beside(found: Inference, advised: Iterable[str]) -> tuple[Rule, ...]:
+    """The cautions that hold for the actions advised, by id."""
+    fired = _third().fired(found.facts | {f"advised_{action}": True for action in advised})
+    return tuple(RULES[rule_id] for rule_id in sorted(fired))
 
 
 def _two_passes(known: Facts, first: Pass, second: Pass) -> Inference:

@@ -4,8 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Final
 
 from rules.conditions import Condition
+
+
+EVERY_ANSWER: Final = "*"
 
 
 class SourceKind(StrEnum):
@@ -74,7 +78,7 @@ class Avoid:
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """The rule attaches a caution to each of these actions when they are advised, or to every answer with `*`."""
+    """The rule attaches a caution to each of these actions when advised, or to the first whatever it is (EVERY_ANSWER)."""
 
     actions: tuple[str, ...]
 

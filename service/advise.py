@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from typing import Any, Literal
 
 from rules.findings import CAUSES
-from rules.infer import Inference, infer
+from rules.infer import Inference, cautions_beside, infer
 from rules.model import Finding, Rule
 from rules.version import knowledge_version
 from service.answer.heat import balance_shown, energy_shown, tonight_shown
@@ -50,6 +50,7 @@ def advise(status: Status, effects: Effects = "full", units: System | None = Non
     picture = picture_of(status)
     found = infer(picture.derived.facts)
     ranked = ranked_for(picture, found)
+    cautions = cautions_beside(found, [item.action.id for item in ranked])
     inputs = dose_inputs(picture)
     actions = [
         action_shown(
@@ -57,6 +58,7 @@ def advise(status: Status, effects: Effects = "full", units: System | None = Non
             item,
             doses=doses_for(item.action.id, inputs),
             effect=None,
+            cautions=cautions,
             found=found,
             on_hand=inputs.on_hand,
             system=system,

@@ -5,19 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from rules import THRESHOLDS, findings
+from rules import READS, THRESHOLDS, findings
 from rules.actions import ACTIONS, Action
-from rules.conditions import Facts, facts_read, leaves
+from rules.conditions import Facts
 from rules.infer import Inference
-from rules.model import Avoid, Caution, Finding, Rule, Source
+from rules.model import EVERY_ANSWER, Avoid, Caution, Finding, Rule, Source
 from service.answer.quantities import quantity, round_off
 from service.doses import Dose
 from service.estimate import Estimate
 from service.rank import Advised
 from service.units import System
 from service.wording import fill
-
-EVERY_ANSWER = "*"
 
 
 def source_shown(source: Source) -> dict[str, str]:
@@ -27,7 +25,7 @@ def source_shown(source: Source) -> dict[str, str]:
 
 def reason(rule: Rule, facts: Facts, system: System) -> dict[str, Any]:
     """Why a rule fired: its words with the values that triggered it, those values, and its source."""
-    read = {name: facts[name] for name in sorted(facts_read(rule.when)) if name in facts}
+    read = {name: facts[name] for name in sorted(READS[rule.id]) if name in facts}
     return {
         "rule": rule.id,
         "text": fill(rule.reason, facts, THRESHOLDS, system),
@@ -40,9 +38,7 @@ def reasons(rules: Iterable[Rule], found: Inference, system: System) -> list[dic
     """The reasons of these rules, each after the findings it rests on, none told twice."""
     told: dict[str, Rule] = {}
     for rule in rules:
-        rests_on = {
-            leaf.fact for leaf in leaves(rule.when) if leaf.fact in findings.DECLARED and leaf.fact in found.facts
-        }
+        rests_on = {fact for fact in READS[rule.id] if fact in findings.DECLARED and fact in found.facts}
         for earlier in found.fired:
             if isinstance(earlier.gives, Finding) and earlier.gives.name in rests_on:
                 told.setdefault(earlier.id, earlier)
@@ -50,16 +46,17 @@ def reasons(rules: Iterable[Rule], found: Inference, system: System) -> list[dic
     return [reason(rule, found.facts, system) for rule in told.values()]
 
 
-def cautions_for(action: str, found: Inference, system: System) -> list[dict[str, Any]]:
-    """Cautions that the fired rules attach to an action or to every answer."""
+def cautions_for(action: str, place: int, cautions: Iterable[Rule], found: Inference, system: System) -> list[dict[str, Any]]:
+    """Those of the cautions that go with an action; the first action also bears those of every answer."""
     return [
         {
             "rule": rule.id,
             "text": fill(rule.reason, found.facts, THRESHOLDS, system),
             "source": source_shown(rule.source),
         }
-        for rule in found.fired
-        if isinstance(rule.gives, Caution) and (action in rule.gives.actions or EVERY_ANSWER in rule.gives.actions)
+        for rule in cautions
+        if isinstance(rule.gives, Caution)
+        and (action in rule.gives.actions or (place == 1 and EVERY_ANSWER in rule.gives.actions))
     ]
 
 
@@ -106,6 +103,7 @@ def action_shown(
     *,
     doses: Sequence[Dose],
     effect: dict[str, Any] | None,
+    cautions: Iterable[Rule],
     found: Inference,
     on_hand: frozenset[str] | None,
     system: System,
@@ -122,5 +120,5 @@ def action_shown(
         "steps": steps_of(item.action, freezing=freezing, on_hand=on_hand, system=system),
         "effect": effect,
         "reasons": reasons(item.rules, found, system),
-        "cautions": cautions_for(item.action.id, found, system),
+        "cautions": cautions_for(item.action.id, place, cautions, found, system),
     }

@@ -1,0 +1,211 @@
+"""What each action would buy: the same members run with and without it, compared in pairs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from service.dosing.records import Dose
+from service.estimate import Estimate, PileEstimate
+from service.physics.balance import quantiles
+from service.physics.kernel import Run, simulate
+from service.physics.members import members, weather_now
+from service.physics.piles import WATER_HEAT, Piles, State, dry_matter, joined, with_cover
+from service.physics.spread import points
+
+Array = NDArray[np.float64]
+
+LONGEST_DAYS: Final = 60.0
+"""What-ifs look no further ahead; beyond it the weather is anybody's guess."""
+FINE_UNTIL_DAYS: Final = 30.0
+FINE_STEP_H, COARSE_STEP_H = 12.0, 24.0
+HOT_C: Final = 40.0
+"""A hot day is one with the core at or above this [degC]."""
+
+ADDED_WATER_C: Final = 10.0
+WATER_WANTED: Final = 0.57
+"""Moisture that watering aims at [fraction]: the middle of 50-60 % and a little more, as some runs past (our own)."""
+WATER_REACHES: Final = (0.3, 0.9)
+NITROGEN_REACHES: Final = (0.1, 0.6)
+"""Share of the heap that poured water, and feed, really reach; between these bounds (our own)."""
+WELL_FED: Final = 0.75
+"""Nitrogen factor at 40:1 of carbon that can rot: 30/40 (Haug, from memory)."""
+LOOSER: Final = (2.0, 6.0)
+"""Factor on permeability when a heap is loosened (our own)."""
+WARMTH_KEPT: Final = (0.5, 0.8)
+"""Share of the warmth above the air that a heap keeps while it is opened (our own)."""
+VENT_DRAUGHT: Final = 0.6
+"""Share of the free draught under film with an open ridge (our own)."""
+FRESH_C: Final = 10.0
+FRESH_MIX: Final = {"fast": 0.10, "slow": 0.38, "cn": 38.0, "moisture": 0.55}
+"""A new heap of three parts chips to one of horse manure, well wetted: see the materials."""
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """What an action changes up to the horizon: heat [J], hot days, and the share of members that gain heat.
+
+    Heat is what is drawn by then plus what is still in the heap.
+    """
+
+    heat_j: Estimate
+    hot_days: Estimate
+    chance_of_gain: float
+    share_of_heat: float
+    days: float
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """The heap left as it is (core by member and day) and the effect of each action."""
+
+    days: Array
+    core_c: Array
+    effects: Mapping[str, Effect]
+
+
+Change = Callable[[Piles, State, Sequence[Dose]], tuple[Piles, State]]
+
+
+def look_ahead(
+    estimate: PileEstimate, actions: Mapping[str, Sequence[Dose]], days: float
+) -> Ahead:
+    """Run the heap as it is and with each action that the model knows.
+
+    Parameters
+    ----------
+    estimate
+        The heap today.
+    actions
+        Advised actions with their doses; those the model does not know get no effect.
+    days
+        To the goal's date; cut at LONGEST_DAYS.
+    """
+    horizon = min(max(days, 1.0), LONGEST_DAYS)
+    piles, state, _ = members(estimate)
+    count = piles.rate.shape[-1]
+    known = [name for name in actions if name in CHANGES or name in REBUILDS]
+    changed = [
+        _rebuilt(estimate) if name in REBUILDS else CHANGES[name](piles, state, actions[name]) for name in known
+    ]
+    together = joined([piles, *(p for p, _ in changed)]), joined([state, *(s for _, s in changed)])
+    weather = weather_now(estimate).repeated(len(known) + 1)
+    step_h = FINE_STEP_H if horizon <= FINE_UNTIL_DAYS else COARSE_STEP_H
+    run = simulate(*together, weather, horizon, step_h)
+    heat = run.drawn_j[-1] + run.state.enthalpy_j.sum(axis=0)
+    hot = run.hot_days(HOT_C)
+    start = state.enthalpy_j.sum(axis=0)
+    base = slice(0, count)
+    made = float(np.median(run.ledger["made"][base]))
+    effects = {}
+    for place, name in enumerate(known, start=1):
+        block = slice(place * count, (place + 1) * count)
+        effects[name] = _effect(heat[block] - heat[base], hot[block] - hot[base], made, horizon)
+    del start
+    return Ahead(run.days, run.core_c[:, base], effects)
+
+
+def _effect(heat_j: Array, hot_days: Array, made_j: float, horizon: float) -> Effect:
+    heat, hot = _range(heat_j), _range(hot_days)
+    share = max(heat.value / made_j if made_j > 0 else 0.0, hot.value / horizon)
+    return Effect(heat, hot, float((heat_j > 0).mean()), share, horizon)
+
+
+def _range(values: Array) -> Estimate:
+    low, median, high = quantiles(values)
+    return Estimate(median, low, high, "derived")
+
+
+def _watered(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+    dry = dry_matter(piles, state)
+    wanted = np.maximum(dry * WATER_WANTED / (1 - WATER_WANTED) - state.water_kg, 0.0)
+    added = wanted * points("water_reach", piles.rate.size).between(*WATER_REACHES)
+    heat = WATER_HEAT * added * ADDED_WATER_C
+    return piles, replace(state, water_kg=state.water_kg + added, enthalpy_j=state.enthalpy_j + heat)
+
+
+def _fed(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+    reach = points("feed_reach", piles.rate.size).between(*NITROGEN_REACHES)
+    better = piles.nitrogen + reach * np.maximum(WELL_FED - piles.nitrogen, 0.0)
+    return replace(piles, nitrogen=better), state
+
+
+def _loosened(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+    looser = points("permeability", piles.rate.size).between(*LOOSER)
+    kept = points("warmth_kept", piles.rate.size).between(*WARMTH_KEPT)
+    return replace(piles, permeability_m2=piles.permeability_m2 * looser), replace(
+        state, enthalpy_j=state.enthalpy_j * kept
+    )
+
+
+def _drawn_less(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+    changed = {}
+    for dose in doses:
+        if dose.of == "air_minutes_per_hour":
+            changed["air_share"] = np.minimum(piles.air_share, dose.value / 60)
+        if dose.of == "water_minutes_per_hour":
+            changed["water_hour_share"] = np.minimum(piles.water_hour_share, dose.value / 60)
+    return replace(piles, **changed), state
+
+
+def _drawn_more(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+    changed = {}
+    for dose in doses:
+        if dose.of == "air_minutes_per_hour":
+            changed["air_share"] = np.maximum(piles.air_share, dose.value / 60)
+        if dose.of == "water_minutes_per_hour":
+            changed["water_hour_share"] = np.maximum(piles.water_hour_share, dose.value / 60)
+    return replace(piles, **changed), state
+
+
+def _paused(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+    days = next((dose.value for dose in doses if dose.of == "pause_days"), 0.0)
+    return replace(piles, draw_from_day=np.full(piles.rate.size, days)), state
+
+
+def _vented(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+    return replace(piles, draught_left=np.maximum(piles.draught_left, VENT_DRAUGHT)), state
+
+
+CHANGES: Final[Mapping[str, Change]] = MappingProxyType(
+    {
+        "add_water": _watered,
+        "add_nitrogen": _fed,
+        "loosen_pile": _loosened,
+        "reduce_draw": _drawn_less,
+        "raise_draw": _drawn_more,
+        "pause_draw": _paused,
+        "open_vent_in_film": _vented,
+        "cover_with_clear_film": lambda piles, state, doses: (with_cover(piles, "clear_film"), state),
+        "insulate": lambda piles, state, doses: (with_cover(piles, "straw"), state),
+        "lift_cover": lambda piles, state, doses: (with_cover(piles, "none"), state),
+    }
+)
+"""How the model carries out each action it knows."""
+
+REBUILDS: Final = frozenset({"build_new_pile"})
+
+
+def _rebuilt(estimate: PileEstimate) -> tuple[Piles, State]:
+    """A new heap of the same mass, from a good mix, at the temperature of its materials."""
+    fresh = replace(
+        estimate,
+        age_days=0.0,
+        moisture=_around(FRESH_MIX["moisture"], 1.08),
+        fast_share=_around(FRESH_MIX["fast"], 1.5),
+        slow_share=_around(FRESH_MIX["slow"], 1.2),
+        cn_degradable=_around(FRESH_MIX["cn"], 1.3),
+        core_c=_around(FRESH_C, 1.3),
+        outer_c=FRESH_C,
+    )
+    piles, state, _ = members(fresh)
+    return piles, state
+
+
+def _around(value: float, factor: float) -> Estimate:
+    return Estimate(value, value / factor, value * factor, "assumed")
