@@ -20,7 +20,6 @@ from itertools import chain, count
 from pathlib import Path
 from typing import Any
 
-import differential
 import durable.engine
 import pytest
 from hypothesis import given, settings
@@ -30,6 +29,7 @@ from rules import conditions as c
 from rules.engine import EngineError, RuleSet
 from rules.envelope import checked_facts, to_engine
 from rules.network import grouped
+from tests import differential
 
 core = c.Fact("core_c", "number", "degC", "core")
 outer = c.Fact("outer_c", "number", "degC", "outer")

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from rules import RULES, facts
 from rules.actions import ACTIONS, CONFLICTS
 from rules.conditions import Fact, Known, Value, leaves
-from rules.infer import infer_plainly
+from rules.infer import cautions_beside, infer_plainly
 from rules.model import Avoid, Caution
 from service.rank import rank
 
@@ -27,8 +27,9 @@ class Outcome:
 
 
 def outcome_of(known: dict[str, Value]) -> Outcome:
-    fired = infer_plainly(known).fired
-    ranked = rank(fired)
+    found = infer_plainly(known)
+    ranked = rank(found.fired)
+    fired = (*found.fired, *cautions_beside(found, [item.action.id for item in ranked]))
     return Outcome(
         [item.action.id for item in ranked],
         {rule.gives.action for rule in fired if isinstance(rule.gives, Avoid)},

@@ -1,0 +1,118 @@
+"""The ranking: one order, and nothing that contradicts itself."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from rules import facts as f
+from rules.actions import CONFLICTS, EXCLUSIVE_WHEN_FIRE
+from rules.model import Act, Avoid, Rule, Urgency
+from rules.sources import COMMON_PRACTICE
+from service.rank import rank
+
+
+def asks(action: str, urgency: Urgency, confidence: float = 0.7, *, last_resort: bool = False) -> Rule:
+    """A rule that asks for an action."""
+    return Rule(
+        id=f"test.{action.replace('_', '-')}-{urgency.value}-{confidence}",
+        when=f.core_c.known(),
+        reason="",
+        gives=Act(action, urgency, last_resort),
+        source=COMMON_PRACTICE,
+        confidence=confidence,
+    )
+
+
+def warns(action: str) -> Rule:
+    """A rule that warns off an action."""
+    return Rule(id=f"test.no-{action}", when=f.core_c.known(), reason="", gives=Avoid(action), source=COMMON_PRACTICE)
+
+
+def order(*rules: Rule, **known: object) -> list[str]:
+    """Action ids in the order of the ranking."""
+    return [item.action.id for item in rank(rules, **known)]  # type: ignore[arg-type]
+
+
+TODAY, WEEK, NOW = Urgency.TODAY, Urgency.THIS_WEEK, Urgency.NOW
+
+ORDERED = [
+    ("safety before urgency", [asks("add_water", NOW), asks("ventilate_greenhouse", TODAY)], "ventilate_greenhouse"),
+    (
+        "safety in a month does not push ahead",
+        [asks("add_water", TODAY), asks("watch_heat", Urgency.THIS_MONTH)],
+        "add_water",
+    ),
+    ("urgency before heat", [asks("add_water", WEEK), asks("check_probe", TODAY)], "check_probe"),
+    ("heat before confidence", [asks("add_water", TODAY, 0.3), asks("check_probe", TODAY, 0.9)], "add_water"),
+    ("confidence before effort", [asks("drain_duct", TODAY, 0.9), asks("check_fan", TODAY, 0.5)], "drain_duct"),
+    ("effort last", [asks("drain_duct", TODAY), asks("check_fan", TODAY)], "check_fan"),
+]
+
+
+@pytest.mark.parametrize(("name", "rules", "first"), ORDERED, ids=[case[0] for case in ORDERED])
+def test_what_comes_first(name: str, rules: list[Rule], first: str) -> None:
+    assert order(*rules)[0] == first
+    assert order(*reversed(rules)) == order(*rules)
+
+
+def test_the_order_does_not_depend_on_the_order_of_the_rules() -> None:
+    rules = [asks(action, TODAY) for action in ("check_fan", "check_loop", "check_probe", "remove_snow", "insulate")]
+    expected = order(*rules)
+    for seed in range(20):
+        shuffled = rules[:]
+        random.Random(seed).shuffle(shuffled)
+        assert order(*shuffled) == expected
+
+
+def test_the_most_urgent_rule_sets_the_urgency_and_both_stay_as_reasons() -> None:
+    (item,) = rank([asks("add_water", WEEK), asks("add_water", TODAY)])
+    assert item.urgency is TODAY
+    assert len(item.rules) == 2
+
+
+def test_a_warning_takes_the_action_out() -> None:
+    assert order(asks("add_water", NOW), asks("check_probe", WEEK), warns("add_water")) == ["check_probe"]
+
+
+def test_the_last_resort_gives_way_to_anything() -> None:
+    last = asks("wait", WEEK, last_resort=True)
+    assert order(last) == ["wait"]
+    assert order(last, asks("check_fan", Urgency.THIS_MONTH)) == ["check_fan"]
+    assert order(last, asks("add_water", NOW), warns("add_water")) == ["wait"]
+
+
+def test_in_a_fire_only_what_is_safe_stays() -> None:
+    ranked = order(*(asks(action, NOW) for action in ("keep_clear_and_call_fire_service", "add_water", "loosen_pile")))
+    assert ranked == ["keep_clear_and_call_fire_service"]
+    assert "add_water" not in EXCLUSIVE_WHEN_FIRE
+
+
+@pytest.mark.parametrize("conflict", CONFLICTS, ids=lambda pair: f"{pair.keeps}-{pair.drops}")
+def test_no_two_that_contradict_stand_together(conflict: object) -> None:
+    keeps, drops = conflict.keeps, conflict.drops  # type: ignore[attr-defined]
+    assert drops not in order(asks(keeps, TODAY), asks(drops, TODAY))
+    assert keeps in order(asks(keeps, TODAY), asks(drops, TODAY))
+
+
+def test_what_is_on_hand_moves_nothing_but_water_in_frost() -> None:
+    water, fan = asks("add_water", TODAY), asks("check_fan", TODAY)
+    assert order(water, fan) == ["add_water", "check_fan"]
+    assert order(water, fan, on_hand=frozenset(), freezing=False) == ["add_water", "check_fan"]
+    assert order(water, fan, on_hand=None, freezing=True) == ["add_water", "check_fan"]
+    assert order(water, fan, on_hand=frozenset({"water"}), freezing=True) == ["add_water", "check_fan"]
+    assert order(water, fan, on_hand=frozenset(), freezing=True) == ["check_fan", "add_water"]
+
+
+def test_a_simulated_gain_replaces_the_expected_one() -> None:
+    water, feed = asks("add_water", TODAY), asks("add_nitrogen", TODAY)
+    assert order(water, feed)[0] == "add_water"
+    assert order(water, feed, gains={"add_water": 0.01, "add_nitrogen": 0.2})[0] == "add_nitrogen"
+
+
+def test_keep_going_yields_to_what_is_pressing_on_the_heap_only() -> None:
+    keep = asks("keep_going", TODAY)
+    assert order(keep, asks("add_water", TODAY)) == ["add_water"]
+    assert order(keep, asks("light_backup_heat", TODAY)) == ["keep_going", "light_backup_heat"]
+    assert "keep_going" in order(keep, asks("raise_draw", Urgency.THIS_MONTH))
