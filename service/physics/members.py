@@ -103,16 +103,28 @@ def aged_pools(estimate: PileEstimate, dry_kg: Array, speed: Array, n: int) -> t
     The pools the heap was built with have shrunk through its age at a lifetime mean of warmth, water and air; today's
     dry matter is what is left of the first.
     """
-    fast = points("fast", n).around_log(_floored(estimate.fast_share))
-    slow = points("slow", n).around_log(_floored(estimate.slow_share))
-    bound = np.minimum(1.0, MOST_DEGRADABLE / (fast + slow))
-    fast, slow = fast * bound, slow * bound
+    fast, slow = _built_shares(estimate, n)
     aged = speed * points("environment", n).between(*LIFETIME_ENVIRONMENT) * estimate.age_days
     fast_left = fast * np.exp(-decay.FAST_PER_DAY * aged)
     slow_left = slow * np.exp(-decay.SLOW_PER_DAY * aged)
     inert = 1.0 - fast - slow
     per_left = dry_kg / (inert + fast_left + slow_left)
     return inert * per_left, fast_left * per_left, slow_left * per_left
+
+
+def degradable_left(estimate: PileEstimate, piles: Piles, state: State) -> Array:
+    """Share of the degradable dry matter the heap was built with that is still there, each member (n,). [1]"""
+    share = sum(_built_shares(estimate, piles.rate.shape[-1]))
+    result: Array = (state.fast_kg + state.slow_kg).sum(axis=0) * (1.0 - share) / (piles.inert_kg * share)
+    return result
+
+
+def _built_shares(estimate: PileEstimate, n: int) -> tuple[Array, Array]:
+    """Fast and slow shares of the dry matter when the heap was built."""
+    fast = points("fast", n).around_log(_floored(estimate.fast_share))
+    slow = points("slow", n).around_log(_floored(estimate.slow_share))
+    bound = np.minimum(1.0, MOST_DEGRADABLE / (fast + slow))
+    return fast * bound, slow * bound
 
 
 def _at_least(estimate: Estimate, log_sd: float) -> Estimate:

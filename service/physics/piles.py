@@ -6,8 +6,9 @@ heap is n = 1. Node arrays are (4, n), innermost node first.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
-from typing import Self
+from typing import Self, TypeVar
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -35,9 +36,8 @@ class Columns:
         for f in fields(self):
             getattr(self, f.name)[..., index] = getattr(other, f.name)
 
-    def tiled(self, times: int) -> Self:
-        """All columns repeated as blocks: column j of block b is at b * n + j."""
-        return type(self)(*[np.concatenate([getattr(self, f.name)] * times, axis=-1) for f in fields(self)])
+
+ColumnsT = TypeVar("ColumnsT", bound=Columns)
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,9 +187,15 @@ def volume(piles: Piles, state: State) -> Array:
     return result
 
 
+def joined(parts: Sequence[ColumnsT]) -> ColumnsT:
+    """Several sets of columns side by side."""
+    first = parts[0]
+    return type(first)(*[np.concatenate([getattr(part, f.name) for part in parts], axis=-1) for f in fields(first)])
+
+
 def tile(piles: Piles, state: State, times: int) -> tuple[Piles, State]:
     """Piles and state repeated as blocks, one block per what-if; column j of block b is at b * n + j."""
-    return piles.tiled(times), state.tiled(times)
+    return joined([piles] * times), joined([state] * times)
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,6 +237,11 @@ class Weather:
         """Weather from scalars (steady), series (one value a day), or (days, n) arrays."""
         values = (air_c, wind_m_s, sun_w_m2, sky_loss_w_m2, rain_mm_day, ground_c)
         return cls(*[_by_day(value) for value in values])
+
+    def repeated(self, times: int) -> Weather:
+        """The same weather for piles repeated as blocks; see `tile`."""
+        columns = [getattr(self, f.name) for f in fields(self)]
+        return Weather(*[c if c.shape[-1] == 1 else np.concatenate([c] * times, axis=-1) for c in columns])
 
     @property
     def days(self) -> int:

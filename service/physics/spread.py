@@ -40,6 +40,9 @@ PRIMES: Final = MappingProxyType(
         "loop_outer": 167,
         "duct": 997,
         "recoverable": 223,
+        "water_reach": 439,
+        "feed_reach": 971,
+        "warmth_kept": 757,
     }
 )
 

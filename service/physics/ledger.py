@@ -1,0 +1,203 @@
+"""Energy of a heap in three numbers that never stand for each other, and how a claimed output is judged by them.
+
+The ceiling is the chemical energy of the dry matter. The season draw keeps the core above a limit to a date. The burst
+draw is what loop or duct could take for hours out of stored heat.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final, Literal
+
+import numpy as np
+
+from service.estimate import PileEstimate
+from service.physics import decay, water_loop
+from service.physics.air_duct import OUTLET_HUMIDITY, effectiveness
+from service.physics.arrays import Array
+from service.physics.balance import quantiles
+from service.physics.entries import HEAT_LOST
+from service.physics.flows import book, edge_flows, humidity_of, moving, vapour_enthalpy
+from service.physics.geometry import BURIED_SHARES
+from service.physics.held import DAY_S, FAST_PER_S, SLOW_PER_S, hold, outdoors_by_day, prepare
+from service.physics.members import LIFETIME_ENVIRONMENT, NITROGEN_SPREAD, RATE_SPREAD
+from service.physics.moist_air import DRY_AIR_HEAT
+from service.physics.piles import Piles, State, Weather, dry_matter, heat_capacity, temperatures
+from service.physics.spread import points
+
+RECOVERABLE = (0.35, 0.75)  # share of the heat released that can be led off; no source, optimistic under 9 short tons
+BURST_S = 4.0 * 3600.0
+PUMP_KG_S = 0.05  # assumed while a fitted loop stands still: 3 L/min
+FAN_KG_S = 0.03  # assumed while a fitted duct stands still: about 90 m3/h
+
+# The season draw in closed form, fitted to the largest steady draws that simulations with the same members allow
+# (4 seasons, 14 to 90 days, limits 30 to 45 degC): see `season_draw`.
+SEASON_SHAPE: Final = np.array([1.0, 0.7, 0.7, 0.3])[:, None]
+SEASON_WARMTH = 0.8
+SEASON_HEAT_SHARE = 0.50
+SEASON_LOSS_SHARE = 0.45
+
+
+@dataclass(frozen=True, slots=True)
+class Energy:
+    """The ledger of each member, (n,); the burst draw is None where neither loop nor duct is fitted."""
+
+    total_j: Array
+    usable_left_j: Array
+    season_draw_w: Array
+    burst_draw_w: Array | None
+
+
+def energy(
+    estimate: PileEstimate, piles: Piles, state: State, weather: Weather, *, days: float, keep_core_above_c: float
+) -> Energy:
+    """The energy ledger of an ensemble of this estimate.
+
+    Parameters
+    ----------
+    days
+        To the end of the goal. [days]
+    keep_core_above_c
+        The goal's limit for the core. [degC]
+    """
+    share = points("recoverable", piles.rate.shape[-1]).between(*RECOVERABLE)
+    degradable = (state.fast_kg + state.slow_kg).sum(axis=0)
+    return Energy(
+        total_j=estimate.heating_value_j_kg * dry_matter(piles, state).sum(axis=0),
+        usable_left_j=share * decay.HEAT_PER_DRY_MATTER * degradable,
+        season_draw_w=season_draw(piles, state, weather, days, keep_core_above_c),
+        burst_draw_w=burst_draw(estimate, piles, state, keep_core_above_c),
+    )
+
+
+def season_draw(piles: Piles, state: State, weather: Weather, days: float, keep_core_above_c: float) -> Array:
+    """Steady draw that keeps the core above a limit for so many days, each (n,), not below 0. [W]
+
+    (a A + stored - b losses t)/t: A is the heat that decay would release in the time t at node temperatures of a core
+    0.8 of the way from limit to present, losses are those of the same temperatures, and stored is the heat above the
+    limit's. Shares a = 0.50 and b = 0.45 stand for the core being nearer the limit for most of the time. Against
+    simulated draws its median errs by a factor of about 1.4. At most the recoverable share of the heat that decays at
+    a lifetime mean of warmth, water and air.
+    """
+    if days <= 0.0:
+        raise ValueError(f"the horizon must be above 0 days, not {days}")
+    seconds = days * DAY_S
+    air = weather.air_c[0]
+    celsius = temperatures(piles, state)
+    core = keep_core_above_c + SEASON_WARMTH * np.maximum(celsius[0] - keep_core_above_c, 0.0)
+    capacity = heat_capacity(piles, state)
+    fixed = prepare(piles)
+    moved = replace(state, enthalpy_j=capacity * (air + (core - air) * SEASON_SHAPE))
+    held = hold(fixed, moved, outdoors_by_day(weather)[0])
+    now = moving(fixed, held, held.celsius)
+    edge = edge_flows(fixed, held, held.celsius, now)
+    entries = book(fixed, held, now, edge, held.burning * now.speed)
+    losses = entries.sum(*HEAT_LOST) - entries["sun"] - entries["rain"]
+    released = _released(state, held.environment * now.speed, seconds)
+    stored = (capacity * (celsius - air - (keep_core_above_c - air) * SEASON_SHAPE)).sum(axis=0)
+    draw = (SEASON_HEAT_SHARE * released + stored) / seconds - SEASON_LOSS_SHARE * losses
+    n = piles.rate.shape[-1]
+    mean_pace = piles.rate * piles.nitrogen * points("environment", n).between(*LIFETIME_ENVIRONMENT)
+    most = points("recoverable", n).between(*RECOVERABLE) * _released(state, mean_pace, seconds) / seconds
+    result: Array = np.minimum(np.maximum(draw, 0.0), most)
+    return result
+
+
+def _released(state: State, pace: Array, seconds: float) -> Array:
+    """Heat of decay over a time at a steady pace, each (n,). [J]"""
+    fast = state.fast_kg * -np.expm1(-FAST_PER_S * seconds * pace)
+    slow = state.slow_kg * -np.expm1(-SLOW_PER_S * seconds * pace)
+    result: Array = decay.HEAT_PER_DRY_MATTER * (fast + slow).sum(axis=0)
+    return result
+
+
+def burst_draw(estimate: PileEstimate, piles: Piles, state: State, keep_core_above_c: float) -> Array | None:
+    """What loop and duct, running all the time, could take for four hours, each (n,). [W]
+
+    At most the heat stored above the limit; None where nothing is fitted. No measure of what the heap can sustain.
+    """
+    water = estimate.water is not None or bool(estimate.has_water_loop)
+    air = estimate.air is not None or bool(estimate.has_air_duct)
+    if not water and not air:
+        return None
+    celsius = temperatures(piles, state)
+    taken = np.zeros(piles.rate.shape[-1])
+    if water:
+        taken += _loop_at_full(piles, celsius)
+    if air:
+        taken += _duct_at_full(piles, state, celsius)
+    stored = (heat_capacity(piles, state) * np.maximum(celsius - keep_core_above_c, 0.0)).sum(axis=0)
+    result: Array = np.minimum(np.maximum(taken, 0.0), stored / BURST_S)
+    return result
+
+
+def _loop_at_full(piles: Piles, celsius: Array) -> Array:
+    flow = np.where(piles.water_flow_kg_s > 0.0, piles.water_flow_kg_s, PUMP_KG_S)
+    conductance = water_loop.running_conductance(flow, piles.loop_inner_w_k, piles.loop_outer_w_k, 1.0)
+    result: Array = conductance * (BURIED_SHARES @ celsius - piles.water_inlet_c)
+    return result
+
+
+def _duct_at_full(piles: Piles, state: State, celsius: Array) -> Array:
+    flow = np.where(piles.air_flow_kg_s > 0.0, piles.air_flow_kg_s, FAN_KG_S)
+    share = effectiveness(piles.air_conductance_w_k, flow * DRY_AIR_HEAT)
+    sensible: Array = flow * DRY_AIR_HEAT * share * (BURIED_SHARES @ celsius - piles.air_inlet_c)
+    if not piles.air_through_heap.any():
+        return sensible
+    wet = np.ones_like(state.water_kg)
+    gained = OUTLET_HUMIDITY * (humidity_of(celsius, wet) - humidity_of(piles.air_inlet_c + 0.0 * celsius, wet))
+    latent = BURIED_SHARES @ (np.maximum(gained, 0.0) * vapour_enthalpy(celsius))
+    result: Array = sensible + piles.air_through_heap * flow * share * latent
+    return result
+
+
+# --- judging a rating
+
+BEST_FAST_SHARE = 0.181  # half chips, three tenths horse manure, one fifth grass, by dry matter
+BEST_SLOW_SHARE = 0.364
+BEST_HEATING_VALUE = 18.4e6  # J/kg
+SHARE_SPREAD = 0.25  # of the two shares, standard deviation of the logarithm; no source
+JUDGING_MEMBERS = 512
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """How a claimed output compares: with the ceiling, and with what the best mix could release and deliver (P90)."""
+
+    word: Literal["possible", "burst only", "impossible"]
+    claimed_j: float
+    claimed_w: float
+    chemical_j: float
+    optimistic_heat_j: float
+    optimistic_draw_w: float
+
+
+def judge_claim(mass_kg_wet: float, moisture: float, mean_w: float, days: float) -> Verdict:
+    """Judge a claimed mean output over a time, for the mix that would favour it most.
+
+    Impossible: more than all the chemical energy. Burst only: more than nine in ten ensemble members of the best mix
+    release or deliver in that time. Possible: neither.
+
+    Raises
+    ------
+    ValueError
+        A mass, power or time not above zero, or a moisture outside 0 to 1.
+    """
+    if min(mass_kg_wet, mean_w, days) <= 0.0 or not 0.0 <= moisture < 1.0:
+        raise ValueError("mass, power and days must be above 0 and moisture from 0 to below 1")
+    n = JUDGING_MEMBERS
+    dry = mass_kg_wet * (1.0 - moisture)
+    pace = points("environment", n).between(*LIFETIME_ENVIRONMENT)
+    pace = days * pace * points("rate", n).factor(RATE_SPREAD) * points("nitrogen", n).factor(NITROGEN_SPREAD)
+    fast = BEST_FAST_SHARE * points("fast", n).factor(SHARE_SPREAD) * -np.expm1(-decay.FAST_PER_DAY * pace)
+    slow = BEST_SLOW_SHARE * points("slow", n).factor(SHARE_SPREAD) * -np.expm1(-decay.SLOW_PER_DAY * pace)
+    released = dry * decay.HEAT_PER_DRY_MATTER * (fast + slow)
+    heat = quantiles(released)[2]
+    draw = quantiles(released * points("recoverable", n).between(*RECOVERABLE))[2] / (days * DAY_S)
+    claimed, chemical = mean_w * days * DAY_S, dry * BEST_HEATING_VALUE
+    word: Literal["possible", "burst only", "impossible"] = "possible"
+    if claimed > chemical:
+        word = "impossible"
+    elif claimed > heat or mean_w > draw:
+        word = "burst only"
+    return Verdict(word, claimed, mean_w, chemical, heat, draw)
