@@ -4,28 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import timedelta
-from typing import Any, Final, TypeVar
-
-from pydantic import BaseModel
+from typing import Any, Final
 
 from rules.infer import infer_plainly
 from rules.questions import QUESTIONS, Answer, Question
+from service.changed import changed, with_ingredients, with_value, with_volume
 from service.picture import Picture, picture_of
 from service.rank import rank
-from service.schemas import (
-    Amount,
-    Draw,
-    DrawnAir,
-    DrawnWater,
-    Ingredient,
-    Probe,
-    Reading,
-    Size,
-    Status,
-    Weather,
-)
-
-Model = TypeVar("Model", bound=BaseModel)
+from service.schemas import Draw, DrawnAir, DrawnWater, Reading, Status
 
 MOST_ASKED: Final = 3
 TREND_DAYS: Final = 3.0
@@ -103,36 +89,15 @@ def _with(status: Status, field: str, value: Any, picture: Picture) -> Status:
     """The status as it would be with this answer."""
     match field:
         case "/history":
-            return _changed(status, history=[_earlier(status, value, picture)])
+            return changed(status, history=[_earlier(status, value, picture)])
         case "/pile/ingredients":
-            parts = [
-                Ingredient.model_construct(material=name, amount=Amount("mass", 100 * share), moisture=None)
-                for name, share in value.items()
-            ]
-            size = status.pile.size or Size.model_construct(volume=picture.size.volume.value, **_NO_SHAPE)
-            return _changed(status, pile=_changed(status.pile, ingredients=parts, size=size))
+            return with_ingredients(status, value, picture.size.volume.value)
         case "/pile/size":
-            size = Size.model_construct(volume=value, **_NO_SHAPE)
-            return _changed(status, pile=_changed(status.pile, size=size))
-        case "/pile/cover":
-            return _changed(status, pile=_changed(status.pile, cover=value))
-        case "/temperatures/outdoor":
-            return _changed(status, temperatures=_changed(status.temperatures, outdoor=value))
-        case "/weather/low":
-            return _changed(status, weather=_changed(status.weather or Weather(), low=value))
-        case "/probe/length":
-            return _changed(status, probe=_changed(status.probe or Probe(), length=value))
+            return with_volume(status, value)
         case "/draw":
-            return _changed(status, draw=_draw_for(value, picture))
+            return changed(status, draw=_draw_for(value, picture))
         case _:
-            return _changed(status, **{field.strip("/"): value})
-
-
-_NO_SHAPE: Final[dict[str, Any]] = {"mass": None, "cone": None, "windrow": None, "cylinder": None, "box": None}
-
-
-def _changed(part: Model, **values: Any) -> Model:
-    return part.model_copy(update=values)
+            return with_value(status, field, value)
 
 
 def _earlier(status: Status, how: str, picture: Picture) -> Reading:
