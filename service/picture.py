@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from service.accounts import Accounts, account_for
+from service.derive.ageing import aged_core, aged_moisture, aged_outdoor
 from service.derive.drawing import read_drawing
 from service.derive.house import house_need
 from service.derive.mixture import Mixture, read_mixture
@@ -86,7 +87,7 @@ def _goal(status: Status, derived: Derived) -> Goal:
 
 
 def _estimate(status: Status, derived: Derived, mixture: Mixture, size: HeapSize) -> PileEstimate:
-    moisture = read_moisture(status, mixture, derived)
+    moisture = aged_moisture(read_moisture(status, mixture, derived), status)
     air, water = read_drawing(status, derived)
     facts = derived.facts
     core_c = float(facts["core_c"])
@@ -103,9 +104,9 @@ def _estimate(status: Status, derived: Derived, mixture: Mixture, size: HeapSize
         slow_share=mixture.slow,
         cn_degradable=mixture.cn_degradable,
         heating_value_j_kg=mixture.heating_value_j_kg,
-        core_c=Estimate(core_c, core_c - CORE_SPREAD_K, core_c + above, "measured"),
+        core_c=aged_core(Estimate(core_c, core_c - CORE_SPREAD_K, core_c + above, "measured"), status),
         outer_c=status.temperatures.outer,
-        outdoor_c=outdoor_mean(status, derived),
+        outdoor_c=aged_outdoor(outdoor_mean(status, derived), status),
         wind_m_s=wind_at_heap(status, derived),
         cover=status.pile.cover or "none",
         air=air,

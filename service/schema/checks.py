@@ -61,11 +61,10 @@ def _age_misfits(status: Status) -> Iterator[Misfit]:
 
 def _time_misfits(status: Status) -> Iterator[Misfit]:
     as_of = status.as_of
-    for name, entries in (("history", status.history), ("done", status.done)):
-        for index, entry in enumerate(entries or []):
-            if entry.at > as_of + CLOCK_SKEW:
-                allowed = f"not after {as_of.isoformat()}"
-                yield (name, index, "at"), refused("this is after as_of", read=entry.at.isoformat(), allowed=allowed)
+    for place, at in _moments(status):
+        if at > as_of + CLOCK_SKEW:
+            allowed = f"not after {as_of.isoformat()}"
+            yield place, refused("this is after as_of", read=at.isoformat(), allowed=allowed)
     for kind, drawn in _draws(status):
         if drawn.since is not None and _is_after(drawn.since, as_of):
             yield ("draw", kind, "since"), _too_late("it cannot have run since after as_of", drawn.since, as_of)
@@ -73,6 +72,16 @@ def _time_misfits(status: Status) -> Iterator[Misfit]:
     if until is not None and until < (as_of.astimezone(UTC) - FARTHEST_AHEAD).date():
         detail = "the goal ends before as_of; give a later day, or leave it out"
         yield ("goal", "until"), refused(detail, read=str(until), allowed=f"from {as_of.date()}")
+
+
+def _moments(status: Status) -> Iterator[tuple[Place, datetime]]:
+    """Every moment that cannot be after `as_of`, with its place."""
+    for index, reading in enumerate(status.history or []):
+        yield ("history", index, "at"), reading.at
+    for index, work in enumerate(status.done or []):
+        yield ("done", index, "at"), work.at
+    for field, at in (status.read_at or {}).items():
+        yield ("read_at", field), at
 
 
 def _outlet_misfits(status: Status) -> Iterator[Misfit]:

@@ -20,6 +20,9 @@ from service.schema.surroundings import Draw, Greenhouse, Weather
 
 _DEFAULTED = ("as_of", "units", "temperatures")
 
+Aged = Literal["/temperatures/core", "/temperatures/outdoor", "/pile/moisture", "/moisture_feel"]
+"""Readings that lose their worth so fast that their age counts."""
+
 
 @dataclass(frozen=True, slots=True)
 class ReadAs:
@@ -111,6 +114,13 @@ class Status(Part):
         None,
         description="Materials and supplies within reach, by id or common name; [] = none.",
         examples=[["urea", "clear_film", "water"]],
+    )
+
+    read_at: dict[Aged, Annotated[datetime, INSTANT]] | None = Field(
+        None,
+        description="When a reading was taken, by its JSON pointer, where it was not at `as_of`: the older, the wider "
+        "its range. Not after `as_of`.",
+        examples=[{"/temperatures/core": "2026-01-17T19:00:00Z"}],
     )
 
     _read_as: tuple[ReadAs, ...] = PrivateAttr(default=())
