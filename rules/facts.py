@@ -47,6 +47,7 @@ core_above_outdoor_k = _number("core_above_outdoor_k", "delta_degC", "Core less 
 core_above_outer_k = _number("core_above_outer_k", "delta_degC", "Core less outer reading.")
 points_spread_k = _number("points_spread_k", "delta_degC", "Hottest less coldest of the probe points of like depth.")
 core_trend_k_per_day = _number("core_trend_k_per_day", "K/day", "Slope of the core from its readings.")
+core_trend_error_k_per_day = _number("core_trend_error_k_per_day", "K/day", "Standard error of that slope.")
 core_rising = _flag("core_rising", "The core rises by 0.7 K/day or more, beyond reading error.")
 core_falling = _flag("core_falling", "The core falls by 0.7 K/day or more, beyond reading error.")
 core_steady = _flag("core_steady", "There is a trend and it neither rises nor falls.")

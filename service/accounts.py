@@ -2,9 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from service.estimate import Estimate
+import numpy as np
+
+from rules.conditions import Facts
+from service.derive.record import Derived
+from service.estimate import Estimate, PileEstimate
+from service.physics.arrays import Array
+from service.physics.balance import balance
+from service.physics.ledger import energy
+from service.physics.members import degradable_left, members, weather_now
+from service.physics.piles import Weather, heat_capacity, temperatures
+from service.physics.spread import points
+
+SECONDS_PER_DAY = 86400.0
+LEAST_DRAW_W = 1.0
+"""A season draw below this counts as none [W]."""
+LARGEST_RATIO = 100.0
+"""Ratios of draws are cut here; beyond it they say the same."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,26 +33,128 @@ class Accounts:
     """
 
     made: Estimate
+    lost: Estimate
     ground_and_air: Estimate
     evaporation: Estimate
     air_sensible: Estimate | None
     air_latent: Estimate | None
     water: Estimate | None
+    asked: Estimate | None
     stored: Estimate | None
     unexplained: Estimate | None
     total: Estimate
     usable_left: Estimate
     burst_draw: Estimate | None
     season_draw: Estimate
-    asked: Estimate | None
     degradable_left: Estimate
     capacity_j_k: Estimate
-    water_carried_off_kg_s: Estimate | None
+    stock_j: Estimate
+    water_carried_off_kg_day: Estimate | None
 
 
-def account_for(estimate, days, limit, derived):  # STUB
-    e = lambda v: Estimate(v, v * 0.6, v * 1.5, "derived")
-    derived.put(made_w=500.0, lost_w=400.0, season_draw_w=200.0, degradable_left_percent=70.0)
-    return Accounts(
-        e(500), e(300), e(100), None, None, None, None, None, e(5e10), e(5e9), None, e(200), None, e(0.7), e(1e7), None
+def account_for(estimate: PileEstimate, days: float, keep_core_above_c: float, derived: Derived) -> Accounts:
+    """Count the heat of one heap on its ensemble and put the facts that follow."""
+    piles, state, _ = members(estimate)
+    weather = weather_now(estimate)
+    flows = balance(piles, state, weather)
+    ledger = energy(estimate, piles, state, weather, days=days, keep_core_above_c=keep_core_above_c)
+    celsius, capacity = temperatures(piles, state), heat_capacity(piles, state)
+    warm = np.maximum(celsius - keep_core_above_c, 0.0)
+    arrays: dict[str, Array | None] = {
+        "made": flows["made_w"],
+        "lost": flows["ground_and_air_w"] + flows["evaporation_w"],
+        "ground_and_air": flows["ground_and_air_w"],
+        "evaporation": flows["evaporation_w"],
+        "total": ledger.total_j,
+        "usable_left": ledger.usable_left_j,
+        "burst_draw": ledger.burst_draw_w,
+        "season_draw": ledger.season_draw_w,
+        "degradable_left": degradable_left(estimate, piles, state),
+        "capacity_j_k": flows["heat_capacity_j_k"],
+        "stock_j": (capacity * warm).sum(axis=0),
+        **_drawn(flows, derived.facts),
+    }
+    stored = _stored(celsius, capacity, weather, derived.facts)
+    arrays["stored"] = stored
+    arrays["unexplained"] = _unexplained(arrays)
+    accounts = Accounts(**_ranges(arrays))
+    _put_facts(accounts, derived)
+    return accounts
+
+
+def _drawn(flows: Mapping[str, Array], facts: Facts) -> dict[str, Array | None]:
+    """Heat drawn by each way, None where it is not known whether or how much."""
+    nothing = 0.0 * flows["made_w"]
+
+    def by(fitted: str, drawing: str, flow: str, *names: str) -> list[Array | None]:
+        if facts.get(fitted) is False or facts.get(drawing) is False:
+            return [nothing] * len(names)
+        known = facts.get(drawing) is True and flow in facts
+        return [flows[name] if known else None for name in names]
+
+    sensible, latent, off = by(
+        "has_air_duct", "air_drawing", "air_flow_m3_h", "air_sensible_w", "air_latent_w", "water_off_kg_day"
     )
+    (water,) = by("has_water_loop", "water_drawing", "water_flow_l_min", "water_w")
+    asked = None if sensible is None or latent is None or water is None else sensible + latent + water
+    return {
+        "air_sensible": sensible,
+        "air_latent": latent,
+        "water": water,
+        "asked": asked,
+        "water_carried_off_kg_day": off,
+    }
+
+
+def _stored(celsius: Array, capacity: Array, weather: Weather, facts: Facts) -> Array | None:
+    """Heat stored now [W] from the core's trend, the rest of the heap moving in proportion to its warmth."""
+    if "core_trend_k_per_day" not in facts:
+        return None
+    air = weather.air_c[0]
+    excess = celsius - air
+    share = np.clip(excess / np.where(np.abs(excess[0]) > 1.0, excess[0], 1.0), 0.0, 1.0)
+    error = float(facts["core_trend_error_k_per_day"])
+    slope = float(facts["core_trend_k_per_day"]) + error * points("core", celsius.shape[-1]).normals
+    result: Array = (capacity * share).sum(axis=0) * slope / SECONDS_PER_DAY
+    return result
+
+
+def _unexplained(arrays: Mapping[str, Array | None]) -> Array | None:
+    made, lost, asked, stored = (arrays[name] for name in ("made", "lost", "asked", "stored"))
+    if made is None or lost is None or asked is None or stored is None:
+        return None
+    return lost + asked + stored - made
+
+
+def _ranges(arrays: Mapping[str, Array | None]) -> dict[str, Estimate | None]:
+    """10, 50 and 90 % points of each array, all sorted at once."""
+    known = [name for name, values in arrays.items() if values is not None]
+    ordered = np.sort(np.array([arrays[name] for name in known]), axis=1)
+    count = ordered.shape[1]
+    places = [round(share * count - 0.5) for share in (0.5, 0.1, 0.9)]
+    picked = ordered[:, places].tolist()
+    found: dict[str, Estimate | None] = dict.fromkeys(arrays)
+    for name, (middle, low, high) in zip(known, picked, strict=True):
+        found[name] = Estimate(middle, low, high, "derived")
+    return found
+
+
+def _put_facts(accounts: Accounts, derived: Derived) -> None:
+    asked, season, made = accounts.asked, accounts.season_draw, accounts.made
+    derived.put(
+        made_w=made.value,
+        lost_w=accounts.lost.value,
+        season_draw_w=season.value,
+        burst_draw_w=accounts.burst_draw.value if accounts.burst_draw else None,
+        draw_w=asked.value if asked else None,
+        degradable_left_percent=100 * accounts.degradable_left.value,
+        water_carried_off_kg_day=accounts.water_carried_off_kg_day.value if accounts.water_carried_off_kg_day else None,
+    )
+    if asked is None:
+        return
+    if season.value >= LEAST_DRAW_W:
+        derived.put(draw_over_season=min(asked.value / season.value, LARGEST_RATIO))
+    if made.value > 0:
+        derived.put(draw_over_made=min(asked.value / made.value, LARGEST_RATIO))
+    if asked.value > 0:
+        derived.put(stored_heat_days=accounts.stock_j.value / (asked.value * SECONDS_PER_DAY))

@@ -43,7 +43,7 @@ def dose_inputs(picture: Picture) -> DoseInputs:
         water_drawn_w=accounts.water,
         season_draw_w=accounts.season_draw,
         made_w=accounts.made,
-        lost_w=_sum(accounts.ground_and_air, accounts.evaporation),
+        lost_w=accounts.lost,
     )
 
 

@@ -109,7 +109,8 @@ def _read_history(status: Status, derived: Derived, core_c: float) -> None:
     real = trend.is_beyond_error()
     limit = TREND_LIMIT.value - 1e-9
     falling, rising = real and trend.slope <= -limit, real and trend.slope >= limit
-    derived.put(core_trend_k_per_day=trend.slope, core_falling=falling, core_rising=rising)
+    derived.put(core_trend_k_per_day=trend.slope, core_trend_error_k_per_day=trend.error)
+    derived.put(core_falling=falling, core_rising=rising)
     if not (falling or rising) and trend.error <= TREND_LIMIT.value:
         derived.put(core_steady=True)
     elif falling or rising:
