@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -26,15 +26,27 @@ class ProblemKind:
 KINDS: Final[dict[str, ProblemKind]] = {
     "malformed-json": ProblemKind(400, "The body is not JSON", "The body cannot be parsed as UTF-8 JSON."),
     "body-incomplete": ProblemKind(400, "The body broke off", "The connection ended before the body did."),
+    "unauthorized": ProblemKind(401, "A token is needed", "The token is missing, wrong or revoked."),
+    "forbidden": ProblemKind(403, "Not allowed", "The token may read but not write, or the caller is elsewhere."),
     "not-found": ProblemKind(404, "Not found", "There is nothing at this address or under this id."),
     "method-not-allowed": ProblemKind(405, "Method not allowed", "The address exists; the method does not fit."),
     "body-too-slow": ProblemKind(408, "The body came too slowly", "The body was not complete in time."),
+    "still-running": ProblemKind(
+        409, "Still at work", "A request with the same Idempotency-Key is still being served."
+    ),
+    "not-enough-known": ProblemKind(409, "Not enough is known", "The log holds too little for advice; it says what."),
+    "too-many": ProblemKind(409, "There are too many", "A limit on how much one account may keep is reached."),
     "body-too-large": ProblemKind(413, "The body is too large", "The body is larger than the limit."),
     "unsupported-media-type": ProblemKind(415, "Unsupported media type", "Send JSON as application/json."),
     "invalid-status": ProblemKind(422, "The status cannot be used", "Fields are missing, unknown or cannot be."),
-    "invalid-request": ProblemKind(422, "The request cannot be used", "A parameter is unknown or cannot be."),
+    "invalid-request": ProblemKind(422, "The request cannot be used", "A field or parameter cannot be, or is missing."),
+    "key-reused": ProblemKind(422, "The key was used before", "The Idempotency-Key came before with another request."),
+    "too-many-requests": ProblemKind(429, "Too many requests", "This token has asked too often; wait as long as told."),
     "internal-error": ProblemKind(500, "Something failed here", "A fault of the service, not of the request."),
     "not-ready": ProblemKind(503, "Not ready", "The service cannot give advice now."),
+    "storage-unavailable": ProblemKind(503, "The log book is not available", "It cannot be read or written now."),
+    "storage-busy": ProblemKind(503, "The log book is busy", "Others are writing; try again."),
+    "storage-full": ProblemKind(507, "The disk is full", "Nothing of the request was kept; the rest is safe."),
 }
 """Every kind of problem by the last part of its `type`."""
 
@@ -46,14 +58,18 @@ FieldError = dict[str, str]
 class Problem(Exception):
     """A request that cannot be answered.
 
-    `errors` name the fields: pointer, detail and, where it helps, the value as read and what is allowed.
+    `errors` name the fields: pointer, detail and, where it helps, the value as read and what is allowed. `headers` go
+    with the answer.
     """
 
-    def __init__(self, slug: str, detail: str, errors: Sequence[FieldError] = ()) -> None:
+    def __init__(
+        self, slug: str, detail: str, errors: Sequence[FieldError] = (), headers: Mapping[str, str] | None = None
+    ) -> None:
         super().__init__(detail)
         self.slug = slug
         self.detail = detail
         self.errors = tuple(errors)[:MOST_ERRORS]
+        self.headers = dict(headers or {})
 
     @property
     def status(self) -> int:
@@ -74,7 +90,7 @@ class Problem(Exception):
         """The same problem with `warning` in front of its detail, where there is one to give."""
         if warning is None or warning in self.detail:
             return self
-        return Problem(self.slug, f"{warning} {self.detail}", self.errors)
+        return Problem(self.slug, f"{warning} {self.detail}", self.errors, self.headers)
 
     def as_dict(self) -> dict[str, Any]:
         """The problem's members, with as many field errors as keep it short."""

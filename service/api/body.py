@@ -55,7 +55,7 @@ def check_is_json(request: Request) -> None:
 async def problem_response(request: Request, problem: Problem, headers: Mapping[str, str] | None = None) -> Response:
     """The answer to a request with a problem; whatever it is, a body that speaks of fire is told to keep clear."""
     warned = problem.warned(fire_warning(await _body_seen(request)))
-    return Response(warned.as_bytes(), warned.status, headers, MEDIA_TYPE)
+    return Response(warned.as_bytes(), warned.status, {**warned.headers, **(headers or {})}, MEDIA_TYPE)
 
 
 async def _body_seen(request: Request) -> bytes:

@@ -1,0 +1,173 @@
+"""Opening the log book: one `Store` for each database, made and brought up to date on first use."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager, nullcontext
+from functools import lru_cache
+from pathlib import Path
+from typing import Any, Final
+
+from sqlalchemy import Connection, Engine, create_engine, event, inspect, text
+from sqlalchemy.orm import Session, sessionmaker
+
+from service.store import place
+from service.store.faults import told_as_problems
+from service.store.schema_version import HEAD, check_known
+
+BUSY_TIMEOUT_S: Final = 30.0
+_MIGRATION_LOCK: Final = 7_236_427_001
+_PRAGMAS: Final = ("synchronous=FULL", "foreign_keys=ON", "secure_delete=ON")
+"""FULL: a commit is on the disk before it is acknowledged (NORMAL may lose the newest commits of a WAL file in a power
+cut). secure_delete: what is deleted is overwritten with zeros."""
+
+
+class Store:
+    """A database with its transactions. Faults of the database come out as problems."""
+
+    def __init__(self, url: str) -> None:
+        self.file = place.sqlite_file(url)
+        self.engine = _sqlite_engine(url) if self.file is not None else _server_engine(url)
+        self._one_writer = nullcontext() if self.file is None else threading.Lock()
+        self._readers = sessionmaker(self.engine, expire_on_commit=False)
+        self._writers = sessionmaker(self.engine.execution_options(writes=True), expire_on_commit=False)
+
+    @property
+    def is_sqlite(self) -> bool:
+        """Whether it is a file of our own."""
+        return self.file is not None
+
+    @contextmanager
+    def reading(self) -> Iterator[Session]:
+        """A session that sees one state of the log book and changes nothing."""
+        with told_as_problems(self.file), self._readers() as session:
+            yield session
+
+    @contextmanager
+    def writing(self) -> Iterator[Session]:
+        """A session whose changes are all kept once the block is left, or none of them."""
+        with told_as_problems(self.file), self._one_writer, self._writers.begin() as session:
+            yield session
+
+    def open(self) -> Store:
+        """Make the folder and the tables where they are missing, and bring older tables up to date."""
+        with told_as_problems(self.file):
+            if self.file is not None:
+                make_folder(self.file.parent)
+            with self.engine.connect() as connection:
+                found = version_in(connection)
+            check_known(found)
+            if found != HEAD:
+                with self._one_writer:
+                    _migrate(self.engine)
+        return self
+
+    def wipe(self) -> bool:
+        """Empty SQLite's write-ahead log, so that nothing deleted stays in it; whether that could be done now."""
+        if self.file is None:
+            return False
+        with told_as_problems(self.file), self.engine.connect() as connection:
+            busy: int = _outside_transaction(connection, "PRAGMA wal_checkpoint(TRUNCATE)")[0]
+        return busy == 0
+
+    def close(self) -> None:
+        """Give back all connections."""
+        self.engine.dispose()
+
+
+@lru_cache(maxsize=4)
+def _opened(url: str, process: int) -> Store:
+    return Store(url).open()
+
+
+def the_store() -> Store:
+    """The log book of this process, by the environment (see `service.store.place`); opened on first use."""
+    return _opened(place.database_url(), os.getpid())
+
+
+def version_in(connection: Connection) -> str | None:
+    """Version of the tables, None where there are none."""
+    if not inspect(connection).has_table("alembic_version"):
+        return None
+    version: str | None = connection.execute(text("SELECT version_num FROM alembic_version")).scalar()
+    return version
+
+
+def make_folder(folder: Path) -> None:
+    """Make a folder that only its owner may read, and see to it that its name survives a power cut."""
+    if folder.is_dir():
+        return
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    folder.mkdir(mode=0o700, exist_ok=True)
+    parent = os.open(folder.parent, os.O_RDONLY)
+    try:
+        os.fsync(parent)
+    finally:
+        os.close(parent)
+
+
+def _migrate(engine: Engine) -> None:
+    from service.store.migrations.upgrade import upgrade  # slow to load, seldom needed
+
+    with engine.execution_options(writes=True).begin() as connection:
+        if engine.dialect.name == "postgresql":
+            connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": _MIGRATION_LOCK})
+        if version_in(connection) != HEAD:
+            upgrade(connection)
+
+
+def _sqlite_engine(url: str) -> Engine:
+    engine = create_engine(url, pool_size=8, max_overflow=32, connect_args={"timeout": BUSY_TIMEOUT_S})
+    event.listen(engine, "connect", _prepare)
+    event.listen(engine, "begin", _begin)
+    return engine
+
+
+def _server_engine(url: str) -> Engine:
+    return create_engine(
+        url,
+        pool_size=5,
+        max_overflow=10,
+        pool_pre_ping=True,
+        connect_args={"connect_timeout": 10},
+        hide_parameters=True,
+    )
+
+
+def _prepare(connection: Any, _record: Any) -> None:
+    """Set up one SQLite connection; transactions are begun by `_begin`, not by the driver."""
+    connection.isolation_level = None
+    _use_wal(connection)
+    for pragma in _PRAGMAS:
+        connection.execute(f"PRAGMA {pragma}")
+
+
+def _use_wal(connection: sqlite3.Connection) -> None:
+    """Switch to the write-ahead log; while another process does the same the file is locked for a moment."""
+    if connection.execute("PRAGMA journal_mode").fetchone()[0] == "wal":
+        return
+    deadline = time.monotonic() + BUSY_TIMEOUT_S
+    while True:
+        try:
+            connection.execute("PRAGMA journal_mode=WAL")
+            return
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode != sqlite3.SQLITE_BUSY or time.monotonic() > deadline:
+                raise
+            time.sleep(0.01)
+
+
+def _begin(connection: Connection) -> None:
+    """Take the write lock at once where writing is meant: a reader that turns writer could not wait for it."""
+    writes = connection.get_execution_options().get("writes", False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def _outside_transaction(connection: Connection, statement: str) -> tuple[Any, ...]:
+    driver: Any = connection.connection.driver_connection
+    row: tuple[Any, ...] = driver.execute(statement).fetchone()
+    return row
