@@ -277,7 +277,10 @@ def test_an_endless_body_is_not_read_to_its_end() -> None:
 
 
 def test_a_body_that_breaks_off_is_a_problem() -> None:
-    chunks = [{"type": "http.request", "body": b"{", "more_body": True}, {"type": "http.disconnect"}]
+    chunks: list[dict[str, Any]] = [
+        {"type": "http.request", "body": b"{", "more_body": True},
+        {"type": "http.disconnect"},
+    ]
     assert by_hand(iter(chunks))[0] == 400
 
 

@@ -93,9 +93,9 @@ def smallest(**changes: Any) -> dict[str, Any]:
 
 def put(tree: dict[str, Any], pointer: str, value: Any) -> dict[str, Any]:
     """A copy with `value` at `pointer`; lists are made of one entry."""
-    copy = json.loads(json.dumps(tree))
+    copy: dict[str, Any] = json.loads(json.dumps(tree))
     *parents, last = pointer.strip("/").split("/")
-    node = copy
+    node: Any = copy
     for name, following in zip(parents, [*parents, last][1:], strict=True):
         if isinstance(node, list):
             while len(node) <= int(name):
@@ -121,7 +121,8 @@ def test_a_whole_status_is_read_into_si() -> None:
     assert status.goal is not None and status.goal.keep_core_above == pytest.approx(40.0)
     assert status.pile.size is not None and status.pile.size.volume == pytest.approx(16.8202, rel=1e-5)
     assert status.pile.ingredients is not None
-    assert status.pile.ingredients[0].amount == Amount("volume", pytest.approx(13.76199, rel=1e-5))
+    amount = status.pile.ingredients[0].amount
+    assert amount is not None and amount.volume_m3 == pytest.approx(13.76199, rel=1e-5) and amount.mass_kg is None
     assert status.temperatures.core == pytest.approx(49.4444, abs=1e-3)
     assert status.temperatures.points is not None and status.temperatures.points[0].depth == pytest.approx(0.3048)
     assert status.draw is not None and status.draw.air is not None and status.draw.water is not None

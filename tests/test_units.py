@@ -10,10 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.unit_table import BARE, DIMENSIONS, SHOWN, Dimension
+from service.unit_table import BARE, DIMENSIONS, SHOWN, Dimension, System
 from service.units import QuantityError, parse_quantity, spell, to_units
 
-PINT = pint.UnitRegistry()
+PINT: pint.UnitRegistry[float] = pint.UnitRegistry()
 PINT_NAMES = {
     "degC": "degC",
     "degF": "degF",
@@ -78,7 +78,7 @@ PINT_NAMES = {
     "ft/s": "foot/second",
     "knot": "knot",
 }
-PINT_SI = {
+PINT_SI: dict[Dimension, str] = {
     "temperature": "degC",
     "temperature_difference": "delta_degC",
     "mass": "kg",
@@ -333,7 +333,7 @@ def test_restated_values(si: float, dimension: Dimension, metric: float, us: flo
 
 
 def test_every_dimension_is_shown_in_both_systems_and_every_bare_unit_is_known() -> None:
-    for dimension, system in itertools.product(get_args(Dimension), ("metric", "us")):
+    for dimension, system in itertools.product(get_args(Dimension), get_args(System)):
         assert SHOWN[dimension][system] in DIMENSIONS[dimension].values()
         bare = BARE[system].get(dimension)
         assert bare is None or bare in DIMENSIONS[dimension].values()
