@@ -11,7 +11,7 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from rules.model import SourceKind, Urgency
-from service.schema.heat import Energy, HeatBalance, Quantity, Tonight
+from service.schema.heat import Effect, Energy, HeatBalance, Quantity, Tonight
 
 ActionId = str
 _Q = {"value": 380, "low": 215, "high": 510, "unit": "gal"}
@@ -76,19 +76,6 @@ class DoseShown(Out):
     or_instead: list[DoseShown] = Field(description="Other things that do the same; give one of them.", examples=[[]])
 
 
-class Effect(Out):
-    """What the action is expected to gain, from runs of the heat model with and without it."""
-
-    heat_to_goal: Quantity | None = Field(
-        description="Useful heat gained by the goal's date.", examples=[_Q | {"unit": "MJ"}]
-    )
-    hot_days_gained: Quantity | None = Field(
-        description="Days more with the core at 40 degC (104 degF) or above.",
-        examples=[{"value": 9, "low": 2, "high": 16, "unit": "days"}],
-    )
-    chance_of_gain: float | None = Field(description="Chance of any gain, 0 to 1.", ge=0, le=1, examples=[0.9])
-
-
 class ActionShown(Out):
     """One thing to do."""
 
@@ -107,7 +94,7 @@ class ActionShown(Out):
     )
     effect: Effect | None = Field(
         description="What it is expected to gain; null with `effects=none` or where it cannot be told.",
-        examples=[{"heat_to_goal": None, "hot_days_gained": None, "chance_of_gain": 0.9}],
+        examples=[{"heat_to_goal": None, "hot_days_gained": None, "chance_of_gain": 0.9, "note": None}],
     )
     reasons: list[Reason] = Field(description="The rules that ask for it.", examples=[[_REASON]])
     cautions: list[CautionShown] = Field(

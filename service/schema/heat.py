@@ -92,3 +92,21 @@ class Energy(BaseModel):
     season_draw: Quantity | None = _power("What keeps the core above the goal's limit to its date.")
     asked: Quantity | None = _power("What is asked of it now.")
     verdict: str = Field(description="The same in words.", examples=["What is asked is more than it can keep up."])
+
+
+class Effect(BaseModel):
+    """What an action is expected to gain, from runs of the heat model with and without it."""
+
+    model_config = ConfigDict(extra="forbid")
+
+    heat_to_goal: Quantity | None = _energy("Useful heat gained by the goal's date.")
+    hot_days_gained: Quantity | None = Field(
+        description="Days more with the core at 40 degC (104 degF) or above; null where it cannot be told.",
+        examples=[{"value": 9, "low": 2, "high": 16, "unit": "days"}],
+    )
+    chance_of_gain: float | None = Field(description="Chance of any gain, 0 to 1.", ge=0, le=1, examples=[0.9])
+    note: str | None = Field(
+        None,
+        description="What else to know of these numbers.",
+        examples=["The model cannot tell this effect from none."],
+    )
