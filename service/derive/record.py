@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from rules.conditions import Value
+from rules.envelope import MAX_NUMBER
 from service.estimate import Estimate
 from service.units import Dimension
 
@@ -28,9 +29,14 @@ class Derived:
 
     def put(self, **facts: Value | None) -> None:
         """Keep each fact that is known; None means it cannot be told."""
-        self.facts.update({name: value for name, value in facts.items() if value is not None})
+        self.facts.update({name: _bounded(value) for name, value in facts.items() if value is not None})
 
     def assume(self, pointer: str, estimate: Estimate, quantity: Dimension, why: str) -> Estimate:
         """Note an assumed value and hand it back."""
         self.assumed.append(Assumption(pointer, estimate, quantity, why))
         return estimate
+
+
+def _bounded(value: Value) -> Value:
+    """A ratio over next to nothing can be larger than the rule engine holds; no limit lies out there."""
+    return max(-MAX_NUMBER, min(value, MAX_NUMBER)) if isinstance(value, float) else value
