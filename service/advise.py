@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 from datetime import datetime, timedelta
 from typing import Any, Literal
 
@@ -10,6 +11,7 @@ from rules.findings import CAUSES
 from rules.infer import Inference, cautions_beside, infer
 from rules.model import Finding, Rule
 from rules.version import knowledge_version
+from service.answer.ahead import effect_shown, outlook_shown
 from service.answer.heat import balance_shown, energy_shown, tonight_shown
 from service.answer.moves import action_shown, warnings
 from service.answer.quantities import quantity
@@ -22,6 +24,7 @@ from service.questions import ask_next
 from service.rank import Advised, rank
 from service.schemas import Status
 from service.units import System
+from service.whatif import look_ahead
 
 Effects = Literal["none", "full"]
 
@@ -49,15 +52,18 @@ def advise(status: Status, effects: Effects = "full", units: System | None = Non
     system = units or status.units
     picture = picture_of(status)
     found = infer(picture.derived.facts)
-    ranked = ranked_for(picture, found)
+    ranked, inputs = ranked_for(picture, found), dose_inputs(picture)
+    doses = {item.action.id: doses_for(item.action.id, inputs) for item in ranked}
+    ahead = look_ahead(picture.estimate, doses, picture.goal.days) if effects == "full" else None
+    if ahead is not None:
+        ranked = ranked_for(picture, found, ahead.gains())
     cautions = cautions_beside(found, [item.action.id for item in ranked])
-    inputs = dose_inputs(picture)
     actions = [
         action_shown(
             place,
             item,
-            doses=doses_for(item.action.id, inputs),
-            effect=None,
+            doses=doses[item.action.id],
+            effect=effect_shown(ahead, item.action.id, system),
             cautions=cautions,
             found=found,
             on_hand=inputs.on_hand,
@@ -81,7 +87,7 @@ def advise(status: Status, effects: Effects = "full", units: System | None = Non
         "likely_causes": likely_causes(found),
         "heat_balance": balance_shown(picture.accounts, system),
         "energy": energy_shown(picture, system),
-        "outlook": None,
+        "outlook": outlook_shown(ahead, picture, system),
         "assumed": [_assumed(assumption, system) for assumption in picture.derived.assumed],
         "read_as": [{"field": read.pointer, "given": read.given, "read_as": read.read_as} for read in status.read_as],
         "ask_next": ask_next(picture, ranked[0].action.id, weighed=effects == "full"),
@@ -89,13 +95,14 @@ def advise(status: Status, effects: Effects = "full", units: System | None = Non
     }
 
 
-def ranked_for(picture: Picture, found: Inference) -> list[Advised]:
-    """The ranking for one heap."""
+def ranked_for(picture: Picture, found: Inference, gains: Mapping[str, float] | None = None) -> list[Advised]:
+    """The ranking for one heap, by simulated gains where there are any."""
     on_hand = picture.status.on_hand
     return rank(
         found.fired,
         on_hand=None if on_hand is None else frozenset(on_hand),
         freezing=found.facts.get("freezing") is True,
+        gains=gains,
     )
 
 

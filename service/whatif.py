@@ -8,17 +8,15 @@ from types import MappingProxyType
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from service.dosing.records import Dose
 from service.estimate import Estimate, PileEstimate
+from service.physics.arrays import Array
 from service.physics.balance import quantiles
-from service.physics.kernel import Run, simulate
+from service.physics.kernel import simulate
 from service.physics.members import members, weather_now
 from service.physics.piles import WATER_HEAT, Piles, State, dry_matter, joined, with_cover
 from service.physics.spread import points
-
-Array = NDArray[np.float64]
 
 LONGEST_DAYS: Final = 60.0
 """What-ifs look no further ahead; beyond it the weather is anybody's guess."""
@@ -38,7 +36,7 @@ WELL_FED: Final = 0.75
 LOOSER: Final = (2.0, 6.0)
 """Factor on permeability when a heap is loosened (our own)."""
 WARMTH_KEPT: Final = (0.5, 0.8)
-"""Share of the warmth above the air that a heap keeps while it is opened (our own)."""
+"""Share of its warmth over freezing that a heap keeps while it is opened (our own)."""
 VENT_DRAUGHT: Final = 0.6
 """Share of the free draught under film with an open ridge (our own)."""
 FRESH_C: Final = 10.0
@@ -57,7 +55,11 @@ class Effect:
     hot_days: Estimate
     chance_of_gain: float
     share_of_heat: float
-    days: float
+
+    @property
+    def can_be_told(self) -> bool:
+        """Whether heat or hot days differ from nothing with four members in five agreeing."""
+        return any(not spread.low <= 0.0 <= spread.high for spread in (self.heat_j, self.hot_days))
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,13 +70,15 @@ class Ahead:
     core_c: Array
     effects: Mapping[str, Effect]
 
+    def gains(self) -> dict[str, float]:
+        """Share of the heap's heat each action gains, for the ranking; left out where it cannot be told from none."""
+        return {action: effect.share_of_heat for action, effect in self.effects.items() if effect.can_be_told}
+
 
 Change = Callable[[Piles, State, Sequence[Dose]], tuple[Piles, State]]
 
 
-def look_ahead(
-    estimate: PileEstimate, actions: Mapping[str, Sequence[Dose]], days: float
-) -> Ahead:
+def look_ahead(estimate: PileEstimate, actions: Mapping[str, Sequence[Dose]], days: float) -> Ahead:
     """Run the heap as it is and with each action that the model knows.
 
     Parameters
@@ -90,30 +94,25 @@ def look_ahead(
     piles, state, _ = members(estimate)
     count = piles.rate.shape[-1]
     known = [name for name in actions if name in CHANGES or name in REBUILDS]
-    changed = [
-        _rebuilt(estimate) if name in REBUILDS else CHANGES[name](piles, state, actions[name]) for name in known
-    ]
+    changed = [_rebuilt(estimate) if name in REBUILDS else CHANGES[name](piles, state, actions[name]) for name in known]
     together = joined([piles, *(p for p, _ in changed)]), joined([state, *(s for _, s in changed)])
-    weather = weather_now(estimate).repeated(len(known) + 1)
     step_h = FINE_STEP_H if horizon <= FINE_UNTIL_DAYS else COARSE_STEP_H
-    run = simulate(*together, weather, horizon, step_h)
+    run = simulate(*together, weather_now(estimate).repeated(len(known) + 1), horizon, step_h)
     heat = run.drawn_j[-1] + run.state.enthalpy_j.sum(axis=0)
     hot = run.hot_days(HOT_C)
-    start = state.enthalpy_j.sum(axis=0)
     base = slice(0, count)
     made = float(np.median(run.ledger["made"][base]))
     effects = {}
     for place, name in enumerate(known, start=1):
         block = slice(place * count, (place + 1) * count)
         effects[name] = _effect(heat[block] - heat[base], hot[block] - hot[base], made, horizon)
-    del start
     return Ahead(run.days, run.core_c[:, base], effects)
 
 
 def _effect(heat_j: Array, hot_days: Array, made_j: float, horizon: float) -> Effect:
     heat, hot = _range(heat_j), _range(hot_days)
     share = max(heat.value / made_j if made_j > 0 else 0.0, hot.value / horizon)
-    return Effect(heat, hot, float((heat_j > 0).mean()), share, horizon)
+    return Effect(heat, hot, float((heat_j > 0).mean()), share)
 
 
 def _range(values: Array) -> Estimate:
@@ -138,29 +137,27 @@ def _fed(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, Stat
 def _loosened(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
     looser = points("permeability", piles.rate.size).between(*LOOSER)
     kept = points("warmth_kept", piles.rate.size).between(*WARMTH_KEPT)
-    return replace(piles, permeability_m2=piles.permeability_m2 * looser), replace(
-        state, enthalpy_j=state.enthalpy_j * kept
-    )
+    opened = replace(piles, permeability_m2=piles.permeability_m2 * looser)
+    return opened, replace(state, enthalpy_j=state.enthalpy_j * kept)
+
+
+def _set_draw(piles: Piles, doses: Sequence[Dose], pick: Callable[[Array, float], Array]) -> Piles:
+    """Set fan and pump to the minutes of the doses; `pick` keeps the change to one direction."""
+    changed = {}
+    for dose in doses:
+        if dose.of == "air_minutes_per_hour":
+            changed["air_share"] = pick(piles.air_share, dose.value / 60)
+        if dose.of == "water_minutes_per_hour":
+            changed["water_hour_share"] = pick(piles.water_hour_share, dose.value / 60)
+    return replace(piles, **changed)
 
 
 def _drawn_less(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
-    changed = {}
-    for dose in doses:
-        if dose.of == "air_minutes_per_hour":
-            changed["air_share"] = np.minimum(piles.air_share, dose.value / 60)
-        if dose.of == "water_minutes_per_hour":
-            changed["water_hour_share"] = np.minimum(piles.water_hour_share, dose.value / 60)
-    return replace(piles, **changed), state
+    return _set_draw(piles, doses, np.minimum), state
 
 
 def _drawn_more(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
-    changed = {}
-    for dose in doses:
-        if dose.of == "air_minutes_per_hour":
-            changed["air_share"] = np.maximum(piles.air_share, dose.value / 60)
-        if dose.of == "water_minutes_per_hour":
-            changed["water_hour_share"] = np.maximum(piles.water_hour_share, dose.value / 60)
-    return replace(piles, **changed), state
+    return _set_draw(piles, doses, np.maximum), state
 
 
 def _paused(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:

@@ -1,7 +1,8 @@
 """How fast answers come, as ratios measured in one run: `python -m tests.benchmark [SECONDS]`.
 
 A real server on loopback answers an echo route, which validates the same body with the same models and writes it
-back, and the advice route. Printed are requests a second, percentiles and the ratio; start-up and memory beside them.
+back, and the advice route. Printed are requests a second, percentiles, and the server's own processor time for each
+request, whose ratio does not depend on what else the machine is doing; start-up and memory beside them.
 """
 
 from __future__ import annotations
@@ -29,6 +30,7 @@ from tests.examples import FOLDER
 BODY = (FOLDER / "advice.dry_and_falling.request.json").read_bytes()
 CLIENTS = 2
 WARM_UP = 30
+ROUNDS = 3
 
 
 def app_with_echo() -> FastAPI:
@@ -103,25 +105,34 @@ def resident_kb(process: int) -> int:
     return 0
 
 
+def processor_ms(process: int) -> float:
+    """Processor time a process has used so far [ms], from the kernel."""
+    fields = Path(f"/proc/{process}/stat").read_text().rsplit(")", 1)[1].split()
+    return 1000 * (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+
+
 def main(seconds: float) -> dict[str, float]:
     """Measure in turns, print the table, and hand the ratios back."""
     with server() as (port, first_answer, process):
         results: dict[str, list[float]] = {"/echo": [], "/advice?effects=none": [], "/advice?effects=full": []}
+        costs: dict[str, list[float]] = {path: [] for path in results}
         percentiles: dict[str, tuple[float, float]] = {}
-        for _ in range(3):
+        for _ in range(ROUNDS):
             for path, rates in results.items():
-                per_second, times = rate(port, path, seconds / 3)
+                used = processor_ms(process)
+                per_second, times = rate(port, path, seconds / ROUNDS)
                 rates.append(per_second)
+                costs[path].append((processor_ms(process) - used) / (len(times) + WARM_UP * CLIENTS))
                 percentiles[path] = (times[len(times) // 2], times[int(len(times) * 0.99)])
         memory = resident_kb(process)
-    echo = statistics.median(results["/echo"])
+    echo = statistics.median(costs["/echo"])
     print(f"start to first answer {first_answer:.2f} s; memory {memory / 1024:.0f} MiB; {os.cpu_count()} processors")
-    print(f"{'route':<24}{'per second':>12}{'of echo':>9}{'p50 ms':>9}{'p99 ms':>9}")
+    print(f"{'route':<24}{'per second':>12}{'cpu ms':>9}{'of echo':>9}{'p50 ms':>9}{'p99 ms':>9}")
+    ratios = {path: echo / statistics.median(cost) for path, cost in costs.items()}
     for path, rates in results.items():
-        middle = statistics.median(rates)
-        p50, p99 = percentiles[path]
-        print(f"{path:<24}{middle:>12.0f}{middle / echo:>9.3f}{p50:>9.2f}{p99:>9.2f}")
-    return {path: statistics.median(rates) / echo for path, rates in results.items()} | {"start_s": first_answer}
+        cost, (p50, p99) = statistics.median(costs[path]), percentiles[path]
+        print(f"{path:<24}{statistics.median(rates):>12.0f}{cost:>9.2f}{ratios[path]:>9.3f}{p50:>9.2f}{p99:>9.2f}")
+    return ratios | {"start_s": first_answer}
 
 
 if __name__ == "__main__":

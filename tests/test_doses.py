@@ -240,6 +240,14 @@ def test_a_heap_with_nothing_to_spare_gives_no_minutes():
     assert three(only(doses_for("reduce_draw", pile))) == pytest.approx((0.0, 0.0, 3.0))
 
 
+def test_a_heap_with_nothing_to_spare_gives_a_part_of_what_it_makes():
+    pile = heap(water=WATER_LOOP, water_drawn_w=about(900.0), season_draw_w=about(0.0, 0.0, 0.0), made_w=about(300.0))
+    (dose,) = doses_for("reduce_draw", pile)
+    now = 60 * WATER_LOOP.hour_share
+    assert dose.value == pytest.approx(now * 150 / 900)
+    assert 0 < dose.low < dose.value <= dose.high
+
+
 def test_an_unknown_draw_is_halved():
     # Common practice, no source.
     assert three(only(doses_for("reduce_draw", heap(water=WATER_LOOP)))) == (30.0, 15.0, 45.0)

@@ -14,7 +14,7 @@ from typing import Any
 
 import pytest
 
-from rules import FIRST_PASS, RULES, SECOND_PASS, THRESHOLDS, facts, findings, sources
+from rules import CAUTIONS, FIRST_PASS, RULES, SECOND_PASS, THRESHOLDS, facts, findings, sources
 from rules.action_texts import ALTERNATIVES, STEPS, WATCH_FOR
 from rules.actions import ACTIONS, CONFLICTS, EXCLUSIVE_WHEN_FIRE
 from rules.conditions import All, AnyOf, Condition, Known, facts_read, holds, leaves
@@ -122,10 +122,10 @@ def test_an_id_says_theme_and_what_is_seen(rule: Rule) -> None:
 
 def test_rules_come_sorted_and_each_pass_reads_only_what_is_there() -> None:
     assert list(RULES) == sorted(RULES)
-    assert len(FIRST_PASS) + len(SECOND_PASS) == len(RULES)
+    assert len(FIRST_PASS) + len(SECOND_PASS) + len(CAUTIONS) == len(RULES)
     for rule in FIRST_PASS:
         assert facts_read(rule.when) <= set(facts.DECLARED), rule.id
-    for rule in SECOND_PASS:
+    for rule in (*SECOND_PASS, *CAUTIONS):
         assert facts_read(rule.when) <= set(NAMES), rule.id
 
 

@@ -99,7 +99,7 @@ _FROST: tuple[Rule, ...] = (
     ),
     Rule(
         id="weather.hard-frost-tonight",
-        when=(f.low_c <= HARD_NIGHT) & f.cover.one_of("none", "breathable") & _FIT_TO_WRAP,
+        when=(f.low_c <= HARD_NIGHT) & f.cover.one_of("breathable") & _FIT_TO_WRAP,
         reason="Tonight may fall to {low_c} and the cover is: {cover}. Lay straw around the heap before dark.",
         gives=Act("insulate", Urgency.TODAY),
         source=COMMON_PRACTICE,

@@ -46,7 +46,9 @@ def reasons(rules: Iterable[Rule], found: Inference, system: System) -> list[dic
     return [reason(rule, found.facts, system) for rule in told.values()]
 
 
-def cautions_for(action: str, place: int, cautions: Iterable[Rule], found: Inference, system: System) -> list[dict[str, Any]]:
+def cautions_for(
+    action: str, place: int, cautions: Iterable[Rule], found: Inference, system: System
+) -> list[dict[str, Any]]:
     """Those of the cautions that go with an action; the first action also bears those of every answer."""
     return [
         {

@@ -20,6 +20,9 @@ LEAST_CUT: Final = 0.75
 FIRST_MINUTES: Final = Amount(10.0, 5.0, 15.0)
 """Minutes in the hour to begin with where the draw is off (common practice, no source)."""
 
+PART_OF_MADE: Final = Amount(0.5, 0.25, 0.75)
+"""Part of the heat made that a heap with nothing to spare for the season can still give for a while (our own)."""
+
 PAUSE_DAYS: Final = Amount(5.0, 3.0, 7.0)
 LONGEST_PAUSE_DAYS: Final = 14.0
 """A pause is three to seven days, then the core is read again (common practice, no source)."""
@@ -37,13 +40,14 @@ class _Setting:
 
 
 def reduce_draw(pile: DoseInputs) -> list[Dose]:
-    """Minutes in the hour at which the heat drawn equals the season draw; 0 where that is 0.
+    """Minutes in the hour at which the heat drawn equals the season draw, or a part of the heat made if that is more.
 
-    Heat drawn is taken as in proportion to running time. Air and water are cut alike. Always at least a quarter less;
-    half where the heat drawn or the season draw is not known.
+    A heap with no heat to spare for the season still makes some, and a part of it can be taken for a while. Heat drawn
+    is taken as in proportion to running time. Air and water are cut alike. Always at least a quarter less; half where
+    the heat drawn or the season draw is not known.
     """
     running = [setting for setting in _settings(pile) if setting.minutes > 0]
-    share = _season_share(running, pile.season_draw_w)
+    share = _share_of_drawn(running, _bearable(pile))
     cut = (
         Amount(min(share.value, LEAST_CUT), min(share.low, LEAST_CUT), min(share.high, 1.0))
         if share
@@ -61,7 +65,7 @@ def raise_draw(pile: DoseInputs) -> list[Dose]:
     running = [setting for setting in settings if setting.minutes > 0]
     if not running:
         return [_minutes(setting, FIRST_MINUTES) for setting in settings]
-    share = _season_share(running, pile.season_draw_w) or RAISED_BLINDLY
+    share = _share_of_drawn(running, pile.season_draw_w) or RAISED_BLINDLY
     return [_minutes(setting, _raised(setting.minutes, share)) for setting in running]
 
 
@@ -97,12 +101,28 @@ def _minutes_now(draw: AirDraw | WaterDraw) -> float:
     return HOUR_MINUTES * draw.hour_share if flow > 0 and draw.day_share > 0 else 0.0
 
 
-def _season_share(running: list[_Setting], season: Estimate | None) -> Amount | None:
-    """Season draw over heat drawn, or None where either is not known or nothing sensible."""
+def _bearable(pile: DoseInputs) -> Estimate | None:
+    """The season draw, or a part of the heat made where that is more; None where the season draw is not known."""
+    season, made = pile.season_draw_w, pile.made_w
+    if season is None or made is None:
+        return season
+    value, low, high = (
+        max(power, part * of, 0.0)
+        for power, part, of in (
+            (season.value, PART_OF_MADE.value, made.value),
+            (season.low, PART_OF_MADE.low, made.low),
+            (season.high, PART_OF_MADE.high, made.value),
+        )
+    )
+    return Estimate(value, low, max(high, value), "derived")
+
+
+def _share_of_drawn(running: list[_Setting], target: Estimate | None) -> Amount | None:
+    """A wanted draw over the heat drawn, or None where either is not known or nothing sensible."""
     drawn = [setting.drawn_w for setting in running if setting.drawn_w is not None]
-    if season is None or len(drawn) < len(running) or sum(drawn) <= 0:
+    if target is None or len(drawn) < len(running) or sum(drawn) <= 0:
         return None
-    return Amount(*(max(0.0, power) / sum(drawn) for power in (season.value, season.low, season.high)))
+    return Amount(*(max(0.0, power) / sum(drawn) for power in (target.value, target.low, target.high)))
 
 
 def _raised(minutes: float, share: Amount) -> Amount:

@@ -1,0 +1,65 @@
+"""What lies ahead, and what each action would change, in the reader's units."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import Any
+
+import numpy as np
+
+from service.answer.quantities import quantity, round_off
+from service.estimate import Estimate
+from service.physics.arrays import Array
+from service.physics.balance import quantiles
+from service.picture import Picture
+from service.units import System, to_units
+from service.whatif import Ahead
+
+SHOWN_DAYS = (0, 1, 2, 3, 5, 7, 10, 14, 21, 30, 45, 60)
+"""Days ahead at which the core is told, as far as the goal reaches."""
+CANNOT_TELL = "The model cannot tell this effect from none."
+
+
+def effect_shown(ahead: Ahead | None, action: str, system: System) -> dict[str, Any] | None:
+    """Heat and hot days as two numbers, never one score; None where no what-if was run for the action."""
+    if ahead is None or action not in ahead.effects:
+        return None
+    effect = ahead.effects[action]
+    return {
+        "heat_to_goal": quantity(effect.heat_j, "energy", system),
+        "hot_days_gained": quantity(effect.hot_days, "duration", system),
+        "chance_of_gain": round(effect.chance_of_gain, 2),
+        "note": None if effect.can_be_told else CANNOT_TELL,
+    }
+
+
+def outlook_shown(ahead: Ahead | None, picture: Picture, system: System) -> dict[str, Any] | None:
+    """The core if nothing is changed, with an 80 % band, and days until it is too cool to draw."""
+    if ahead is None:
+        return None
+    last = float(ahead.days[-1])
+    days = [day for day in SHOWN_DAYS if day <= last]
+    places = [int(np.argmin(np.abs(ahead.days - day))) for day in days]
+    bands = [quantiles(ahead.core_c[place]) for place in places]
+    unit = to_units(0.0, "temperature", system)[1]
+
+    def shown(which: int) -> list[float]:
+        return [round_off(to_units(band[which], "temperature", system)[0]) for band in bands]
+
+    cool = days_until_cool(ahead, picture.goal.keep_core_above_c)
+    return {
+        "unit": unit,
+        "at": [(picture.status.as_of + timedelta(days=day)).isoformat() for day in days],
+        "core": {"low": shown(0), "median": shown(1), "high": shown(2)},
+        "days_until_cool": quantity(cool, "duration", system),
+    }
+
+
+def days_until_cool(ahead: Ahead, limit_c: float) -> Estimate | None:
+    """Days until the core first falls below the limit; None where half the members stay above it throughout."""
+    below: Array = ahead.core_c < limit_c
+    first = np.where(below.any(axis=0), ahead.days[below.argmax(axis=0)], np.inf)
+    low, median, high = (float(np.sort(first)[int(share * (first.size - 1))]) for share in (0.1, 0.5, 0.9))
+    if not np.isfinite(median):
+        return None
+    return Estimate(median, low, min(high, float(ahead.days[-1])), "derived")
