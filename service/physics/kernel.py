@@ -5,6 +5,9 @@ draws and the warmth of decay); every flow is computed once at those; pools shri
 one place arrives at another and in the ledger. Second order, as stable as the trapezoidal rule for the linear terms,
 and closed by construction: no state is corrected after booking. A pile whose nodes would move too far takes that
 step in halves.
+
+Meant for static heaps of 1.5 to 30 tonnes of chips with up to about a third of manure, in air of -25 to 20 degC, with
+cores of 0 to 80 degC. Left out: ice, wind through the heap, turning and forced aeration, fire.
 """
 
 from __future__ import annotations
@@ -76,7 +79,8 @@ def simulate(piles: Piles, state: State, weather: Weather, days: float, step_h: 
     days
         How long. [days]
     step_h
-        Length of a step, dividing the day: 12 h errs by about 0.2 K, 24 h by about 1 K. [h]
+        Length of a step, dividing the day. Over 30 days the core of 95 in 100 ordinary heaps errs by less than 0.3 K
+        at 12 h and 0.5 K at 24 h, the worst seen by 0.9 and 1.3 K. [h]
     """
     if days <= 0.0 or step_h <= 0.0 or (24.0 / step_h) % 1.0:
         raise ValueError(f"days ({days} days) must be above 0 and the step ({step_h} h) must divide the day")

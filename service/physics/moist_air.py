@@ -102,9 +102,3 @@ def specific_volume(dry_bulb_c: ArrayLike, ratio: ArrayLike, pressure_pa: float 
 def density(dry_bulb_c: ArrayLike, ratio: ArrayLike, pressure_pa: float = STANDARD_PRESSURE_PA) -> Array:
     """Mass of moist air, vapour included, per volume. [kg/m3]"""
     return (1.0 + np.asarray(ratio)) / specific_volume(dry_bulb_c, ratio, pressure_pa)
-
-
-def pressure_at(altitude_m: ArrayLike) -> Array:
-    """Standard atmospheric pressure at a height above sea, eqn 3. [Pa]"""
-    result: Array = STANDARD_PRESSURE_PA * (1.0 - 2.25577e-5 * np.asarray(altitude_m, dtype=np.float64)) ** 5.2559
-    return result

@@ -19,7 +19,8 @@ from service.physics.arrays import Array
 Tube = Literal["copper", "plastic"]
 
 WATER_HEAT = 4186.0  # J/(kg K)
-INNER_W_M_K: Final[dict[Tube, float]] = {"copper": 5.7, "plastic": 3.0}
+INNER_W_M_K: Final[dict[Tube, float]] = {"copper": 5.7, "plastic": 2.0}
+"""Copper as above; the wall of a rubber or vinyl hose, 3 mm at 0.17 W/(m K), adds 0.3 m K/W (derived)."""
 OUTER_W_M_K = 12.5
 HALO_J_M_K = 75e3  # a sleeve of wet chips about 10 cm thick
 DEFAULT_LENGTH_M = 30.0

@@ -1,0 +1,1 @@
+"""Tests of the heat model, one module each."""
