@@ -76,8 +76,8 @@ def season_draw(piles: Piles, state: State, weather: Weather, days: float, keep_
     (a A + stored - b losses t)/t: A is the heat that decay would release in the time t at node temperatures of a core
     0.8 of the way from limit to present, losses are those of the same temperatures, and stored is the heat above the
     limit's. Shares a = 0.50 and b = 0.45 stand for the core being nearer the limit for most of the time. Against
-    simulated draws of other heaps its medians err by a factor of about 1.3. At most the recoverable share of the heat that decays at
-    a lifetime mean of warmth, water and air.
+    simulated draws of other heaps its medians err by a factor of about 1.3. At most the recoverable share of the heat
+    that decays at a lifetime mean of warmth, water and air.
     """
     if days <= 0.0:
         raise ValueError(f"the horizon must be above 0 days, not {days}")
