@@ -11,7 +11,7 @@ from rules.questions import QUESTIONS, Answer, Question
 from service.changed import changed, with_ingredients, with_value, with_volume
 from service.picture import Picture, picture_of
 from service.rank import rank
-from service.schemas import Draw, DrawnAir, DrawnWater, Reading, Status
+from service.schemas import Draw, Reading, Status
 
 MOST_ASKED: Final = 3
 TREND_DAYS: Final = 3.0
@@ -109,5 +109,6 @@ def _earlier(status: Status, how: str, picture: Picture) -> Reading:
 def _draw_for(minutes: float, picture: Picture) -> Draw:
     """A usual pump or fan for so many minutes in the hour, whichever is fitted."""
     if picture.derived.facts.get("has_water_loop"):
-        return Draw(water=DrawnWater(flow=0.03, minutes_per_hour=minutes, tube="plastic", tube_length=50.0))
-    return Draw(air=DrawnAir(flow=0.02, minutes_per_hour=minutes, path="closed_duct"))
+        pump = {"flow": "2 L/min", "minutes_per_hour": minutes, "tube": "plastic", "tube_length": "50 m"}
+        return Draw.model_validate({"water": pump})
+    return Draw.model_validate({"air": {"flow": "70 m3/h", "minutes_per_hour": minutes, "path": "closed_duct"}})

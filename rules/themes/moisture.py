@@ -223,8 +223,8 @@ RULES: Final = (
     ),
     Rule(
         id="moisture.hose-off-waterlogged",
-        when=found.waterlogged.is_true(),
-        reason="The heap is full of water: keep the hose, roof water and ditches away until it no longer drips.",
+        when=found.too_wet.is_true() | found.waterlogged.is_true(),
+        reason="The heap holds more water than it needs: keep hose, roof water and ditches away until it no longer drips.",
         gives=Act("stop_adding_water", Urgency.THIS_WEEK),
         source=COMMON_PRACTICE,
     ),

@@ -23,6 +23,9 @@ FIRST_MINUTES: Final = Amount(10.0, 5.0, 15.0)
 PART_OF_MADE: Final = Amount(0.5, 0.25, 0.75)
 """Part of the heat made that a heap with nothing to spare for the season can still give for a while (our own)."""
 
+SHORTEST_PULSE: Final = Amount(2.0, 1.0, 3.0)
+"""Minutes in the hour below which a pump or fan hardly clears its own pipe (common practice, no source)."""
+
 PAUSE_DAYS: Final = Amount(5.0, 3.0, 7.0)
 LONGEST_PAUSE_DAYS: Final = 14.0
 """A pause is three to seven days, then the core is read again (common practice, no source)."""
@@ -53,7 +56,7 @@ def reduce_draw(pile: DoseInputs) -> list[Dose]:
         if share
         else REDUCED_BLINDLY
     )
-    return [_minutes(setting, scaled(cut, setting.minutes)) for setting in running]
+    return [_minutes(setting, _at_least_a_pulse(scaled(cut, setting.minutes), setting.minutes)) for setting in running]
 
 
 def raise_draw(pile: DoseInputs) -> list[Dose]:
@@ -123,6 +126,13 @@ def _share_of_drawn(running: list[_Setting], target: Estimate | None) -> Amount 
     if target is None or len(drawn) < len(running) or sum(drawn) <= 0:
         return None
     return Amount(*(max(0.0, power) / sum(drawn) for power in (target.value, target.low, target.high)))
+
+
+def _at_least_a_pulse(wanted: Amount, minutes: float) -> Amount:
+    """Never so short that only the tube is flushed, but never more than now."""
+    value = min(max(wanted.value, SHORTEST_PULSE.value), minutes)
+    low = min(max(wanted.low, SHORTEST_PULSE.low), value)
+    return Amount(value, low, max(value, min(wanted.high, minutes)))
 
 
 def _raised(minutes: float, share: Amount) -> Amount:
