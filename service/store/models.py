@@ -32,9 +32,14 @@ _MICROSECOND: Final = timedelta(microseconds=1)
 ID_LENGTH: Final = 24
 
 
+_last_made = 0
+
+
 def new_id() -> str:
-    """Twenty-four hexadecimal digits: the time in microseconds, then forty random bits."""
-    return f"{time.time_ns() // 1000:014x}{secrets.token_hex(5)}"
+    """Twenty-four hexadecimal digits: the time in microseconds, then forty random bits; later ids sort later."""
+    global _last_made  # noqa: PLW0603 (two ids of one microsecond must still sort as they were made)
+    _last_made = max(time.time_ns() // 1000, _last_made + 1)
+    return f"{_last_made:014x}{secrets.token_hex(5)}"
 
 
 def new_pile_id() -> str:
@@ -127,7 +132,10 @@ class Pile(Base):
 
 
 class Reading(Base):
-    """A part of a status as it was at one moment. `digest` tells twins."""
+    """A part of a status as it was at one moment.
+
+    `digest` tells twins. `lasting` says that something in it counts for longer than the history (`service.lifetimes`).
+    """
 
     __tablename__ = "readings"
     __table_args__ = (UniqueConstraint("pile_id", "digest"), Index("ix_readings_pile_id_at", "pile_id", "at"))
@@ -139,6 +147,7 @@ class Reading(Base):
     received_at: Mapped[datetime]
     source: Mapped[str] = mapped_column(String(8))
     part: Mapped[str] = mapped_column(Text)
+    lasting: Mapped[bool]
     digest: Mapped[bytes]
 
 

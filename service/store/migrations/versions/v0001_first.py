@@ -116,6 +116,7 @@ def _entries() -> None:
         _moment("received_at"),
         _text("source", 8),
         _long_text("part"),
+        sa.Column("lasting", sa.Boolean(), nullable=False),
         _bytes("digest"),
         _part_of("readings", "pile_id", "piles"),
         _key("readings"),
