@@ -68,3 +68,7 @@ def _serve(options: argparse.Namespace) -> int:
 
     uvicorn.run("service.app:create_app", factory=True, host=options.host, port=options.port, log_level="warning")
     return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

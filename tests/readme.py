@@ -1,0 +1,31 @@
+"""What the README shows of an answer: `python -m tests.readme` writes it anew from what is really printed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from service.advise import advise
+from service.plain_text import as_text
+from service.reading import read_status
+from tests.examples import FOLDER
+
+README = FOLDER.parent / "README.md"
+OPENING = "<!-- output: advise -->\n```text\n"
+SHOWN_LINES = 24
+
+
+def shown(readme: Path = README) -> str:
+    """The answer as the README shows it."""
+    return readme.read_text(encoding="utf-8").split(OPENING)[1].split("```")[0]
+
+
+def printed() -> str:
+    """The beginning of what the README's first command prints."""
+    status = read_status((FOLDER / "advice.dry_and_falling.request.json").read_bytes())
+    return "\n".join(as_text(advise(status)).splitlines()[:SHOWN_LINES]) + "\n"
+
+
+if __name__ == "__main__":
+    before, after = README.read_text(encoding="utf-8").split(OPENING)
+    rest = after.split("```", 1)[1]
+    README.write_text(f"{before}{OPENING}{printed()}```{rest}", encoding="utf-8")

@@ -1,0 +1,116 @@
+"""The command line as a person uses it: real processes, exit codes, and what is printed where."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from service import preflight
+from tests.examples import FOLDER
+
+STATUS = FOLDER / "advice.chips_alone.request.json"
+
+
+def run(*arguments: str, stdin: bytes = b"", **environment: str) -> subprocess.CompletedProcess[bytes]:
+    """Run `warmheap` with these arguments."""
+    return subprocess.run(
+        [sys.executable, "-m", "service.cli", *arguments],
+        input=stdin,
+        capture_output=True,
+        env={**os.environ, **environment},
+        check=False,
+    )
+
+
+def test_readable_text_by_default() -> None:
+    done = run("advise", str(STATUS))
+    assert done.returncode == 0, done.stderr
+    text = done.stdout.decode()
+    assert text.startswith("Feed nitrogen")
+    assert "1. Feed nitrogen" in text
+    assert "Because:" in text
+    assert "Look again" in text
+
+
+def test_the_whole_answer_as_json() -> None:
+    done = run("advise", str(STATUS), "--json")
+    assert done.returncode == 0
+    assert json.loads(done.stdout)["actions"][0]["action"] == "add_nitrogen"
+
+
+def test_a_dash_reads_standard_input() -> None:
+    done = run("advise", "-", "--json", stdin=STATUS.read_bytes())
+    assert json.loads(done.stdout)["id"] == json.loads(run("advise", str(STATUS), "--json").stdout)["id"]
+
+
+def test_units_of_the_answer_can_be_chosen() -> None:
+    answer = json.loads(run("advise", str(STATUS), "--json", "--units", "us").stdout)
+    assert answer["units"] == "us"
+    assert answer["outlook"]["unit"] == "degF"
+    assert answer["heat_balance"]["made"]["unit"] == "BTU/h"
+
+
+def test_a_problem_goes_to_standard_error_with_exit_code_2() -> None:
+    done = run("advise", "-", stdin=b'{"pile": {"age": -3}, "temperatures": {"core": 131}}')
+    assert done.returncode == 2
+    assert done.stdout == b""
+    told = done.stderr.decode()
+    assert "/pile/age" in told
+    assert "/temperatures/core" in told
+    assert "degF" in told
+    assert "Traceback" not in told
+
+
+@pytest.mark.parametrize("body", [b"", b"{", b"[]", b"\xff\xfe", b'{"a":' * 5000, b"x" * 300_000])
+def test_hostile_input_is_a_problem_and_no_trace(body: bytes) -> None:
+    done = run("advise", "-", stdin=body)
+    assert done.returncode == 2
+    assert b"Traceback" not in done.stderr
+    assert len(done.stderr) < 4000
+
+
+def test_a_missing_file_is_said_plainly() -> None:
+    done = run("advise", "no/such/file.json")
+    assert done.returncode == 2
+    assert b"no/such/file.json cannot be read" in done.stderr
+
+
+def test_a_refusal_of_smoke_still_says_to_keep_clear() -> None:
+    done = run("advise", "-", stdin=b'{"pile": {"age": 5}, "signs": ["smoke"], "nonsense": 1}')
+    assert done.returncode == 2
+    assert b"fire service" in done.stderr
+
+
+# --- before the installation
+def test_this_machine_lacks_nothing() -> None:
+    assert preflight.what_is_missing() == ""
+
+
+def test_a_missing_compiler_is_one_sentence(tmp_path: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, preflight.__file__],
+        capture_output=True,
+        env={"PATH": str(tmp_path), "CC": "no-such-compiler"},
+        check=False,
+    )
+    assert done.returncode == 1
+    assert done.stderr.decode().count("\n") == 1
+    assert "no C compiler (no-such-compiler)" in done.stderr.decode()
+
+
+def test_missing_headers_are_one_sentence(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setattr(preflight.sysconfig, "get_path", lambda name: str(tmp_path))
+    assert preflight.what_is_missing().startswith("Python's header files are missing")
+
+
+@pytest.mark.parametrize("version", [(3, 10, 9), (3, 13, 0)])
+def test_another_python_is_refused_in_one_sentence(
+    monkeypatch: pytest.MonkeyPatch, version: tuple[int, int, int]
+) -> None:
+    monkeypatch.setattr(preflight.sys, "version_info", version)
+    assert preflight.what_is_missing().startswith("warmheap needs Python 3.11 or 3.12")
