@@ -17,6 +17,8 @@ ASSUMED_SLOW = Estimate(0.38, 0.28, 0.48, "assumed")
 ASSUMED_CN = Estimate(45.0, 25.0, 90.0, "assumed")
 ASSUMED_MOISTURE = Estimate(0.50, 0.38, 0.62, "assumed")
 """For the same: fast and slow shares of the dry matter, carbon that can rot to nitrogen, moisture (our own)."""
+LEAST_CN = 0.1
+"""A heap of nothing but mineral feed still needs a ratio above zero [1] (our own)."""
 SPREAD_OF_SHARES = 1.4
 """Factor up and down (80 %) on the degradable shares of a known mix (our own)."""
 
@@ -145,7 +147,7 @@ def _spread(value: float) -> Estimate:
 
 
 def _ratio(carbon: float, nitrogen: float) -> Estimate:
-    ratio = carbon / nitrogen if nitrogen > 0 else 1000.0
+    ratio = max(carbon / nitrogen, LEAST_CN) if nitrogen > 0 else 1000.0
     return Estimate(ratio, ratio / 1.3, ratio * 1.3, "derived")
 
 
