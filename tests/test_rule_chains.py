@@ -12,7 +12,7 @@ from rules import RULES, facts
 from rules.actions import ACTIONS, CONFLICTS
 from rules.conditions import Fact, Known, Value, facts_read, leaves
 from rules.infer import cautions_beside, infer_plainly
-from rules.model import Avoid, Caution
+from rules.model import Avoid
 from service.rank import rank
 
 
