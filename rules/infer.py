@@ -84,17 +84,6 @@ def _two_passes(known: Facts, first: Pass, second: Pass) -> Inference:
     return Inference(observed, tuple(sorted([*concluded, *decided], key=lambda rule: rule.id)))
 
 
-def with_findings_settled(known: Facts) -> dict[str, Value]:
-    """Facts with every finding that can be told, true or false: for explaining why a rule did not fire."""
-    settled = dict(infer_plainly(known).facts)
-    ruled_out = _first().ruled_out(known)
-    open_findings = {_concluded(rule) for rule in FIRST_PASS if rule.id not in ruled_out}
-    for rule in FIRST_PASS:
-        if _concluded(rule) not in open_findings:
-            settled[_concluded(rule)] = False
-    return settled
-
-
 def _concluded(rule: Rule) -> str:
     assert isinstance(rule.gives, Finding)
     return rule.gives.name

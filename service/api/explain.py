@@ -1,0 +1,71 @@
+"""`POST /explain`: a status in, every rule with its tests out, and what would change the first action."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Final
+
+from fastapi import APIRouter, Query, Request, Response
+from pydantic_core import to_json
+from starlette.concurrency import run_in_threadpool
+
+from rules import RULES
+from service.api.body import check_is_json, read_body
+from service.api.described import answer, problems, shape
+from service.errors import Problem, cut
+from service.explain import explain
+from service.reading import read_status
+from service.schema.names import did_you_mean
+
+router: Final = APIRouter(tags=["advice"])
+_PARAMETERS: Final = ("rule",)
+_REQUEST: Final[dict[str, Any]] = {
+    "required": True,
+    "description": "The same status as for advice.",
+    "content": {"application/json": {"schema": shape("Status")}},
+}
+
+
+@router.post(
+    "/explain",
+    operation_id="post_explain",
+    summary="Say why, and why not",
+    description="Every rule in the light of one status: fired, did not hold, or cannot be told, with each test it "
+    "makes, the value it met, the limit, how far off it is, and what to give where something is missing. Beside it the "
+    "smallest change of one field that would change the first action, and what each assumption does to the answer.",
+    response_class=Response,
+    responses={
+        **answer("Explanation", "The explanation."),
+        **problems(
+            "malformed-json",
+            "body-incomplete",
+            "body-too-slow",
+            "body-too-large",
+            "unsupported-media-type",
+            "invalid-status",
+            "invalid-request",
+        ),
+    },
+    openapi_extra={"requestBody": _REQUEST},
+)
+async def post_explain(
+    request: Request,
+    rule: Annotated[
+        str | None,
+        Query(description="Explain this rule alone, which is quicker.", examples=["moisture.too-dry"]),
+    ] = None,
+) -> Response:
+    """Read the body, explain, and write the explanation's bytes."""
+    body = await read_body(request)
+    for name in request.query_params:
+        if name not in _PARAMETERS:
+            raise _refused(name, f"There is no such query parameter.{did_you_mean(name, _PARAMETERS)}")
+    if rule is not None and rule not in RULES:
+        raise _refused("rule", f"There is no rule of this id.{did_you_mean(rule, RULES)}")
+    check_is_json(request)
+    status = read_status(body)
+    explanation = await run_in_threadpool(explain, status, rule)
+    return Response(to_json(explanation), media_type="application/json")
+
+
+def _refused(parameter: str, detail: str) -> Problem:
+    return Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(parameter), "detail": detail}])

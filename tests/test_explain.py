@@ -1,0 +1,351 @@
+"""Why and why not: three-valued all the way, and every claim of a change proved by asking again."""
+
+from __future__ import annotations
+
+import copy
+import json
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from rules import RULES, facts
+from rules.conditions import Known, Value, leaves
+from rules.conditions import Test as Comparison
+from rules.infer import infer_plainly
+from rules.verdict import Open, State, readings, settled, state_of, truth
+from service.advise import advise
+from service.derive.fields import ESTIMATED, FIELDS, is_given, to_give
+from service.derive.openness import open_facts
+from service.errors import Problem
+from service.explain import explain
+from service.explaining.inputs import NUMBERS, measure_at, numbers_in, value_at, words_at
+from service.explaining.rerun import rerun
+from service.picture import picture_of
+from service.reading import read_status
+from service.schema.explanation import Explanation
+from service.schemas import Status
+from tests.examples import requests
+from tests.strategies import Body, bodies
+from tests.test_rule_chains import ANY_FACTS
+
+SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large]
+KNOWN_PROBE = ("/probe", "/probe/length", "/pile/size", "/pile/ingredients")
+"""A reading is taken as the core where nobody said how far the probe reaches (the contract): only a probe known to be
+too short makes it a lower bound, so taking these away can close what was open."""
+
+
+# --- fields and facts
+def test_every_fact_has_its_fields_and_every_field_exists() -> None:
+    assert set(FIELDS) == set(facts.DECLARED)
+    assert set(facts.DECLARED) >= ESTIMATED
+    for name, fields in FIELDS.items():
+        assert fields.tells, name
+        for pointer in fields.every:
+            assert _exists(pointer), (name, pointer)
+
+
+def _exists(pointer: str) -> bool:
+    schema = Status.model_json_schema(mode="serialization")
+    node: Any = schema
+    for part in pointer.strip("/").split("/"):
+        node = node["properties"][part]
+        refs = [node, *node.get("anyOf", [])]
+        ref = next((item["$ref"] for item in refs if "$ref" in item), None)
+        if ref:
+            node = schema["$defs"][ref.rpartition("/")[2]]
+    return True
+
+
+def pointers_in(body: Body) -> Iterator[tuple[str, ...]]:
+    """Every field that can be taken away, whole parts and what is in them."""
+    for name, part in body.items():
+        if name in ("as_of", "units"):
+            continue
+        if name not in ("pile", "temperatures"):
+            yield (name,)
+        if isinstance(part, dict):
+            for inner, value in part.items():
+                yield (name, inner)
+                if name == "draw":
+                    yield from ((name, inner, field) for field in value)
+
+
+def without(body: Body, path: tuple[str, ...]) -> Body:
+    less = copy.deepcopy(body)
+    part = less
+    for name in path[:-1]:
+        part = part[name]
+    del part[path[-1]]
+    return less
+
+
+def fewer(body: Body) -> Iterator[tuple[str, Status]]:
+    """The status with each field taken away in turn, where it can still be read."""
+    for path in pointers_in(body):
+        try:
+            yield "/" + "/".join(path), read_status(without(body, path))
+        except Problem:
+            continue
+
+
+@settings(max_examples=25, deadline=None, suppress_health_check=SLOW)
+@given(bodies())
+def test_a_field_sways_only_the_facts_that_name_it(body: Body) -> None:
+    full = picture_of(read_status(body)).derived.facts
+    for pointer, status in fewer(body):
+        less = picture_of(status).derived.facts
+        for name in full.keys() | less.keys():
+            if full.get(name) != less.get(name):
+                assert any(_one_inside_other(pointer, field) for field in FIELDS[name].every), (name, pointer)
+
+
+def _one_inside_other(one: str, other: str) -> bool:
+    return f"{one}/".startswith(f"{other}/") or f"{other}/".startswith(f"{one}/")
+
+
+# --- three values
+def state_by_rule(known: dict[str, Value], doubts: dict[str, Open] | None = None) -> dict[str, State]:
+    case = settled(known, doubts or {})
+    return {rule.id: state_of(rule, case) for rule in RULES.values()}
+
+
+@settings(max_examples=150, deadline=None, suppress_health_check=SLOW)
+@given(ANY_FACTS, st.data())
+def test_a_rule_that_lost_a_fact_never_claims_that_it_does_not_hold(
+    known: dict[str, Value], data: st.DataObject
+) -> None:
+    if not known:
+        return
+    taken = data.draw(st.sampled_from(sorted(known)))
+    before = state_by_rule(known)
+    after = state_by_rule({name: value for name, value in known.items() if name != taken})
+    for name, state in after.items():
+        if state is State.DID_NOT_HOLD:
+            assert before[name] is State.DID_NOT_HOLD, (name, taken)
+
+
+@pytest.mark.parametrize("rule", RULES.values(), ids=lambda rule: rule.id)
+def test_no_rule_holds_for_certain_that_it_fails_when_nothing_is_known(rule: Any) -> None:
+    assert state_of(rule, settled({}, {})) is not State.DID_NOT_HOLD
+
+
+@settings(max_examples=100, deadline=None, suppress_health_check=SLOW)
+@given(ANY_FACTS)
+def test_what_fired_is_what_the_rules_concluded(known: dict[str, Value]) -> None:
+    fired = {rule.id for rule in infer_plainly(known).fired}
+    states = state_by_rule(known)
+    assert {name for name in fired if states[name] is not State.FIRED} == set()
+    for name, state in states.items():
+        if state is State.FIRED and not RULES[name].id.startswith("rest."):
+            assert name in fired or type(RULES[name].gives).__name__ == "Caution", name
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=SLOW)
+@given(bodies())
+def test_taking_a_field_away_settles_nothing_against_a_rule(body: Body) -> None:
+    status = read_status(body)
+    picture = picture_of(status)
+    doubts = open_facts(status, picture.derived)
+    before = state_by_rule(picture.derived.facts, doubts)
+    lower_bound = picture.derived.facts.get("probe_too_short") is True
+    for pointer, less in fewer(body):
+        if lower_bound and pointer in KNOWN_PROBE:
+            continue
+        rest = picture_of(less)
+        after = state_by_rule(rest.derived.facts, open_facts(less, rest.derived))
+        for name, state in after.items():
+            if state is State.DID_NOT_HOLD:
+                assert before[name] is State.DID_NOT_HOLD, (name, pointer)
+
+
+def test_a_test_that_decides_is_as_true_as_the_whole() -> None:
+    rule = RULES["nitrogen.little-for-the-carbon"]
+    case = settled({"core_c": 57.0, "age_days": 40.0, "core_rising": False}, {})
+    seen = readings(rule.when, case)
+    assert [(r.leaf.fact, r.leaf.gap) for r in seen if r.decides] == [("core_c", 17.0)]
+    assert all(r.leaf.truth is False for r in seen if r.decides)
+
+
+def test_an_open_fact_fails_no_rule_for_good_but_a_lower_bound_may() -> None:
+    hot, cool = RULES["fire.very-hot"], RULES["phase.too-young-to-judge"]
+    bound = {
+        "core_c": Open(("/probe/length",), only_higher=True),
+        "hottest_c": Open(("/probe/length",), only_higher=True),
+    }
+    case = settled({"core_c": 60.0, "hottest_c": 60.0, "age_days": 3.0}, bound)
+    assert state_of(hot, case) is State.CANNOT_TELL
+    assert state_of(cool, case) is State.DID_NOT_HOLD
+
+
+def test_a_finding_drawn_for_want_of_word_against_it_is_open() -> None:
+    # soggy of unknown origin counts as from inside; it may still prove to be the skin
+    case = settled({"moisture_feel": "soggy"}, {})
+    assert case.facts["waterlogged"] is True
+    assert "moisture_feel_at" in case.hangs_on["waterlogged"]
+    assert (
+        state_of(
+            RULES["cover.still-frost-cover-it"],
+            settled({"moisture_feel": "soggy", "cover": "none", "freezing": True, "wind": "normal"}, {}),
+        )
+        is State.CANNOT_TELL
+    )
+
+
+def test_the_phase_stays_open_without_a_trend() -> None:
+    status = read_status(
+        {"pile": {"age": 60, "size": {"volume": 12}}, "temperatures": {"core": 55}, "signs": [], "smell": "none"}
+    )
+    doubt = open_facts(status, picture_of(status).derived)["phase"]
+    assert doubt.could_be == {"hot", "falling", "warming"}
+    assert doubt.fields == ("/history",)
+
+
+def test_strict_truth_is_never_more_than_truth() -> None:
+    for rule in RULES.values():
+        for leaf in leaves(rule.when):
+            found, sure = truth(leaf, {}, {}), truth(leaf, {}, {}, strict=True)
+            assert sure is None
+            assert found is (True if isinstance(leaf, Known) and not leaf.present else None)
+
+
+# --- what would change
+def test_every_number_is_found_in_the_schema_and_every_word_field_has_words() -> None:
+    for pointer in NUMBERS:
+        assert measure_at(pointer).low < measure_at(pointer).high
+    assert set(words_at("/pile/cover")) == {"none", "clear_film", "tarp", "breathable", "straw"}
+    assert "steam" in words_at("/signs")
+
+
+@pytest.mark.parametrize("system", ["metric", "us"])
+@settings(max_examples=30, deadline=None, suppress_health_check=SLOW)
+@given(body=bodies())
+def test_a_number_on_the_grid_can_be_sent_and_is_read_as_it_was_tried(body: Body, system: Any) -> None:
+    status = read_status(body)
+    for number in numbers_in(status, system):
+        place = round(number.shown / number.step)
+        tried = number.read(place)
+        if tried is None:
+            continue
+        again = copy.deepcopy(body)
+        _put(again, number.pointer, number.written(place))
+        try:
+            assert value_at(read_status(again), number.pointer) == pytest.approx(tried)
+        except Problem as problem:
+            assert "core" in problem.detail or "disagree" in problem.detail  # a misfit with another field
+
+
+def _put(body: Body, pointer: str, value: Any) -> None:
+    *path, last = pointer.strip("/").split("/")
+    for name in path:
+        body = body.setdefault(name, {})
+    body[last] = value
+
+
+@pytest.mark.parametrize("path", requests(), ids=lambda path: path.name)
+def test_the_change_does_change_the_first_action(path: Path) -> None:
+    _prove(json.loads(path.read_bytes()))
+
+
+@settings(max_examples=20, deadline=None, suppress_health_check=SLOW)
+@given(bodies())
+def test_the_change_does_change_the_first_action_of_any_status(body: Body) -> None:
+    _prove(body)
+
+
+def _prove(body: Body) -> None:
+    explained = explain(read_status(body))
+    first = advise(read_status(body))["actions"][0]["action"]
+    assert explained["first_action"] == first
+    change = explained["what_would_change"]
+    if change is None:
+        return
+    assert change["first_action_now"] == first != change["first_action_then"]
+    other = copy.deepcopy(body)
+    _put(other, change["field"], change["to"])
+    assert advise(read_status(other))["actions"][0]["action"] == change["first_action_then"]
+
+
+def test_some_change_is_found_for_most_examples() -> None:
+    found = [explain(read_status(path.read_bytes()))["what_would_change"] for path in requests()]
+    assert sum(change is not None for change in found) >= len(found) - 3
+
+
+def test_a_core_just_under_a_limit_is_the_smallest_change() -> None:
+    body = {"as_of": "2026-01-20T08:00:00Z", "pile": {"age": 35}, "temperatures": {"core": 39}}
+    change = explain(read_status(body))["what_would_change"]
+    assert (change["field"], change["to"]) == ("/temperatures/core", "40 degC")
+
+
+def test_a_fire_is_not_explained_away() -> None:
+    body = {"pile": {"age": 60}, "temperatures": {"core": 55}, "signs": ["smoke"]}
+    assert explain(read_status(body))["what_would_change"] is None
+
+
+# --- assumptions
+def test_each_assumption_is_tried_at_both_ends() -> None:
+    body = {"as_of": "2026-01-20T08:00:00Z", "pile": {"age": 35}, "temperatures": {"core": 39}}
+    told = {item["field"]: item for item in explain(read_status(body))["assumed"]}
+    moisture = told["/pile/moisture"]
+    assert [item["first_action"] for item in moisture["if_it_were"]] == ["add_water", "add_dry_bulking"]
+    assert moisture["changes_first_action"] is True
+    assert told["/goal/until"]["changes_first_action"] is None
+    assert len(told["/pile/cover"]["if_it_were"]) == 4
+    for end in told["/pile/size/volume"]["if_it_were"]:
+        changed = read_status({**body, "pile": {"age": 35, "size": {"volume": end["value"]}}})
+        assert rerun(changed).first_action == end["first_action"]
+
+
+# --- the whole
+@pytest.mark.parametrize("path", requests(), ids=lambda path: path.name)
+def test_an_explanation_keeps_to_its_model_and_is_the_same_each_time(path: Path) -> None:
+    status = read_status(path.read_bytes())
+    told = explain(status)
+    assert told == explain(status)
+    Explanation.model_validate(told)
+    assert sum(told["counts"].values()) == len(told["rules"]) == len(RULES)
+    for rule in told["rules"]:
+        assert rule["text"]
+        assert bool(rule["needs"]) is (rule["state"] == "cannot_tell"), rule
+        for condition in rule["conditions"]:
+            assert condition["fact"] in told["facts"]
+            if condition["threshold"]:
+                assert told["limits"][condition["threshold"]]["source"]["cite"]
+
+
+def test_what_an_open_rule_needs_is_what_is_missing() -> None:
+    status = read_status({"pile": {"age": 35}, "temperatures": {"core": 39}})
+    told = {rule["rule"]: rule for rule in explain(status)["rules"]}
+    assert told["odour.ammonia"]["needs"] == ["/smell"]
+    assert told["nitrogen.bind-ammonia"]["needs"] == ["/smell"]  # through the finding
+    assert told["moisture.too-dry"]["needs"] == ["/moisture_feel"]
+    for rule in told.values():
+        for pointer in rule["needs"]:
+            assert not is_given(status, pointer), (rule["rule"], pointer)
+
+
+def test_a_fact_that_was_given_too_thinly_asks_for_more_of_the_same() -> None:
+    body = {"as_of": "2026-01-20T08:00:00Z", "pile": {"age": 35}, "temperatures": {"core": 39}, "history": []}
+    assert to_give(read_status(body), "core_trend_k_per_day") == ("/history",)
+
+
+def test_one_rule_alone() -> None:
+    status = read_status({"pile": {"age": 35}, "temperatures": {"core": 58}})
+    told = explain(status, "phase.hot-keep-going", "us")
+    (rule,) = told["rules"]
+    assert rule["state"] == "fired" and rule["outcome"] == "advised, place 1"
+    assert told["what_would_change"] is None and told["assumed"] == []
+    core = next(item for item in rule["conditions"] if item["fact"] == "core_c")
+    assert (core["value"], core["limit"], core["unit"], core["threshold"]) == (136.4, 122.0, "degF", "HOT_FROM")
+    with pytest.raises(KeyError):
+        explain(status, "no.such-rule")
+
+
+def test_numbers_compare_with_what_a_condition_says() -> None:
+    for rule in RULES.values():
+        for leaf in leaves(rule.when):
+            if isinstance(leaf, Comparison) and isinstance(leaf.limit, float) and not isinstance(leaf.limit, bool):
+                assert leaf.threshold
