@@ -43,7 +43,7 @@ def _third() -> RuleSet:
 
 
 def _beside_its_actions(rule: Rule) -> Condition:
-    """The rule's condition, and that one of the actions it cautions is advised: the engine's cost follows what fires."""
+    """The rule's condition, and that one of its actions is advised: the engine's cost follows what fires."""
     assert isinstance(rule.gives, Caution)
     if EVERY_ANSWER in rule.gives.actions:
         return rule.when

@@ -8,7 +8,6 @@ from typing import Final
 
 from rules.conditions import Condition
 
-
 EVERY_ANSWER: Final = "*"
 
 
@@ -78,7 +77,7 @@ class Avoid:
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """The rule attaches a caution to each of these actions when advised, or to the first whatever it is (EVERY_ANSWER)."""
+    """The rule attaches a caution to each of these actions when advised, or to the first of all (EVERY_ANSWER)."""
 
     actions: tuple[str, ...]
 

@@ -449,7 +449,7 @@ PROPERTIES = [
 
 def test_operations_have_unique_ids_and_words() -> None:
     ids = [operation["operationId"] for _, operation in OPERATIONS]
-    assert DESCRIBED["openapi"].startswith("3.1") and len(ids) == len(set(ids)) == 9
+    assert DESCRIBED["openapi"].startswith("3.1") and len(ids) == len(set(ids))
     for name, operation in OPERATIONS:
         assert operation["summary"] and operation["description"] and operation["tags"], name
 

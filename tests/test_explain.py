@@ -30,6 +30,7 @@ from service.schema.explanation import Explanation
 from service.schemas import Status
 from tests.examples import requests
 from tests.strategies import Body, bodies
+from tests.test_api import FIRE, ask, problem_in
 from tests.test_rule_chains import ANY_FACTS
 
 SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large]
@@ -349,3 +350,30 @@ def test_numbers_compare_with_what_a_condition_says() -> None:
         for leaf in leaves(rule.when):
             if isinstance(leaf, Comparison) and isinstance(leaf.limit, float) and not isinstance(leaf.limit, bool):
                 assert leaf.threshold
+
+
+# --- over HTTP
+SMALL = {"as_of": "2026-01-20T08:00:00Z", "pile": {"age": 35}, "temperatures": {"core": 39}}
+
+
+def test_the_route_gives_the_same_explanation() -> None:
+    reply = ask("POST", "/explain", json=SMALL)
+    assert reply.status_code == 200
+    Explanation.model_validate_json(reply.content)
+    assert reply.json() == json.loads(json.dumps(explain(read_status(SMALL))))
+    (rule,) = ask("POST", "/explain?rule=odour.ammonia", json=SMALL).json()["rules"]
+    assert rule["needs"] == ["/smell"]
+
+
+@pytest.mark.parametrize(
+    ("query", "words"),
+    [("rule=odour.amonia", '"odour.ammonia"'), ("rules=odour.ammonia", '"rule"'), ("rule=", ""), ("effects=none", "")],
+)
+def test_an_unknown_rule_or_parameter_is_refused(query: str, words: str) -> None:
+    told = problem_in(ask("POST", f"/explain?{query}", json=SMALL), 422)
+    assert words in told["detail"]
+
+
+def test_a_refused_status_that_speaks_of_fire_is_still_answered() -> None:
+    told = problem_in(ask("POST", "/explain", json={**SMALL, "signs": ["smoke"], "x": 1}), 422)
+    assert FIRE in told["detail"]

@@ -92,7 +92,7 @@ class LimitExplained(Out):
     value: float = Field(description="The limit, in `unit`.", examples=[40.0])
     unit: str = Field(description="Its unit.", examples=["degC"])
     meaning: str = Field(description="What it stands for.", examples=["working heat from here"])
-    source: SourceShown = Field(description="Who says so.", examples=[_SOURCE])
+    source: SourceShown = Field(description="Who set it.", examples=[_SOURCE])
 
 
 class Change(Out):
