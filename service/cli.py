@@ -1,4 +1,4 @@
-"""The `warmheap` command: `advise` for one status, `serve` for everybody else."""
+"""The `warmheap` command: `advise` and `explain` for one status, `serve` for everybody else."""
 
 from __future__ import annotations
 
@@ -26,6 +26,12 @@ def _parser() -> argparse.ArgumentParser:
     advise.add_argument("--json", action="store_true", help="print the whole answer as JSON")
     advise.add_argument("--units", choices=["us", "metric"], help="answer in these units; bare numbers keep the file's")
     advise.set_defaults(run=_advise)
+    explain = commands.add_parser("explain", help="say why a status gets its answer, rule by rule")
+    explain.add_argument("file", metavar="FILE", help="a status as JSON; - reads standard input")
+    explain.add_argument("rule", metavar="RULE", nargs="?", help="one rule id, with every test it makes")
+    explain.add_argument("--json", action="store_true", help="print the whole explanation as JSON")
+    explain.add_argument("--units", choices=["us", "metric"], help="explain in these units")
+    explain.set_defaults(run=_explain)
     serve = commands.add_parser("serve", help="answer over HTTP")
     serve.add_argument("--host", default="127.0.0.1", help="address to listen on (default: this machine only)")
     serve.add_argument("--port", type=int, default=8000, help="port to listen on (default: 8000)")
@@ -52,6 +58,35 @@ def _advise(options: argparse.Namespace) -> int:
         return 2
     text = to_json(answer, indent=2).decode() if options.json else as_text(answer)
     print(text)
+    return 0
+
+
+def _explain(options: argparse.Namespace) -> int:
+    from pydantic_core import to_json
+
+    from rules import RULES
+    from service.errors import Problem
+    from service.explain import explain
+    from service.explained_text import explanation_as_text
+    from service.plain_text import problem_as_text
+    from service.reading import read_status
+    from service.schema.names import did_you_mean
+
+    if options.rule is not None and options.rule not in RULES:
+        print(f"There is no rule of this id.{did_you_mean(options.rule, RULES)}", file=sys.stderr)
+        return 2
+    try:
+        explained = explain(read_status(_bytes_of(options.file)), options.rule, options.units)
+    except OSError as error:
+        print(f"{options.file} cannot be read: {error.strerror}", file=sys.stderr)
+        return 2
+    except Problem as problem:
+        print(problem_as_text(problem), file=sys.stderr)
+        return 2
+    in_detail = options.rule is not None
+    print(
+        to_json(explained, indent=2).decode() if options.json else explanation_as_text(explained, in_detail=in_detail)
+    )
     return 0
 
 

@@ -18,6 +18,7 @@ from rules.conditions import Test as Comparison
 from rules.infer import infer_plainly
 from rules.verdict import Open, State, readings, settled, state_of, truth
 from service.advise import advise
+from service.cli import main
 from service.derive.fields import ESTIMATED, FIELDS, is_given, to_give
 from service.derive.openness import open_facts
 from service.errors import Problem
@@ -377,3 +378,25 @@ def test_an_unknown_rule_or_parameter_is_refused(query: str, words: str) -> None
 def test_a_refused_status_that_speaks_of_fire_is_still_answered() -> None:
     told = problem_in(ask("POST", "/explain", json={**SMALL, "signs": ["smoke"], "x": 1}), 422)
     assert FIRE in told["detail"]
+
+
+# --- at the command line
+def test_the_command_explains_a_file(capsys: pytest.CaptureFixture[str]) -> None:
+    file = str(requests()[0])
+    assert main(["explain", file]) == 0
+    text = capsys.readouterr().out
+    assert text.startswith("First: ") and "Cannot be told (" in text and "What would change it" in text
+    assert max(map(len, text.splitlines())) <= 100
+    assert main(["explain", file, "moisture.too-dry", "--units", "us"]) == 0
+    assert "moisture_feel is dusty: " in capsys.readouterr().out
+    assert main(["explain", file, "--json"]) == 0
+    Explanation.model_validate_json(capsys.readouterr().out)
+
+
+def test_the_command_refuses_an_unknown_rule_and_a_bad_file(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    assert main(["explain", str(requests()[0]), "moisture.to-dry"]) == 2
+    assert '"moisture.too-dry"' in capsys.readouterr().err
+    (tmp_path / "bad.json").write_text("{}")
+    assert main(["explain", str(tmp_path / "bad.json")]) == 2
+    assert "/pile" in capsys.readouterr().err
+    assert main(["explain", str(tmp_path / "none.json")]) == 2

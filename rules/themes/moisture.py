@@ -224,7 +224,7 @@ RULES: Final = (
     Rule(
         id="moisture.hose-off-waterlogged",
         when=found.too_wet.is_true() | found.waterlogged.is_true(),
-        reason="The heap holds more water than it needs: keep hose, roof water and ditches off it until it drips no more.",
+        reason="The heap holds more water than it needs: keep hose, roof water and ditches off it until nothing drips.",
         gives=Act("stop_adding_water", Urgency.THIS_WEEK),
         source=COMMON_PRACTICE,
     ),
