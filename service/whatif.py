@@ -94,7 +94,7 @@ def look_ahead(estimate: PileEstimate, actions: Mapping[str, Sequence[Dose]], da
     piles, state, _ = members(estimate)
     count = piles.rate.shape[-1]
     known = [name for name in actions if name in CHANGES or name in REBUILDS]
-    changed = [_rebuilt(estimate) if name in REBUILDS else CHANGES[name](piles, state, actions[name]) for name in known]
+    changed = [fresh_heap(estimate) if name in REBUILDS else CHANGES[name](piles, state, actions[name]) for name in known]
     together = joined([piles, *(p for p, _ in changed)]), joined([state, *(s for _, s in changed)])
     step_h = FINE_STEP_H if horizon <= FINE_UNTIL_DAYS else COARSE_STEP_H
     run = simulate(*together, weather_now(estimate).repeated(len(known) + 1), horizon, step_h)
@@ -188,7 +188,7 @@ CHANGES: Final[Mapping[str, Change]] = MappingProxyType(
 REBUILDS: Final = frozenset({"build_new_pile"})
 
 
-def _rebuilt(estimate: PileEstimate) -> tuple[Piles, State]:
+def fresh_heap(estimate: PileEstimate) -> tuple[Piles, State]:
     """A new heap of the same mass, from a good mix, at the temperature of its materials."""
     fresh = replace(
         estimate,
