@@ -94,7 +94,9 @@ def look_ahead(estimate: PileEstimate, actions: Mapping[str, Sequence[Dose]], da
     piles, state, _ = members(estimate)
     count = piles.rate.shape[-1]
     known = [name for name in actions if name in CHANGES or name in REBUILDS]
-    changed = [fresh_heap(estimate) if name in REBUILDS else CHANGES[name](piles, state, actions[name]) for name in known]
+    changed = [
+        fresh_heap(estimate) if name in REBUILDS else CHANGES[name](piles, state, actions[name]) for name in known
+    ]
     together = joined([piles, *(p for p, _ in changed)]), joined([state, *(s for _, s in changed)])
     step_h = FINE_STEP_H if horizon <= FINE_UNTIL_DAYS else COARSE_STEP_H
     run = simulate(*together, weather_now(estimate).repeated(len(known) + 1), horizon, step_h)
@@ -199,6 +201,7 @@ def fresh_heap(estimate: PileEstimate) -> tuple[Piles, State]:
         cn_degradable=_around(FRESH_MIX["cn"], 1.3),
         core_c=_around(FRESH_C, 1.3),
         outer_c=FRESH_C,
+        history=(),
     )
     piles, state, _ = members(fresh)
     return piles, state
