@@ -6,12 +6,16 @@ from functools import cache
 from typing import Any, Final
 
 from rules import FIRST_PASS, RULES, THRESHOLDS, facts, findings
-from rules.conditions import All, AnyOf, Condition, Known, Test, Threshold, facts_read, leaves
+from rules.conditions import All, AnyOf, Condition, Known, Test, Threshold, Value, facts_read, leaves
 from rules.envelope import to_engine
+from rules.examples import failing, firing
+from rules.history import history_of
 from rules.materials import MATERIALS, Figure, Material
 from rules.model import Act, Avoid, Caution, Finding, Rule, Source
 from rules.version import knowledge_version
-from service.wording import fields_of
+from service.derive.fields import FIELDS
+from service.wording import fields_of, fill
+from service.wording import in_words as value_in_words
 
 _SIGNS: Final = {"$lt": "<", "$lte": "≤", "$gt": ">", "$gte": "≥", "$eq": "is", "$neq": "is not"}
 _FIRST: Final = frozenset(rule.id for rule in FIRST_PASS)
@@ -49,9 +53,11 @@ def rule_page(rule_id: str) -> dict[str, Any]:
         "when": in_words(rule.when),
         "condition": to_engine(rule.when),
         "needs": [_fact(name) for name in sorted(facts_read(rule.when))],
+        "examples": _examples(rule),
         "reason": rule.reason,
         "thresholds": [_threshold(limit) for limit in _thresholds(rule)],
         "confidence": rule.confidence,
+        "history": _history(rule_id),
         "source": _source(rule.source),
     }
 
@@ -162,6 +168,36 @@ def _fact(name: str) -> dict[str, Any]:
         "unit": fact.unit,
         "meaning": fact.meaning,
         "values": list(fact.values),
+        "fields": list(FIELDS[name].tells) if name in FIELDS else [],
+        "found_by": [rule.id for rule in FIRST_PASS if rule.gives == Finding(name)],
+    }
+
+
+def _examples(rule: Rule) -> dict[str, Any]:
+    """Facts by which the rule fires, and the nearest by which it does not, made from its condition."""
+    fires = firing(rule.when)
+    fails = failing(rule.when, fires)
+    return {
+        "fires": {"facts": fires, "text": fill(rule.reason, fires, THRESHOLDS, "metric")},
+        "does_not_fire": {"facts": fails, "text": _difference(fires, fails)},
+    }
+
+
+def _difference(fires: dict[str, Value], fails: dict[str, Value]) -> str:
+    parts = [f"{name} is {_said(fails[name], name)}" for name in fails if fails[name] != fires.get(name)]
+    parts += [f"{name} is not known" for name in fires if name not in fails]
+    return f"With the rest as it is: {', '.join(parts)}."
+
+
+def _said(value: Value, name: str) -> str:
+    return value_in_words(value, _DECLARED[name].unit, "metric")
+
+
+def _history(rule_id: str) -> dict[str, Any]:
+    history = history_of(rule_id)
+    return {
+        "since": history.since,
+        "changes": [{"version": change.version, "what": change.what} for change in history.changes],
     }
 
 

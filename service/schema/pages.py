@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
+
+from service.schema.rule_parts import Page, RuleExamples, RuleHistory
 
 _SOURCE = {
     "kind": "handbook",
@@ -15,12 +17,6 @@ _SOURCE = {
 _FIGURE = {"value": 50, "low": 40, "high": 60, "unit": "%", "source": _SOURCE}
 _GIVES = {"kind": "action", "action": "add_water", "urgency": "today"}
 _VERSION = Field(description="Changes with any rule, limit, material or text.", examples=["0a1b2c3d4e5f"])
-
-
-class Page(BaseModel):
-    """A page or a part of one."""
-
-    model_config = ConfigDict(extra="forbid")
 
 
 class Live(Page):
@@ -133,6 +129,10 @@ class FactNeeded(Page):
     unit: str = Field(description="Its unit; 1 for pure numbers, empty for flags and texts.", examples=["degC"])
     meaning: str = Field(description="What it means.", examples=["Hottest reading at or below half the radius."])
     values: list[str] = Field(description="The words a text can be.", examples=[["dusty", "dry", "damp"]])
+    fields: list[str] = Field(
+        description="Fields of a status that make it known; none for findings.", examples=[["/temperatures/core"]]
+    )
+    found_by: list[str] = Field(description="Rules that conclude a finding; none for facts.", examples=[[]])
 
 
 class ThresholdShown(Page):
@@ -160,7 +160,23 @@ class RulePage(Page):
     )
     needs: list[FactNeeded] = Field(
         description="What it reads; a fact that is not known makes the test on it unknown.",
-        examples=[[{"name": "core_c", "kind": "number", "unit": "degC", "meaning": "Core.", "values": []}]],
+        examples=[
+            [
+                {
+                    "name": "core_c",
+                    "kind": "number",
+                    "unit": "degC",
+                    "meaning": "Core.",
+                    "values": [],
+                    "fields": ["/temperatures/core"],
+                    "found_by": [],
+                }
+            ]
+        ],
+    )
+    examples: RuleExamples = Field(
+        description="Where it fires and where it does not.",
+        examples=[{"fires": {"facts": {}, "text": "…"}, "does_not_fire": {"facts": {}, "text": "…"}}],
     )
     reason: str = Field(
         description="Its reason, with names in braces where values go.", examples=["A handful is {moisture_feel}."]
@@ -171,6 +187,9 @@ class RulePage(Page):
     )
     confidence: float = Field(
         description="How often it is right when it fires, by our judgement; breaks ties.", examples=[0.85]
+    )
+    history: RuleHistory = Field(
+        description="Since when it is here, and its changes.", examples=[{"since": "0.1.0", "changes": []}]
     )
     source: SourceFull = Field(description="Who says so.", examples=[_SOURCE])
 
