@@ -96,7 +96,7 @@ def _action(action: dict[str, Any]) -> Iterator[str]:
         yield from _wrap(step, "     ", "   - ")
     for reason in action["reasons"]:
         yield from _wrap(f"Because: {reason['text']} [{reason['source']['cite']}]", "     ", "   ")
-    effect = _effect(action.get("effect"))
+    effect = _effect(action["effect"])
     if effect:
         yield from _wrap(effect, "     ", "   ")
     for caution in action["cautions"]:
@@ -113,15 +113,15 @@ def _dose(dose: dict[str, Any]) -> str:
     return text + (f"; or instead: {', or '.join(instead)}" if instead else "")
 
 
-def _effect(effect: dict[str, Any] | None) -> str:
-    if not effect or effect["heat_to_goal"] is None:
+def _effect(effect: dict[str, Any]) -> str:
+    if effect["heat_to_goal"] is None:
         return ""
     text = f"Expected: {quantity_as_text(effect['heat_to_goal'])} of heat to the goal's date"
     if effect["hot_days_gained"] is not None:
         text += f" and {quantity_as_text(effect['hot_days_gained'])} with a hot core"
     if effect["chance_of_gain"] is not None:
         text += f"; chance of any gain {round(100 * effect['chance_of_gain'])} %"
-    return text + "."
+    return f"{text}. {effect['note'] or ''}".rstrip()
 
 
 def _avoid(avoid: list[dict[str, Any]]) -> Iterator[str]:

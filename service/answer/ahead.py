@@ -20,10 +20,10 @@ SHOWN_DAYS = (0, 1, 2, 3, 5, 7, 10, 14, 21, 30, 45, 60)
 CANNOT_TELL = "The model cannot tell this effect from none."
 
 
-def effect_shown(ahead: Ahead | None, action: str, system: System) -> dict[str, Any] | None:
-    """Heat and hot days as two numbers, never one score; None where no what-if was run for the action."""
+def effect_shown(ahead: Ahead | None, action: str, system: System) -> dict[str, Any]:
+    """Heat and hot days as two numbers, never one score; all null where no what-if was run for the action."""
     if ahead is None or action not in ahead.effects:
-        return None
+        return {"heat_to_goal": None, "hot_days_gained": None, "chance_of_gain": None, "note": None}
     effect = ahead.effects[action]
     return {
         "heat_to_goal": quantity(effect.heat_j, "energy", system),
@@ -33,15 +33,15 @@ def effect_shown(ahead: Ahead | None, action: str, system: System) -> dict[str, 
     }
 
 
-def outlook_shown(ahead: Ahead | None, picture: Picture, system: System) -> dict[str, Any] | None:
-    """The core if nothing is changed, with an 80 % band, and days until it is too cool to draw."""
+def outlook_shown(ahead: Ahead | None, picture: Picture, system: System) -> dict[str, Any]:
+    """The core if nothing is changed, with an 80 % band, and days until it is too cool to draw; empty if not run."""
+    unit = to_units(0.0, "temperature", system)[1]
     if ahead is None:
-        return None
+        return {"unit": unit, "at": [], "core": {"low": [], "median": [], "high": []}, "days_until_cool": None}
     last = float(ahead.days[-1])
     days = [day for day in SHOWN_DAYS if day <= last]
     places = [int(np.argmin(np.abs(ahead.days - day))) for day in days]
     bands = [quantiles(ahead.core_c[place]) for place in places]
-    unit = to_units(0.0, "temperature", system)[1]
 
     def shown(which: int) -> list[float]:
         return [round_off(to_units(band[which], "temperature", system)[0]) for band in bands]

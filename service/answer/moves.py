@@ -104,7 +104,7 @@ def action_shown(
     item: Advised,
     *,
     doses: Sequence[Dose],
-    effect: dict[str, Any] | None,
+    effect: dict[str, Any],
     cautions: Iterable[Rule],
     found: Inference,
     on_hand: frozenset[str] | None,

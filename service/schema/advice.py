@@ -14,7 +14,7 @@ from rules.model import SourceKind, Urgency
 from service.schema.heat import Effect, Energy, HeatBalance, Quantity, Tonight
 
 ActionId = str
-_Q = {"value": 380, "low": 215, "high": 510, "unit": "gal"}
+_Q = {"value": 340, "low": 190, "high": 480, "unit": "gal"}
 _SOURCE = {"kind": "handbook", "cite": "Richard and Trautmann, Getting the Right Mix, 1996"}
 _REASON = {
     "rule": "moisture.too-dry",
@@ -68,9 +68,9 @@ class DoseShown(Out):
         "hours_per_day, cover_area, pause_days.",
         examples=["water"],
     )
-    value: float = Field(description="Most likely right amount, in `unit`.", examples=[380])
-    low: float = Field(description="Low end of the 80 % range, in `unit`.", examples=[215])
-    high: float = Field(description="High end of the 80 % range, in `unit`.", examples=[510])
+    value: float = Field(description="Most likely right amount, in `unit`.", examples=[340])
+    low: float = Field(description="Low end of the 80 % range, in `unit`.", examples=[190])
+    high: float = Field(description="High end of the 80 % range, in `unit`.", examples=[480])
     unit: str = Field(description="Unit of the three numbers.", examples=["gal"])
     split: int = Field(description="In how many parts to give it.", examples=[2])
     or_instead: list[DoseShown] = Field(description="Other things that do the same; give one of them.", examples=[[]])
@@ -92,8 +92,8 @@ class ActionShown(Out):
         description="How to do it, for today's weather.",
         examples=[["Push a bar in and pour through the holes.", "Cover it again."]],
     )
-    effect: Effect | None = Field(
-        description="What it is expected to gain; null with `effects=none` or where it cannot be told.",
+    effect: Effect = Field(
+        description="What it is expected to gain; its parts are null with `effects=none` or where no what-if is run.",
         examples=[{"heat_to_goal": None, "hot_days_gained": None, "chance_of_gain": 0.9, "note": None}],
     )
     reasons: list[Reason] = Field(description="The rules that ask for it.", examples=[[_REASON]])
@@ -197,7 +197,7 @@ class Advice(Out):
     say: str = Field(
         description="Plain text for a chat or a text message.",
         max_length=320,
-        examples=["Add water today: 215 to 510 gallons. Look again 2026-01-22."],
+        examples=["Add water today: 190 to 480 gallons. Look again 2026-01-22."],
     )
     phase: Literal["overheating", "warming", "falling", "hot", "holding", "spent", "cold", "unclear"] = Field(
         description="Heat phase, the first that matches in this order.", examples=["falling"]
@@ -218,7 +218,7 @@ class Advice(Out):
                     "effort": "moderate",
                     "doses": [],
                     "steps": [],
-                    "effect": None,
+                    "effect": {"heat_to_goal": None, "hot_days_gained": None, "chance_of_gain": None, "note": None},
                     "reasons": [_REASON],
                     "cautions": [],
                 }
@@ -258,8 +258,8 @@ class Advice(Out):
             }
         ],
     )
-    outlook: Outlook | None = Field(
-        description="Where the core is going; null where it is not worked out.",
+    outlook: Outlook = Field(
+        description="Where the core is going; its lists are empty with `effects=none`.",
         examples=[
             {
                 "unit": "degF",
