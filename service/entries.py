@@ -93,13 +93,15 @@ def read_entries(body: bytes | Mapping[str, Any], units: System, now: datetime) 
 
 
 def read_parts(parts: Iterable[tuple[str, Any]], units: System, now: datetime) -> Logged:
-    """Read entries, each with the place it is told by when it is refused."""
+    """Read entries, each with the place it is told by when it is refused; a Problem is one refused already."""
     logged = Logged()
     errors: list[FieldError] = []
     seen: list[Any] = []
     for place, part in parts:
         seen.append(part)
         try:
+            if isinstance(part, Problem):
+                raise part
             _add(logged, part, units, now)
         except Problem as problem:
             errors += _placed(problem, place)

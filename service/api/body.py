@@ -18,8 +18,8 @@ _SEEN: Final = "warmheap.body"
 _UTF8: Final = frozenset({"utf-8", "utf8", "us-ascii"})
 
 
-async def read_body(request: Request) -> bytes:
-    """The whole body.
+async def read_body(request: Request, largest: int = LARGEST_BODY) -> bytes:
+    """The whole body, at most `largest` bytes.
 
     Raises
     ------
@@ -32,8 +32,8 @@ async def read_body(request: Request) -> bytes:
         async with asyncio.timeout(BODY_DEADLINE_S):
             async for chunk in request.stream():
                 seen += chunk
-                if len(seen) > LARGEST_BODY:
-                    raise Problem("body-too-large", f"The body is larger than {LARGEST_BODY // 1024} kB.")
+                if len(seen) > largest:
+                    raise Problem("body-too-large", f"The body is larger than {largest // 1024} kB.")
     except TimeoutError:
         raise Problem("body-too-slow", f"The body was not complete after {BODY_DEADLINE_S:.0f} seconds.") from None
     except ClientDisconnect:

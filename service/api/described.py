@@ -24,6 +24,18 @@ def answer(model: str, description: str, example: Any = None) -> dict[int | str,
     return {200: {"description": description, "content": {"application/json": content}}}
 
 
+def created(model: str, description: str) -> dict[int | str, dict[str, Any]]:
+    """The description of a good answer to what makes something new."""
+    return {201: answer(model, description)[200]}
+
+
+def body_of(model: str, description: str, others: dict[str, str] | None = None) -> dict[str, Any]:
+    """The description of a body: `model` as JSON, or one of `others` by media type."""
+    kinds = {"application/json": model, **(others or {})}
+    content = {kind: {"schema": shape(named)} for kind, named in kinds.items()}
+    return {"requestBody": {"required": True, "description": description, "content": content}}
+
+
 def problems(*slugs: str) -> dict[int | str, dict[str, Any]]:
     """The descriptions of the problems a route can answer with, and of any other."""
     described: dict[int | str, dict[str, Any]] = {}

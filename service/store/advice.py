@@ -61,12 +61,13 @@ def keep(session: Session, pile: Pile, given: Given, now: datetime, *, is_curren
         session.execute(older.where(Advice.superseded_by.is_(None)).values(superseded_by=row.answer_id))
     session.add(row)
     session.flush()
-    session.add_all(_actions(row.id, answer))
+    session.add_all(actions_of(row.id, answer))
     session.flush()
     return row
 
 
-def _actions(advice_id: str, answer: dict[str, Any]) -> list[AdvisedAction | AdvisedRule]:
+def actions_of(advice_id: str, answer: dict[str, Any]) -> list[AdvisedAction | AdvisedRule]:
+    """The actions of an answer, each with the rules that asked for it."""
     rows: list[AdvisedAction | AdvisedRule] = []
     for action in answer["actions"]:
         effect = action["effect"] or {}

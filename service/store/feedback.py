@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from service.entries import WorkEntry
 from service.errors import Problem
 from service.store.advice import advice_of
-from service.store.models import Advice, AdvisedAction, AdvisedRule, Feedback, Pile, offset_of
+from service.store.models import Advice, AdvisedAction, AdvisedRule, Feedback, Pile, at_offset, offset_of
 from service.store.readings import replace_work_of
 
 VERDICTS: Final = ("done", "rejected", "ignored")
@@ -46,9 +46,7 @@ def give(session: Session, pile: Pile, word: Word, now: datetime) -> Feedback:
     if session.get(AdvisedAction, (advice.id, word.action)) is None:
         detail = "this advice does not hold that action."
         raise Problem("invalid-request", f"/action: {detail}", [{"pointer": "/action", "detail": detail}])
-    row = session.scalars(
-        select(Feedback).where(Feedback.advice_id == advice.id, Feedback.action == word.action)
-    ).one_or_none()
+    row = _said(session, advice, word.action)
     if row is None:
         row = Feedback(pile_id=pile.id, advice_id=advice.id, action=word.action)
         session.add(row)
@@ -59,6 +57,18 @@ def give(session: Session, pile: Pile, word: Word, now: datetime) -> Feedback:
     done = WorkEntry(word.at, word.action, word.amount) if word.verdict == "done" else None
     replace_work_of(session, pile, row.id, done, now)
     return row
+
+
+def said_at(session: Session, pile: Pile, answer_id: str, action: str) -> datetime | None:
+    """The moment that was given when this action was spoken of before."""
+    advice = advice_of(session, pile, answer_id)
+    row = _said(session, advice, action)
+    return None if row is None else at_offset(row.at, row.offset_min)
+
+
+def _said(session: Session, advice: Advice, action: str) -> Feedback | None:
+    wanted = select(Feedback).where(Feedback.advice_id == advice.id, Feedback.action == action)
+    return session.scalars(wanted).one_or_none()
 
 
 def counts_of_rule(session: Session, rule: str, account_id: str | None = None) -> dict[str, Any]:
@@ -127,7 +137,16 @@ def calibration(session: Session, account_id: str | None = None) -> list[dict[st
     return _calibration([(row.chance_of_gain, row.outcome) for row in session.execute(_of_account(found, account_id))])
 
 
-def words_given(session: Session, account_id: str) -> int:
+def counts_page(session: Session, account_id: str) -> dict[str, Any]:
+    """Feedback by rule, over the piles of one account."""
+    return {
+        "words": _words_given(session, account_id),
+        "rules": {rule: counts_of_rule(session, rule, account_id) for rule in rules_with_words(session, account_id)},
+        "calibration": calibration(session, account_id),
+    }
+
+
+def _words_given(session: Session, account_id: str) -> int:
     """How many actions somebody has said something about."""
     found = select(func.count()).select_from(Feedback).join(Advice, Advice.id == Feedback.advice_id)
     return session.scalar(_of_account(found, account_id)) or 0

@@ -12,6 +12,7 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from service.errors import Problem
+from service.store.engine import Store
 from service.store.models import Account, Advice, Pile, Reading, Work, at_offset, new_pile_id, offset_of
 
 HOME: Final = "home"
@@ -97,6 +98,22 @@ def mark_changed(session: Session, pile: Pile, now: datetime) -> None:
     pile.changes += 1
     current = (Advice.pile_id == pile.id, Advice.superseded_at.is_(None))
     session.execute(update(Advice).where(*current).values(superseded_at=now))
+
+
+def change_pile(session: Session, pile: Pile, changed: dict[str, str], now: datetime) -> None:
+    """Set name, units or zone; advice in other units or of another day counts no longer."""
+    for name, value in changed.items():
+        setattr(pile, name, value)
+    if changed.keys() - {"name"}:
+        mark_changed(session, pile, now)
+    session.flush()
+
+
+def delete_for_good(store: Store, account_id: str, pile_id: str) -> bool | None:
+    """Delete a pile and wipe it from SQLite's files; None where a server decides when its files forget."""
+    with store.writing() as session:
+        delete_pile(session, pile_of(session, account_id, pile_id, to_change=True))
+    return store.wipe() if store.is_sqlite else None
 
 
 def delete_pile(session: Session, pile: Pile) -> None:

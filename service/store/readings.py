@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import Final, TypeVar
 
 from sqlalchemy import ColumnElement, and_, delete, or_, select
@@ -15,8 +15,9 @@ from service.entries import Logged, ReadingEntry, WorkEntry
 from service.errors import Problem
 from service.merge import HISTORY_DAYS, is_lasting
 from service.schema.checks import CLOCK_SKEW
+from service.store.engine import Store
 from service.store.models import Pile, Reading, Work, at_offset, new_id, offset_of
-from service.store.piles import mark_changed
+from service.store.piles import mark_changed, pile_of
 
 MOST_MERGED: Final = 20_000
 """How many readings of the history window are looked at for advice; of denser logs the newest."""
@@ -112,6 +113,13 @@ def remove(session: Session, pile: Pile, entry_id: str, now: datetime) -> None:
             mark_changed(session, pile, now)
             return
     raise Problem("not-found", "There is no reading or work of this id in this pile's log.")
+
+
+def remove_for_good(store: Store, account_id: str, pile_id: str, entry_id: str) -> bool | None:
+    """Delete one entry and wipe it from SQLite's files; None where a server decides when its files forget."""
+    with store.writing() as session:
+        remove(session, pile_of(session, account_id, pile_id, to_change=True), entry_id, datetime.now(UTC))
+    return store.wipe() if store.is_sqlite else None
 
 
 def to_merge(session: Session, pile: Pile, as_of: datetime) -> tuple[list[ReadingEntry], list[WorkEntry]]:

@@ -1,0 +1,205 @@
+"""Who may ask for what: checked in one place, before any route.
+
+On loopback the log book belongs to whoever sits at the machine. A service that others can reach asks for a token
+everywhere but on its public pages, unless it was started as open to all.
+"""
+
+from __future__ import annotations
+
+import ipaddress
+import os
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Final, Literal, get_args
+from urllib.parse import urlsplit
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from service.api.body import problem_response
+from service.errors import Problem
+from service.rate import DEFAULT_QUOTA, RateLimit, Ruling
+
+if TYPE_CHECKING:
+    from service.store.engine import Store
+
+Mode = Literal["local", "tokens", "open"]
+MODE_VARIABLE: Final = "WARMHEAP_ACCESS"
+RATE_VARIABLE: Final = "WARMHEAP_RATE"
+PUBLIC: Final = frozenset({"/", "/openapi.json", "/rules", "/materials"})
+PUBLIC_BELOW: Final = ("/rules/", "/materials/", "/health/")
+LOG_BOOK: Final = ("/piles", "/feedback")
+_CALLER: Final = "warmheap.caller"
+_READING: Final = frozenset({"GET", "HEAD", "OPTIONS"})
+_CHALLENGE: Final = {"WWW-Authenticate": 'Bearer realm="warmheap"'}
+
+
+@dataclass(frozen=True, slots=True)
+class Caller:
+    """Whose piles a request may reach; `token` is None where none was needed."""
+
+    account_id: str
+    may_write: bool
+    token: str | None = None
+
+
+def caller_of(request: Request) -> Caller:
+    """The caller the gate let in. Without a gate there is none, and this fails."""
+    caller: Caller = request.scope[_CALLER]
+    return caller
+
+
+def is_loopback(host: str) -> bool:
+    """Whether an address or name means this machine alone."""
+    if host.lower().rstrip(".") == "localhost":
+        return True
+    try:
+        address = ipaddress.ip_address(host.strip("[]").partition("%")[0])
+    except ValueError:
+        return False
+    mapped = getattr(address, "ipv4_mapped", None)
+    return bool((mapped or address).is_loopback)
+
+
+def mode_for(host: str, *, open_to_all: bool, any_token: bool) -> Mode:
+    """How a service that listens on `host` guards itself.
+
+    Raises ValueError, with what to do, where others could reach it and nobody said who may.
+    """
+    if open_to_all:
+        return "open"
+    if is_loopback(host):
+        return "local"
+    if any_token:
+        return "tokens"
+    raise ValueError(
+        f"{host} can be reached by others, and there is no token yet. Make one with `warmheap tokens make NAME`, or "
+        "say `--open` if everybody who can reach it may read and change everything."
+    )
+
+
+class Gate:
+    """Lets in who may, and counts how often each token asks."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self._app = app
+        mode = os.environ.get(MODE_VARIABLE, "local")
+        if mode not in get_args(Mode):
+            raise ValueError(f"{MODE_VARIABLE} is none of {', '.join(get_args(Mode))}")
+        self._mode = mode
+        self._limit = RateLimit(int(os.environ.get(RATE_VARIABLE, DEFAULT_QUOTA)))
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Serve one exchange."""
+        if scope["type"] != "http" or not self._is_guarded(scope["path"]):
+            await self._app(scope, receive, send)
+            return
+        request = Request(scope, receive)
+        ruling: Ruling | None = None
+        try:
+            caller = await self._admit(request)
+            if caller.token is not None:
+                ruling = self._limit.ask(caller.token)
+                _refuse_beyond(ruling)
+            if _in_log_book(scope["path"]) and request.method not in _READING and not caller.may_write:
+                raise Problem("forbidden", "This token may read the log book, not change it.")
+        except Problem as problem:
+            headers = None if ruling is None else ruling.headers()
+            await (await problem_response(request, problem, headers))(scope, receive, send)
+            return
+        scope[_CALLER] = caller
+        await self._app(scope, receive, send if ruling is None else _with_headers(send, ruling))
+
+    def _is_guarded(self, path: str) -> bool:
+        if self._mode != "tokens":
+            return _in_log_book(path)
+        return path not in PUBLIC and not path.startswith(PUBLIC_BELOW)
+
+    async def _admit(self, request: Request) -> Caller:
+        written = _token_in(request)
+        if written is not None:
+            return await run_in_threadpool(_caller_with, written)
+        if self._mode == "tokens":
+            raise Problem("unauthorized", "Send a token as `Authorization: Bearer …`.", headers=_CHALLENGE)
+        if self._mode == "local":
+            _refuse_strangers(request)
+        return await run_in_threadpool(_home)
+
+
+def _in_log_book(path: str) -> bool:
+    return any(path == part or path.startswith(part + "/") for part in LOG_BOOK)
+
+
+def _token_in(request: Request) -> str | None:
+    given = request.headers.get("authorization")
+    if given is None:
+        return None
+    scheme, _, token = given.partition(" ")
+    if scheme.lower() != "bearer":
+        raise Problem("unauthorized", "Send the token as `Authorization: Bearer …`.", headers=_CHALLENGE)
+    return token.strip()
+
+
+def _refuse_strangers(request: Request) -> None:
+    """Without a token only this machine is served, and only under its own name: a page elsewhere cannot borrow it."""
+    peer = request.client.host if request.client is not None else "localhost"
+    try:
+        name = urlsplit(f"//{request.headers.get('host', '')}").hostname or ""
+    except ValueError:
+        name = ""
+    if not is_loopback(peer) or not is_loopback(name):
+        detail = "Without a token the log book is only for this machine, under the name localhost or 127.0.0.1."
+        raise Problem("forbidden", detail)
+
+
+def _refuse_beyond(ruling: Ruling) -> None:
+    if not ruling.passes:
+        detail = f"This token may ask {ruling.quota} times a minute; wait {ruling.resets_in_s} seconds."
+        raise Problem("too-many-requests", detail)
+
+
+def _caller_with(written: str) -> Caller:
+    from service.store.tokens import account_and_scope
+
+    with _store().reading() as session:
+        found = account_and_scope(session, written)
+    if found is None:
+        raise Problem("unauthorized", "The token is wrong or was revoked.", headers=_CHALLENGE)
+    account_id, scope, token_id = found
+    return Caller(account_id, scope == "owner", token_id)
+
+
+def _home() -> Caller:
+    """The account of whoever sits at the machine, made on first use."""
+    from service.logbook import now_utc
+    from service.store.piles import HOME, account_named, find_account
+
+    store = _store()
+    with store.reading() as session:
+        account = find_account(session, HOME)
+    if account is None:
+        with store.writing() as session:
+            account = account_named(session, HOME, now_utc())
+    return Caller(account.id, may_write=True)
+
+
+def _store() -> Store:
+    from service.store.engine import the_store
+
+    return the_store()
+
+
+def _with_headers(send: Send, ruling: Ruling) -> Send:
+    fields: list[tuple[bytes, bytes]] = [(name.encode(), value.encode()) for name, value in ruling.headers().items()]
+
+    async def send_on(message: Message) -> None:
+        if message["type"] == "http.response.start":
+            message = {**message, "headers": [*message["headers"], *fields]}
+        await send(message)
+
+    return send_on
+
+
+def settings_for(mode: Mode, rate: int | None) -> dict[str, Any]:
+    """The environment that tells every worker how to guard itself."""
+    return {MODE_VARIABLE: mode} if rate is None else {MODE_VARIABLE: mode, RATE_VARIABLE: str(rate)}

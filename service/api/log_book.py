@@ -1,0 +1,138 @@
+"""What the routes of the log book share: transactions off the event loop, bodies, and requests that come twice."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, Final, TypeVar
+
+from fastapi import Request, Response
+from pydantic_core import to_json
+from starlette.concurrency import run_in_threadpool
+
+from service.access import Caller, caller_of
+from service.errors import Problem, cut
+from service.schema.names import did_you_mean
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from sqlalchemy.orm import Session
+
+    from service.store.answered import Asked, Reply
+    from service.store.engine import Store
+
+_Result = TypeVar("_Result")
+_KEY: Final = re.compile(r'"([\x21\x23-\x5b\x5d-\x7e]{1,255})"|([\x21\x23-\x5b\x5d-\x7e]{1,255})')
+_running: set[tuple[str, str, str]] = set()
+"""Requests with a key that are being served in this process."""
+
+
+def open_store() -> Store:
+    """The log book, opened on first use."""
+    from service.store.engine import the_store
+
+    return the_store()
+
+
+async def with_store(work: Callable[[Store], _Result]) -> _Result:
+    """Run `work` off the event loop."""
+    return await run_in_threadpool(lambda: work(open_store()))
+
+
+async def read_from_store(work: Callable[[Session], _Result]) -> _Result:
+    """Run `work` off the event loop with a session that only reads."""
+
+    def run(store: Store) -> _Result:
+        with store.reading() as session:
+            return work(session)
+
+    return await with_store(run)
+
+
+async def change(request: Request, body: bytes, work: Callable[[Session, Caller], Reply]) -> Response:
+    """Run `work` in one transaction, once for each Idempotency-Key, and answer with what it replies."""
+    from service.store.answered import once, still_running
+
+    caller = caller_of(request)
+    asked = _asked(request, caller, body)
+    running = None if asked is None else (asked.account_id, asked.route, asked.key)
+    if running in _running:
+        raise still_running()
+
+    def run(store: Store) -> tuple[Reply, bool]:
+        from service.logbook import now_utc
+
+        with store.writing() as session:
+            return once(session, asked, lambda session: work(session, caller), now_utc())
+
+    if running is not None:
+        _running.add(running)
+    try:
+        reply, replayed = await with_store(run)
+    finally:
+        if running is not None:
+            _running.discard(running)
+    headers = {"idempotency-replayed": "true"} if replayed else {}
+    if reply.status == 201 and reply.pile_id is not None:
+        headers["location"] = f"/piles/{reply.pile_id}"
+    return Response(reply.body, reply.status, headers, "application/json")
+
+
+def reply_with(page: dict[str, Any], pile_id: str, status: int = 200) -> Reply:
+    """A page as the reply of a change."""
+    from service.store.answered import Reply
+
+    return Reply(status, to_json(page).decode(), pile_id)
+
+
+def _asked(request: Request, caller: Caller, body: bytes) -> Asked | None:
+    """The request with its Idempotency-Key, a quoted or bare text; None where it has none."""
+    from service.store.answered import Asked
+
+    given = request.headers.get("idempotency-key")
+    if given is None:
+        return None
+    match = _KEY.fullmatch(given.strip())
+    if match is None:
+        detail = 'An Idempotency-Key is 1 to 255 visible ASCII characters in quotes, such as "8e03978e-40d5".'
+        raise Problem("invalid-request", detail, [{"pointer": "", "parameter": "Idempotency-Key", "detail": detail}])
+    route = f"{request.method} {request.url.path}"[:120]
+    kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
+    told = b"\0".join((route.encode(), request.url.query.encode(), kind.encode(), body))
+    return Asked(caller.account_id, route, match[1] or match[2], hashlib.sha256(told).digest())
+
+
+def as_of_in(given: str | None) -> datetime | None:
+    """The moment a parameter names. Raises Problem where it is none, or in the future."""
+    if given is None:
+        return None
+    from pydantic_core import PydanticCustomError
+
+    from service.logbook import now_utc
+    from service.schema.checks import CLOCK_SKEW
+    from service.schema.moments import read_instant
+
+    try:
+        moment = read_instant(given)
+        detail = "" if moment <= now_utc() + CLOCK_SKEW else "this is in the future; the log only tells of the past."
+    except PydanticCustomError as error:
+        detail = error.message()
+    if detail:
+        errors = [{"pointer": "", "parameter": "as_of", "detail": detail, "read": cut(given)}]
+        raise Problem("invalid-request", f"as_of: {detail}", errors)
+    return moment
+
+
+def check_parameters(request: Request, *known: str) -> None:
+    """Refuse query parameters that are not known."""
+    for name in request.query_params:
+        if name not in known:
+            detail = f"There is no such query parameter.{did_you_mean(name, known)}"
+            raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])
+
+
+def json_response(page: Any) -> Response:
+    """A page as JSON bytes."""
+    return Response(to_json(page), media_type="application/json")

@@ -1,0 +1,154 @@
+"""Advice from a pile's log: given, kept, and given again. Joins the store with the flow from status to answer."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from importlib.metadata import version
+from typing import Any, Literal
+
+from pydantic_core import to_json
+
+from rules.version import knowledge_version
+from service.advise import Effects, advise
+from service.difference import difference
+from service.merge import Merged, merge
+from service.reading import read_status
+from service.store import advice as kept
+from service.store.engine import Store
+from service.store.models import Advice, Pile
+from service.store.piles import local, pile_of
+from service.store.readings import to_merge
+from service.units import System
+
+Verdict = Literal["same", "differs", "not-rerun"]
+
+
+@dataclass(frozen=True, slots=True)
+class Replay:
+    """An answer as it was given, and whether making it again gives the same bytes.
+
+    `not-rerun`: it was given under other knowledge than the service now holds, so it cannot be made again.
+    """
+
+    answer: bytes
+    verdict: Verdict
+
+
+def now_utc() -> datetime:
+    """This moment."""
+    return datetime.now(UTC)
+
+
+def merged_status(store: Store, account_id: str, pile_id: str, as_of: datetime | None) -> tuple[Merged, datetime, int]:
+    """The pile's log as one status, the moment it is of, and the count of changes it rests on."""
+    now = now_utc()
+    with store.reading() as session:
+        pile = pile_of(session, account_id, pile_id)
+        moment = (as_of or local(pile, now)).replace(microsecond=0)
+        readings, work = to_merge(session, pile, moment)
+        units, changes = _units(pile), pile.changes
+    return merge(readings, work, units, moment), moment, changes
+
+
+def advice_for(store: Store, account_id: str, pile_id: str, effects: Effects, as_of: datetime | None) -> dict[str, Any]:
+    """Advice from what is known of a pile as of a moment (default now), kept in its log.
+
+    While nothing new is known and nothing has turned stale, the answer given before is given again.
+    """
+    if as_of is None:
+        before = _still_good(store, account_id, pile_id, effects)
+        if before is not None:
+            return before
+    merged, moment, changes = merged_status(store, account_id, pile_id, as_of)
+    answer = advise(merged.status, effects)
+    valid_until = datetime.fromisoformat(answer["valid_until"])
+    given = kept.Given(
+        answer=answer,
+        answer_bytes=to_json(answer),
+        status=merged.written,
+        known=[value.as_dict(moment) for value in merged.known],
+        changes=changes,
+        keeps_until=min(merged.keeps_until, valid_until),
+        effects=effects,
+        service=version("warmheap"),
+    )
+    with store.writing() as session:
+        pile = pile_of(session, account_id, pile_id, to_change=True)
+        row = kept.keep(session, pile, given, now_utc(), is_current=as_of is None)
+        return with_log(row, pile_id)
+
+
+def _still_good(store: Store, account_id: str, pile_id: str, effects: Effects) -> dict[str, Any] | None:
+    with store.reading() as session:
+        pile = pile_of(session, account_id, pile_id)
+        row = kept.still_good(session, pile, effects, knowledge_version(), now_utc())
+        return None if row is None else with_log(row, pile_id)
+
+
+def with_log(row: Advice, pile_id: str) -> dict[str, Any]:
+    """An answer with the pile it is for and the age of everything it rests on."""
+    return {**json.loads(kept.answer_of(row)), "pile": pile_id, "known": json.loads(row.known)}
+
+
+def record(store: Store, account_id: str, pile_id: str, answer_id: str) -> dict[str, Any]:
+    """One advice with all it was given under."""
+    with store.reading() as session:
+        pile = pile_of(session, account_id, pile_id)
+        row = kept.advice_of(session, pile, answer_id)
+        answer = kept.answer_of(row)
+        return {
+            "pile": pile_id,
+            "id": row.answer_id,
+            "given_at": local(pile, row.given_at).isoformat(),
+            "valid_until": local(pile, row.valid_until).isoformat(),
+            "superseded_at": None if row.superseded_at is None else local(pile, row.superseded_at).isoformat(),
+            "superseded_by": row.superseded_by,
+            "effects": row.effects,
+            "knowledge_version": row.knowledge,
+            "service_version": row.service,
+            "sha256": hashlib.sha256(answer).hexdigest(),
+            "status": json.loads(row.status),
+            "known": json.loads(row.known),
+            "answer": json.loads(answer),
+        }
+
+
+def replay(store: Store, account_id: str, pile_id: str, answer_id: str) -> Replay:
+    """An answer as it was given, made again where the knowledge is still the same."""
+    row = _row(store, account_id, pile_id, answer_id)
+    then = kept.answer_of(row)
+    if row.knowledge != knowledge_version():
+        return Replay(then, "not-rerun")
+    return Replay(then, "same" if to_json(_again(row)) == then else "differs")
+
+
+def replay_now(store: Store, account_id: str, pile_id: str, answer_id: str) -> dict[str, Any]:
+    """What the service would say today of the same status, beside what it said then."""
+    row = _row(store, account_id, pile_id, answer_id)
+    then, now = kept.answer_of(row), _again(row)
+    return {
+        "pile": pile_id,
+        "id": row.answer_id,
+        "knowledge": {"then": row.knowledge, "now": knowledge_version()},
+        "service": {"then": row.service, "now": version("warmheap")},
+        "same_bytes": to_json(now) == then,
+        "difference": difference(json.loads(then), json.loads(to_json(now))),
+        "now": now,
+    }
+
+
+def _row(store: Store, account_id: str, pile_id: str, answer_id: str) -> Advice:
+    with store.reading() as session:
+        return kept.advice_of(session, pile_of(session, account_id, pile_id), answer_id)
+
+
+def _again(row: Advice) -> dict[str, Any]:
+    effects: Effects = "full" if row.effects == "full" else "none"
+    return advise(read_status(json.loads(row.status)), effects)
+
+
+def _units(pile: Pile) -> System:
+    return "us" if pile.units == "us" else "metric"

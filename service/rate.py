@@ -1,0 +1,50 @@
+"""How often one token may ask: so many requests in each span of time, counted in this process."""
+
+from __future__ import annotations
+
+import math
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Final
+
+SPAN_S: Final = 60
+DEFAULT_QUOTA: Final = 600
+
+
+@dataclass(frozen=True, slots=True)
+class Ruling:
+    """Whether a request may pass, how many are left, and the seconds until all are free again."""
+
+    passes: bool
+    quota: int
+    left: int
+    resets_in_s: int
+
+    def headers(self) -> dict[str, str]:
+        """The fields of the IETF draft on rate limits; Retry-After where it may not pass."""
+        fields = {
+            "ratelimit-policy": f'"token";q={self.quota};w={SPAN_S}',
+            "ratelimit": f'"token";r={self.left};t={self.resets_in_s}',
+        }
+        return fields if self.passes else {**fields, "retry-after": str(self.resets_in_s)}
+
+
+class RateLimit:
+    """Counts the requests of each token. Only good tokens are counted, so there are never more than tokens."""
+
+    def __init__(self, quota: int = DEFAULT_QUOTA, clock: Callable[[], float] = time.monotonic) -> None:
+        self._quota = quota
+        self._clock = clock
+        self._spans: dict[str, tuple[float, int]] = {}
+
+    def ask(self, token_id: str) -> Ruling:
+        """Count one request of a token."""
+        now = self._clock()
+        start, count = self._spans.get(token_id, (now, 0))
+        if now - start >= SPAN_S:
+            start, count = now, 0
+        passes = count < self._quota
+        count += passes
+        self._spans[token_id] = (start, count)
+        return Ruling(passes, self._quota, self._quota - count, max(math.ceil(start + SPAN_S - now), 1))
