@@ -184,7 +184,6 @@ def test_a_bad_field_is_named() -> None:
         (b"[]", 422),
         (b"null", 422),
         (b"[" * 100_000, 400),
-        (b'{"a":' * 1000 + b"1" + b"}" * 1000, 400),
         (b'{"pile": ' + b"9" * 5000 + b"}", 400),
         (b"a" * (LARGEST_BODY + 1), 413),
         (b'{"a": "' + b"a" * 10_000_000 + b'"}', 413),
@@ -192,6 +191,15 @@ def test_a_bad_field_is_named() -> None:
 )
 def test_hostile_bodies(body: bytes, status: int) -> None:
     problem_in(ask("POST", "/advice", content=body, headers={"content-type": "application/json"}), status)
+
+
+def test_deep_nesting_is_a_problem_wherever_it_is_noticed() -> None:
+    # Some Pythons stop while parsing, others parse it and the check of the depth stops it.
+    deep = b'{"a":' * 1000 + b"1" + b"}" * 1000
+    reply = ask("POST", "/advice", content=deep, headers={"content-type": "application/json"})
+    assert reply.status_code in (400, 422)
+    assert "nested deeper" in reply.json()["detail"]
+    assert len(reply.content) < 4000
 
 
 BURNING = b'{"signs": ["smoke"], "pile": {"age": 20}, "temperatures": {"core": 45}'
