@@ -8,7 +8,7 @@ from dataclasses import fields, is_dataclass
 from functools import cache
 from typing import Any
 
-from rules import RULES, THRESHOLDS, actions, facts, findings, glazing, materials, questions
+from rules import RULES, THRESHOLDS, actions, facts, findings, glazing, materials, mix_ranges, questions
 
 
 @cache
@@ -25,6 +25,7 @@ def knowledge_version() -> str:
             actions.CONFLICTS,
             materials.MATERIALS,
             materials.SUPPLIES,
+            mix_ranges.RANGES,
             glazing.GLAZINGS,
             questions.QUESTIONS,
         )

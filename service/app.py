@@ -12,7 +12,7 @@ from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from rules.infer import warm_up
-from service.api import advice, health, home, knowledge
+from service.api import advice, health, home, knowledge, mix
 from service.api.body import problem_response
 from service.api.openapi import describe
 from service.errors import Problem, cut, problem_for_status
@@ -46,7 +46,7 @@ def create_app() -> FastAPI:
             Exception: _on_failure,
         },
     )
-    for part in (home, advice, knowledge, health):
+    for part in (home, advice, mix, knowledge, health):
         app.include_router(part.router)
     describe(app)
     app.add_middleware(_Edge)

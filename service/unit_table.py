@@ -164,7 +164,10 @@ _ROWS: Final[dict[Dimension, tuple[_Row, ...]]] = {
     "density": (("kg/m3", 1.0, 0.0, ""), ("lb/yd3", POUND / (27 * CUBIC_FOOT), 0.0, "")),
     "mass_per_day": (("kg/day", 1.0, 0.0, "kg/d"), ("lb/day", POUND, 0.0, "lb/d")),
     "temperature_rate": (("delta_degC/day", 1.0, 0.0, "k/day"), ("delta_degF/day", 1 / 1.8, 0.0, "")),
-    "u_value": (("W/(m2.K)", 1.0, 0.0, ""), ("BTU/(h.ft2.degF)", BTU / 3600 * 1.8 / FOOT**2, 0.0, "")),
+    "u_value": (
+        ("W/(m2.K)", 1.0, 0.0, "w/m2k w/m2/k w/(m2k)"),
+        ("BTU/(h.ft2.degF)", BTU / 3600 * 1.8 / FOOT**2, 0.0, "btu/(hrft2f) btu/hft2f btu/hrft2f btu/(hft2f)"),
+    ),
     "ratio": (("1", 1.0, 0.0, ""),),
 }
 
@@ -224,6 +227,8 @@ BARE: Final[dict[System, dict[Dimension, Unit]]] = {
         air_flow="m3/h",
         power="kW",
         speed="m/s",
+        density="kg/m3",
+        u_value="W/(m2.K)",
         **_SAME_IN_BOTH,
     ),
     "us": _units(
@@ -235,6 +240,8 @@ BARE: Final[dict[System, dict[Dimension, Unit]]] = {
         air_flow="ft3/min",
         power="BTU/h",
         speed="mile/hour",
+        density="lb/yd3",
+        u_value="BTU/(h.ft2.degF)",
         **_SAME_IN_BOTH,
     ),
 }

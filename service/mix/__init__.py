@@ -1,0 +1,1 @@
+"""Mixes: what a recipe is worth, and which amounts of what is on hand make a good one."""

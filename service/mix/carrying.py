@@ -1,0 +1,153 @@
+"""Amounts as they are carried and laid: kilograms, barrows and buckets, and the order of laying."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+from service.answer.quantities import quantity, round_off
+from service.estimate import Estimate
+from service.mix.matter import Part, Stuff
+from service.mix.question import BY_ITSELF
+from service.mix.words import WHY, listed, plain_name
+from service.schema.mix import MixRequest
+from service.unit_table import DIMENSIONS, Unit
+from service.units import System
+from service.wording import in_words, shown
+
+_LITRE: Final = DIMENSIONS["volume"]["l"]
+_GALLON: Final = DIMENSIONS["volume"]["gal"]
+_CUBIC_FOOT: Final = DIMENSIONS["volume"]["ft3"]
+DEFAULT_BARROW: Final[dict[System, tuple[float, Unit]]] = {"metric": (80.0, _LITRE), "us": (6.0, _CUBIC_FOOT)}
+DEFAULT_BUCKET: Final[dict[System, tuple[float, Unit]]] = {"metric": (10.0, _LITRE), "us": (5.0, _GALLON)}
+"""What common barrows and buckets hold (common practice, no source)."""
+BY_BARROW_FROM: Final = 1.0
+BY_BUCKET_FROM: Final = 0.5
+"""Fullness from which a thing is told by the barrow or the bucket; less is weighed."""
+
+BED: Final = "Lay about a fifth of the {coarse} as a loose bed, a forearm deep, so that air comes in from below."
+LAYERS: Final = "Go on in layers: {coarse}, then a thin layer of {soft}, no thicker than a hand's width."
+EVEN: Final = "Spread the rest of the {coarse} evenly, a layer at a time."
+SOFT_ALONE: Final = "Lay the {soft} loosely and fluff it as you go: there is nothing coarse to hold it open."
+DISSOLVED: Final = "Dissolve {feed} in the water and pour it over the layers, half now and half after two weeks."
+FED_LIQUID: Final = "Pour {feed} over the lower layers, and lay dry stuff on it at once."
+WATERED: Final = "Water each layer as you lay it: {water} in all. A handful should feel like a wrung-out rag."
+STREWN: Final = "Strew {minerals} thinly between the layers, and none next to manure or urea."
+CAPPED: Final = "Keep some of the {cap} for a cover, a hand's width thick."
+
+
+@dataclass(frozen=True, slots=True)
+class Carrying:
+    """What the barrow and the bucket hold [m3], whether that was said, and the units of the answer."""
+
+    barrow_m3: float
+    bucket_m3: float
+    barrow_said: bool
+    bucket_said: bool
+    system: System
+
+    def holds(self, volume_m3: float) -> dict[str, Any]:
+        """What a vessel holds, in litres or gallons."""
+        unit = _LITRE if self.system == "metric" else _GALLON
+        return {"value": round_off(unit.from_si(volume_m3)), "unit": unit.name}
+
+
+def carrying_of(request: MixRequest) -> Carrying:
+    """The vessels told, or common ones."""
+    system = request.units
+    barrow, bucket = (unit.to_si(number) for number, unit in (DEFAULT_BARROW[system], DEFAULT_BUCKET[system]))
+    return Carrying(
+        barrow if request.barrow is None else request.barrow,
+        bucket if request.bucket is None else request.bucket,
+        request.barrow is not None,
+        request.bucket is not None,
+        system,
+    )
+
+
+def portion(part: Part, carrying: Carrying) -> dict[str, Any]:
+    """One thing with its amount by mass, by volume (which its bulk density leaves open), and by the vessel."""
+    stuff, mass = part
+    density, system = stuff.figures["density"], carrying.system
+    volume = Estimate(mass / density.value, mass / density.high, mass / density.low, "derived")
+    return {
+        "material": stuff.material.id,
+        "name": plain_name(stuff.material),
+        "field": None if stuff.field == BY_ITSELF else stuff.field,
+        "mass": quantity(Estimate.exact(mass), "mass", system),
+        "volume": quantity(volume, "volume", system),
+        "barrows": round_off(volume.value / carrying.barrow_m3),
+        "buckets": round_off(volume.value / carrying.bucket_m3),
+        "text": amount_in_words(part, carrying),
+    }
+
+
+def amount_in_words(part: Part, carrying: Carrying) -> str:
+    """An amount as it would be carried: barrows, else buckets, else by weight; liquids by volume."""
+    stuff, mass = part
+    volume = mass / stuff.figures["density"].value
+    weighed = in_words(mass, "kg", carrying.system)
+    if stuff.is_liquid:
+        unit = _LITRE if carrying.system == "metric" else _GALLON
+        return f"{shown(unit.from_si(volume))} {unit.name}"
+    for name, size, least in (
+        ("barrow", carrying.barrow_m3, BY_BARROW_FROM),
+        ("bucket", carrying.bucket_m3, BY_BUCKET_FROM),
+    ):
+        count = volume / size
+        if count >= least and not stuff.is_mineral_feed:
+            number = shown(round(count, 1))
+            return f"{number} {name}{'' if number == '1' else 's'} ({weighed})"
+    return weighed
+
+
+def laying_order(parts: Sequence[Part], carrying: Carrying) -> list[str]:
+    """How to lay the heap, bottom to top (common practice, no source)."""
+    feeds = [part for part in parts if part[0].is_mineral_feed]
+    liquids = [part for part in parts if part[0].is_liquid and part not in feeds]
+    minerals = [part for part in parts if "mineral" in part[0].material.traits and part not in (*feeds, *liquids)]
+    solids = [part for part in parts if part not in (*feeds, *liquids, *minerals)]
+    coarse = _names([part for part in solids if _is_coarse(part[0])])
+    soft = _names([part for part in solids if not _is_coarse(part[0])])
+    waters = [part for part in liquids if part[0].material.carbon.value == 0]
+    steps = [BED.format(coarse=coarse)] if coarse else []
+    if coarse and soft:
+        steps.append(LAYERS.format(coarse=coarse, soft=soft))
+    elif coarse or soft:
+        steps.append(EVEN.format(coarse=coarse) if coarse else SOFT_ALONE.format(soft=soft))
+    for part in feeds:
+        told = f"{amount_in_words(part, carrying)} of {plain_name(part[0].material)}"
+        steps.append(FED_LIQUID.format(feed=told) if part[0].is_liquid else DISSOLVED.format(feed=told))
+    steps += [
+        FED_LIQUID.format(feed=f"{amount_in_words(part, carrying)} of {plain_name(part[0].material)}")
+        for part in liquids
+        if part not in waters
+    ]
+    if waters:
+        steps.append(WATERED.format(water=listed([amount_in_words(part, carrying) for part in waters])))
+    if minerals:
+        steps.append(STREWN.format(minerals=_names(minerals)))
+    caps = _names([part for part in solids if "cover" in part[0].material.uses or "wood" in part[0].material.traits])
+    return [*steps, CAPPED.format(cap=caps)] if caps else steps
+
+
+def assumed_vessels(carrying: Carrying) -> Iterator[dict[str, Any]]:
+    """The vessels nobody told, as entries of what was assumed."""
+    for name, said, volume in (
+        ("barrow", carrying.barrow_said, carrying.barrow_m3),
+        ("bucket", carrying.bucket_said, carrying.bucket_m3),
+    ):
+        if not said:
+            holds = carrying.holds(volume)
+            ends = dict.fromkeys(("value", "low", "high"), holds["value"])
+            yield {"field": f"/{name}", **ends, "unit": holds["unit"], "why": WHY["vessel"].format(name=name)}
+
+
+def _is_coarse(stuff: Stuff) -> bool:
+    """Whether it holds a heap open: bulky things that do not pack, manure aside."""
+    return not stuff.material.traits & {"packs", "manure", "food", "rich_nitrogen"}
+
+
+def _names(parts: Sequence[Part]) -> str:
+    return listed(list(dict.fromkeys(plain_name(stuff.material) for stuff, _ in parts))) if parts else ""

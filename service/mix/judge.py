@@ -1,0 +1,186 @@
+"""What a mix is worth: its numbers beside the published ranges, its risk of ammonia, and what else to know."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any, Final
+
+from rules.mix_ranges import RANGES, Span
+from rules.model import Source
+from rules.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, STALLED_DRY_BELOW
+from service.answer.quantities import quantity, round_off
+from service.dosing.build import LEAST_HEAP_M3
+from service.estimate import Estimate
+from service.mix.carrying import Carrying, portion
+from service.mix.matter import Part, Totals, total
+from service.mix.measures import Measures, measure
+from service.mix.words import (
+    ESTIMATE,
+    MEANINGS,
+    NOTES,
+    PEAK_DOUBT,
+    REASONS,
+    UNKNOWN,
+    VERDICTS,
+    listed,
+    plain_name,
+)
+from service.units import Dimension, System, to_units
+from service.wording import DIMENSION_OF, in_words
+
+UNITS: Final = {name: known.unit for name, known in RANGES.items()} | {"rots_in_weeks": "%", "rots_in_years": "%"}
+ROUNDING: Final = 1e-6
+"""A number this close to a limit, relatively, is on it."""
+WOODY_SHARE: Final = 0.3
+"""Share of the carbon in wood from which the mix is told to go by what can rot (our own)."""
+HOT_MIX_C: Final = 65.0
+"""High end of the expected peak from which the fire limits are named (the upper end of what works, Manitoba)."""
+LEVELS: Final = ("low", "some", "high")
+_UNRANGED: Final = ("rots_in_weeks", "rots_in_years")
+
+
+def judge(parts: Sequence[Part], carrying: Carrying, *, sized: bool) -> dict[str, Any]:
+    """The judgement of a mix; `sized` says that its amounts are those of the heap to be built."""
+    found, sums, system = measure(parts, sized=sized), total(parts), carrying.system
+    return {
+        "parts": [portion(part, carrying) for part in parts],
+        "mass": quantity(Estimate.exact(sums.mass), "mass", system),
+        "volume": quantity(_volume(parts, sums), "volume", system),
+        "numbers": {name: _compared(name, found[name], system) for name in (*RANGES, *_UNRANGED)},
+        "ammonia_risk": _ammonia_risk(parts, sums, found),
+        "notes": [
+            {"text": text, "source": source_shown(source)}
+            for text, source in _notes(parts, sums, found, system, sized=sized)
+        ],
+        "cautions": _cautions(parts),
+    }
+
+
+def verdict_of(name: str, value: float) -> str:
+    """Where a value stands: preferred, reasonable, too_low or too_high."""
+    known = RANGES[name]
+    if known.preferred is not None and _within(value, known.preferred):
+        return "preferred"
+    if _within(value, known.reasonable):
+        return "reasonable"
+    low = known.reasonable.low
+    return "too_low" if low is not None and value < low else "too_high"
+
+
+def source_shown(source: Source) -> dict[str, str]:
+    """Kind, citation and how well it is known."""
+    return {"kind": source.kind.value, "cite": source.cite, "how_known": source.how_known.value, "where": source.where}
+
+
+def _volume(parts: Sequence[Part], sums: Totals) -> Estimate:
+    """Volume as laid, and what it is with every density at its high or low end."""
+    low, high = (
+        sum(mass / getattr(stuff.figures["density"], end) for stuff, mass in parts if not stuff.is_liquid)
+        for end in ("high", "low")
+    )
+    return Estimate(sums.volume, low, high, "derived")
+
+
+def _within(value: float, span: Span) -> bool:
+    slack = ROUNDING * abs(value)
+    above = span.low is None or value >= span.low - slack
+    return above and (span.high is None or value <= span.high + slack)
+
+
+def _compared(name: str, estimate: Estimate | None, system: System) -> dict[str, Any]:
+    dimension = DIMENSION_OF[UNITS[name]][0]
+    compared: dict[str, Any] = {"value": quantity(estimate, dimension, system)}
+    known = RANGES.get(name)
+    if known is None:
+        text = UNKNOWN if estimate is None else MEANINGS[name]
+        return compared | {"verdict": "not_compared", "text": text, "preferred": None, "reasonable": None}
+    preferred = known.preferred and _span(known.preferred, known.preferred_source, dimension, system)
+    ranges = {"preferred": preferred, "reasonable": _span(known.reasonable, known.reasonable_source, dimension, system)}
+    if estimate is None:
+        return compared | {"verdict": "unknown", "text": UNKNOWN, **ranges}
+    verdict = verdict_of(name, estimate.value)
+    text = VERDICTS[name][verdict] + (PEAK_DOUBT if name == "expected_peak" else "")
+    return compared | {"verdict": verdict, "text": text, **ranges}
+
+
+def _span(span: Span, source: Source | None, dimension: Dimension, system: System) -> dict[str, Any]:
+    low, high = (
+        None if end is None else round_off(to_units(end, dimension, system)[0]) for end in (span.low, span.high)
+    )
+    unit = to_units(0.0, dimension, system)[1]
+    return {"low": low, "high": high, "unit": unit, "source": source_shown(source or ESTIMATE)}
+
+
+def _ammonia_risk(parts: Sequence[Part], sums: Totals, found: Measures) -> dict[str, Any]:
+    reasons = [
+        (level, text.format_map(words), source)
+        for cause, words in _ammonia_causes(parts, sums, found)
+        for level, text, source in (REASONS[cause],)
+    ]
+    return {
+        "level": max((level for level, _, _ in reasons), key=LEVELS.index),
+        "reasons": [{"text": text, "source": source_shown(source)} for _, text, source in reasons],
+    }
+
+
+def _ammonia_causes(parts: Sequence[Part], sums: Totals, found: Measures) -> list[tuple[str, dict[str, str]]]:
+    causes: list[tuple[str, dict[str, str]]] = []
+    ratio, limits = found["c_to_n"], RANGES["c_to_n"]
+    if ratio is not None and ratio.value > 0:
+        verdict = verdict_of("c_to_n", ratio.value)
+        below_best = limits.preferred is not None and ratio.value < (limits.preferred.low or 0.0)
+        if verdict == "too_low" or (verdict == "reasonable" and below_best):
+            name = "rich_high" if verdict == "too_low" else "rich_some"
+            causes.append((name, {"ratio": in_words(ratio.value, "1", "metric")}))
+    feeds = _names(parts, lambda stuff: stuff.is_mineral_feed)
+    if sums.mineral_feed > sums.feed_wanted * (1 + ROUNDING):
+        share = in_words(100 * sums.feed_wanted / sums.mineral_feed, "%", "metric")
+        causes.append(("overfed", {"names": listed(feeds), "share": share}))
+    rich = _names(parts, lambda stuff: bool(stuff.material.traits & {"manure", "rich_nitrogen"}))
+    if _names(parts, lambda stuff: "ash" in stuff.material.traits):
+        causes.append(("ash_high", {"names": listed(rich)}) if rich else ("ash_some", {}))
+    quick = _names(parts, lambda stuff: stuff.is_mineral_feed or "poultry" in stuff.material.traits)
+    if quick:
+        causes.append(("quick_some", {"names": listed(quick)}))
+    return causes or [("no_nitrogen" if ratio is None else "calm", {})]
+
+
+def _names(parts: Sequence[Part], holds: Any) -> list[str]:
+    """Names of the things in the mix for which something holds, none twice."""
+    return list(dict.fromkeys(plain_name(stuff.material) for stuff, mass in parts if mass > 0 and holds(stuff)))
+
+
+def _notes(
+    parts: Sequence[Part], sums: Totals, found: Measures, system: System, *, sized: bool
+) -> Iterator[tuple[str, Source]]:
+    def note(name: str, **words: str) -> tuple[str, Source]:
+        text, source = NOTES[name]
+        return text.format_map(words), source
+
+    all_carbon, ratio, peak = found["c_to_n_total"], found["c_to_n"], found["expected_peak"]
+    wood = [(stuff, mass) for stuff, mass in parts if "wood" in stuff.material.traits]
+    in_wood = total(wood).carbon / sums.carbon if sums.carbon > 0 else 0.0
+    if all_carbon and ratio and in_wood >= WOODY_SHARE and verdict_of("c_to_n_total", all_carbon.value) == "too_high":
+        words = {"total": in_words(all_carbon.value, "1", system), "ratio": in_words(ratio.value, "1", system)}
+        yield note("wood", share=in_words(100 * in_wood, "%", system), **words)
+    if any(stuff.figures["moisture"].value <= STALLED_DRY_BELOW.value / 100 for stuff, _ in wood):
+        yield note("dry_wood")
+    if sums.filled > sums.volume:
+        yield note("runs_off")
+    if sized and sums.volume < LEAST_HEAP_M3 * (1 - ROUNDING):
+        yield note("small", volume=in_words(sums.volume, "m3", system), least=in_words(LEAST_HEAP_M3, "m3", system))
+    if peak is not None and peak.high >= HOT_MIX_C:
+        limits = {"daily": FIRE_LOOK_DAILY, "clear": FIRE_KEEP_CLEAR}
+        yield note("fire", **{name: in_words(limit.value, limit.unit, system) for name, limit in limits.items()})
+
+
+def _cautions(parts: Sequence[Part]) -> list[dict[str, Any]]:
+    """Cautions of the materials, each once, with the materials it is for."""
+    told: dict[str, dict[str, Any]] = {}
+    for stuff, mass in parts:
+        for caution in stuff.material.cautions if mass > 0 else ():
+            entry = {"materials": [], "text": caution.text, "source": source_shown(caution.source)}
+            materials = told.setdefault(caution.key, entry)["materials"]
+            if stuff.material.id not in materials:
+                materials.append(stuff.material.id)
+    return list(told.values())

@@ -1,0 +1,117 @@
+"""The limits of a proposal as ratios of sums, so that each is linear in the amounts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from rules.mix_ranges import RANGES, MixRange, Span
+from rules.model import Source
+from service.mix.matter import Totals
+from service.schema.mix import MixLimits
+
+Bound = Literal["low", "high"]
+ROUNDING: Final = 1e-6
+"""A mixture this close to a limit, relatively, is on it."""
+BOUNDS: Final[tuple[Bound, Bound]] = ("low", "high")
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """How a quantity follows from sums: `plus` less `minus`, over `over`.
+
+    `step` is a clear miss of it, `typical` the usual amount of `over` to a kilogram of dry matter; they only weigh
+    misses of different kinds against each other (our own).
+    """
+
+    plus: str
+    minus: str | None
+    over: str
+    step: float
+    typical: float
+
+
+SHAPES: Final[dict[str, Shape]] = {
+    "c_to_n": Shape("rotting_carbon", None, "nitrogen", 10.0, 0.01),
+    "c_to_n_total": Shape("carbon", None, "nitrogen", 10.0, 0.01),
+    "moisture": Shape("water", None, "mass", 0.10, 2.0),
+    "free_air_space": Shape("volume", "filled", "volume", 0.10, 0.005),
+    "soft_matter": Shape("soft", None, "solid", 0.10, 2.0),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A quantity the proposal must keep within `low` and `high`, and best within `best` (fractions, not %).
+
+    `asked` says that the sender set it; else `source` does.
+    """
+
+    id: str
+    shape: Shape
+    low: float | None
+    high: float | None
+    best: Span
+    asked: bool
+    source: Source
+
+    def bound(self, side: Bound) -> float | None:
+        """The limit on one side."""
+        return self.low if side == "low" else self.high
+
+    def kept_by(self, sums: Totals) -> bool:
+        """Whether a mixture keeps it, but for rounding."""
+        over: float = getattr(sums, self.shape.over)
+        above: float = getattr(sums, self.shape.plus) - (getattr(sums, self.shape.minus) if self.shape.minus else 0.0)
+        slack = ROUNDING * (abs(above) + over)
+        return (self.low is None or above >= self.low * over - slack) and (
+            self.high is None or above <= self.high * over + slack
+        )
+
+    @property
+    def unit_size(self) -> float:
+        """One of the unit it is told in, e.g. 0.01 for a share told in %."""
+        return 0.01 if RANGES[self.id].unit == "%" else 1.0
+
+
+def limits_of(asked: MixLimits | None) -> list[Limit]:
+    """The limits asked for, and the published ranges of what works for the rest."""
+    given = {} if asked is None else {name: getattr(asked, name) for name in SHAPES}
+    limits = []
+    for name, shape in SHAPES.items():
+        bounds, known = given.get(name), RANGES[name]
+        if bounds is None and name == "c_to_n_total":
+            continue
+        if bounds is None and name == "c_to_n" and given.get("c_to_n_total") is not None:
+            continue
+        unit = 0.01 if known.unit == "%" else 1.0
+        span = known.reasonable if bounds is None else Span(bounds.low, bounds.high)
+        low, high = _scaled(span.low, unit), _scaled(span.high, unit)
+        best = _within(known, low, high, unit)
+        limits.append(Limit(name, shape, low, high, best, bounds is not None, known.reasonable_source))
+    return limits
+
+
+def _within(known: MixRange, low: float | None, high: float | None, unit: float) -> Span:
+    """The best range moved into the limits.
+
+    A limit that was lifted has none, nor has all carbon, which misleads where there is wood. Much air is no fault to
+    mend: the heap settles, and water must not be poured in to fill it.
+    """
+    if known.preferred is None or known.id == "c_to_n_total" or (low is None and high is None):
+        return Span(None, None)
+    best_low, best_high = (
+        _clamped(_scaled(end, unit), low, high) for end in (known.preferred.low, known.preferred.high)
+    )
+    return Span(best_low, None if known.id == "free_air_space" else best_high)
+
+
+def _clamped(value: float | None, low: float | None, high: float | None) -> float | None:
+    if value is None:
+        return None
+    above = value if low is None else max(value, low)
+    return above if high is None else min(above, high)
+
+
+def _scaled(value: float | None, unit: float) -> float | None:
+    return None if value is None else value * unit
