@@ -6,6 +6,8 @@ import argparse
 import sys
 from pathlib import Path
 
+from service.commands import register, serving
+
 LARGEST_FILE = 256 * 1024
 
 
@@ -35,7 +37,9 @@ def _parser() -> argparse.ArgumentParser:
     serve = commands.add_parser("serve", help="answer over HTTP")
     serve.add_argument("--host", default="127.0.0.1", help="address to listen on (default: this machine only)")
     serve.add_argument("--port", type=int, default=8000, help="port to listen on (default: 8000)")
+    serving.add_options(serve)
     serve.set_defaults(run=_serve)
+    register(commands)
     return parser
 
 
@@ -101,6 +105,9 @@ def _bytes_of(file: str) -> bytes:
 def _serve(options: argparse.Namespace) -> int:
     import uvicorn
 
+    refused = serving.prepare(options)
+    if refused:
+        return refused
     uvicorn.run("service.app:create_app", factory=True, host=options.host, port=options.port, log_level="warning")
     return 0
 

@@ -7,7 +7,7 @@ import sqlite3
 import threading
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager, nullcontext
+from contextlib import closing, contextmanager, nullcontext
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, Final
@@ -15,11 +15,13 @@ from typing import Any, Final
 from sqlalchemy import Connection, Engine, create_engine, event, inspect, text
 from sqlalchemy.orm import Session, sessionmaker
 
+from service.errors import Problem
 from service.store import place
 from service.store.faults import told_as_problems
 from service.store.schema_version import HEAD, check_known
 
 BUSY_TIMEOUT_S: Final = 30.0
+_WIPE_TIMEOUT_S: Final = 2.0
 _MIGRATION_LOCK: Final = 7_236_427_001
 _PRAGMAS: Final = ("synchronous=FULL", "foreign_keys=ON", "secure_delete=ON")
 """FULL: a commit is on the disk before it is acknowledged (NORMAL may lose the newest commits of a WAL file in a power
@@ -67,11 +69,17 @@ class Store:
         return self
 
     def wipe(self) -> bool:
-        """Empty SQLite's write-ahead log, so that nothing deleted stays in it; whether that could be done now."""
+        """Empty SQLite's write-ahead log, so that nothing deleted stays in it; whether that could be done now.
+
+        A reader that is at work keeps it; the next call, or the last to close the file, does it then.
+        """
         if self.file is None:
             return False
-        with told_as_problems(self.file), self.engine.connect() as connection:
-            busy: int = _outside_transaction(connection, "PRAGMA wal_checkpoint(TRUNCATE)")[0]
+        try:
+            with closing(sqlite3.connect(self.file, timeout=_WIPE_TIMEOUT_S)) as connection:
+                busy: int = connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
+        except sqlite3.Error:
+            return False
         return busy == 0
 
     def close(self) -> None:
@@ -85,8 +93,16 @@ def _opened(url: str, process: int) -> Store:
 
 
 def the_store() -> Store:
-    """The log book of this process, by the environment (see `service.store.place`); opened on first use."""
-    return _opened(place.database_url(), os.getpid())
+    """The log book of this process, by the environment (see `service.store.place`); opened on first use.
+
+    Raises Problem `storage-unavailable` where there is none that can be opened.
+    """
+    try:
+        return _opened(place.database_url(), os.getpid())
+    except ValueError as error:
+        raise Problem("storage-unavailable", f"{error}.") from None
+    except ModuleNotFoundError:
+        raise Problem("storage-unavailable", "For PostgreSQL install the extra `postgres` (psycopg).") from None
 
 
 def version_in(connection: Connection) -> str | None:
@@ -166,8 +182,3 @@ def _begin(connection: Connection) -> None:
     writes = connection.get_execution_options().get("writes", False)
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
-
-def _outside_transaction(connection: Connection, statement: str) -> tuple[Any, ...]:
-    driver: Any = connection.connection.driver_connection
-    row: tuple[Any, ...] = driver.execute(statement).fetchone()
-    return row

@@ -14,8 +14,8 @@ from sqlalchemy.orm import Session
 
 from service.entries import ReadingEntry, WorkEntry, refuse_future
 from service.errors import Problem
-from service.merge import is_lasting
 from service.flat_table import from_table
+from service.merge import is_lasting
 from service.reading import read_model, validated
 from service.schema.entry import Entry
 from service.schema.exported import (

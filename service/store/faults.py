@@ -32,6 +32,8 @@ def told_as_problems(file: Path | None) -> Iterator[None]:
         yield
     except IntegrityError:
         raise
+    except sqlite3.Error as error:  # from the driver itself, where SQLAlchemy is not in between
+        raise _sqlite_problem(getattr(error, "sqlite_errorcode", 0), file) from error
     except DBAPIError as error:
         raise _problem(error, file) from error
     except TimeoutError as error:

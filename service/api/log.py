@@ -1,0 +1,222 @@
+"""`/piles/{pile}/…`: readings and work into the log, the log by time, and the status it adds up to."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
+
+from fastapi import APIRouter, Path, Query, Request, Response
+
+from service.access import Caller, caller_of
+from service.api.body import check_is_json, read_body
+from service.api.described import answer, body_of, problems
+from service.api.log_book import (
+    as_of_in,
+    change,
+    check_parameters,
+    json_response,
+    read_from_store,
+    reply_with,
+    with_store,
+)
+from service.api.piles import READS, WRITES, PileId
+from service.errors import Problem
+from service.fire import fire_warning
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from sqlalchemy.orm import Session
+
+    from service.entries import Logged
+    from service.store.answered import Reply
+    from service.units import System
+
+router: Final = APIRouter(tags=["log book"])
+SENML: Final = "application/senml+json"
+CSV: Final = "text/csv"
+LONGEST_PAGE: Final = 500
+Source = Literal["json", "senml", "csv"]
+
+
+@router.post(
+    "/piles/{pile}/readings",
+    operation_id="add_readings",
+    summary="Log what was read or seen",
+    description="One entry, or several as `readings`; also SenML (the last part of a name says what it is, such as "
+    "`heap1:core`) and CSV (units in the header, such as `at,core [degF],smell`). All entries are kept or none. The "
+    "order does not matter, and what is there already is not doubled. Send an `Idempotency-Key` where a request may be "
+    "repeated: it may be left out, its answer is kept for 7 days, with another request it is refused (422), and while "
+    "its twin is being served (409).",
+    response_class=Response,
+    responses={**answer("LoggedPage", "What was added."), **problems(*WRITES)},
+    openapi_extra=body_of("EntryOrEntries", "What was read.", {SENML: "SenmlPack", CSV: "ReadingsTable"}),
+)
+async def add_readings(request: Request, pile_id: PileId) -> Response:
+    """Read the body by its media type and add what is new."""
+    body = await read_body(request)
+    source = _source(request)
+
+    def work(session: Session, caller: Caller) -> Reply:
+        from service.logbook import now_utc
+        from service.store import piles
+        from service.store.readings import add
+
+        now = now_utc()
+        pile = piles.pile_of(session, caller.account_id, pile_id, to_change=True)
+        units: System = "us" if pile.units == "us" else "metric"
+        logged = _read(body, source, units, piles.local(pile, now))
+        added = add(session, pile, logged, source, now)
+        warning = fire_warning([entry.part for entry in logged.readings])
+        return reply_with(_added(pile.id, added.readings, added.work, added.twins, warning), pile.id)
+
+    return await change(request, body, work)
+
+
+@router.post(
+    "/piles/{pile}/work",
+    operation_id="add_work",
+    summary="Log what was done",
+    response_class=Response,
+    responses={**answer("LoggedPage", "What was added."), **problems(*WRITES)},
+    openapi_extra=body_of("WorkBody", "What was done."),
+)
+async def add_work(request: Request, pile_id: PileId) -> Response:
+    """Water given, the heap opened, the draw changed: it enters the history that advice rests on."""
+    from service.reading import read_model
+    from service.schema.log_book import WorkBody
+
+    body = await read_body(request)
+    check_is_json(request)
+    given = read_model(body, WorkBody, "A piece of work")
+
+    def work(session: Session, caller: Caller) -> Reply:
+        from service.logbook import now_utc
+        from service.store import piles
+        from service.store.readings import add
+
+        now = now_utc()
+        pile = piles.pile_of(session, caller.account_id, pile_id, to_change=True)
+        units: System = "us" if pile.units == "us" else "metric"
+        logged = work_logged(given.action, given.amount, given.at or piles.local(pile, now), units, now)
+        added = add(session, pile, logged, "json", now)
+        return reply_with(_added(pile.id, added.readings, added.work, added.twins, None), pile.id)
+
+    return await change(request, body, work)
+
+
+@router.get(
+    "/piles/{pile}/log",
+    operation_id="get_log",
+    summary="Everything that was logged, newest first",
+    response_model=None,
+    responses={**answer("LogPage", "A page of the log."), **problems(*READS, "invalid-request")},
+)
+async def get_log(
+    request: Request,
+    pile_id: PileId,
+    kind: Annotated[
+        Literal["reading", "work", "advice", "feedback"] | None,
+        Query(description="Only entries of this kind.", examples=["reading"]),
+    ] = None,
+    limit: Annotated[int, Query(description="How many at most.", ge=1, le=LONGEST_PAGE, examples=[50])] = 100,
+    after: Annotated[
+        str | None, Query(description="The `next` of the page before.", max_length=80, examples=[None])
+    ] = None,
+) -> Response:
+    """Readings, work, advice and feedback by time."""
+    from service.store.piles import pile_of
+    from service.store.timeline import KINDS, log_of
+
+    check_parameters(request, "kind", "limit", "after")
+    account = caller_of(request).account_id
+    kinds = KINDS if kind is None else (kind,)
+    page = await read_from_store(
+        lambda session: log_of(session, pile_of(session, account, pile_id), kinds, limit, after)
+    )
+    return json_response(page)
+
+
+@router.delete(
+    "/piles/{pile}/log/{entry}",
+    operation_id="delete_entry",
+    summary="Delete one reading or piece of work",
+    response_model=None,
+    responses={**answer("DeletedPage", "It is gone."), **problems(*READS, "storage-full")},
+)
+async def delete_entry(
+    request: Request,
+    pile_id: PileId,
+    entry: Annotated[str, Path(description="Entry id.", examples=["0006487f3b2a10a1b2c3d4e5"])],
+) -> Response:
+    """Take out a reading that was wrong, or work that was not done. Advice given before is superseded."""
+    from service.store.readings import remove_for_good
+
+    account = caller_of(request).account_id
+    wiped = await with_store(lambda store: remove_for_good(store, account, pile_id, entry))
+    return json_response({"deleted": entry, "wiped": wiped})
+
+
+@router.get(
+    "/piles/{pile}/status",
+    operation_id="get_status",
+    summary="What is known of the pile, and how old it is",
+    response_model=None,
+    responses={**answer("StatusPage", "The status."), **problems(*READS, "not-enough-known", "invalid-request")},
+)
+async def get_status(
+    request: Request,
+    pile_id: PileId,
+    as_of: Annotated[
+        str | None, Query(description="As of this moment instead of now.", examples=["2026-01-18T07:30:00Z"])
+    ] = None,
+) -> Response:
+    """The log as one status, as advice would be given on it."""
+    from service.logbook import merged_status
+
+    check_parameters(request, "as_of")
+    account, moment = caller_of(request).account_id, as_of_in(as_of)
+
+    def work(store: Any) -> dict[str, Any]:
+        merged, at, _ = merged_status(store, account, pile_id, moment)
+        known = [value.as_dict(at) for value in merged.known]
+        return {"pile": pile_id, "as_of": at.isoformat(), "status": merged.written, "known": known}
+
+    return json_response(await with_store(work))
+
+
+def work_logged(action: str, amount: str | float | None, at: datetime, units: System, now: datetime) -> Logged:
+    """Work in the form of a log; raises Problem where the amount cannot be or the moment is in the future."""
+    from service.entries import read_parts
+
+    told = {"at": at.isoformat(), "action": action, "amount": amount}
+    try:
+        return read_parts([("", {"done": [told]})], units, now)
+    except Problem as problem:
+        errors = [{**error, "pointer": error["pointer"].removeprefix("/done/0")} for error in problem.errors]
+        raise Problem(problem.slug, problem.detail.replace("/done/0", ""), errors) from None
+
+
+def _source(request: Request) -> Source:
+    kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
+    if kind == CSV:
+        return "csv"
+    check_is_json(request)
+    return "senml" if kind == SENML else "json"
+
+
+def _read(body: bytes, source: Source, units: System, now: datetime) -> Logged:
+    if source == "csv":
+        from service.csv_readings import read_csv
+
+        return read_csv(body, now)
+    if source == "senml":
+        from service.senml import read_senml
+
+        return read_senml(body, now)
+    from service.entries import read_entries
+
+    return read_entries(body, units, now)
+
+
+def _added(pile_id: str, readings: list[str], work: list[str], twins: int, warning: str | None) -> dict[str, Any]:
+    return {"pile": pile_id, "readings": readings, "work": work, "already_there": twins, "warning": warning}

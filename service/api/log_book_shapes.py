@@ -1,0 +1,80 @@
+"""JSON schemas of what goes in and out of the log book. Imported only when the description is asked for."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from pydantic import BaseModel
+
+from service.api.described import shape
+from service.schema.entry import Entries, Entry
+from service.schema.exported import PileFile
+from service.schema.log_book import ChangedPileBody, FeedbackBody, NewPileBody, SeveralFeedbacks, WorkBody
+from service.schema.log_book_pages import (
+    AdviceRecord,
+    CountsPage,
+    DeletedPage,
+    FeedbackPage,
+    LoggedPage,
+    LogPage,
+    PileAdvice,
+    PilePage,
+    PilesPage,
+    ReplayPage,
+    StatusPage,
+)
+
+INCOMING: Final[tuple[type[BaseModel], ...]] = (
+    ChangedPileBody,
+    Entries,
+    Entry,
+    FeedbackBody,
+    NewPileBody,
+    PileFile,
+    SeveralFeedbacks,
+    WorkBody,
+)
+OUTGOING: Final[tuple[type[BaseModel], ...]] = (
+    AdviceRecord,
+    CountsPage,
+    DeletedPage,
+    FeedbackPage,
+    LoggedPage,
+    LogPage,
+    PileAdvice,
+    PilePage,
+    PilesPage,
+    ReplayPage,
+    StatusPage,
+)
+
+
+def _either(description: str, *models: str) -> dict[str, Any]:
+    return {"description": description, "anyOf": [shape(model) for model in models]}
+
+
+OTHERS: Final[dict[str, dict[str, Any]]] = {
+    "EntryOrEntries": _either("One entry, or several at once.", "Entry", "Entries"),
+    "FeedbackOrSeveral": _either("What became of one action, or of several.", "FeedbackBody", "SeveralFeedbacks"),
+    "AnswerOrReplay": _either("The answer as it was given, or what differs today.", "Advice", "ReplayPage"),
+    "SenmlPack": {
+        "description": "A SenML pack in JSON (RFC 8428). The last part of each name is one of the columns of a table "
+        "of readings; units are Cel, K, %, l/s, m3/s, m/s. Times below 2^28 count from now.",
+        "type": "array",
+        "items": {"type": "object"},
+        "minItems": 1,
+        "examples": [[{"bn": "heap1:", "bt": 1768687200, "n": "core", "u": "Cel", "v": 49.5}]],
+    },
+    "ReadingsTable": {
+        "description": "A table (RFC 4180) with a header: `at` or `at [Europe/Berlin]`, then names with their unit in "
+        "brackets. Empty cells were not looked at.",
+        "type": "string",
+        "examples": ["at,core [degF],smell\r\n2026-01-18T06:00:00Z,121,earthy\r\n"],
+    },
+    "PileTable": {
+        "description": "A pile file as a table: section, entry, field, value.",
+        "type": "string",
+        "examples": ["section,entry,field,value\r\nfile,,/format,warmheap-pile\r\n"],
+    },
+}
+"""Schemas of what is no single model."""

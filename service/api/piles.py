@@ -1,0 +1,225 @@
+"""`/piles`: the piles of whoever asks, entered, changed, deleted, taken out whole and brought in again."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
+
+from fastapi import APIRouter, Path, Query, Request, Response
+
+from service.access import Caller, caller_of
+from service.api.body import check_is_json, read_body
+from service.api.described import answer, body_of, created, problems
+from service.api.log_book import (
+    change,
+    check_parameters,
+    json_response,
+    read_from_store,
+    reply_with,
+    with_store,
+)
+from service.entries import read_entries
+
+if TYPE_CHECKING:
+    from sqlalchemy.orm import Session
+
+    from service.store.answered import Reply
+
+router: Final = APIRouter(tags=["log book"])
+LARGEST_FILE: Final = 16 * 1024 * 1024
+PileId = Annotated[str, Path(description="Pile id.", examples=["3f9a0c1d2e4b5a67"], alias="pile")]
+_STORED: Final = ("unauthorized", "forbidden", "too-many-requests", "storage-unavailable", "storage-busy")
+READS: Final = (*_STORED, "not-found")
+WRITES: Final = (
+    *READS,
+    "malformed-json",
+    "body-incomplete",
+    "body-too-slow",
+    "body-too-large",
+    "unsupported-media-type",
+    "invalid-request",
+    "key-reused",
+    "still-running",
+    "storage-full",
+)
+_CSV: Final = "text/csv"
+
+
+@router.get(
+    "/piles",
+    operation_id="list_piles",
+    summary="Your piles",
+    response_model=None,
+    responses={**answer("PilesPage", "The piles."), **problems(*_STORED)},
+)
+async def list_piles(request: Request) -> Response:
+    """All piles of the account of the token; without a token on this machine, of `home`."""
+    from service.store.piles import pile_shown, piles_of
+
+    account = caller_of(request).account_id
+
+    def work(session: Session) -> dict[str, Any]:
+        piles = [pile_shown(session, pile) for pile in piles_of(session, account)]
+        return {"count": len(piles), "piles": piles}
+
+    return json_response(await read_from_store(work))
+
+
+@router.post(
+    "/piles",
+    operation_id="add_pile",
+    summary="Keep a log of a pile",
+    response_class=Response,
+    status_code=201,
+    responses={**created("PilePage", "The new pile."), **problems(*WRITES, "too-many")},
+    openapi_extra=body_of("NewPileBody", "The pile."),
+)
+async def add_pile(request: Request) -> Response:
+    """Enter a pile, with what is known of it already."""
+    from service.reading import read_model
+    from service.schema.log_book import NewPileBody
+
+    body = await read_body(request)
+    check_is_json(request)
+    given = read_model(body, NewPileBody, "A pile")
+
+    def work(session: Session, caller: Caller) -> Reply:
+        from service.logbook import now_utc
+        from service.store import piles
+        from service.store.readings import add
+
+        now = now_utc()
+        new = piles.NewPile(given.name, given.units, given.zone)
+        pile = piles.add_pile(session, caller.account_id, new, now)
+        if given.about is not None:
+            add(session, pile, read_entries(given.about, given.units, piles.local(pile, now)), "json", now)
+        return reply_with(piles.pile_shown(session, pile), pile.id, 201)
+
+    return await change(request, body, work)
+
+
+@router.get(
+    "/piles/{pile}",
+    operation_id="get_pile",
+    summary="One pile",
+    response_model=None,
+    responses={**answer("PilePage", "The pile."), **problems(*READS)},
+)
+async def get_pile(request: Request, pile_id: PileId) -> Response:
+    """The pile and how much is logged of it."""
+    from service.store.piles import pile_of, pile_shown
+
+    account = caller_of(request).account_id
+    page = await read_from_store(lambda session: pile_shown(session, pile_of(session, account, pile_id)))
+    return json_response(page)
+
+
+@router.patch(
+    "/piles/{pile}",
+    operation_id="change_pile",
+    summary="Call a pile otherwise",
+    response_class=Response,
+    responses={**answer("PilePage", "The pile as it is now."), **problems(*WRITES)},
+    openapi_extra=body_of("ChangedPileBody", "What changes."),
+)
+async def change_pile(request: Request, pile_id: PileId) -> Response:
+    """Change its name, units or time zone; what is logged stays as it was given."""
+    from service.reading import read_model
+    from service.schema.log_book import ChangedPileBody
+
+    body = await read_body(request)
+    check_is_json(request)
+    given = read_model(body, ChangedPileBody, "A change")
+
+    def work(session: Session, caller: Caller) -> Reply:
+        from service.logbook import now_utc
+        from service.store import piles
+
+        pile = piles.pile_of(session, caller.account_id, pile_id, to_change=True)
+        piles.change_pile(session, pile, given.model_dump(exclude_none=True), now_utc())
+        return reply_with(piles.pile_shown(session, pile), pile.id)
+
+    return await change(request, body, work)
+
+
+@router.delete(
+    "/piles/{pile}",
+    operation_id="delete_pile",
+    summary="Delete a pile and all that was logged of it",
+    response_model=None,
+    responses={**answer("DeletedPage", "It is gone."), **problems(*READS, "storage-full")},
+)
+async def delete_pile(request: Request, pile_id: PileId) -> Response:
+    """Delete it with its readings, work, advice and feedback, and wipe them from the file. Backups are not touched."""
+    from service.store.piles import delete_for_good
+
+    account = caller_of(request).account_id
+    wiped = await with_store(lambda store: delete_for_good(store, account, pile_id))
+    return json_response({"deleted": pile_id, "wiped": wiped})
+
+
+@router.get(
+    "/piles/{pile}/export",
+    operation_id="export_pile",
+    summary="All of a pile in one file",
+    response_class=Response,
+    responses={
+        200: {
+            "description": "The file. `POST /piles/import` reads both kinds.",
+            "content": {
+                "application/json": {"schema": {"$ref": "#/components/schemas/PileFile"}},
+                _CSV: {"schema": {"$ref": "#/components/schemas/PileTable"}},
+            },
+        },
+        **problems(*READS, "invalid-request"),
+    },
+)
+async def export_pile(
+    request: Request,
+    pile_id: PileId,
+    format_: Annotated[
+        Literal["json", "csv"], Query(alias="format", description="Kind of file.", examples=["csv"])
+    ] = "json",
+) -> Response:
+    """Everything that was logged, so that nothing is lost when it is brought in again."""
+    from pydantic_core import to_json
+
+    from service.store.exchange import export
+    from service.store.piles import pile_of
+
+    check_parameters(request, "format")
+    account = caller_of(request).account_id
+    file = await read_from_store(lambda session: export(session, pile_of(session, account, pile_id)))
+    headers = {"content-disposition": f'attachment; filename="pile-{file["pile"]["id"]}.{format_}"'}
+    if format_ == "json":
+        return Response(to_json(file), headers=headers, media_type="application/json")
+    from service.flat_table import to_table
+
+    return Response(to_table(file).encode(), headers=headers, media_type=f"{_CSV}; header=present")
+
+
+@router.post(
+    "/piles/import",
+    operation_id="import_pile",
+    summary="Bring in a pile from a file",
+    response_class=Response,
+    status_code=201,
+    responses={**created("PilePage", "The pile that was made."), **problems(*WRITES, "too-many")},
+    openapi_extra=body_of("PileFile", "A file made by an export.", {_CSV: "PileTable"}),
+)
+async def import_pile(request: Request) -> Response:
+    """Make a pile from a file. It keeps its ids where they are free."""
+    from service.store.exchange import bring_in, read_file
+
+    body = await read_body(request, LARGEST_FILE)
+    is_table = request.headers.get("content-type", "").partition(";")[0].strip().lower() == _CSV
+    if not is_table:
+        check_is_json(request)
+
+    def work(session: Session, caller: Caller) -> Reply:
+        from service.logbook import now_utc
+        from service.store.piles import pile_shown
+
+        pile = bring_in(session, caller.account_id, read_file(body, is_table=is_table), now_utc())
+        return reply_with(pile_shown(session, pile), pile.id, 201)
+
+    return await change(request, body, work)
