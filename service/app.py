@@ -12,7 +12,8 @@ from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from rules.infer import warm_up
-from service.api import advice, health, home, knowledge, mix
+from service.access import Gate
+from service.api import advice, explain, health, home, knowledge, log, mix, outlook, pile_advice, piles, planning
 from service.api.body import problem_response
 from service.api.openapi import describe
 from service.errors import Problem, cut, problem_for_status
@@ -46,9 +47,10 @@ def create_app() -> FastAPI:
             Exception: _on_failure,
         },
     )
-    for part in (home, advice, mix, knowledge, health):
+    for part in (home, advice, explain, outlook, mix, planning, piles, log, pile_advice, knowledge, health):
         app.include_router(part.router)
     describe(app)
+    app.add_middleware(Gate)
     app.add_middleware(_Edge)
     return app
 
@@ -74,7 +76,8 @@ class _Edge:
 
         async def send_on(message: Message) -> None:
             if message["type"] == "http.response.start":
-                message["headers"] = [*message["headers"], *_RAW_HEADERS]
+                own = {name for name, _ in message["headers"]}
+                message["headers"] = [*message["headers"], *(pair for pair in _RAW_HEADERS if pair[0] not in own)]
             elif head and message["type"] == "http.response.body":
                 message = {**message, "body": b""}
             await send(message)

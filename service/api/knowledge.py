@@ -10,6 +10,7 @@ from fastapi import APIRouter, Path
 from rules import RULES
 from rules.materials import MATERIALS
 from service.api.described import answer, problems
+from service.api.log_book import feedback_on
 from service.errors import Problem
 from service.knowledge import material_page, materials_index, rule_page, rules_index
 from service.schema.names import did_you_mean
@@ -37,8 +38,8 @@ async def list_rules() -> dict[str, Any]:
     responses={**answer("RulePage", "The rule."), **problems("not-found")},
 )
 async def get_rule(id: Annotated[str, Path(description="Rule id.", examples=["moisture.too-dry"])]) -> dict[str, Any]:
-    """One rule whole."""
-    return _page(rule_page, id, RULES, "rule")
+    """One rule whole, with what became of its advice where a log book is kept."""
+    return {**_page(rule_page, id, RULES, "rule"), "feedback": await feedback_on(id)}
 
 
 @router.get(

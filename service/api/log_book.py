@@ -80,6 +80,21 @@ async def change(request: Request, body: bytes, work: Callable[[Session, Caller]
     return Response(reply.body, reply.status, headers, "application/json")
 
 
+async def feedback_on(rule: str) -> dict[str, Any] | None:
+    """What became of a rule's advice over all piles; None where no log book is kept, or it cannot be read now."""
+    from service.store.place import exists
+
+    def work(session: Session) -> dict[str, Any]:
+        from service.store.feedback import counts_of_rule
+
+        return counts_of_rule(session, rule)
+
+    try:
+        return await read_from_store(work) if exists() else None
+    except (Problem, ValueError):
+        return None
+
+
 def reply_with(page: dict[str, Any], pile_id: str, status: int = 200) -> Reply:
     """A page as the reply of a change."""
     from service.store.answered import Reply

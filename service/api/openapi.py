@@ -43,6 +43,7 @@ def _description(app: FastAPI) -> dict[str, Any]:
         tags=[
             {"name": "advice", "description": "The main job."},
             {"name": "knowledge", "description": "The rules and materials behind it, with their sources."},
+            {"name": "log book", "description": "Piles with their readings, work, advice and feedback, kept safe."},
             {"name": "home", "description": "Where to go."},
             {"name": "health", "description": "For whoever keeps it running."},
         ],

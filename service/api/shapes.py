@@ -4,23 +4,44 @@ from __future__ import annotations
 
 from typing import Any
 
+from pydantic import BaseModel
 from pydantic.json_schema import models_json_schema
 
+from service.api import log_book_shapes as log_book
+from service.api import planning_shapes as planning
 from service.schema.advice import Advice
+from service.schema.explanation import Explanation
 from service.schema.mix import MixRequest
 from service.schema.mix_answer import Mix
+from service.schema.outlook import OutlookAnswer
 from service.schema.pages import Home, Live, MaterialPage, MaterialsIndex, Ready, RulePage, RulesIndex
 from service.schema.problem import ProblemDetails
 from service.schemas import Status
 
-OUTGOING = (Advice, Home, Live, MaterialPage, MaterialsIndex, Mix, ProblemDetails, Ready, RulePage, RulesIndex)
+OUTGOING: tuple[type[BaseModel], ...] = (
+    Advice,
+    Explanation,
+    Home,
+    Live,
+    MaterialPage,
+    MaterialsIndex,
+    Mix,
+    OutlookAnswer,
+    ProblemDetails,
+    Ready,
+    RulePage,
+    RulesIndex,
+    *log_book.OUTGOING,
+    *planning.OUTGOING,
+)
+INCOMING: tuple[type[BaseModel], ...] = (Status, MixRequest, *log_book.INCOMING, *planning.INCOMING)
 
 
 def schemas() -> dict[str, Any]:
     """Schema by model name."""
     _, definitions = models_json_schema(
-        [(Status, "validation"), (MixRequest, "validation"), *((model, "serialization") for model in OUTGOING)],
+        [*((model, "validation") for model in INCOMING), *((model, "serialization") for model in OUTGOING)],
         ref_template="#/components/schemas/{model}",
     )
     named: dict[str, Any] = definitions["$defs"]
-    return named
+    return named | log_book.OTHERS

@@ -21,6 +21,16 @@ _Count = Annotated[int, Field(ge=0, le=2**53, strict=True)]
 _MOMENT = "2026-01-18T07:30:00+00:00"
 
 
+_HEAD = {
+    "id": "3f9a0c1d2e4b5a67",
+    "name": "North heap",
+    "units": "us",
+    "zone": "Europe/Berlin",
+    "made_at": _MOMENT,
+    "changes": 12,
+}
+
+
 class ExportedHead(Part):
     """The pile itself."""
 
@@ -95,7 +105,7 @@ class PileFile(Part):
 
     format: Literal["warmheap-pile"] = Field(description="What this is.", examples=[FORMAT])
     format_version: Literal[1] = Field(description="Version of the format.", examples=[FORMAT_VERSION])
-    pile: ExportedHead = Field(description="The pile.", examples=[{"id": "3f9a0c1d2e4b5a67", "name": "North heap"}])
+    pile: ExportedHead = Field(description="The pile.", examples=[_HEAD])
     readings: list[ExportedReading] = Field(description="Readings, oldest first.", examples=[[]])
     work: list[ExportedWork] = Field(description="Work, oldest first.", examples=[[]])
     advice: list[ExportedAdvice] = Field(description="Advice, oldest first.", examples=[[]])

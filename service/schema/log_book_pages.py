@@ -8,6 +8,7 @@ from typing import Any, Literal
 from pydantic import Field
 
 from service.schema.advice import Advice
+from service.schema.counts import Band, Counts
 from service.schema.pages import Page
 
 _AT = "2026-01-18T07:30:00+01:00"
@@ -35,7 +36,7 @@ class PilesPage(Page):
     """The piles of this account."""
 
     count: int = Field(description="How many.", examples=[1])
-    piles: list[PilePage] = Field(description="Oldest first.", examples=[[{"id": _PILE, "name": "North heap"}]])
+    piles: list[PilePage] = Field(description="Oldest first.", examples=[[]])
 
 
 class LoggedPage(Page):
@@ -153,40 +154,14 @@ class FeedbackPage(Page):
     """What was kept."""
 
     pile: str = Field(description="Pile id.", examples=[_PILE])
-    feedback: list[FeedbackShown] = Field(
-        description="One for each action.", examples=[[{"action": "add_water", "verdict": "done"}]]
-    )
-
-
-class Band(Page):
-    """How a promised chance of gain turned out."""
-
-    promised: list[float] = Field(description="From and to, as chances of gain.", examples=[[0.8, 1.0]])
-    told: int = Field(description="How often somebody told what came of it.", examples=[12])
-    better: int = Field(description="How often that was `better`.", examples=[10])
-
-
-class Counts(Page):
-    """What became of what a rule asked for."""
-
-    given: int = Field(description="How often it asked for an action.", examples=[40])
-    done: int = Field(description="How often that was done.", examples=[20])
-    rejected: int = Field(description="How often it was rejected.", examples=[3])
-    ignored: int = Field(description="How often it was said to be ignored.", examples=[2])
-    no_word: int = Field(description="How often nobody said anything.", examples=[15])
-    rejected_because: dict[str, int] = Field(description="Reasons given.", examples=[{"nothing_at_hand": 2}])
-    outcome: dict[str, int] = Field(description="What came of it.", examples=[{"better": 10, "same": 2, "worse": 0}])
-    calibration: list[Band] = Field(
-        description="Outcomes by the chance of gain that was promised.",
-        examples=[[{"promised": [0.8, 1.0], "told": 12, "better": 10}]],
-    )
+    feedback: list[FeedbackShown] = Field(description="One for each action.", examples=[[]])
 
 
 class CountsPage(Page):
     """Feedback by rule, over the piles of this account."""
 
     words: int = Field(description="How many actions somebody has said something about.", examples=[25])
-    rules: dict[str, Counts] = Field(description="By rule id.", examples=[{"moisture.too-dry": {"given": 40}}])
+    rules: dict[str, Counts] = Field(description="By rule id.", examples=[{}])
     calibration: list[Band] = Field(
         description="Over all rules, each action once.", examples=[[{"promised": [0.8, 1.0], "told": 12, "better": 10}]]
     )

@@ -6,6 +6,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
+from service.schema.counts import Counts
 from service.schema.rule_parts import Page, RuleExamples, RuleHistory
 
 _SOURCE = {
@@ -190,6 +191,11 @@ class RulePage(Page):
     )
     history: RuleHistory = Field(
         description="Since when it is here, and its changes.", examples=[{"since": "0.1.0", "changes": []}]
+    )
+    feedback: Counts | None = Field(
+        None,
+        description="What became of what it asked for, over all piles in the log book; null where nothing is logged.",
+        examples=[None],
     )
     source: SourceFull = Field(description="Who says so.", examples=[_SOURCE])
 
