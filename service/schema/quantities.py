@@ -68,7 +68,7 @@ class Measure:
     fraction_is_slip: bool = False
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
-        return core_schema.no_info_plain_validator_function(self._read)
+        return core_schema.no_info_plain_validator_function(self.read)
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
         unit = BARE["metric"][self.dimension]
@@ -80,7 +80,8 @@ class Measure:
         unit = BARE[system].get(self.dimension) or BARE["metric"][self.dimension]
         return _span(self.low, self.high if self.bare_high is None else self.bare_high, unit)
 
-    def _read(self, raw: object) -> float:
+    def read(self, raw: object) -> float:
+        """The value in the inside unit, or the refusal a validator raises."""
         quantity = _parse(raw, (self.dimension,))
         high = self.bare_high if quantity.bare and self.bare_high is not None else self.high
         if not self.low <= quantity.si <= high:

@@ -1,0 +1,95 @@
+"""Planning: `POST /greenhouse`, a house's need and what a heap covers of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, Final, TypeVar
+
+from fastapi import APIRouter, Request, Response
+from pydantic import BaseModel
+from pydantic_core import to_json
+from starlette.concurrency import run_in_threadpool
+
+from service.api.body import check_is_json, read_body
+from service.api.described import answer, problems, shape
+from service.errors import Problem, cut
+from service.planning.greenhouse import answer_greenhouse
+from service.reading import read_model
+from service.schema.planning_greenhouse import GreenhouseRequest
+
+router: Final = APIRouter(tags=["advice"])
+_PROBLEMS: Final = (
+    "malformed-json",
+    "body-incomplete",
+    "body-too-slow",
+    "body-too-large",
+    "unsupported-media-type",
+    "invalid-request",
+)
+_HOUSE: Final = {
+    "house": {"volume": "3900 ft3", "glazing": "double_film", "night_target": "43 degF"},
+    "outdoor": {
+        "design": "10 degF",
+        "monthly": [
+            {"month": "december", "low": "22 degF", "high": "38 degF"},
+            {"month": "january", "low": "18 degF", "high": "33 degF"},
+            {"month": "february", "low": "20 degF", "high": "36 degF"},
+        ],
+    },
+}
+_GREENHOUSE_EXAMPLES: Final = {
+    "house_alone": {
+        "summary": "What a house needs",
+        "value": {
+            "house": {"volume": "110 m3", "glazing": "double_film", "glazing_area": "126 m2", "night_target": 6},
+            "outdoor": {"design": -12},
+        },
+    },
+    "house_and_heap": {
+        "summary": "A house, a heap, a fan off the grid",
+        "value": {
+            "units": "us",
+            **_HOUSE,
+            "pile": {"draw": {"value": 900, "low": 500, "high": 1500, "unit": "BTU/h"}},
+            "draw": {"air": {"flow": "88 ft3/min", "inlet": "43 degF", "outlet": "86 degF", "fan_power": "25 W"}},
+            "off_grid": {"sun_hours": 1.5},
+        },
+    },
+}
+_Asked = TypeVar("_Asked", bound=BaseModel)
+
+
+def _request_body(model: str, description: str, examples: dict[str, Any]) -> dict[str, Any]:
+    content = {"application/json": {"schema": shape(model), "examples": examples}}
+    return {"requestBody": {"required": True, "description": description, "content": content}}
+
+
+async def _answered(
+    request: Request, model: type[_Asked], what: str, work: Callable[[_Asked], dict[str, Any]]
+) -> Response:
+    """Read the body, work it out beside the event loop, and write the answer's bytes."""
+    body = await read_body(request)
+    for name in request.query_params:
+        detail = "There is no such query parameter: this address takes none."
+        raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])
+    check_is_json(request)
+    asked = read_model(body, model, what)
+    return Response(to_json(await run_in_threadpool(work, asked)), media_type="application/json")
+
+
+@router.post(
+    "/greenhouse",
+    operation_id="post_greenhouse",
+    summary="What a house needs, and what a heap covers of it",
+    description="Heat demand by the handbook's method from volume, glazing, leaks and outdoor air: the coldest "
+    "night, the season by months and nights, what a heap covers and the stove's share, what better glazing, a night "
+    "curtain or water in barrels would save, what duct and loop carry, and the electricity that takes.",
+    response_class=Response,
+    responses={**answer("GreenhousePlan", "The house's winter."), **problems(*_PROBLEMS)},
+    openapi_extra=_request_body(
+        "GreenhouseRequest", "The house, its outdoor air, and what is known of the heap.", _GREENHOUSE_EXAMPLES
+    ),
+)
+async def post_greenhouse(request: Request) -> Response:
+    """Answer a question about a house."""
+    return await _answered(request, GreenhouseRequest, "A question about a house", answer_greenhouse)

@@ -1,0 +1,168 @@
+"""What a fan and duct or a pump and loop carry, the electricity that takes, and a panel and battery to run them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from service.derive.record import Derived
+from service.estimate import Estimate
+from service.physics.air_duct import capacity_flow, heat_taken
+from service.physics.water_loop import WATER_HEAT
+from service.planning.climate import HOURS
+from service.planning.ranges import mapped, scaled, three
+from service.schema.planning import PlannedAir, PlannedWater
+from service.schema.planning_greenhouse import OffGrid
+
+FLOW_SPREAD: Final = 1.15
+"""Factor up and down on heat worked out from a flow and two thermometers (our own)."""
+FAN_J_PER_M3: Final = Estimate(600.0, 250.0, 1500.0, "assumed")
+"""Electricity of a small duct fan per air moved: about 150 Pa at a quarter's efficiency (our own)."""
+PUMP_W: Final = Estimate(15.0, 5.0, 40.0, "assumed")
+PUMP_UP_TO_KG_S: Final = 10.0 / 60.0
+"""Electricity of a small circulator, and the flow up to which it serves (our own)."""
+PANEL_YIELD: Final = Estimate(0.65, 0.5, 0.75, "assumed")
+"""Share of a panel's rating that reaches the load: warmth, dust, wiring, charging (our own)."""
+BATTERY_USABLE: Final = Estimate(0.5, 0.4, 0.8, "assumed")
+"""Share of a battery that may be used: half of lead-acid, less in the cold; four fifths of lithium iron (our own)."""
+DEFAULT_SUNLESS_DAYS: Final = 3.0
+DEFAULT_VOLTAGE: Final = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """What one way of bringing heat does; None where it cannot be told.
+
+    `from_pile_w` and `to_house_w` are while it runs; `share_of_day` is how much of the day that is. `flow_for_draw` (in
+    the flow's own inside unit) and `share_for_draw` would carry the whole draw of the heap.
+    """
+
+    from_pile_w: Estimate | None
+    to_house_w: Estimate | None
+    share_of_day: float
+    electric_w: Estimate
+    flow_for_draw: Estimate | None
+    share_for_draw: Estimate | None
+
+    @property
+    def electricity_wh_day(self) -> Estimate:
+        """Electricity of a day. [Wh]"""
+        return scaled(self.electric_w, HOURS * self.share_of_day)
+
+    @property
+    def heat_per_electricity(self) -> Estimate | None:
+        """Heat brought to the house over electricity used. [1]"""
+        if self.to_house_w is None:
+            return None
+        heat, power = self.to_house_w, self.electric_w
+        return three([heat.value / power.value, heat.low / power.high, heat.high / power.low])
+
+
+def air_carried(
+    air: PlannedAir, house_c: float, outdoor_c: float | None, draw_w: Estimate | None, derived: Derived
+) -> Carried:
+    """What the duct carries. Air from outdoors pushes as much house air out, so only its warmth over the house counts.
+
+    The air is counted at the density it has where it goes in.
+    """
+    assert air.flow is not None  # `draw_misfits` saw to it
+    inlet = air.inlet
+    if inlet is None:
+        inlet = outdoor_c if air.inlet_from == "outdoors" else house_c
+        if inlet is not None:
+            why = "not given: taken as the air it comes from"
+            derived.assume("/draw/air/inlet", Estimate(inlet, inlet, inlet, "assumed"), "temperature", why)
+    from_pile = to_house = None
+    if air.outlet is not None and inlet is not None:
+        sensible, latent, _ = heat_taken(air.flow, inlet, air.outlet, air.path == "through_heap")
+        from_pile = _spread(float(sensible + latent))
+        base = house_c if air.inlet_from == "outdoors" else inlet
+        to_house = _spread(float(capacity_flow(air.flow, inlet)[1]) * (air.outlet - base))
+    share = _share(air, "air", from_pile, draw_w, derived)
+    electric = _electric(air.fan_power, scaled(FAN_J_PER_M3, air.flow), "/draw/air/fan_power", derived)
+    flow, share_for_draw = _for_draw(air.flow, from_pile, draw_w)
+    return Carried(from_pile, to_house, share, electric, flow, share_for_draw)
+
+
+def water_carried(water: PlannedWater, draw_w: Estimate | None, derived: Derived) -> Carried:
+    """What the loop carries: flow, heat of water and the two temperatures."""
+    assert water.flow is not None  # `draw_misfits` saw to it
+    from_pile = None
+    if water.inlet is not None and water.outlet is not None:
+        from_pile = _spread(water.flow * WATER_HEAT * (water.outlet - water.inlet))
+    share = _share(water, "water", from_pile, draw_w, derived)
+    usual = scaled(PUMP_W, max(1.0, water.flow / PUMP_UP_TO_KG_S))
+    electric = _electric(water.pump_power, usual, "/draw/water/pump_power", derived)
+    flow, share_for_draw = _for_draw(water.flow, from_pile, draw_w)
+    return Carried(from_pile, from_pile, share, electric, flow, share_for_draw)
+
+
+def panel_w(energy_wh_day: Estimate, off_grid: OffGrid) -> Estimate:
+    """Rating of the panel that gives the energy of a day in the hours of full sun. [W]"""
+    usable = PANEL_YIELD
+    return three(
+        [
+            energy_wh_day.value / (off_grid.sun_hours * usable.value),
+            energy_wh_day.low / (off_grid.sun_hours * usable.high),
+            energy_wh_day.high / (off_grid.sun_hours * usable.low),
+        ]
+    )
+
+
+def battery_ah(energy_wh_day: Estimate, off_grid: OffGrid) -> Estimate:
+    """Size of the battery that lasts through the days without sun. [Ah]"""
+    days = off_grid.days_without_sun or DEFAULT_SUNLESS_DAYS
+    per_wh = days / (off_grid.voltage or DEFAULT_VOLTAGE)
+    usable = BATTERY_USABLE
+    return three(
+        [
+            energy_wh_day.value * per_wh / usable.value,
+            energy_wh_day.low * per_wh / usable.high,
+            energy_wh_day.high * per_wh / usable.low,
+        ]
+    )
+
+
+def summed(first: Estimate, second: Estimate) -> Estimate:
+    """Both together, end by end."""
+    return mapped(lambda a, b: a + b, first, second)
+
+
+def _spread(value: float) -> Estimate:
+    size = abs(value)
+    return Estimate(value, value - size * (1 - 1 / FLOW_SPREAD), value + size * (FLOW_SPREAD - 1), "derived")
+
+
+def _share(
+    way: PlannedAir | PlannedWater, name: str, from_pile: Estimate | None, draw_w: Estimate | None, derived: Derived
+) -> float:
+    """Share of the day it runs: as told, else what carries the draw, else all of it."""
+    if way.minutes_per_hour is not None or way.hours_per_day is not None:
+        minutes = 60.0 if way.minutes_per_hour is None else way.minutes_per_hour
+        hours = HOURS if way.hours_per_day is None else way.hours_per_day
+        return minutes / 60.0 * hours / HOURS
+    share, why = 1.0, "not given: taken as running all day"
+    if draw_w is not None and from_pile is not None and from_pile.value > 0.0:
+        share, why = min(draw_w.value / from_pile.value, 1.0), "not given: as long as it takes to carry the heap's draw"
+    hours = HOURS * share
+    derived.assume(f"/draw/{name}/hours_per_day", Estimate(hours, hours, hours, "assumed"), "hours_per_day", why)
+    return share
+
+
+def _electric(given: float | None, usual: Estimate, pointer: str, derived: Derived) -> Estimate:
+    if given is not None:
+        return Estimate.exact(given)
+    return derived.assume(pointer, usual, "power", "not given: a usual small one")
+
+
+def _for_draw(
+    flow: float, from_pile: Estimate | None, draw_w: Estimate | None
+) -> tuple[Estimate | None, Estimate | None]:
+    """Flow that carries the draw all day, and share of the day in which this flow carries it; None where it cannot."""
+    if draw_w is None or from_pile is None or from_pile.low <= 0.0:
+        return None, None
+    share = three(
+        [draw_w.value / from_pile.value, draw_w.low / from_pile.high, draw_w.high / from_pile.low],
+    )
+    capped = Estimate(min(share.value, 1.0), min(share.low, 1.0), min(share.high, 1.0), "derived")
+    return scaled(share, flow), capped

@@ -1,0 +1,101 @@
+"""Arithmetic of values with ranges, and how they are shown."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, Final
+
+from rules.model import Source
+from service.answer.quantities import quantity, round_off
+from service.derive.record import Derived
+from service.estimate import Estimate
+from service.physics.arrays import Array
+from service.physics.balance import quantiles
+from service.unit_table import BTU
+from service.units import Dimension, System
+
+PER_KELVIN: Final[dict[System, tuple[str, float]]] = {
+    "metric": ("W/K", 1.0),
+    "us": ("BTU/(h.degF)", 3600.0 / BTU / 1.8),
+}
+
+
+def three(values: tuple[float, float, float] | list[float]) -> Estimate:
+    """An estimate from its middle and its two ends, in either order."""
+    return Estimate(values[0], min(values), max(values), "derived")
+
+
+def mapped(function: Callable[..., float], *estimates: Estimate) -> Estimate:
+    """A function that rises with each argument, at their middles, lows and highs."""
+    ends = [[getattr(each, end) for each in estimates] for end in ("value", "low", "high")]
+    return three([function(*arguments) for arguments in ends])
+
+
+def scaled(estimate: Estimate, factor: float) -> Estimate:
+    """All three numbers times a factor that is not in doubt and not below 0."""
+    return Estimate(estimate.value * factor, estimate.low * factor, estimate.high * factor, estimate.basis)
+
+
+def times(first: Estimate, second: Estimate) -> Estimate:
+    """Product of two estimates that are not below 0; their ends taken together."""
+    return mapped(lambda a, b: a * b, first, second)
+
+
+def less(first: Estimate, second: Estimate) -> Estimate:
+    """What is left of the first without the second, never below 0: worst against best."""
+    return three(
+        [
+            max(first.value - second.value, 0.0),
+            max(first.low - second.high, 0.0),
+            max(first.high - second.low, 0.0),
+        ]
+    )
+
+
+def of_members(values: Array) -> Estimate:
+    """Median and 80 % range of an ensemble."""
+    low, median, high = quantiles(values)
+    return Estimate(median, low, high, "derived")
+
+
+def plain(estimate: Estimate | None, unit: str, factor: float = 1.0) -> dict[str, Any] | None:
+    """A value with its range in a unit that is the same in both systems, such as W of electricity."""
+    if estimate is None:
+        return None
+    return {
+        "value": round_off(estimate.value * factor),
+        "low": round_off(estimate.low * factor),
+        "high": round_off(estimate.high * factor),
+        "unit": unit,
+    }
+
+
+def shown(estimate: Estimate, dimension: Dimension, system: System) -> dict[str, Any]:
+    """A value with its range in the reader's units."""
+    told = quantity(estimate, dimension, system)
+    assert told is not None
+    return told
+
+
+def source_shown(source: Source) -> dict[str, str]:
+    """Kind, citation and how well it is known."""
+    return {"kind": source.kind.value, "cite": source.cite, "how_known": source.how_known.value, "where": source.where}
+
+
+def per_kelvin(estimate: Estimate, system: System) -> dict[str, Any]:
+    """A heat loss per kelvin in the reader's units."""
+    unit, factor = PER_KELVIN[system]
+    told = plain(estimate, unit, factor)
+    assert told is not None
+    return told
+
+
+def assumed_shown(derived: Derived, system: System) -> list[dict[str, Any]]:
+    """What was assumed; electric power in W whatever the system."""
+    listed = []
+    for each in derived.assumed:
+        electric = each.pointer.endswith(("fan_power", "pump_power"))
+        told = plain(each.estimate, "W") if electric else quantity(each.estimate, each.quantity, system)
+        assert told is not None
+        listed.append({"field": each.pointer, **told, "why": each.why})
+    return listed
