@@ -15,6 +15,7 @@ from rules.infer import warm_up
 from service.access import Gate
 from service.api import advice, explain, health, home, knowledge, log, mix, outlook, pile_advice, piles, planning
 from service.api.body import problem_response
+from service.api.log_book import close as close_log_book
 from service.api.openapi import describe
 from service.errors import Problem, cut, problem_for_status
 from service.schema.names import did_you_mean
@@ -59,6 +60,7 @@ def create_app() -> FastAPI:
 async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
     warm_up()
     yield
+    close_log_book()
 
 
 class _Edge:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+import sys
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
@@ -34,6 +35,14 @@ def open_store() -> Store:
     from service.store.engine import the_store
 
     return the_store()
+
+
+def close() -> None:
+    """Close what was opened of the log book."""
+    if "service.store.engine" in sys.modules:
+        from service.store.engine import close_stores
+
+        close_stores()
 
 
 async def with_store(work: Callable[[Store], _Result]) -> _Result:

@@ -9,7 +9,7 @@ from pydantic import Field
 
 from service.schema.advice import Advice
 from service.schema.counts import Band, Counts
-from service.schema.pages import Page
+from service.schema.rule_parts import Page
 
 _AT = "2026-01-18T07:30:00+01:00"
 _PILE = "3f9a0c1d2e4b5a67"

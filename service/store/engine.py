@@ -8,7 +8,6 @@ import threading
 import time
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, nullcontext
-from functools import lru_cache
 from pathlib import Path
 from typing import Any, Final
 
@@ -87,9 +86,8 @@ class Store:
         self.engine.dispose()
 
 
-@lru_cache(maxsize=4)
-def _opened(url: str, process: int) -> Store:
-    return Store(url).open()
+_stores: dict[tuple[str, int], Store] = {}
+_opening = threading.Lock()
 
 
 def the_store() -> Store:
@@ -98,11 +96,22 @@ def the_store() -> Store:
     Raises Problem `storage-unavailable` where there is none that can be opened.
     """
     try:
-        return _opened(place.database_url(), os.getpid())
+        key = place.database_url(), os.getpid()
+        with _opening:
+            if key not in _stores:
+                _stores[key] = Store(key[0]).open()
+            return _stores[key]
     except ValueError as error:
         raise Problem("storage-unavailable", f"{error}.") from None
     except ModuleNotFoundError:
         raise Problem("storage-unavailable", "For PostgreSQL install the extra `postgres` (psycopg).") from None
+
+
+def close_stores() -> None:
+    """Give back the connections of every log book of this process."""
+    with _opening:
+        for key in [key for key in _stores if key[1] == os.getpid()]:
+            _stores.pop(key).close()
 
 
 def version_in(connection: Connection) -> str | None:
