@@ -11,6 +11,8 @@ from service.errors import Problem
 from service.wording import SPELLED, shown
 
 WIDTH = 100
+MOST_REASONS = 3
+"""Reasons told for each action; the JSON answer has them all."""
 DOSE_WORDS = {
     "air_flow": "air flow",
     "water_flow": "water flow",
@@ -94,8 +96,10 @@ def _action(action: dict[str, Any]) -> Iterator[str]:
         yield from _wrap("How much: " + _dose(dose), "     ", "   ")
     for step in action["steps"]:
         yield from _wrap(step, "     ", "   - ")
-    for reason in action["reasons"]:
+    for reason in action["reasons"][:MOST_REASONS]:
         yield from _wrap(f"Because: {reason['text']} [{reason['source']['cite']}]", "     ", "   ")
+    if len(action["reasons"]) > MOST_REASONS:
+        yield f"   (and {len(action['reasons']) - MOST_REASONS} more reasons; --json tells them all)"
     effect = _effect(action["effect"])
     if effect:
         yield from _wrap(effect, "     ", "   ")
