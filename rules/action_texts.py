@@ -164,7 +164,7 @@ STEPS: Final[dict[str, tuple[str, ...]]] = {
         "At {FIRE_KEEP_CLEAR}, or with smoke or a burnt smell: keep clear and call the fire service.",
     ),
     "wait": (
-        "Change nothing for now.",
+        "Leave water, feed and draw as they are for now.",
         "Read the core once a day, at the same hour and in the same spot.",
         "Write the readings down, and ask again with them.",
     ),

@@ -213,6 +213,25 @@ BESIDE_THE_HEAP: Final = frozenset({"light_backup_heat", "ventilate_greenhouse",
 """Moves that leave the heap as it is, so that `keep_going` may stand beside them."""
 
 
+WAIT_YIELDS_TO: Final = frozenset(
+    {
+        "add_water",
+        "add_nitrogen",
+        "add_carbon",
+        "add_dry_bulking",
+        "loosen_pile",
+        "top_up",
+        "enlarge_pile",
+        "build_new_pile",
+        "reduce_draw",
+        "pause_draw",
+        "raise_draw",
+        "draw_air_instead_of_water",
+    }
+)
+"""`wait` is dropped when one of these is due as soon: nobody can do both."""
+
+
 def _drop(keeps: str, drops: Iterable[str], why: str) -> tuple[Conflict, ...]:
     return tuple(Conflict(keeps, move, why) for move in drops)
 

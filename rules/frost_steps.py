@@ -6,7 +6,7 @@ from typing import Final
 
 from rules.action_texts import MASK, NO_CLIMBING, READ_FIRST
 
-_WATER_IN_FROST: Final = "Pour it slowly into holes made with a bar, an arm's length apart. Work at arm's length."
+_WATER_IN_FROST: Final = "Pour it slowly into holes made with a bar, an arm's length apart, down to the core."
 _MIDDAY: Final = "Work at midday, in the mildest hours, and close the heap again within the hour."
 
 FROST_STEPS: Final[dict[str, tuple[str, ...]]] = {

@@ -75,11 +75,21 @@ class Avoid:
     action: str
 
 
+class Gravity(StrEnum):
+    """How much harm a caution is to keep away, worst first."""
+
+    LIFE = "life"
+    INJURY = "injury"
+    HEAP = "heap"
+    NOTE = "note"
+
+
 @dataclass(frozen=True, slots=True)
 class Caution:
     """The rule attaches a caution to each of these actions when advised, or to the first of all (EVERY_ANSWER)."""
 
     actions: tuple[str, ...]
+    gravity: Gravity = Gravity.HEAP
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -83,7 +83,7 @@ def advise(status: Status, effects: Effects = "full", units: System | None = Non
         "phase": found.facts["phase"],
         "tonight": tonight_shown(picture, system),
         "actions": actions,
-        "avoid": warnings(found, system),
+        "avoid": warnings(found, actions, system),
         "likely_causes": likely_causes(found),
         "heat_balance": balance_shown(picture.accounts, system),
         "energy": energy_shown(picture, system),

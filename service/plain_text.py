@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from rules.materials import MATERIALS
 from service.answer.words import WHEN
 from service.errors import Problem
 from service.wording import SPELLED, shown
@@ -50,7 +51,7 @@ def as_text(answer: dict[str, Any]) -> str:
     """The whole answer as plain text, the first thing to do first."""
     lines = [answer["headline"], ""]
     for action in answer["actions"]:
-        lines += _action(action)
+        lines += action_as_text(action)
     lines += _avoid(answer["avoid"])
     lines += _quantities("Tonight", answer["tonight"], TONIGHT_NAMES)
     lines += _quantities("Heat now", answer["heat_balance"], FLOW_NAMES)
@@ -89,7 +90,8 @@ def _wrap(text: str, indent: str, first: str | None = None) -> Iterator[str]:
     yield from textwrap.wrap(text, WIDTH, initial_indent=indent if first is None else first, subsequent_indent=indent)
 
 
-def _action(action: dict[str, Any]) -> Iterator[str]:
+def action_as_text(action: dict[str, Any]) -> Iterator[str]:
+    """One action with its dose, steps, reasons, effect and cautions, line by line."""
     head = f"{action['rank']}. {action['title']} - {WHEN[action['urgency']]} ({action['effort']})"
     yield head
     for dose in action["doses"]:
@@ -109,12 +111,17 @@ def _action(action: dict[str, Any]) -> Iterator[str]:
 
 
 def _dose(dose: dict[str, Any]) -> str:
-    name = DOSE_WORDS.get(dose["of"], dose["of"].replace("_", " "))
-    text = f"{name} {quantity_as_text(dose)}"
+    text = f"{_dose_name(dose['of'])} {quantity_as_text(dose)}"
     if dose["split"] > 1:
         text += f", in {dose['split']} parts"
-    instead = [f"{other['of'].replace('_', ' ')} {quantity_as_text(other)}" for other in dose["or_instead"]]
+    instead = [f"{_dose_name(other['of'])} {quantity_as_text(other)}" for other in dose["or_instead"]]
     return text + (f"; or instead: {', or '.join(instead)}" if instead else "")
+
+
+def _dose_name(of: str) -> str:
+    if of in DOSE_WORDS:
+        return DOSE_WORDS[of]
+    return MATERIALS[of].name if of in MATERIALS else of.replace("_", " ")
 
 
 def _effect(effect: dict[str, Any]) -> str:
@@ -155,7 +162,8 @@ def _assumed(assumed: list[dict[str, Any]]) -> Iterator[str]:
         return
     yield "Assumed, since nobody said"
     for item in assumed:
-        yield from _wrap(f"{item['field']}: {quantity_as_text(item)}; {item['why']}", "     ", "   - ")
+        value = "" if item["unit"] == "1" else f"{quantity_as_text(item)}; "
+        yield from _wrap(f"{item['field']}: {value}{item['why']}", "     ", "   - ")
     yield ""
 
 

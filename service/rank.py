@@ -10,7 +10,15 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from rules.actions import ACTIONS, BESIDE_THE_HEAP, CONFLICTS, EXCLUSIVE_WHEN_FIRE, KEEP_GOING_YIELDS_TO, Action
+from rules.actions import (
+    ACTIONS,
+    BESIDE_THE_HEAP,
+    CONFLICTS,
+    EXCLUSIVE_WHEN_FIRE,
+    KEEP_GOING_YIELDS_TO,
+    WAIT_YIELDS_TO,
+    Action,
+)
 from rules.model import Act, Avoid, Rule, Urgency
 
 URGENCY_ORDER: Final = {urgency: place for place, urgency in enumerate(Urgency)}
@@ -123,11 +131,20 @@ def _without_contradictions(ranked: list[Advised]) -> list[Advised]:
         return [item for item in ranked if item.action.id in EXCLUSIVE_WHEN_FIRE]
     pressing = any(item.urgency in KEEP_GOING_YIELDS_TO for item in _moves_on_the_heap(ranked))
     losers = {"keep_going"} if pressing else set()
+    if _work_is_due(ranked):
+        losers.add("wait")
     names = {item.action.id for item in ranked}
     for conflict in CONFLICTS:
         if conflict.keeps in names - losers and conflict.drops in names:
             losers.add(conflict.drops)
     return [item for item in ranked if item.action.id not in losers]
+
+
+def _work_is_due(ranked: list[Advised]) -> bool:
+    """Whether some work on the heap is due as soon as waiting is."""
+    waits = [URGENCY_ORDER[item.urgency] for item in ranked if item.action.id == "wait"]
+    works = [URGENCY_ORDER[item.urgency] for item in ranked if item.action.id in WAIT_YIELDS_TO]
+    return bool(waits) and bool(works) and min(works) <= waits[0]
 
 
 def _moves_on_the_heap(ranked: list[Advised]) -> Iterator[Advised]:

@@ -57,8 +57,15 @@ SPELLED: Final = {
 }
 """Units as a person writes them; the others are written as they are."""
 
+SPOKEN: Final = {"through_heap": "through the heap", "arm_deep": "arm deep"}
+"""Words of a status as a person says them; in the others the underlines are spaces."""
+
 WHOLE: Final = frozenset({"temperature", "minutes_per_hour", "percent"})
 """Dimensions shown as whole numbers: a probe or a squeeze test tells no more."""
+
+
+SHORT_DAYS: Final = 1.0
+"""Times shorter than this are told in hours [days]."""
 
 
 def in_words(value: Value, unit: str, system: System) -> str:
@@ -66,8 +73,10 @@ def in_words(value: Value, unit: str, system: System) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, str):
-        return value.replace("_", " ")
+        return SPOKEN.get(value, value.replace("_", " "))
     dimension, to_inside = DIMENSION_OF[unit]
+    if dimension == "duration" and 0 < value < SHORT_DAYS:
+        return f"{max(round(24 * value), 1)} hours" if value > 1.5 / 24 else "1 hour"
     number, name = to_units(value * to_inside, dimension, system)
     digits = shown(number, whole=dimension in WHOLE)
     spelled = SPELLED.get(name, name)

@@ -6,7 +6,7 @@ from rules import facts as f
 from rules import findings as found
 from rules.common import HOUSE_NEEDS_HEAT, NOT_TOO_HOT, WORTH_KEEPING
 from rules.conditions import Threshold
-from rules.model import Act, Caution, Finding, Rule, Urgency
+from rules.model import Act, Caution, Finding, Gravity, Rule, Urgency
 from rules.sources import COMMON_PRACTICE, CORNELL_CN, FROZEN_CHIP_PILE, HEAT_BALANCE, HEAT_RECOVERY_REVIEW
 from rules.thresholds import COLD_BELOW, HOT_FROM, LITTLE_LEFT_BELOW
 
@@ -177,7 +177,7 @@ _CAUTIONS: tuple[Rule, ...] = (
         when=found.spent.is_true() & f.age_days.known(),
         reason="What is left after {age_days} is mulch or compost. Sieve it, keep the wood, and let the fines rest "
         "some weeks before you sow in them.",
-        gives=Caution(("build_new_pile",)),
+        gives=Caution(("build_new_pile",), Gravity.NOTE),
         source=COMMON_PRACTICE,
     ),
 )

@@ -8,7 +8,7 @@ from rules import facts as f
 from rules import findings as found
 from rules.common import HAS_AIR_AND_NOT_TOO_WET, NOT_TOO_HOT, WORTH_KEEPING
 from rules.conditions import Threshold
-from rules.model import Act, Avoid, Caution, Finding, Rule, Urgency
+from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.sources import (
     COMMON_PRACTICE,
     CORNELL_POROSITY,
@@ -216,8 +216,8 @@ RULES: Final = (
     Rule(
         id="air.not-in-hard-frost",
         when=(f.low_c <= HARD_FROST) & HAS_AIR_AND_NOT_TOO_WET,
-        reason="Tonight falls to {low_c}, {HARD_FROST} or colder. Nothing says that the heap lacks air: "
-        "opening it would only chill it.",
+        reason="Tonight falls to {low_c}. Nothing you told says that the heap lacks air, so opening it would only "
+        "chill it.",
         gives=Avoid("loosen_pile"),
         source=COMMON_PRACTICE,
     ),
@@ -232,7 +232,7 @@ RULES: Final = (
         id="air.dust-holds-spores",
         when=f.white_threads.is_true(),
         reason="White threads and grey dust hold spores that can harm the lungs. Damp them down and wear a mask.",
-        gives=Caution((*_OPENING, "build_new_pile")),
+        gives=Caution((*_OPENING, "build_new_pile"), Gravity.INJURY),
         source=PEARSON_BIOAEROSOLS,
     ),
 )

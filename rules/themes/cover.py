@@ -6,7 +6,7 @@ from rules import facts as f
 from rules import findings as found
 from rules.common import HAS_AIR_AND_NOT_TOO_WET, NOT_TOO_HOT, WORTH_KEEPING
 from rules.conditions import Threshold
-from rules.model import Act, Avoid, Caution, Finding, Rule, Urgency
+from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.sources import COMMON_PRACTICE, CORNELL_POROSITY, FILM_AND_AIR, MOIST_AIR, WIND_AT_SKIN
 from rules.thresholds import COLD_BELOW, HOT_FROM
 
@@ -38,7 +38,7 @@ _FINDINGS: tuple[Rule, ...] = (
     Rule(
         id="cover.bare-in-frost",
         when=_BARE & f.freezing.is_true(),
-        reason="It freezes and the cover is: {cover}.",
+        reason="It freezes and the heap lies bare (cover: {cover}).",
         gives=Finding("losing_to_weather"),
         source=WIND_AT_SKIN,
         confidence=0.65,
@@ -46,7 +46,7 @@ _FINDINGS: tuple[Rule, ...] = (
     Rule(
         id="cover.bare-and-steaming",
         when=_BARE & f.steam.is_true() & _COOL_OUT,
-        reason="Steam rises and the cover is: {cover}. Steam carries off more heat than dry air does.",
+        reason="Steam rises from a bare heap (cover: {cover}). Steam carries off more heat than dry air does.",
         gives=Finding("losing_to_weather"),
         source=MOIST_AIR,
         confidence=0.6,
@@ -60,8 +60,8 @@ _LAY_IT_ON: tuple[Rule, ...] = (
         & f.freezing.is_true()
         & (f.wind.one_of("exposed") | (f.wind_speed_m_s >= STRIPPING_WIND))
         & _FIT_FOR_FILM,
-        reason="It freezes, the wind gets at the heap, and the cover is: {cover}. Clear film, open along the ridge, "
-        "stops the wind and lets the sun in.",
+        reason="It freezes, and wind gets at the bare heap (cover: {cover}). Clear film, open along the ridge, stops "
+        "the wind and lets the sun in.",
         gives=Act("cover_with_clear_film", Urgency.TODAY),
         source=WIND_AT_SKIN,
         confidence=0.85,
@@ -69,7 +69,8 @@ _LAY_IT_ON: tuple[Rule, ...] = (
     Rule(
         id="cover.still-frost-cover-it",
         when=_BARE & f.freezing.is_true() & f.wind.one_of("sheltered", "normal") & _FIT_FOR_FILM,
-        reason="It freezes and the cover is: {cover}. Even where the wind is {wind}, film keeps the skin warmer.",
+        reason="It freezes and the heap lies bare (cover: {cover}). Film keeps its skin warmer, even in a place with "
+        "little wind.",
         gives=Act("cover_with_clear_film", Urgency.THIS_WEEK),
         source=WIND_AT_SKIN,
         confidence=0.65,
@@ -77,7 +78,7 @@ _LAY_IT_ON: tuple[Rule, ...] = (
     Rule(
         id="cover.losing-cover-it",
         when=found.losing_to_weather.is_true() & _BARE & _FIT_FOR_FILM,
-        reason="The heap loses heat to the weather and the cover is: {cover}.",
+        reason="The weather takes heat from the heap, and nothing holds it back (cover: {cover}).",
         gives=Act("cover_with_clear_film", Urgency.THIS_WEEK),
         source=WIND_AT_SKIN,
         confidence=0.65,
@@ -85,7 +86,7 @@ _LAY_IT_ON: tuple[Rule, ...] = (
     Rule(
         id="cover.sun-on-a-bare-heap",
         when=_BARE & f.sun.one_of("clear", "mixed") & f.season.one_of("heating") & _FIT_FOR_FILM,
-        reason="The sky is {sun} and the cover is: {cover}. Clear film would catch the sun by day.",
+        reason="The sky is {sun} and the heap lies bare. Clear film would catch the sun by day.",
         gives=Act("cover_with_clear_film", Urgency.THIS_WEEK),
         source=COMMON_PRACTICE,
         confidence=0.5,
@@ -159,9 +160,10 @@ _WRONG_MOVES: tuple[Rule, ...] = (
         when=f.cover.one_of("clear_film", "straw", "breathable")
         & f.freezing.is_true()
         & (f.core_c >= COLD_BELOW)
+        & f.phase.one_of("falling", "holding", "unclear")
         & NOT_TOO_HOT
         & HAS_AIR_AND_NOT_TOO_WET,
-        reason="It freezes and the core still reads {core_c}. Do not take the {cover} off to have a look.",
+        reason="It freezes and the core still reads {core_c}. Do not take the {cover} cover off to have a look.",
         gives=Avoid("lift_cover"),
         source=COMMON_PRACTICE,
         confidence=0.7,
@@ -179,7 +181,7 @@ _WRONG_MOVES: tuple[Rule, ...] = (
         when=f.wind_speed_m_s >= STRIPPING_WIND,
         reason="The wind blows at {wind_speed_m_s}. Lay sheets with a helper, and weigh all edges down: a loose one "
         "can pull you over.",
-        gives=Caution(("cover_with_clear_film", "keep_rain_off", "lift_cover", "insulate")),
+        gives=Caution(("cover_with_clear_film", "keep_rain_off", "lift_cover", "insulate"), Gravity.INJURY),
         source=COMMON_PRACTICE,
     ),
 )

@@ -25,8 +25,8 @@ _LESS: tuple[Rule, ...] = (
     Rule(
         id="draw.overdrawn-draw-less",
         when=found.overdrawn.is_true() & _FALLING_BUT_NOT_COLD & HOUSE_NEEDS_HEAT & NOT_TOO_HOT,
-        reason="More heat is taken than the heap makes, and the core is down to {core_c}. Run it for minutes in each "
-        "hour, so that the heat around the pipe or duct can come back.",
+        reason="More heat is taken than the heap can spare, and the core is down to {core_c}. Run it for minutes in "
+        "each hour, so that the heat around the pipe or duct can come back.",
         gives=Act("reduce_draw", Urgency.TODAY),
         source=HEAT_BALANCE,
         confidence=0.9,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from rules import facts as f
 from rules import findings as found
 from rules.conditions import Threshold
-from rules.model import Act, Caution, Finding, Rule, Urgency
+from rules.model import Act, Caution, Finding, Gravity, Rule, Urgency
 from rules.sources import COMMON_PRACTICE, HEAT_BALANCE, MOIST_AIR, PLASTIC_PIPE
 from rules.thresholds import FIRE_OVERHEATING
 
@@ -122,7 +122,7 @@ _CAUTIONS: tuple[Rule, ...] = (
         when=f.water_drawing.is_true() & (f.days_drawing <= JUST_STARTED),
         reason="You have drawn for only {days_drawing}. The outlet starts hot and drops within hours as the layer "
         "round the pipe cools. That is normal: do not judge the draw yet.",
-        gives=Caution(("keep_going", "wait", "raise_draw", "reduce_draw")),
+        gives=Caution(("keep_going", "wait", "raise_draw", "reduce_draw"), Gravity.NOTE),
         source=COMMON_PRACTICE,
     ),
     Rule(
@@ -144,7 +144,7 @@ _CAUTIONS: tuple[Rule, ...] = (
         id="equipment.no-fan-when-too-hot",
         when=f.fan_stopped.is_true() & (f.hottest_c >= FIRE_OVERHEATING),
         reason="The hottest spot reads {hottest_c}. Find the fault, but leave the fan off: fresh air feeds the heat.",
-        gives=Caution(("check_fan",)),
+        gives=Caution(("check_fan",), Gravity.LIFE),
         source=COMMON_PRACTICE,
     ),
 )

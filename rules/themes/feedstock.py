@@ -8,7 +8,7 @@ from rules import facts as f
 from rules import findings as found
 from rules.common import WORTH_KEEPING
 from rules.conditions import Threshold
-from rules.model import Act, Avoid, Caution, Finding, Rule, Urgency
+from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.sources import (
     AMMONIA_EQUILIBRIUM,
     COMMON_PRACTICE,
@@ -18,6 +18,7 @@ from rules.sources import (
     ON_FARM_HANDBOOK,
 )
 from rules.squeeze import WET_INSIDE
+from rules.thresholds import HOLDING_FROM
 
 PACKS_ABOVE = Threshold("PACKS_ABOVE", 50.0, "%", "a mix with more soft matter than this packs", COMMON_PRACTICE)
 ASH_CALM = Threshold("ASH_CALM", 60.0, "days", "wood ash drives off ammonia until then", COMMON_PRACTICE)
@@ -77,20 +78,21 @@ RULES: Final = (
         id="feedstock.old-ash",
         when=f.has_ash.is_true() & (f.days_since_ash >= ASH_CALM),
         reason="Wood ash went on {days_since_ash} ago. Feed a quarter of the dose first. Stop if you smell ammonia.",
-        gives=Caution(("add_nitrogen",)),
+        gives=Caution(("add_nitrogen",), Gravity.INJURY),
         source=AMMONIA_EQUILIBRIUM,
     ),
     Rule(
         id="feedstock.ash-and-ammonia",
         when=f.has_ash.is_true() & f.smell.one_of("ammonia"),
         reason="Wood ash is part of why it smells of {smell}. Add no more ash or lime, and coal ash never.",
-        gives=Caution(("*",)),
+        gives=Caution(("*",), Gravity.INJURY),
         source=CORNELL_CHEMISTRY,
     ),
     Rule(
         id="feedstock.young-poultry-manure",
-        when=f.has_poultry_manure.is_true() & (f.age_days < RICH_MIX_HOT_UNTIL),
-        reason="Poultry manure is rich and the heap is only {age_days} old: more feed would leave as ammonia.",
+        when=f.has_poultry_manure.is_true() & (f.age_days < RICH_MIX_HOT_UNTIL) & (f.core_c < HOLDING_FROM),
+        reason="The core reads only {core_c}, but poultry manure is rich and the heap is {age_days} old: more feed "
+        "would leave as ammonia.",
         gives=Avoid("add_nitrogen"),
         source=ON_FARM_HANDBOOK,
         confidence=0.6,
@@ -143,14 +145,14 @@ RULES: Final = (
         when=f.wood_share_percent >= NEARLY_ALL_WOOD,
         reason="Wood is {wood_share_percent} of the dry matter. Mix manure or greens into the next one: wood alone "
         "warms slowly and seldom gets hot.",
-        gives=Caution(("build_new_pile", "start_next_pile", "enlarge_pile")),
+        gives=Caution(("build_new_pile", "start_next_pile", "enlarge_pile"), Gravity.NOTE),
         source=CORNELL_CN,
     ),
     Rule(
         id="feedstock.wood-to-reuse",
         when=found.spent.is_true() & (f.wood_share_percent >= WOOD_TO_REUSE),
         reason="Wood was {wood_share_percent} of the dry matter. Screen out the coarse bits for the next heap.",
-        gives=Caution(("build_new_pile",)),
+        gives=Caution(("build_new_pile",), Gravity.NOTE),
         source=COMMON_PRACTICE,
     ),
     # --- what comes out at the end

@@ -6,7 +6,7 @@ from rules import facts as f
 from rules import findings as found
 from rules.common import DRAW_FITTED
 from rules.conditions import Condition
-from rules.model import Act, Avoid, Caution, Finding, Rule, Urgency
+from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.sources import BUGGELN_FIRE, BUGGELN_RYNK, CO_FROM_COMPOST, COMMON_PRACTICE, HEAT_BALANCE, SURREY_FIRE
 from rules.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, FIRE_OVERHEATING
 
@@ -176,8 +176,8 @@ def _avoid(name: str, when: Condition, action: str, reason: str) -> Rule:
     return Rule(id=f"fire.{name}", when=when, reason=reason, gives=Avoid(action), source=SURREY_FIRE, confidence=0.95)
 
 
-_HOT = found.very_hot.is_true() & (f.hottest_c >= FIRE_LOOK_DAILY)
-_OVERHEATING = found.overheating.is_true() & (f.hottest_c >= FIRE_OVERHEATING)
+_HOT = found.very_hot.is_true() & (f.hottest_c >= FIRE_LOOK_DAILY) & _NOT_BURNING
+_OVERHEATING = found.overheating.is_true() & (f.hottest_c >= FIRE_OVERHEATING) & _NOT_BURNING
 _LETS_AIR_IN = "At {hottest_c} inside, opening the heap lets in air that can set it alight."
 
 _WRONG_WHILE_HOT: tuple[Rule, ...] = (
@@ -185,6 +185,12 @@ _WRONG_WHILE_HOT: tuple[Rule, ...] = (
     _avoid("no-wrap-on-hot", _HOT, "insulate", "At {hottest_c} the heap must lose heat, and dry straw can catch fire."),
     _avoid("no-loosening-hot", _OVERHEATING, "loosen_pile", _LETS_AIR_IN),
     _avoid("no-bulking-hot", _OVERHEATING, "add_dry_bulking", _LETS_AIR_IN),
+    _avoid(
+        "no-brown-matter-hot",
+        _OVERHEATING,
+        "add_carbon",
+        "At {hottest_c} do not dig: it lets in air, and dry stuff feeds a fire.",
+    ),
     _avoid("no-topping-up-hot", _OVERHEATING, "top_up", "At {hottest_c} the last thing it needs is more fuel."),
     _avoid("no-enlarging-hot", _OVERHEATING, "enlarge_pile", "At {hottest_c} a bigger heap gets hotter still."),
     _avoid(
@@ -199,7 +205,6 @@ _COVER_UNKNOWN = f.cover.unknown()
 
 _WRONG_IN_A_FIRE: tuple[Rule, ...] = (
     _avoid("never-open-it", _BURNING, "loosen_pile", "Opening it lets air in, and it may burst into flame."),
-    _avoid("never-dig-in", _BURNING, "add_dry_bulking", "Digging lets air in, and dry stuff feeds a fire."),
     _avoid("never-take-it-apart", _BURNING, "build_new_pile", "Do not pull it apart. Leave that to the fire service."),
     _avoid(
         "never-water-by-hand",
@@ -207,7 +212,6 @@ _WRONG_IN_A_FIRE: tuple[Rule, ...] = (
         "add_water",
         "Water from a hose runs past the hot heart, and the steam can scald. Leave that to the fire service.",
     ),
-    _avoid("never-wait", _BURNING, "wait", "A heap like this does not cool by waiting. Call first."),
     _avoid("never-probe-it", _BURNING, "check_probe", "Do not walk up to it, or onto it, to measure again."),
     _avoid(
         "never-lift-the-cover",
@@ -241,14 +245,14 @@ _CAUTIONS: tuple[Rule, ...] = (
         id="fire.smoke-into-the-house",
         when=_BURNING & f.has_air_duct.is_true(),
         reason="Smoke and carbon monoxide can come through the duct. Stay out of the house that it leads to.",
-        gives=Caution(("keep_clear_and_call_fire_service",)),
+        gives=Caution(("keep_clear_and_call_fire_service",), Gravity.LIFE),
         source=CO_FROM_COMPOST,
     ),
     Rule(
         id="fire.straw-is-tinder",
         when=found.very_hot.is_true() & f.cover.one_of("straw") & _NOT_BURNING,
         reason="Dry {cover} over a very hot heap is tinder. Rake it off the hottest spot; no flames or sparks near it.",
-        gives=Caution(("watch_heat",)),
+        gives=Caution(("watch_heat",), Gravity.LIFE),
         source=COMMON_PRACTICE,
     ),
     Rule(
@@ -256,7 +260,7 @@ _CAUTIONS: tuple[Rule, ...] = (
         when=found.very_hot.is_true() & (f.hottest_c >= FIRE_LOOK_DAILY) & _NOT_BURNING,
         reason="At {hottest_c} wet it all over and slowly, from outside, and stand back from the steam. A wet patch in "
         "a dry, hot heap can heat it more.",
-        gives=Caution(("add_water",)),
+        gives=Caution(("add_water",), Gravity.LIFE),
         source=BUGGELN_FIRE,
     ),
     Rule(
@@ -264,7 +268,7 @@ _CAUTIONS: tuple[Rule, ...] = (
         when=f.steam.is_true() & _NOT_BURNING,
         reason="Steam is white, smells of earth and is soon gone. Smoke hangs about and smells burnt. If in doubt, "
         "keep clear and call the fire service.",
-        gives=Caution(("keep_going", "wait", "watch_heat", "open_vent_in_film")),
+        gives=Caution(("keep_going", "wait", "watch_heat", "open_vent_in_film"), Gravity.LIFE),
         source=COMMON_PRACTICE,
     ),
 )

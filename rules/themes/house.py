@@ -6,7 +6,7 @@ from rules import facts as f
 from rules import findings as found
 from rules.common import DRAW_FITTED, HOUSE_NEEDS_HEAT
 from rules.conditions import Threshold
-from rules.model import Act, Avoid, Caution, Finding, Rule, Urgency
+from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.sources import (
     CO_FROM_COMPOST,
     COMMON_PRACTICE,
@@ -34,7 +34,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         id="house.gas-blown-in",
         when=_BLOWN_INTO_THE_HOUSE & (f.air_drawing.is_true() | f.air_drawing.unknown()),
-        reason="The air goes {air_path} and on into the house.",
+        reason="The drawn air goes {air_path} and on into the house.",
         gives=Finding("gas_into_house"),
         source=CO_FROM_COMPOST,
         confidence=0.85,
@@ -42,8 +42,8 @@ RULES: tuple[Rule, ...] = (
     Rule(
         id="house.light-the-backup",
         when=found.house_short.is_true() & f.house_needs_w.known() & f.pile_share_percent.known(),
-        reason="The house needs about {house_needs_w} tonight, and the heap covers {pile_share_percent} of it. A "
-        "heater must bring the rest.",
+        reason="The heap covers {pile_share_percent} of the {house_needs_w} that the house needs. A heater must bring "
+        "the rest.",
         gives=Act("light_backup_heat", Urgency.TODAY),
         source=GREENHOUSE_GLAZING,
         confidence=0.8,
@@ -61,7 +61,7 @@ RULES: tuple[Rule, ...] = (
         when=(f.pile_share_percent < SMALL_PART_OF_NEED) & HOUSE_NEEDS_HEAT,
         reason="The heap can cover only {pile_share_percent} of what the house needs. It helps out; it cannot heat the "
         "house by itself.",
-        gives=Caution(("light_backup_heat", "raise_draw", "keep_going", "start_next_pile", "build_new_pile")),
+        gives=Caution(("raise_draw", "keep_going", "start_next_pile", "build_new_pile"), Gravity.NOTE),
         source=STATIC_PRUNINGS_PILE,
     ),
     Rule(
@@ -87,7 +87,7 @@ RULES: tuple[Rule, ...] = (
         when=found.gas_into_house.is_true(),
         reason="Heap air can hold carbon monoxide and dioxide, which you cannot smell. Never sleep or linger in a "
         "shut house that it is blown into. Fit a gas alarm.",
-        gives=Caution(("*",)),
+        gives=Caution(("*",), Gravity.LIFE),
         source=CO_FROM_COMPOST,
     ),
     Rule(

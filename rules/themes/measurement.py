@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from rules import facts as f
 from rules.conditions import Condition, Threshold
-from rules.model import Act, Caution, Finding, Rule, Source, Urgency
+from rules.model import Act, Caution, Finding, Gravity, Rule, Source, Urgency
 from rules.sources import COMMON_PRACTICE, HEAT_BALANCE, PROBE_DEPTH
 
 OUTLET_TOO_WARM = Threshold("OUTLET_TOO_WARM", 2.0, "delta_degC", "nothing leaves hotter than the core", HEAT_BALANCE)
@@ -120,7 +120,7 @@ _MORE: tuple[Rule, ...] = (
         when=f.probe_too_short.is_true() & (f.hottest_c >= HIDDEN_HEAT),
         reason="A short probe already reads {hottest_c}. Deeper down it may be far hotter. Watch for smoke or a burnt "
         "smell; if you see or smell any, keep clear and call the fire service.",
-        gives=Caution(("*",)),
+        gives=Caution(("*",), Gravity.LIFE),
         source=PROBE_DEPTH,
     ),
     Rule(
@@ -128,7 +128,7 @@ _MORE: tuple[Rule, ...] = (
         when=f.size_disagrees.is_true(),
         reason="The size you gave and what went into the heap do not fit together. All amounts here are rough: pace "
         "the heap out again.",
-        gives=Caution(("*",)),
+        gives=Caution(("*",), Gravity.NOTE),
         source=COMMON_PRACTICE,
     ),
     Rule(
@@ -136,7 +136,7 @@ _MORE: tuple[Rule, ...] = (
         when=f.has_history.is_false() & f.core_c.known(),
         reason="One reading of {core_c} does not tell whether the heap warms or cools. Read it again in the same spot, "
         "at the same depth, tomorrow.",
-        gives=Caution(("wait", "keep_going", "check_probe")),
+        gives=Caution(("wait", "keep_going", "check_probe"), Gravity.NOTE),
         source=COMMON_PRACTICE,
     ),
 )

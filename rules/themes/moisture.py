@@ -8,10 +8,10 @@ from rules import facts as f
 from rules import findings as found
 from rules.common import NOT_TOO_HOT, WORTH_KEEPING
 from rules.conditions import Threshold
-from rules.model import Act, Avoid, Caution, Finding, Rule, Urgency
+from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.sources import COMMON_PRACTICE, CORNELL_MIX, FROZEN_CHIP_PILE, MANITOBA, MOIST_AIR, NEW_BRUNSWICK
 from rules.squeeze import DAMP_INSIDE, DRY_INSIDE, FEEL_NOT_WET, FROM_INSIDE, SOGGY_INSIDE, WET_INSIDE
-from rules.thresholds import STALLED_DRY_BELOW, TOO_DRY_BELOW, TOO_WET_ABOVE, WATER_SETTLES
+from rules.thresholds import HOT_FROM, STALLED_DRY_BELOW, TOO_DRY_BELOW, TOO_WET_ABOVE, WATER_SETTLES
 
 WATERLOGGED_ABOVE = Threshold("WATERLOGGED_ABOVE", 70.0, "%", "wetter than any handbook allows", MANITOBA)
 WATERED_LATELY = Threshold("WATERED_LATELY", 21.0, "days", "water from then may still be there", COMMON_PRACTICE)
@@ -141,7 +141,7 @@ RULES: Final = (
     Rule(
         id="moisture.water-a-dry-falling-heap",
         when=found.too_dry.is_true() & f.core_trend_k_per_day.known() & f.core_falling.is_true() & WORTH_KEEPING,
-        reason="The heap is dry and the core moves by {core_trend_k_per_day}: water comes before the next cold night.",
+        reason="The heap is dry and the core falls ({core_trend_k_per_day}): water it before the next cold night.",
         gives=Act("add_water", Urgency.TODAY),
         source=CORNELL_MIX,
         confidence=0.85,
@@ -247,15 +247,16 @@ RULES: Final = (
     Rule(
         id="moisture.bare-and-waterlogged",
         when=found.waterlogged.is_true() & f.cover.one_of("none"),
-        reason="The heap is full of water. Its cover: {cover}. A sheet on poles keeps more from coming.",
+        reason="The heap is full of water and lies bare (cover: {cover}). A sheet on poles keeps more from coming.",
         gives=Act("keep_rain_off", Urgency.THIS_WEEK),
         source=COMMON_PRACTICE,
     ),
     # --- neither
     Rule(
         id="moisture.damp-is-right",
-        when=DAMP_INSIDE & found.too_dry.not_seen() & found.dry_core_under_wet_skin.not_seen(),
-        reason="A squeezed handful is {moisture_feel}, which is right. More water would take the room that air needs.",
+        when=DAMP_INSIDE & (f.core_c < HOT_FROM) & found.too_dry.not_seen() & found.dry_core_under_wet_skin.not_seen(),
+        reason="A squeezed handful is {moisture_feel}, which is right, though the core reads only {core_c}. More water "
+        "would take the room that air needs.",
         gives=Avoid("add_water"),
         source=CORNELL_MIX,
     ),
@@ -272,14 +273,14 @@ RULES: Final = (
         when=f.white_threads.is_true() & f.moisture_feel.unknown(),
         reason="White threads or grey dust are fungi and their kin at work. They do no harm, but they like it rather "
         "dry: squeeze a handful from arm's depth.",
-        gives=Caution(("*",)),
+        gives=Caution(("*",), Gravity.NOTE),
         source=COMMON_PRACTICE,
     ),
     Rule(
         id="moisture.steam-dries",
         when=f.steam.is_true() & found.too_dry.is_true(),
         reason="Steam rises from a dry heap: it takes water and heat along. Cover it once it is watered.",
-        gives=Caution(("add_water",)),
+        gives=Caution(("add_water",), Gravity.NOTE),
         source=MOIST_AIR,
     ),
 )

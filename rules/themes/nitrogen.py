@@ -8,7 +8,7 @@ from rules import facts as f
 from rules import findings as found
 from rules.common import WORTH_KEEPING
 from rules.conditions import Threshold
-from rules.model import Act, Avoid, Caution, Finding, Rule, Urgency
+from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.sources import (
     AMMONIA_EQUILIBRIUM,
     COMMON_PRACTICE,
@@ -118,8 +118,9 @@ RULES: Final = (
     ),
     Rule(
         id="nitrogen.air-first",
-        when=found.short_of_air.is_true() | found.waterlogged.is_true(),
-        reason="The heap lacks air. Feed given now rots without air, smells, and washes out: give it air first.",
+        when=found.starved_of_nitrogen.is_true() & (found.short_of_air.is_true() | found.waterlogged.is_true()),
+        reason="The heap is short of nitrogen, but it lacks air as well. Feed given now smells and washes out: give it "
+        "air first.",
         gives=Avoid("add_nitrogen"),
         source=COMMON_PRACTICE,
     ),
@@ -133,15 +134,16 @@ RULES: Final = (
     ),
     Rule(
         id="nitrogen.none-while-hot",
-        when=(f.core_c >= HOT_FROM) & f.core_falling.not_seen(),
-        reason="The core is {core_c}: it does not lack nitrogen. Feed in a hot heap goes off as ammonia.",
+        when=(f.core_c >= HOT_FROM) & (f.cn_ratio > STARVED_ABOVE) & f.core_falling.not_seen(),
+        reason="The mix looks woody, but with the core at {core_c} it does not lack nitrogen. Feed in a hot heap goes "
+        "off as ammonia.",
         gives=Avoid("add_nitrogen"),
         source=AMMONIA_EQUILIBRIUM,
     ),
     Rule(
         id="nitrogen.none-while-it-warms",
         when=found.warming_well.is_true() & f.core_trend_k_per_day.known(),
-        reason="The core moves by {core_trend_k_per_day}: it warms without help. Feed now may only turn to gas.",
+        reason="The core climbs ({core_trend_k_per_day}) without help. Feed now may only turn to gas.",
         gives=Avoid("add_nitrogen"),
         source=COMMON_PRACTICE,
     ),
@@ -156,7 +158,7 @@ RULES: Final = (
         id="nitrogen.warm-heap-gives-gas",
         when=f.core_c >= HOLDING_FROM,
         reason="With the core at {core_c}, urea and urine turn to ammonia gas fast. Give half the dose, outdoors.",
-        gives=Caution(("add_nitrogen",)),
+        gives=Caution(("add_nitrogen",), Gravity.INJURY),
         source=AMMONIA_EQUILIBRIUM,
     ),
     Rule(
@@ -177,8 +179,8 @@ RULES: Final = (
     Rule(
         id="nitrogen.handle-with-care",
         when=found.starved_of_nitrogen.is_true(),
-        reason="Stored urine and wet urea give off ammonia: work outdoors with gloves, and keep them off food crops.",
-        gives=Caution(("add_nitrogen",)),
+        reason="Stored urine and wet urea give off ammonia gas. Work outdoors with gloves. Keep them off food crops.",
+        gives=Caution(("add_nitrogen",), Gravity.INJURY),
         source=URINE_STUDY,
     ),
 )

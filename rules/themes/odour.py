@@ -7,7 +7,7 @@ from typing import Final
 from rules import facts as f
 from rules import findings as found
 from rules.common import HAS_AIR_AND_NOT_TOO_WET
-from rules.model import Act, Avoid, Caution, Finding, Rule, Urgency
+from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.sources import (
     COMMON_PRACTICE,
     COPPER_AND_AMMONIA,
@@ -18,6 +18,7 @@ from rules.sources import (
     NRCS_OPERATION,
 )
 from rules.squeeze import DAMP_INSIDE, DRY_INSIDE, WET_INSIDE
+from rules.themes.nitrogen import RICH_BELOW
 
 _MAY_REACH_THE_HOUSE = f.air_outlet_to_house.is_true() | f.air_outlet_to_house.unknown()
 _THROUGH_THE_HEAP = f.air_outlet_to_house.is_true() & (f.air_path.one_of("through_heap") | f.air_path.unknown())
@@ -106,14 +107,14 @@ RULES: Final = (
         when=f.smell.one_of("rotten_egg"),
         reason="The gas that smells of {smell} is a poison, and it dulls the nose: a smell that fades is no sign of "
         "safety. Stay upwind, never put your head into a hole or pit, and do not work alone.",
-        gives=Caution(("*",)),
+        gives=Caution(("*",), Gravity.LIFE),
         source=IOWA_CONFINED,
     ),
     Rule(
         id="odour.ammonia-stings",
         when=f.smell.one_of("ammonia"),
         reason="You can smell {smell} well below the level that harms. If eyes or throat sting, get out into the open.",
-        gives=Caution(("*",)),
+        gives=Caution(("*",), Gravity.INJURY),
         source=EXPOSURE_LIMITS,
     ),
     Rule(
@@ -128,20 +129,24 @@ RULES: Final = (
         when=f.smell.one_of("musty") & f.moisture_feel.unknown(),
         reason="It smells {smell}: that can be mould in dry wood, or wet matter short of air. A squeezed handful from "
         "arm's depth tells which.",
-        gives=Caution(("*",)),
+        gives=Caution(("*",), Gravity.NOTE),
         source=COMMON_PRACTICE,
     ),
     Rule(
         id="odour.healthy-leave-shut",
-        when=f.smell.one_of("earthy", "none") & DAMP_INSIDE & HAS_AIR_AND_NOT_TOO_WET,
-        reason="Smell: {smell}. Handful: {moisture_feel}. The heap has air and water, so leave it shut.",
+        when=f.smell.one_of("earthy", "none")
+        & DAMP_INSIDE
+        & f.phase.one_of("falling", "cold", "unclear", "holding")
+        & HAS_AIR_AND_NOT_TOO_WET,
+        reason="The heap is {phase}, but turning will not help. Smell: {smell}. Handful: {moisture_feel}. So it has "
+        "air and water.",
         gives=Avoid("loosen_pile"),
         source=COMMON_PRACTICE,
     ),
     Rule(
         id="odour.healthy-no-brown",
-        when=f.smell.one_of("earthy", "none") & found.too_much_nitrogen.not_seen(),
-        reason="Smell: {smell}. No ammonia leaves, so brown matter has nothing to bind.",
+        when=f.smell.one_of("earthy", "none") & (f.cn_ratio < RICH_BELOW) & found.too_much_nitrogen.not_seen(),
+        reason="The mix is rich, but it smells of {smell}: no ammonia leaves, so brown matter has nothing to bind.",
         gives=Avoid("add_carbon"),
         source=CORNELL_CHEMISTRY,
     ),

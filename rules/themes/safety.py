@@ -5,7 +5,7 @@ from __future__ import annotations
 from rules import facts as f
 from rules.common import DRAW_FITTED
 from rules.conditions import Threshold
-from rules.model import Act, Caution, Rule, Urgency
+from rules.model import Act, Caution, Gravity, Rule, Urgency
 from rules.sources import (
     AMMONIA_EQUILIBRIUM,
     ASHRAE_LEGIONELLA,
@@ -43,10 +43,10 @@ _DRAWS = ("raise_draw", "reduce_draw", "pause_draw", "keep_going", "draw_air_ins
 _GAS_AND_DUST: tuple[Rule, ...] = (
     Rule(
         id="safety.dust-and-spores",
-        when=f.core_c.known(),
-        reason="At {core_c} inside, or any other heat, an opened heap throws up dust full of spores. Wear a dust mask "
-        "that fits, stand upwind, and stay away if your lungs are weak.",
-        gives=Caution(_OPENS_THE_HEAP),
+        when=f.core_c.known() & f.white_threads.not_seen(),
+        reason="An opened heap throws up dust full of spores, at {core_c} as at any other heat. Wear a dust mask that "
+        "fits, stand upwind, and stay away if your lungs are weak.",
+        gives=Caution(_OPENS_THE_HEAP, Gravity.INJURY),
         source=PEARSON_BIOAEROSOLS,
     ),
     Rule(
@@ -54,7 +54,7 @@ _GAS_AND_DUST: tuple[Rule, ...] = (
         when=f.core_c >= HOT_FROM,
         reason="At {core_c} inside, an opened heap breathes out hot steam and gas low in oxygen. Do not lean over it, "
         "and do not work in a shut shed.",
-        gives=Caution((*_OPENS_THE_HEAP, "open_vent_in_film", "lift_cover")),
+        gives=Caution((*_OPENS_THE_HEAP, "open_vent_in_film", "lift_cover"), Gravity.LIFE),
         source=EXPOSURE_LIMITS,
     ),
     Rule(
@@ -62,14 +62,14 @@ _GAS_AND_DUST: tuple[Rule, ...] = (
         when=DRAW_FITTED,
         reason="Never climb or put your head into a duct, pit, tank or dug hole. The air there can kill at once; law "
         "may ask for a permit and a second person.",
-        gives=Caution(("check_loop", "check_fan", "drain_duct", "protect_loop_from_frost")),
+        gives=Caution(("check_loop", "check_fan", "drain_duct", "protect_loop_from_frost"), Gravity.LIFE),
         source=CONFINED_SPACE,
     ),
     Rule(
         id="safety.ash-and-nitrogen",
         when=f.has_ash.is_true(),
         reason="There is wood ash in the heap. Ash turns urea, urine and manure into ammonia gas: keep them apart.",
-        gives=Caution(("add_nitrogen", "loosen_pile")),
+        gives=Caution(("add_nitrogen", "loosen_pile"), Gravity.INJURY),
         source=AMMONIA_EQUILIBRIUM,
     ),
     Rule(
@@ -77,7 +77,7 @@ _GAS_AND_DUST: tuple[Rule, ...] = (
         when=f.core_c.known(),
         reason="Whatever the heap gives (its core reads {core_c}), a stove in a shut house can kill by carbon "
         "monoxide. Give it a flue and fresh air, fit an alarm, and never sleep beside it.",
-        gives=Caution(("light_backup_heat",)),
+        gives=Caution(("light_backup_heat",), Gravity.LIFE),
         source=EXPOSURE_LIMITS,
     ),
 )
@@ -90,15 +90,16 @@ _WATER: tuple[Rule, ...] = (
         & (f.water_outlet_c <= LEGIONELLA_TO),
         reason="The loop is {water_loop_kind} and its water leaves at {water_outlet_c}: germs that attack the lungs "
         "(Legionella) grow at such heat. Never spray, mist or shower with it; close the loop.",
-        gives=Caution(("*",)),
+        gives=Caution(("*",), Gravity.LIFE),
         source=WHO_LEGIONELLA,
     ),
     Rule(
         id="safety.open-loop",
-        when=f.water_loop_kind.one_of("open"),
+        when=f.water_loop_kind.one_of("open")
+        & (f.water_outlet_c.unknown() | (f.water_outlet_c < LEGIONELLA_FROM) | (f.water_outlet_c > LEGIONELLA_TO)),
         reason="The loop is {water_loop_kind}, so its water gets used. Lukewarm water can breed germs that attack the "
         "lungs (Legionella). Plan a closed loop with a heat exchanger.",
-        gives=Caution((*_DRAWS, "check_loop")),
+        gives=Caution((*_DRAWS, "check_loop"), Gravity.INJURY),
         source=ASHRAE_LEGIONELLA,
     ),
     Rule(
@@ -116,7 +117,7 @@ _WATER: tuple[Rule, ...] = (
         when=f.water_outlet_c >= SCALDS_FROM,
         reason="Water leaves at {water_outlet_c}. It can scald within minutes, and faster when hotter. Fit a mixing "
         "valve, and lag the pipes that people touch.",
-        gives=Caution((*_DRAWS, "check_loop", "protect_loop_from_frost")),
+        gives=Caution((*_DRAWS, "check_loop", "protect_loop_from_frost"), Gravity.INJURY),
         source=SCALD_STUDY,
     ),
     Rule(
@@ -124,7 +125,7 @@ _WATER: tuple[Rule, ...] = (
         when=f.water_loop_kind.one_of("closed") & f.core_c.known(),
         reason="A {water_loop_kind} loop in a core of {core_c} builds pressure when the pump stops. It needs an "
         "expansion tank and a relief valve that drips where nobody stands.",
-        gives=Caution(("raise_draw", "pause_draw", "check_loop", "protect_loop_from_frost")),
+        gives=Caution(("raise_draw", "pause_draw", "check_loop", "protect_loop_from_frost"), Gravity.INJURY),
         source=SEALED_HEATING,
     ),
     Rule(
@@ -142,15 +143,15 @@ _CURRENT_AND_WEIGHT: tuple[Rule, ...] = (
         when=DRAW_FITTED,
         reason="Pumps and fans in the wet need a safety switch that trips on earth faults (RCD or GFCI). Unplug before "
         "you touch them. Leave wiring to a licensed electrician.",
-        gives=Caution(("check_fan", "check_loop", "drain_duct", "raise_draw", "draw_air_instead_of_water")),
+        gives=Caution(("check_fan", "check_loop", "drain_duct"), Gravity.LIFE),
         source=NFPA_70,
     ),
     Rule(
         id="safety.dug-face",
         when=f.core_c.known(),
-        reason="With a core of {core_c} a heap dries and bridges inside. A dug face can fall and bury you: never "
-        "undercut it, cut it back to a slope, and do not work alone.",
-        gives=Caution(_DIGS),
+        reason="A dug face can fall and bury you, all the more with hollows inside (core: {core_c}). Never undercut "
+        "it, cut it back to a slope, and do not work alone.",
+        gives=Caution(_DIGS, Gravity.LIFE),
         source=COMMON_PRACTICE,
     ),
     Rule(
@@ -158,7 +159,7 @@ _CURRENT_AND_WEIGHT: tuple[Rule, ...] = (
         when=f.age_days.known(),
         reason="Wet chips are heavy, and at {age_days} old they have packed down. Use small loads, and let a machine "
         "or a helper do the rest.",
-        gives=Caution((*_DIGS, "start_next_pile", "remove_snow")),
+        gives=Caution((*_DIGS, "start_next_pile", "remove_snow"), Gravity.INJURY),
         source=COMMON_PRACTICE,
     ),
 )
@@ -169,7 +170,7 @@ _GERMS: tuple[Rule, ...] = (
         when=f.core_c.known(),
         reason="A core of {core_c} does not prove that germs and weed seeds are dead. The cool outer layer of an "
         "unturned heap never gets hot. Wash your hands.",
-        gives=Caution(("build_new_pile", "start_next_pile", "top_up")),
+        gives=Caution(("build_new_pile", "start_next_pile", "top_up"), Gravity.INJURY),
         source=EPA_STATIC,
     ),
     Rule(
@@ -177,7 +178,7 @@ _GERMS: tuple[Rule, ...] = (
         when=f.has_manure.is_true() | f.has_food_scraps.is_true(),
         reason="There is manure or food in the heap. Treat what comes out as raw manure: work it in four months before "
         "you pick crops that touch the soil, and three before others.",
-        gives=Caution(("build_new_pile",)),
+        gives=Caution(("build_new_pile",), Gravity.INJURY),
         source=NOP_RAW_MANURE,
     ),
     Rule(
@@ -185,7 +186,7 @@ _GERMS: tuple[Rule, ...] = (
         when=f.has_manure.is_true() & (f.core_c >= HOT_FROM),
         reason="The core reads {core_c}. The rules for killing germs ask for high heat in every part, by turning or "
         "by blown air. A still heap does neither.",
-        gives=Caution(("keep_going",)),
+        gives=Caution(("keep_going",), Gravity.INJURY),
         source=CFR_257,
     ),
 )

@@ -6,7 +6,7 @@ from rules import facts as f
 from rules import findings as found
 from rules.common import NOT_TOO_HOT, WORTH_KEEPING
 from rules.conditions import Threshold
-from rules.model import Act, Avoid, Caution, Rule, Urgency
+from rules.model import Act, Avoid, Caution, Gravity, Rule, Urgency
 from rules.sources import COMMON_PRACTICE, CORNELL_POROSITY, FROZEN_CHIP_PILE, SNOW_INSULATES
 from rules.themes.cover import STRIPPING_WIND
 
@@ -80,8 +80,8 @@ _FROST: tuple[Rule, ...] = (
         & f.cover.one_of("none")
         & _FIT_TO_WRAP
         & found.waterlogged.not_seen(),
-        reason="A cold snap is coming: down to {forecast_low_c}, lower by {cold_snap_k}, and the cover is: {cover}. "
-        "Cover the heap while it is still warm.",
+        reason="A cold snap is coming: down to {forecast_low_c}, lower by {cold_snap_k}. Cover the bare heap while it "
+        "is still warm.",
         gives=Act("cover_with_clear_film", Urgency.TODAY),
         source=COMMON_PRACTICE,
         confidence=0.75,
@@ -100,7 +100,8 @@ _FROST: tuple[Rule, ...] = (
     Rule(
         id="weather.hard-frost-tonight",
         when=(f.low_c <= HARD_NIGHT) & f.cover.one_of("breathable") & _FIT_TO_WRAP,
-        reason="Tonight may fall to {low_c} and the cover is: {cover}. Lay straw around the heap before dark.",
+        reason="Tonight may fall to {low_c}, and the cover ({cover}) holds little heat. Lay straw around the heap "
+        "before dark.",
         gives=Act("insulate", Urgency.TODAY),
         source=COMMON_PRACTICE,
         confidence=0.6,
@@ -122,7 +123,7 @@ _RAIN: tuple[Rule, ...] = (
     Rule(
         id="weather.heavy-rain-now",
         when=f.rain.one_of("heavy") & f.cover.one_of("none", "breathable") & found.too_dry.not_seen() & WORTH_KEEPING,
-        reason="The rain is {rain} and the cover is: {cover}. Cold rain takes heat and fills the gaps that air needs.",
+        reason="The rain is {rain} and gets in (cover: {cover}). Cold rain takes heat and fills the gaps for air.",
         gives=Act("keep_rain_off", Urgency.TODAY),
         source=CORNELL_POROSITY,
         confidence=0.65,
@@ -133,7 +134,7 @@ _RAIN: tuple[Rule, ...] = (
         & f.cover.one_of("none", "breathable")
         & found.too_dry.not_seen()
         & WORTH_KEEPING,
-        reason="Heavy rain is on its way and the cover is: {cover}. Put a sheet up before it comes.",
+        reason="Heavy rain is on its way and can get in (cover: {cover}). Put a sheet up before it comes.",
         gives=Act("keep_rain_off", Urgency.TODAY),
         source=CORNELL_POROSITY,
         confidence=0.6,
@@ -167,7 +168,7 @@ _SUN: tuple[Rule, ...] = (
         when=f.sun.one_of("clear") & f.core_c.known(),
         reason="The sky is {sun}. Sun on the head of the probe or the skin can lift a reading. Shade it, and read at "
         "the same hour each day.",
-        gives=Caution(("check_probe", "watch_heat")),
+        gives=Caution(("check_probe", "watch_heat"), Gravity.NOTE),
         source=COMMON_PRACTICE,
     ),
 )

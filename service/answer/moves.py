@@ -5,17 +5,23 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from rules import READS, THRESHOLDS, findings
+from rules import READS, THRESHOLDS
 from rules.actions import ACTIONS, Action
 from rules.conditions import Facts
 from rules.infer import Inference
-from rules.model import EVERY_ANSWER, Avoid, Caution, Finding, Rule, Source
+from rules.model import EVERY_ANSWER, Avoid, Caution, Finding, Gravity, Rule, Source
 from service.answer.quantities import quantity, round_off
 from service.doses import Dose
 from service.estimate import Estimate
 from service.rank import Advised
 from service.units import System
 from service.wording import fill
+
+MOST_REASONS = 3
+MOST_REASONS_AGAINST = 2
+MOST_CAUTIONS = 4
+"""What fits on a phone; an explanation lists the rest."""
+GRAVITY_ORDER = {gravity: place for place, gravity in enumerate(Gravity)}
 
 
 def source_shown(source: Source) -> dict[str, str]:
@@ -34,31 +40,43 @@ def reason(rule: Rule, facts: Facts, system: System) -> dict[str, Any]:
     }
 
 
-def reasons(rules: Iterable[Rule], found: Inference, system: System) -> list[dict[str, Any]]:
-    """The reasons of these rules, each after the findings it rests on, none told twice."""
+def reasons(rules: Iterable[Rule], found: Inference, system: System, most: int) -> list[dict[str, Any]]:
+    """The foremost reasons: the surest rule behind each finding of the first rule, that rule, then the others."""
     told: dict[str, Rule] = {}
-    for rule in rules:
-        rests_on = {fact for fact in READS[rule.id] if fact in findings.DECLARED and fact in found.facts}
-        for earlier in found.fired:
-            if isinstance(earlier.gives, Finding) and earlier.gives.name in rests_on:
-                told.setdefault(earlier.id, earlier)
+    for place, rule in enumerate(rules):
+        if place == 0:
+            told |= {surest.id: surest for surest in _rests_on(rule, found)[: most - 1]}
         told.setdefault(rule.id, rule)
-    return [reason(rule, found.facts, system) for rule in told.values()]
+    return [reason(rule, found.facts, system) for rule in list(told.values())[:most]]
+
+
+def _rests_on(rule: Rule, found: Inference) -> list[Rule]:
+    """For each finding the rule reads that was drawn, the surest of the rules that drew it."""
+    surest: dict[str, Rule] = {}
+    for earlier in sorted(found.fired, key=lambda fired: (-fired.confidence, fired.id)):
+        if isinstance(earlier.gives, Finding) and earlier.gives.name in READS[rule.id]:
+            surest.setdefault(earlier.gives.name, earlier)
+    return list(surest.values())
 
 
 def cautions_for(
     action: str, place: int, cautions: Iterable[Rule], found: Inference, system: System
 ) -> list[dict[str, Any]]:
-    """Those of the cautions that go with an action; the first action also bears those of every answer."""
+    """The gravest of the cautions that go with an action; the first action also bears those of every answer."""
+    beside = [
+        (GRAVITY_ORDER[rule.gives.gravity], rule)
+        for rule in cautions
+        if isinstance(rule.gives, Caution)
+        and (action in rule.gives.actions or (place == 1 and EVERY_ANSWER in rule.gives.actions))
+    ]
+    gravest = sorted(beside, key=lambda pair: (pair[0], pair[1].id))[:MOST_CAUTIONS]
     return [
         {
             "rule": rule.id,
             "text": fill(rule.reason, found.facts, THRESHOLDS, system),
             "source": source_shown(rule.source),
         }
-        for rule in cautions
-        if isinstance(rule.gives, Caution)
-        and (action in rule.gives.actions or (place == 1 and EVERY_ANSWER in rule.gives.actions))
+        for _, rule in gravest
     ]
 
 
@@ -83,20 +101,24 @@ def dose_shown(dose: Dose, system: System) -> dict[str, Any]:
     }
 
 
-def warnings(found: Inference, system: System) -> list[dict[str, Any]]:
-    """Tempting wrong moves with the reasons against them."""
+def warnings(found: Inference, actions: Iterable[dict[str, Any]], system: System) -> list[dict[str, Any]]:
+    """Tempting wrong moves with the foremost reasons against them; what the actions have told is not told again."""
+    told = {because["rule"] for action in actions for because in action["reasons"]}
     against: dict[str, list[Rule]] = {}
     for rule in found.fired:
         if isinstance(rule.gives, Avoid):
             against.setdefault(rule.gives.action, []).append(rule)
-    return [
-        {
-            "action": action,
-            "title": ACTIONS[action].title,
-            "reasons": reasons(rules, found, system),
-        }
-        for action, rules in sorted(against.items())
-    ]
+    shown = []
+    for action, rules in sorted(against.items()):
+        foremost = reasons(_surest_first(rules), found, system, MOST_REASONS_AGAINST)
+        news = [because for because in foremost if because["rule"] not in told]
+        told |= {because["rule"] for because in news}
+        shown.append({"action": action, "title": ACTIONS[action].title, "reasons": news})
+    return shown
+
+
+def _surest_first(rules: Iterable[Rule]) -> list[Rule]:
+    return sorted(rules, key=lambda rule: (-rule.confidence, rule.id))
 
 
 def action_shown(
@@ -121,6 +143,6 @@ def action_shown(
         "doses": [dose_shown(dose, system) for dose in doses],
         "steps": steps_of(item.action, freezing=freezing, on_hand=on_hand, system=system),
         "effect": effect,
-        "reasons": reasons(item.rules, found, system),
+        "reasons": reasons(item.rules, found, system, MOST_REASONS),
         "cautions": cautions_for(item.action.id, place, cautions, found, system),
     }

@@ -1,0 +1,211 @@
+"""Laws of every answer, over whole statuses: what must never be advised together, and what must always be true."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from pydantic_core import to_json
+
+from rules.actions import ACTIONS, BESIDE_THE_HEAP, CONFLICTS, EXCLUSIVE_WHEN_FIRE, KEEP_GOING_YIELDS_TO
+from rules.model import Urgency
+from service.advise import advise
+from service.answer.words import LONGEST_SAY
+from service.picture import picture_of
+from service.rank import FIRE_ACTION
+from service.reading import read_status
+from service.schema.advice import Advice
+from tests.strategies import Body, bodies
+
+LAWFUL = settings(
+    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+)
+FEW = settings(LAWFUL, max_examples=20)
+FRESH_ASH_DAYS = 60.0
+"""Wood ash drives off ammonia until then (common practice, no source)."""
+
+
+def answer_to(body: Body, effects: Any = "none") -> dict[str, Any]:
+    return advise(read_status(body), effects)
+
+
+def moves(answer: dict[str, Any]) -> list[str]:
+    return [action["action"] for action in answer["actions"]]
+
+
+def avoided(answer: dict[str, Any]) -> set[str]:
+    return {item["action"] for item in answer["avoid"]}
+
+
+# --- conflicts
+@LAWFUL
+@given(bodies())
+def test_a_soggy_heap_is_never_watered(body: Body) -> None:
+    # Richard and Trautmann, Getting the Right Mix: water fills the pores that air needs
+    answer = answer_to(body)
+    soggy_inside = body.get("moisture_feel") == "soggy" and body.get("moisture_feel_at") in ("arm_deep", "core")
+    if soggy_inside or float(body["pile"].get("moisture", 0)) > 70:
+        assert "add_water" not in moves(answer)
+    if "waterlogged" in [cause["cause"] for cause in answer["likely_causes"]]:
+        assert "add_water" not in moves(answer)
+
+
+@LAWFUL
+@given(bodies())
+def test_nitrogen_is_never_given_where_it_would_leave_as_ammonia(body: Body) -> None:
+    # Cornell, Compost Chemistry (ammonia); Emerson et al. 1975 (ash raises pH)
+    answer = answer_to(body)
+    ash = any(item["material"] == "wood_ash" for item in body["pile"].get("ingredients", []))
+    if body.get("smell") == "ammonia" or (ash and float(body["pile"]["age"]) < FRESH_ASH_DAYS):
+        assert "add_nitrogen" not in moves(answer)
+
+
+@LAWFUL
+@given(bodies())
+def test_a_heap_near_fire_is_never_opened(body: Body) -> None:
+    # Surrey Fire and Rescue: from 80 degC, or with smoke, keep clear
+    answer = answer_to(body)
+    facts = picture_of(read_status(body)).derived.facts
+    if facts["hottest_c"] >= 80 or facts.get("smoke") or facts.get("smell") == "burnt":
+        assert moves(answer)[0] == FIRE_ACTION
+        assert set(moves(answer)) <= EXCLUSIVE_WHEN_FIRE
+    if facts["hottest_c"] >= 75:
+        assert not any(ACTIONS[move].opens_heap for move in moves(answer))
+    if facts["hottest_c"] >= 70:
+        assert not {"cover_with_clear_film", "insulate"} & set(moves(answer))
+
+
+@LAWFUL
+@given(bodies())
+def test_the_draw_is_never_raised_while_the_core_falls(body: Body) -> None:
+    # first law of thermodynamics
+    answer = answer_to(body)
+    if picture_of(read_status(body)).derived.facts.get("core_falling"):
+        assert "raise_draw" not in moves(answer)
+
+
+@LAWFUL
+@given(bodies())
+def test_film_on_a_wet_or_hot_heap_is_opened(body: Body) -> None:
+    answer = answer_to(body)
+    facts = picture_of(read_status(body)).derived.facts
+    wet_inside = body.get("moisture_feel") in ("wet", "soggy") and body.get("moisture_feel_at") in ("arm_deep", "core")
+    must_vent = wet_inside or 70 <= float(facts["hottest_c"]) < 80
+    others = {FIRE_ACTION, "build_new_pile"} & set(moves(answer))
+    if facts.get("cover") == "clear_film" and must_vent and not others:
+        assert "open_vent_in_film" in moves(answer)
+
+
+@LAWFUL
+@given(bodies())
+def test_no_two_moves_contradict_each_other(body: Body) -> None:
+    answer = answer_to(body)
+    told = set(moves(answer))
+    for conflict in CONFLICTS:
+        assert not {conflict.keeps, conflict.drops} <= told, conflict
+    pressing = [
+        action
+        for action in answer["actions"]
+        if Urgency(action["urgency"]) in KEEP_GOING_YIELDS_TO
+        and action["action"] not in {"keep_going", *BESIDE_THE_HEAP}
+    ]
+    assert not (pressing and "keep_going" in told)
+
+
+# --- every answer
+@LAWFUL
+@given(bodies())
+def test_an_answer_always_says_something_and_never_both(body: Body) -> None:
+    answer = answer_to(body)
+    assert answer["actions"]
+    assert len(moves(answer)) == len(set(moves(answer)))
+    assert not avoided(answer) & set(moves(answer))
+    assert 0 < len(answer["say"]) <= LONGEST_SAY
+    assert answer["headline"]
+    for action in answer["actions"]:
+        assert action["reasons"] and action["steps"]
+        assert all(reason["text"] for reason in action["reasons"])
+
+
+@FEW
+@given(bodies())
+def test_an_answer_keeps_to_its_model_and_gives_the_same_bytes(body: Body) -> None:
+    for effects in ("none", "full"):
+        first, second = (to_json(answer_to(body, effects)) for _ in range(2))
+        assert first == second
+        Advice.model_validate_json(first)
+        for number in _numbers(answer_to(body, effects)):
+            assert math.isfinite(number)
+
+
+@FEW
+@given(bodies())
+def test_every_range_is_in_order(body: Body) -> None:
+    for low, value, high in _ranges(answer_to(body, "full")):
+        assert low <= value <= high
+
+
+@FEW
+@given(bodies())
+def test_what_ifs_change_the_order_but_not_what_is_advised(body: Body) -> None:
+    without, with_effects = answer_to(body, "none"), answer_to(body, "full")
+    assert set(moves(without)) == set(moves(with_effects))
+    for part in ("phase", "avoid", "likely_causes", "assumed", "heat_balance", "energy", "tonight"):
+        assert without[part] == with_effects[part]
+    reasons = (
+        {action["action"]: action["reasons"] for action in answer["actions"]} for answer in (without, with_effects)
+    )
+    assert len({str(sorted(part.items())) for part in reasons}) == 1
+
+
+@FEW
+@given(bodies())
+def test_either_unit_system_gives_the_same_advice(body: Body) -> None:
+    status = read_status(body)
+    metric, us = (advise(status, "none", units) for units in ("metric", "us"))
+    assert moves(metric) == moves(us)
+    assert avoided(metric) == avoided(us)
+
+
+def _numbers(value: Any) -> Iterator[float]:
+    if isinstance(value, dict):
+        for item in value.values():
+            yield from _numbers(item)
+    elif isinstance(value, list):
+        for item in value:
+            yield from _numbers(item)
+    elif isinstance(value, int | float) and not isinstance(value, bool):
+        yield float(value)
+
+
+def _ranges(value: Any) -> Iterator[tuple[float, float, float]]:
+    """Every value with its range, and every band of the outlook, moment by moment."""
+    if isinstance(value, dict):
+        if {"value", "low", "high"} <= value.keys():
+            yield value["low"], value["value"], value["high"]
+        if {"low", "median", "high"} <= value.keys():
+            yield from zip(value["low"], value["median"], value["high"], strict=True)
+        for item in value.values():
+            yield from _ranges(item)
+    elif isinstance(value, list):
+        for item in value:
+            yield from _ranges(item)
+
+
+# --- the table itself
+def test_the_table_of_conflicts_names_actions_and_reasons() -> None:
+    pairs = [(conflict.keeps, conflict.drops) for conflict in CONFLICTS]
+    assert len(pairs) == len(set(pairs))
+    for conflict in CONFLICTS:
+        assert conflict.keeps in ACTIONS and conflict.drops in ACTIONS and conflict.keeps != conflict.drops
+        assert conflict.why.endswith(".")
+        assert (conflict.drops, conflict.keeps) not in pairs
+
+
+@pytest.mark.parametrize("action", sorted(ACTIONS))
+def test_whatever_opens_the_heap_is_excluded_by_a_fire(action: str) -> None:
+    if ACTIONS[action].opens_heap:
+        assert any(conflict.keeps == FIRE_ACTION and conflict.drops == action for conflict in CONFLICTS)
