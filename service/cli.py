@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from service.commands import register, serving
+from service.commands import outlook, register, serving
 
 LARGEST_FILE = 256 * 1024
 
@@ -39,6 +39,7 @@ def _parser() -> argparse.ArgumentParser:
     serve.add_argument("--port", type=int, default=8000, help="port to listen on (default: 8000)")
     serving.add_options(serve)
     serve.set_defaults(run=_serve)
+    outlook.add(commands, _bytes_of)
     register(commands)
     return parser
 

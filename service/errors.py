@@ -30,6 +30,7 @@ KINDS: Final[dict[str, ProblemKind]] = {
     "forbidden": ProblemKind(403, "Not allowed", "The token may read but not write, or the caller is elsewhere."),
     "not-found": ProblemKind(404, "Not found", "There is nothing at this address or under this id."),
     "method-not-allowed": ProblemKind(405, "Method not allowed", "The address exists; the method does not fit."),
+    "not-acceptable": ProblemKind(406, "No such form", "The Accept header names no form the address gives."),
     "body-too-slow": ProblemKind(408, "The body came too slowly", "The body was not complete in time."),
     "still-running": ProblemKind(
         409, "Still at work", "A request with the same Idempotency-Key is still being served."

@@ -1,0 +1,132 @@
+"""The outlook as it goes out: quantities in the reader's units, and words."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable
+from datetime import timedelta
+from typing import Any, Final
+
+from rules.version import knowledge_version
+from service.answer.quantities import quantity, round_off
+from service.derive.record import Assumption
+from service.outlook import words
+from service.outlook.outlook import DEFAULT_DAYS, LONGEST_DAYS, Outlook, Timer, look_out
+from service.physics.arrays import Array
+from service.picture import Picture, picture_of
+from service.schemas import Status
+from service.units import Dimension, System, to_units
+
+BAND: Final = ("low", "median", "high")
+
+
+def outlook_of(status: Status, days: int | None = None) -> Outlook:
+    """The outlook of a status; without `days`, to the goal's date, or over a month where there is none."""
+    picture = picture_of(status)
+    return look_out(picture, days or days_wanted(picture))
+
+
+def days_wanted(picture: Picture) -> int:
+    """Days to the goal's date, at most LONGEST_DAYS; DEFAULT_DAYS without one."""
+    goal = picture.status.goal
+    if goal is None or goal.until is None:
+        return DEFAULT_DAYS
+    return min(max(round(picture.goal.days), 1), LONGEST_DAYS)
+
+
+def outlook_shown(outlook: Outlook, units: System | None = None) -> dict[str, Any]:
+    """The answer, ready to be written as JSON. The same status with `as_of` gives the same answer."""
+    status, system = outlook.picture.status, units or outlook.picture.status.units
+    limit, unit = to_units(outlook.limit_c, "temperature", system)
+    return {
+        "id": _identity(outlook, system),
+        "as_of": status.as_of.isoformat(),
+        "knowledge_version": knowledge_version(),
+        "units": system,
+        "days": outlook.days,
+        "keep_core_above": {"value": round_off(limit), "unit": unit},
+        "warning": words.warning(outlook.picture),
+        "headline": words.headline(outlook, system),
+        "description": words.description(outlook, system),
+        "at": [(status.as_of + timedelta(days=day)).isoformat() for day in range(outlook.days + 1)],
+        "core": course_shown(outlook.core_c, "temperature", system),
+        "outdoor": course_shown(outlook.outdoor_c, "temperature", system),
+        "heat_drawn": course_shown(outlook.drawn_j, "energy", system),
+        "days_until_warm": quantity(outlook.until_warm, "duration", system),
+        "days_until_warm_at_rest": quantity(outlook.until_warm_at_rest, "duration", system),
+        "days_until_cool": quantity(outlook.until_cool, "duration", system),
+        "days_until_cool_at_rest": quantity(outlook.until_cool_at_rest, "duration", system),
+        "chance_too_cool": round(outlook.chance_cool, 2),
+        "season_draw": _season_draw(outlook, system),
+        "heat_available": quantity(outlook.heat_available_j, "energy", system),
+        "energy": _energy(outlook, system),
+        "ledger": _ledger(outlook, system),
+        "next_heap": {
+            "warm_up": quantity(outlook.next_heap.warm_up, "duration", system),
+            "begin": outlook.next_heap.dates(status.as_of.date()),
+            "text": words.next_heap_sentence(outlook),
+        },
+        "assumed": _assumed(outlook.assumed, system),
+        "read_as": [{"field": read.pointer, "given": read.given, "read_as": read.read_as} for read in status.read_as],
+    }
+
+
+def course_shown(bands: Array, dimension: Dimension, system: System) -> dict[str, Any]:
+    """Low, median and high of each day as three lists, with their unit."""
+    unit = to_units(0.0, dimension, system)[1]
+    columns = [[round_off(to_units(value, dimension, system)[0]) for value in column] for column in bands.T.tolist()]
+    return {"unit": unit, **dict(zip(BAND, columns, strict=True))}
+
+
+def _season_draw(outlook: Outlook, system: System) -> dict[str, Any]:
+    return {
+        "power": quantity(outlook.season_draw_w, "power", system),
+        "begins_in": quantity(outlook.draw_from, "duration", system),
+        "timers": [_timer(timer, system) for timer in outlook.timers],
+        "text": " ".join(words.draw_sentences(outlook, system)),
+    }
+
+
+def _timer(timer: Timer, system: System) -> dict[str, Any]:
+    return {
+        "of": timer.way.of,
+        "running": quantity(timer.minutes, "minutes_per_hour", system),
+        "hours_per_day": round_off(timer.way.hours_per_day),
+        "power": quantity(timer.power_w, "power", system),
+    }
+
+
+def _energy(outlook: Outlook, system: System) -> dict[str, Any]:
+    accounts = outlook.picture.accounts
+    return {
+        "total": quantity(accounts.total, "energy", system),
+        "usable_left": quantity(accounts.usable_left, "energy", system),
+        "burst_draw": quantity(accounts.burst_draw, "power", system),
+    }
+
+
+def _ledger(outlook: Outlook, system: System) -> dict[str, Any]:
+    shown = {name: quantity(flow, "energy", system) for name, flow in outlook.ledger_j.items()}
+    return {
+        "made": shown["made"],
+        "lost": {name: shown[name] for name in ("ground_and_air", "evaporation", "drainage")},
+        "drawn": {
+            "air": {"sensible": shown["air_sensible"], "latent": shown["air_latent"]},
+            "water": shown["water"],
+        },
+        "stored": shown["stored"],
+    }
+
+
+def _assumed(assumed: Iterable[Assumption], system: System) -> list[dict[str, Any]]:
+    return [
+        {"field": each.pointer, **(quantity(each.estimate, each.quantity, system) or {}), "why": each.why}
+        for each in assumed
+    ]
+
+
+def _identity(outlook: Outlook, system: System) -> str:
+    """Sixteen hexadecimal digits that follow from the status, the knowledge and what was asked."""
+    status = outlook.picture.status.model_dump_json()
+    asked = f"outlook|{status}|{outlook.days}|{outlook.limit_c}|{system}|{knowledge_version()}"
+    return hashlib.sha256(asked.encode()).hexdigest()[:16]

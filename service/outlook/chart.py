@@ -1,0 +1,220 @@
+"""The outlook as a chart in SVG: likely core, its band, the limit, and when the core gets too cool.
+
+Colours are written at each element, so the chart is legible where styles are not applied; the style sheet inside only
+changes them for dark screens. Nothing is fetched from elsewhere, and no text of the caller's goes into it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import timedelta
+from textwrap import wrap
+from typing import Final
+
+import svg
+
+from service.outlook import words
+from service.outlook.outlook import Outlook
+from service.outlook.scales import Scale, day_ticks, round_ticks
+from service.physics.arrays import Array
+from service.units import System, to_units
+from service.wording import SPELLED, in_words
+
+MEDIA_TYPE: Final = "image/svg+xml"
+WIDTH, HEIGHT = 760, 450
+LEFT, RIGHT, TOP, BOTTOM = 56, 650, 112, 366
+LABEL_HEIGHT: Final = 18
+FONT: Final = "system-ui, 'Segoe UI', 'Liberation Sans', sans-serif"
+
+PAPER, INK, FAINT_INK, GRID = "#fbf6ec", "#2a2018", "#63564a", "#e2d6c3"
+EMBER, BAND, COLD, COLD_INK = "#a33c0c", "#eeb689", "#dfe7e6", "#235c74"
+DARK: Final = {
+    "paper": "#1b1611",
+    "ink": "#f4eadc",
+    "faint": "#c3b5a3",
+    "grid": "#3d3329",
+    "ember": "#ffb072",
+    "band": "#7d441f",
+    "cold": "#1f2b2e",
+    "cold-ink": "#8fcbe0",
+}
+LIGHT: Final = {
+    "paper": PAPER,
+    "ink": INK,
+    "faint": FAINT_INK,
+    "grid": GRID,
+    "ember": EMBER,
+    "band": BAND,
+    "cold": COLD,
+    "cold-ink": COLD_INK,
+}
+"""Colours by role, on light and dark screens: text has at least 4.5 to 1 against its ground, lines 3 to 1."""
+
+Place = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """The scales of one chart and the core's bands in the reader's unit."""
+
+    x: Scale
+    y: Scale
+    ticks: list[float]
+    bands: Array
+    limit: float
+    unit: str
+
+
+def outlook_as_svg(outlook: Outlook, units: System | None = None) -> str:
+    """The chart as the text of an SVG file."""
+    system = units or outlook.picture.status.units
+    frame = _frame(outlook, system)
+    title = f"Core of the heap over the next {in_words(outlook.days, 'days', system)}"
+    parts: list[svg.Element] = [
+        svg.Title(id="title", text=svg.escape(title)),
+        svg.Desc(id="desc", text=svg.escape(words.description(outlook, system))),
+        svg.Style(text=_dark_style()),
+        svg.Rect(width=WIDTH, height=HEIGHT, rx=12, fill=PAPER, class_=["fill-paper"]),
+        *_heading(outlook, title, system),
+        *_cold_ground(frame),
+        *_axes(outlook, frame),
+        *_core(frame),
+        *_limit(outlook, frame, system),
+        *_legend(),
+    ]
+    chart = svg.SVG(
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=svg.ViewBoxSpec(0, 0, WIDTH, HEIGHT),
+        width=WIDTH,
+        height=HEIGHT,
+        lang="en",
+        extra={"role": "img", "aria-labelledby": "title desc", "font-family": FONT},
+        elements=parts,
+    )
+    return str(chart)
+
+
+def _frame(outlook: Outlook, system: System) -> Frame:
+    bands = outlook.core_c.copy()
+    for place, celsius in enumerate(outlook.core_c.flat):
+        bands.flat[place] = to_units(float(celsius), "temperature", system)[0]
+    limit, unit = to_units(outlook.limit_c, "temperature", system)
+    ticks = round_ticks(min(float(bands.min()), limit), max(float(bands.max()), limit), 6)
+    x, y = Scale(0, outlook.days, LEFT, RIGHT), Scale(ticks[0], ticks[-1], BOTTOM, TOP)
+    return Frame(x, y, ticks, bands, limit, SPELLED.get(unit, unit))
+
+
+def _dark_style() -> str:
+    rules = [f".fill-{role}{{fill:{colour}}}.line-{role}{{stroke:{colour}}}" for role, colour in DARK.items()]
+    return f"@media (prefers-color-scheme:dark){{{''.join(rules)}}}"
+
+
+def _text(text: str, x: float, y: float, role: str, *, size: int = 12, anchor: str = "start") -> svg.Text:
+    return svg.Text(
+        text=svg.escape(text),
+        x=x,
+        y=y,
+        font_size=size,
+        fill=LIGHT[role],
+        class_=[f"fill-{role}"],
+        extra={"text-anchor": anchor},
+    )
+
+
+def _line(start: Place, end: Place, role: str, *, width: float = 1, dashes: str = "") -> svg.Line:
+    return svg.Line(
+        x1=start[0],
+        y1=start[1],
+        x2=end[0],
+        y2=end[1],
+        stroke=LIGHT[role],
+        stroke_width=width,
+        class_=[f"line-{role}"],
+        extra={"stroke-dasharray": dashes} if dashes else None,
+    )
+
+
+def _heading(outlook: Outlook, title: str, system: System) -> Iterator[svg.Element]:
+    heading = _text(title, 20, 32, "ink", size=19)
+    heading.font_weight = "bold"
+    yield heading
+    for row, line in enumerate(wrap(words.headline(outlook, system), 95)[:2]):
+        yield _text(line, 20, 53 + 17 * row, "faint", size=13)
+
+
+def _cold_ground(frame: Frame) -> Iterator[svg.Element]:
+    """The ground below the limit."""
+    top = frame.y(frame.limit)
+    yield svg.Rect(x=LEFT, y=top, width=RIGHT - LEFT, height=BOTTOM - top, fill=COLD, class_=["fill-cold"])
+
+
+def _axes(outlook: Outlook, frame: Frame) -> Iterator[svg.Element]:
+    today = outlook.picture.status.as_of.date()
+    yield _text(f"core, {frame.unit}", 20, TOP - 14, "faint")
+    for tick in frame.ticks:
+        yield _line((LEFT, frame.y(tick)), (RIGHT, frame.y(tick)), "grid")
+        yield _text(f"{tick:g}", LEFT - 10, frame.y(tick) + 4, "ink", anchor="end")
+    for day in day_ticks(outlook.days):
+        place, date = frame.x(day), today + timedelta(days=day)
+        yield _line((place, BOTTOM), (place, BOTTOM + 5), "faint")
+        yield _text(f"{date.day} {words.MONTHS[date.month - 1][:3]}", place, BOTTOM + 20, "ink", anchor="middle")
+        yield _text("today" if day == 0 else f"{day}", place, BOTTOM + 36, "faint", size=11, anchor="middle")
+    yield _line((LEFT, BOTTOM), (RIGHT, BOTTOM), "faint")
+    yield _text("days ahead", RIGHT + 10, BOTTOM + 36, "faint", size=11)
+
+
+def _core(frame: Frame) -> Iterator[svg.Element]:
+    low, median, high = ([(frame.x(day), frame.y(value)) for day, value in enumerate(line)] for line in frame.bands.T)
+    yield svg.Polygon(points=_points([*high, *reversed(low)]), fill=BAND, fill_opacity=0.75, class_=["fill-band"])
+    for places, width in ((low, 0.8), (high, 0.8), (median, 3)):
+        yield svg.Polyline(
+            points=_points(places),
+            fill="none",
+            stroke=EMBER,
+            stroke_width=width,
+            class_=["line-ember"],
+            extra={"stroke-linejoin": "round", "stroke-linecap": "round"},
+        )
+    yield svg.Circle(cx=median[0][0], cy=median[0][1], r=4.5, fill=EMBER, class_=["fill-ember"])
+
+
+def _points(places: list[Place]) -> list[svg.Point]:
+    return [svg.Point(*place) for place in places]
+
+
+def _limit(outlook: Outlook, frame: Frame, system: System) -> Iterator[svg.Element]:
+    """The limit, the day the core is likely to be below it, and the last values at the right edge."""
+    height, end = frame.y(frame.limit), frame.bands[-1].tolist()
+    yield _line((LEFT, height), (RIGHT, height), "cold-ink", width=2, dashes="7 5")
+    last = f"{end[1]:.0f} {frame.unit}"
+    for place, text, role, size in _apart(
+        (height, f"limit {frame.limit:.0f} {frame.unit}", "cold-ink", 12), (frame.y(end[1]), last, "ember", 15)
+    ):
+        yield _text(text, RIGHT + 10, place + 4, role, size=size)
+    cool = outlook.until_cool
+    if cool is not None and cool.value > 0:
+        place = frame.x(cool.value)
+        day = words.day_in_words(outlook.picture.status.as_of.date() + timedelta(days=int(cool.value)))
+        yield _line((place, height), (place, BOTTOM), "cold-ink", width=1.5, dashes="2 4")
+        anchor = "end" if place > (LEFT + RIGHT) / 2 else "start"
+        aside = place + (-8 if anchor == "end" else 8)
+        yield _text(f"too cool from about {day}", aside, BOTTOM - 8, "ink", anchor=anchor)
+
+
+def _apart(*labels: tuple[float, str, str, int]) -> Iterator[tuple[float, str, str, int]]:
+    """Labels at the right edge, pushed apart where they would overlap."""
+    last = float("-inf")
+    for place, text, role, size in sorted(labels):
+        last = max(place, last + LABEL_HEIGHT)
+        yield last, text, role, size
+
+
+def _legend() -> Iterator[svg.Element]:
+    height = HEIGHT - 22
+    yield _line((LEFT, height - 4), (LEFT + 26, height - 4), "ember", width=3)
+    yield _text("likely core if nothing is changed", LEFT + 34, height, "ink")
+    yield svg.Rect(x=300, y=height - 11, width=26, height=13, fill=BAND, fill_opacity=0.75, class_=["fill-band"])
+    yield _text("8 times in 10 it is in here", 334, height, "ink")
+    yield _line((530, height - 4), (556, height - 4), "cold-ink", width=2, dashes="7 5")
+    yield _text("too cool to draw below this", 564, height, "ink")

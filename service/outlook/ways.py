@@ -1,0 +1,91 @@
+"""The ways of drawing that are fitted, each with the flow its pump or fan gives."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final, Literal
+
+import numpy as np
+
+from service.derive.record import Assumption
+from service.estimate import Estimate
+from service.outlook.draws import Drawing
+from service.physics.air_duct import capacity_flow
+from service.physics.arrays import Array
+from service.physics.members import DEFAULT_INLET_C
+from service.physics.piles import Piles
+from service.picture import Picture
+
+HOUR_MINUTES: Final = 60.0
+DAY_HOURS: Final = 24.0
+USUAL_PUMP: Final = Estimate(0.05, 0.02, 0.1, "assumed")
+"""A small circulating pump [kg/s], 3 L/min (our own)."""
+USUAL_FAN: Final = Estimate(0.025, 0.012, 0.05, "assumed")
+"""A small duct fan [m3/s], 90 m3/h (our own)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One way of drawing: the dose its timer takes, its hours in the day, how to set it, and what was assumed of it."""
+
+    of: Literal["water_minutes_per_hour", "air_minutes_per_hour"]
+    hours_per_day: float
+    drawing: Drawing
+    assumed: tuple[Assumption, ...]
+
+
+def ways_of(picture: Picture) -> list[Way]:
+    """Loop and duct, where they are fitted; each is to run alone."""
+    facts = picture.derived.facts
+    found = []
+    if facts.get("has_water_loop"):
+        found.append(_water(picture))
+    if facts.get("has_air_duct"):
+        found.append(_air(picture))
+    return found
+
+
+def _water(picture: Picture) -> Way:
+    draw = picture.status.draw.water if picture.status.draw else None
+    flow, assumed = _flow(draw.flow if draw else None, USUAL_PUMP, "/draw/water/flow", "water_flow")
+    hours = _hours(draw.hours_per_day if draw else None)
+
+    def drawing(piles: Piles, minutes: Array) -> Piles:
+        ones = np.ones_like(minutes)
+        return replace(
+            piles,
+            water_flow_kg_s=flow * ones,
+            water_hour_share=minutes / HOUR_MINUTES,
+            water_day_share=hours / DAY_HOURS * ones,
+        )
+
+    return Way("water_minutes_per_hour", hours, drawing, assumed)
+
+
+def _air(picture: Picture) -> Way:
+    draw = picture.status.draw.air if picture.status.draw else None
+    flow, assumed = _flow(draw.flow if draw else None, USUAL_FAN, "/draw/air/flow", "air_flow")
+    inlet = draw.inlet if draw is not None and draw.inlet is not None else DEFAULT_INLET_C
+    hours = _hours(draw.hours_per_day if draw else None)
+    dry_air = float(capacity_flow(flow, inlet)[0])
+
+    def drawing(piles: Piles, minutes: Array) -> Piles:
+        running = minutes / HOUR_MINUTES * hours / DAY_HOURS
+        return replace(piles, air_flow_kg_s=np.full_like(minutes, dry_air), air_share=running)
+
+    return Way("air_minutes_per_hour", hours, drawing, assumed)
+
+
+def _flow(
+    told: float | None, usual: Estimate, pointer: str, quantity: Literal["water_flow", "air_flow"]
+) -> tuple[float, tuple[Assumption, ...]]:
+    """The flow while running, assumed and noted where it was not told."""
+    if told:
+        return told, ()
+    why = "not given: a usual small pump" if quantity == "water_flow" else "not given: a usual small fan"
+    return usual.value, (Assumption(pointer, usual, quantity, why),)
+
+
+def _hours(told: float | None) -> float:
+    """Hours of the day it may run; a way that is off is judged as if it could run all day."""
+    return told or DAY_HOURS
