@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final, Literal
 
+from rules import choices
 from rules.action_texts import ALTERNATIVES, STEPS, WATCH_FOR
 from rules.frost_steps import FROST_STEPS
 from rules.model import Urgency
@@ -61,19 +62,9 @@ class Conflict:
 
 
 NOTHING: Final = Gain("none", 0)
-_NITROGEN: Final = (
-    "urea",
-    "urine",
-    "poultry_manure",
-    "grass_clippings",
-    "coffee_grounds",
-    "cattle_manure",
-    "horse_manure",
-    "food_scraps",
-)
-_DRY_CARBON: Final = ("wood_chips_dry", "wood_chips", "leaves", "straw", "cardboard", "bark", "sawdust", "paper")
-_COARSE_DRY: Final = ("wood_chips_dry", "wood_chips", "bark", "straw", "straw_bales")
-_FRESH: Final = ("wood_chips_green", "wood_chips", "horse_manure", "cattle_manure", "grass_clippings", "leaves", "hay")
+_FRESH: Final = (*choices.FRESH_WOOD, *choices.FRESH_FEED)
+_COARSE_DRY: Final = (*choices.BULKING, "straw_bales")
+_WRAPS: Final = ("straw_bales", *choices.WRAP, "breathable_cover")
 
 
 def _action(
@@ -109,7 +100,9 @@ _ALL: Final = (
     _action(
         "add_water", "Add water", "moderate", Gain("adds", 3), 4, settles_days=(3, 5), needs=("water", "warm_water")
     ),
-    _action("add_nitrogen", "Feed nitrogen", "moderate", Gain("adds", 2), 10, settles_days=(7, 14), needs=_NITROGEN),
+    _action(
+        "add_nitrogen", "Feed nitrogen", "moderate", Gain("adds", 2), 10, settles_days=(7, 14), needs=choices.NITROGEN
+    ),
     _action(
         "cover_with_clear_film",
         "Cover with clear film",
@@ -156,7 +149,7 @@ _ALL: Final = (
         NOTHING,
         4,
         settles_days=(2, 7),
-        needs=_DRY_CARBON,
+        needs=choices.CARBON,
         opens_heap=True,
     ),
     _action(
@@ -166,7 +159,7 @@ _ALL: Final = (
         Gain("saves", 2),
         4,
         settles_days=(1, 4),
-        needs=("straw_bales", "straw", "leaves", "hay", "breathable_cover"),
+        needs=_WRAPS,
     ),
     _action("lift_cover", "Lift the cover", "easy", NOTHING, 2, settles_days=(1, 2)),
     _action("open_vent_in_film", "Open a vent in the film", "easy", NOTHING, 2, settles_days=(1, 2)),

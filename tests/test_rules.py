@@ -21,6 +21,7 @@ from rules.conditions import All, AnyOf, Condition, Known, facts_read, holds, le
 from rules.conditions import Test as Comparison
 from rules.envelope import check_condition
 from rules.frost_steps import FROST_STEPS
+from rules.materials import MATERIALS, SUPPLIES
 from rules.model import Act, Avoid, Caution, Finding, HowKnown, Rule, Source, SourceKind
 from rules.thresholds import FIRE_KEEP_CLEAR
 
@@ -219,6 +220,11 @@ def test_an_action_is_whole_and_plain(action: Any) -> None:
         _assert_plain(text)
         assert text.endswith(".")
         assert _fields(text) <= set(THRESHOLDS)
+
+
+def test_what_an_action_needs_is_a_material_or_a_supply() -> None:
+    for action in ACTIONS.values():
+        assert set(action.needs) <= {*MATERIALS, *SUPPLIES}, action.id
 
 
 def test_every_word_of_the_catalogue_belongs_to_an_action() -> None:

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from typing import Final
 
+from rules.choices import FRESH_FEED, FRESH_WOOD, WRAP
 from rules.materials import Material
 from service.dosing.choices import (
     FRESH_FEED_DEFAULT,
-    FRESH_FEED_ORDER,
     FRESH_WOOD_DEFAULT,
-    FRESH_WOOD_ORDER,
     WRAP_DEFAULT,
-    WRAP_ORDER,
     chosen,
 )
 from service.dosing.matter import feed_for, water_for
@@ -64,7 +62,7 @@ def insulate(pile: DoseInputs) -> list[Dose]:
     """Area to wrap, and the straw, leaves or hay for a wrap of a forearm's length."""
     skin = pile.surface_m2
     volume = times(Amount(skin.value, skin.low, skin.high), WRAP_LAYER_M)
-    materials = chosen(WRAP_ORDER, pile.on_hand, WRAP_DEFAULT)
+    materials = chosen(WRAP, pile.on_hand, WRAP_DEFAULT)
     return cover(pile) + with_others([by_volume(material.id, volume) for material in materials])
 
 
@@ -75,8 +73,8 @@ def _three(pile: DoseInputs) -> Amount:
 
 def _fresh_matter(volume: Amount, on_hand: frozenset[str] | None) -> list[Dose]:
     """Chips of that volume [m3], feed for their degradable carbon, and water; the feed lies between the chips."""
-    chips = chosen(FRESH_WOOD_ORDER, on_hand, FRESH_WOOD_DEFAULT)[0]
-    feeds = chosen(FRESH_FEED_ORDER, on_hand, FRESH_FEED_DEFAULT)
+    chips = chosen(FRESH_WOOD, on_hand, FRESH_WOOD_DEFAULT)[0]
+    feeds = chosen(FRESH_FEED, on_hand, FRESH_FEED_DEFAULT)
     feeding = [by_mass(feed, times(volume, _feed_per_m3(chips, feed))) for feed in feeds]
     water = times(volume, _water_per_m3(chips, feeds[0]))
     return [
