@@ -40,6 +40,11 @@ def only(doses):
     return dose
 
 
+def timers(doses):
+    """The doses of running time, without the flow each is meant for."""
+    return [dose for dose in doses if dose.dimension == "minutes_per_hour"]
+
+
 def three(dose):
     return (dose.value, dose.low, dose.high)
 
@@ -217,7 +222,7 @@ def test_the_draw_is_cut_to_what_the_season_bears():
         water_drawn_w=about(1500.0),
         season_draw_w=about(300.0, 100.0, 600.0),
     )
-    dose = only(doses_for("reduce_draw", pile))
+    dose = only(timers(doses_for("reduce_draw", pile)))
     assert dose.of == "water_minutes_per_hour"
     assert three(dose) == pytest.approx((12.0, 4.0, 24.0))
 
@@ -230,7 +235,7 @@ def test_air_and_water_are_cut_alike():
         air_drawn_w=about(1000.0),
         season_draw_w=about(500.0),
     )
-    water, air = doses_for("reduce_draw", pile)
+    water, air = timers(doses_for("reduce_draw", pile))
     assert (water.of, water.value) == ("water_minutes_per_hour", pytest.approx(15.0))
     assert (air.of, air.value) == ("air_minutes_per_hour", pytest.approx(7.5))
 
@@ -238,12 +243,12 @@ def test_air_and_water_are_cut_alike():
 def test_a_heap_with_nothing_to_spare_gives_only_the_shortest_pulse():
     # Common practice, no source.
     pile = heap(water=WATER_LOOP, water_drawn_w=about(900.0), season_draw_w=about(0.0, 0.0, 45.0))
-    assert three(only(doses_for("reduce_draw", pile))) == pytest.approx((2.0, 1.0, 3.0))
+    assert three(only(timers(doses_for("reduce_draw", pile)))) == pytest.approx((2.0, 1.0, 3.0))
 
 
 def test_a_heap_with_nothing_to_spare_gives_a_part_of_what_it_makes():
     pile = heap(water=WATER_LOOP, water_drawn_w=about(900.0), season_draw_w=about(0.0, 0.0, 0.0), made_w=about(300.0))
-    (dose,) = doses_for("reduce_draw", pile)
+    (dose,) = timers(doses_for("reduce_draw", pile))
     now = 60 * WATER_LOOP.hour_share
     assert dose.value == pytest.approx(now * 150 / 900)
     assert 0 < dose.low < dose.value <= dose.high
@@ -251,23 +256,29 @@ def test_a_heap_with_nothing_to_spare_gives_a_part_of_what_it_makes():
 
 def test_an_unknown_draw_is_halved():
     # Common practice, no source.
-    assert three(only(doses_for("reduce_draw", heap(water=WATER_LOOP)))) == (30.0, 15.0, 45.0)
+    assert three(only(timers(doses_for("reduce_draw", heap(water=WATER_LOOP))))) == (30.0, 15.0, 45.0)
 
 
 def test_reducing_always_reduces():
     pile = heap(water=WATER_LOOP, water_drawn_w=about(200.0), season_draw_w=about(500.0, 300.0, 900.0))
-    assert three(only(doses_for("reduce_draw", pile))) == (45.0, 45.0, 60.0)
+    assert three(only(timers(doses_for("reduce_draw", pile)))) == (45.0, 45.0, 60.0)
 
 
 def test_the_draw_is_raised_to_the_season_draw_and_no_further():
     slow = dataclasses.replace(WATER_LOOP, hour_share=0.25)
     pile = heap(water=slow, water_drawn_w=about(200.0), season_draw_w=about(400.0, 100.0, 900.0))
-    assert three(only(doses_for("raise_draw", pile))) == pytest.approx((30.0, 15.0, 60.0))
+    assert three(only(timers(doses_for("raise_draw", pile)))) == pytest.approx((30.0, 15.0, 60.0))
 
 
 def test_a_draw_that_is_off_begins_with_a_few_minutes():
     off = dataclasses.replace(WATER_LOOP, hour_share=0.0)
-    assert three(only(doses_for("raise_draw", heap(water=off)))) == (10.0, 5.0, 15.0)
+    assert three(only(timers(doses_for("raise_draw", heap(water=off))))) == (10.0, 5.0, 15.0)
+
+
+def test_minutes_are_meant_for_the_flow_as_it_is():
+    water, flow = doses_for("reduce_draw", heap(water=WATER_LOOP))
+    assert water.of == "water_minutes_per_hour"
+    assert (flow.of, three(flow)) == ("water_flow", (WATER_LOOP.flow_kg_s,) * 3)
 
 
 @pytest.mark.parametrize("action", ["reduce_draw", "raise_draw"])

@@ -8,6 +8,7 @@ from typing import Final
 from service.dosing.records import Amount, Dose, DoseInputs, scaled
 from service.estimate import AirDraw, Estimate, WaterDraw
 from service.physics.piles import DRY_MATTER_HEAT, WATER_HEAT
+from service.unit_table import Dimension
 
 HOUR_MINUTES: Final = 60.0
 DAY_SECONDS: Final = 86400.0
@@ -35,11 +36,12 @@ RESTART_MARGIN_K: Final = 5.0
 
 @dataclass(frozen=True, slots=True)
 class _Setting:
-    """One draw: what its dose is called, its minutes in the hour, and what it takes on average [W]."""
+    """One draw: what its dose is called, its minutes in the hour, what it takes on average [W], and its flow as now."""
 
     of: str
     minutes: float
     drawn_w: float | None
+    flow: Dose
 
 
 def reduce_draw(pile: DoseInputs) -> list[Dose]:
@@ -56,7 +58,11 @@ def reduce_draw(pile: DoseInputs) -> list[Dose]:
         if share
         else REDUCED_BLINDLY
     )
-    return [_minutes(setting, _at_least_a_pulse(scaled(cut, setting.minutes), setting.minutes)) for setting in running]
+    return [
+        dose
+        for setting in running
+        for dose in _set(setting, _at_least_a_pulse(scaled(cut, setting.minutes), setting.minutes))
+    ]
 
 
 def raise_draw(pile: DoseInputs) -> list[Dose]:
@@ -67,9 +73,9 @@ def raise_draw(pile: DoseInputs) -> list[Dose]:
     settings = _settings(pile)
     running = [setting for setting in settings if setting.minutes > 0]
     if not running:
-        return [_minutes(setting, FIRST_MINUTES) for setting in settings]
+        return [dose for setting in settings for dose in _set(setting, FIRST_MINUTES)]
     share = _share_of_drawn(running, pile.season_draw_w) or RAISED_BLINDLY
-    return [_minutes(setting, _raised(setting.minutes, share)) for setting in running]
+    return [dose for setting in running for dose in _set(setting, _raised(setting.minutes, share))]
 
 
 def pause_draw(pile: DoseInputs) -> list[Dose]:
@@ -90,13 +96,19 @@ def pause_draw(pile: DoseInputs) -> list[Dose]:
 
 def _settings(pile: DoseInputs) -> list[_Setting]:
     found = []
-    for of, draw, drawn in (
-        ("water_minutes_per_hour", pile.water, pile.water_drawn_w),
-        ("air_minutes_per_hour", pile.air, pile.air_drawn_w),
-    ):
-        if draw is not None:
-            found.append(_Setting(of, _minutes_now(draw), None if drawn is None else drawn.value))
+    if pile.water is not None:
+        flow = _exactly("water_flow", pile.water.flow_kg_s, "water_flow")
+        drawn = pile.water_drawn_w
+        found.append(_Setting("water_minutes_per_hour", _minutes_now(pile.water), drawn.value if drawn else None, flow))
+    if pile.air is not None:
+        flow = _exactly("air_flow", pile.air.flow_m3_s, "air_flow")
+        drawn = pile.air_drawn_w
+        found.append(_Setting("air_minutes_per_hour", _minutes_now(pile.air), drawn.value if drawn else None, flow))
     return found
+
+
+def _exactly(of: str, value: float, dimension: Dimension) -> Dose:
+    return Dose(of, value, value, value, dimension=dimension)
 
 
 def _minutes_now(draw: AirDraw | WaterDraw) -> float:
@@ -139,8 +151,10 @@ def _raised(minutes: float, share: Amount) -> Amount:
     return Amount(*(_clipped(minutes * each, minutes, HOUR_MINUTES) for each in share))
 
 
-def _minutes(setting: _Setting, amount: Amount) -> Dose:
-    return Dose(setting.of, *amount, dimension="minutes_per_hour")
+def _set(setting: _Setting, minutes: Amount) -> list[Dose]:
+    """The timer's minutes, and the flow they are meant for where it is known."""
+    timer = Dose(setting.of, *minutes, dimension="minutes_per_hour")
+    return [timer, setting.flow] if setting.flow.value > 0 else [timer]
 
 
 def _heat_capacity(pile: DoseInputs) -> float:
