@@ -275,6 +275,13 @@ def test_a_draw_that_is_off_begins_with_a_few_minutes():
     assert three(only(timers(doses_for("raise_draw", heap(water=off))))) == (10.0, 5.0, 15.0)
 
 
+@pytest.mark.parametrize(("core_c", "ways"), [(74.9, {"water", "air"}), (75.0, {"water"})])
+def test_an_overheating_heap_is_drawn_by_water_only(core_c, ways):
+    # 75 degC: Surrey Fire and Rescue (read), 70 to 80 degC: conditions for self-ignition may exist.
+    doses = timers(doses_for("raise_draw", heap(water=WATER_LOOP, air=AIR_DUCT, core_c=core_c)))
+    assert {dose.of.split("_")[0] for dose in doses} == ways
+
+
 def test_minutes_are_meant_for_the_flow_as_it_is():
     water, flow = doses_for("reduce_draw", heap(water=WATER_LOOP))
     assert water.of == "water_minutes_per_hour"

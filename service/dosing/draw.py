@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from rules.thresholds import FIRE_OVERHEATING
 from service.dosing.records import Amount, Dose, DoseInputs, scaled
 from service.estimate import AirDraw, Estimate, WaterDraw
 from service.physics.piles import DRY_MATTER_HEAT, WATER_HEAT
@@ -69,8 +70,10 @@ def raise_draw(pile: DoseInputs) -> list[Dose]:
     """Minutes in the hour up to the season draw, never fewer than now and never over the hour.
 
     A quarter more where the heat drawn or the season draw is not known; a draw that is off begins with a few minutes.
+    From 75 degC heat is drawn by water only: air feeds a heap that is on the way to a fire.
     """
-    settings = _settings(pile)
+    overheating = pile.core_c >= FIRE_OVERHEATING.value
+    settings = [setting for setting in _settings(pile) if not (overheating and setting.flow.of == "air_flow")]
     running = [setting for setting in settings if setting.minutes > 0]
     if not running:
         return [dose for setting in settings for dose in _set(setting, FIRST_MINUTES)]
