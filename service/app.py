@@ -13,7 +13,21 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from rules.infer import warm_up
 from service.access import Gate
-from service.api import advice, explain, health, home, knowledge, log, mix, outlook, pile_advice, piles, planning
+from service.api import (
+    advice,
+    chat,
+    explain,
+    health,
+    home,
+    knowledge,
+    log,
+    mix,
+    outlook,
+    pile_advice,
+    piles,
+    planning,
+    questions,
+)
 from service.api.body import problem_response
 from service.api.log_book import close as close_log_book
 from service.api.openapi import describe
@@ -48,7 +62,21 @@ def create_app() -> FastAPI:
             Exception: _on_failure,
         },
     )
-    for part in (home, advice, explain, outlook, mix, planning, piles, log, pile_advice, knowledge, health):
+    for part in (
+        home,
+        advice,
+        explain,
+        questions,
+        chat,
+        outlook,
+        mix,
+        planning,
+        piles,
+        log,
+        pile_advice,
+        knowledge,
+        health,
+    ):
         app.include_router(part.router)
     describe(app)
     app.add_middleware(Gate)

@@ -25,12 +25,25 @@ def ask_next(picture: Picture, first_action: str, *, weighed: bool) -> list[dict
     `weighed` runs every likely answer and orders by the chance that the first action changes; else the order of the
     table stands and the chance is null.
     """
-    open_questions = [question for question in QUESTIONS if not _answered(question.field, picture)]
+    left_open = open_questions(picture)
     if not weighed:
-        return [_shown(question, None) for question in open_questions[:MOST_ASKED]]
-    chances = [(_chance_of_change(question, picture, first_action), question) for question in open_questions]
+        return [_shown(question, None) for question in left_open[:MOST_ASKED]]
+    chances = [(_chance_of_change(question, picture, first_action), question) for question in left_open]
     ordered = sorted(chances, key=lambda pair: -pair[0])
     return [_shown(question, chance) for chance, question in ordered[:MOST_ASKED]]
+
+
+def open_questions(picture: Picture) -> list[Question]:
+    """The questions a status leaves open, most useful first as common practice has it."""
+    return [question for question in QUESTIONS if not _answered(question.field, picture)]
+
+
+def status_if(answer: Answer, picture: Picture) -> Status:
+    """The status as it would be with this answer."""
+    status = picture.status
+    for field, value in answer.sets.items():
+        status = _with(status, field, value, picture)
+    return status
 
 
 def _shown(question: Question, chance: float | None) -> dict[str, Any]:
@@ -49,9 +62,7 @@ def _chance_of_change(question: Question, picture: Picture, first_action: str) -
 
 
 def _first_action(answer: Answer, picture: Picture) -> str:
-    status = picture.status
-    for field, value in answer.sets.items():
-        status = _with(status, field, value, picture)
+    status = status_if(answer, picture)
     found = infer_plainly(picture_of(status).derived.facts)
     on_hand = None if status.on_hand is None else frozenset(status.on_hand)
     return rank(found.fired, on_hand=on_hand, freezing=found.facts.get("freezing") is True)[0].action.id

@@ -7,6 +7,7 @@ from typing import Any
 from pydantic import BaseModel
 from pydantic.json_schema import models_json_schema
 
+from service.api import chat_shapes as chat
 from service.api import log_book_shapes as log_book
 from service.api import planning_shapes as planning
 from service.schema.advice import Advice
@@ -31,10 +32,11 @@ OUTGOING: tuple[type[BaseModel], ...] = (
     Ready,
     RulePage,
     RulesIndex,
+    *chat.OUTGOING,
     *log_book.OUTGOING,
     *planning.OUTGOING,
 )
-INCOMING: tuple[type[BaseModel], ...] = (Status, MixRequest, *log_book.INCOMING, *planning.INCOMING)
+INCOMING: tuple[type[BaseModel], ...] = (Status, MixRequest, *chat.INCOMING, *log_book.INCOMING, *planning.INCOMING)
 
 
 def schemas() -> dict[str, Any]:

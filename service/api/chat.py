@@ -1,0 +1,183 @@
+"""`POST /chat`: plain words in, plain words out, for any bot or gateway of text messages."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from datetime import UTC, datetime
+from functools import cache
+from secrets import token_urlsafe
+from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
+
+from fastapi import APIRouter, Query, Request, Response
+from pydantic_core import to_json
+from starlette.concurrency import run_in_threadpool
+
+from service.api.accept import chosen
+from service.api.body import read_body
+from service.api.described import problems, shape
+from service.errors import Problem, cut
+from service.schema.names import did_you_mean
+
+if TYPE_CHECKING:
+    from service.chat.conversations import Conversations
+    from service.chat.draft import Draft
+    from service.chat.talk import Reply
+    from service.schema.chat import ChatMessage, ChatState
+
+router: Final = APIRouter(tags=["advice"])
+_PARAMETERS: Final = ("conversation", "units")
+_TEXT: Final = "text/plain; charset=utf-8"
+_OFFERED: Final = ("text/plain", "application/json")
+_SAID: Final = "ten weeks old, core 121 F was 133 last Sunday, crumbly dry, no smell, fan 60 cfm"
+_REQUEST: Final[dict[str, Any]] = {
+    "required": True,
+    "description": "The message as text, or as JSON with the conversation's id or its state.",
+    "content": {
+        "application/json": {
+            "schema": shape("ChatMessage"),
+            "examples": {
+                "first": {"summary": "A first message", "value": {"text": _SAID, "conversation": "new"}},
+                "resent": {
+                    "summary": "Going on without an id",
+                    "value": {
+                        "text": "dry",
+                        "state": {"status": {"pile": {"age": "10 weeks"}}, "asked": "/moisture_feel"},
+                    },
+                },
+            },
+        },
+        "text/plain": {"schema": {"type": "string", "maxLength": 2000}, "example": _SAID},
+    },
+}
+_REPLY: Final[dict[int | str, dict[str, Any]]] = {
+    200: {
+        "description": "The reply: text, or JSON where `Accept` asks for it.",
+        "content": {
+            "application/json": {"schema": shape("ChatReply")},
+            "text/plain": {"schema": shape("ChatText")},
+        },
+    }
+}
+
+
+@router.post(
+    "/chat",
+    operation_id="post_chat",
+    summary="Talk about one pile in plain words",
+    description="A small grammar reads the message: what was understood is said back, what was not is named and never "
+    "guessed at, and one best question follows. `why 2` explains action 2, `don't know` is an answer. A message that "
+    "speaks of fire is answered with that first.",
+    response_class=Response,
+    responses={
+        **_REPLY,
+        **problems(
+            "malformed-json",
+            "body-incomplete",
+            "body-too-slow",
+            "body-too-large",
+            "unsupported-media-type",
+            "invalid-status",
+            "invalid-request",
+        ),
+    },
+    openapi_extra={"requestBody": _REQUEST},
+)
+async def post_chat(
+    request: Request,
+    conversation: Annotated[
+        str | None,
+        Query(description="Id of the conversation, where the body is text.", examples=["new"]),
+    ] = None,
+    units: Annotated[
+        Literal["metric", "us"] | None,
+        Query(description="How numbers of degrees are read that say neither °C nor °F.", examples=["us"]),
+    ] = None,
+) -> Response:
+    """Read the message, take one turn, and write the reply."""
+    body = await read_body(request)
+    for name in request.query_params:
+        if name not in _PARAMETERS:
+            detail = f"There is no such query parameter.{did_you_mean(name, _PARAMETERS)}"
+            raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])
+    message = _message(request, body, conversation, units)
+    wanted = chosen(request, _OFFERED)
+    reply = await run_in_threadpool(_answer, message)
+    if wanted == "application/json":
+        return Response(to_json(reply), media_type="application/json")
+    headers = {"x-conversation": reply["conversation"]} if reply["conversation"] else None
+    return Response(reply["text"], media_type=_TEXT, headers=headers)
+
+
+def _message(request: Request, body: bytes, conversation: str | None, units: str | None) -> ChatMessage:
+    """The message, from text with query parameters or from JSON."""
+    from service.reading import read_model
+    from service.schema.chat import ChatMessage
+
+    kind, _, rest = request.headers.get("content-type", "").lower().partition(";")
+    if kind.strip() == "text/plain" and "charset" in rest and "utf-8" not in rest and "utf8" not in rest:
+        raise Problem("unsupported-media-type", "Send the message in UTF-8.")
+    if request.headers.get("content-encoding", "identity").strip().lower() != "identity":
+        raise Problem("unsupported-media-type", "Send the message unpacked.")
+    match kind.strip():
+        case "application/json":
+            return read_model(body, ChatMessage, "A message")
+        case "" | "text/plain":
+            try:
+                said: dict[str, Any] = {"text": body.decode("utf-8")}
+            except UnicodeDecodeError:
+                raise Problem("invalid-request", "The message is not UTF-8.") from None
+            given = {"conversation": conversation, "units": units}
+            said |= {key: value for key, value in given.items() if value is not None}
+            return read_model(said, ChatMessage, "A message")
+        case _:
+            raise Problem("unsupported-media-type", "Send the message as text/plain or application/json.")
+
+
+@cache
+def _conversations() -> Conversations:
+    from service.chat.conversations import Conversations
+
+    return Conversations()
+
+
+def _answer(message: ChatMessage) -> dict[str, Any]:
+    """One turn in the conversation the message belongs to."""
+    from service.chat.draft import Draft
+
+    name = token_urlsafe(18) if message.conversation == "new" else message.conversation
+    if name is None:
+        draft = Draft() if message.state is None else _draft_of(message.state)
+        return _turn(message, draft, None)
+    with _conversations().draft(name) as kept:
+        return _turn(message, kept, name)
+
+
+def _turn(message: ChatMessage, draft: Draft, name: str | None) -> dict[str, Any]:
+    from service.chat.talk import turn
+
+    if message.units is not None and draft.system is None:
+        draft.status["units"] = message.units
+    now = message.as_of or datetime.now(UTC).replace(microsecond=0)
+    return _shown(turn(draft, message.text, now), draft, name)
+
+
+def _draft_of(state: ChatState) -> Draft:
+    from service.chat.draft import Draft
+    from service.chat.reading import Reading
+
+    told = state.model_dump(mode="json")
+    waiting = [Reading(item["pointer"], item["value"]) for item in told.pop("waiting")]
+    return Draft(**told, waiting=waiting)
+
+
+def _shown(reply: Reply, draft: Draft, name: str | None) -> dict[str, Any]:
+    return {
+        "text": reply.text,
+        "keep_clear": reply.keep_clear,
+        "understood": reply.understood,
+        "unread": reply.unread,
+        "actions": reply.actions,
+        "question": reply.question,
+        "conversation": name,
+        "state": asdict(draft),
+    }

@@ -1,0 +1,13 @@
+"""Models of the chat and of the next question, for the description of the interface."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from pydantic import BaseModel
+
+from service.schema.asking import NextQuestion, QuestionRequest
+from service.schema.chat import ChatMessage, ChatReply, ChatText
+
+INCOMING: Final[tuple[type[BaseModel], ...]] = (ChatMessage, QuestionRequest)
+OUTGOING: Final[tuple[type[BaseModel], ...]] = (ChatReply, ChatText, NextQuestion)

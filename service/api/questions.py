@@ -1,0 +1,68 @@
+"""`POST /questions`: the next best question for what is known so far, or that enough is known."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from fastapi import APIRouter, Request, Response
+from pydantic_core import to_json
+from starlette.concurrency import run_in_threadpool
+
+from service.api.body import check_is_json, read_body
+from service.api.described import answer, problems, shape
+from service.errors import Problem, cut
+
+router: Final = APIRouter(tags=["advice"])
+_EXAMPLES: Final = {
+    "nothing_yet": {"summary": "Nothing is known yet", "value": {}},
+    "some": {
+        "summary": "Some is known, and one thing nobody could tell",
+        "value": {
+            "pile": {"age": "8 weeks"},
+            "temperatures": {"core": "47 degC"},
+            "moisture_feel": "damp",
+            "skipped": ["/history"],
+        },
+    },
+}
+_REQUEST: Final[dict[str, Any]] = {
+    "required": True,
+    "description": "A status as for advice; its age and core may be missing. `skipped` lists what nobody could tell.",
+    "content": {"application/json": {"schema": shape("QuestionRequest"), "examples": _EXAMPLES}},
+}
+
+
+@router.post(
+    "/questions",
+    operation_id="post_questions",
+    summary="Ask what to ask next",
+    description="The question whose likely answers would most often change what to do first, with the reason and what "
+    "each answer would lead to, or `enough`. Age and core come first. Nothing is kept: put the answer into the "
+    "status, or its field into `skipped`, and ask again.",
+    response_class=Response,
+    responses={
+        **answer("NextQuestion", "The question, or that enough is known."),
+        **problems(
+            "malformed-json",
+            "body-incomplete",
+            "body-too-slow",
+            "body-too-large",
+            "unsupported-media-type",
+            "invalid-status",
+            "invalid-request",
+        ),
+    },
+    openapi_extra={"requestBody": _REQUEST},
+)
+async def post_questions(request: Request) -> Response:
+    """Read the body, weigh the open questions, and write the answer's bytes."""
+    from service.asking import next_question
+    from service.partial import read_partial
+
+    body = await read_body(request)
+    for name in request.query_params:
+        detail = "There is no such query parameter: this address takes none."
+        raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])
+    check_is_json(request)
+    status, skipped = read_partial(body)
+    return Response(to_json(await run_in_threadpool(next_question, status, skipped)), media_type="application/json")

@@ -1,0 +1,198 @@
+"""From a message to what it says: clause by clause, each read whole and in one way, or left unread and named."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from service.chat.grammar import ANSWERS, STATEMENT, trees
+from service.chat.lexer import plain, sentences
+from service.chat.meaning_heap import HEAP
+from service.chat.meaning_heat import HEAT
+from service.chat.meaning_work import WORK
+from service.chat.reading import Node, Setting, Told
+from service.chat.tokens import NUMBERS, ROLES, Piece, Sentence
+
+_SAYS = {**HEAT, **HEAP, **WORK}
+_JOINTS = frozenset({"AND", "BUT", "WITH"})
+_CORRECTIONS = frozenset(
+    {"actually", "sorry", "i mean", "correction", "make that", "no wait", "scratch that", "oops", "typo", "meant"}
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Clause:
+    """One clause. `told` is None where it was not read, and `why` says so; `corrects` if it takes something back."""
+
+    pieces: tuple[Piece, ...]
+    text: str
+    told: tuple[Told, ...] | None
+    why: str = ""
+    corrects: bool = False
+
+    @property
+    def numeric(self) -> bool:
+        """Whether a number stands in it."""
+        return any(piece.terminal in NUMBERS for piece in self.pieces)
+
+    @property
+    def kinds(self) -> frozenset[str]:
+        """Terminals of its numbers; a bare number may be a temperature."""
+        numbers = (piece for piece in self.pieces if piece.terminal in NUMBERS)
+        kinds = {piece.value if piece.terminal == "UNSURE" else piece.terminal for piece in numbers}
+        return frozenset("TEMP" if kind == "NUM" else kind for kind in kinds)
+
+    @property
+    def roles(self) -> frozenset[str]:
+        """The words in it that say what a number means."""
+        return frozenset(piece.terminal for piece in self.pieces) & ROLES
+
+    @property
+    def doubts(self) -> bool:
+        """Whether it begins by taking back, or putting in doubt, what came before."""
+        return self.pieces[0].terminal in ("DOUBT", "NO")
+
+
+def clauses(text: str, setting: Setting, asked: str | None = None) -> list[Clause]:
+    """The clauses of a message. `asked` is the field of the question that the first of them may answer shortly."""
+    text = plain(text)
+    found: list[Clause] = []
+    for sentence in sentences(text):
+        reader = _Reader(text, setting, asked if not found else None)
+        found = reader.read(sentence, found)
+    return _without_doubtful(found)
+
+
+class _Reader:
+    """Reads one sentence."""
+
+    def __init__(self, text: str, setting: Setting, asked: str | None) -> None:
+        self._text = text
+        self._setting = setting
+        self._asked = asked
+
+    def read(self, sentence: Sentence, before: list[Clause]) -> list[Clause]:
+        """The clauses so far, those of this sentence behind them."""
+        if sentence.asked or any(piece.terminal == "ELSEWHERE" for piece in sentence.pieces):
+            why = "a question is not a report" if sentence.asked else "this is not about the heap as it is now"
+            return [*before, self._unread(sentence.pieces, why)]
+        found, first = list(before), len(before)
+        for pieces in _segments(sentence.pieces):
+            clause = self._clause(pieces, short=not found)
+            may_join = len(found) > first or (bool(found) and pieces[0].terminal == "WAS")
+            if clause.told is None and may_join:
+                joined = self._joined(found[-1], pieces)
+                if joined is not None:
+                    found[-1] = joined
+                    continue
+            found += [clause] if clause.told is not None else self._parted(pieces, clause)
+        return found
+
+    def _clause(self, pieces: tuple[Piece, ...], *, short: bool = False) -> Clause:
+        """A clause read as a statement, as the short answer to what was asked, or as a correction."""
+        clause = self._interpreted(pieces, STATEMENT)
+        if clause.told is None and short and self._asked in ANSWERS:
+            answer = self._interpreted(pieces, ANSWERS[self._asked])
+            clause = answer if answer.told is not None else clause
+        if clause.told is None and len(pieces) > 1 and _is_correction(pieces[0]):
+            corrected = self._interpreted(pieces[1:], STATEMENT)
+            clause = replace(corrected, corrects=True) if corrected.told is not None else clause
+        return clause
+
+    def _interpreted(self, pieces: tuple[Piece, ...], start: str) -> Clause:
+        """All that the pieces say, if every way to read them says the same."""
+        ways = {_key(told): told for told in (tuple(_told(tree, self._setting)) for tree in trees(pieces, start))}
+        if len(ways) == 1:
+            return Clause(pieces, self._quoted(pieces), next(iter(ways.values())))
+        return self._unread(pieces, "it could be read in more than one way" if ways else _why_unread(pieces))
+
+    def _joined(self, clause: Clause, pieces: tuple[Piece, ...]) -> Clause | None:
+        """The clause before, carried on by these pieces: a further reading, or more of a list."""
+        comma = Piece("COMMA", ",", pieces[0].start, pieces[0].start)
+        joined = self._interpreted((*clause.pieces, comma, *pieces), STATEMENT)
+        return None if joined.told is None else replace(joined, corrects=clause.corrects)
+
+    def _parted(self, pieces: tuple[Piece, ...], whole: Clause) -> list[Clause]:
+        """The parts between `and`, `but` and `with`, where what stays unread cannot bear on what is read."""
+        parts = [self._clause(part) for part in _split(pieces, _JOINTS)]
+        unread = [part for part in parts if part.told is None]
+        if len(unread) == len(parts) or any(part.numeric or part.roles for part in unread):
+            return [whole]
+        return parts
+
+    def _unread(self, pieces: tuple[Piece, ...], why: str) -> Clause:
+        return Clause(pieces, self._quoted(pieces), None, why)
+
+    def _quoted(self, pieces: Sequence[Piece]) -> str:
+        return self._text[pieces[0].start : max(piece.end for piece in pieces)].strip()
+
+
+def _told(tree: Node, setting: Setting) -> Iterator[Told]:
+    """What a statement says, fact by fact; a short answer is one fact."""
+    facts = [child for child in tree.children if isinstance(child, type(tree))] if tree.data == STATEMENT else [tree]
+    for fact in facts:
+        yield from _SAYS[fact.data](fact, setting)
+
+
+def _key(told: tuple[Told, ...]) -> str:
+    return repr(told)
+
+
+def _segments(pieces: tuple[Piece, ...]) -> Iterator[tuple[Piece, ...]]:
+    """The pieces between commas; a joining word at the head or foot says nothing."""
+    for segment in _split(pieces, frozenset({"COMMA"})):
+        kept = list(segment)
+        while kept and kept[0].terminal in _JOINTS:
+            kept.pop(0)
+        while kept and kept[-1].terminal in _JOINTS:
+            kept.pop()
+        if kept:
+            yield tuple(kept)
+
+
+def _split(pieces: tuple[Piece, ...], marks: frozenset[str]) -> Iterator[tuple[Piece, ...]]:
+    part: list[Piece] = []
+    for piece in (*pieces, None):
+        if piece is not None and piece.terminal not in marks:
+            part.append(piece)
+        elif part:
+            yield tuple(part)
+            part = []
+
+
+def _is_correction(piece: Piece) -> bool:
+    return piece.terminal == "DOUBT" and piece.value in _CORRECTIONS
+
+
+def _why_unread(pieces: Sequence[Piece]) -> str:
+    """The first thing that stood in the way, in words."""
+    for piece in pieces:
+        if piece.terminal == "REFUSED":
+            return str(piece.value)
+        if piece.terminal == "UNSURE":
+            return "the number could mean more than one thing"
+        if piece.terminal in ("OTHER", "DOUBT"):
+            return f'I cannot place "{piece.value}"'
+    if any(piece.terminal in NUMBERS for piece in pieces):
+        return "I am not sure what the number is of"
+    return "I am not sure what is meant"
+
+
+def _without_doubtful(found: list[Clause]) -> list[Clause]:
+    """Take back numbers on which a clause that could not be read casts doubt."""
+    kept = list(found)
+    for place, unread in enumerate(found):
+        if unread.told is not None or not unread.numeric:
+            continue
+        for other, read in enumerate(found):
+            if read.told is not None and read.numeric and _is_doubted(read, unread, other - place):
+                kept[other] = replace(read, told=None, why=f'"{unread.text}" puts it in doubt')
+    return kept
+
+
+def _is_doubted(read: Clause, unread: Clause, distance: int) -> bool:
+    """Whether the unread clause may bear on the other: it takes it back, names the same thing, or may belong to it."""
+    if read.corrects:
+        return False
+    beside = abs(distance) == 1 and not unread.roles and bool(read.kinds & unread.kinds)
+    return (unread.doubts and distance == -1) or beside or bool(unread.roles & read.roles)

@@ -1,0 +1,138 @@
+"""What a conversation has told so far: a status in the making, checked as it grows."""
+
+from __future__ import annotations
+
+import copy
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from typing import Any, Final, get_args
+
+from service.chat.reading import Reading, needs_scale, settled
+from service.errors import Problem
+from service.partial import check_partial
+from service.schema.status import Aged
+from service.units import System
+
+SYSTEM_OF: Final[dict[str, System]] = {"degC": "metric", "degF": "us"}
+SCALE_OF: Final[dict[str, str]] = {"metric": "degC", "us": "degF"}
+FRESH: Final = timedelta(hours=1)
+"""A reading told longer ago than this is given with the time it was told."""
+_AGED: Final = frozenset(get_args(Aged))
+_WET: Final = ("wet", "soggy")
+_DRY: Final = ("dusty", "dry")
+
+
+@dataclass(slots=True)
+class Draft:
+    """A status in the making.
+
+    `skipped` holds what nobody could tell, `waiting` temperatures whose scale is not known, `asked` the field of the
+    question that stands, `told_at` when the readings that age were told, `advised_at` when advice was last given.
+    """
+
+    status: dict[str, Any] = field(default_factory=dict)
+    skipped: list[str] = field(default_factory=list)
+    waiting: list[Reading] = field(default_factory=list)
+    asked: str | None = None
+    told_at: dict[str, str] = field(default_factory=dict)
+    advised_at: str | None = None
+
+    @property
+    def system(self) -> System | None:
+        """The system of units the talk is in, once a temperature told its scale."""
+        return self.status.get("units")
+
+    def settle(self, system: System) -> list[Reading]:
+        """Fix the system of units; the readings that waited for it come back with their scale."""
+        self.status["units"] = system
+        ready = [Reading(item.pointer, settled(item.value, SCALE_OF[system])) for item in self.waiting]
+        self.waiting = []
+        return ready
+
+    def take(self, reading: Reading, now: datetime) -> str | None:
+        """Put a reading in its place; where it cannot be, say why and leave everything as it was."""
+        if needs_scale(reading.value):
+            self.waiting.append(reading)
+            return None
+        before = copy.deepcopy(self.status)
+        _put(self.status, reading)
+        try:
+            check_partial({**self.status, "as_of": now.isoformat()})
+        except Problem as problem:
+            self.status = before
+            return str(problem.errors[0]["detail"] if problem.errors else problem.detail)
+        if reading.pointer in _AGED:
+            self.told_at[reading.pointer] = now.isoformat()
+        return None
+
+    def as_of(self, now: datetime) -> dict[str, Any]:
+        """The status at a moment; a reading told well before carries the time it was told."""
+        read_at = {pointer: at for pointer, at in self.told_at.items() if now - datetime.fromisoformat(at) > FRESH}
+        return {**self.status, "as_of": now.isoformat()} | ({"read_at": read_at} if read_at else {})
+
+    def ways_drawn(self) -> list[str]:
+        """The ways heat is drawn that were spoken of."""
+        return [way for way in ("air", "water") if way in (self.status.get("draw") or {})]
+
+    def forget(self) -> None:
+        """Start over."""
+        self.status, self.skipped, self.waiting, self.told_at = {}, [], [], {}
+        self.asked = self.advised_at = None
+
+
+def _put(status: dict[str, Any], reading: Reading) -> None:
+    """Write one reading into a status."""
+    pointer, value = reading.pointer, reading.value
+    match pointer:
+        case "/moisture_feel":
+            _put_feel(status, value)
+        case "/not_seen/-":
+            return
+        case "/pile/age" | "/pile/built_on":
+            pile = status.setdefault("pile", {})
+            pile.pop("built_on" if pointer == "/pile/age" else "age", None)
+            _set(status, pointer, value)
+        case "/history/-":
+            kept = [entry for entry in status.get("history", []) if entry["at"] != value["at"]]
+            status["history"] = [*kept, value]
+        case _ if pointer.endswith("/-"):
+            _add(status, pointer.removesuffix("/-"), value)
+        case _:
+            _set(status, pointer, value)
+
+
+def _put_feel(status: dict[str, Any], feel: dict[str, str]) -> None:
+    """The feel inside counts; a wet skin over a dry inside is a sign of its own."""
+    earlier: dict[str, str] = {}
+    for name in ("moisture_feel", "moisture_feel_at"):
+        if name in status:
+            earlier[name] = status[name]
+    if feel.get("moisture_feel_at") == "surface":
+        inside, skin = earlier, feel
+    else:
+        inside, skin = feel, earlier
+    both = skin.get("moisture_feel_at") == "surface" and bool(earlier) and inside.get("moisture_feel_at") != "surface"
+    if both and inside.get("moisture_feel") in _DRY and skin["moisture_feel"] in _WET:
+        _add(status, "/signs", "wet_skin_dry_core")
+    chosen = inside if both else feel
+    status.pop("moisture_feel_at", None)
+    status.update(chosen)
+
+
+def _add(status: dict[str, Any], pointer: str, value: Any) -> None:
+    *parents, name = pointer.strip("/").split("/")
+    place = _place(status, parents)
+    listed = place.get(name) or []
+    place[name] = listed if value in listed else [*listed, value]
+
+
+def _set(status: dict[str, Any], pointer: str, value: Any) -> None:
+    *parents, name = pointer.strip("/").split("/")
+    _place(status, parents)[name] = value
+
+
+def _place(status: dict[str, Any], parents: Iterable[str]) -> dict[str, Any]:
+    for parent in parents:
+        status = status.setdefault(parent, {})
+    return status

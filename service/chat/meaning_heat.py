@@ -1,0 +1,198 @@
+"""Temperatures with their places and moments: what the clauses about readings say."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import date, datetime
+from typing import Final
+
+from service.chat.days import NamedDay, days_back, moment_back, moment_on
+from service.chat.reading import (
+    Gap,
+    Node,
+    Reading,
+    Setting,
+    Told,
+    parts_in,
+    piece_of,
+    pieces_in,
+    temperatures,
+)
+from service.schema.checks import FARTHEST_AHEAD
+from service.units import parse_quantity
+
+_CORE: Final = "/temperatures/core"
+_NO_DAY: Final = 'on which day was that? Say for instance "core was 133 F last Sunday"'
+
+
+def span_days(node: Node) -> float:
+    """Days of a span, such as `10 weeks and 3 days`."""
+    return sum(parse_quantity(str(piece.value), ("duration",), "metric").si for piece in pieces_in(node, "DURATION"))
+
+
+def span_written(node: Node) -> str:
+    """A span as the contract writes it: in its own unit where it has one, else in days."""
+    written = pieces_in(node, "DURATION")
+    return str(written[0].value) if len(written) == 1 else f"{span_days(node):g} days"
+
+
+def moment(node: Node, setting: Setting) -> datetime | None:
+    """The moment a `moment` node names, at or before now; None where there is none, such as 31 June."""
+    now = setting.now
+    for span in parts_in(node, "span"):
+        return moment_back(span_days(span), now)
+    for piece in pieces_in(node):
+        match piece.terminal:
+            case "YESTERDAY":
+                return moment_back(1, now)
+            case "DAY_BEFORE":
+                return moment_back(2, now)
+            case "WEEKDAY":
+                return moment_back(days_back(int(piece.value), now), now)
+            case "DAY":
+                day = day_before(piece.value, setting)
+                return None if day is None else moment_on(day, now)
+    return None
+
+
+def day_before(named: NamedDay, setting: Setting) -> date | None:
+    """The newest such day that is not after today; tomorrow's date counts where it may be today at home."""
+    return (
+        named.last_before((setting.now + FARTHEST_AHEAD).date())
+        if named.year
+        else named.last_before(setting.now.date())
+    )
+
+
+def _age(node: Node, setting: Setting) -> Iterator[Told]:
+    for span in parts_in(node, "span"):
+        yield Reading("/pile/age", span_written(span))
+
+
+def _built(node: Node, setting: Setting) -> Iterator[Told]:
+    holders = parts_in(node, "weekday_or_day")
+    when = parts_in(holders[0], "moment")[0] if holders else node
+    at = moment(when, setting)
+    yield Gap("built", "there is no such day") if at is None else Reading("/pile/built_on", at.date().isoformat())
+
+
+def _core(node: Node, setting: Setting) -> Iterator[Told]:
+    for part in node.children:
+        if isinstance(part, type(node)):
+            yield from CORE_PARTS[part.data](part, setting)
+
+
+def _reading(node: Node, setting: Setting) -> Iterator[Told]:
+    (value,) = temperatures(node)
+    moments = parts_in(node, "moment")
+    if not moments:
+        yield Reading(_CORE, value)
+        return
+    yield from _earlier(value, moments[0], setting)
+
+
+def _earlier(value: str, when: Node, setting: Setting) -> Iterator[Told]:
+    at = moment(when, setting)
+    if at is None:
+        yield Gap(value, "there is no such day")
+    else:
+        yield Reading("/history/-", {"at": at.isoformat(), "core": value})
+
+
+def _undated(node: Node, setting: Setting) -> Iterator[Told]:
+    for value in temperatures(node):
+        yield Gap(value, _NO_DAY)
+
+
+def _now_and_then(node: Node, setting: Setting) -> Iterator[Told]:
+    now, then = temperatures(node)
+    yield Reading(_CORE, now)
+    yield from _earlier(then, parts_in(node, "moment")[0], setting)
+
+
+def _core_now(node: Node, setting: Setting) -> Iterator[Told]:
+    for value in temperatures(node):
+        yield Reading(_CORE, value)
+
+
+def _core_at_depth(node: Node, setting: Setting) -> Iterator[Told]:
+    yield from _core_now(node, setting)
+    yield Gap(str(pieces_in(node, "LENGTH", "YARDS")[0].value), "the depth of the core reading is not kept")
+
+
+def _trend(node: Node, setting: Setting) -> Iterator[Told]:
+    """From one temperature to another: the second is now; the first needs a day."""
+    then, now = temperatures(node)
+    yield Reading(_CORE, now)
+    whens = [when for part in (node, *parts_in(node, "since")) for when in parts_in(part, "moment")]
+    spans = [span for part in parts_in(node, "since") for span in parts_in(part, "span")]
+    if whens:
+        yield from _earlier(then, whens[0], setting)
+    elif spans:
+        at = moment_back(span_days(spans[0]), setting.now)
+        yield Reading("/history/-", {"at": at.isoformat(), "core": then})
+    else:
+        yield Gap(then, _NO_DAY)
+
+
+def _at(pointer: str) -> Callable[[Node, Setting], Iterator[Told]]:
+    """A single temperature at a fixed place."""
+
+    def told(node: Node, setting: Setting) -> Iterator[Told]:
+        for value in temperatures(node):
+            yield Reading(pointer, value)
+
+    return told
+
+
+def _point(node: Node, setting: Setting) -> Iterator[Told]:
+    (value,) = temperatures(node)
+    yield Reading("/temperatures/points/-", {"depth": length_of(node), "value": value})
+
+
+def length_of(node: Node) -> str:
+    """The length right below a node, as the contract writes it."""
+    return str(pieces_in(node, "LENGTH", "YARDS")[0].value)
+
+
+def _history_answer(node: Node, setting: Setting) -> Iterator[Told]:
+    yield from _earlier(next(temperatures(node)), parts_in(node, "moment")[0], setting)
+
+
+def _until(node: Node, setting: Setting) -> Iterator[Told]:
+    (named,) = (piece.value for piece in pieces_in(node, "DAY"))
+    day = named.next_after(setting.now.date())
+    yield Gap("until", "that day is past, or there is none") if day is None else Reading("/goal/until", day.isoformat())
+
+
+CORE_PARTS: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
+    "reading": _reading,
+    "undated": _undated,
+    "now_and_then": _now_and_then,
+    "trend": _trend,
+    "core_now": _core_now,
+    "core_trend": _core,
+}
+HEAT: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
+    "age": _age,
+    "built": _built,
+    "core": _core,
+    "core_now": _core_now,
+    "core_at_depth": _core_at_depth,
+    "outer": _at("/temperatures/outer"),
+    "outdoor": _at("/temperatures/outdoor"),
+    "low": _at("/weather/low"),
+    "night_target": _at("/greenhouse/night_target"),
+    "keep_core": _at("/goal/keep_core_above"),
+    "point": _point,
+    "until": _until,
+    "answer_age": _age,
+    "answer_built": _built,
+    "answer_core": _core_now,
+    "answer_history": _history_answer,
+    "answer_outdoor": _at("/temperatures/outdoor"),
+    "answer_low": _at("/weather/low"),
+}
+"""What each rule of the grammar says, by its name."""
+
+__all__ = ["HEAT", "length_of", "moment", "piece_of", "span_days", "span_written"]

@@ -1,0 +1,197 @@
+"""One turn of a conversation: a message in, what was understood, what to do and what to tell next out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any, Final
+
+from service.advise import advise
+from service.answer.words import FIRE_SENTENCE, WHEN
+from service.asking import next_question
+from service.chat.alarm import alarm
+from service.chat.commands import Command, command_in
+from service.chat.draft import SYSTEM_OF, Draft
+from service.chat.hearing import Heard, Unread, hear
+from service.chat.saying import all_said
+from service.partial import lacking
+from service.plain_text import action_as_text, as_text, quantity_as_text
+from service.rank import FIRE_ACTION
+from service.reading import read_status
+
+MOST_ACTIONS: Final = 3
+SCALE: Final = "/units"
+HELP: Final = (
+    "Tell me about your heap in plain words, with units. For instance: ten weeks old, 14 yards of chips with cow "
+    "manure, core 121 F was 133 last Sunday, crumbly dry, no smell, fan 60 cfm. "
+    "I say back what I read and what I did not, and ask for what would help most. "
+    '"Don\'t know" is an answer. "why 2" explains action 2, "more" gives everything, "start over" forgets it all.'
+)
+_SCALE_QUESTION: Final = {
+    "question": "Are your temperatures in °F or °C?",
+    "field": SCALE,
+    "why": "A number of degrees means two things.",
+}
+_ENOUGH: Final = "That is enough to go on: no likely answer to what is open would change what to do first."
+_SCALE_WORDS: Final = {"c": "degC", "celsius": "degC", "centigrade": "degC", "f": "degF", "fahrenheit": "degF"}
+
+
+@dataclass(slots=True)
+class Reply:
+    """The reply to one message. `lines` are the text; the rest is the same as data."""
+
+    lines: list[str] = field(default_factory=list)
+    understood: list[dict[str, Any]] = field(default_factory=list)
+    unread: list[dict[str, str]] = field(default_factory=list)
+    question: dict[str, Any] | None = None
+    actions: list[dict[str, Any]] = field(default_factory=list)
+    keep_clear: str | None = None
+
+    @property
+    def text(self) -> str:
+        """The reply in plain words, what concerns fire first."""
+        first = [self.keep_clear] if self.keep_clear else []
+        return "\n".join([*first, *self.lines])
+
+
+def turn(draft: Draft, text: str, now: datetime) -> Reply:
+    """Answer one message and keep in the draft what it told. A command is answered, anything else is read."""
+    command = command_in(text)
+    reply = Reply(keep_clear=alarm(text, (), draft.system))
+    match command:
+        case None:
+            _report(draft, text, now, reply)
+        case Command(kind="unknown", rest=rest):
+            _skip(draft, reply)
+            if rest:
+                _report(draft, rest, now, reply)
+            else:
+                _advice_and_question(draft, now, reply)
+        case Command(kind="scale", word=word):
+            _scale(draft, word, now, reply)
+        case Command(kind="help"):
+            reply.lines.append(HELP)
+        case Command(kind="reset"):
+            draft.forget()
+            reply.lines.append("All forgotten. " + HELP)
+        case Command(kind="advice"):
+            _advice_and_question(draft, now, reply)
+        case _:
+            _explain(draft, command, now, reply)
+    return reply
+
+
+def _report(draft: Draft, text: str, now: datetime, reply: Reply) -> None:
+    heard = hear(text, draft, now)
+    reply.keep_clear = alarm(text, heard.understood, draft.system)
+    _tell_heard(heard, reply)
+    if not heard.understood and not draft.status:
+        reply.lines.append(HELP)
+        reply.question = _question(draft, now)
+        return
+    _advice_and_question(draft, now, reply)
+
+
+def _tell_heard(heard: Heard, reply: Reply) -> None:
+    """Say back what was understood and name what was not."""
+    reply.understood = [{"field": item.pointer, "value": item.value} for item in heard.understood]
+    for entry, words in zip(reply.understood, (all_said([item])[0] for item in heard.understood), strict=True):
+        entry["said"] = words
+    reply.unread = [{"text": item.text, "why": item.why} for item in heard.unread]
+    if heard.understood:
+        reply.lines.append(f"Read: {'; '.join(all_said(heard.understood))}.")
+    reply.lines += [_unread_line(item) for item in heard.unread]
+
+
+def _unread_line(item: Unread) -> str:
+    return f'Not read: "{item.text}" - {item.why.rstrip(".")}.'.replace("?.", "?")
+
+
+def _skip(draft: Draft, reply: Reply) -> None:
+    """Nobody can tell: the question that stands is not asked again."""
+    if draft.asked is None:
+        return
+    if draft.asked == SCALE:
+        draft.waiting.clear()
+    elif draft.asked not in draft.skipped:
+        draft.skipped.append(draft.asked)
+    draft.asked = None
+
+
+def _scale(draft: Draft, word: str, now: datetime, reply: Reply) -> None:
+    heard = Heard()
+    for reading in draft.settle(SYSTEM_OF[_SCALE_WORDS[word]]):
+        why = draft.take(reading, now)
+        if why is None:
+            heard.understood.append(reading)
+        else:
+            heard.unread.append(Unread(str(reading.value), why))
+    _tell_heard(heard, reply)
+    reply.keep_clear = alarm("", heard.understood, draft.system)
+    _advice_and_question(draft, now, reply)
+
+
+def _advice_and_question(draft: Draft, now: datetime, reply: Reply) -> None:
+    """What to do first as far as can be told, then the one question that would help most."""
+    reply.question = _question(draft, now)
+    draft.asked = reply.question["field"] if reply.question else None
+    if not lacking(draft.status):
+        answer = _advice(draft, now)
+        first = answer["actions"][0]["action"] == FIRE_ACTION
+        reply.actions = [
+            {name: action[name] for name in ("rank", "action", "title", "urgency")} for action in answer["actions"]
+        ]
+        reply.keep_clear = FIRE_SENTENCE if first else reply.keep_clear
+        reply.lines += [_action_line(action) for action in answer["actions"][:MOST_ACTIONS]]
+        reply.lines.append('Say "why 1" for reasons and steps, "more" for everything.')
+    if reply.keep_clear == FIRE_SENTENCE:
+        reply.question = draft.asked = None
+    elif reply.question is not None:
+        reply.lines.append(f'Question: {reply.question["question"]} {reply.question["why"]} ("Don\'t know" is fine.)')
+    elif lacking(draft.status):
+        reply.lines.append(next_question(draft.as_of(now), draft.skipped)["why"])
+    else:
+        reply.lines.append(_ENOUGH)
+
+
+def _question(draft: Draft, now: datetime) -> dict[str, Any] | None:
+    """The question to ask next; the scale of temperatures before all others."""
+    if draft.waiting:
+        return dict(_SCALE_QUESTION)
+    asked = next_question(draft.as_of(now), draft.skipped)
+    return {name: asked[name] for name in ("question", "field", "why")} if asked["question"] else None
+
+
+def _advice(draft: Draft, now: datetime) -> dict[str, Any]:
+    draft.advised_at = now.isoformat()
+    return advise(read_status(draft.as_of(now)))
+
+
+def _action_line(action: Mapping[str, Any]) -> str:
+    """One action with its dose and first reason on a line."""
+    doses = "".join(f", {quantity_as_text(dose)}" for dose in action["doses"][:1])
+    reason = action["reasons"][-1]["text"] if action["reasons"] else ""
+    return f"{action['rank']}. {action['title']}, {WHEN[action['urgency']]}{doses}. {reason}".strip()
+
+
+def _explain(draft: Draft, command: Command, now: datetime, reply: Reply) -> None:
+    """One action of the last advice with its reasons and steps, or the whole of it."""
+    if lacking(draft.status):
+        reply.lines.append("There is no advice to explain yet.")
+        _advice_and_question(draft, now, reply)
+        return
+    then = datetime.fromisoformat(draft.advised_at) if draft.advised_at else now
+    answer = _advice(draft, then)
+    if command.kind == "more":
+        reply.lines.append(as_text(answer))
+        return
+    reply.lines += _explained(answer["actions"], command.number or 1)
+
+
+def _explained(actions: list[dict[str, Any]], number: int) -> Iterator[str]:
+    if not 1 <= number <= len(actions):
+        listed = "; ".join(f"{item['rank']}. {item['title']}" for item in actions)
+        yield f"There is no action {number}. These are there: {listed}."
+        return
+    yield from (line.rstrip() for line in action_as_text(actions[number - 1]) if line.strip())
