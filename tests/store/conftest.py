@@ -1,0 +1,63 @@
+"""Log books to test: SQLite in a fresh folder, and a real PostgreSQL where its programs are installed."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from starlette.testclient import TestClient
+
+from service.app import create_app
+from service.store.engine import Store, close_stores
+from tests.store.postgres import Server, missing, running_server
+
+
+@pytest.fixture(scope="session")
+def postgres() -> Iterator[Server]:
+    """A PostgreSQL server of our own for the whole run."""
+    reason = missing()
+    if reason is not None:
+        pytest.skip(reason)
+    with running_server() as server:
+        yield server
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
+    """A data folder of its own for everything the test does."""
+    for name in [name for name in os.environ if name.startswith("WARMHEAP_")]:
+        monkeypatch.delenv(name)
+    place = tmp_path / "data"
+    monkeypatch.setenv("WARMHEAP_DATA", str(place))
+    yield place
+    close_stores()
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def store(request: pytest.FixtureRequest, folder: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Store]:
+    """An empty log book of either kind; the service in the test uses it too."""
+    if request.param == "sqlite":
+        url = f"sqlite:///{folder / 'warmheap.db'}"
+    else:
+        url = request.getfixturevalue("postgres").new_database()
+    monkeypatch.setenv("WARMHEAP_DATABASE", url)
+    opened = Store(url).open()
+    yield opened
+    opened.close()
+    close_stores()
+
+
+@pytest.fixture
+def client(folder: Path) -> Iterator[TestClient]:
+    """Somebody at this machine, on an empty SQLite log book."""
+    with local_client() as client:
+        yield client
+
+
+def local_client() -> TestClient:
+    """Somebody at this machine."""
+    return TestClient(
+        create_app(), base_url="http://127.0.0.1:8000", client=("127.0.0.1", 50000), raise_server_exceptions=False
+    )
