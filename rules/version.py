@@ -8,7 +8,7 @@ from dataclasses import fields, is_dataclass
 from functools import cache
 from typing import Any
 
-from rules import RULES, THRESHOLDS, actions, facts, findings, glazing, materials, mix_ranges, questions
+from rules import RULES, THRESHOLDS, actions, catalogue, facts, findings, glazing, materials, mix_ranges, questions
 
 
 @cache
@@ -28,6 +28,7 @@ def knowledge_version() -> str:
             mix_ranges.RANGES,
             glazing.GLAZINGS,
             questions.QUESTIONS,
+            dict(catalogue.ENGLISH),
         )
     ]
     return hashlib.sha256(json.dumps(knowledge, sort_keys=True).encode()).hexdigest()[:12]

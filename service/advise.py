@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from datetime import datetime, timedelta
 from typing import Any, Literal
 
+from rules.catalogue import SOURCE_LANGUAGE, said, speaking, texts_in
 from rules.findings import CAUSES
 from rules.infer import Inference, cautions_beside, infer
 from rules.model import Finding, Rule
@@ -32,7 +33,9 @@ SOONEST_LOOK_DAYS = 0.1
 LATEST_LOOK_DAYS = 14.0
 
 
-def advise(status: Status, effects: Effects = "full", units: System | None = None) -> dict[str, Any]:
+def advise(
+    status: Status, effects: Effects = "full", units: System | None = None, language: str = SOURCE_LANGUAGE
+) -> dict[str, Any]:
     """Ranked actions with reasons, doses and cautions, and the heat account beside them.
 
     Parameters
@@ -43,13 +46,19 @@ def advise(status: Status, effects: Effects = "full", units: System | None = Non
         `full` runs the what-ifs of each action, `none` leaves them out.
     units
         Units of the answer; the status's own where None.
+    language
+        One of `rules.catalogue.languages()`.
 
     Returns
     -------
     dict
         The answer, ready to be written as JSON. The same status with `as_of` gives the same answer.
     """
-    system = units or status.units
+    with speaking(texts_in(language)):
+        return _answer(status, effects, units or status.units, language)
+
+
+def _answer(status: Status, effects: Effects, system: System, language: str) -> dict[str, Any]:
     picture = picture_of(status)
     found = infer(picture.derived.facts)
     ranked, inputs = ranked_for(picture, found), dose_inputs(picture)
@@ -73,13 +82,8 @@ def advise(status: Status, effects: Effects = "full", units: System | None = Non
     ]
     look = _look_again(ranked[0], status.as_of)
     return {
-        "id": _identity(status, effects, system),
-        "as_of": status.as_of.isoformat(),
-        "valid_until": look["at"],
-        "knowledge_version": knowledge_version(),
-        "units": system,
-        "headline": headline(actions),
-        "say": say(actions, look),
+        "id": _identity(status, effects, system, language),
+        **_summary(actions, look, status, system),
         "phase": found.facts["phase"],
         "tonight": tonight_shown(picture, system),
         "actions": actions,
@@ -92,6 +96,18 @@ def advise(status: Status, effects: Effects = "full", units: System | None = Non
         "read_as": [{"field": read.pointer, "given": read.given, "read_as": read.read_as} for read in status.read_as],
         "ask_next": ask_next(picture, ranked[0].action.id, weighed=effects == "full"),
         "look_again": look,
+    }
+
+
+def _summary(actions: list[dict[str, Any]], look: dict[str, str], status: Status, system: System) -> dict[str, Any]:
+    """When, until when, by what knowledge, and the gist."""
+    return {
+        "as_of": status.as_of.isoformat(),
+        "valid_until": look["at"],
+        "knowledge_version": knowledge_version(),
+        "units": system,
+        "headline": headline(actions),
+        "say": say(actions, look),
     }
 
 
@@ -123,12 +139,12 @@ def likely_causes(found: Inference) -> list[dict[str, Any]]:
 
 def _look_again(first: Advised, as_of: datetime) -> dict[str, str]:
     days = min(max(first.action.look_again_days, SOONEST_LOOK_DAYS), LATEST_LOOK_DAYS)
-    return {"at": (as_of + timedelta(days=days)).isoformat(), "watch_for": first.action.watch_for}
+    return {"at": (as_of + timedelta(days=days)).isoformat(), "watch_for": said(f"action.{first.action.id}.watch_for")}
 
 
-def _identity(status: Status, effects: Effects, system: System) -> str:
+def _identity(status: Status, effects: Effects, system: System, language: str) -> str:
     """Sixteen hexadecimal digits that follow from the status, the knowledge and what was asked."""
-    asked = f"{status.model_dump_json()}|{effects}|{system}|{knowledge_version()}"
+    asked = f"{status.model_dump_json()}|{effects}|{system}|{language}|{knowledge_version()}"
     return hashlib.sha256(asked.encode()).hexdigest()[:16]
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import timedelta
 from typing import Any, Final
 
+from rules.catalogue import said
 from rules.infer import infer_plainly
 from rules.questions import QUESTIONS, Answer, Question
 from service.changed import changed, with_ingredients, with_value, with_volume
@@ -48,9 +49,9 @@ def status_if(answer: Answer, picture: Picture) -> Status:
 
 def _shown(question: Question, chance: float | None) -> dict[str, Any]:
     return {
-        "question": question.text,
+        "question": said(f"question{question.field.replace('/', '.')}.text"),
         "field": question.field,
-        "why": question.why,
+        "why": said(f"question{question.field.replace('/', '.')}.why"),
         "changes_first_action": None if chance is None else round(chance, 2),
     }
 

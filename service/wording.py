@@ -8,6 +8,7 @@ from functools import cache
 from typing import Final
 
 from rules import facts, findings
+from rules.catalogue import said
 from rules.conditions import Threshold, Value
 from service.units import Dimension, System, to_units
 
@@ -57,9 +58,6 @@ SPELLED: Final = {
 }
 """Units as a person writes them; the others are written as they are."""
 
-SPOKEN: Final = {"through_heap": "through the heap", "arm_deep": "arm deep"}
-"""Words of a status as a person says them; in the others the underlines are spaces."""
-
 WHOLE: Final = frozenset({"temperature", "minutes_per_hour", "percent"})
 """Dimensions shown as whole numbers: a probe or a squeeze test tells no more."""
 
@@ -71,9 +69,9 @@ SHORT_DAYS: Final = 1.0
 def in_words(value: Value, unit: str, system: System) -> str:
     """One value with its unit as a person would write it, e.g. `121 °F`, `1,090 BTU/h`, `rotten egg`."""
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return said("word.yes" if value else "word.no")
     if isinstance(value, str):
-        return SPOKEN.get(value, value.replace("_", " "))
+        return said(f"word.{value}")
     dimension, to_inside = DIMENSION_OF[unit]
     if dimension == "duration" and 0 < value < SHORT_DAYS:
         return f"{max(round(24 * value), 1)} hours" if value > 1.5 / 24 else "1 hour"

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from rules.catalogue import said
 from service.answer.quantities import quantity, round_off
 from service.estimate import Estimate
 from service.physics.arrays import Array
@@ -17,7 +18,6 @@ from service.whatif import Ahead
 
 SHOWN_DAYS = (0, 1, 2, 3, 5, 7, 10, 14, 21, 30, 45, 60)
 """Days ahead at which the core is told, as far as the goal reaches."""
-CANNOT_TELL = "The model cannot tell this effect from none."
 
 
 def effect_shown(ahead: Ahead | None, action: str, system: System) -> dict[str, Any]:
@@ -29,7 +29,7 @@ def effect_shown(ahead: Ahead | None, action: str, system: System) -> dict[str, 
         "heat_to_goal": quantity(effect.heat_j, "energy", system),
         "hot_days_gained": quantity(effect.hot_days, "duration", system),
         "chance_of_gain": round(effect.chance_of_gain, 2),
-        "note": None if effect.can_be_told else CANNOT_TELL,
+        "note": None if effect.can_be_told else said("effect.cannot-tell"),
     }
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from rules.catalogue import said
 from service.accounts import Accounts
 from service.answer.quantities import quantity
 from service.estimate import Estimate
@@ -54,20 +55,20 @@ def _energy_verdict(picture: Picture, system: System) -> str:
     season = accounts.season_draw
     can = in_words(season.value, "W", system)
     if season.high < NOTHING_ASKED_W:
-        text = f"Nothing can be taken for the next {days} without letting the core cool below the goal's limit."
+        text = said("energy.nothing", days=days)
     elif season.value < NOTHING_ASKED_W:
         best = in_words(season.high, "W", system)
-        text = f"Probably nothing can be taken for the next {days}; with luck {best}."
+        text = said("energy.probably-nothing", days=days, best=best)
     else:
-        text = f"For the next {days} the heap can give about {can} around the clock and keep its core."
+        text = said("energy.can-give", days=days, power=can)
     if accounts.burst_draw is not None and accounts.burst_draw.value > 1.5 * max(season.value, NOTHING_ASKED_W):
         burst = in_words(accounts.burst_draw.value, "W", system)
-        text += f" For a few hours it could give {burst}, out of stored heat: that is a burst, not a rating."
+        text += " " + said("energy.burst", power=burst)
     asked = accounts.asked
     if asked is not None and asked.value > max(season.high, NOTHING_ASKED_W):
-        text += " What is asked of it now is more than it can keep up."
+        text += " " + said("energy.asked-too-much")
     elif asked is not None and asked.value > max(season.value, NOTHING_ASKED_W):
-        text += " What is asked of it now may be more than it can keep up."
+        text += " " + said("energy.asked-perhaps-too-much")
     return text
 
 
@@ -115,15 +116,15 @@ def _tonight_verdict(
     picture: Picture, need: Estimate | None, give: Estimate | None, short: Estimate | None, system: System
 ) -> str:
     if picture.status.season == "off":
-        return "The house is not being heated; let the heap rest or use its warmth for seedlings."
+        return said("tonight.not-heated")
     if give is None:
-        return "Nothing is fitted to bring the heap's heat into the house."
+        return said("tonight.nothing-fitted")
     if need is None or short is None:
-        return "Say how big the house is and how cold the night will be to see what the stove must do."
+        return said("tonight.say-more")
     if need.value <= NOTHING_ASKED_W:
-        return "The house needs no heat tonight."
+        return said("tonight.no-need")
     if short.value <= NOTHING_ASKED_W:
-        return "The heap can carry the house tonight."
+        return said("tonight.covered")
     share = round(100 * min(give.value / need.value, 1.0))
     stove = in_words(short.value, "W", system)
-    return f"The heap covers about {share} % of tonight's need; the stove must give about {stove} more."
+    return said("tonight.short", share=str(share), power=stove)

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from rules import READS, THRESHOLDS
-from rules.actions import ACTIONS, Action
+from rules.actions import Action
+from rules.catalogue import said
 from rules.conditions import Facts
 from rules.infer import Inference
 from rules.model import EVERY_ANSWER, Avoid, Caution, Finding, Gravity, Rule, Source
@@ -34,7 +35,7 @@ def reason(rule: Rule, facts: Facts, system: System) -> dict[str, Any]:
     read = {name: facts[name] for name in sorted(READS[rule.id]) if name in facts}
     return {
         "rule": rule.id,
-        "text": fill(rule.reason, facts, THRESHOLDS, system),
+        "text": fill(said(f"rule.{rule.id}"), facts, THRESHOLDS, system),
         "facts": {name: value if isinstance(value, (bool, str)) else round_off(value) for name, value in read.items()},
         "source": source_shown(rule.source),
     }
@@ -73,7 +74,7 @@ def cautions_for(
     return [
         {
             "rule": rule.id,
-            "text": fill(rule.reason, found.facts, THRESHOLDS, system),
+            "text": fill(said(f"rule.{rule.id}"), found.facts, THRESHOLDS, system),
             "source": source_shown(rule.source),
         }
         for _, rule in gravest
@@ -82,11 +83,12 @@ def cautions_for(
 
 def steps_of(action: Action, *, freezing: bool, on_hand: frozenset[str] | None, system: System) -> list[str]:
     """Steps for today's weather; what is known to be lacking is named first, with what to do instead."""
-    steps = action.frost_steps if freezing and action.frost_steps else action.steps
+    kind, steps = ("frost", action.frost_steps) if freezing and action.frost_steps else ("step", action.steps)
+    ids = [f"{kind}.{number}" for number in range(1, len(steps) + 1)]
     lacking = on_hand is not None and bool(action.needs) and not on_hand.intersection(action.needs)
     if lacking and action.alternative:
-        steps = (action.alternative, *steps)
-    return [fill(step, {}, THRESHOLDS, system) for step in steps]
+        ids.insert(0, "alternative")
+    return [fill(said(f"action.{action.id}.{part}"), {}, THRESHOLDS, system) for part in ids]
 
 
 def dose_shown(dose: Dose, system: System) -> dict[str, Any]:
@@ -113,7 +115,7 @@ def warnings(found: Inference, actions: Iterable[dict[str, Any]], system: System
         foremost = reasons(_surest_first(rules), found, system, MOST_REASONS_AGAINST)
         news = [because for because in foremost if because["rule"] not in told]
         told |= {because["rule"] for because in news}
-        shown.append({"action": action, "title": ACTIONS[action].title, "reasons": news})
+        shown.append({"action": action, "title": said(f"action.{action}.title"), "reasons": news})
     return shown
 
 
@@ -137,7 +139,7 @@ def action_shown(
     return {
         "rank": place,
         "action": item.action.id,
-        "title": item.action.title,
+        "title": said(f"action.{item.action.id}.title"),
         "urgency": item.urgency.value,
         "effort": item.action.effort,
         "doses": [dose_shown(dose, system) for dose in doses],

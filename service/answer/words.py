@@ -5,19 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from rules.catalogue import said
+from rules.model import Urgency
+from rules.sentences import SENTENCES
 from service.rank import FIRE_ACTION
 from service.wording import SPELLED, shown
 
 LONGEST_SAY = 320
 """Characters of two text messages."""
-WHEN = {
-    "now": "now",
-    "today": "today",
-    "this_week": "this week",
-    "this_month": "this month",
-    "next_pile": "with the next heap",
-}
-FIRE_SENTENCE = "Keep clear of the heap and call the fire service. Do not open it, and blow no air in."
+WHEN = {urgency.value: SENTENCES[f"answer.when.{urgency.value}"] for urgency in Urgency}
+FIRE_SENTENCE = SENTENCES["answer.fire"]
+"""These two in English."""
 FEW_PARTS = 3
 
 
@@ -25,18 +23,18 @@ def headline(actions: Sequence[dict[str, Any]]) -> str:
     """One sentence: the first action, when, and the surest reason."""
     first = actions[0]
     because = first["reasons"][0]["text"] if first["reasons"] else ""
-    start = FIRE_SENTENCE if first["action"] == FIRE_ACTION else f"{first['title']} {WHEN[first['urgency']]}."
+    start = said("answer.fire") if first["action"] == FIRE_ACTION else _without_dose(first)
     return f"{start} {because}".strip()
 
 
 def say(actions: Sequence[dict[str, Any]], look_again: dict[str, Any]) -> str:
     """At most 320 characters: what to do first with its dose, then what comes next, then when to look again."""
     first = actions[0]
-    parts = [FIRE_SENTENCE if first["action"] == FIRE_ACTION else _short(first)]
+    parts = [said("answer.fire") if first["action"] == FIRE_ACTION else _short(first)]
     if first["reasons"]:
         parts.append(first["reasons"][0]["text"])
     parts += [_short(action) for action in actions[1:FEW_PARTS]]
-    parts.append(f"Look again {look_again['at'][:10]}.")
+    parts.append(said("answer.look-again", day=look_again["at"][:10]))
     text = ""
     for part in parts:
         longer = f"{text} {part}".strip()
@@ -46,9 +44,22 @@ def say(actions: Sequence[dict[str, Any]], look_again: dict[str, Any]) -> str:
 
 
 def _short(action: dict[str, Any]) -> str:
-    text = f"{action['title']} {WHEN[action['urgency']]}"
-    if action["doses"]:
-        dose = action["doses"][0]
-        unit = SPELLED.get(dose["unit"], dose["unit"])
-        text += f": {shown(dose['low'])} to {shown(dose['high'])} {unit}"
-    return text + "."
+    if not action["doses"]:
+        return _without_dose(action)
+    dose = action["doses"][0]
+    return said(
+        "answer.action-with-dose",
+        title=action["title"],
+        when=_when(action),
+        low=shown(dose["low"]),
+        high=shown(dose["high"]),
+        unit=SPELLED.get(dose["unit"], dose["unit"]),
+    )
+
+
+def _without_dose(action: dict[str, Any]) -> str:
+    return said("answer.action", title=action["title"], when=_when(action))
+
+
+def _when(action: dict[str, Any]) -> str:
+    return said(f"answer.when.{action['urgency']}")

@@ -1,0 +1,144 @@
+"""Every text a reader of an answer can meet, by id, in English and in any language that has a file.
+
+English is written where it belongs: beside each rule, action, question and material, and in `rules/sentences.py`. It is
+gathered here under ids such as `rule.moisture.too-dry` or `action.add_water.step.1`. A second language is one file,
+`rules/texts/<language>.toml`, of ids and texts with the same fields in braces; what it lacks is said in English.
+`python -m rules.catalogue` prints the English one to start from.
+"""
+
+from __future__ import annotations
+
+import json
+import string
+import tomllib
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from functools import cache
+from pathlib import Path
+from types import MappingProxyType
+from typing import Final
+
+from rules import RULES, facts
+from rules.actions import ACTIONS, Action
+from rules.materials import MATERIALS
+from rules.questions import QUESTIONS
+from rules.sentences import SENTENCES
+
+SOURCE_LANGUAGE: Final = "en"
+FOLDER: Final = Path(__file__).with_name("texts")
+SPOKEN: Final = {"through_heap": "through the heap"}
+"""Words of a status that are said otherwise than with spaces for underlines."""
+
+
+def _gathered() -> Iterator[tuple[str, str]]:
+    for rule in RULES.values():
+        yield f"rule.{rule.id}", rule.reason
+    for action in ACTIONS.values():
+        yield from _of_action(action)
+    for question in QUESTIONS:
+        yield f"question{question.field.replace('/', '.')}.text", question.text
+        yield f"question{question.field.replace('/', '.')}.why", question.why
+    for material in MATERIALS.values():
+        yield f"material.{material.id}.name", material.name
+        if material.remark:
+            yield f"material.{material.id}.remark", material.remark
+        for number, caution in enumerate(material.cautions, start=1):
+            yield f"material.{material.id}.caution.{number}", caution.text
+    for fact in facts.DECLARED.values():
+        for value in fact.values:
+            yield f"word.{value}", SPOKEN.get(value, value.replace("_", " "))
+    yield from SENTENCES.items()
+
+
+def _of_action(action: Action) -> Iterator[tuple[str, str]]:
+    start = f"action.{action.id}"
+    yield f"{start}.title", action.title
+    yield f"{start}.watch_for", action.watch_for
+    if action.alternative:
+        yield f"{start}.alternative", action.alternative
+    for kind, steps in (("step", action.steps), ("frost", action.frost_steps)):
+        for number, step in enumerate(steps, start=1):
+            yield f"{start}.{kind}.{number}", step
+
+
+ENGLISH: Final[Mapping[str, str]] = MappingProxyType(dict(_gathered()))
+"""Every text by id."""
+
+_SPOKEN_NOW: ContextVar[Mapping[str, str]] = ContextVar("texts of the language spoken", default=ENGLISH)
+
+
+def languages() -> tuple[str, ...]:
+    """The languages there are, English first."""
+    return (SOURCE_LANGUAGE, *sorted(file.stem for file in FOLDER.glob("*.toml")))
+
+
+@cache
+def texts_in(language: str) -> Mapping[str, str]:
+    """Every text in this language, in English where it has none.
+
+    Raises ValueError where there is no such language, or its file does not fit (see `faults`).
+    """
+    if language == SOURCE_LANGUAGE:
+        return ENGLISH
+    if language not in languages():
+        raise ValueError(f"there are no texts in {language!r}")
+    return translated(read_texts(FOLDER / f"{language}.toml"))
+
+
+def read_texts(file: Path) -> dict[str, str]:
+    """The ids and texts of a language's file."""
+    return tomllib.loads(file.read_text(encoding="utf-8"))
+
+
+def translated(texts: Mapping[str, str]) -> Mapping[str, str]:
+    """English with these texts in place of its own. Raises ValueError where they do not fit."""
+    found = faults(texts)
+    if found:
+        raise ValueError(f"{len(found)} texts do not fit: {found[0]}")
+    return MappingProxyType({**ENGLISH, **texts})
+
+
+def faults(texts: Mapping[str, str]) -> list[str]:
+    """What is wrong with a translation: ids that are not known, and texts whose fields differ from the English."""
+    wrong = [f"{text_id}: there is no text of this id" for text_id in texts if text_id not in ENGLISH]
+    for text_id, text in texts.items():
+        if text_id in ENGLISH and _fields(text) != _fields(ENGLISH[text_id]):
+            wrong.append(f"{text_id}: the fields are {sorted(_fields(ENGLISH[text_id]))}")
+    return wrong
+
+
+def missing(texts: Mapping[str, str]) -> list[str]:
+    """Ids a translation still lacks."""
+    return [text_id for text_id in ENGLISH if text_id not in texts]
+
+
+def _fields(text: str) -> set[str]:
+    return {name for _, name, _, _ in string.Formatter().parse(text) if name}
+
+
+@contextmanager
+def speaking(texts: Mapping[str, str]) -> Iterator[None]:
+    """Answer with these texts meanwhile."""
+    token = _SPOKEN_NOW.set(texts)
+    try:
+        yield
+    finally:
+        _SPOKEN_NOW.reset(token)
+
+
+def said(text_id: str, **fields: str) -> str:
+    """The text of this id in the language now spoken, with `fields` filled in where any are given."""
+    text = _SPOKEN_NOW.get()[text_id]
+    return text.format_map(fields) if fields else text
+
+
+def as_toml(texts: Mapping[str, str]) -> str:
+    """Texts as the file of a language."""
+    return "".join(
+        f"{json.dumps(text_id)} = {json.dumps(text, ensure_ascii=False)}\n" for text_id, text in texts.items()
+    )
+
+
+if __name__ == "__main__":
+    print(as_toml(ENGLISH), end="")

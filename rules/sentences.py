@@ -1,0 +1,32 @@
+"""The fixed sentences of an answer, with fields in braces that are filled with words and quantities."""
+
+from __future__ import annotations
+
+from typing import Final
+
+SENTENCES: Final[dict[str, str]] = {
+    "answer.fire": "Keep clear of the heap and call the fire service. Do not open it, and blow no air in.",
+    "answer.when.now": "now",
+    "answer.when.today": "today",
+    "answer.when.this_week": "this week",
+    "answer.when.this_month": "this month",
+    "answer.when.next_pile": "with the next heap",
+    "answer.action": "{title} {when}.",
+    "answer.action-with-dose": "{title} {when}: {low} to {high} {unit}.",
+    "answer.look-again": "Look again {day}.",
+    "effect.cannot-tell": "The model cannot tell this effect from none.",
+    "energy.nothing": "Nothing can be taken for the next {days} without letting the core cool below the goal's limit.",
+    "energy.probably-nothing": "Probably nothing can be taken for the next {days}; with luck {best}.",
+    "energy.can-give": "For the next {days} the heap can give about {power} around the clock and keep its core.",
+    "energy.burst": "For a few hours it could give {power}, out of stored heat: that is a burst, not a rating.",
+    "energy.asked-too-much": "What is asked of it now is more than it can keep up.",
+    "energy.asked-perhaps-too-much": "What is asked of it now may be more than it can keep up.",
+    "tonight.not-heated": "The house is not being heated; let the heap rest or use its warmth for seedlings.",
+    "tonight.nothing-fitted": "Nothing is fitted to bring the heap's heat into the house.",
+    "tonight.say-more": "Say how big the house is and how cold the night will be to see what the stove must do.",
+    "tonight.no-need": "The house needs no heat tonight.",
+    "tonight.covered": "The heap can carry the house tonight.",
+    "tonight.short": "The heap covers about {share} % of tonight's need; the stove must give about {power} more.",
+    "word.yes": "yes",
+    "word.no": "no",
+}
