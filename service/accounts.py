@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
@@ -12,9 +13,9 @@ from service.derive.record import Derived
 from service.estimate import Estimate, PileEstimate
 from service.physics.arrays import Array
 from service.physics.balance import balance
-from service.physics.ledger import energy
+from service.physics.ledger import Energy, energy
 from service.physics.members import degradable_left, members, weather_now
-from service.physics.piles import Weather, heat_capacity, temperatures
+from service.physics.piles import Piles, State, Weather, heat_capacity, temperatures
 from service.physics.spread import points
 
 SECONDS_PER_DAY = 86400.0
@@ -52,14 +53,55 @@ class Accounts:
     water_carried_off_kg_day: Estimate | None
 
 
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """The heat account member by member, (n,): flows by name [W], the energy ledger, and what is stored where.
+
+    `celsius` and `capacity` [J/K] are (4, n); `stock_j` is the heat above the goal's limit.
+    """
+
+    flows: Mapping[str, Array]
+    energy: Energy
+    celsius: Array
+    capacity: Array
+    outdoor_c: Array
+    degradable_left: Array
+    stock_j: Array
+
+
 def account_for(estimate: PileEstimate, days: float, keep_core_above_c: float, derived: Derived) -> Accounts:
     """Count the heat of one heap on its ensemble and put the facts that follow."""
     piles, state, _ = members(estimate)
     weather = weather_now(estimate)
-    flows = balance(piles, state, weather)
-    ledger = energy(estimate, piles, state, weather, days=days, keep_core_above_c=keep_core_above_c)
+    counted = count(estimate, piles, state, weather, days=days, keep_core_above_c=keep_core_above_c)
+    accounts = accounts_from(counted, derived.facts)
+    put_facts(accounts, derived)
+    return accounts
+
+
+def count(
+    estimate: PileEstimate, piles: Piles, state: State, weather: Weather, *, days: float, keep_core_above_c: float
+) -> Counted:
+    """Count the heat of each member; `days` and `keep_core_above_c` are the goal's."""
     celsius, capacity = temperatures(piles, state), heat_capacity(piles, state)
     warm = np.maximum(celsius - keep_core_above_c, 0.0)
+    return Counted(
+        flows=balance(piles, state, weather),
+        energy=energy(estimate, piles, state, weather, days=days, keep_core_above_c=keep_core_above_c),
+        celsius=celsius,
+        capacity=capacity,
+        outdoor_c=weather.air_c[0],
+        degradable_left=degradable_left(estimate, piles, state),
+        stock_j=(capacity * warm).sum(axis=0),
+    )
+
+
+def accounts_from(counted: Counted, facts: Facts, weights: Array | None = None) -> Accounts:
+    """The ranges of what was counted, over members of equal weight unless weights are given.
+
+    `facts` tell what is fitted, what is drawn, and how the core moves.
+    """
+    flows, ledger = counted.flows, counted.energy
     arrays: dict[str, Array | None] = {
         "made": flows["made_w"],
         "lost": flows["ground_and_air_w"] + flows["evaporation_w"],
@@ -69,17 +111,14 @@ def account_for(estimate: PileEstimate, days: float, keep_core_above_c: float, d
         "usable_left": ledger.usable_left_j,
         "burst_draw": ledger.burst_draw_w,
         "season_draw": ledger.season_draw_w,
-        "degradable_left": degradable_left(estimate, piles, state),
+        "degradable_left": counted.degradable_left,
         "capacity_j_k": flows["heat_capacity_j_k"],
-        "stock_j": (capacity * warm).sum(axis=0),
-        **_drawn(flows, derived.facts),
+        "stock_j": counted.stock_j,
+        **_drawn(flows, facts),
     }
-    stored = _stored(celsius, capacity, weather, derived.facts)
-    arrays["stored"] = stored
+    arrays["stored"] = _stored(counted, facts)
     arrays["unexplained"] = _unexplained(arrays)
-    accounts = Accounts(**_ranges(arrays))
-    _put_facts(accounts, derived)
-    return accounts
+    return Accounts(**_ranges(arrays, weights))
 
 
 def _drawn(flows: Mapping[str, Array], facts: Facts) -> dict[str, Array | None]:
@@ -106,16 +145,15 @@ def _drawn(flows: Mapping[str, Array], facts: Facts) -> dict[str, Array | None]:
     }
 
 
-def _stored(celsius: Array, capacity: Array, weather: Weather, facts: Facts) -> Array | None:
+def _stored(counted: Counted, facts: Facts) -> Array | None:
     """Heat stored now [W] from the core's trend, the rest of the heap moving in proportion to its warmth."""
     if "core_trend_k_per_day" not in facts:
         return None
-    air = weather.air_c[0]
-    excess = celsius - air
+    excess = counted.celsius - counted.outdoor_c
     share = np.clip(excess / np.where(np.abs(excess[0]) > 1.0, excess[0], 1.0), 0.0, 1.0)
     error = float(facts["core_trend_error_k_per_day"])
-    slope = float(facts["core_trend_k_per_day"]) + error * points("core", celsius.shape[-1]).normals
-    result: Array = (capacity * share).sum(axis=0) * slope / SECONDS_PER_DAY
+    slope = float(facts["core_trend_k_per_day"]) + error * points("core", excess.shape[-1]).normals
+    result: Array = (counted.capacity * share).sum(axis=0) * slope / SECONDS_PER_DAY
     return result
 
 
@@ -126,20 +164,37 @@ def _unexplained(arrays: Mapping[str, Array | None]) -> Array | None:
     return lost + asked + stored - made
 
 
-def _ranges(arrays: Mapping[str, Array | None]) -> dict[str, Estimate | None]:
+def _ranges(arrays: Mapping[str, Array | None], weights: Array | None) -> dict[str, Any]:
     """10, 50 and 90 % points of each array, all sorted at once."""
     known = [name for name, values in arrays.items() if values is not None]
-    ordered = np.sort(np.array([arrays[name] for name in known]), axis=1)
-    count = ordered.shape[1]
-    places = [round(share * count - 0.5) for share in (0.5, 0.1, 0.9)]
-    picked = ordered[:, places].tolist()
-    found: dict[str, Estimate | None] = dict.fromkeys(arrays)
+    values = np.array([arrays[name] for name in known])
+    picked = _picked(values) if weights is None else _picked_by_weight(values, weights)
+    found: dict[str, Any] = dict.fromkeys(arrays)
     for name, (middle, low, high) in zip(known, picked, strict=True):
         found[name] = Estimate(middle, low, high, "derived")
     return found
 
 
-def _put_facts(accounts: Accounts, derived: Derived) -> None:
+def _picked(values: Array) -> list[list[float]]:
+    """Median, 10 and 90 % points of each row."""
+    count = values.shape[1]
+    places = [round(share * count - 0.5) for share in (0.5, 0.1, 0.9)]
+    result: list[list[float]] = np.sort(values, axis=1)[:, places].tolist()
+    return result
+
+
+def _picked_by_weight(values: Array, weights: Array) -> list[list[float]]:
+    """The same over members with weights: the first value up to which the weights reach the share."""
+    order = np.argsort(values, axis=1)
+    reached = np.cumsum(weights[order], axis=1) / weights.sum()
+    places = np.stack([(reached < share - 1e-9).sum(axis=1) for share in (0.5, 0.1, 0.9)], axis=1)
+    ordered = np.take_along_axis(values, order, axis=1)
+    result: list[list[float]] = np.take_along_axis(ordered, places, axis=1).tolist()
+    return result
+
+
+def put_facts(accounts: Accounts, derived: Derived) -> None:
+    """Put the facts that follow from an account."""
     asked, season, made = accounts.asked, accounts.season_draw, accounts.made
     derived.put(
         made_w=made.value,

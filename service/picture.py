@@ -50,8 +50,26 @@ class Picture:
     house_needs: Estimate | None
 
 
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What a status says and what follows from it before any heat is counted."""
+
+    status: Status
+    derived: Derived
+    mixture: Mixture
+    size: HeapSize
+    estimate: PileEstimate
+    goal: Goal
+
+
 def picture_of(status: Status) -> Picture:
     """Derive facts, estimates and the heat account from a status."""
+    seen = seen_in(status)
+    return completed(seen, account_for(seen.estimate, seen.goal.days, seen.goal.keep_core_above_c, seen.derived))
+
+
+def seen_in(status: Status) -> Seen:
+    """Derive the facts and estimates that need no heat account."""
     derived = Derived()
     mixture = read_mixture(status, derived)
     size = heap_size(status, mixture, derived)
@@ -63,13 +81,17 @@ def picture_of(status: Status) -> Picture:
     read_work(status, derived)
     read_weather(status, derived)
     goal = _goal(status, derived)
-    estimate = _estimate(status, derived, mixture, size)
-    accounts = account_for(estimate, goal.days, goal.keep_core_above_c, derived)
-    need = house_need(status, derived)
+    return Seen(status, derived, mixture, size, _estimate(status, derived, mixture, size), goal)
+
+
+def completed(seen: Seen, accounts: Accounts) -> Picture:
+    """The picture once the heat is counted and its facts are put."""
+    derived = seen.derived
+    need = house_need(seen.status, derived)
     if need is not None and need.value > 0:
         derived.put(pile_share_percent=100 * min(accounts.season_draw.value / need.value, 1.0))
     derived.put(phase=heat_phase(derived.facts))
-    return Picture(status, derived, mixture, size, estimate, goal, accounts, need)
+    return Picture(seen.status, derived, seen.mixture, seen.size, seen.estimate, seen.goal, accounts, need)
 
 
 def _goal(status: Status, derived: Derived) -> Goal:

@@ -48,13 +48,14 @@ FRESH_MIX: Final = {"fast": 0.10, "slow": 0.38, "cn": 38.0, "moisture": 0.55}
 class Effect:
     """What an action changes up to the horizon: heat [J], hot days, and the share of members that gain heat.
 
-    Heat is what is drawn by then plus what is still in the heap.
+    Heat is what is drawn by then plus what is still in the heap. `by_member` holds both for each member, (2, n).
     """
 
     heat_j: Estimate
     hot_days: Estimate
     chance_of_gain: float
     share_of_heat: float
+    by_member: Array
 
     @property
     def can_be_told(self) -> bool:
@@ -64,10 +65,11 @@ class Effect:
 
 @dataclass(frozen=True, slots=True)
 class Ahead:
-    """The heap left as it is (core by member and day) and the effect of each action."""
+    """The heap left as it is (core by member and day, heat made up to the last) and the effect of each action."""
 
     days: Array
     core_c: Array
+    made_j: float
     effects: Mapping[str, Effect]
 
     def gains(self) -> dict[str, float]:
@@ -108,13 +110,13 @@ def look_ahead(estimate: PileEstimate, actions: Mapping[str, Sequence[Dose]], da
     for place, name in enumerate(known, start=1):
         block = slice(place * count, (place + 1) * count)
         effects[name] = _effect(heat[block] - heat[base], hot[block] - hot[base], made, horizon)
-    return Ahead(run.days, run.core_c[:, base], effects)
+    return Ahead(run.days, run.core_c[:, base], made, effects)
 
 
 def _effect(heat_j: Array, hot_days: Array, made_j: float, horizon: float) -> Effect:
     heat, hot = _range(heat_j), _range(hot_days)
     share = max(heat.value / made_j if made_j > 0 else 0.0, hot.value / horizon)
-    return Effect(heat, hot, float((heat_j > 0).mean()), share)
+    return Effect(heat, hot, float((heat_j > 0).mean()), share, np.array([heat_j, hot_days]))
 
 
 def _range(values: Array) -> Estimate:
