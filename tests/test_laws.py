@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from pydantic_core import to_json
 
-from rules.actions import ACTIONS, BESIDE_THE_HEAP, CONFLICTS, EXCLUSIVE_WHEN_FIRE, KEEP_GOING_YIELDS_TO
+from rules.actions import ACTIONS, BESIDE_THE_HEAP, CONFLICTS, EXCLUSIVE_WHEN_FIRE, KEEP_GOING_YIELDS_TO, WAIT_YIELDS_TO
 from rules.model import Urgency
 from service.advise import advise
 from service.answer.words import LONGEST_SAY
@@ -113,6 +113,8 @@ def test_no_two_moves_contradict_each_other(body: Body) -> None:
         and action["action"] not in {"keep_going", *BESIDE_THE_HEAP}
     ]
     assert not (pressing and "keep_going" in told)
+    due = {action["action"]: list(Urgency).index(Urgency(action["urgency"])) for action in answer["actions"]}
+    assert not any(due[move] <= due["wait"] for move in WAIT_YIELDS_TO & told if "wait" in told)
 
 
 # --- every answer
