@@ -29,19 +29,20 @@ def backup(store: Store, target: Path, progress: Progress | None = None) -> None
     """
     if target.exists():
         raise Problem("invalid-request", f"{target} is there already; choose another name.")
-    with told_as_problems(None):
+    try:
         handle, name = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
-        os.close(handle)
-        unfinished = Path(name)
-        try:
+    except OSError as error:
+        raise Problem("storage-unavailable", f"{target} cannot be written: {error.strerror}.") from None
+    os.close(handle)
+    unfinished = Path(name)
+    try:
+        with told_as_problems(target):
             _copy_out(store, unfinished, progress)
             _flush(unfinished)
-            os.link(unfinished, target)
+            unfinished.replace(target)
             _flush(target.parent)
-        except FileExistsError:
-            raise Problem("invalid-request", f"{target} is there already; choose another name.") from None
-        finally:
-            _remove(unfinished)
+    finally:
+        _remove(unfinished)
 
 
 def restore(store: Store, source: Path, progress: Progress | None = None) -> None:
