@@ -5,11 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
+from rules.figures import PlanFigure, Three
 from rules.model import HowKnown, Source, SourceKind
 from rules.sources import EP406, GREENHOUSE_GLAZING
-
-Three = tuple[float, float, float]
-"""Central value, low, high."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,17 +17,6 @@ class Glazing:
     id: str
     u_value: Three
     air_changes: Three
-    source: Source
-
-
-@dataclass(frozen=True, slots=True)
-class HouseFigure:
-    """One figure of a house with its range, in `unit`, and who says so."""
-
-    id: str
-    value: Three
-    unit: str
-    meaning: str
     source: Source
 
 
@@ -51,17 +38,17 @@ UNKNOWN_GLAZING: Final = Glazing("unknown", (5.0, 3.5, 7.0), (1.0, 0.5, 2.0), EP
 PUBLISHED_U: Final[dict[str, tuple[float, float]]] = {"single": (5.68, 6.81), "double": (3.41, 3.97)}
 """U of any single and any double glazing [W/(m2.K)]: 1.0-1.2 and 0.6-0.7 Btu/(h.ft2.degF) (GREENHOUSE_GLAZING)."""
 
-DOUBLE_SAVES: Final = HouseFigure(
+DOUBLE_SAVES: Final = PlanFigure(
     "double_saves", (0.35, 0.30, 0.42), "1", "heat loss saved by a second layer of glazing", GREENHOUSE_GLAZING
 )
 """About 35 % (read there), 34 % (Rasheed, Lee and Lee, Spanish J. Agric. Res. 2017, read); 42 % by the table above."""
 
-AIR_CHANGES: Final[dict[str, HouseFigure]] = {
+AIR_CHANGES: Final[dict[str, PlanFigure]] = {
     figure.id: figure
     for figure in (
-        HouseFigure("tight", (0.75, 0.5, 1.0), "1/h", "new, or double film blown up", EP406),
-        HouseFigure("well_kept", (1.25, 1.0, 2.0), "1/h", "old but well kept", EP406),
-        HouseFigure("leaky", (3.0, 2.0, 4.0), "1/h", "old, with gaps", EP406),
+        PlanFigure("tight", (0.75, 0.5, 1.0), "1/h", "new, or double film blown up", EP406),
+        PlanFigure("well_kept", (1.25, 1.0, 2.0), "1/h", "old but well kept", EP406),
+        PlanFigure("leaky", (3.0, 2.0, 4.0), "1/h", "old, with gaps", EP406),
     )
 }
 """Air changes an hour by how tight the house is."""
@@ -69,16 +56,16 @@ AIR_CHANGES: Final[dict[str, HouseFigure]] = {
 _PERIMETER: Final = Source(
     SourceKind.HANDBOOK, "perimeter method for slabs and footings, ASHRAE Handbook - Fundamentals", HowKnown.FROM_MEMORY
 )
-PERIMETER_LOSS: Final[dict[str, HouseFigure]] = {
+PERIMETER_LOSS: Final[dict[str, PlanFigure]] = {
     figure.id: figure
     for figure in (
-        HouseFigure("bare", (1.38, 1.0, 1.8), "W/(m.K)", "foot of the walls, bare", _PERIMETER),
-        HouseFigure("insulated", (0.69, 0.5, 0.9), "W/(m.K)", "foot of the walls, insulated", _PERIMETER),
+        PlanFigure("bare", (1.38, 1.0, 1.8), "W/(m.K)", "foot of the walls, bare", _PERIMETER),
+        PlanFigure("insulated", (0.69, 0.5, 0.9), "W/(m.K)", "foot of the walls, insulated", _PERIMETER),
     )
 }
 """Heat lost along the foot of the walls; 0.8 and 0.4 Btu/(h.ft.degF)."""
 
-NIGHT_CURTAIN_SAVES: Final = HouseFigure(
+NIGHT_CURTAIN_SAVES: Final = PlanFigure(
     "night_curtain_saves",
     (0.35, 0.20, 0.50),
     "1",
@@ -91,7 +78,7 @@ NIGHT_CURTAIN_SAVES: Final = HouseFigure(
     ),
 )
 """A study sheet of North Carolina State says 20-40 % of the fuel of a year (read)."""
-WATER_SWING_K: Final = HouseFigure(
+WATER_SWING_K: Final = PlanFigure(
     "water_swing",
     (3.0, 1.5, 5.0),
     "delta_degC",

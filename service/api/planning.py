@@ -1,4 +1,4 @@
-"""Planning: `POST /greenhouse`, a house's need and what a heap covers of it."""
+"""Planning: `POST /greenhouse`, a house's need and what a heap covers; `POST /sizing`, a heap for a wanted heat."""
 
 from __future__ import annotations
 
@@ -14,8 +14,10 @@ from service.api.body import check_is_json, read_body
 from service.api.described import answer, problems, shape
 from service.errors import Problem, cut
 from service.planning.greenhouse import answer_greenhouse
+from service.planning.sizing import answer_sizing
 from service.reading import read_model
 from service.schema.planning_greenhouse import GreenhouseRequest
+from service.schema.planning_sizing import SizingRequest
 
 router: Final = APIRouter(tags=["advice"])
 _PROBLEMS: Final = (
@@ -26,7 +28,7 @@ _PROBLEMS: Final = (
     "unsupported-media-type",
     "invalid-request",
 )
-_HOUSE: Final = {
+_HOUSE: Final[dict[str, Any]] = {
     "house": {"volume": "3900 ft3", "glazing": "double_film", "night_target": "43 degF"},
     "outdoor": {
         "design": "10 degF",
@@ -53,6 +55,28 @@ _GREENHOUSE_EXAMPLES: Final = {
             "pile": {"draw": {"value": 900, "low": 500, "high": 1500, "unit": "BTU/h"}},
             "draw": {"air": {"flow": "88 ft3/min", "inlet": "43 degF", "outlet": "86 degF", "fan_power": "25 W"}},
             "off_grid": {"sun_hours": 1.5},
+        },
+    },
+}
+_SIZING_EXAMPLES: Final = {
+    "heat_for_a_winter": {
+        "summary": "A heap for a mean of 1,000 BTU/h from December to February",
+        "value": {
+            "units": "us",
+            "heat": {"power": "1000 BTU/h"},
+            "period": {"start": "2025-12-01", "until": "2026-02-28"},
+            "outdoor": {"monthly": _HOUSE["outdoor"]["monthly"]},
+            "mix": [{"material": "wood_chips", "share": 3}, {"material": "horse_manure", "share": 1}],
+        },
+    },
+    "judge_a_rating": {
+        "summary": "A small heap, and a rating to be judged",
+        "value": {
+            "heat": {"power": "200 W"},
+            "days": "2 months",
+            "largest": {"height": "2 m", "diameter": "5 m"},
+            "equipment": ["water_loop"],
+            "rating": {"power": "10 kW", "days": "6 months"},
         },
     },
 }
@@ -93,3 +117,20 @@ async def _answered(
 async def post_greenhouse(request: Request) -> Response:
     """Answer a question about a house."""
     return await _answered(request, GreenhouseRequest, "A question about a house", answer_greenhouse)
+
+
+@router.post(
+    "/sizing",
+    operation_id="post_sizing",
+    summary="How big a heap for how much heat",
+    description="The size of a heap that sustains a wanted heat over the days asked, found on an ensemble of heaps "
+    "simulated day by day: volume, mass, shape, loop and duct, what to bring and how to lay it. The season draw stands "
+    "beside the burst and beside what a rule of thumb of the trade would promise, with why they differ. Where one heap "
+    "cannot do it, the nearest that can be had.",
+    response_class=Response,
+    responses={**answer("HeapPlan", "The heap."), **problems(*_PROBLEMS)},
+    openapi_extra=_request_body("SizingRequest", "Heat wanted, days, place, mix and bounds.", _SIZING_EXAMPLES),
+)
+async def post_sizing(request: Request) -> Response:
+    """Answer a question about a heap to be built."""
+    return await _answered(request, SizingRequest, "A question about a heap", answer_sizing)

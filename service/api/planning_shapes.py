@@ -8,6 +8,8 @@ from pydantic import BaseModel
 
 from service.schema.planning_greenhouse import GreenhouseRequest
 from service.schema.planning_greenhouse_answer import GreenhousePlan
+from service.schema.planning_sizing import SizingRequest
+from service.schema.planning_sizing_answer import HeapPlan
 
-INCOMING: Final[tuple[type[BaseModel], ...]] = (GreenhouseRequest,)
-OUTGOING: Final[tuple[type[BaseModel], ...]] = (GreenhousePlan,)
+INCOMING: Final[tuple[type[BaseModel], ...]] = (GreenhouseRequest, SizingRequest)
+OUTGOING: Final[tuple[type[BaseModel], ...]] = (GreenhousePlan, HeapPlan)

@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final
 
+from rules.figures import Three
 from rules.glazing import (
     AIR_CHANGES,
     GLAZINGS,
     NIGHT_CURTAIN_SAVES,
     PERIMETER_LOSS,
     UNKNOWN_GLAZING,
-    Three,
 )
 from service.derive.house import AIR_HEAT_J_M3K, AREA_PER_VOLUME_POWER, ASSUMED_NIGHT_TARGET
 from service.derive.record import Derived

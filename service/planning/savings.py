@@ -7,7 +7,8 @@ from typing import Final
 
 import numpy as np
 
-from rules.glazing import GLAZINGS, NIGHT_CURTAIN_SAVES, WATER_SWING_K, Three
+from rules.figures import Three
+from rules.glazing import GLAZINGS, NIGHT_CURTAIN_SAVES, WATER_SWING_K
 from rules.model import Source
 from service.estimate import Estimate
 from service.physics.arrays import Array

@@ -11,8 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from service.advise import advise
 from service.planning.greenhouse import answer_greenhouse
-from service.reading import read_model
+from service.reading import read_model, read_status
 from service.schema.planning_greenhouse import GreenhouseRequest
 from service.schema.planning_greenhouse_answer import GreenhousePlan
 
@@ -197,9 +198,6 @@ def test_a_status_gives_its_season_draw() -> None:
         "temperatures": {"core": 58},
     }
     plan = answered(with_air(-10) | {"pile": {"status": status}})
-    from service.advise import advise
-    from service.reading import read_status
-
     assert plan["pile"]["draw"] == advise(read_status(status), "none")["energy"]["season_draw"]
 
 

@@ -1,0 +1,132 @@
+"""A heap that is only planned: its mix as built, and an ensemble of heaps of any size that could come of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from rules.materials import MATERIALS
+from service.derive.mixture import LEAST_CN, SPREAD_OF_SHARES
+from service.derive.size import SETTLED_SHARE
+from service.dosing.matter import feed_for, water_for
+from service.dosing.records import Amount
+from service.estimate import Estimate, PileEstimate
+from service.mix.matter import Part, Totals, total
+from service.mix.question import by_name, recipe_of
+from service.physics.arrays import Array
+from service.physics.members import members
+from service.physics.piles import Piles, State
+from service.schema.mix import MixRequest, RecipePart, Want
+from service.schema.names import Cover
+
+DEFAULT_MIX: Final = (("wood_chips", 3.0), ("horse_manure", 1.0))
+MASS_SPREAD: Final = 1.2
+SETTLING_SPREAD: Final = 1.1
+MOISTURE_SPREAD: Final = 0.05
+CN_SPREAD: Final = 1.3
+"""Factors, and for moisture a distance, up and down (80 %) on what a mix weighs, settles to, holds, feeds (our own)."""
+COLDEST_MATERIAL_C: Final = 2.0
+"""Frozen matter does not start, so it is taken as thawed (built frozen, a pile took months: Sampson and McBeath)."""
+MATERIAL_SPREAD_K: Final = 3.0
+MOST_MOISTURE: Final = 0.80
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedMix:
+    """A mix for one cubic metre as laid: the parts as given, the nitrogen and water added, and the sums of all. [kg]"""
+
+    parts: tuple[Part, ...]
+    nitrogen: Amount
+    water: Amount
+    sums: Totals
+    heating_value_j_kg: float
+
+    @property
+    def moisture(self) -> float:
+        """Water in the wet mass. [fraction]"""
+        return self.sums.water / self.sums.mass
+
+
+def planned_mix(recipe: Sequence[RecipePart] | None, *, feed: bool) -> PlannedMix:
+    """The mix asked for, or the default one, with nitrogen to 40:1 of carbon that can rot and water to 55 %."""
+    given = list(recipe) if recipe else default_recipe()
+    parts = recipe_of(MixRequest.model_construct(recipe=given, want=Want(volume=1.0)))
+    bare = total(parts)
+    nothing = Amount(0.0, 0.0, 0.0)
+    urea = feed_for(MATERIALS["urea"], _exact(bare.rotting_carbon), _exact(bare.nitrogen)) if feed else nothing
+    fed = [*parts, (by_name("urea"), urea.value)]
+    sums = total(fed)
+    wet = Amount(*(_moisture_at(parts, end) for end in ("value", "low", "high")))
+    water = water_for(_exact(sums.mass), wet)
+    sums = total([*fed, (by_name("water"), water.value)])
+    burning = sum(mass * stuff.per_kg().dry * stuff.material.heating_value.value for stuff, mass in parts)
+    return PlannedMix(tuple(parts), urea, water, sums, burning / max(bare.dry, 1e-9))
+
+
+def default_recipe() -> list[RecipePart]:
+    """Three parts of wood chips to one of horse manure."""
+    return [RecipePart.model_construct(material=name, share=share) for name, share in DEFAULT_MIX]
+
+
+def planned_estimate(mix: PlannedMix, laid_m3: float, material_c: float, cover: Cover) -> PileEstimate:
+    """What is believed of such a heap of this size on the day it is built; it is taken as settled from the start."""
+    sums = mix.sums
+    fast, slow = sums.fast / sums.dry, sums.slow / sums.dry
+    ratio = max(sums.rotting_carbon / sums.nitrogen, LEAST_CN) if sums.nitrogen > 0.0 else 1000.0
+    moisture = min(mix.moisture, MOST_MOISTURE)
+    start = max(material_c, COLDEST_MATERIAL_C)
+    return PileEstimate(
+        age_days=0.0,
+        mass_kg=_measured(laid_m3 * sums.mass, MASS_SPREAD),
+        volume_m3=_measured(laid_m3 * SETTLED_SHARE, SETTLING_SPREAD),
+        moisture=Estimate(moisture, moisture - MOISTURE_SPREAD, moisture + MOISTURE_SPREAD, "derived"),
+        fast_share=_around(fast, SPREAD_OF_SHARES),
+        slow_share=_around(slow, SPREAD_OF_SHARES),
+        cn_degradable=_around(ratio, CN_SPREAD),
+        heating_value_j_kg=mix.heating_value_j_kg,
+        core_c=Estimate(start, start - MATERIAL_SPREAD_K, start + MATERIAL_SPREAD_K, "derived"),
+        outer_c=start,
+        outdoor_c=_measured(max(start, 1.0), 1.0),
+        wind_m_s=Estimate.exact(0.0),
+        cover=cover,
+        air=None,
+        water=None,
+        has_air_duct=None,
+        has_water_loop=None,
+    )
+
+
+def heaps(estimate: PileEstimate, factors: Array, n: int) -> tuple[Piles, State]:
+    """The n members of an estimate in sizes scaled by these factors, (k, n) as k blocks of n columns."""
+    piles, state, _ = members(estimate, n)
+    flat = np.asarray(factors, dtype=np.float64).reshape(-1)
+    columns = np.tile(np.arange(n), flat.size // n)
+    piles, state = piles.take(columns), state.take(columns)
+    piles = replace(piles, volume_m3=piles.volume_m3 * flat, dry_kg=piles.dry_kg * flat, inert_kg=piles.inert_kg * flat)
+    grown = State(state.enthalpy_j * flat, state.fast_kg * flat, state.slow_kg * flat, state.water_kg * flat)
+    return piles, grown
+
+
+def _moisture_at(parts: Sequence[Part], end: str) -> float:
+    """Moisture of the mix with each part's own at its middle, low or high end."""
+    water, wet = 0.0, 0.0
+    for stuff, mass in parts:
+        water += mass * float(getattr(stuff.figures["moisture"], end))
+        wet += mass
+    return water / wet
+
+
+def _exact(value: float) -> Amount:
+    return Amount(value, value, value)
+
+
+def _measured(value: float, factor: float) -> Estimate:
+    return Estimate(value, value / factor, value * factor, "measured")
+
+
+def _around(value: float, factor: float) -> Estimate:
+    kept = max(value, 1e-3)
+    return Estimate(kept, kept / factor, kept * factor, "derived")

@@ -1,0 +1,150 @@
+"""Does a heap hold its core through a season of drawing? Sizes and draws are found by narrowing in on the ensemble.
+
+Every member is followed by itself: the size from which it holds, or the most it can give. The core's least distance
+from the limit is taken as straight between neighbouring sizes (in their logarithm) or draws, and a second pass looks
+closer where it changes sign. No chance is in it: the same question gives the same answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from service.estimate import PileEstimate
+from service.physics.arrays import Array
+from service.physics.kernel import Run, simulate
+from service.physics.piles import Piles, State, Weather
+from service.planning.heap import heaps
+
+MEMBERS: Final = 64
+STEP_H: Final = 24.0
+"""Steps of a day err by about 1 K in the core, far less than the members differ."""
+FIRST_SIZES: Final = 9
+CLOSER_SIZES: Final = 5
+DRAWS: Final = (0.0, 0.15, 0.3, 0.5, 0.7, 0.85, 1.0, 1.2, 1.5, 2.1, 3.0, 4.5, 7.0)
+FEWER_DRAWS: Final = (0.0, 0.3, 0.7, 1.0, 1.5, 3.0)
+"""Draws tried, over the one asked for; fewer where only a comparison is wanted."""
+
+
+@dataclass(frozen=True, slots=True)
+class Season:
+    """Days of warming up, then days of drawing, in a weather over both, (days, n); and the core's limit [degC]."""
+
+    lead_days: int
+    days: int
+    weather: Weather
+    limit_c: float
+
+
+def run_of(piles: Piles, state: State, season: Season, draw_w: Array | float) -> Run:
+    """The season of these heaps with a steady draw once the lead is over, (columns,). [W]"""
+    columns = piles.rate.shape[-1]
+    drawn = replace(
+        piles,
+        fixed_draw_w=np.broadcast_to(np.asarray(draw_w, dtype=np.float64), columns).copy(),
+        draw_from_day=np.full(columns, float(season.lead_days)),
+    )
+    blocks = columns // season.weather.air_c.shape[-1]
+    weather = season.weather.repeated(blocks)
+    return simulate(drawn, state, weather, float(season.lead_days + season.days), STEP_H)
+
+
+def margin(run: Run, season: Season) -> Array:
+    """Least distance of the core from the limit over the days of drawing, each column. [K]"""
+    result: Array = run.core_c[season.lead_days :].min(axis=0) - season.limit_c
+    return result
+
+
+def sizes_that_hold(
+    estimate: PileEstimate, laid_m3: float, bounds_m3: tuple[float, float], season: Season, draw_w: float
+) -> Array:
+    """As-laid volume from which each member of an estimate (of `laid_m3`) holds its core under a draw, (n,). [m3]
+
+    The lower bound where it holds with that already; infinite where it does not with the upper.
+    """
+    low, high = bounds_m3
+    grid = np.geomspace(low, high, FIRST_SIZES)
+    sizes = np.repeat(grid[:, None], MEMBERS, axis=1)
+    margins = _margins(estimate, laid_m3, sizes, season, draw_w)
+    first = _first_holding(margins)
+    upper = np.minimum(first, FIRST_SIZES - 1)
+    below = grid[np.maximum(upper - 1, 0)]
+    closer = below * (grid[upper] / below) ** np.linspace(0.0, 1.0, CLOSER_SIZES)[:, None]
+    margins = _margins(estimate, laid_m3, closer, season, draw_w)
+    found = np.exp(_crossing(np.log(closer), margins))
+    result: Array = np.where(first >= FIRST_SIZES, np.inf, np.where(first == 0, low, found))
+    return result
+
+
+def most_drawn(piles: Piles, state: State, season: Season, asked_w: float, tried: Sequence[float] = DRAWS) -> Array:
+    """Largest steady draw with the core at or above the limit, each member, (n,), up to the largest tried. [W]
+
+    0 where the core does not hold even undrawn.
+    """
+    draws = np.array(tried) * asked_w
+    n = piles.rate.shape[-1]
+    columns = np.tile(np.arange(n), draws.size)
+    run = run_of(piles.take(columns), state.take(columns), season, np.repeat(draws, n))
+    margins = margin(run, season).reshape(draws.size, n)
+    # Read from the largest draw down, it is the first that holds.
+    backwards = draws[::-1]
+    found = _crossing(backwards[:, None] * np.ones(n), margins[::-1])
+    holds_none = margins[0] < 0.0
+    result: Array = np.where(holds_none, 0.0, np.where(np.isfinite(found), found, 0.0))
+    return result
+
+
+def _margins(estimate: PileEstimate, laid_m3: float, sizes_m3: Array, season: Season, draw_w: float) -> Array:
+    piles, state = heaps(estimate, sizes_m3 / laid_m3, MEMBERS)
+    return margin(run_of(piles, state, season, draw_w), season).reshape(sizes_m3.shape)
+
+
+def _first_holding(margins: Array) -> Array:
+    """Index of the first row that holds, each column; the number of rows where none does."""
+    holds = margins >= 0.0
+    result: Array = np.where(holds.any(axis=0), holds.argmax(axis=0), margins.shape[0])
+    return result
+
+
+def _crossing(grid: Array, margins: Array) -> Array:
+    """Where the margin first reaches 0 along a grid, (k, n), straight between points; infinite where it never does."""
+    rows, columns = margins.shape[0], np.arange(margins.shape[1])
+    first = _first_holding(margins).astype(np.intp)
+    at = np.minimum(first, rows - 1)
+    before = np.maximum(at - 1, 0)
+    here, there = margins[at, columns], margins[before, columns]
+    rise = np.where(here > there, here - there, 1.0)
+    share = np.where(at > before, np.clip(here / rise, 0.0, 1.0), 0.0)
+    found = grid[at, columns] - share * (grid[at, columns] - grid[before, columns])
+    result: Array = np.where(first >= rows, np.inf, found)
+    return result
+
+
+def given_at_chance(values: Array, chance: float) -> float:
+    """The value that this share of the members reach or exceed."""
+    ordered = np.sort(values)[::-1]
+    place = min(max(int(np.ceil(chance * ordered.size)) - 1, 0), ordered.size - 1)
+    return float(ordered[place])
+
+
+def at_chance(values: Array, chance: float) -> float:
+    """The value that suffices for this share of the members; infinite where it never does for so many."""
+    ordered = np.sort(values)
+    place = min(max(int(np.ceil(chance * ordered.size)) - 1, 0), ordered.size - 1)
+    return float(ordered[place])
+
+
+def days_held(run: Run, season: Season) -> Array:
+    """Days of drawing until the core first falls below the limit, each column; all of them where it never does."""
+    below = run.core_c[season.lead_days :] < season.limit_c
+    result: Array = np.where(below.any(axis=0), below.argmax(axis=0), season.days).astype(np.float64)
+    return result
+
+
+def weather_of(daily_c: Sequence[float], doubt_k: Array, wind_m_s: Array) -> Weather:
+    """Weather of each member: the daily means shifted by its own share of the doubt, (n,), and its wind, (n,)."""
+    air = np.asarray(daily_c, dtype=np.float64)[:, None] + doubt_k
+    return Weather.of(air, wind_m_s[None, :])

@@ -1,0 +1,203 @@
+"""The size of a heap for a wanted draw, and what a heap of that size would truly give; or the nearest that can be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import ceil, isfinite
+from typing import Final
+
+import numpy as np
+
+from rules.thresholds import HOT_FROM
+from service.derive.record import Derived
+from service.derive.size import SETTLED_SHARE
+from service.estimate import Estimate
+from service.physics.arrays import Array
+from service.physics.kernel import Run
+from service.physics.ledger import burst_draw
+from service.physics.members import members
+from service.physics.piles import Piles, State, dry_matter, heat_capacity, temperatures
+from service.physics.water_loop import DEFAULT_LENGTH_M, default_conductances
+from service.planning.heap import planned_mix
+from service.planning.hold import (
+    FEWER_DRAWS,
+    MEMBERS,
+    at_chance,
+    days_held,
+    given_at_chance,
+    margin,
+    most_drawn,
+    run_of,
+    sizes_that_hold,
+)
+from service.planning.ranges import of_members
+from service.planning.wanted import DEFAULT_NAME, LEAST_DRAW_W, Wanted, loop_inlet_c, wanted_of, wants_loop
+from service.schema.mix import RecipePart
+from service.schema.planning_sizing import SizingRequest
+
+WARM_UP_WATCHED: Final = 60
+"""Days over which the warming of an undrawn heap is followed."""
+LEAST_USE_C: Final = 20.0
+"""A core let down to less than this warms nothing (our own)."""
+MOST_HEAPS: Final = 20
+ABOUT: Final = 0.98
+"""A draw this near to the one asked for is that one."""
+OTHER_MIXES: Final[dict[str, tuple[tuple[str, float], ...]]] = {
+    "wood chips alone": (("wood_chips", 1.0),),
+    DEFAULT_NAME: (("wood_chips", 3.0), ("horse_manure", 1.0)),
+    "5 parts wood chips, 3 parts horse manure, 2 parts grass": (
+        ("wood_chips", 5.0),
+        ("horse_manure", 3.0),
+        ("grass_clippings", 2.0),
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Nearest:
+    """What can be had where the whole cannot: each is enough by itself; None where it does not help."""
+
+    lead_days: float | None
+    draw_w: float | None
+    heaps: int | None
+    days: float | None
+    limit_c: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Sized:
+    """A planned heap with what it gives. Volumes as laid [m3], draws in W, heat in J.
+
+    `needed_m3` is the size that suffices for the chance asked, with what one and nine members in ten would need, cut
+    at the bounds; None where no heap within them does. `hot_after_days` is cut at two months.
+    """
+
+    wanted: Wanted
+    laid_m3: float
+    needed_m3: Estimate | None
+    season_w: Estimate
+    chance_of_asked: float
+    chance_of_nothing: float
+    burst_w: Estimate
+    stored_j: Estimate
+    chemical_j: Estimate
+    hot_after_days: Estimate
+    chance_hot: float
+    nearest: Nearest | None
+    others: tuple[tuple[str, Estimate], ...]
+
+    @property
+    def possible(self) -> bool:
+        """Whether one heap within the bounds can give what was asked."""
+        return self.nearest is None
+
+    @property
+    def mass_kg(self) -> float:
+        """Wet mass as built. [kg]"""
+        return self.laid_m3 * self.wanted.mix.sums.mass
+
+    @property
+    def settled_m3(self) -> float:
+        """Volume after the first hot weeks. [m3]"""
+        return self.laid_m3 * SETTLED_SHARE
+
+
+def sized(request: SizingRequest, derived: Derived) -> Sized:
+    """Find the size, and tell what a heap of that size gives; of the largest one where none is large enough."""
+    wanted = wanted_of(request, derived)
+    season, largest = wanted.season, wanted.bounds_m3[1]
+    sizes = sizes_that_hold(wanted.estimate(wanted.mix), largest, wanted.bounds_m3, season, wanted.asked_w)
+    enough = at_chance(sizes, wanted.chance)
+    laid = enough if isfinite(enough) else largest
+    piles, state = wanted.heaps(wanted.mix, laid)
+    draws = most_drawn(piles, state, season, wanted.asked_w)
+    warm = run_of(piles, state, replace(season, days=0), 0.0)
+    hot = _hot_after(run_of(piles, state, replace(season, lead_days=WARM_UP_WATCHED, days=0), 0.0))
+    return Sized(
+        wanted=wanted,
+        laid_m3=laid,
+        needed_m3=_needed(sizes, enough, largest) if isfinite(enough) else None,
+        season_w=of_members(draws),
+        chance_of_asked=float((draws >= ABOUT * wanted.asked_w).mean()),
+        chance_of_nothing=float((draws <= 0.0).mean()),
+        burst_w=_burst(request, wanted, piles, warm.state),
+        stored_j=_stored(piles, warm.state, wanted.limit_c),
+        chemical_j=of_members(wanted.mix.heating_value_j_kg * dry_matter(piles, state).sum(axis=0)),
+        hot_after_days=of_members(hot),
+        chance_hot=float((hot <= season.lead_days).mean()),
+        nearest=None if isfinite(enough) else _nearest(wanted, piles, state, draws, hot),
+        others=_others(request, wanted, laid),
+    )
+
+
+def _needed(sizes: Array, enough: float, largest: float) -> Estimate:
+    low, high = (min(at_chance(sizes, share), largest) for share in (0.1, 0.9))
+    return Estimate(enough, min(low, enough), max(high, enough), "derived")
+
+
+def _burst(request: SizingRequest, wanted: Wanted, piles: Piles, state: State) -> Estimate:
+    """What a loop of usual length, or a duct, could take for hours when drawing begins. [W]"""
+    loop = wants_loop(request.equipment)
+    inlet = loop_inlet_c(request)
+    n = np.ones(MEMBERS)
+    estimate = replace(wanted.estimate(wanted.mix), has_water_loop=loop, has_air_duct=not loop)
+    fitted, _, _ = members(estimate, MEMBERS)
+    tube = request.loop.tube if request.loop is not None and request.loop.tube is not None else "plastic"
+    inner, outer = default_conductances(tube, DEFAULT_LENGTH_M)
+    piles = replace(
+        piles,
+        loop_inner_w_k=inner * n if loop else 0.0 * n,
+        loop_outer_w_k=outer * n if loop else 0.0 * n,
+        water_inlet_c=inlet * n,
+        air_conductance_w_k=fitted.air_conductance_w_k,
+    )
+    taken = burst_draw(estimate, piles, state, wanted.limit_c)
+    assert taken is not None
+    return of_members(taken)
+
+
+def _stored(piles: Piles, state: State, limit_c: float) -> Estimate:
+    """Heat above the limit when drawing begins. [J]"""
+    warm = np.maximum(temperatures(piles, state) - limit_c, 0.0)
+    return of_members((heat_capacity(piles, state) * warm).sum(axis=0))
+
+
+def _hot_after(undrawn: Run) -> Array:
+    """Days until the core is first hot, each member; the days watched where it never is."""
+    hot = undrawn.core_c >= HOT_FROM.value
+    result: Array = np.where(hot.any(axis=0), undrawn.days[hot.argmax(axis=0)], undrawn.days[-1])
+    return result
+
+
+def _nearest(wanted: Wanted, piles: Piles, state: State, draws: Array, hot: Array) -> Nearest:
+    """What the largest heap can do instead: give less, or as much for fewer days, or let its core get cooler.
+
+    Where too few members are hot when drawing begins, no size helps: then how long before it should be built.
+    """
+    season, asked = wanted.season, wanted.asked_w
+    draw = given_at_chance(draws, wanted.chance)
+    run = run_of(piles, state, season, asked)
+    days = given_at_chance(days_held(run, season), wanted.chance)
+    cooler = wanted.limit_c + given_at_chance(margin(run, season), wanted.chance)
+    lead = at_chance(hot, wanted.chance)
+    gives = draw >= LEAST_DRAW_W
+    return Nearest(
+        lead_days=lead if season.lead_days < lead < WARM_UP_WATCHED else None,
+        draw_w=draw if gives else None,
+        heaps=ceil(asked / draw) if gives and ceil(asked / draw) <= MOST_HEAPS else None,
+        days=days if days >= 1.0 else None,
+        limit_c=cooler if LEAST_USE_C <= cooler < wanted.limit_c else None,
+    )
+
+
+def _others(request: SizingRequest, wanted: Wanted, laid_m3: float) -> tuple[tuple[str, Estimate], ...]:
+    """Season draw of a heap of the same size from other mixes. [W]"""
+    told = []
+    for name, shares in OTHER_MIXES.items():
+        if request.mix is None and name == DEFAULT_NAME:
+            continue
+        recipe = [RecipePart.model_construct(material=material, share=share) for material, share in shares]
+        mix = planned_mix(recipe, feed=request.feed is not False)
+        draws = most_drawn(*wanted.heaps(mix, laid_m3), wanted.season, wanted.asked_w, FEWER_DRAWS)
+        told.append((name, of_members(draws)))
+    return tuple(told)

@@ -1,0 +1,209 @@
+"""The answer to a question about a heap to be built, as it goes out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, Final
+
+from rules.heap_building import HIGHEST_HEAP_M, TRADE_RATING_W_KG
+from rules.thresholds import HOT_FROM
+from rules.version import knowledge_version
+from service.answer.quantities import round_off
+from service.derive.record import Derived
+from service.estimate import Estimate
+from service.physics.held import DAY_S
+from service.physics.ledger import judge_claim
+from service.planning import sizing_words as words
+from service.planning.build_list import build_list, layout_shown
+from service.planning.layout import HeapShape
+from service.planning.ranges import assumed_shown, scaled, shown, source_shown
+from service.planning.sized import Nearest, Sized, sized
+from service.schema.planning_sizing import SizingRequest
+from service.units import System
+from service.wording import in_words
+
+HOUR_S: Final = 3600.0
+JUDGED: Final = {"impossible": words.IMPOSSIBLE, "burst only": words.BURST_ONLY, "possible": words.POSSIBLE}
+
+
+def answer_sizing(request: SizingRequest) -> dict[str, Any]:
+    """Answer one question about a heap to be built. The same question gives the same answer."""
+    derived = Derived()
+    plan = sized(request, derived)
+    system, shape = request.units, HeapShape(plan.laid_m3)
+    wanted, stretch = plan.wanted, plan.wanted.stretch
+    return {
+        "knowledge_version": knowledge_version(),
+        "units": system,
+        "possible": plan.possible,
+        "headline": _headline(plan, shape, system),
+        "asked": {
+            "draw": shown(Estimate.exact(wanted.asked_w), "power", system),
+            "days": stretch.days,
+            "keep_core_above": shown(Estimate.exact(wanted.limit_c), "temperature", system),
+            "chance": round_off(100 * wanted.chance),
+            "build_on": None if stretch.built is None else stretch.built.isoformat(),
+            "first_draw": None if stretch.first_draw is None else stretch.first_draw.isoformat(),
+            "last_draw": None if stretch.until is None else stretch.until.isoformat(),
+        },
+        "heap": _heap_shown(plan, shape, system),
+        "gives": _gives_shown(plan, system),
+        "ratings": _ratings(plan, request, system),
+        "nearest": [] if plan.nearest is None else _nearest_shown(plan, plan.nearest, system),
+        "other_mixes": [{"mix": name, "season_draw": shown(draw, "power", system)} for name, draw in plan.others],
+        "layout": layout_shown(request, plan, shape, system),
+        "build_list": build_list(request, plan, shape, system),
+        "notes": _notes(plan, request, system),
+        "assumed": assumed_shown(derived, system),
+        "read_as": [{"field": each.pointer, "given": each.given, "read_as": each.read_as} for each in request.read_as],
+    }
+
+
+def _days_in_words(days: float, system: System) -> str:
+    return in_words(float(round(days)), "days", system)
+
+
+def _headline(plan: Sized, shape: HeapShape, system: System) -> str:
+    wanted, season = plan.wanted, plan.season_w
+    told = {
+        "asked": in_words(wanted.asked_w, "W", system),
+        "days": _days_in_words(wanted.stretch.days, system),
+        "volume": in_words(plan.laid_m3, "m3", system),
+        "mass": in_words(plan.mass_kg, "kg", system),
+        "diameter": in_words(2 * shape.radius_m, "m", system),
+        "height": in_words(shape.height_m, "m", system),
+        "season": in_words(season.value, "W", system),
+        "low": in_words(season.low, "W", system),
+        "high": in_words(season.high, "W", system),
+    }
+    if plan.nearest is None:
+        return f"{words.BUILD} {words.SUSTAINS}".format_map(told)
+    nearest = _nearest_shown(plan, plan.nearest, system)
+    first = nearest[0]["text"] if nearest else words.NOTHING_HELPS
+    return f"{words.NO_HEAP.format_map(told)} {first}"
+
+
+def _heap_shown(plan: Sized, shape: HeapShape, system: System) -> dict[str, Any]:
+    mix, needed = plan.wanted.mix, plan.needed_m3
+    volume = Estimate.exact(plan.laid_m3) if needed is None else needed
+    return {
+        "volume_as_laid": shown(volume, "volume", system),
+        "volume_settled": shown(scaled(volume, plan.settled_m3 / plan.laid_m3), "volume", system),
+        "mass": shown(scaled(volume, mix.sums.mass), "mass", system),
+        "shape": "rounded heap",
+        "diameter": shown(Estimate.exact(2 * shape.radius_m), "length", system),
+        "height": shown(Estimate.exact(shape.height_m), "length", system),
+        "footprint": shown(Estimate.exact(shape.foot_m2), "area", system),
+        "moisture": round_off(100 * mix.moisture),
+        "carbon_that_rots_to_nitrogen": round_off(mix.sums.rotting_carbon / max(mix.sums.nitrogen, 1e-9)),
+        "hot_after": shown(plan.hot_after_days, "duration", system),
+        "chance_hot_at_first_draw": round_off(100 * plan.chance_hot),
+    }
+
+
+def _gives_shown(plan: Sized, system: System) -> dict[str, Any]:
+    seconds = plan.wanted.stretch.days * DAY_S
+    limit = in_words(plan.wanted.limit_c, "degC", system)
+    return {
+        "season_draw": shown(plan.season_w, "power", system),
+        "season_heat": shown(scaled(plan.season_w, seconds), "energy", system),
+        "chance_of_asked": round_off(100 * plan.chance_of_asked),
+        "chance_of_nothing": round_off(100 * plan.chance_of_nothing),
+        "season_text": words.SEASON.format(limit=limit),
+        "burst_draw": shown(plan.burst_w, "power", system),
+        "burst_text": words.BURST,
+        "stored": shown(plan.stored_j, "energy", system),
+        "chemical": shown(plan.chemical_j, "energy", system),
+    }
+
+
+def _ratings(plan: Sized, request: SizingRequest, system: System) -> list[dict[str, Any]]:
+    """The trade's rule of thumb for this heap, and a rating that was given, each judged."""
+    middle, low, high = (plan.mass_kg * per_kg for per_kg in TRADE_RATING_W_KG.value)
+    days = float(plan.wanted.stretch.days)
+    told = [_rating(plan, words.RULE_OF_THUMB, Estimate(middle, low, high, "assumed"), days, system)]
+    claimed = request.rating
+    if claimed is not None:
+        told.append(_rating(plan, words.YOURS, Estimate.exact(claimed.power), claimed.days or days, system))
+    return told
+
+
+def _rating(plan: Sized, whose: str, rating: Estimate, days: float, system: System) -> dict[str, Any]:
+    verdict = judge_claim(plan.mass_kg, plan.wanted.mix.moisture, rating.value, days)
+    season = plan.season_w.value
+    share = verdict.claimed_j / verdict.chemical_j
+    hours = plan.stored_j.value / rating.value / HOUR_S
+    template = {"impossible": words.IMPOSSIBLE, "burst only": words.BURST_ONLY, "possible": words.POSSIBLE}[
+        verdict.word
+    ]
+    if rating.value <= season:
+        template = words.POSSIBLE_LESS
+    text = template.format(
+        rating=in_words(rating.value, "W", system),
+        days=_days_in_words(days, system),
+        share=in_words(100 * share, "%", system),
+        hours=in_words(hours / 24, "days", system) if hours > 48 else f"{in_words(hours, '1', system)} hours",
+        times=f"{in_words(rating.value / season, '1', system)} times" if season > 1.0 else "far beyond",
+    )
+    return {
+        "whose": whose,
+        "power": shown(rating, "power", system),
+        "days": round_off(days),
+        "verdict": verdict.word.replace(" ", "_"),
+        "share_of_chemical": round_off(100 * share),
+        "times_season_draw": round_off(rating.value / season) if season > 1.0 else None,
+        "text": text,
+        "source": source_shown(TRADE_RATING_W_KG.source) if whose == words.RULE_OF_THUMB else None,
+    }
+
+
+def _nearest_shown(plan: Sized, nearest: Nearest, system: System) -> list[dict[str, Any]]:
+    """What can be had instead, each enough by itself."""
+    asked = in_words(plan.wanted.asked_w, "W", system)
+    told: list[dict[str, Any]] = []
+
+    def add(change: str, value: dict[str, Any], text: str) -> None:
+        told.append({"change": change, "value": value, "text": text})
+
+    if nearest.lead_days is not None:
+        lead = _days_in_words(nearest.lead_days, system)
+        add("lead", {"value": round_off(nearest.lead_days), "unit": "days"}, words.NEAREST_LEAD.format(lead=lead))
+    if nearest.draw_w is not None:
+        draw, volume = in_words(nearest.draw_w, "W", system), in_words(plan.laid_m3, "m3", system)
+        add("heat", _plain(nearest.draw_w, "power", system), words.NEAREST_HEAT.format(volume=volume, draw=draw))
+    if nearest.heaps is not None:
+        add("heaps", {"value": nearest.heaps, "unit": "1"}, words.NEAREST_HEAPS.format(count=nearest.heaps))
+    if nearest.days is not None:
+        days = _days_in_words(nearest.days, system)
+        add(
+            "days",
+            {"value": round_off(nearest.days), "unit": "days"},
+            words.NEAREST_DAYS.format(asked=asked, days=days),
+        )
+    if nearest.limit_c is not None:
+        limit = in_words(nearest.limit_c, "degC", system)
+        add("keep_core_above", _plain(nearest.limit_c, "temperature", system), words.NEAREST_LIMIT.format(limit=limit))
+    return told
+
+
+def _plain(value: float, dimension: Any, system: System) -> dict[str, Any]:
+    told = shown(Estimate.exact(value), dimension, system)
+    return {"value": told["value"], "unit": told["unit"]}
+
+
+def _notes(plan: Sized, request: SizingRequest, system: System) -> list[dict[str, Any]]:
+    quoted = {
+        "nothing": in_words(100 * plan.chance_of_nothing, "%", system),
+        "share": in_words(100 * plan.chance_hot, "%", system),
+        "hot": in_words(HOT_FROM.value, "degC", system),
+        "height": in_words(HIGHEST_HEAP_M.value[0], "m", system),
+    }
+    names: Sequence[str] = ("range", "lead", "settle", "height", "sum", "scale")
+    if plan.wanted.mix.nitrogen.value > 0.0:
+        names = (*names, "nitrogen")
+    if request.cover == "clear_film":
+        names = (*names, "film")
+    return [
+        {"text": text.format_map(quoted), "source": source_shown(source)}
+        for text, source in (words.NOTES[name] for name in names)
+    ]

@@ -1,0 +1,44 @@
+"""The planning routes in the description of the interface, and what their import drags along."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from typing import Any
+
+import pytest
+
+from service.api.planning_shapes import INCOMING, OUTGOING
+
+from .asking import APP, ask
+
+DESCRIBED = APP.openapi()["paths"]
+ROUTES = ["/greenhouse", "/sizing"]
+EXAMPLES = [
+    (path, name, example["value"])
+    for path in ROUTES
+    for name, example in DESCRIBED[path]["post"]["requestBody"]["content"]["application/json"]["examples"].items()
+]
+
+
+@pytest.mark.parametrize(
+    ("path", "value"), [(path, value) for path, _, value in EXAMPLES], ids=[n for _, n, _ in EXAMPLES]
+)
+def test_every_example_is_answered(path: str, value: Any) -> None:
+    assert ask(path, value).status_code == 200
+
+
+def test_every_field_of_the_questions_has_words_and_a_valid_example() -> None:
+    for model in (*INCOMING, *OUTGOING):
+        assert model.__doc__
+        for name, field in model.model_fields.items():
+            assert field.description and field.examples, (model.__name__, name)
+
+
+def test_planning_needs_no_heavy_libraries_at_import() -> None:
+    code = (
+        "import sys, service.api.planning; "
+        "print([name for name in ('scipy', 'pint', 'CoolProp', 'httpx', 'matplotlib') if name in sys.modules])"
+    )
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert ran.stdout.strip() == "[]"
