@@ -1,0 +1,43 @@
+"""Memory stays flat over many answers."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from pydantic_core import to_json
+
+from service.advise import Effects, advise
+from service.reading import read_status
+from tests.examples import requests
+
+MOST_GROWTH_KB = 6 * 1024
+
+
+def resident_kb() -> int:
+    """Memory of this process [kB], from the kernel."""
+    for line in Path("/proc/self/status").read_text().splitlines():
+        if line.startswith("VmRSS"):
+            return int(line.split()[1])
+    raise RuntimeError("the kernel does not say")
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="needs /proc to read its own memory")
+@pytest.mark.parametrize(("effects", "answers"), [("none", 50_000), ("full", 1_500)])
+def test_memory_is_flat(effects: Effects, answers: int) -> None:
+    bodies = [json.loads(path.read_bytes()) for path in requests()]
+
+    def answer(number: int) -> None:
+        body = dict(bodies[number % len(bodies)])
+        body["temperatures"] = {"core": f"{20 + number % 397 / 10} degC"}
+        body["draw"] = None
+        to_json(advise(read_status(body), effects))
+
+    for number in range(answers // 10):
+        answer(number)
+    before = resident_kb()
+    for number in range(answers):
+        answer(number)
+    assert resident_kb() - before < MOST_GROWTH_KB
