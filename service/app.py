@@ -19,6 +19,7 @@ from service.api import (
     explain,
     health,
     home,
+    hub,
     knowledge,
     log,
     mix,
@@ -74,6 +75,7 @@ def create_app() -> FastAPI:
         piles,
         log,
         pile_advice,
+        hub,
         knowledge,
         health,
     ):

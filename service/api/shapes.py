@@ -10,6 +10,7 @@ from pydantic.json_schema import models_json_schema
 from service.api import chat_shapes as chat
 from service.api import log_book_shapes as log_book
 from service.api import planning_shapes as planning
+from service.api import push_shapes as push
 from service.schema.advice import Advice
 from service.schema.explanation import Explanation
 from service.schema.mix import MixRequest
@@ -35,6 +36,7 @@ OUTGOING: tuple[type[BaseModel], ...] = (
     *chat.OUTGOING,
     *log_book.OUTGOING,
     *planning.OUTGOING,
+    *push.OUTGOING,
 )
 INCOMING: tuple[type[BaseModel], ...] = (Status, MixRequest, *chat.INCOMING, *log_book.INCOMING, *planning.INCOMING)
 

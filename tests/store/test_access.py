@@ -64,6 +64,7 @@ ROUTES: dict[tuple[str, str], tuple[bool, Any]] = {
     ("POST", "/piles/{pile}/work"): (True, {"action": "add_water"}),
     ("GET", "/piles/{pile}/log"): (False, None),
     ("GET", "/piles/{pile}/status"): (False, None),
+    ("GET", "/piles/{pile}/now"): (False, None),
     ("GET", "/piles/{pile}/advice"): (False, None),
     ("GET", "/piles/{pile}/advice/{advice}"): (False, None),
     ("GET", "/piles/{pile}/advice/{advice}/replay"): (False, None),

@@ -1,0 +1,147 @@
+"""A pile in a few numbers, for machines that poll: never text where a number is meant, null where it is not known.
+
+Units are fixed and written in the names (degC, W, kWh, min/h, days), whatever units the pile's own answers have; a hub
+shows them in its owner's. Heat is named thermal, so that nobody adds it to electricity.
+"""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime, timedelta
+from functools import lru_cache
+from typing import Any, Final
+
+from service.errors import Problem
+from service.estimate import Estimate
+from service.fire import fire_warning
+from service.logbook import advice_for, now_utc, record
+from service.outlook.answer import outlook_of
+from service.outlook.outlook import Outlook
+from service.reading import read_status
+from service.store.engine import Store
+from service.store.piles import pile_of
+from service.store.readings import to_merge
+
+FIRE_ACTION: Final = "keep_clear_and_call_fire_service"
+RECENT_DAYS: Final = 7.0
+"""How long a reading that speaks of fire counts where there is too little for advice (our own)."""
+_J_PER_KWH: Final = 3.6e6
+_COUNTS: Final = ("fresh", "stale")
+_CORE_FIELDS: Final = ("/temperatures/core", "/temperatures/points")
+_WORDS: Final = ("phase", "action", "second_action", "third_action", "urgency")
+_MOMENTS: Final = ("as_of", "core_at", "look_again_at", "begin_next_heap")
+_NUMBERS: Final = (
+    "core_c",
+    "outer_c",
+    "outdoor_c",
+    "thermal_made_w",
+    "thermal_lost_w",
+    "thermal_stored_w",
+    "thermal_season_draw_w",
+    "thermal_burst_draw_w",
+    "thermal_needed_tonight_w",
+    "thermal_usable_left_kwh",
+    "air_minutes_per_hour",
+    "water_minutes_per_hour",
+    "days_until_cool",
+)
+NOTHING_KNOWN: Final[dict[str, Any]] = dict.fromkeys((*_WORDS, *_MOMENTS, *_NUMBERS, "pause_draw", "fire_risk"))
+
+
+def now_of(store: Store, account_id: str, pile_id: str) -> dict[str, Any]:
+    """The pile now; the same until something new is known or what is known has aged.
+
+    `available` is false where the log holds too little for advice, or no core reading that still counts.
+
+    Raises
+    ------
+    Problem
+        `not-found`, or where the log book cannot be used.
+    """
+    with store.reading() as session:
+        head = {"pile": pile_id, "name": pile_of(session, account_id, pile_id).name}
+    try:
+        answer = advice_for(store, account_id, pile_id, "full", None)
+    except Problem as problem:
+        if problem.slug != "not-enough-known":
+            raise
+        fire = True if _speaks_of_fire(store, account_id, pile_id) else None
+        return {**head, "available": False, **NOTHING_KNOWN, "fire_risk": fire}
+    status = record(store, account_id, pile_id, answer["id"])["status"]
+    core = next((value for value in answer["known"] if value["field"] in _CORE_FIELDS and _counts(value)), None)
+    page = {**NOTHING_KNOWN, **_words(answer), **_numbers(answer["id"], json.dumps(status))}
+    if core is None:
+        page["core_c"] = None
+    else:
+        page["core_at"] = core["at"]
+    return {**head, "available": core is not None, **page}
+
+
+def _counts(value: dict[str, Any]) -> bool:
+    return value["state"] in _COUNTS
+
+
+def _words(answer: dict[str, Any]) -> dict[str, Any]:
+    """What the advice says, as words of fixed lists."""
+    names = [action["action"] for action in answer["actions"]]
+    told = dict(zip(("action", "second_action", "third_action"), names, strict=False))
+    return {
+        **told,
+        "as_of": answer["as_of"],
+        "phase": answer["phase"],
+        "urgency": answer["actions"][0]["urgency"],
+        "pause_draw": "pause_draw" in names or FIRE_ACTION in names,
+        "fire_risk": answer["phase"] == "overheating" or FIRE_ACTION in names,
+        "look_again_at": answer["look_again"]["at"],
+    }
+
+
+@lru_cache(maxsize=256)
+def _numbers(_answer_id: str, status: str) -> dict[str, Any]:
+    """Numbers in fixed units. Kept by their advice, for hubs ask often and looking ahead takes a second."""
+    outlook = outlook_of(read_status(json.loads(status)))
+    picture, accounts = outlook.picture, outlook.picture.accounts
+    facts = picture.derived.facts
+    timers: dict[str, Any] = {timer.way.of: _rounded(timer.minutes) for timer in outlook.timers}
+    return {
+        "core_c": _number(facts.get("core_c")),
+        "outer_c": _number(facts.get("outer_c")),
+        "outdoor_c": _number(facts.get("outdoor_c")),
+        "thermal_made_w": _rounded(accounts.made),
+        "thermal_lost_w": _rounded(accounts.lost),
+        "thermal_stored_w": _rounded(accounts.stored),
+        "thermal_season_draw_w": _rounded(outlook.season_draw_w),
+        "thermal_burst_draw_w": _rounded(accounts.burst_draw),
+        "thermal_needed_tonight_w": _rounded(picture.house_needs),
+        "thermal_usable_left_kwh": _rounded(accounts.usable_left, _J_PER_KWH),
+        "days_until_cool": _rounded(outlook.until_cool),
+        "begin_next_heap": _begin(outlook),
+        **timers,
+    }
+
+
+def _begin(outlook: Outlook) -> str | None:
+    dates = outlook.next_heap.dates(outlook.picture.status.as_of.date())
+    return None if dates is None else dates["value"]
+
+
+def _number(value: object) -> float | None:
+    return round(float(value), 2) if isinstance(value, int | float) and not isinstance(value, bool) else None
+
+
+def _rounded(estimate: Estimate | None, per: float = 1.0) -> float | None:
+    """The middle of an estimate, to three digits."""
+    return None if estimate is None else float(f"{estimate.value / per:.3g}")
+
+
+def _speaks_of_fire(store: Store, account_id: str, pile_id: str) -> bool:
+    """Whether a reading of the last days speaks of fire."""
+    now = now_utc()
+    with store.reading() as session:
+        readings, _ = to_merge(session, pile_of(session, account_id, pile_id), now)
+        recent = [entry.part for entry in readings if _days(entry.at, now) <= RECENT_DAYS]
+    return fire_warning(recent) is not None
+
+
+def _days(earlier: datetime, later: datetime) -> float:
+    return (later - earlier) / timedelta(days=1)
