@@ -143,5 +143,26 @@ QUESTIONS: Final = (
             Answer(0.3, {"/weather/low": 5.0}),
         ),
     ),
+    Question(
+        "/draw/water/outlet",
+        "How warm does the water come out once the pump has run for some minutes?",
+        "It tells how much heat the loop takes, and so whether the heap can keep it up.",
+        (
+            Answer(0.25, {"/draw/water/outlet": 14.0}),
+            Answer(0.30, {"/draw/water/outlet": 21.0}),
+            Answer(0.30, {"/draw/water/outlet": 30.0}),
+            Answer(0.15, {"/draw/water/outlet": 40.0}),
+        ),
+    ),
+    Question(
+        "/temperatures/outer",
+        "What does the probe read a hand's length under the skin?",
+        "A warm shell loses more heat than a cold one, and says how far the warmth reaches.",
+        (
+            Answer(0.3, {"/temperatures/outer": 12.0}),
+            Answer(0.4, {"/temperatures/outer": 25.0}),
+            Answer(0.3, {"/temperatures/outer": 40.0}),
+        ),
+    ),
 )
 """Most useful first, as common practice has it; a run of the rules on each answer puts them in order for one heap."""

@@ -21,7 +21,7 @@ from service.derive.record import Assumption
 from service.dosage import dose_inputs
 from service.doses import doses_for
 from service.picture import Picture, picture_of
-from service.questions import ask_next
+from service.worth.ask import ask_next
 from service.rank import Advised, rank
 from service.schemas import Status
 from service.units import System
@@ -94,7 +94,7 @@ def _answer(status: Status, effects: Effects, system: System, language: str) -> 
         "outlook": outlook_shown(ahead, picture, system),
         "assumed": [_assumed(assumption, system) for assumption in picture.derived.assumed],
         "read_as": [{"field": read.pointer, "given": read.given, "read_as": read.read_as} for read in status.read_as],
-        "ask_next": ask_next(picture, ranked[0].action.id, weighed=effects == "full"),
+        "ask_next": ask_next(picture, ranked[0].action.id, ahead, weighed=effects == "full"),
         "look_again": look,
     }
 

@@ -137,7 +137,7 @@ def _in_contract(field: str, value: Any, system: System) -> Any:
         return None
     if field == "/pile/size":
         return {"volume": _quantity(value, "volume", system)}
-    if field in ("/temperatures/outdoor", "/weather/low"):
+    if field in ("/temperatures/outdoor", "/temperatures/outer", "/weather/low", "/draw/water/outlet"):
         return _quantity(value, "temperature", system)
     return _quantity(value, "length", system) if field == "/probe/length" else value
 

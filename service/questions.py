@@ -1,4 +1,4 @@
-"""Which check would most likely change the first action: each likely answer is tried on the whole flow."""
+"""The questions that a status leaves open, and the status as it would be with an answer."""
 
 from __future__ import annotations
 
@@ -6,32 +6,14 @@ from collections.abc import Iterator
 from datetime import timedelta
 from typing import Any, Final
 
-from rules.catalogue import said
-from rules.infer import infer_plainly
 from rules.questions import QUESTIONS, Answer, Question
 from service.changed import changed, with_ingredients, with_value, with_volume
-from service.picture import Picture, picture_of
-from service.rank import rank
+from service.picture import Picture
 from service.schemas import Draw, Reading, Status
 
-MOST_ASKED: Final = 3
 TREND_DAYS: Final = 3.0
 TREND_K: Final = 4.0
 """A core that rises or falls is tried with this change [K] over these days (our own)."""
-
-
-def ask_next(picture: Picture, first_action: str, *, weighed: bool) -> list[dict[str, Any]]:
-    """The most useful questions that the status leaves open.
-
-    `weighed` runs every likely answer and orders by the chance that the first action changes; else the order of the
-    table stands and the chance is null.
-    """
-    left_open = open_questions(picture)
-    if not weighed:
-        return [_shown(question, None) for question in left_open[:MOST_ASKED]]
-    chances = [(_chance_of_change(question, picture, first_action), question) for question in left_open]
-    ordered = sorted(chances, key=lambda pair: -pair[0])
-    return [_shown(question, chance) for chance, question in ordered[:MOST_ASKED]]
 
 
 def open_questions(picture: Picture) -> list[Question]:
@@ -45,28 +27,6 @@ def status_if(answer: Answer, picture: Picture) -> Status:
     for field, value in answer.sets.items():
         status = _with(status, field, value, picture)
     return status
-
-
-def _shown(question: Question, chance: float | None) -> dict[str, Any]:
-    return {
-        "question": said(f"question{question.field.replace('/', '.')}.text"),
-        "field": question.field,
-        "why": said(f"question{question.field.replace('/', '.')}.why"),
-        "changes_first_action": None if chance is None else round(chance, 2),
-    }
-
-
-def _chance_of_change(question: Question, picture: Picture, first_action: str) -> float:
-    total = sum(answer.share for answer in question.answers)
-    changed = sum(answer.share for answer in question.answers if _first_action(answer, picture) != first_action)
-    return changed / total
-
-
-def _first_action(answer: Answer, picture: Picture) -> str:
-    status = status_if(answer, picture)
-    found = infer_plainly(picture_of(status).derived.facts)
-    on_hand = None if status.on_hand is None else frozenset(status.on_hand)
-    return rank(found.fired, on_hand=on_hand, freezing=found.facts.get("freezing") is True)[0].action.id
 
 
 def _answered(field: str, picture: Picture) -> bool:
@@ -84,6 +44,10 @@ def _answered(field: str, picture: Picture) -> bool:
             return not fitted or "drawing" in facts
         case "/weather/low":
             return status.greenhouse is None or (status.weather is not None and status.weather.low is not None)
+        case "/draw/water/outlet":
+            water = status.draw.water if status.draw else None
+            running = facts.get("water_drawing") is True and "water_flow_l_min" in facts
+            return water is None or water.outlet is not None or not running
         case "/probe/length":
             return "probe_too_short" in facts or picture.size.radius_m is None
         case _:

@@ -469,7 +469,9 @@ def test_every_response_is_described_with_its_shape() -> None:
             assert response["description"], (name, status)
             kinds = list(response["content"])
             assert kinds[0] == ("application/json" if status in ("200", "201") else MEDIA_TYPE), (name, status)
-            assert all("$ref" in content["schema"] for content in response["content"].values())
+            described = {kind: content["schema"] for kind, content in response["content"].items()}
+            assert all("$ref" in schema for kind, schema in described.items() if kind.endswith("json")), (name, status)
+            assert all(schema for schema in described.values()), (name, status)
 
 
 @pytest.mark.parametrize(("name", "described"), PROPERTIES, ids=[name for name, _ in PROPERTIES])

@@ -22,6 +22,13 @@ _REASON = {
     "facts": {"moisture_feel": "dry"},
     "source": _SOURCE,
 }
+_ASK = {
+    "question": "Is it dry?",
+    "field": "/moisture_feel",
+    "why": "Dry and wet heaps want opposite care.",
+    "changes_first_action": 0.41,
+    "heat_at_stake": 0.08,
+}
 _LOOK = {"at": "2026-01-22T07:30:00+00:00", "watch_for": "a core that stops falling within five days"}
 
 
@@ -172,6 +179,12 @@ class AskNext(Out):
         le=1,
         examples=[0.41],
     )
+    heat_at_stake: float | None = Field(
+        description="Share of the heap's heat to the goal that acting now is expected to lose against acting on the "
+        "answer; null with `effects=none`.",
+        ge=0,
+        examples=[0.08],
+    )
 
 
 class LookAgain(Out):
@@ -279,6 +292,6 @@ class Advice(Out):
     )
     ask_next: list[AskNext] = Field(
         description="The most useful questions left open.",
-        examples=[[{"question": "Is it dry?", "field": "/moisture_feel", "why": "…", "changes_first_action": 0.41}]],
+        examples=[[_ASK]],
     )
     look_again: LookAgain = Field(description="When to come back and what to watch for.", examples=[_LOOK])

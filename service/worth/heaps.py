@@ -1,0 +1,44 @@
+"""The ensemble of one heap as the value of an answer reads it, handed out in one place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from service.accounts import Counted, count
+from service.physics.arrays import Array
+from service.physics.members import members, weather_now
+from service.physics.piles import Piles, State, Weather, dry_matter
+from service.picture import Picture
+from service.whatif import Ahead
+
+
+@dataclass(frozen=True, slots=True)
+class Heaps:
+    """Members that fit what was told: their weights (sum 1), heat account, and what was looked ahead for."""
+
+    piles: Piles
+    state: State
+    weights: Array
+    weather: Weather
+    counted: Counted
+    ahead: Ahead | None
+
+    @property
+    def moisture(self) -> Array:
+        """Water in the wet mass, each member (n,)."""
+        water = self.state.water_kg.sum(axis=0)
+        result: Array = water / (water + dry_matter(self.piles, self.state).sum(axis=0))
+        return result
+
+
+def heaps_of(picture: Picture, ahead: Ahead | None) -> Heaps:
+    """The members of a heap, those that `ahead` was run with: the only place where questions ask for them."""
+    piles, state, weights = members(picture.estimate)
+    weather = weather_now(picture.estimate)
+    return Heaps(piles, state, weights, weather, counted_as(picture, piles, state, weather), ahead)
+
+
+def counted_as(picture: Picture, piles: Piles, state: State, weather: Weather) -> Counted:
+    """The heat account of these members under the goal of the picture."""
+    goal = picture.goal
+    return count(picture.estimate, piles, state, weather, days=goal.days, keep_core_above_c=goal.keep_core_above_c)
