@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import hashlib
-from typing import Any, Final
+from typing import Final
 
 from fastapi import APIRouter, Request, Response
 
 from service.access import caller_of
-from service.api.described import answer, problems
+from service.api.described import answer, problems, shape
 from service.api.log_book import check_parameters, with_store
 from service.api.piles import READS, PileId
 
@@ -16,7 +16,8 @@ router: Final = APIRouter(tags=["log book"])
 NOW_MAX_AGE_S: Final = 60
 CALENDAR_MAX_AGE_S: Final = 3600
 CALENDAR: Final = "text/calendar"
-_UNCHANGED: Final[dict[int | str, dict[str, Any]]] = {304: {"description": "Nothing has changed since that ETag."}}
+CALENDAR_MAX_AGE_S: Final = 3600
+CALENDAR: Final = "text/calendar"
 
 
 @router.get(
@@ -27,7 +28,7 @@ _UNCHANGED: Final[dict[int | str, dict[str, Any]]] = {304: {"description": "Noth
     "false or null. Units are in the names, whatever the pile's own are. `available` is false where nothing can be "
     "said now. With `ETag`: send it back as `If-None-Match` and get 304 while nothing has changed.",
     response_model=None,
-    responses={**answer("PileNow", "The pile now."), **_UNCHANGED, **problems(*READS, "invalid-request")},
+    responses={**answer("PileNow", "The pile now."), **problems(*READS, "invalid-request")},
 )
 async def get_pile_now(request: Request, pile_id: PileId) -> Response:
     """Advice and outlook of now, in short."""
@@ -39,6 +40,28 @@ async def get_pile_now(request: Request, pile_id: PileId) -> Response:
     account = caller_of(request).account_id
     page = await with_store(lambda store: now_of(store, account, pile_id))
     return fresh(request, to_json(page), "application/json", NOW_MAX_AGE_S)
+
+
+@router.get(
+    "/piles/{pile}/calendar.ics",
+    operation_id="get_pile_calendar",
+    summary="The dates of a pile for a calendar",
+    description="An iCalendar feed (RFC 5545): when to look again, and when to start the next heap. Ids stay the same, "
+    "so a calendar that subscribes moves the events. With `ETag`.",
+    response_class=Response,
+    responses={
+        200: {"description": "The feed.", "content": {CALENDAR: {"schema": shape("PileCalendar")}}},
+        **problems(*READS, "invalid-request"),
+    },
+)
+async def get_pile_calendar(request: Request, pile_id: PileId) -> Response:
+    """The dates of the advice and outlook of now."""
+    from service.hub.calendar import calendar_of
+
+    check_parameters(request)
+    account = caller_of(request).account_id
+    content = await with_store(lambda store: calendar_of(store, account, pile_id))
+    return fresh(request, content, f"{CALENDAR}; charset=utf-8", CALENDAR_MAX_AGE_S)
 
 
 def fresh(request: Request, content: bytes, media_type: str, max_age_s: int) -> Response:

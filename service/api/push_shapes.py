@@ -2,10 +2,19 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Any, Final
 
 from pydantic import BaseModel
 
 from service.schema.hub_pages import PileNow
 
 OUTGOING: Final[tuple[type[BaseModel], ...]] = (PileNow,)
+
+OTHERS: Final[dict[str, dict[str, Any]]] = {
+    "PileCalendar": {
+        "description": "An iCalendar file (RFC 5545).",
+        "type": "string",
+        "examples": ["BEGIN:VCALENDAR\r\nVERSION:2.0\r\n…\r\nEND:VCALENDAR\r\n"],
+    },
+}
+"""Schemas of what is no single model."""

@@ -48,4 +48,4 @@ def schemas() -> dict[str, Any]:
         ref_template="#/components/schemas/{model}",
     )
     named: dict[str, Any] = definitions["$defs"]
-    return named | log_book.OTHERS
+    return named | log_book.OTHERS | push.OTHERS

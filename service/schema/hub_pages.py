@@ -22,7 +22,7 @@ class PileNow(Page):
     available: bool = Field(description="Whether advice can be given, on a core reading that counts.", examples=[True])
     as_of: datetime | None = Field(description="When this was worked out.", examples=[_AT])
     fire_risk: bool | None = Field(
-        description="75 degC or more, smoke or a burnt smell. From 80 degC or with smoke: keep clear, call the fire service.",
+        description="75 degC or more, smoke or a burnt smell. From 80 degC or with smoke call the fire service.",
         examples=[False],
     )
     pause_draw: bool | None = Field(description="Whether pumps and fans should stop.", examples=[False])
