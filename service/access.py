@@ -6,6 +6,7 @@ everywhere but on its public pages, unless it was started as open to all.
 
 from __future__ import annotations
 
+import base64
 import ipaddress
 import os
 from dataclasses import dataclass
@@ -27,11 +28,14 @@ Mode = Literal["local", "tokens", "open"]
 MODE_VARIABLE: Final = "WARMHEAP_ACCESS"
 RATE_VARIABLE: Final = "WARMHEAP_RATE"
 PUBLIC: Final = frozenset({"/", "/openapi.json", "/rules", "/materials"})
-PUBLIC_BELOW: Final = ("/rules/", "/materials/", "/health/")
+PUBLIC_BELOW: Final = ("/rules/", "/materials/", "/health/", "/page/")
+FORM: Final = "/form"
+"""The phone form: empty it is public; an answer needs the token, which a browser gives as a password (Basic)."""
 LOG_BOOK: Final = ("/piles", "/feedback")
 _CALLER: Final = "warmheap.caller"
 _READING: Final = frozenset({"GET", "HEAD", "OPTIONS"})
 _CHALLENGE: Final = {"WWW-Authenticate": 'Bearer realm="warmheap"'}
+_FORM_CHALLENGE: Final = {"WWW-Authenticate": 'Basic realm="warmheap", charset="UTF-8"'}
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +95,7 @@ class Gate:
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Serve one exchange."""
-        if scope["type"] != "http" or not self._is_guarded(scope["path"]):
+        if scope["type"] != "http" or not self._is_guarded(scope["path"], scope["method"]):
             await self._app(scope, receive, send)
             return
         request = Request(scope, receive)
@@ -110,17 +114,19 @@ class Gate:
         scope[_CALLER] = caller
         await self._app(scope, receive, send if ruling is None else _with_headers(send, ruling))
 
-    def _is_guarded(self, path: str) -> bool:
+    def _is_guarded(self, path: str, method: str) -> bool:
         if self._mode != "tokens":
             return _in_log_book(path)
+        if path == FORM and method in _READING:
+            return False
         return path not in PUBLIC and not path.startswith(PUBLIC_BELOW)
 
     async def _admit(self, request: Request) -> Caller:
         written = _token_in(request)
         if written is not None:
-            return await run_in_threadpool(_caller_with, written)
+            return await run_in_threadpool(_caller_with, written, _challenge(request))
         if self._mode == "tokens":
-            raise Problem("unauthorized", "Send a token as `Authorization: Bearer …`.", headers=_CHALLENGE)
+            raise Problem("unauthorized", "Send a token as `Authorization: Bearer …`.", headers=_challenge(request))
         if self._mode == "local":
             _refuse_strangers(request)
         return await run_in_threadpool(_home)
@@ -135,9 +141,23 @@ def _token_in(request: Request) -> str | None:
     if given is None:
         return None
     scheme, _, token = given.partition(" ")
+    if scheme.lower() == "basic" and request.url.path == FORM:
+        return _password(token.strip())
     if scheme.lower() != "bearer":
-        raise Problem("unauthorized", "Send the token as `Authorization: Bearer …`.", headers=_CHALLENGE)
+        raise Problem("unauthorized", "Send the token as `Authorization: Bearer …`.", headers=_challenge(request))
     return token.strip()
+
+
+def _password(encoded: str) -> str:
+    """The password of Basic (RFC 7617); whatever cannot be read is no token."""
+    try:
+        return base64.b64decode(encoded, validate=True).decode().partition(":")[2].strip()
+    except ValueError:
+        return ""
+
+
+def _challenge(request: Request) -> dict[str, str]:
+    return _FORM_CHALLENGE if request.url.path == FORM else _CHALLENGE
 
 
 def _refuse_strangers(request: Request) -> None:
@@ -158,13 +178,13 @@ def _refuse_beyond(ruling: Ruling) -> None:
         raise Problem("too-many-requests", detail)
 
 
-def _caller_with(written: str) -> Caller:
+def _caller_with(written: str, challenge: dict[str, str]) -> Caller:
     from service.store.tokens import account_and_scope
 
     with _store().reading() as session:
         found = account_and_scope(session, written)
     if found is None:
-        raise Problem("unauthorized", "The token is wrong or was revoked.", headers=_CHALLENGE)
+        raise Problem("unauthorized", "The token is wrong or was revoked.", headers=challenge)
     account_id, scope, token_id = found
     return Caller(account_id, scope == "owner", token_id)
 

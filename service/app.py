@@ -33,6 +33,7 @@ from service.api.body import problem_response
 from service.api.log_book import close as close_log_book
 from service.api.openapi import describe
 from service.errors import Problem, cut, problem_for_status
+from service.page import routes as page
 from service.schema.names import did_you_mean
 
 _HEADERS: Final = {
@@ -78,6 +79,7 @@ def create_app() -> FastAPI:
         hub,
         knowledge,
         health,
+        page,
     ):
         app.include_router(part.router)
     describe(app)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from importlib.metadata import version
 from typing import Any, Final
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Request, Response
 
 from rules.version import knowledge_version
 from service.api.described import answer, problems
+from service.page.routes import NEGOTIATED, form_response, wants_page
 
 router: Final = APIRouter(tags=["home"])
 VERSION: Final = version("warmheap")
@@ -22,8 +23,11 @@ SMALLEST_STATUS: Final = {"pile": {"age": "63 days"}, "temperatures": {"core": "
     response_model=None,
     responses={**answer("Home", "What this is and where to go."), **problems()},
 )
-async def get_home() -> dict[str, Any]:
-    """A few words and links."""
+async def get_home(request: Request, response: Response) -> dict[str, Any] | Response:
+    """A few words and links; browsers, which ask for `text/html`, get the form."""
+    if wants_page(request):
+        return form_response(request, NEGOTIATED)
+    response.headers["vary"] = "Accept"
     return {
         "name": "warmheap",
         "what": "Advice for a greenhouse warmed by a heap of wood chips: send what you know of the heap, get ranked "

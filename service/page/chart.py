@@ -1,0 +1,105 @@
+"""The outlook as a small chart: where the core is going if nothing is changed, with its band."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import Any, Final
+
+from service.outlook.scales import Scale, day_ticks, round_ticks
+from service.plain_text import quantity_as_text
+from service.wording import SPELLED
+
+WIDTH, HEIGHT = 340, 190
+LEFT, RIGHT, TOP, BOTTOM = 34, 290, 14, 150
+MOST_TICKS: Final = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """A mark on an axis: its place and its words."""
+
+    at: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """Points of the band and the middle line, the axes, and the same in words."""
+
+    band: str
+    middle: str
+    start: tuple[float, float]
+    end: tuple[float, float]
+    end_text: str
+    heights: tuple[Tick, ...]
+    days: tuple[Tick, ...]
+    cool: Tick | None
+    in_words: str
+    rows: tuple[tuple[str, str, str], ...]
+
+
+def chart_of(outlook: dict[str, Any]) -> Chart | None:
+    """The chart of an answer's outlook; None where no course was worked out."""
+    moments = [datetime.fromisoformat(at) for at in outlook["at"]]
+    if len(moments) < 2:
+        return None
+    days = [(at - moments[0]).total_seconds() / 86400 for at in moments]
+    low, middle, high = (outlook["core"][name] for name in ("low", "median", "high"))
+    unit = SPELLED[outlook["unit"]]
+    ticks = round_ticks(min(low), max(high), MOST_TICKS)
+    x = Scale(0.0, days[-1], LEFT, RIGHT)
+    y = Scale(ticks[0], ticks[-1] if ticks[-1] > ticks[0] else ticks[0] + 1, BOTTOM, TOP)
+    places = {name: list(zip(map(x, days), map(y, line), strict=True)) for name, line in outlook["core"].items()}
+    return Chart(
+        band=_points([*places["high"], *reversed(places["low"])]),
+        middle=_points(places["median"]),
+        start=places["median"][0],
+        end=places["median"][-1],
+        end_text=f"{middle[-1]:.0f} {unit}",
+        heights=tuple(Tick(y(tick), f"{tick:g}") for tick in ticks),
+        days=_day_ticks(x, moments[0].date(), round(days[-1])),
+        cool=_cool(x, outlook["days_until_cool"], moments[0].date()),
+        in_words=_in_words(outlook, unit, moments[-1].date()),
+        rows=tuple(
+            (short(at.date()), f"{likely:.0f} {unit}", f"{least:.0f} to {most:.0f} {unit}")
+            for at, least, likely, most in zip(moments, low, middle, high, strict=True)
+        ),
+    )
+
+
+def short(day: date) -> str:
+    """A day as `7 Feb`."""
+    return f"{day.day} {day.strftime('%b')}"
+
+
+def _points(places: list[tuple[float, float]]) -> str:
+    return " ".join(f"{x:g},{y:g}" for x, y in places)
+
+
+def _day_ticks(x: Scale, today: date, last: int) -> tuple[Tick, ...]:
+    """Every so many days, few enough for a narrow screen."""
+    marks = day_ticks(last)
+    step = -(-len(marks) // 5)
+    return tuple(Tick(x(day), "today" if day == 0 else short(today + timedelta(days=day))) for day in marks[::step])
+
+
+def _cool(x: Scale, until: dict[str, Any] | None, today: date) -> Tick | None:
+    """When the core is likely too cool to draw."""
+    if until is None or until["value"] <= 0:
+        return None
+    return Tick(x(until["value"]), f"too cool about {short(today + timedelta(days=int(until['value'])))}")
+
+
+def _in_words(outlook: dict[str, Any], unit: str, last: date) -> str:
+    core, until = outlook["core"], outlook["days_until_cool"]
+    text = (
+        f"If nothing is changed, the core goes from {core['median'][0]:.0f} {unit} now to about "
+        f"{core['median'][-1]:.0f} {unit} on {short(last)}; 8 times in 10 it will lie between "
+        f"{core['low'][-1]:.0f} and {core['high'][-1]:.0f} {unit}."
+    )
+    if until is None:
+        return f"{text} It is likely to stay warm enough to draw until then."
+    if until["value"] <= 0:
+        return f"{text} It is too cool to draw already."
+    return f"{text} It is likely too cool to draw after {quantity_as_text(until)}."

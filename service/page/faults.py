@@ -1,0 +1,63 @@
+"""From a refusal to words beside the fields it is about."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from service.errors import FieldError, Problem
+from service.fire import WARNING, fire_warning
+from service.page.asked_more import FIELDS
+from service.page.filling import Fault, Filled
+from service.page.typed import EARLIER, Typed, first
+
+CORE, AGE = "temperatures.core", "pile.age"
+_TOLD_BY_LACKING: Final = ("/pile",)
+"""Refusals that say less well what `_lacking` says."""
+_DEGREES: Final = re.compile(r"\bdeg([CF])\b")
+_NO_CORE: Final = "Say what the probe reads in the middle of the heap, such as 121 F or 49 C."
+_NO_AGE: Final = "Say how old the heap is, such as 63 days or 9 weeks, or the day it was built."
+
+
+def faults_of(problem: Problem | None, filled: Filled, typed: Typed) -> list[Fault]:
+    """Every fault, the form's own first, one for each field."""
+    faults = [*filled.faults, *_lacking(typed)]
+    for error in problem.errors if problem else ():
+        if error["pointer"] not in _TOLD_BY_LACKING:
+            name = filled.field_at(error["pointer"])
+            kept = "" if name or not error["pointer"].startswith("/history/") else "A reading kept on this phone: "
+            faults.append(Fault(name, kept + _in_words(error)))
+    if not faults and problem is not None:
+        faults.append(Fault("", problem.detail.removeprefix(WARNING).strip()))
+    seen: dict[str, Fault] = {}
+    for fault in faults:
+        seen.setdefault(fault.name or fault.text, fault)
+    order = list(FIELDS)
+    return sorted(seen.values(), key=lambda fault: order.index(fault.name) if fault.name else len(order))
+
+
+def warning_for(filled: Filled, typed: Typed) -> str | None:
+    """What must be said whatever is wrong, where anything typed speaks of fire."""
+    return fire_warning(filled.body) or fire_warning({name: list(values) for name, values in typed.items()})
+
+
+def _lacking(typed: Typed) -> list[Fault]:
+    """The two things no advice can do without."""
+    lacking = []
+    if not any(first(typed, name) for name in (CORE, "history.0.core", "history.1.core", EARLIER)):
+        lacking.append(Fault(CORE, _NO_CORE))
+    if not first(typed, AGE) and not first(typed, "pile.built_on"):
+        lacking.append(Fault(AGE, _NO_AGE))
+    return lacking
+
+
+def _in_words(error: FieldError) -> str:
+    """One error with the value as read and what is allowed, where the sentence does not say so already."""
+    text = error["detail"]
+    text = text[0].upper() + text[1:]
+    read, allowed = error.get("read"), error.get("allowed")
+    if read and read not in text:
+        text += f" It was read as {read}."
+    if allowed and allowed not in text:
+        text += f" Allowed: {allowed.replace('_', ' ')}."
+    return _DEGREES.sub(r"°\1", text)

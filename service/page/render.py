@@ -1,0 +1,137 @@
+"""The page's files and templates, read once; the template library is loaded only when a page is first asked for."""
+
+from __future__ import annotations
+
+import base64
+import gzip
+import hashlib
+from collections.abc import Sequence
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+from rules.materials import MATERIALS
+from service.page import chart
+from service.page.asked_more import LABELS, SECTIONS
+from service.page.filling import Fault
+from service.page.typed import EDIT, UNSEEN, Typed
+from service.page.view import View
+from service.units import System
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+FILES: Final = Path(__file__).parent / "files"
+TEMPLATES: Final = Path(__file__).parent / "templates"
+KINDS: Final = {
+    "page.js": "text/javascript; charset=utf-8",
+    "worker.js": "text/javascript; charset=utf-8",
+    "manifest.webmanifest": "application/manifest+json",
+    "icon.svg": "image/svg+xml",
+    "icon-180.png": "image/png",
+    "icon-512.png": "image/png",
+}
+"""Every file the page may load, with its media type."""
+_MATERIALS: Final = tuple(material.id.replace("_", " ") for material in MATERIALS.values())
+
+
+@cache
+def file_bytes(name: str) -> bytes:
+    """A file as it is served, its marks for versions and addresses filled in."""
+    content = (FILES / name).read_bytes()
+    if name in ("worker.js", "manifest.webmanifest"):
+        marks = {"VERSION": page_version(), "SCRIPT": address("page.js"), "ICON": address("icon.svg")}
+        for mark, value in marks.items():
+            content = content.replace(f'"{mark}"'.encode(), f'"{value}"'.encode())
+            content = content.replace(f"-{mark}".encode(), f"-{value}".encode())
+    return content
+
+
+@cache
+def address(name: str) -> str:
+    """Where a file is served; it changes with the file, so that browsers may keep it for good."""
+    return f"/page/{name}?v={hashlib.sha256((FILES / name).read_bytes()).hexdigest()[:8]}"
+
+
+@cache
+def page_version() -> str:
+    """Changes with anything the kept page is made of."""
+    seen = hashlib.sha256("".join(empty_form(system) for system in ("metric", "us")).encode())
+    for name in ("page.js", "worker.js", "icon.svg"):
+        seen.update((FILES / name).read_bytes())
+    return seen.hexdigest()[:12]
+
+
+@cache
+def style() -> str:
+    """The style sheet, which stands in each page."""
+    return (FILES / "page.css").read_text(encoding="utf-8")
+
+
+@cache
+def policy() -> str:
+    """What a browser may do on the page: load from here alone, and apply this one style sheet."""
+    digest = base64.b64encode(hashlib.sha256(style().encode()).digest()).decode()
+    return (
+        f"default-src 'none'; script-src 'self'; style-src 'sha256-{digest}'; img-src 'self'; connect-src 'self'; "
+        "manifest-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+    )
+
+
+@cache
+def packed(content: bytes) -> bytes:
+    """Content in gzip, the same bytes each time."""
+    return gzip.compress(content, mtime=0)
+
+
+@cache
+def empty_form(system: System) -> str:
+    """The form before anything is typed."""
+    return form_page({"units": (system,)}, fresh=True)
+
+
+def form_page(typed: Typed, faults: Sequence[Fault] = (), warning: str | None = None, *, fresh: bool = False) -> str:
+    """The form with what was typed, the faults above it and beside their fields, and a warning where there is one."""
+    by_name = {fault.name: fault.text for fault in faults}
+    filled = {section.id for section in SECTIONS if any(asked.name in typed for asked in section.fields)}
+    faulty = {section.id for section in SECTIONS if any(asked.name in by_name for asked in section.fields)}
+    return _page(
+        "form.html",
+        sections=SECTIONS,
+        typed=typed,
+        faults=faults,
+        by_name=by_name,
+        labels=LABELS,
+        filled=filled,
+        opened={*faulty, *typed.get(EDIT, ())},
+        warning=warning,
+        fresh=fresh,
+        unseen=UNSEEN,
+        materials=_MATERIALS,
+    )
+
+
+def answer_page(view: View, typed: Typed) -> str:
+    """An answer as a page."""
+    frame = {"width": chart.WIDTH, "height": chart.HEIGHT, "left": chart.LEFT, "right": chart.RIGHT}
+    return _page("answer.html", view=view, typed=typed, top=chart.TOP, bottom=chart.BOTTOM, **frame)
+
+
+def _page(template: str, **values: Any) -> str:
+    from markupsafe import Markup
+
+    shared = {"script": address("page.js"), "icon": address("icon.svg"), "style": Markup(style())}
+    return _environment().get_template(template).render(**values, **shared)
+
+
+@cache
+def _environment() -> Environment:
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
+
+    return Environment(
+        loader=FileSystemLoader(TEMPLATES),
+        autoescape=select_autoescape(),
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )

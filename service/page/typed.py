@@ -1,0 +1,48 @@
+"""What somebody typed, exactly as it was typed: read from a posted form, and kept to be shown again."""
+
+from __future__ import annotations
+
+from typing import Final
+from urllib.parse import parse_qsl
+
+from service.errors import Problem
+from service.page.asked_more import FIELDS
+
+LARGEST_FORM: Final = 64 * 1024
+MOST_VALUES: Final = 600
+FORM_TYPE: Final = "application/x-www-form-urlencoded"
+
+AS_OF: Final = "as_of"
+READ_AT: Final = "read_at"
+EARLIER: Final = "earlier"
+UNSEEN: Final = (AS_OF, READ_AT, EARLIER)
+"""Names the page's own script may send: now, when the core was read, and readings it kept (`instant core`)."""
+EDIT: Final = "edit"
+"""Sent by the button that goes back to the form."""
+
+Typed = dict[str, tuple[str, ...]]
+"""Values by field name, blanks left out, all else as typed."""
+
+
+def read_typed(body: bytes) -> Typed:
+    """The values in a posted form; names that the form does not have are dropped.
+
+    Raises
+    ------
+    Problem
+        If it has far more values than the form can send.
+    """
+    try:
+        pairs = parse_qsl(body.decode("utf-8", "replace"), max_num_fields=MOST_VALUES)
+    except ValueError:
+        raise Problem("invalid-request", f"The form has more than {MOST_VALUES} values.") from None
+    typed: dict[str, list[str]] = {}
+    for name, value in pairs:
+        if value.strip() and (name in FIELDS or name in UNSEEN or name == EDIT):
+            typed.setdefault(name, []).append(value)
+    return {name: tuple(values) for name, values in typed.items()}
+
+
+def first(typed: Typed, name: str) -> str:
+    """The first value of a field, stripped; empty where nothing was typed."""
+    return typed.get(name, ("",))[0].strip()

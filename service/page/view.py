@@ -1,0 +1,217 @@
+"""An answer in the words and pieces the page shows. Nothing is added to what the answer says."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Final
+
+from rules.findings import CAUSES
+from service.answer.words import FIRE_SENTENCE, WHEN
+from service.page.asked_more import FIELDS, LABELS
+from service.page.chart import Chart, chart_of, short
+from service.page.fields import Field
+from service.page.ledger import Ledger, ledger_of
+from service.page.told import Told, told
+from service.page.typed import Typed
+from service.plain_text import DOSE_WORDS, ENERGY_NAMES, TONIGHT_NAMES, quantity_as_text
+from service.rank import FIRE_ACTION
+from service.units import System
+from service.wording import SPELLED, shown
+
+_PHASES: Final = {
+    "overheating": "The heap is dangerously hot.",
+    "warming": "The heap is warming.",
+    "falling": "The heap is cooling.",
+    "hot": "The heap is hot.",
+    "holding": "The heap holds its warmth.",
+    "spent": "The heap is spent.",
+    "cold": "The heap is cold.",
+    "unclear": "One reading does not tell where the heap is going.",
+}
+_EFFORTS: Final = {"easy": "easy work", "moderate": "some work", "hard": "hard work"}
+_IN_FORM_ONLY: Final = {"/pile/ingredients": "heap", "/pile/size": "heap", "/draw": "draw"}
+"""Questions with more than one part, and the section of the form that asks them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Dose:
+    """How much: the figure large, the rest beside it."""
+
+    name: str
+    figure: str
+    rest: str
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """One action as it is shown."""
+
+    rank: int
+    title: str
+    when: str
+    effort: str
+    doses: tuple[Dose, ...]
+    steps: tuple[str, ...]
+    brings: str
+    reasons: tuple[dict[str, Any], ...]
+    cautions: tuple[dict[str, Any], ...]
+    cautioned_above: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A question that can be answered on the spot (`field`), as two numbers (`history`), or in the form (`section`)."""
+
+    question: str
+    why: str
+    chance: str
+    field: Field | None
+    others: tuple[tuple[str, str], ...]
+    earlier: bool
+    section: str
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """The whole answer page."""
+
+    fire: bool
+    heading: str
+    lead: str
+    phase: str
+    causes: tuple[str, ...]
+    moves: tuple[Move, ...]
+    avoid: tuple[dict[str, Any], ...]
+    questions: tuple[Asked, ...]
+    chart: Chart | None
+    ledger: Ledger
+    tonight: tuple[tuple[str, str], ...]
+    tonight_verdict: str
+    energy: tuple[tuple[str, str], ...]
+    energy_verdict: str
+    assumed: tuple[tuple[str, str, str], ...]
+    told: list[Told]
+    look_at: str
+    watch_for: str
+    built_on: str
+    answer_id: str
+
+
+def view_of(answer: dict[str, Any], typed: Typed, built_on: str) -> View:
+    """The page of an answer to what was typed; `built_on` is the day the heap was built."""
+    first = answer["actions"][0]
+    fire = first["action"] == FIRE_ACTION
+    look = datetime.fromisoformat(answer["look_again"]["at"])
+    units: System = answer["units"]
+    return View(
+        fire=fire,
+        heading=FIRE_SENTENCE if fire else first["title"],
+        lead=first["reasons"][0]["text"] if first["reasons"] else "",
+        phase=_PHASES[answer["phase"]],
+        causes=_causes(answer["likely_causes"]),
+        moves=_moves(answer["actions"]),
+        avoid=tuple(answer["avoid"]),
+        questions=() if fire else tuple(map(_asked, answer["ask_next"])),
+        chart=None if fire else chart_of(answer["outlook"]),
+        ledger=ledger_of(answer["heat_balance"]),
+        tonight=_named(answer["tonight"], TONIGHT_NAMES),
+        tonight_verdict=answer["tonight"]["verdict"],
+        energy=_named(answer["energy"], ENERGY_NAMES),
+        energy_verdict=answer["energy"]["verdict"],
+        assumed=tuple((_label(item["field"]), quantity_as_text(item), item["why"]) for item in answer["assumed"]),
+        told=told(typed, units, answer["read_as"]),
+        look_at=f"{look.strftime('%A')} {short(look.date())}",
+        watch_for=answer["look_again"]["watch_for"],
+        built_on=built_on,
+        answer_id=answer["id"],
+    )
+
+
+def _moves(actions: list[dict[str, Any]]) -> tuple[Move, ...]:
+    """The actions in order; a caution that stands above is not told again, only pointed to."""
+    moves: list[Move] = []
+    told_rules: set[str] = set()
+    for action in actions:
+        new = [caution for caution in action["cautions"] if caution["rule"] not in told_rules]
+        told_rules |= {caution["rule"] for caution in new}
+        moves.append(_move(action, new))
+    return tuple(moves)
+
+
+def _move(action: dict[str, Any], cautions: list[dict[str, Any]]) -> Move:
+    return Move(
+        rank=action["rank"],
+        title=action["title"],
+        when=WHEN[action["urgency"]],
+        effort=_EFFORTS[action["effort"]],
+        doses=tuple(map(_dose, action["doses"])),
+        steps=tuple(action["steps"]),
+        brings=_brings(action["effect"]),
+        reasons=tuple(action["reasons"]),
+        cautions=tuple(cautions),
+        cautioned_above=len(cautions) < len(action["cautions"]),
+    )
+
+
+def _dose(dose: dict[str, Any]) -> Dose:
+    unit = SPELLED.get(dose["unit"], dose["unit"])
+    rest = [] if dose["low"] == dose["high"] else [f"between {shown(dose['low'])} and {shown(dose['high'])}"]
+    if dose["split"] > 1:
+        rest.append(f"in {dose['split']} parts")
+    rest += [f"or {other['of'].replace('_', ' ')}, {quantity_as_text(other)}" for other in dose["or_instead"]]
+    name = DOSE_WORDS.get(dose["of"], dose["of"].replace("_", " "))
+    return Dose(name[0].upper() + name[1:], f"{shown(dose['value'])} {unit}".rstrip(), "; ".join(rest))
+
+
+def _brings(effect: dict[str, Any] | None) -> str:
+    """What an action is expected to gain, in a sentence; empty where it was not worked out."""
+    if effect is None or effect["heat_to_goal"] is None:
+        return ""
+    text = f"{quantity_as_text(effect['heat_to_goal'])} of heat to the goal's date"
+    if effect["hot_days_gained"] is not None:
+        text += f", {quantity_as_text(effect['hot_days_gained'])} with a hot core"
+    if effect["chance_of_gain"] is not None:
+        text += f"; it gains something {round(10 * effect['chance_of_gain'])} times in 10"
+    return f"{text}. {effect['note'] or ''}".rstrip()
+
+
+def _causes(causes: list[dict[str, Any]]) -> tuple[str, ...]:
+    """What may be behind it; the share of belief is told where there is more than one."""
+    if len(causes) == 1:
+        return (CAUSES[causes[0]["cause"]],)
+    return tuple(f"{CAUSES[found['cause']]} ({round(100 * found['share'])} %)" for found in causes)
+
+
+def _asked(item: dict[str, Any]) -> Asked:
+    pointer, chance = item["field"], item["changes_first_action"]
+    name = pointer[1:].replace("/", ".")
+    return Asked(
+        question=item["question"],
+        why=item["why"],
+        chance=_chance(chance),
+        field=FIELDS.get(name),
+        others=(("moisture_feel_at", "arm_deep"),) if name == "moisture_feel" else (),
+        earlier=name == "history",
+        section=_IN_FORM_ONLY.get(pointer, ""),
+    )
+
+
+def _chance(chance: float | None) -> str:
+    """How likely the answer changes what to do first, in words."""
+    if chance is None:
+        return ""
+    if chance < 0.05:
+        return "The answer makes the figures surer; it hardly changes what to do first."
+    return f"About {max(1, round(10 * chance))} times in 10 the answer changes what to do first."
+
+
+def _named(record: dict[str, Any], names: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
+    """Those of the quantities that can be told, by name."""
+    return tuple((name[0].upper() + name[1:], quantity_as_text(record[key])) for key, name in names if record[key])
+
+
+def _label(pointer: str) -> str:
+    """A field's own question, or its pointer in words where the form has none."""
+    name = pointer[1:].replace("/", ".")
+    return LABELS[name] if name in LABELS else name.replace(".", ", ").replace("_", " ")
