@@ -92,11 +92,11 @@ def questions_until(seen: Seen, order: Order) -> int:
     return len(asked)
 
 
-def counts(cases: Sequence[Case]) -> dict[str, NDArray[np.float64]]:
+def counts(cases: Sequence[Case], random_orders: int = RANDOM_ORDERS) -> dict[str, NDArray[np.float64]]:
     """Questions asked in each case by each way of asking; random orders are averaged over several."""
     seen = [Seen(case) for case in cases]
     randoms = [
-        [questions_until(each, at_random(1000 * each.case.number + k)) for each in seen] for k in range(RANDOM_ORDERS)
+        [questions_until(each, at_random(1000 * each.case.number + k)) for each in seen] for k in range(random_orders)
     ]
     return {
         "this service": np.array([float(questions_until(each, by_service)) for each in seen]),
