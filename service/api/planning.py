@@ -1,8 +1,8 @@
-"""Planning: `POST /greenhouse`, a house's need and what a heap covers; `POST /sizing`, a heap for a wanted heat."""
+"""Planning: `POST /greenhouse`, a house's need; `POST /sizing`, a heap for a wanted heat; `POST /season`, a winter."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any, Final, TypeVar
 
 from fastapi import APIRouter, Request, Response
@@ -10,13 +10,17 @@ from pydantic import BaseModel
 from pydantic_core import to_json
 from starlette.concurrency import run_in_threadpool
 
+from service.api.accept import chosen
 from service.api.body import check_is_json, read_body
 from service.api.described import answer, problems, shape
 from service.errors import Problem, cut
 from service.planning.greenhouse import answer_greenhouse
+from service.planning.season import answer_season
 from service.planning.sizing import answer_sizing
+from service.planning.written import CALENDAR, JSON, TABLE, calendar_of, table_of
 from service.reading import read_model
 from service.schema.planning_greenhouse import GreenhouseRequest
+from service.schema.planning_season import SeasonRequest
 from service.schema.planning_sizing import SizingRequest
 
 router: Final = APIRouter(tags=["advice"])
@@ -80,6 +84,23 @@ _SIZING_EXAMPLES: Final = {
         },
     },
 }
+_SEASON_EXAMPLES: Final = {
+    "a_winter": {
+        "summary": "A winter with up to two heaps",
+        "value": {
+            **_HOUSE,
+            "units": "us",
+            "period": {"start": "2025-12-01", "until": "2026-02-28"},
+            "heap": "26 yd3",
+            "most_heaps": 2,
+        },
+    },
+}
+_FORMS: Final = {CALENDAR: calendar_of, TABLE: table_of}
+_WRITTEN: Final[dict[str, Any]] = {
+    CALENDAR: {"schema": {"type": "string"}, "example": "BEGIN:VCALENDAR\r\n…\r\nEND:VCALENDAR\r\n"},
+    TABLE: {"schema": {"type": "string"}, "example": "month,nights,needed_value_MJ,…\r\n2025-12,31,7970,…\r\n"},
+}
 _Asked = TypeVar("_Asked", bound=BaseModel)
 
 
@@ -89,16 +110,23 @@ def _request_body(model: str, description: str, examples: dict[str, Any]) -> dic
 
 
 async def _answered(
-    request: Request, model: type[_Asked], what: str, work: Callable[[_Asked], dict[str, Any]]
+    request: Request,
+    model: type[_Asked],
+    what: str,
+    work: Callable[[_Asked], dict[str, Any]],
+    forms: Mapping[str, Callable[[Mapping[str, Any]], str]] | None = None,
 ) -> Response:
-    """Read the body, work it out beside the event loop, and write the answer's bytes."""
+    """Read the body, work it out beside the event loop, and write the answer in the form wanted; JSON by default."""
     body = await read_body(request)
+    form = chosen(request, (JSON, *(forms or {}))) if forms else JSON
     for name in request.query_params:
         detail = "There is no such query parameter: this address takes none."
         raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])
     check_is_json(request)
     asked = read_model(body, model, what)
-    return Response(to_json(await run_in_threadpool(work, asked)), media_type="application/json")
+    plan = await run_in_threadpool(work, asked)
+    written = to_json(plan) if forms is None or form == JSON else forms[form](plan).encode()
+    return Response(written, media_type=form, headers={"vary": "accept"} if forms else None)
 
 
 @router.post(
@@ -134,3 +162,28 @@ async def post_greenhouse(request: Request) -> Response:
 async def post_sizing(request: Request) -> Response:
     """Answer a question about a heap to be built."""
     return await _answered(request, SizingRequest, "A question about a heap", answer_sizing)
+
+
+def _season_answers() -> dict[int | str, dict[str, Any]]:
+    told = answer("SeasonPlan", "The plan, in the form asked for by Accept; JSON where none is asked for.")
+    told[200]["content"] |= _WRITTEN
+    return told
+
+
+@router.post(
+    "/season",
+    operation_id="post_season",
+    summary="A winter or a year ahead",
+    description="When to order, build and begin drawing; a schedule of draws by month that keeps the core; when to "
+    "start the next heap so that it is hot in time; and the ways through the winter, one heap, several in a row or "
+    "side by side, with heat, heaps and nights short told apart. JSON, the dates as a calendar (`text/calendar`) or "
+    "the months as a table (`text/csv`) by the Accept header.",
+    response_class=Response,
+    responses={**_season_answers(), **problems(*_PROBLEMS, "not-acceptable")},
+    openapi_extra=_request_body(
+        "SeasonRequest", "The house, its winter, and the heaps you would build.", _SEASON_EXAMPLES
+    ),
+)
+async def post_season(request: Request) -> Response:
+    """Answer a question about a winter ahead."""
+    return await _answered(request, SeasonRequest, "A question about a winter", answer_season, _FORMS)

@@ -8,8 +8,10 @@ from pydantic import BaseModel
 
 from service.schema.planning_greenhouse import GreenhouseRequest
 from service.schema.planning_greenhouse_answer import GreenhousePlan
+from service.schema.planning_season import SeasonRequest
+from service.schema.planning_season_answer import SeasonPlan
 from service.schema.planning_sizing import SizingRequest
 from service.schema.planning_sizing_answer import HeapPlan
 
-INCOMING: Final[tuple[type[BaseModel], ...]] = (GreenhouseRequest, SizingRequest)
-OUTGOING: Final[tuple[type[BaseModel], ...]] = (GreenhousePlan, HeapPlan)
+INCOMING: Final[tuple[type[BaseModel], ...]] = (GreenhouseRequest, SeasonRequest, SizingRequest)
+OUTGOING: Final[tuple[type[BaseModel], ...]] = (GreenhousePlan, HeapPlan, SeasonPlan)

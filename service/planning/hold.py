@@ -88,12 +88,17 @@ def most_drawn(piles: Piles, state: State, season: Season, asked_w: float, tried
     n = piles.rate.shape[-1]
     columns = np.tile(np.arange(n), draws.size)
     run = run_of(piles.take(columns), state.take(columns), season, np.repeat(draws, n))
-    margins = margin(run, season).reshape(draws.size, n)
+    return largest_that_holds(draws, margin(run, season).reshape(draws.size, n))
+
+
+def largest_that_holds(draws: Array, margins: Array) -> Array:
+    """Largest draw with no margin lost, each column, (n,), from rising draws (k,) and their margins (k, n).
+
+    0 where not even the least holds.
+    """
     # Read from the largest draw down, it is the first that holds.
-    backwards = draws[::-1]
-    found = _crossing(backwards[:, None] * np.ones(n), margins[::-1])
-    holds_none = margins[0] < 0.0
-    result: Array = np.where(holds_none, 0.0, np.where(np.isfinite(found), found, 0.0))
+    found = _crossing(draws[::-1, None] * np.ones(margins.shape[1]), margins[::-1])
+    result: Array = np.where((margins[0] < 0.0) | ~np.isfinite(found), 0.0, found)
     return result
 
 

@@ -14,7 +14,7 @@ from service.planning.demand import CASES, Demand
 from service.planning.house import HouseLoss
 from service.planning.ranges import three
 
-_OTHER_END: Final = {"value": "value", "low": "high", "high": "low"}
+OTHER_END: Final = {"value": "value", "low": "high", "high": "low"}
 """The best case of the house goes with the most of the heap, the worst with the least."""
 UNBOUNDED_W: Final = 1e12
 
@@ -51,13 +51,28 @@ def cover_of(demand: Demand, draw_w: Estimate, most_w: float | None, when: Liter
     """
     night = demand.climate.is_night
     most = UNBOUNDED_W if most_w is None else most_w
-    drawn = np.array([[getattr(draw_w, _OTHER_END[case])] for case in CASES])
+    drawn = np.array([[getattr(draw_w, OTHER_END[case])] for case in CASES])
+    if when == "when_needed":
+        return cover_by_budget(demand, drawn, most)
     night_need, day_need = (demand.by_night(demand.need_w * part) for part in (night, 1.0 - night))
-    if when == "always":
-        given = np.minimum(demand.need_w, np.minimum(drawn, most))
-        return Cover(night_need, demand.by_night(given * night), day_need, demand.by_night(given * (1.0 - night)))
-    carried = np.minimum(demand.need_w, most)
-    budget = drawn * demand.by_night(np.ones_like(night))
+    given = np.minimum(demand.need_w, np.minimum(drawn, most))
+    return Cover(night_need, demand.by_night(given * night), day_need, demand.by_night(given * (1.0 - night)))
+
+
+def cover_by_budget(demand: Demand, drawn_w: Array, most_w: float = UNBOUNDED_W) -> Cover:
+    """What is covered where each day's heat is kept for the hours of need, the night first.
+
+    Parameters
+    ----------
+    drawn_w
+        Mean draw around each night in the three cases, (3, nights) or (3, 1). [W]
+    most_w
+        What can be carried at a time. [W]
+    """
+    night = demand.climate.is_night
+    night_need, day_need = (demand.by_night(demand.need_w * part) for part in (night, 1.0 - night))
+    carried = np.minimum(demand.need_w, most_w)
+    budget = drawn_w * demand.by_night(np.ones_like(night))
     to_night = np.minimum(demand.by_night(carried * night), budget)
     to_day = np.minimum(demand.by_night(carried * (1.0 - night)), budget - to_night)
     return Cover(night_need, to_night, day_need, to_day)

@@ -77,7 +77,7 @@ _LOOP: dict[str, Any] = {
     "length": _LENGTH,
     "spacing": _METRES,
     "layers": 3,
-    "from_centre": {"inner": _METRES, "outer": {"value": 1.8, "unit": "m"}},
+    "from_centre": {"inner": _METRES, "outer": _METRES},
     "from_outer_face": _METRES,
     "above_ground": _METRES,
     "flow": ranged(1, 1, 1, "L/min"),
@@ -144,9 +144,7 @@ class HeapPlanned(Out):
     hot_after: Quantity = Field(
         description="Days until the core is at 50 degC, cut at 60 days.", examples=[_HEAP["hot_after"]]
     )
-    chance_hot_at_first_draw: float = Field(
-        description="Share of such heaps that are hot when drawing begins, in %.", examples=[78]
-    )
+    chance_hot_at_first_draw: float = Field(description="Share that is hot when drawing begins, %.", examples=[78])
 
 
 class HeapGives(Out):
@@ -156,8 +154,7 @@ class HeapGives(Out):
     season_heat: Quantity = energy("The same as heat.")
     chance_of_asked: float = Field(description="Share of such heaps that give what was asked, in %.", examples=[50])
     chance_of_nothing: float = Field(
-        description="Share of such heaps that do not hold their core over all the days even undrawn, in %.",
-        examples=[22],
+        description="Share of such heaps that do not hold their core even undrawn, in %.", examples=[22]
     )
     season_text: str = Field(description="What the season draw is.", examples=[_GIVES["season_text"]])
     burst_draw: Quantity = power("What loop or duct could take for some hours when drawing begins.")
@@ -206,7 +203,7 @@ class FromCentre(Out):
     """Distances from the middle axis."""
 
     inner: Plain = Field(description="Innermost ring.", examples=[_METRES])
-    outer: Plain = Field(description="Outermost ring.", examples=[{"value": 1.8, "unit": "m"}])
+    outer: Plain = Field(description="Outermost ring.", examples=[_METRES])
 
 
 class LoopShown(Out):

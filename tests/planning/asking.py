@@ -25,15 +25,14 @@ COLD_MONTHS = [
 HOUSE = {"volume": "110 m3", "glazing": "double_film", "glazing_area": "126 m2", "night_target": "6 degC"}
 
 
-def ask(path: str, body: Any, **options: Any) -> httpx.Response:
+def ask(path: str, body: Any, accept: str | None = None) -> httpx.Response:
+    headers = {"content-type": "application/json"} | ({"accept": accept} if accept else {})
+    content = body if isinstance(body, bytes) else json.dumps(body)
+
     async def exchange() -> httpx.Response:
         transport = httpx.ASGITransport(app=APP, raise_app_exceptions=False)
         async with httpx.AsyncClient(transport=transport, base_url="http://heap") as client:
-            if isinstance(body, bytes):
-                return await client.post(path, content=body, headers={"content-type": "application/json"}, **options)
-            return await client.post(
-                path, content=json.dumps(body), headers={"content-type": "application/json"}, **options
-            )
+            return await client.post(path, content=content, headers=headers)
 
     return asyncio.run(exchange())
 

@@ -13,7 +13,7 @@ from service.api.planning_shapes import INCOMING, OUTGOING
 from .asking import APP, ask
 
 DESCRIBED = APP.openapi()["paths"]
-ROUTES = ["/greenhouse", "/sizing"]
+ROUTES = ["/greenhouse", "/season", "/sizing"]
 EXAMPLES = [
     (path, name, example["value"])
     for path in ROUTES

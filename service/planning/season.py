@@ -1,0 +1,121 @@
+"""The answer to a question about a winter or a year ahead, as it goes out."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import Any, Final
+
+import numpy as np
+
+from rules.thresholds import HOT_FROM
+from rules.version import knowledge_version
+from service.derive.record import Derived
+from service.derive.weather import WIND_SPEEDS
+from service.errors import Problem
+from service.estimate import Estimate
+from service.physics.spread import points
+from service.planning.climate import Climate, climate_of
+from service.planning.dates import DEFAULT_ORDER_DAYS, dates_of
+from service.planning.demand import demand_of
+from service.planning.heap import planned_mix
+from service.planning.hold import MEMBERS
+from service.planning.house import house_loss, targets_of
+from service.planning.nights import months_shown
+from service.planning.options import Option, best_of, heating_of, options_of
+from service.planning.ranges import assumed_shown
+from service.planning.season_shown import chart_of, headline, heap_shown, heating_shown, notes_shown, option_shown
+from service.planning.slots import LEADS, Site
+from service.planning.wanted import DEFAULT_CHANCE, DEFAULT_NAME
+from service.schema.planning import Period
+from service.schema.planning_season import SeasonRequest
+from service.schema.planning_sizing import DEFAULT_LIMIT_C
+from service.units import Dimension
+from service.wording import in_words
+
+DEFAULT_HEAP_M3: Final = 20.0
+DEFAULT_MOST: Final = 2
+
+
+def answer_season(request: SeasonRequest) -> dict[str, Any]:
+    """Plan a winter or a year. The same question gives the same answer."""
+    derived = Derived()
+    climate = climate_of(request.outdoor, request.period)
+    if climate is None:
+        detail = "the table of temperatures has no day of the period"
+        raise Problem("invalid-request", f"/period: {detail}.", [{"pointer": "/period", "detail": f"{detail}."}])
+    demand = demand_of(house_loss(request.house, derived), targets_of(request.house, derived), climate)
+    heating = heating_of(demand)
+    site = _site(request, climate, derived)
+    most = DEFAULT_MOST if request.most_heaps is None else int(request.most_heaps)
+    options = [] if heating is None else options_of(site, demand, heating, most)
+    best = best_of(options) if options else None
+    system = request.units
+    return {
+        "knowledge_version": knowledge_version(),
+        "units": system,
+        "headline": headline(site, best, system),
+        "heating": None if heating is None else heating_shown(heating),
+        "options": [option_shown(option, option is best, system) for option in options],
+        "heaps": [] if best is None else [heap_shown(plan, best.times, system) for plan in best.plans],
+        "months": months_shown(demand, None if best is None else best.cover, system),
+        "calendar": [] if best is None else _calendar(request, site, best, climate.days[-1]),
+        "chart": None if best is None else chart_of(best, demand, system),
+        "notes": notes_shown(climate, best, heating, system),
+        "assumed": assumed_shown(derived, system),
+        "read_as": [{"field": each.pointer, "given": each.given, "read_as": each.read_as} for each in request.read_as],
+    }
+
+
+def _calendar(request: SeasonRequest, site: Site, best: Option, end: date) -> list[dict[str, Any]]:
+    system = request.units
+    found = dates_of(
+        best,
+        DEFAULT_ORDER_DAYS if request.order_ahead is None else request.order_ahead,
+        in_words(site.limit_c, "degC", system),
+        in_words(HOT_FROM.value, "degC", system),
+        end,
+        feeds=site.mix.nitrogen.value > 0.0,
+        system=system,
+    )
+    return [
+        {"date": each.day.isoformat(), "what": each.what, "heap": each.heap, "title": each.title, "text": each.text}
+        for each in found
+    ]
+
+
+def _air_of(request: SeasonRequest, climate: Climate) -> Climate:
+    """Air that reaches back before the period where the table does: heaps are built before the cold."""
+    if request.period is None or request.outdoor.monthly is None:
+        return climate_of(request.outdoor, None) or climate
+    before = request.period.start - timedelta(days=LEADS[-1])
+    return climate_of(request.outdoor, Period.model_construct(start=before, until=request.period.until)) or climate
+
+
+def _site(request: SeasonRequest, climate: Climate, derived: Derived) -> Site:
+    doubt = Estimate(0.0, -climate.doubt_k, climate.doubt_k, "derived")
+    wind = WIND_SPEEDS[request.wind or "normal"]
+    heap = DEFAULT_HEAP_M3 if request.heap is None else request.heap
+    limit = DEFAULT_LIMIT_C if request.keep_core_above is None else request.keep_core_above
+    told: tuple[tuple[str, object, float, Dimension, str], ...] = (
+        ("/heap", request.heap, heap, "volume", "no size was named"),
+        ("/most_heaps", request.most_heaps, float(DEFAULT_MOST), "ratio", "no number was named"),
+        ("/keep_core_above", request.keep_core_above, limit, "temperature", "no limit was asked for"),
+        ("/order_ahead", request.order_ahead, DEFAULT_ORDER_DAYS, "duration", "not given"),
+        ("/mix", request.mix, 25.0, "percent", f"no mix was named: {DEFAULT_NAME}, here the manure's share"),
+        ("/wind", request.wind, wind.value, "speed", "no exposure was named: a normal place"),
+    )
+    for pointer, given, value, dimension, why in told:
+        if given is None:
+            derived.assume(pointer, Estimate(value, value, value, "assumed"), dimension, why)
+    air = _air_of(request, climate)
+    return Site(
+        begin=air.begin.date(),
+        daily_c=tuple(float(mean) for mean in air.daily_mean()),
+        doubt_k=points("outdoor", MEMBERS).around(doubt),
+        wind_m_s=np.maximum(points("wind", MEMBERS).around(wind), 0.0),
+        mix=planned_mix(request.mix, feed=request.feed is not False),
+        laid_m3=heap,
+        cover=request.cover or "none",
+        limit_c=limit,
+        chance=DEFAULT_CHANCE if request.chance is None else request.chance / 100,
+    )

@@ -1,0 +1,175 @@
+"""Parts of the answer about a winter ahead: its ways, its heaps, the chart, and what is said."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import Any, Final
+
+import numpy as np
+
+from rules.model import Source
+from rules.sources import COMMON_PRACTICE, STATIC_PRUNINGS_PILE, SURREY_FIRE
+from rules.thresholds import FIRE_LOOK_DAILY
+from service.answer.quantities import round_off
+from service.estimate import Estimate
+from service.physics.balance import quantiles
+from service.planning.climate import Climate
+from service.planning.demand import Demand
+from service.planning.nights import WH
+from service.planning.notes import MONTHS_HIDE, NIGHT_ONLY, OWN_MODEL
+from service.planning.options import Heating, Option
+from service.planning.ranges import plain, scaled, shown, source_shown, three
+from service.planning.slots import SURE_TO_BE_HOT, Site, SlotPlan
+from service.planning.supply import share_left
+from service.units import System, to_units
+from service.wording import in_words
+
+CHART_EVERY_DAYS: Final = 3
+LEAST_HEAT_J: Final = 1e8
+"""Less heat than this over a winter, 28 kWh, is called none (our own)."""
+
+NO_NEED: Final = "The house needs no heat on any of these nights."
+WAYS: Final = {"one": "One heap", "in_a_row": "{count} heaps in a row", "side_by_side": "{count} heaps side by side"}
+HEADLINE: Final = (
+    "{way} of {volume} should give {heat} ({low} to {high}) over {days}, {share} of what the house needs. Build the "
+    "first on {build}, begin drawing on {draw}."
+)
+NO_HEAT: Final = "No heap of this size is likely to hold its core through this winter and give heat as well."
+NOTES: Final[tuple[tuple[str, Source], ...]] = (
+    ("The heap follows the need month by month, and is never drawn below its limit on purpose.", OWN_MODEL),
+    (
+        "Where a heap cools too soon its drawing ends there: that is counted, and is why the low ends are low.",
+        OWN_MODEL,
+    ),
+    ("Heaps of one plan are taken to share their luck: if one is slow, so are the others.", OWN_MODEL),
+    ("For scale: a full-size heap of prunings gave a farmhouse 2.75 kW on the mean of a year.", STATIC_PRUNINGS_PILE),
+    ("A core of {daily} or more: look daily, whatever the plan says.", SURREY_FIRE),
+)
+LATE: Final = "Too few heaps built so late in the cold are hot in time, even with eight weeks. Build them in autumn."
+ELSEWHEN: Final = "There is a need at another time of the year too; plan it by itself."
+
+
+def headline(site: Site, best: Option | None, system: System) -> str:
+    """The plan in a few sentences."""
+    if best is None:
+        return NO_NEED
+    if best.heat_j.value < LEAST_HEAT_J:
+        return NO_HEAT
+    need, given = best.cover.need.sum(axis=-1), best.cover.from_pile.sum(axis=-1)
+    energy = {end: _energy(getattr(best.heat_j, end), system) for end in ("value", "low", "high")}
+    return HEADLINE.format(
+        way=WAYS[best.way].format(count=best.heaps),
+        volume=in_words(site.laid_m3, "m3", system),
+        heat=energy["value"],
+        low=energy["low"],
+        high=energy["high"],
+        days=in_words(float(sum(plan.slot.days for plan in best.plans)), "days", system),
+        share=in_words(100 * float(given[0] / max(need[0], 1e-9)), "%", system),
+        build=best.plans[0].built_on.isoformat(),
+        draw=best.plans[0].slot.first.isoformat(),
+    )
+
+
+def heating_shown(heating: Heating) -> dict[str, Any]:
+    """First and last day of need."""
+    last = heating.first + timedelta(days=len(heating.need_w) - 1)
+    return {"first": heating.first.isoformat(), "last": last.isoformat(), "days": len(heating.need_w)}
+
+
+def option_shown(option: Option, chosen: bool, system: System) -> dict[str, Any]:
+    """One way with its three measures: heat, heaps, nights short."""
+    need, given = option.cover.need.sum(axis=-1), option.cover.from_pile.sum(axis=-1)
+    left = three(np.maximum(need - given, 0.0).tolist())
+    return {
+        "way": option.way,
+        "heaps": option.heaps,
+        "heat": shown(option.heat_j, "energy", system),
+        "heat_of_use": shown(scaled(three(given.tolist()), WH), "energy", system),
+        "nights_short": plain(option.nights_short, "1"),
+        "stove": shown(scaled(left, WH), "energy", system),
+        "stove_share": shown(scaled(share_left(need, given), 100.0), "percent", system),
+        "worth_it": option.worth_it,
+        "chosen": chosen,
+    }
+
+
+def heap_shown(plan: SlotPlan, times: int, system: System) -> dict[str, Any]:
+    """One heap of the plan: its dates, its schedule, what it gives."""
+    return {
+        "count": times,
+        "build_on": plan.built_on.isoformat(),
+        "lead_days": plan.lead_days,
+        "hot_after": shown(plan.hot_after, "duration", system),
+        "chance_hot_at_first_draw": round_off(100 * plan.chance_hot),
+        "draw_from": plan.slot.first.isoformat(),
+        "draw_until": plan.slot.last.isoformat(),
+        "holds_to_the_end": plan.sure,
+        "lasts": shown(plan.lasts, "duration", system),
+        "heat": shown(plan.heat_j, "energy", system),
+        "schedule": [
+            {"start": first.isoformat(), "days": days, "draw": _power(draw, system)}
+            for first, days, draw in plan.months
+        ],
+    }
+
+
+def chart_of(option: Option, demand: Demand, system: System) -> dict[str, Any]:
+    """Need of the house, draw, and the core of the heap in use (or warming), every few days."""
+    first, last = option.plans[0].built_on, option.plans[-1].slot.last
+    days = [first + timedelta(days=number) for number in range(0, (last - first).days + 1, CHART_EVERY_DAYS)]
+    bands = [quantiles(_core_on(option, day)) for day in days]
+
+    def celsius(which: int) -> list[float]:
+        return [round_off(to_units(band[which], "temperature", system)[0]) for band in bands]
+
+    needs = _daily_need(demand)
+    begin = demand.climate.begin.date()
+    need = [needs[number] if 0 <= (number := (day - begin).days) < len(needs) else 0.0 for day in days]
+    draw = [option.times * sum(plan.draw_on(day) for plan in option.plans) for day in days]
+    return {
+        "at": [day.isoformat() for day in days],
+        "power_unit": to_units(0.0, "power", system)[1],
+        "need": [round_off(to_units(value, "power", system)[0]) for value in need],
+        "draw": [round_off(to_units(value, "power", system)[0]) for value in draw],
+        "core_unit": to_units(0.0, "temperature", system)[1],
+        "core": {"low": celsius(0), "median": celsius(1), "high": celsius(2)},
+    }
+
+
+def notes_shown(climate: Climate, best: Option | None, heating: Heating | None, system: System) -> list[dict[str, Any]]:
+    """The sentences that apply."""
+    quoted = {"daily": in_words(FIRE_LOOK_DAILY.value, "degC", system)}
+    told = [(text.format_map(quoted), source) for text, source in NOTES] if best is not None else []
+    told.append((NIGHT_ONLY, OWN_MODEL))
+    if climate.table == "monthly":
+        told.append((MONTHS_HIDE, COMMON_PRACTICE))
+    if best is not None and any(plan.chance_hot < SURE_TO_BE_HOT for plan in best.plans):
+        told.append((LATE, OWN_MODEL))
+    if heating is not None and heating.others:
+        told.append((ELSEWHEN, OWN_MODEL))
+    return [{"text": text, "source": source_shown(source)} for text, source in told]
+
+
+def _core_on(option: Option, day: date) -> Any:
+    """Core of each member of the heap that is drawn that day, else of the latest one built."""
+    plans = [plan for plan in option.plans if plan.built_on <= day]
+    drawn = [plan for plan in plans if plan.slot.first <= day <= plan.slot.last]
+    plan = (drawn or plans)[-1]
+    place = min((day - plan.built_on).days, len(plan.core_c) - 1)
+    return plan.core_c[place]
+
+
+def _daily_need(demand: Demand) -> list[float]:
+    hours = demand.by_night(np.ones_like(demand.climate.air_c))
+    need: list[float] = (demand.by_night(demand.need_w[0]) / hours).tolist()
+    return need
+
+
+def _power(value: float, system: System) -> dict[str, Any]:
+    number, unit = to_units(value, "power", system)
+    return {"value": round_off(number), "unit": unit}
+
+
+def _energy(value_j: float, system: System) -> str:
+    told = shown(Estimate.exact(value_j), "energy", system)
+    return f"{told['value']:,.0f} {told['unit']}"

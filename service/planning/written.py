@@ -1,0 +1,78 @@
+"""A plan's dates as a calendar (RFC 5545) and its months as a table (RFC 4180)."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import io
+from collections.abc import Mapping, Sequence
+from typing import Any, Final
+
+JSON: Final = "application/json"
+CALENDAR: Final = "text/calendar"
+TABLE: Final = "text/csv"
+_LONGEST_LINE: Final = 75
+_ESCAPED: Final = str.maketrans({"\\": "\\\\", ";": "\\;", ",": "\\,", "\n": "\\n"})
+_STAMP: Final = "20000101T000000Z"
+"""Time stamp of every event: the same plan gives the same bytes."""
+
+
+def calendar_of(plan: Mapping[str, Any]) -> str:
+    """Every date of the plan as an event of the whole day, with the plan's headline in the calendar's description."""
+    lines = [
+        "BEGIN:VCALENDAR",
+        "VERSION:2.0",
+        "PRODID:-//warmheap//season//EN",
+        "CALSCALE:GREGORIAN",
+        f"X-WR-CALDESC:{_escaped(plan['headline'])}",
+    ]
+    for entry in plan["calendar"]:
+        known = f"{entry['date']}|{entry['what']}|{entry['heap']}"
+        lines += [
+            "BEGIN:VEVENT",
+            f"UID:{hashlib.sha256(known.encode()).hexdigest()[:20]}@warmheap",
+            f"DTSTAMP:{_STAMP}",
+            f"DTSTART;VALUE=DATE:{entry['date'].replace('-', '')}",
+            f"SUMMARY:{_escaped(entry['title'])}",
+            f"DESCRIPTION:{_escaped(entry['text'])}",
+            "TRANSP:TRANSPARENT",
+            "END:VEVENT",
+        ]
+    lines.append("END:VCALENDAR")
+    return "".join(f"{_folded(line)}\r\n" for line in lines)
+
+
+def table_of(plan: Mapping[str, Any]) -> str:
+    """One row a month: need, heat from the heaps and stove's share, each with its range; units are in the heading.
+
+    Cells stay empty where nothing is planned.
+    """
+    columns = ("night_needed", "needed", "from_pile", "stove_share")
+    ends = ("value", "low", "high")
+    text = io.StringIO(newline="")
+    writer = csv.writer(text)
+    months: Sequence[Mapping[str, Any]] = plan["months"]
+    units = {name: (months[0][name] or {}).get("unit", "") if months else "" for name in columns}
+    writer.writerow(
+        ["month", "nights", *(f"{name}_{end}_{units[name]}".rstrip("_") for name in columns for end in ends)]
+    )
+    for month in months:
+        cells = [(month[name] or {}).get(end, "") for name in columns for end in ends]
+        writer.writerow([month["month"], month["nights"], *cells])
+    return text.getvalue()
+
+
+def _escaped(text: str) -> str:
+    return text.translate(_ESCAPED)
+
+
+def _folded(line: str) -> str:
+    """Lines of at most 75 octets, the rest on following lines after a space (RFC 5545, 3.1)."""
+    parts: list[str] = []
+    part = ""
+    for mark in line:
+        if len(f"{part}{mark}".encode()) > _LONGEST_LINE - (1 if parts else 0):
+            parts.append(part)
+            part = ""
+        part += mark
+    return "\r\n ".join([*parts, part])
