@@ -47,7 +47,7 @@ def _is_hot(text: str, system: System | None) -> bool:
 
 def _hottest_c(piece: Piece, text: str, *, heap: bool, fahrenheit: bool) -> float:
     """The hottest a piece can be read as [degC]; a number without degrees counts where the heap is named beside it."""
-    kind = piece.value if piece.terminal == "UNSURE" else piece.terminal
+    kind = str(piece.value) if piece.terminal == "UNSURE" else piece.terminal
     if kind != "TEMP" and not (kind == "NUM" and heap):
         return 0.0
     written = text[piece.start : piece.end]

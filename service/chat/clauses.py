@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -10,10 +11,11 @@ from service.chat.lexer import plain, sentences
 from service.chat.meaning_heap import HEAP
 from service.chat.meaning_heat import HEAT
 from service.chat.meaning_work import WORK
-from service.chat.reading import Node, Setting, Told
-from service.chat.tokens import NUMBERS, ROLES, Piece, Sentence
+from service.chat.reading import Node, Reading, Setting, Told
+from service.chat.tokens import NAMES, NUMBERS, ROLES, Piece, Sentence
 
 _SAYS = {**HEAT, **HEAP, **WORK}
+_LISTS = frozenset({"/pile/ingredients", "/pile/size", "/on_hand/-"})
 _JOINTS = frozenset({"AND", "BUT", "WITH"})
 _CORRECTIONS = frozenset(
     {"actually", "sorry", "i mean", "correction", "make that", "no wait", "scratch that", "oops", "typo", "meant"}
@@ -37,15 +39,20 @@ class Clause:
 
     @property
     def kinds(self) -> frozenset[str]:
-        """Terminals of its numbers; a bare number may be a temperature."""
-        numbers = (piece for piece in self.pieces if piece.terminal in NUMBERS)
-        kinds = {piece.value if piece.terminal == "UNSURE" else piece.terminal for piece in numbers}
-        return frozenset("TEMP" if kind == "NUM" else kind for kind in kinds)
+        """Kinds of its numbers."""
+        return frozenset(piece.kind for piece in self.pieces if piece.terminal in NUMBERS)
 
     @property
-    def roles(self) -> frozenset[str]:
-        """The words in it that say what a number means."""
-        return frozenset(piece.terminal for piece in self.pieces) & ROLES
+    def names(self) -> frozenset[str]:
+        """What its numbers are of."""
+        return frozenset(NAMES[piece.terminal] for piece in self.pieces if piece.terminal in NAMES)
+
+    @property
+    def stray(self) -> frozenset[str]:
+        """Kinds of which it has more numbers than words that say what they are of."""
+        words = Counter(piece.terminal for piece in self.pieces)
+        kinds = Counter(piece.kind for piece in self.pieces if piece.terminal in NUMBERS)
+        return frozenset(kind for kind in kinds if kinds[kind] > sum(words[role] for role in ROLES.get(kind, ())))
 
     @property
     def doubts(self) -> bool:
@@ -80,11 +87,13 @@ class _Reader:
         for pieces in _segments(sentence.pieces):
             clause = self._clause(pieces, short=not found)
             may_join = len(found) > first or (bool(found) and pieces[0].terminal == "WAS")
-            if clause.told is None and may_join:
+            if may_join and (clause.told is None or (_is_list(clause) and _is_list(found[-1]))):
                 joined = self._joined(found[-1], pieces)
                 if joined is not None:
                     found[-1] = joined
                     continue
+            if found and clause.told is not None and all(_is_correction(piece) for piece in found[-1].pieces):
+                clause = replace(clause, corrects=True)
             found += [clause] if clause.told is not None else self._parted(pieces, clause)
         return found
 
@@ -100,8 +109,8 @@ class _Reader:
         return clause
 
     def _interpreted(self, pieces: tuple[Piece, ...], start: str) -> Clause:
-        """All that the pieces say, if every way to read them says the same."""
-        ways = {_key(told): told for told in (tuple(_told(tree, self._setting)) for tree in trees(pieces, start))}
+        """All that the pieces say, if every one of the simplest ways to read them says the same."""
+        ways = {_key(told): told for told in (tuple(_told(tree, self._setting)) for tree in _simplest(pieces, start))}
         if len(ways) == 1:
             return Clause(pieces, self._quoted(pieces), next(iter(ways.values())))
         return self._unread(pieces, "it could be read in more than one way" if ways else _why_unread(pieces))
@@ -113,18 +122,29 @@ class _Reader:
         return None if joined.told is None else replace(joined, corrects=clause.corrects)
 
     def _parted(self, pieces: tuple[Piece, ...], whole: Clause) -> list[Clause]:
-        """The parts between `and`, `but` and `with`, where what stays unread cannot bear on what is read."""
-        parts = [self._clause(part) for part in _split(pieces, _JOINTS)]
+        """The parts between `and` and `but`, where what stays unread cannot bear on what is read."""
+        parts = [self._clause(part) for part in _split(pieces, frozenset({"AND", "BUT"}))]
         unread = [part for part in parts if part.told is None]
-        if len(unread) == len(parts) or any(part.numeric or part.roles for part in unread):
-            return [whole]
-        return parts
+        lists = any(part.numeric and _pointers(part) & _LISTS for part in parts)
+        bearing = any(part.numeric or part.names or part.doubts for part in unread)
+        return [whole] if lists or bearing or len(unread) == len(parts) else parts
 
     def _unread(self, pieces: tuple[Piece, ...], why: str) -> Clause:
         return Clause(pieces, self._quoted(pieces), None, why)
 
     def _quoted(self, pieces: Sequence[Piece]) -> str:
         return self._text[pieces[0].start : max(piece.end for piece in pieces)].strip()
+
+
+def _simplest(pieces: Sequence[Piece], start: str) -> list[Node]:
+    """The ways to read the pieces that need the fewest facts: a list is one list, a fan with its minutes is one fan."""
+    found = trees(pieces, start)
+    fewest = min((_facts(tree) for tree in found), default=0)
+    return [tree for tree in found if _facts(tree) == fewest]
+
+
+def _facts(tree: Node) -> int:
+    return sum(isinstance(child, type(tree)) for child in tree.children)
 
 
 def _told(tree: Node, setting: Setting) -> Iterator[Told]:
@@ -160,6 +180,16 @@ def _split(pieces: tuple[Piece, ...], marks: frozenset[str]) -> Iterator[tuple[P
             part = []
 
 
+def _is_list(clause: Clause) -> bool:
+    """Whether a clause tells what the heap is made of or what is on hand: the next may carry the list on."""
+    pointers = _pointers(clause)
+    return bool(pointers) and pointers <= _LISTS
+
+
+def _pointers(clause: Clause) -> set[str]:
+    return {reading.pointer for reading in clause.told or () if isinstance(reading, Reading)}
+
+
 def _is_correction(piece: Piece) -> bool:
     return piece.terminal == "DOUBT" and piece.value in _CORRECTIONS
 
@@ -167,7 +197,7 @@ def _is_correction(piece: Piece) -> bool:
 def _why_unread(pieces: Sequence[Piece]) -> str:
     """The first thing that stood in the way, in words."""
     for piece in pieces:
-        if piece.terminal == "REFUSED":
+        if piece.terminal in ("REFUSED", "VAGUE"):
             return str(piece.value)
         if piece.terminal == "UNSURE":
             return "the number could mean more than one thing"
@@ -184,15 +214,32 @@ def _without_doubtful(found: list[Clause]) -> list[Clause]:
     for place, unread in enumerate(found):
         if unread.told is not None or not unread.numeric:
             continue
+        before, takes_back = _numbers_before(found, place)
+        after = next((later for later in range(place + 1, len(found)) if found[later].numeric), None)
         for other, read in enumerate(found):
-            if read.told is not None and read.numeric and _is_doubted(read, unread, other - place):
-                kept[other] = replace(read, told=None, why=f'"{unread.text}" puts it in doubt')
+            if read.told is None or not read.numeric or (read.corrects and other > place):
+                continue
+            beside = other in (before, after) and bool(read.kinds & unread.stray)
+            if beside or (takes_back and other == before) or unread.names & read.names:
+                _withdraw(kept, other, f'"{unread.text}" puts it in doubt')
     return kept
 
 
-def _is_doubted(read: Clause, unread: Clause, distance: int) -> bool:
-    """Whether the unread clause may bear on the other: it takes it back, names the same thing, or may belong to it."""
-    if read.corrects:
-        return False
-    beside = abs(distance) == 1 and not unread.roles and bool(read.kinds & unread.kinds)
-    return (unread.doubts and distance == -1) or beside or bool(unread.roles & read.roles)
+def _withdraw(kept: list[Clause], place: int, why: str) -> None:
+    """Leave a clause unread; where it corrected something, so is what it corrected."""
+    clause = kept[place]
+    kept[place] = replace(clause, told=None, why=why)
+    if clause.corrects:
+        for earlier in range(place):
+            if kept[earlier].told is not None and kept[earlier].numeric and kept[earlier].names & clause.names:
+                _withdraw(kept, earlier, why)
+
+
+def _numbers_before(found: Sequence[Clause], place: int) -> tuple[int | None, bool]:
+    """The last clause with a number before a place, and whether a word there or between takes it back."""
+    takes_back = found[place].doubts
+    for earlier in range(place - 1, -1, -1):
+        if found[earlier].numeric:
+            return earlier, takes_back
+        takes_back = takes_back or found[earlier].doubts
+    return None, takes_back

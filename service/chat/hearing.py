@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import Any, Final
+from typing import Final
 
 from service.chat.clauses import Clause, clauses
 from service.chat.draft import SCALE_OF, SYSTEM_OF, Draft
@@ -13,7 +13,7 @@ from service.chat.lexer import plain, sentences
 from service.chat.meaning_work import EITHER
 from service.chat.reading import Gap, Reading, Setting, needs_scale, settled
 
-_LISTED: Final = ("/-", "/moisture_feel")
+_DRAWS: Final = {"FAN": "air", "AIRFLOW": "air", "PUMP": "water", "WATERFLOW": "water"}
 _EITHER: Final = f"/draw/{EITHER}/"
 
 
@@ -44,10 +44,11 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
     for clause in found:
         if clause.told is None:
             heard.unread += _named(clause)
-    readings = _consistent(_readings(found, heard), heard)
     scale = next(iter(scales)) if len(scales) == 1 else None if scales else SCALE_OF.get(draft.system or "")
-    for reading, quoted in [*((item, "") for item in ready), *readings]:
-        _take(_scaled(reading, scale), quoted, draft, heard, now)
+    ways = _ways(draft, found)
+    told = [(_placed(_scaled(reading, scale), ways), clause) for reading, clause in _readings(found, heard)]
+    for reading, quoted in [*((item, "") for item in ready), *_consistent(told, heard)]:
+        _take(reading, quoted, draft, heard, now)
     return heard
 
 
@@ -72,27 +73,28 @@ def _readings(found: Sequence[Clause], heard: Heard) -> Iterator[tuple[Reading, 
                 yield told, clause
 
 
-def _consistent(told: Iterator[tuple[Reading, Clause]], heard: Heard) -> list[tuple[Reading, str]]:
-    """Without values of which one message gives two: none of them is taken, unless the later one corrects."""
+def _consistent(told: Sequence[tuple[Reading, Clause]], heard: Heard) -> list[tuple[Reading, str]]:
+    """Without values of which one message gives two: none of them is taken, unless a later one corrects."""
     kept: list[tuple[Reading, Clause]] = []
-    for reading, clause in told:
-        rivals = [pair for pair in kept if _is_rival(pair[0], reading)]
-        if clause.corrects:
-            kept = [pair for pair in kept if pair not in rivals]
-        elif rivals:
-            kept = [pair for pair in kept if pair not in rivals]
-            texts = dict.fromkeys([*(rival.text for _, rival in rivals), clause.text])
-            heard.unread.append(Unread(" / ".join(texts), "two values for one thing; which of them?"))
-            continue
-        kept.append((reading, clause))
-    return [(reading, clause.text) for reading, clause in kept]
+    for place, (reading, clause) in enumerate(told):
+        later = (pair for pair in told[place + 1 :] if pair[1] is not clause and pair[1].corrects)
+        if not any(_is_rival(other, reading) for other, _ in later):
+            kept.append((reading, clause))
+    spoiled = [reading for reading, _ in kept if any(_is_rival(other, reading) for other, _ in kept)]
+    texts = dict.fromkeys(clause.text for reading, clause in kept if reading in spoiled)
+    if texts:
+        heard.unread.append(Unread(" / ".join(texts), "two values for one thing; which of them?"))
+    return [(reading, clause.text) for reading, clause in kept if reading not in spoiled]
 
 
 def _is_rival(one: Reading, other: Reading) -> bool:
+    """Whether two readings give one thing two values; lists take both."""
     same = one.pointer == other.pointer and one.value != other.value
+    if one.pointer == "/history/-":
+        return same and one.value["at"] == other.value["at"]
     if one.pointer == "/moisture_feel":
         return same and one.value.get("moisture_feel_at") == other.value.get("moisture_feel_at")
-    return same and not one.pointer.endswith(_LISTED)
+    return same and not one.pointer.endswith("/-")
 
 
 def _scaled(reading: Reading, scale: str | None) -> Reading:
@@ -102,11 +104,8 @@ def _scaled(reading: Reading, scale: str | None) -> Reading:
 def _take(reading: Reading, quoted: str, draft: Draft, heard: Heard, now: datetime) -> None:
     """Put one reading into the draft, or name it."""
     if reading.pointer.startswith(_EITHER):
-        ways = _ways(draft, heard.understood)
-        if len(ways) != 1:
-            heard.unread.append(Unread(quoted, "is that the fan or the pump?"))
-            return
-        reading = replace(reading, pointer=reading.pointer.replace(_EITHER, f"/draw/{ways[0]}/"))
+        heard.unread.append(Unread(quoted, "is that the fan or the pump?"))
+        return
     why = draft.take(reading, now)
     if why is not None:
         heard.unread.append(Unread(quoted, why))
@@ -116,11 +115,14 @@ def _take(reading: Reading, quoted: str, draft: Draft, heard: Heard, now: dateti
         heard.understood.append(reading)
 
 
-def _ways(draft: Draft, understood: Sequence[Reading]) -> list[str]:
-    spoken = [reading.pointer.split("/")[2] for reading in understood if reading.pointer.startswith("/draw/")]
-    return sorted({*draft.ways_drawn(), *spoken})
+def _placed(reading: Reading, ways: Collection[str]) -> Reading:
+    """What is said of fan or pump without saying of which belongs to the only one there is."""
+    if len(ways) != 1 or not reading.pointer.startswith(_EITHER):
+        return reading
+    return replace(reading, pointer=reading.pointer.replace(_EITHER, f"/draw/{next(iter(ways))}/"))
 
 
-def as_data(readings: Sequence[Reading]) -> list[list[Any]]:
-    """Readings as plain lists, to be kept between messages."""
-    return [[reading.pointer, reading.value] for reading in readings]
+def _ways(draft: Draft, found: Sequence[Clause]) -> set[str]:
+    """The ways heat is drawn that were spoken of, before or anywhere in this message."""
+    spoken = {_DRAWS[piece.terminal] for clause in found for piece in clause.pieces if piece.terminal in _DRAWS}
+    return {*draft.ways_drawn(), *spoken}

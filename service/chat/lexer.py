@@ -22,10 +22,10 @@ _WORDS: Final = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*(?:(?: +|-)[^\W\d_]+(?:'[^\
 _NUMBER: Final = re.compile(r"[-+]?(?:\d[\d.,:/]*\d|\d)|(?<![\w.])\.\d+")
 _FRACTION: Final = re.compile(r"(?:(\d{1,3})[ -])?([1-7])/([248])(?![\d/])")
 _RANGE: Final = re.compile(r" ?°?[cf]? ?(?:-|\.\.\.?) ?(?=\d)")
-_RATE: Final = re.compile(r" ?/|,? ?(?:per|each|every)\b| an? (?:second|minute|hour|day|night|week|month|year)\b")
-_AND_A_BIT: Final = re.compile(
-    r" and (?:a )?(?:half|quarter|bit)\b| or (?:so|two|three|more)\b| plus\b| ?\+(?! ?[a-z0-9])"
+_RATE: Final = re.compile(
+    r" ?/|,? ?(?:per|each|every)\b| an? (?:second|minute|hour|day|night|week|month|year)\b(?! ago)"
 )
+_AND_A_BIT: Final = re.compile(r" and (?:a )?(?:half|quarter|bit)\b| or (?:so|two|three|more)\b| plus\b|\+")
 _DOTTED: Final = re.compile(r"\b(approx|ca|cu|sq|deg|temp)\.(?= )")
 _VULGAR: Final = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _AND_A_HALF: Final = ["and", "a", "half"]
@@ -129,7 +129,7 @@ def _unit(text: str, place: int) -> tuple[int, str, str]:
         spelling = text[start : start + length]
         unit = known.get(spelling.replace(".", ""))
         after = text[start + length : start + length + 1]
-        if unit is None or (spelling[-1].isalnum() and (after.isalnum() or after == "'")):
+        if unit is None or spelling[-1] == "." or (spelling[-1].isalnum() and (after.isalnum() or after == "'")):
             continue
         if not (unit.glued and spaced):
             return start + length, unit.terminal, unit.name
@@ -165,6 +165,8 @@ def _spelled(text: str, words: list[str], places: list[re.Match[str]]) -> Piece 
         _, terminal, _ = _unit(text, places[0].end())
         if terminal == "DURATION":
             return _with_unit(text, places[0].start(), places[0].end(), 1.0)
+    if words[0] == "minus":
+        return _minus(text, places)
     number = spelled_number(words)
     if number is None:
         return None
@@ -172,6 +174,17 @@ def _spelled(text: str, words: list[str], places: list[re.Match[str]]) -> Piece 
     if words[count : count + 3] == _AND_A_HALF:
         value, count = value + 0.5, count + 3
     return _with_unit(text, places[0].start(), places[count - 1].end(), value)
+
+
+def _minus(text: str, places: list[re.Match[str]]) -> Piece | None:
+    """`minus five C` or `minus 5 C`."""
+    start, after = places[0].start(), places[0].end() + 1
+    spelled = spelled_number([place[0] for place in places[1:]])
+    if spelled is not None:
+        return _with_unit(text, start, places[spelled[1]].end(), -spelled[0])
+    digits = re.compile(r"\d+(?:[.,]\d+)?(?![\d.,/:])").match(text, after)
+    number = written_number(digits[0]) if digits else None
+    return None if digits is None or number is None else _with_unit(text, start, digits.end(), -number)
 
 
 def _mark(text: str, place: int) -> Piece:

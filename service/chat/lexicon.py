@@ -55,6 +55,8 @@ def lexicon() -> Lexicon:
         for value, spelled in values.items():
             for phrase in spelled:
                 _put(phrases, phrase, (terminal, value))
+    for phrase, wanted in words["vague"].items():
+        _put(phrases, phrase, ("VAGUE", wanted))
     lists = {name: frozenset(_split(phrase) for phrase in words[name]) for name in ("fillers", "elsewhere", "doubts")}
     return Lexicon(phrases=phrases, units=_units(units), **lists)
 

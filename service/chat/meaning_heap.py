@@ -69,13 +69,11 @@ def _shaped(measures: dict[str, str]) -> Told:
     return Gap(" and ".join(measures), "the size needs width and height, or length, width and height")
 
 
-def _wide_high(node: Node, setting: Setting) -> Iterator[Told]:
-    width, height = (str(piece.value) for piece in pieces_in(node, "LENGTH", "YARDS"))
-    yield _shaped({"width": width, "height": height})
-
-
 def _mix(node: Node, setting: Setting) -> Iterator[Told]:
-    """What the heap was built from. One amount before several things is taken as the whole heap's size."""
+    """What the heap was built from.
+
+    `14 yards of chips with manure` is a heap of 14 yards; after a comma the amount is that of the first thing alone.
+    """
     listed = parts_in(node, "portion", "thing")
     amounts = [amount_in(part, setting) for part in listed]
     whole = amount_in(node, setting)
@@ -84,7 +82,7 @@ def _mix(node: Node, setting: Setting) -> Iterator[Told]:
     yield from gaps
     told = [amount[1] if isinstance(amount, tuple) else None for amount in amounts]
     first = amounts[0]
-    if len(listed) > 1 and isinstance(first, tuple) and not any(told[1:]):
+    if len(listed) > 1 and isinstance(first, tuple) and not any(told[1:]) and not has(node, "COMMA"):
         whole, told[0] = first, None
     if isinstance(whole, tuple):
         yield Reading("/pile/size", dict([whole]))
@@ -163,6 +161,12 @@ def _cover_answer(node: Node, setting: Setting) -> Iterator[Told]:
     yield from _cover(node, setting) if parts_in(node, "cover_kind") else [Reading("/pile/cover", "none")]
 
 
+def _house_volume(node: Node, setting: Setting) -> Iterator[Told]:
+    yield Reading("/greenhouse/volume", str(pieces_in(node, "VOLUME")[0].value))
+    for piece in pieces_in(node, "GLAZING"):
+        yield Reading("/greenhouse/glazing", piece.value)
+
+
 def _glazing_area(node: Node, setting: Setting) -> Iterator[Told]:
     yield Reading("/greenhouse/glazing", pieces_in(node, "GLAZING")[0].value)
     yield Reading("/greenhouse/glazing_area", str(pieces_in(node, "AREA")[0].value))
@@ -188,7 +192,7 @@ HEAP: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "wind_speed": _quantity("/weather/wind_speed", "SPEED"),
     "sky": _value("/weather/sun", "SKY"),
     "rain": _value("/weather/rain", "RAIN"),
-    "house_volume": _quantity("/greenhouse/volume", "VOLUME"),
+    "house_volume": _house_volume,
     "glazing": _value("/greenhouse/glazing", "GLAZING"),
     "glazing_area": _glazing_area,
     "probe": _quantity("/probe/length", "LENGTH", "YARDS"),
@@ -196,7 +200,6 @@ HEAP: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "answer_smell": _fixed("/smell", "none"),
     "answer_ingredients": _mix,
     "answer_size": _size,
-    "answer_wide_high": _wide_high,
     "answer_cover": _cover_answer,
     "answer_signs": _fixed("/signs", []),
     "answer_length": _quantity("/probe/length", "LENGTH", "YARDS"),

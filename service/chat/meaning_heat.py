@@ -32,8 +32,10 @@ def span_days(node: Node) -> float:
 
 def span_written(node: Node) -> str:
     """A span as the contract writes it: in its own unit where it has one, else in days."""
-    written = pieces_in(node, "DURATION")
-    return str(written[0].value) if len(written) == 1 else f"{span_days(node):g} days"
+    written = [piece.value for piece in pieces_in(node, "DURATION")]
+    if len(written) > 1:
+        return f"{span_days(node):g} days"
+    return str(written[0]).removesuffix("s") if written[0].value == 1 else str(written[0])
 
 
 def moment(node: Node, setting: Setting) -> datetime | None:
@@ -41,7 +43,7 @@ def moment(node: Node, setting: Setting) -> datetime | None:
     now = setting.now
     for span in parts_in(node, "span"):
         return moment_back(span_days(span), now)
-    for piece in pieces_in(node):
+    for piece in (each for part in (node, *parts_in(node, "named_day")) for each in pieces_in(part)):
         match piece.terminal:
             case "YESTERDAY":
                 return moment_back(1, now)
@@ -70,9 +72,7 @@ def _age(node: Node, setting: Setting) -> Iterator[Told]:
 
 
 def _built(node: Node, setting: Setting) -> Iterator[Told]:
-    holders = parts_in(node, "weekday_or_day")
-    when = parts_in(holders[0], "moment")[0] if holders else node
-    at = moment(when, setting)
+    at = moment(node, setting)
     yield Gap("built", "there is no such day") if at is None else Reading("/pile/built_on", at.date().isoformat())
 
 
@@ -97,6 +97,11 @@ def _earlier(value: str, when: Node, setting: Setting) -> Iterator[Told]:
         yield Gap(value, "there is no such day")
     else:
         yield Reading("/history/-", {"at": at.isoformat(), "core": value})
+
+
+def _core_then(node: Node, setting: Setting) -> Iterator[Told]:
+    (value,) = temperatures(node)
+    yield from _earlier(value, parts_in(node, "moment")[0], setting)
 
 
 def _undated(node: Node, setting: Setting) -> Iterator[Told]:
@@ -178,6 +183,7 @@ HEAT: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "built": _built,
     "core": _core,
     "core_now": _core_now,
+    "core_then": _core_then,
     "core_at_depth": _core_at_depth,
     "outer": _at("/temperatures/outer"),
     "outdoor": _at("/temperatures/outdoor"),

@@ -21,6 +21,7 @@ from service.rank import FIRE_ACTION
 from service.reading import read_status
 
 MOST_ACTIONS: Final = 3
+_QUESTION_FIELDS: Final = ("question", "field", "why")
 SCALE: Final = "/units"
 HELP: Final = (
     "Tell me about your heap in plain words, with units. For instance: ten weeks old, 14 yards of chips with cow "
@@ -135,24 +136,32 @@ def _scale(draft: Draft, word: str, now: datetime, reply: Reply) -> None:
 def _advice_and_question(draft: Draft, now: datetime, reply: Reply) -> None:
     """What to do first as far as can be told, then the one question that would help most."""
     reply.question = _question(draft, now)
-    draft.asked = reply.question["field"] if reply.question else None
-    if not lacking(draft.status):
-        answer = _advice(draft, now)
-        first = answer["actions"][0]["action"] == FIRE_ACTION
-        reply.actions = [
-            {name: action[name] for name in ("rank", "action", "title", "urgency")} for action in answer["actions"]
-        ]
-        reply.keep_clear = FIRE_SENTENCE if first else reply.keep_clear
-        reply.lines += [_action_line(action) for action in answer["actions"][:MOST_ACTIONS]]
-        reply.lines.append('Say "why 1" for reasons and steps, "more" for everything.')
-    if reply.keep_clear == FIRE_SENTENCE:
-        reply.question = draft.asked = None
-    elif reply.question is not None:
-        reply.lines.append(f'Question: {reply.question["question"]} {reply.question["why"]} ("Don\'t know" is fine.)')
-    elif lacking(draft.status):
-        reply.lines.append(next_question(draft.as_of(now), draft.skipped)["why"])
+    if lacking(draft.status):
+        if reply.question is None:
+            reply.lines.append(next_question(draft.as_of(now), draft.skipped)["why"])
     else:
+        _tell_advice(draft, now, reply)
+    if reply.keep_clear == FIRE_SENTENCE:
+        reply.question = None
+    if reply.question is not None:
+        reply.lines.append(f'Question: {reply.question["question"]} {reply.question["why"]} ("Don\'t know" is fine.)')
+    draft.asked = reply.question["field"] if reply.question else None
+
+
+def _tell_advice(draft: Draft, now: datetime, reply: Reply) -> None:
+    """The first actions; where no answer would change the first of them, a question that may refine the rest."""
+    answer = _advice(draft, now)
+    reply.actions = [
+        {name: action[name] for name in ("rank", "action", "title", "urgency")} for action in answer["actions"]
+    ]
+    reply.lines += [_action_line(action) for action in answer["actions"][:MOST_ACTIONS]]
+    reply.lines.append('Say "why 1" for reasons and steps, "more" for everything.')
+    if answer["actions"][0]["action"] == FIRE_ACTION:
+        reply.keep_clear = FIRE_SENTENCE
+    elif reply.question is None:
         reply.lines.append(_ENOUGH)
+        still = (item for item in answer["ask_next"] if item["field"] not in draft.skipped)
+        reply.question = next(({name: item[name] for name in _QUESTION_FIELDS} for item in still), None)
 
 
 def _question(draft: Draft, now: datetime) -> dict[str, Any] | None:
@@ -160,7 +169,7 @@ def _question(draft: Draft, now: datetime) -> dict[str, Any] | None:
     if draft.waiting:
         return dict(_SCALE_QUESTION)
     asked = next_question(draft.as_of(now), draft.skipped)
-    return {name: asked[name] for name in ("question", "field", "why")} if asked["question"] else None
+    return {name: asked[name] for name in _QUESTION_FIELDS} if asked["question"] else None
 
 
 def _advice(draft: Draft, now: datetime) -> dict[str, Any]:

@@ -26,26 +26,23 @@ NUMBERS: Final = frozenset(
     }
 )
 """Terminals that hold a number."""
-ROLES: Final = frozenset(
-    {
-        "CORE",
-        "OUTER",
-        "OUTSIDE",
-        "TONIGHT",
-        "LOW",
-        "OLD",
-        "AGE",
-        "BUILT",
-        "FAN",
-        "PUMP",
-        "INLET",
-        "OUTLET",
-        "HOUSE",
-        "PROBE",
-        "KEEP",
-    }
+_SIZES: Final = frozenset({"VOLUME", "YARDS", "MASS", "TONS"})
+_PLACES: Final = frozenset(
+    {"CORE", "OUTER", "OUTSIDE", "TONIGHT", "LOW", "INLET", "OUTLET", "HOUSE", "KEEP", "TARGET", "INSIDE", "PROBE"}
 )
-"""Words that say what a number beside them means."""
+ROLES: Final[dict[str, frozenset[str]]] = {
+    "TEMP": _PLACES,
+    "DURATION": frozenset({"OLD", "AGE", "BUILT", "AGO", "SPAN"}),
+    "LENGTH": frozenset({"WIDE", "HIGH", "LONG", "PROBE", "DEEP"}),
+    **dict.fromkeys(_SIZES, frozenset({"MATERIAL", "SUPPLY", "HEAP", "HOUSE", "WATERED", "ADDED"})),
+}
+"""Words that say what a number of each terminal is of."""
+NAMES: Final[dict[str, str]] = {
+    **{place: place for place in (*_PLACES, "FAN", "PUMP")},
+    **dict.fromkeys(("OLD", "AGE", "BUILT"), "age"),
+    **dict.fromkeys(("WIDE", "HIGH", "LONG"), "measures"),
+}
+"""Words that name the thing a number is of: two clauses that name one thing speak of the same."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +65,12 @@ class Piece:
     value: Any
     start: int
     end: int
+
+    @property
+    def kind(self) -> str:
+        """What sort of number it may be: an unsure one is of its unit's, a bare one may be a temperature."""
+        kind = str(self.value) if self.terminal == "UNSURE" else self.terminal
+        return "TEMP" if kind == "NUM" else kind
 
 
 @dataclass(frozen=True, slots=True)

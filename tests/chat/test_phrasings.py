@@ -1,0 +1,104 @@
+"""What people write, and what is read of it: the table is phrasings.toml, and no number in it may be misread."""
+
+from __future__ import annotations
+
+import json
+import re
+import tomllib
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from service.chat.draft import Draft
+from service.chat.hearing import Heard, hear
+
+NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)  # a Tuesday
+CASES: list[dict[str, Any]] = tomllib.loads(Path(__file__).with_name("phrasings.toml").read_text(encoding="utf-8"))[
+    "phrasing"
+]
+
+
+def heard_from(case: dict[str, Any]) -> tuple[Draft, Heard]:
+    draft = Draft(asked=case.get("asked"), status=json.loads(case.get("known", "{}")))
+    return draft, hear(case["text"], draft, NOW)
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: f"{case['text'][:50]} {case.get('asked', '')}".strip())
+def test_nothing_is_misread(case: dict[str, Any]) -> None:
+    draft, heard = heard_from(case)
+    told = {name: value for name, value in draft.status.items() if name != "units"}
+    assert told == json.loads(case["status"])
+    assert [reading.value for reading in draft.waiting] == case.get("waiting", [])
+    assert [item.text for item in heard.unread] == case.get("unread", [])
+    assert all(item.why for item in heard.unread)
+
+
+def test_there_are_enough_phrasings() -> None:
+    texts = {case["text"] for case in CASES}
+    read = [case for case in CASES if json.loads(case["status"])]
+    assert len(texts) >= 300
+    assert len(read) >= 150
+
+
+def readings_in(status: dict[str, Any]) -> set[tuple[str, str]]:
+    """Every value of a status that holds a number, with its place."""
+    found: set[tuple[str, str]] = set()
+    waiting: list[tuple[str, Any]] = [("", {key: value for key, value in status.items() if key != "units"})]
+    while waiting:
+        place, value = waiting.pop()
+        if isinstance(value, dict):
+            waiting += [(f"{place}/{key}", item) for key, item in value.items()]
+        elif isinstance(value, list):
+            found |= {(place, json.dumps(item)) for item in value}
+        else:
+            found.add((place, json.dumps(value)))
+    return {(place, value) for place, value in found if re.search("[0-9]", value)}
+
+
+def readings_of(phrase: str) -> set[tuple[str, str]]:
+    """What a phrase says by itself, in either scale of temperatures."""
+    found: set[tuple[str, str]] = set()
+    for units in ("us", "metric"):
+        draft = Draft(status={"units": units})
+        hear(phrase, draft, NOW)
+        found |= readings_in(draft.status)
+    return found
+
+
+SNIPPETS = sorted({case["text"] for case in CASES if not case.get("asked")})
+JOINTS = (", ", " and ", " but ", " ", ". ", "; ", " or ", ", actually ", ", not ", " / ", "\n")
+
+
+@settings(max_examples=120, deadline=None)
+@given(st.data())
+def test_what_is_said_beside_a_number_never_gives_it_another_meaning(data: st.DataObject) -> None:
+    """Of phrases put together, nothing is read with a number that none of them says by itself.
+
+    Two phrases about ingredients may make one list, in which an amount is no longer that of the whole heap.
+    """
+    picked = data.draw(st.lists(st.sampled_from(SNIPPETS), min_size=2, max_size=3))
+    text = picked[0] + "".join(data.draw(st.sampled_from(JOINTS)) + phrase for phrase in picked[1:])
+    draft = Draft()
+    hear(text, draft, NOW)
+    said = set().union(*(readings_of(phrase) for phrase in picked))
+    read = {(place, value) for place, value in readings_in(draft.status) if place != "/pile/ingredients"}
+    assert read <= said, text
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.text(max_size=120))
+def test_no_text_breaks_it(text: str) -> None:
+    hear(text, Draft(), NOW)
+
+
+def test_a_long_message_takes_no_long_time() -> None:
+    draft = Draft()
+    hear("core 121F and dry " * 100, draft, NOW)
+    hear("and " * 500, draft, NOW)
+    hear("1" * 2000, draft, NOW)
+    hear("-" * 2000, draft, NOW)
+    assert draft.status.get("temperatures") in (None, {"core": "121 degF"})

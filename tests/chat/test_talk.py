@@ -1,0 +1,261 @@
+"""Whole conversations: what is said back, asked, skipped, explained and forgotten."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from service.answer.words import FIRE_SENTENCE
+from service.chat.alarm import alarm
+from service.chat.commands import command_in
+from service.chat.conversations import Conversations
+from service.chat.draft import Draft
+from service.chat.talk import HELP, Reply, turn
+from service.fire import WARNING
+
+NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)
+FULL = (
+    "ten weeks old, 14 yards of chips with cow manure, core 121F was 133 last Sunday, crumbly dry, no smell, fan 60 cfm"
+)
+
+
+def talk(*messages: str, draft: Draft | None = None) -> list[Reply]:
+    kept = draft or Draft()
+    return [turn(kept, message, NOW) for message in messages]
+
+
+def test_one_message_is_read_said_back_and_answered() -> None:
+    (reply,) = talk(FULL)
+    lines = reply.text.split("\n")
+    assert lines[0].startswith("Read: 10 weeks old; a heap of 14 yd³; made of wood chips, cattle manure; core 121 °F;")
+    assert "core 133 °F on Sun 18 Jan" in lines[0] and "fan 60 ft³/min" in lines[0]
+    assert lines[1].startswith("1. Add water")
+    assert reply.actions[0]["action"] == "add_water"
+    assert reply.question is not None and reply.question["question"] in reply.text
+    assert reply.unread == []
+
+
+def test_what_was_not_read_is_named() -> None:
+    (reply,) = talk("ten weeks old, core 115-121F")
+    assert 'Not read: "core 115-121f"' in reply.text
+    assert reply.unread == [{"text": "core 115-121f", "why": "the number could mean more than one thing"}]
+    assert reply.question is not None and reply.question["field"] == "/temperatures/core"
+
+
+def test_age_and_core_are_asked_for_first_and_short_answers_do() -> None:
+    first, second, third = talk("damp, no smell", "10 weeks", "52 C")
+    assert first.question is not None and first.question["field"] == "/pile/age"
+    assert second.question is not None and second.question["field"] == "/temperatures/core"
+    assert third.actions and third.understood[0]["said"] == "core 52 °C"
+
+
+def test_degrees_without_a_scale_wait_until_it_is_known() -> None:
+    first, second = talk("ten weeks old, core 121, outside 28", "F")
+    assert first.question is not None and first.question["field"] == "/units"
+    assert not first.actions
+    assert [item["said"] for item in second.understood] == ["core 121 °F", "outdoors 28 °F"]
+
+
+def test_a_scale_told_by_the_way_settles_what_waits() -> None:
+    _, second = talk("core 49", "outside -3C")
+    assert [item["value"] for item in second.understood] == ["49 degC", "-3 degC"]
+
+
+def test_not_knowing_is_an_answer() -> None:
+    draft = Draft()
+    first, second = talk("ten weeks old, core 121F", "don't know", draft=draft)
+    assert first.question is not None and second.question is not None
+    assert second.question["field"] != first.question["field"]
+    assert draft.skipped == [first.question["field"]]
+
+
+def test_not_knowing_may_be_followed_by_something_known() -> None:
+    _, second = talk("ten weeks old, core 121F", "no idea, but it's damp and smells earthy")
+    assert [item["said"] for item in second.understood] == ["damp", "smell: earthy"]
+
+
+def test_without_age_nothing_is_advised() -> None:
+    (*_, last) = talk("core 121F", "don't know")
+    assert last.question is None and not last.actions
+    assert "a guess in weeks will do" in last.text
+
+
+def test_enough_is_said() -> None:
+    draft = Draft()
+    reply = talk(FULL, draft=draft)[0]
+    for _ in range(14):
+        if reply.question is None:
+            break
+        reply = turn(draft, "don't know", NOW)
+    assert reply.question is None
+    assert "enough to go on" in reply.text
+
+
+@pytest.mark.parametrize("asked", ["why 1", "why 1?", "Why number 1", "why one", "explain 1", "why?", "reasons for 1"])
+def test_an_action_is_explained_with_its_reasons_and_steps(asked: str) -> None:
+    _, reply = talk(FULL, asked)
+    assert reply.text.startswith("1. Add water")
+    assert "Because:" in reply.text and "   - " in reply.text
+
+
+def test_the_second_action_is_explained() -> None:
+    first, second = talk(FULL, "why 2?")
+    assert second.text.startswith(f"2. {first.actions[1]['title']}")
+
+
+def test_an_action_that_is_not_there_is_named_so() -> None:
+    _, reply = talk(FULL, "why 20")
+    assert reply.text.startswith("There is no action 20.")
+
+
+def test_why_before_any_advice_asks_on() -> None:
+    (reply,) = talk("why 2")
+    assert reply.question is not None and reply.question["field"] == "/pile/age"
+
+
+def test_more_gives_everything() -> None:
+    _, reply = talk(FULL, "more")
+    assert "Heat now" in reply.text and "Assumed, since nobody said" in reply.text
+
+
+def test_starting_over_forgets() -> None:
+    draft = Draft()
+    talk(FULL, "start over", draft=draft)
+    assert draft == Draft()
+
+
+@pytest.mark.parametrize("said", ["hello", "help", "?", "Hi!", "what is this thing"])
+def test_who_tells_nothing_is_told_how(said: str) -> None:
+    (reply,) = talk(said)
+    assert HELP in reply.text or reply.question is not None
+
+
+def test_a_later_message_corrects_an_earlier_one() -> None:
+    draft = Draft()
+    talk("ten weeks old, core 121F, dry", "core 125F, damp", draft=draft)
+    assert draft.status["temperatures"] == {"core": "125 degF"}
+    assert draft.status["moisture_feel"] == "damp"
+
+
+def test_what_cannot_be_is_left_out_and_named() -> None:
+    draft = Draft()
+    (reply,) = talk("core 500C, outside 90C, 10 weeks old", draft=draft)
+    assert draft.status == {"units": "metric", "pile": {"age": "10 weeks"}}
+    assert [item["text"] for item in reply.unread] == ["core 500c", "outside 90c"]
+    assert "more than this can be" in reply.text
+
+
+def test_old_readings_are_given_with_their_age() -> None:
+    draft = Draft()
+    turn(draft, "ten weeks old, core 121F", NOW)
+    later = NOW + timedelta(hours=5)
+    assert draft.as_of(later)["read_at"] == {"/temperatures/core": NOW.isoformat()}
+    turn(draft, "core 120F", later)
+    assert "read_at" not in draft.as_of(later)
+
+
+# ------------------------------------------------------------------------------------------------- fire
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "smoke",
+        "I see smoke",
+        "smoke rising from the top near the fan",
+        "it smells burnt",
+        "burning smell",
+        "no smoke",
+        "is that smoke?",
+        "the heap is on fire!",
+        "glowing embers",
+        "core 180F",
+        "core 82 C",
+        "core 170-180F",
+        "it is 190 F in there",
+        "don't know, it is smouldering",
+        "why 1? it smokes",
+        "core 75",
+    ],
+)
+def test_fire_comes_first_whatever_else_is_said(said: str) -> None:
+    for draft in (Draft(), Draft(status={"pile": {"age": "10 weeks"}, "temperatures": {"core": "121 degF"}})):
+        text = turn(draft, said, NOW).text
+        assert text.startswith(("Keep clear of the heap", "If the heap truly reads 70 °C"))
+        assert "keep clear of the heap and call the fire service" in text.lower()
+
+
+@pytest.mark.parametrize("said", ["smoke", "it smells burnt"])
+def test_fire_that_is_sure_needs_no_question(said: str) -> None:
+    _, reply = talk("ten weeks old, core 121F", said)
+    assert reply.keep_clear == FIRE_SENTENCE and reply.question is None
+    assert reply.actions[0]["action"] == "keep_clear_and_call_fire_service"
+
+
+def test_a_core_of_eighty_is_a_fire_whatever_is_unknown() -> None:
+    (reply,) = talk("ten weeks old, core 300 C")
+    assert reply.keep_clear == FIRE_SENTENCE
+
+
+@pytest.mark.parametrize("said", ["core 121F", "fan 100 m3/h", "greenhouse 2400 ft3", "core 60 C", "ten weeks old"])
+def test_no_alarm_without_cause(said: str) -> None:
+    assert alarm(said, (), None) is None
+
+
+def test_an_unsure_alarm_is_conditional() -> None:
+    assert alarm("no smoke", (), None) == WARNING
+    assert alarm("core 75", (), None) == WARNING
+    assert alarm("core 150", (), "us") is None
+
+
+# --------------------------------------------------------------------------------------------- commands
+
+
+@pytest.mark.parametrize(
+    ("said", "kind"),
+    [
+        ("why 2?", "why"),
+        ("don't know", "unknown"),
+        ("I don't know", "unknown"),
+        ("Dunno.", "unknown"),
+        ("not sure", "unknown"),
+        ("skip", "unknown"),
+        ("?", "unknown"),
+        ("can\N{RIGHT SINGLE QUOTATION MARK}t tell", "unknown"),
+        ("°F", "scale"),
+        ("fahrenheit", "scale"),
+        ("in celsius", "scale"),
+        ("MORE", "more"),
+        ("help!", "help"),
+        ("start over", "reset"),
+        ("what should I do?", "advice"),
+        ("core 121F", None),
+        ("why is the core 121F", None),
+        ("dry", None),
+        ("clear film on it", None),
+    ],
+)
+def test_commands_are_told_from_reports(said: str, kind: str | None) -> None:
+    found = command_in(said)
+    assert (found.kind if found else None) == kind
+
+
+# ---------------------------------------------------------------------------------------- conversations
+
+
+def test_conversations_are_bounded_and_expire() -> None:
+    time = [0.0]
+    kept = Conversations(most=3, kept_s=100.0, clock=lambda: time[0])
+    for name in ("a", "b", "c", "d"):
+        with kept.draft(name) as draft:
+            draft.status["pile"] = {"age": f"{name} days"}
+    assert len(kept) == 3
+    with kept.draft("a") as draft:
+        assert draft == Draft()
+    with kept.draft("d") as draft:
+        assert draft.status["pile"] == {"age": "d days"}
+    time[0] = 101.0
+    with kept.draft("d") as draft:
+        assert draft == Draft()
+    assert len(kept) == 1
