@@ -28,6 +28,7 @@ from service.api import (
     piles,
     planning,
     questions,
+    webhooks,
 )
 from service.api.body import problem_response
 from service.api.log_book import close as close_log_book
@@ -35,6 +36,7 @@ from service.api.openapi import describe
 from service.errors import Problem, cut, problem_for_status
 from service.page import routes as page
 from service.schema.names import did_you_mean
+from service.webhooks.loop import Deliveries
 
 _HEADERS: Final = {
     "x-content-type-options": "nosniff",
@@ -77,6 +79,7 @@ def create_app() -> FastAPI:
         log,
         pile_advice,
         hub,
+        webhooks,
         knowledge,
         health,
         page,
@@ -91,7 +94,10 @@ def create_app() -> FastAPI:
 @asynccontextmanager
 async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
     warm_up()
+    deliveries = Deliveries()
+    deliveries.start()
     yield
+    deliveries.end()
     close_log_book()
 
 

@@ -7,8 +7,10 @@ from typing import Any, Final
 from pydantic import BaseModel
 
 from service.schema.hub_pages import PileNow
+from service.schema.webhooks import NewWebhookBody, NewWebhookPage, RetriedPage, WebhookPage, WebhooksPage
 
-OUTGOING: Final[tuple[type[BaseModel], ...]] = (PileNow,)
+OUTGOING: Final[tuple[type[BaseModel], ...]] = (PileNow, NewWebhookPage, RetriedPage, WebhookPage, WebhooksPage)
+INCOMING: Final[tuple[type[BaseModel], ...]] = (NewWebhookBody,)
 
 OTHERS: Final[dict[str, dict[str, Any]]] = {
     "PileCalendar": {

@@ -38,7 +38,7 @@ OUTGOING: tuple[type[BaseModel], ...] = (
     *planning.OUTGOING,
     *push.OUTGOING,
 )
-INCOMING: tuple[type[BaseModel], ...] = (Status, MixRequest, *chat.INCOMING, *log_book.INCOMING, *planning.INCOMING)
+INCOMING: tuple[type[BaseModel], ...] = (Status, MixRequest, *chat.INCOMING, *log_book.INCOMING, *planning.INCOMING, *push.INCOMING)
 
 
 def schemas() -> dict[str, Any]:

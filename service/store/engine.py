@@ -15,7 +15,7 @@ from sqlalchemy import Connection, Engine, create_engine, event, inspect, text
 from sqlalchemy.orm import Session, sessionmaker
 
 from service.errors import Problem
-from service.store import place
+from service.store import place, webhook_models  # noqa: F401 (its tables are part of the log book)
 from service.store.faults import told_as_problems
 from service.store.schema_version import HEAD, check_known
 

@@ -6,9 +6,9 @@ from typing import Final
 
 from service.errors import Problem
 
-HEAD: Final = "0001"
+HEAD: Final = "0002"
 """The newest migration."""
-KNOWN: Final = (None, "0001")
+KNOWN: Final = (None, "0001", "0002")
 """Every version that can be brought up to date; None is an empty database."""
 
 

@@ -40,6 +40,7 @@ def bearer(written: str) -> dict[str, str]:
 def guarded(store: Store, monkeypatch: pytest.MonkeyPatch) -> Iterator[TestClient]:
     """A service that others can reach: it asks for a token."""
     monkeypatch.setenv("WARMHEAP_ACCESS", "tokens")
+    monkeypatch.setenv("WARMHEAP_WEBHOOKS_ALLOW", "127.0.0.1")
     with TestClient(create_app(), base_url="http://heap.example", client=("203.0.113.9", 4711)) as client:
         yield client
 
@@ -49,7 +50,9 @@ def filled_pile(client: TestClient, headers: dict[str, str]) -> dict[str, str]:
     pile = client.post("/piles", json={"name": "secret heap", "units": "us", "about": ABOUT}, headers=headers).json()
     answer = client.get(f"/piles/{pile['id']}/advice?effects=none", headers=headers).json()
     entry = client.get(f"/piles/{pile['id']}/log?kind=reading", headers=headers).json()["entries"][0]
-    return {"pile": pile["id"], "advice": answer["id"], "entry": entry["id"], "action": answer["actions"][0]["action"]}
+    hook = client.post(f"/piles/{pile['id']}/webhooks", json=ROUTES["POST", "/piles/{pile}/webhooks"][1], headers=headers)
+    made = {"pile": pile["id"], "advice": answer["id"], "entry": entry["id"], "webhook": hook.json()["id"]}
+    return {**made, "action": answer["actions"][0]["action"]}
 
 
 # route, whether it changes something, body
@@ -71,6 +74,11 @@ ROUTES: dict[tuple[str, str], tuple[bool, Any]] = {
     ("GET", "/piles/{pile}/advice/{advice}/replay"): (False, None),
     ("POST", "/piles/{pile}/feedback"): (True, "feedback"),
     ("GET", "/feedback"): (False, None),
+    ("GET", "/piles/{pile}/webhooks"): (False, None),
+    ("POST", "/piles/{pile}/webhooks"): (True, {"url": "http://127.0.0.1:9/hook"}),
+    ("GET", "/piles/{pile}/webhooks/{webhook}"): (False, None),
+    ("POST", "/piles/{pile}/webhooks/{webhook}/retry"): (True, None),
+    ("DELETE", "/piles/{pile}/webhooks/{webhook}"): (True, None),
     ("DELETE", "/piles/{pile}/log/{entry}"): (True, None),
     ("DELETE", "/piles/{pile}"): (True, None),
 }
