@@ -1,8 +1,8 @@
 """Every text a reader of an answer can meet, by id, in English and in any language that has a file.
 
-English is written where it belongs: beside each rule, action, question and material, and in `rules/sentences.py`. It is
-gathered here under ids such as `rule.moisture.too-dry` or `action.add_water.step.1`. A second language is one file,
-`rules/texts/<language>.toml`, of ids and texts with the same fields in braces; what it lacks is said in English.
+English is written where it belongs: beside each rule, action, question and material, and in the modules of sentences.
+It is gathered here under ids such as `rule.moisture.too-dry` or `action.add_water.step.1`. A second language is one
+file, `rules/texts/<language>.toml`, of ids and texts with the same fields in braces; what it lacks is said in English.
 `python -m rules.catalogue` prints the English one to start from.
 """
 
@@ -22,6 +22,7 @@ from typing import Final
 from rules import RULES, facts
 from rules.actions import ACTIONS, Action
 from rules.materials import MATERIALS
+from rules.outlook_sentences import OUTLOOK
 from rules.questions import QUESTIONS
 from rules.sentences import SENTENCES
 
@@ -49,6 +50,7 @@ def _gathered() -> Iterator[tuple[str, str]]:
         for value in fact.values:
             yield f"word.{value}", SPOKEN.get(value, value.replace("_", " "))
     yield from SENTENCES.items()
+    yield from OUTLOOK.items()
 
 
 def _of_action(action: Action) -> Iterator[tuple[str, str]]:

@@ -74,6 +74,8 @@ def _lines(shown: dict[str, Any]) -> Iterator[str]:
     if shown["warning"]:
         yield from textwrap.wrap(shown["warning"], WIDTH)
         yield ""
+    yield shown["title"]
+    yield ""
     yield from textwrap.wrap(shown["description"], WIDTH)
     yield ""
     yield f"{'day':>4}  {'date':<10}  {'core ' + shown['core']['unit']:<24}  air {shown['outdoor']['unit']}"

@@ -46,6 +46,7 @@ def outlook_shown(outlook: Outlook, units: System | None = None) -> dict[str, An
         "days": outlook.days,
         "keep_core_above": {"value": round_off(limit), "unit": unit},
         "warning": words.warning(outlook.picture),
+        "title": words.title(outlook, system),
         "headline": words.headline(outlook, system),
         "description": words.description(outlook, system),
         "at": [(status.as_of + timedelta(days=day)).isoformat() for day in range(outlook.days + 1)],

@@ -14,12 +14,13 @@ from typing import Final
 
 import svg
 
+from rules.catalogue import said
 from service.outlook import words
 from service.outlook.outlook import Outlook
 from service.outlook.scales import Scale, day_ticks, round_ticks
 from service.physics.arrays import Array
 from service.units import System, to_units
-from service.wording import SPELLED, in_words
+from service.wording import SPELLED
 
 MEDIA_TYPE: Final = "image/svg+xml"
 WIDTH, HEIGHT = 760, 450
@@ -70,7 +71,7 @@ def outlook_as_svg(outlook: Outlook, units: System | None = None) -> str:
     """The chart as the text of an SVG file."""
     system = units or outlook.picture.status.units
     frame = _frame(outlook, system)
-    title = f"Core of the heap over the next {in_words(outlook.days, 'days', system)}"
+    title = words.title(outlook, system)
     parts: list[svg.Element] = [
         svg.Title(id="title", text=svg.escape(title)),
         svg.Desc(id="desc", text=svg.escape(words.description(outlook, system))),
@@ -151,17 +152,19 @@ def _cold_ground(frame: Frame) -> Iterator[svg.Element]:
 
 def _axes(outlook: Outlook, frame: Frame) -> Iterator[svg.Element]:
     today = outlook.picture.status.as_of.date()
-    yield _text(f"core, {frame.unit}", 20, TOP - 14, "faint")
+    yield _text(said("outlook.chart.core", unit=frame.unit), 20, TOP - 14, "faint")
     for tick in frame.ticks:
         yield _line((LEFT, frame.y(tick)), (RIGHT, frame.y(tick)), "grid")
         yield _text(f"{tick:g}", LEFT - 10, frame.y(tick) + 4, "ink", anchor="end")
     for day in day_ticks(outlook.days):
-        place, date = frame.x(day), today + timedelta(days=day)
+        place, date = frame.x(day), words.day_in_words(today + timedelta(days=day), short=True)
         yield _line((place, BOTTOM), (place, BOTTOM + 5), "faint")
-        yield _text(f"{date.day} {words.MONTHS[date.month - 1][:3]}", place, BOTTOM + 20, "ink", anchor="middle")
-        yield _text("today" if day == 0 else f"{day}", place, BOTTOM + 36, "faint", size=11, anchor="middle")
+        yield _text(date, place, BOTTOM + 20, "ink", anchor="middle")
+        yield _text(
+            said("outlook.chart.today") if day == 0 else f"{day}", place, BOTTOM + 36, "faint", size=11, anchor="middle"
+        )
     yield _line((LEFT, BOTTOM), (RIGHT, BOTTOM), "faint")
-    yield _text("days ahead", RIGHT + 10, BOTTOM + 36, "faint", size=11)
+    yield _text(said("outlook.chart.days-ahead"), RIGHT + 10, BOTTOM + 36, "faint", size=11)
 
 
 def _core(frame: Frame) -> Iterator[svg.Element]:
@@ -187,10 +190,9 @@ def _limit(outlook: Outlook, frame: Frame, system: System) -> Iterator[svg.Eleme
     """The limit, the day the core is likely to be below it, and the last values at the right edge."""
     height, end = frame.y(frame.limit), frame.bands[-1].tolist()
     yield _line((LEFT, height), (RIGHT, height), "cold-ink", width=2, dashes="7 5")
-    last = f"{end[1]:.0f} {frame.unit}"
-    for place, text, role, size in _apart(
-        (height, f"limit {frame.limit:.0f} {frame.unit}", "cold-ink", 12), (frame.y(end[1]), last, "ember", 15)
-    ):
+    limit = said("outlook.chart.limit", limit=f"{frame.limit:.0f} {frame.unit}")
+    last = (frame.y(end[1]), f"{end[1]:.0f} {frame.unit}", "ember", 15)
+    for place, text, role, size in _apart((height, limit, "cold-ink", 12), last):
         yield _text(text, RIGHT + 10, place + 4, role, size=size)
     cool = outlook.until_cool
     if cool is not None and cool.value > 0:
@@ -199,7 +201,7 @@ def _limit(outlook: Outlook, frame: Frame, system: System) -> Iterator[svg.Eleme
         yield _line((place, height), (place, BOTTOM), "cold-ink", width=1.5, dashes="2 4")
         anchor = "end" if place > (LEFT + RIGHT) / 2 else "start"
         aside = place + (-8 if anchor == "end" else 8)
-        yield _text(f"too cool from about {day}", aside, BOTTOM - 8, "ink", anchor=anchor)
+        yield _text(said("outlook.chart.too-cool", day=day), aside, BOTTOM - 8, "ink", anchor=anchor)
 
 
 def _apart(*labels: tuple[float, str, str, int]) -> Iterator[tuple[float, str, str, int]]:
@@ -213,8 +215,8 @@ def _apart(*labels: tuple[float, str, str, int]) -> Iterator[tuple[float, str, s
 def _legend() -> Iterator[svg.Element]:
     height = HEIGHT - 22
     yield _line((LEFT, height - 4), (LEFT + 26, height - 4), "ember", width=3)
-    yield _text("likely core if nothing is changed", LEFT + 34, height, "ink")
+    yield _text(said("outlook.chart.likely"), LEFT + 34, height, "ink")
     yield svg.Rect(x=300, y=height - 11, width=26, height=13, fill=BAND, fill_opacity=0.75, class_=["fill-band"])
-    yield _text("8 times in 10 it is in here", 334, height, "ink")
+    yield _text(said("outlook.chart.band"), 334, height, "ink")
     yield _line((530, height - 4), (556, height - 4), "cold-ink", width=2, dashes="7 5")
-    yield _text("too cool to draw below this", 564, height, "ink")
+    yield _text(said("outlook.chart.below"), 564, height, "ink")

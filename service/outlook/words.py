@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from typing import Final
 
+from rules.catalogue import said
 from rules.infer import infer_plainly
 from service.advise import ranked_for
-from service.answer.words import FIRE_SENTENCE
 from service.dosing.draw import SHORTEST_PULSE
 from service.estimate import Estimate
 from service.outlook.outlook import Outlook, Timer
@@ -18,32 +18,31 @@ from service.rank import FIRE_ACTION
 from service.units import System
 from service.wording import in_words
 
-MONTHS: Final = (
-    *("January", "February", "March", "April", "May", "June"),
-    *("July", "August", "September", "October", "November", "December"),
-)
 NO_DRAW_W: Final = 20.0
 """Less than this counts as nothing: a lamp gives more [W] (our own)."""
 SHORTEST_MIN: Final = 0.1
 """Timers are not set finer than this [min/h] (our own)."""
 SMALL_CHANCE: Final = 0.1
-OVERHEATING: Final = (
-    "The heap is overheating. See to that first: `POST /advice` says what to do. The heat model knows no fire, so this "
-    "outlook may not hold."
-)
-TIMER_WORDS: Final = {"water_minutes_per_hour": "the pump", "air_minutes_per_hour": "the fan"}
+TOLD_DAYS: Final = (7, 30)
+"""Days ahead that are told in words besides the last."""
+MACHINES: Final = {"water_minutes_per_hour": "outlook.pump", "air_minutes_per_hour": "outlook.fan"}
 
 
 def warning(picture: Picture) -> str | None:
     """What must be said before any outlook of an overheating heap; None for others."""
     found = infer_plainly(picture.derived.facts)
     if ranked_for(picture, found)[0].action.id == FIRE_ACTION:
-        return FIRE_SENTENCE
-    return OVERHEATING if found.facts["phase"] == "overheating" else None
+        return said("answer.fire")
+    return said("outlook.overheating") if found.facts["phase"] == "overheating" else None
+
+
+def title(outlook: Outlook, system: System) -> str:
+    """What the chart shows."""
+    return said("outlook.title", days=in_words(outlook.days, "days", system))
 
 
 def headline(outlook: Outlook, system: System) -> str:
-    """One sentence: whether and when the core gets too cool."""
+    """One sentence or two: whether and when the core gets too cool."""
     return " ".join(_limit(outlook, system))
 
 
@@ -55,99 +54,98 @@ def description(outlook: Outlook, system: System) -> str:
 
 
 def _course(outlook: Outlook, system: System) -> Iterator[str]:
-    days = in_words(outlook.days, "days", system)
-    now = in_words(outlook.core_c[0, 1], "degC", system)
-    yield f"Core of the heap over the next {days}, if nothing is changed: about {now} today."
-    for day in [day for day in (7, 30) if day < outlook.days] + [outlook.days]:
+    yield said("outlook.now", core=in_words(outlook.core_c[0, 1], "degC", system))
+    for day in [day for day in TOLD_DAYS if day < outlook.days] + [outlook.days]:
         low, middle, high = (in_words(value, "degC", system) for value in outlook.core_c[day].tolist())
-        yield f"In {in_words(day, 'days', system)} about {middle}, eight times in ten between {low} and {high}."
+        yield said("outlook.in", days=in_words(day, "days", system), low=low, middle=middle, high=high)
 
 
 def _limit(outlook: Outlook, system: System) -> Iterator[str]:
     limit = in_words(outlook.limit_c, "degC", system)
     warm, cool = outlook.until_warm, outlook.until_cool
     if warm is None:
-        yield f"The core is not likely to be at {limit} within these days."
+        yield said("outlook.never-warm", limit=limit)
         return
     if warm.value > 0:
-        yield f"The core is likely to reach {limit} in about {_days(warm, outlook, system)}."
+        yield said("outlook.warm-in", limit=limit, **_when(warm, outlook, system))
     if cool is not None:
-        yield f"The core is likely to be below {limit} in about {_days(cool, outlook, system)}."
+        yield said("outlook.cool-in", limit=limit, **_when(cool, outlook, system))
     elif outlook.chance_cool >= SMALL_CHANCE:
-        yield f"The core will probably stay above {limit}; the chance that it does not is {_percent(outlook)}."
+        yield said("outlook.probably-warm", limit=limit, chance=str(round(100 * outlook.chance_cool)))
     else:
-        yield f"The core is expected to stay above {limit}."
+        yield said("outlook.stays-warm", limit=limit)
 
 
-def _percent(outlook: Outlook) -> str:
-    return f"{round(100 * outlook.chance_cool)} %"
-
-
-def _days(time: Estimate, outlook: Outlook, system: System) -> str:
+def _when(time: Estimate, outlook: Outlook, system: System) -> dict[str, str]:
     """A time ahead with its date and range; a range that ends with the outlook is open."""
-    low, high = round(time.low), round(time.high)
-    last = f"{high} or later" if time.high >= outlook.days else str(high)
-    day = day_in_words(outlook.picture.status.as_of.date() + timedelta(days=int(time.value)))
-    return f"{in_words(max(round(time.value), 1), 'days', system)}, {day} ({low} to {last})"
+    high = str(round(time.high))
+    return {
+        "days": in_words(max(round(time.value), 1), "days", system),
+        "day": day_in_words(_date(outlook, time.value)),
+        "low": str(round(time.low)),
+        "high": said("outlook.or-later", day=high) if time.high >= outlook.days else high,
+    }
+
+
+def _date(outlook: Outlook, days: float) -> date:
+    return outlook.picture.status.as_of.date() + timedelta(days=int(days))
 
 
 def _at_rest(outlook: Outlook, system: System) -> Iterator[str]:
     warm, rest = outlook.until_warm_at_rest, outlook.until_cool_at_rest
     if outlook.until_warm is None and warm is not None:
         limit = in_words(outlook.limit_c, "degC", system)
-        yield f"With nothing drawn it would be at {limit} in about {_days(warm, outlook, system)}."
+        yield said("outlook.rest-warm-in", limit=limit, **_when(warm, outlook, system))
     if outlook.until_cool is None:
         return
     if rest is None:
-        yield "With nothing drawn it would probably stay above."
+        yield said("outlook.rest-stays-warm")
     elif rest.value > outlook.until_cool.value + 0.5:
-        yield f"With nothing drawn that would take about {in_words(round(rest.value), 'days', system)}."
+        yield said("outlook.rest-cool-in", days=in_words(round(rest.value), "days", system))
 
 
 def draw_sentences(outlook: Outlook, system: System) -> Iterator[str]:
     """What can be drawn around the clock, and the timer that does it."""
     limit, draw = in_words(outlook.limit_c, "degC", system), outlook.season_draw_w
+    low, usual, high = (in_words(value, "W", system) for value in (draw.low, draw.value, draw.high))
     if draw.high < NO_DRAW_W:
-        yield f"Nothing can be drawn to the last of these days with the core above {limit}."
+        yield said("outlook.no-draw", limit=limit)
     elif draw.value < NO_DRAW_W:
-        best = in_words(draw.high, "W", system)
-        yield f"Probably nothing can be drawn to the last of these days with the core above {limit}; with luck {best}."
+        yield said("outlook.perhaps-draw", limit=limit, best=high)
     else:
-        power = " to ".join(in_words(value, "W", system) for value in (draw.low, draw.high))
-        usual = in_words(draw.value, "W", system)
-        yield f"About {usual} ({power}) can be drawn around the clock with the core above {limit} to the last day."
+        yield said("outlook.draw", limit=limit, power=usual, low=low, high=high)
         if outlook.timers:
-            yield f"That is {', or '.join(timer_words(timer) for timer in outlook.timers)}."
+            timers = said("outlook.or").join(timer_words(timer) for timer in outlook.timers)
+            yield said("outlook.timer", timers=timers)
 
 
 def timer_words(timer: Timer) -> str:
     """How long to run pump or fan in each hour; a pulse too short to be of use is given every few hours."""
-    what, minutes, pulse = TIMER_WORDS[timer.way.of], timer.minutes.value, SHORTEST_PULSE.value
+    what, minutes, pulse = said(MACHINES[timer.way.of]), timer.minutes.value, SHORTEST_PULSE.value
     if minutes < SHORTEST_MIN:
-        return f"less than {what} can be set to"
+        return said("outlook.too-short", what=what)
     hours = timer.way.hours_per_day
-    within = f", {hours:g} hours a day" if hours < DAY_HOURS else ""
+    within = said("outlook.hours-a-day", hours=f"{hours:g}") if hours < DAY_HOURS else ""
     if minutes >= pulse:
-        return f"{what} for {round(minutes)} minutes in each hour{within}"
-    return f"{what} for {pulse:.0f} minutes every {round(pulse / minutes + 0.5)} hours{within}"
+        return said("outlook.each-hour", what=what, minutes=str(round(minutes))) + within
+    every = round(pulse / minutes + 0.5)
+    return said("outlook.every-hours", what=what, minutes=f"{pulse:.0f}", hours=str(every)) + within
 
 
 def next_heap_sentence(outlook: Outlook) -> str:
     """When to begin the next heap."""
-    plan, today = outlook.next_heap, outlook.picture.status.as_of.date()
+    plan = outlook.next_heap
+    if plan.start is None and outlook.until_warm is not None:
+        return said("outlook.no-new-heap")
     if plan.start is None:
-        if outlook.until_warm_at_rest is not None and outlook.until_warm is None:
-            return "Leave this heap at rest before a new one is thought of."
-        if outlook.until_warm is None:
-            return "A new heap would have to be begun now to have warmth soon."
-        return "No new heap need be begun within these days."
+        return said("outlook.begin-for-warmth" if outlook.until_warm_at_rest is None else "outlook.rest-first")
     if plan.start.value < 1:
-        return "To have no gap, begin the next heap now."
-    earliest = "now" if plan.start.low < 1 else day_in_words(today + timedelta(days=int(plan.start.low)))
-    likely = day_in_words(today + timedelta(days=int(plan.start.value)))
-    return f"To have no gap, begin the next heap about {likely}; to be on the safe side, {earliest}."
+        return said("outlook.begin-now")
+    early = said("outlook.now-word") if plan.start.low < 1 else day_in_words(_date(outlook, plan.start.low))
+    return said("outlook.begin", day=day_in_words(_date(outlook, plan.start.value)), early=early)
 
 
-def day_in_words(day: date) -> str:
-    """A date such as `7 February`."""
-    return f"{day.day} {MONTHS[day.month - 1]}"
+def day_in_words(day: date, *, short: bool = False) -> str:
+    """A date such as `7 February`, or `7 Feb`."""
+    month = said(f"outlook.month-short.{day.month}" if short else f"outlook.month.{day.month}")
+    return said("outlook.day-and-month", day=str(day.day), month=month)

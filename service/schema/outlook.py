@@ -146,6 +146,7 @@ class OutlookAnswer(Out):
         description="What to see to before any of this: an overheating heap.",
         examples=["Keep clear of the heap and call the fire service."],
     )
+    title: str = Field(description="What this shows.", examples=["Core of the heap over the next 30 days"])
     headline: str = Field(description="One sentence or two.", examples=["The core is expected to stay above 104 °F."])
     description: str = Field(
         description="The whole outlook in plain sentences, for those who do not see the chart.",
