@@ -27,7 +27,7 @@ _FIRST: Final = {
         "The core temperature says whether the heap works, and whether it is safe.",
     ),
 }
-_NOT_WITHOUT: Final = (
+NOT_WITHOUT: Final = (
     "Without its age (a guess in weeks will do) and one temperature from inside the heap no advice can be given."
 )
 _ENOUGH: Final = "No likely answer to what is still open would change what to do first."
@@ -93,7 +93,7 @@ def _first_if(answer: Answer, now: Rerun) -> str:
 def _first_of_all(missing: list[str], skipped: Collection[str]) -> dict[str, Any]:
     """What nothing can be said without."""
     field = next((pointer for pointer in missing if pointer not in skipped), None)
-    text, why = _FIRST[field] if field else (None, _NOT_WITHOUT)
+    text, why = _FIRST[field] if field else (None, NOT_WITHOUT)
     return {
         "enough": False,
         "question": text,

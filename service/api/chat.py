@@ -167,7 +167,7 @@ def _draft_of(state: ChatState) -> Draft:
 
     told = state.model_dump(mode="json")
     waiting = [Reading(item["pointer"], item["value"]) for item in told.pop("waiting")]
-    return Draft(**told, waiting=waiting)
+    return Draft.of(told.pop("status"), **told, waiting=waiting)
 
 
 def _shown(reply: Reply, draft: Draft, name: str | None) -> dict[str, Any]:

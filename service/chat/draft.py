@@ -10,8 +10,9 @@ from typing import Any, Final, get_args
 
 from service.chat.reading import Reading, needs_scale, settled
 from service.errors import Problem
+from service.explicit import with_units
 from service.partial import check_partial
-from service.schema.status import Aged
+from service.schema.status import Aged, Status
 from service.units import System
 
 SYSTEM_OF: Final[dict[str, System]] = {"degC": "metric", "degF": "us"}
@@ -37,6 +38,12 @@ class Draft:
     asked: str | None = None
     told_at: dict[str, str] = field(default_factory=dict)
     advised_at: str | None = None
+
+    @classmethod
+    def of(cls, status: dict[str, Any], **rest: Any) -> Draft:
+        """A draft that goes on from a status found good; its bare numbers get the units they were written in."""
+        system: System = "us" if status.get("units") == "us" else "metric"
+        return cls(status=with_units(Status, status, system), **rest)
 
     @property
     def system(self) -> System | None:
@@ -69,6 +76,7 @@ class Draft:
     def as_of(self, now: datetime) -> dict[str, Any]:
         """The status at a moment; a reading told well before carries the time it was told."""
         read_at = {pointer: at for pointer, at in self.told_at.items() if now - datetime.fromisoformat(at) > FRESH}
+        read_at = {**self.status.get("read_at", {}), **read_at}
         return {**self.status, "as_of": now.isoformat()} | ({"read_at": read_at} if read_at else {})
 
     def ways_drawn(self) -> list[str]:

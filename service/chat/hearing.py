@@ -12,6 +12,7 @@ from service.chat.draft import SCALE_OF, SYSTEM_OF, Draft
 from service.chat.lexer import plain, sentences
 from service.chat.meaning_work import EITHER
 from service.chat.reading import Gap, Reading, Setting, needs_scale, settled
+from service.errors import cut
 
 _DRAWS: Final = {"FAN": "air", "AIRFLOW": "air", "PUMP": "water", "WATERFLOW": "water"}
 _EITHER: Final = f"/draw/{EITHER}/"
@@ -49,6 +50,8 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
     told = [(_placed(_scaled(reading, scale), ways), clause) for reading, clause in _readings(found, heard)]
     for reading, quoted in [*((item, "") for item in ready), *_consistent(told, heard)]:
         _take(reading, quoted, draft, heard, now)
+    if not heard.understood and not heard.unread and text.strip():
+        heard.unread.append(Unread(cut(text.strip()), "I am not sure what is meant"))
     return heard
 
 

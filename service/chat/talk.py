@@ -29,7 +29,7 @@ HELP: Final = (
     "I say back what I read and what I did not, and ask for what would help most. "
     '"Don\'t know" is an answer. "why 2" explains action 2, "more" gives everything, "start over" forgets it all.'
 )
-_SCALE_QUESTION: Final = {
+SCALE_QUESTION: Final = {
     "question": "Are your temperatures in °F or °C?",
     "field": SCALE,
     "why": "A number of degrees means two things.",
@@ -121,6 +121,14 @@ def _skip(draft: Draft, reply: Reply) -> None:
 
 
 def _scale(draft: Draft, word: str, now: datetime, reply: Reply) -> None:
+    heard = hear_scale(draft, word, now)
+    _tell_heard(heard, reply)
+    reply.keep_clear = alarm("", heard.understood, draft.system)
+    _advice_and_question(draft, now, reply)
+
+
+def hear_scale(draft: Draft, word: str, now: datetime) -> Heard:
+    """Take the temperatures that waited for their scale, `word` naming it."""
     heard = Heard()
     for reading in draft.settle(SYSTEM_OF[_SCALE_WORDS[word]]):
         why = draft.take(reading, now)
@@ -128,9 +136,7 @@ def _scale(draft: Draft, word: str, now: datetime, reply: Reply) -> None:
             heard.understood.append(reading)
         else:
             heard.unread.append(Unread(str(reading.value), why))
-    _tell_heard(heard, reply)
-    reply.keep_clear = alarm("", heard.understood, draft.system)
-    _advice_and_question(draft, now, reply)
+    return heard
 
 
 def _advice_and_question(draft: Draft, now: datetime, reply: Reply) -> None:
@@ -167,7 +173,7 @@ def _tell_advice(draft: Draft, now: datetime, reply: Reply) -> None:
 def _question(draft: Draft, now: datetime) -> dict[str, Any] | None:
     """The question to ask next; the scale of temperatures before all others."""
     if draft.waiting:
-        return dict(_SCALE_QUESTION)
+        return dict(SCALE_QUESTION)
     asked = next_question(draft.as_of(now), draft.skipped)
     return {name: asked[name] for name in _QUESTION_FIELDS} if asked["question"] else None
 
