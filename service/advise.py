@@ -21,11 +21,11 @@ from service.derive.record import Assumption
 from service.dosage import dose_inputs
 from service.doses import doses_for
 from service.picture import Picture, picture_of
-from service.worth.ask import ask_next
 from service.rank import Advised, rank
 from service.schemas import Status
 from service.units import System
 from service.whatif import look_ahead
+from service.worth.ask import ask_next
 
 Effects = Literal["none", "full"]
 
