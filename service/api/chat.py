@@ -27,7 +27,8 @@ if TYPE_CHECKING:
 router: Final = APIRouter(tags=["advice"])
 _PARAMETERS: Final = ("conversation", "units")
 _TEXT: Final = "text/plain; charset=utf-8"
-_OFFERED: Final = ("text/plain", "application/json")
+_JSON: Final = "application/json"
+_OFFERED: Final = ("text/plain", _JSON)
 _SAID: Final = "ten weeks old, core 121 F was 133 last Sunday, crumbly dry, no smell, fan 60 cfm"
 _REQUEST: Final[dict[str, Any]] = {
     "required": True,
@@ -102,8 +103,8 @@ async def post_chat(
     message = _message(request, body, conversation, units)
     wanted = chosen(request, _OFFERED)
     reply = await run_in_threadpool(_answer, message)
-    if wanted == "application/json":
-        return Response(to_json(reply), media_type="application/json")
+    if wanted == _JSON:
+        return Response(to_json(reply), media_type=_JSON)
     headers = {"x-conversation": reply["conversation"]} if reply["conversation"] else None
     return Response(reply["text"], media_type=_TEXT, headers=headers)
 
@@ -113,24 +114,42 @@ def _message(request: Request, body: bytes, conversation: str | None, units: str
     from service.reading import read_model
     from service.schema.chat import ChatMessage
 
+    given = _given(request, body)
+    if isinstance(given, dict):
+        parameters = {"conversation": conversation, "units": units}
+        given |= {name: value for name, value in parameters.items() if value is not None}
+        text = given.get("text")
+        if isinstance(text, str):
+            message = read_model({**given, "text": ""}, ChatMessage, "A message")
+            return message.model_copy(update={"text": _clean(text)})
+    return read_model(given, ChatMessage, "A message")
+
+
+def _given(request: Request, body: bytes) -> Any:
+    """The body as data; plain text is a message by itself."""
+    from service.parse import parse_json
+
     kind, _, rest = request.headers.get("content-type", "").lower().partition(";")
-    if kind.strip() == "text/plain" and "charset" in rest and "utf-8" not in rest and "utf8" not in rest:
-        raise Problem("unsupported-media-type", "Send the message in UTF-8.")
-    if request.headers.get("content-encoding", "identity").strip().lower() != "identity":
-        raise Problem("unsupported-media-type", "Send the message unpacked.")
-    match kind.strip():
-        case "application/json":
-            return read_model(body, ChatMessage, "A message")
-        case "" | "text/plain":
-            try:
-                said: dict[str, Any] = {"text": body.decode("utf-8")}
-            except UnicodeDecodeError:
-                raise Problem("invalid-request", "The message is not UTF-8.") from None
-            given = {"conversation": conversation, "units": units}
-            said |= {key: value for key, value in given.items() if value is not None}
-            return read_model(said, ChatMessage, "A message")
-        case _:
-            raise Problem("unsupported-media-type", "Send the message as text/plain or application/json.")
+    charset = rest.replace(" ", "").partition("charset=")[2].strip("\"'") or "utf-8"
+    packed = request.headers.get("content-encoding", "identity").strip().lower() != "identity"
+    if packed or charset not in ("utf-8", "utf8", "us-ascii") or kind.strip() not in ("", "text/plain", _JSON):
+        raise Problem("unsupported-media-type", "Send the message as text/plain or application/json, in UTF-8.")
+    if kind.strip() == _JSON:
+        return parse_json(body)
+    try:
+        return {"text": body.decode("utf-8")}
+    except UnicodeDecodeError as error:
+        raise Problem("invalid-request", f"The message is not UTF-8: byte {error.start} cannot be read.") from None
+
+
+def _clean(text: str) -> str:
+    """The text without control characters, which say nothing. Raises Problem where it is too long."""
+    from service.schema.chat import LONGEST_MESSAGE
+
+    if len(text) > LONGEST_MESSAGE:
+        detail = f"The message is longer than {LONGEST_MESSAGE} characters."
+        raise Problem("invalid-request", detail, [{"pointer": "/text", "detail": detail}])
+    return "".join(mark if mark == "\n" or mark.isprintable() else " " for mark in text)
 
 
 @cache

@@ -17,6 +17,7 @@ from service.units import System
 
 SYSTEM_OF: Final[dict[str, System]] = {"degC": "metric", "degF": "us"}
 SCALE_OF: Final[dict[str, str]] = {"metric": "degC", "us": "degF"}
+MOST_WAITING: Final = 40
 FRESH: Final = timedelta(hours=1)
 """A reading told longer ago than this is given with the time it was told."""
 _AGED: Final = frozenset(get_args(Aged))
@@ -60,7 +61,7 @@ class Draft:
     def take(self, reading: Reading, now: datetime) -> str | None:
         """Put a reading in its place; where it cannot be, say why and leave everything as it was."""
         if needs_scale(reading.value):
-            self.waiting.append(reading)
+            self.waiting = [*self.waiting, reading][-MOST_WAITING:]
             return None
         before = copy.deepcopy(self.status)
         _put(self.status, reading)

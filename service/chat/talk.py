@@ -21,6 +21,7 @@ from service.rank import FIRE_ACTION
 from service.reading import read_status
 
 MOST_ACTIONS: Final = 3
+MOST_SKIPPED: Final = 40
 _QUESTION_FIELDS: Final = ("question", "field", "why")
 SCALE: Final = "/units"
 HELP: Final = (
@@ -116,7 +117,7 @@ def _skip(draft: Draft, reply: Reply) -> None:
     if draft.asked == SCALE:
         draft.waiting.clear()
     elif draft.asked not in draft.skipped:
-        draft.skipped.append(draft.asked)
+        draft.skipped = [*draft.skipped, draft.asked][-MOST_SKIPPED:]
     draft.asked = None
 
 
