@@ -35,4 +35,4 @@ DOSED: Final = MappingProxyType[str, Callable[[DoseInputs], list[Dose]]](
 def doses_for(action: str, pile: DoseInputs) -> list[Dose]:
     """The doses of an action for this heap; none for an action that takes no amount or needs none now."""
     work_out = DOSED.get(action)
-    return [] if work_out is None else work_out(pile)
+    return [] if work_out is None else [dose for dose in work_out(pile) if dose.high > 0]

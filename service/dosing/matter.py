@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import partial
 from typing import Final
 
@@ -50,6 +51,9 @@ OPENING_SHARE: Final = Amount(0.10, 0.05, 0.20)
 
 BALANCED_C_TO_N: Final = Amount(30.0, 25.0, 35.0)
 """C:N that keeps ammonia in: preferred 25-30, slower above 35 (New Brunswick, Basics of On-Farm Composting)."""
+MOST_CARBON_SHARE: Final = 0.5
+"""Dry brown matter mixed in at once, of the heap's own volume (common practice, no source)."""
+
 CAPPING_LAYER_M: Final = Amount(0.05, 0.02, 0.10)
 """Least dry cap that holds a smell, as a layer over the skin (common practice, no source)."""
 
@@ -126,6 +130,8 @@ def add_dry_bulking(pile: DoseInputs) -> list[Dose]:
 def add_carbon(pile: DoseInputs) -> list[Dose]:
     """Dry carbon that brings the degradable C:N to 30 where ammonia escapes, and never less than a thin cap.
 
+    Never more than half the heap's own volume: what is then still missing is for another day, or another heap.
+
     Of the material added, nitrogen is counted by the share that rots: what stays whole keeps its own.
     """
     floor = scaled(CAPPING_LAYER_M, pile.surface_m2.value)
@@ -138,7 +144,7 @@ def add_carbon(pile: DoseInputs) -> list[Dose]:
             (carbon.high, nitrogen.low, goal.low),
             (carbon.low, nitrogen.high, goal.high),
         )
-        doses.append(_bulky(material, balancing, floor))
+        doses.append(_bulky(material, balancing, floor, MOST_CARBON_SHARE * pile.volume_m3.value))
     return with_others(doses)
 
 
@@ -173,9 +179,10 @@ def _dry_pool(carbon_kg: float, nitrogen_kg: float) -> mixing.Portion:
     return mixing.Portion(total, 0.0, carbon_kg / total, nitrogen_kg / total)
 
 
-def _bulky(material: Material, mass: Amount, floor_m3: Amount) -> Dose:
-    """The larger of a mass [kg] and a least volume [m3], in the way the material is measured."""
-    volume = at_least(scaled(mass, 1 / material.density.value), floor_m3)
+def _bulky(material: Material, mass: Amount, floor_m3: Amount, most_m3: float = math.inf) -> Dose:
+    """The larger of a mass [kg] and a least volume [m3], up to a most, in the way the material is measured."""
+    wanted = at_least(scaled(mass, 1 / material.density.value), floor_m3)
+    volume = Amount(*(min(part, most_m3) for part in wanted))
     if material.id in SHEETS:
         return by_mass(material, scaled(volume, material.density.value))
     return by_volume(material.id, volume)
