@@ -45,6 +45,14 @@ _NUMBERS: Final = (
     "water_minutes_per_hour",
     "days_until_cool",
 )
+FIRE: Final[dict[str, Any]] = {
+    "fire_risk": True,
+    "pause_draw": True,
+    "phase": "overheating",
+    "action": FIRE_ACTION,
+    "urgency": "now",
+}
+"""What is told of a fire where there is too little for advice."""
 NOTHING_KNOWN: Final[dict[str, Any]] = dict.fromkeys((*_WORDS, *_MOMENTS, *_NUMBERS, "pause_draw", "fire_risk"))
 
 
@@ -65,8 +73,8 @@ def now_of(store: Store, account_id: str, pile_id: str) -> dict[str, Any]:
     except Problem as problem:
         if problem.slug != "not-enough-known":
             raise
-        fire = True if _speaks_of_fire(store, account_id, pile_id) else None
-        return {**head, "available": False, **NOTHING_KNOWN, "fire_risk": fire}
+        fire = FIRE if _speaks_of_fire(store, account_id, pile_id) else {}
+        return {**head, "available": False, **NOTHING_KNOWN, **fire}
     status = record(store, account_id, pile_id, answer["id"])["status"]
     core = next((value for value in answer["known"] if value["field"] in _CORE_FIELDS and _counts(value)), None)
     page = {**NOTHING_KNOWN, **_words(answer), **_numbers(answer["id"], json.dumps(status))}

@@ -50,7 +50,9 @@ def filled_pile(client: TestClient, headers: dict[str, str]) -> dict[str, str]:
     pile = client.post("/piles", json={"name": "secret heap", "units": "us", "about": ABOUT}, headers=headers).json()
     answer = client.get(f"/piles/{pile['id']}/advice?effects=none", headers=headers).json()
     entry = client.get(f"/piles/{pile['id']}/log?kind=reading", headers=headers).json()["entries"][0]
-    hook = client.post(f"/piles/{pile['id']}/webhooks", json=ROUTES["POST", "/piles/{pile}/webhooks"][1], headers=headers)
+    hook = client.post(
+        f"/piles/{pile['id']}/webhooks", json=ROUTES["POST", "/piles/{pile}/webhooks"][1], headers=headers
+    )
     made = {"pile": pile["id"], "advice": answer["id"], "entry": entry["id"], "webhook": hook.json()["id"]}
     return {**made, "action": answer["actions"][0]["action"]}
 
