@@ -190,4 +190,3 @@ def _begin(connection: Connection) -> None:
     """Take the write lock at once where writing is meant: a reader that turns writer could not wait for it."""
     writes = connection.get_execution_options().get("writes", False)
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
-
