@@ -130,7 +130,9 @@ def _column(name: str) -> Column:
     column = COLUMNS.get(last)
     if column is None:
         near = did_you_mean(last, COLUMNS)
-        raise _RecordError("n", f"the last part of a name says what it is: {cut(last)} is not known{near and '.' + near}")
+        raise _RecordError(
+            "n", f"the last part of a name says what it is: {cut(last)} is not known{near and '.' + near}"
+        )
     return column
 
 

@@ -36,6 +36,20 @@ def body_of(model: str, description: str, others: dict[str, str] | None = None) 
     return {"requestBody": {"required": True, "description": description, "content": content}}
 
 
+def once(extra: dict[str, Any]) -> dict[str, Any]:
+    """The description of a request that may carry an Idempotency-Key."""
+    key = {
+        "name": "Idempotency-Key",
+        "in": "header",
+        "required": False,
+        "description": "A text of your own, in quotes, that makes a repeated request be answered once. Its answer is "
+        "kept for 7 days. With another request it is refused (422); while its twin is served, 409.",
+        "schema": {"type": "string", "minLength": 1, "maxLength": 257},
+        "example": '"8e03978e-40d5-43e8-bc93-6894a57f9324"',
+    }
+    return {**extra, "parameters": [key]}
+
+
 def problems(*slugs: str) -> dict[int | str, dict[str, Any]]:
     """The descriptions of the problems a route can answer with, and of any other."""
     described: dict[int | str, dict[str, Any]] = {}

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Path, Query, Request, Response
 
 from service.access import Caller, caller_of
 from service.api.body import check_is_json, read_body
-from service.api.described import answer, body_of, problems
+from service.api.described import answer, body_of, once, problems
 from service.api.log_book import (
     as_of_in,
     change,
@@ -44,12 +44,11 @@ Source = Literal["json", "senml", "csv"]
     summary="Log what was read or seen",
     description="One entry, or several as `readings`; also SenML (the last part of a name says what it is, such as "
     "`heap1:core`) and CSV (units in the header, such as `at,core [degF],smell`). All entries are kept or none. The "
-    "order does not matter, and what is there already is not doubled. Send an `Idempotency-Key` where a request may be "
-    "repeated: it may be left out, its answer is kept for 7 days, with another request it is refused (422), and while "
-    "its twin is being served (409).",
+    "order does not matter, and what is there already is not doubled; give `at`, or an `Idempotency-Key`, where a "
+    "request may be repeated.",
     response_class=Response,
     responses={**answer("LoggedPage", "What was added."), **problems(*WRITES)},
-    openapi_extra=body_of("EntryOrEntries", "What was read.", {SENML: "SenmlPack", CSV: "ReadingsTable"}),
+    openapi_extra=once(body_of("EntryOrEntries", "What was read.", {SENML: "SenmlPack", CSV: "ReadingsTable"})),
 )
 async def add_readings(request: Request, pile_id: PileId) -> Response:
     """Read the body by its media type and add what is new."""
@@ -78,7 +77,7 @@ async def add_readings(request: Request, pile_id: PileId) -> Response:
     summary="Log what was done",
     response_class=Response,
     responses={**answer("LoggedPage", "What was added."), **problems(*WRITES)},
-    openapi_extra=body_of("WorkBody", "What was done."),
+    openapi_extra=once(body_of("WorkBody", "What was done.")),
 )
 async def add_work(request: Request, pile_id: PileId) -> Response:
     """Water given, the heap opened, the draw changed: it enters the history that advice rests on."""

@@ -17,6 +17,14 @@ _ABOUT = (
 )
 
 
+_TOKEN = {
+    "type": "http",
+    "scheme": "bearer",
+    "description": "A token made by `warmheap tokens make`. Needed where others can reach the service, everywhere but "
+    "on its public pages; on the machine itself none is needed.",
+}
+
+
 def describe(app: FastAPI) -> None:
     """Let `app` describe itself with the models of this service."""
 
@@ -49,6 +57,8 @@ def _description(app: FastAPI) -> dict[str, Any]:
         ],
     )
     described.setdefault("components", {}).setdefault("schemas", {}).update(schemas())
+    described["components"]["securitySchemes"] = {"token": _TOKEN}
+    described["security"] = [{}, {"token": []}]
     advice = described["paths"]["/advice"]["post"]
     for content, kind in (
         (advice["requestBody"]["content"]["application/json"], "request"),

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Path, Query, Request, Response
 
 from service.access import Caller, caller_of
 from service.api.body import check_is_json, read_body
-from service.api.described import answer, body_of, problems, shape
+from service.api.described import answer, body_of, once, problems, shape
 from service.api.log_book import (
     as_of_in,
     change,
@@ -118,7 +118,7 @@ async def replay_advice(
     summary="Say what became of an advice",
     response_class=Response,
     responses={**answer("FeedbackPage", "What was kept."), **problems(*WRITES)},
-    openapi_extra=body_of("FeedbackOrSeveral", "What became of one action, or of several as `feedback`."),
+    openapi_extra=once(body_of("FeedbackOrSeveral", "What became of one action, or of several as `feedback`.")),
 )
 async def add_feedback(request: Request, pile_id: PileId) -> Response:
     """Done, rejected, ignored, and what came of it. Saying it twice changes nothing; the last word counts."""

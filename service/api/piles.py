@@ -8,7 +8,7 @@ from fastapi import APIRouter, Path, Query, Request, Response
 
 from service.access import Caller, caller_of
 from service.api.body import check_is_json, read_body
-from service.api.described import answer, body_of, created, problems
+from service.api.described import answer, body_of, created, once, problems
 from service.api.log_book import (
     change,
     check_parameters,
@@ -17,7 +17,6 @@ from service.api.log_book import (
     reply_with,
     with_store,
 )
-from service.entries import read_entries
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -71,7 +70,7 @@ async def list_piles(request: Request) -> Response:
     response_class=Response,
     status_code=201,
     responses={**created("PilePage", "The new pile."), **problems(*WRITES, "too-many")},
-    openapi_extra=body_of("NewPileBody", "The pile."),
+    openapi_extra=once(body_of("NewPileBody", "The pile.")),
 )
 async def add_pile(request: Request) -> Response:
     """Enter a pile, with what is known of it already."""
@@ -83,6 +82,7 @@ async def add_pile(request: Request) -> Response:
     given = read_model(body, NewPileBody, "A pile")
 
     def work(session: Session, caller: Caller) -> Reply:
+        from service.entries import read_entries
         from service.logbook import now_utc
         from service.store import piles
         from service.store.readings import add
@@ -119,7 +119,7 @@ async def get_pile(request: Request, pile_id: PileId) -> Response:
     summary="Call a pile otherwise",
     response_class=Response,
     responses={**answer("PilePage", "The pile as it is now."), **problems(*WRITES)},
-    openapi_extra=body_of("ChangedPileBody", "What changes."),
+    openapi_extra=once(body_of("ChangedPileBody", "What changes.")),
 )
 async def change_pile(request: Request, pile_id: PileId) -> Response:
     """Change its name, units or time zone; what is logged stays as it was given."""
@@ -204,7 +204,7 @@ async def export_pile(
     response_class=Response,
     status_code=201,
     responses={**created("PilePage", "The pile that was made."), **problems(*WRITES, "too-many")},
-    openapi_extra=body_of("PileFile", "A file made by an export.", {_CSV: "PileTable"}),
+    openapi_extra=once(body_of("PileFile", "A file made by an export.", {_CSV: "PileTable"})),
 )
 async def import_pile(request: Request) -> Response:
     """Make a pile from a file. It keeps its ids where they are free."""

@@ -72,7 +72,8 @@ def once(session: Session, asked: Asked | None, work: Callable[[Session], Reply]
             made_at=now,
         )
     )
-    session.execute(delete(Answered).where(Answered.made_at < now - timedelta(days=KEPT_DAYS)))
+    too_old = Answered.made_at < now - timedelta(days=KEPT_DAYS)
+    session.execute(delete(Answered).where(Answered.account_id == asked.account_id, too_old))
     return reply, False
 
 

@@ -1,11 +1,13 @@
 """Kill a writer again and again: `python -m tests.store.killing FOLDER [ROUNDS] [SEED]`.
 
-Each round a process logs readings and acknowledges each on a pipe; after a moment it is killed (SIGKILL). Then every
-reading that was acknowledged must be in the log book, none twice, and the file must be sound.
+Each round a process logs readings and acknowledges each on a pipe; after a few of them and a moment more it is killed
+(SIGKILL), wherever it is in its next. Then every reading that was acknowledged must be in the log book, none twice, and
+the file must be sound.
 """
 
 from __future__ import annotations
 
+import json
 import os
 import random
 import signal
@@ -18,7 +20,8 @@ from pathlib import Path
 from service.store.engine import Store
 from tests.store.writer import new_pile, numbers_in, write
 
-LONGEST_S = 0.03
+MOST_ACKS = 8
+LONGEST_S = 0.01
 
 
 def run(folder: Path, rounds: int, seed: int) -> dict[str, int]:
@@ -31,7 +34,8 @@ def run(folder: Path, rounds: int, seed: int) -> dict[str, int]:
     acknowledged: list[int] = []
     faults = 0
     for turn in range(rounds):
-        acknowledged += _kill_one(url, pile, turn * 1_000_000, chance.random() * LONGEST_S)
+        after = chance.randint(1, MOST_ACKS), chance.random() * LONGEST_S
+        acknowledged += _kill_one(url, pile, turn * 1_000_000, *after)
         with closing(sqlite3.connect(folder / "warmheap.db")) as file:
             faults += file.execute("PRAGMA quick_check").fetchone() != ("ok",)
     with closing(sqlite3.connect(folder / "warmheap.db")) as file:
@@ -47,8 +51,8 @@ def run(folder: Path, rounds: int, seed: int) -> dict[str, int]:
     }
 
 
-def _kill_one(url: str, pile: str, first: int, after_s: float) -> list[int]:
-    """Start a writer, kill it `after_s` after its first acknowledgement; the numbers it acknowledged."""
+def _kill_one(url: str, pile: str, first: int, acks: int, after_s: float) -> list[int]:
+    """Start a writer, kill it `after_s` after so many acknowledgements; the numbers it acknowledged."""
     reader, writer = os.pipe()
     pid = os.fork()
     if pid == 0:
@@ -57,7 +61,9 @@ def _kill_one(url: str, pile: str, first: int, after_s: float) -> list[int]:
         finally:
             os._exit(1)
     os.close(writer)
-    said = os.read(reader, 4096)
+    said = b""
+    while said.count(b"\n") < acks and (part := os.read(reader, 4096)):
+        said += part
     time.sleep(after_s)
     os.kill(pid, signal.SIGKILL)
     os.waitpid(pid, 0)
@@ -76,5 +82,6 @@ def _write_for_ever(url: str, pile: str, first: int, acks: int) -> None:
 
 
 if __name__ == "__main__":
-    arguments = [Path(sys.argv[1]), *(int(number) for number in sys.argv[2:])]
-    print(run(arguments[0], *(arguments[1:] + [200, 1][len(arguments) - 1 :])))  # type: ignore[arg-type]
+    numbers = [int(number) for number in sys.argv[2:]]
+    rounds, seed = (*numbers, 200, 1)[:2] if len(numbers) != 1 else (numbers[0], 1)
+    print(json.dumps(run(Path(sys.argv[1]), rounds, seed)))

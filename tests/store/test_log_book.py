@@ -8,6 +8,7 @@ import threading
 from collections import Counter
 from datetime import UTC, datetime, timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 from starlette.testclient import TestClient
@@ -389,6 +390,7 @@ def test_promised_chances_are_held_against_what_came(client: TestClient) -> None
     assert client.post(f"/piles/{pile}/feedback", json={"feedback": words}).status_code == 200
     promised = [action["effect"]["chance_of_gain"] for action in answer["actions"] if action["effect"]]
     told = [chance for chance in promised if chance is not None]
+    assert told
     bands = client.get("/feedback").json()["calibration"]
     assert sum(band["told"] for band in bands) == sum(band["better"] for band in bands) == len(told)
     for chance in told:
@@ -440,3 +442,13 @@ def test_advice_without_a_log_book_leaves_no_trace(client: TestClient, folder: A
     assert client.post("/advice?effects=none", json=body).status_code == 200
     assert client.get("/rules/moisture.too-dry").json()["feedback"] is None
     assert not folder.exists()
+
+
+@pytest.mark.parametrize("zone", ["UTC", "Europe/Berlin", "Pacific/Auckland", "Asia/Kathmandu", "America/St_Johns"])
+def test_a_pile_lives_by_its_own_clock(client: TestClient, zone: str) -> None:
+    """What is today and tonight follows the zone the pile lies in, summer time included."""
+    pile = client.post("/piles", json={"name": "x", "zone": zone, "about": {**ABOUT, "units": "us"}}).json()["id"]
+    status = client.get(f"/piles/{pile}/status").json()
+    assert datetime.fromisoformat(status["as_of"]).utcoffset() == NOW.astimezone(ZoneInfo(zone)).utcoffset()
+    advice = client.get(f"/piles/{pile}/advice?effects=none").json()
+    assert datetime.fromisoformat(advice["as_of"]).utcoffset() == NOW.astimezone(ZoneInfo(zone)).utcoffset()

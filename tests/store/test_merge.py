@@ -6,6 +6,7 @@ import itertools
 import random
 from datetime import UTC, datetime, timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given, settings
@@ -145,6 +146,16 @@ def test_ages_grow_and_forecasts_lose_their_past() -> None:
     assert [day["date"] for day in found.written["weather"]["forecast"]] == ["2026-01-18", "2026-01-19"]
     assert found.written["pile"]["age"] == "41.0000 days"
     assert found.status.age_days == pytest.approx(41.0)
+
+
+def test_today_is_the_day_at_the_pile() -> None:
+    """Half past eleven at night in London is already the next day in Auckland (UTC+13 in January)."""
+    days = [{"date": f"2026-01-{day}", "low": "-5 degC"} for day in (18, 19, 20)]
+    for zone, first in (("Europe/London", "2026-01-18"), ("Pacific/Auckland", "2026-01-19")):
+        as_of = datetime(2026, 1, 18, 23, 30, tzinfo=UTC).astimezone(ZoneInfo(zone))
+        entries = [ReadingEntry(as_of - timedelta(hours=2), {**START, "weather": {"forecast": days}})]
+        found = merge(entries, (), "metric", as_of)
+        assert found.written["weather"]["forecast"][0]["date"] == first
 
 
 def test_age_and_building_day_go_together_and_the_newer_counts() -> None:
