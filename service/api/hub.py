@@ -16,8 +16,6 @@ router: Final = APIRouter(tags=["log book"])
 NOW_MAX_AGE_S: Final = 60
 CALENDAR_MAX_AGE_S: Final = 3600
 CALENDAR: Final = "text/calendar"
-CALENDAR_MAX_AGE_S: Final = 3600
-CALENDAR: Final = "text/calendar"
 
 
 @router.get(
