@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from service.commands import ask, knowledge, outlook, register, serving
+from service.commands import ask, knowledge, mcp, outlook, register, serving
 
 LARGEST_FILE = 256 * 1024
 
@@ -41,6 +41,7 @@ def _parser() -> argparse.ArgumentParser:
     serve.set_defaults(run=_serve)
     outlook.add(commands, _bytes_of)
     ask.add(commands, _bytes_of)
+    mcp.add(commands)
     knowledge.add(commands)
     register(commands)
     return parser

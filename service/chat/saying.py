@@ -75,6 +75,8 @@ def said(pointer: str, value: Any) -> str:
         case "/done/-":
             amount = f" {_value(value['amount'])}" if "amount" in value else ""
             return f"{ACTIONS[value['action']].title.lower()}{amount}, done on {_day(value['at'])}"
+        case "/signs" if value:
+            return f"seen: {', '.join(sign.replace('_', ' ') for sign in value)}"
     return {"/on_hand": "nothing on hand", "/signs": "nothing unusual seen", "/equipment": "no heat is drawn"}[pointer]
 
 

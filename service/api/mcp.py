@@ -1,0 +1,72 @@
+"""`/mcp`: the tools for language-model clients over streamable HTTP, loaded when first asked for.
+
+Each request stands by itself: nothing is kept between two of them, so no session can be lost or stolen.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from importlib.util import find_spec
+from typing import TYPE_CHECKING, Any, Final
+from urllib.parse import urlsplit
+
+from fastapi import APIRouter
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.routing import Route
+from starlette.types import Receive, Scope, Send
+
+from service.api.body import problem_response
+from service.errors import Problem
+from service.parse import LARGEST_BODY
+
+if TYPE_CHECKING:
+    from mcp.server import Server
+
+router: Final = APIRouter()
+_MISSING: Final = "The tools for language-model clients are not installed: pip install '.[mcp]' adds them."
+
+
+@cache
+def _server() -> Server[Any]:
+    """The server, made once. Importing the kit takes the better part of a second."""
+    from service.assistant.server import build
+
+    return build()
+
+
+class _Door:
+    """Serves one exchange at a time through the kit."""
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer one request."""
+        request = Request(scope, receive)
+        try:
+            _check(request)
+        except Problem as problem:
+            await (await problem_response(request, problem))(scope, receive, send)
+            return
+        server = await run_in_threadpool(_server)
+        from mcp.server.streamable_http_manager import StreamableHTTPSessionManager
+
+        manager = StreamableHTTPSessionManager(
+            server, json_response=True, stateless=True, max_request_body_size=LARGEST_BODY
+        )
+        async with manager.run():
+            await manager.handle_request(scope, receive, send)
+
+
+def _check(request: Request) -> None:
+    """Refuse what cannot be served: without the kit, from another site's page, or other than POST."""
+    if find_spec("mcp") is None:
+        raise Problem("not-found", _MISSING)
+    origin = request.headers.get("origin")
+    if origin is not None and urlsplit(origin).netloc != request.headers.get("host"):
+        raise Problem("forbidden", "A page of another site may not use these tools.")
+    if request.method != "POST":
+        detail = "Only POST is served: there is no stream to open and no session to end."
+        raise Problem("method-not-allowed", detail, headers={"Allow": "POST"})
+
+
+_METHODS: Final = ("GET", "POST", "DELETE")
+router.routes += [Route(path, _Door(), methods=_METHODS, include_in_schema=False) for path in ("/mcp", "/mcp/")]

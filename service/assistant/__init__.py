@@ -1,0 +1,1 @@
+"""Tools for language-model clients, over the Model Context Protocol."""
