@@ -236,7 +236,7 @@ HOUSE: Final = Section(
     lasting=True,
 )
 ON_HAND: Final = Section(
-    "on_hand",
+    "at_hand",
     "What you have at hand",
     "",
     (

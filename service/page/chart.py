@@ -10,8 +10,8 @@ from service.outlook.scales import Scale, day_ticks, round_ticks
 from service.plain_text import quantity_as_text
 from service.wording import SPELLED
 
-WIDTH, HEIGHT = 340, 190
-LEFT, RIGHT, TOP, BOTTOM = 34, 290, 14, 150
+WIDTH, HEIGHT = 280, 180
+LEFT, RIGHT, TOP, BOTTOM = 32, 226, 14, 146
 MOST_TICKS: Final = 4
 
 
@@ -80,7 +80,7 @@ def _points(places: list[tuple[float, float]]) -> str:
 def _day_ticks(x: Scale, today: date, last: int) -> tuple[Tick, ...]:
     """Every so many days, few enough for a narrow screen."""
     marks = day_ticks(last)
-    step = -(-len(marks) // 5)
+    step = -(-len(marks) // MOST_TICKS)
     return tuple(Tick(x(day), "today" if day == 0 else short(today + timedelta(days=day))) for day in marks[::step])
 
 

@@ -12,7 +12,7 @@ from typing import Any, Final
 from service.plain_text import quantity_as_text
 
 WIDTH: Final = 300.0
-NARROWEST_WITH_KEY: Final = 16.0
+NARROWEST_WITH_KEY: Final = 20.0
 """A piece narrower than this, in the bar's units, carries no letter of its own."""
 
 _PARTS: Final = (
