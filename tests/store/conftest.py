@@ -38,6 +38,18 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
 @pytest.fixture(params=["sqlite", "postgresql"])
 def store(request: pytest.FixtureRequest, folder: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Store]:
     """An empty log book of either kind; the service in the test uses it too."""
+    yield from _empty_store(request, folder, monkeypatch)
+
+
+@pytest.fixture(params=["sqlite", pytest.param("postgresql", marks=pytest.mark.slow)])
+def store_now_and_then(
+    request: pytest.FixtureRequest, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> Iterator[Store]:
+    """The same for tests of what hardly depends on the kind; PostgreSQL has its turn with the long tests."""
+    yield from _empty_store(request, folder, monkeypatch)
+
+
+def _empty_store(request: pytest.FixtureRequest, folder: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Store]:
     if request.param == "sqlite":
         url = f"sqlite:///{folder / 'warmheap.db'}"
     else:

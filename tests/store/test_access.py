@@ -37,7 +37,7 @@ def bearer(written: str) -> dict[str, str]:
 
 
 @pytest.fixture
-def guarded(store: Store, monkeypatch: pytest.MonkeyPatch) -> Iterator[TestClient]:
+def guarded(store_now_and_then: Store, monkeypatch: pytest.MonkeyPatch) -> Iterator[TestClient]:
     """A service that others can reach: it asks for a token."""
     monkeypatch.setenv("WARMHEAP_ACCESS", "tokens")
     monkeypatch.setenv("WARMHEAP_WEBHOOKS_ALLOW", "127.0.0.1")

@@ -32,7 +32,7 @@ from tests.store.postgres import Server, missing, running_server
 from tests.store.power_cut import Disk, notes_in
 from tests.store.test_access import serve, wait_for
 from tests.store.test_log_book import new_pile as pile_over_http
-from tests.store.writer import new_pile, numbers_in, write
+from tests.store.writer import new_pile, numbers_in, write, write_many
 
 CC = shutil.which("cc") or shutil.which("gcc")
 
@@ -351,13 +351,6 @@ def test_a_server_out_of_reach_is_told(monkeypatch: pytest.MonkeyPatch, folder: 
 
 
 # ------------------------------------------------------------------------------------------ many at once
-
-
-def write_many(url: str, pile: str, first: int, count: int) -> None:
-    store = Store(url).open()
-    for number in range(first, first + count):
-        write(store, pile, number)
-    store.close()
 
 
 def written_by_eight(url: str, each: int) -> list[int]:

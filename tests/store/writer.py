@@ -43,6 +43,14 @@ def write(store: Store, pile_id: str, number: int) -> None:
         add(session, pile, Logged([entry(number)]), "json", datetime.now(UTC))
 
 
+def write_many(url: str, pile: str, first: int, count: int) -> None:
+    """Log `count` readings in a process of its own."""
+    store = Store(url).open()
+    for number in range(first, first + count):
+        write(store, pile, number)
+    store.close()
+
+
 def numbers_in(moments: Any) -> list[int]:
     """Numbers of the readings whose moments (microseconds since 1970) a log book holds."""
     start = round(START.timestamp() * 1e6)
