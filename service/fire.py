@@ -29,6 +29,7 @@ _NUMBER: Final = re.compile(
     r"(?:(?<![0-9])[-+])?(?:[0-9]+(?:[.,][0-9]+)*|[.,][0-9]+)(?:e[-+]?[0-9]{1,6})?|[-+]?inf(?:inity)?", re.IGNORECASE
 )
 _UNIT: Final = re.compile(r"(?:\b|[0-9°º˚])\s?(?:deg(?:rees?)?)?[ _]?([cfk]|cel|celsius|fahrenheit)\b", re.IGNORECASE)
+_WRITTEN_OUT: Final = re.compile(rf"(?<![A-Za-z0-9])(?:{_NUMBER.pattern}){_UNIT.pattern}", re.IGNORECASE)
 _PAIR: Final = re.compile(r"""(?<!\w)([A-Za-z_]\w*+)["']?\s{0,20}+[:=]([^,}{:&\n]{0,80})""")
 _ESCAPE: Final = re.compile(r"\\u([0-9a-fA-F]{4})")
 _LARGEST_PARSED: Final = 64 * 1024
@@ -106,8 +107,8 @@ def _is_alarming(value: object, *, named: bool, fahrenheit: bool) -> bool:
         return False
     text = value[:200]
     unit = _UNIT.search(text)
-    if unit is None and not named:
-        return False
+    if not named and (unit is None or _WRITTEN_OUT.search(text) is None):
+        return False  # an id such as 7b31f95c is no temperature
     bare_scale = "f" if fahrenheit and text.strip().replace(".", "", 1).isdigit() else "c"
     scale = unit[1][0].lower() if unit else bare_scale
     return any(_celsius(_number(match[0]), scale) >= FIRE_LOOK_DAILY.value for match in _NUMBER.finditer(text))

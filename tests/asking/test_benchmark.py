@@ -9,6 +9,8 @@ from tests.asking import benchmark
 from tests.asking.benchmark import Seen, by_table, counts, interval, questions_until, table
 from tests.asking.cases import FIELDS, TEST_SEED, TUNING_SEED, Case, make_cases, troubled_days
 
+pytestmark = pytest.mark.slow
+
 
 def test_fewer_questions_in_thirty_cases() -> None:
     cases = make_cases(TEST_SEED, 38, days=60)[:30]

@@ -14,6 +14,8 @@ from service.outlook.scales import Scale, day_ticks, round_ticks
 from tests.outlook.statuses import SMALLEST, STEADY, Body, status_of
 from tests.outlook.test_answer import DEAD, OVERDRAWN
 
+pytestmark = pytest.mark.slow
+
 SVG = "{http://www.w3.org/2000/svg}"
 HOT: Body = {**SMALLEST, "temperatures": {"core": "400 degC"}, "units": "us"}
 BODIES = {"steady": STEADY, "smallest": SMALLEST, "dead": DEAD, "overdrawn": OVERDRAWN, "hot": HOT}

@@ -34,6 +34,8 @@ from service.schema.planning_sizing_answer import HeapPlan
 
 from .asking import COLD_MONTHS, HOUSE, Body, ask, pointers, problem_in
 
+pytestmark = pytest.mark.slow
+
 BTU_H = 0.29307107
 CHIPS = [{"material": "wood_chips", "share": 1}]
 FOUR_TO_ONE = [{"material": "wood_chips", "share": 4}, {"material": "horse_manure", "share": 1}]

@@ -376,6 +376,7 @@ def address(kind: str, tmp_path: Path, request: pytest.FixtureRequest) -> str:
     return server.new_database()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", ["sqlite", "postgresql"])
 def test_eight_writers_lose_and_double_nothing(kind: str, tmp_path: Path, request: pytest.FixtureRequest) -> None:
     assert written_by_eight(address(kind, tmp_path, request), 10) == list(range(80))
