@@ -11,10 +11,14 @@ from service.chat.lexer import plain, sentences
 from service.chat.meaning_heap import HEAP
 from service.chat.meaning_heat import HEAT
 from service.chat.meaning_work import WORK
-from service.chat.reading import Node, Reading, Setting, Told
+from service.chat.reading import Node, Reading, Setting, Told, Unclear
 from service.chat.tokens import NAMES, NUMBERS, ROLES, Piece, Sentence
 
 _SAYS = {**HEAT, **HEAP, **WORK}
+MOST_PIECES = 400
+"""Pieces that are tried in one message, those tried twice counted twice: many times what people write (our own)."""
+COST_OF_A_TRY = 4
+"""What a try at a clause costs by itself, in pieces (measured)."""
 _LISTS = frozenset({"/pile/ingredients", "/pile/size", "/on_hand/-"})
 _JOINTS = frozenset({"AND", "BUT", "WITH"})
 _CORRECTIONS = frozenset(
@@ -48,6 +52,12 @@ class Clause:
         return frozenset(NAMES[piece.terminal] for piece in self.pieces if piece.terminal in NAMES)
 
     @property
+    def dangling(self) -> bool:
+        """Whether it names more things than it has numbers: one of them may belong to a number elsewhere."""
+        named = sum(piece.terminal in NAMES for piece in self.pieces)
+        return named > sum(piece.terminal in NUMBERS for piece in self.pieces)
+
+    @property
     def stray(self) -> frozenset[str]:
         """Kinds of which it has more numbers than words that say what they are of."""
         words = Counter(piece.terminal for piece in self.pieces)
@@ -64,19 +74,20 @@ def clauses(text: str, setting: Setting, asked: str | None = None) -> list[Claus
     """The clauses of a message. `asked` is the field of the question that the first of them may answer shortly."""
     text = plain(text)
     found: list[Clause] = []
+    reader = _Reader(text, setting, asked)
     for sentence in sentences(text):
-        reader = _Reader(text, setting, asked if not found else None)
         found = reader.read(sentence, found)
     return _without_doubtful(found)
 
 
 class _Reader:
-    """Reads one sentence."""
+    """Reads the sentences of one message, as long as it is not too much: each try at a clause has its cost."""
 
     def __init__(self, text: str, setting: Setting, asked: str | None) -> None:
         self._text = text
         self._setting = setting
         self._asked = asked
+        self._left = MOST_PIECES
 
     def read(self, sentence: Sentence, before: list[Clause]) -> list[Clause]:
         """The clauses so far, those of this sentence behind them."""
@@ -110,7 +121,14 @@ class _Reader:
 
     def _interpreted(self, pieces: tuple[Piece, ...], start: str) -> Clause:
         """All that the pieces say, if every one of the simplest ways to read them says the same."""
-        ways = {_key(told): told for told in (tuple(_told(tree, self._setting)) for tree in _simplest(pieces, start))}
+        self._left -= len(pieces) + COST_OF_A_TRY
+        if self._left < 0:
+            return self._unread(pieces, "the message is too long to be read at once: send the rest by itself")
+        try:
+            read = [tuple(_told(tree, self._setting)) for tree in _simplest(pieces, start)]
+        except Unclear as unclear:
+            return self._unread(pieces, str(unclear))
+        ways = {repr(told): told for told in read}
         if len(ways) == 1:
             return Clause(pieces, self._quoted(pieces), next(iter(ways.values())))
         return self._unread(pieces, "it could be read in more than one way" if ways else _why_unread(pieces))
@@ -126,7 +144,7 @@ class _Reader:
         parts = [self._clause(part) for part in _split(pieces, frozenset({"AND", "BUT"}))]
         unread = [part for part in parts if part.told is None]
         lists = any(part.numeric and _pointers(part) & _LISTS for part in parts)
-        bearing = any(part.numeric or part.names or part.doubts for part in unread)
+        bearing = any(part.doubts or not _stands_alone(part, parts) for part in unread)
         return [whole] if lists or bearing or len(unread) == len(parts) else parts
 
     def _unread(self, pieces: tuple[Piece, ...], why: str) -> Clause:
@@ -154,10 +172,6 @@ def _told(tree: Node, setting: Setting) -> Iterator[Told]:
         yield from _SAYS[fact.data](fact, setting)
 
 
-def _key(told: tuple[Told, ...]) -> str:
-    return repr(told)
-
-
 def _segments(pieces: tuple[Piece, ...]) -> Iterator[tuple[Piece, ...]]:
     """The pieces between commas; a joining word at the head or foot says nothing."""
     for segment in _split(pieces, frozenset({"COMMA"})):
@@ -178,6 +192,13 @@ def _split(pieces: tuple[Piece, ...], marks: frozenset[str]) -> Iterator[tuple[P
         elif part:
             yield tuple(part)
             part = []
+
+
+def _stands_alone(unread: Clause, parts: Sequence[Clause]) -> bool:
+    """Whether an unread part says itself what its numbers are of, and none of the read parts is of the same."""
+    if unread.dangling or unread.pieces[-1].terminal in NAMES or any(p.terminal == "DOUBT" for p in unread.pieces):
+        return False
+    return not unread.stray and not any(part.names & unread.names for part in parts if part is not unread)
 
 
 def _is_list(clause: Clause) -> bool:
@@ -212,6 +233,8 @@ def _without_doubtful(found: list[Clause]) -> list[Clause]:
     """Take back numbers on which a clause that could not be read casts doubt."""
     kept = list(found)
     for place, unread in enumerate(found):
+        if unread.told is None and unread.dangling and place + 1 < len(found) and found[place + 1].numeric:
+            _withdraw(kept, place + 1, f'"{unread.text}" puts it in doubt')
         if unread.told is not None or not unread.numeric:
             continue
         before, takes_back = _numbers_before(found, place)

@@ -31,8 +31,8 @@ ANSWERS: Final = {
     "/weather/low": "answer_low",
 }
 """What a short answer to each question may be."""
-LONGEST_CLAUSE: Final = 60
-"""Pieces of the longest clause that is tried: the time to read one grows with its cube."""
+LONGEST_CLAUSE: Final = 40
+"""Pieces of the longest clause that is tried: the time to read one grows faster than its length."""
 MOST_READINGS: Final = 64
 _LOCK: Final = threading.Lock()
 

@@ -13,21 +13,34 @@ from service.chat.reading import (
     Reading,
     Setting,
     Told,
+    Unclear,
+    has,
     parts_in,
     piece_of,
     pieces_in,
     temperatures,
 )
+from service.chat.tokens import Number
 from service.schema.checks import FARTHEST_AHEAD
 from service.units import parse_quantity
 
+DAYS_IN_WEEK: Final = 7
 _CORE: Final = "/temperatures/core"
+_WHICH_DAY: Final = "there is no such day, or there are two"
 _NO_DAY: Final = 'on which day was that? Say for instance "core was 133 F last Sunday"'
 
 
 def span_days(node: Node) -> float:
-    """Days of a span, such as `10 weeks and 3 days`."""
-    return sum(parse_quantity(str(piece.value), ("duration",), "metric").si for piece in pieces_in(node, "DURATION"))
+    """Days of a span, such as `10 weeks and 3 days`; the second part is less than one of the first."""
+    numbers: list[Number] = [piece.value for piece in pieces_in(node, "DURATION")]
+    days = [_days(number) for number in numbers]
+    if len(days) > 1 and days[1] >= _days(Number(1, numbers[0].unit)):
+        raise Unclear("two spans of time; which of them?")
+    return sum(days)
+
+
+def _days(number: Number) -> float:
+    return parse_quantity(str(number), ("duration",), "metric").si
 
 
 def span_written(node: Node) -> str:
@@ -39,7 +52,10 @@ def span_written(node: Node) -> str:
 
 
 def moment(node: Node, setting: Setting) -> datetime | None:
-    """The moment a `moment` node names, at or before now; None where there is none, such as 31 June."""
+    """The moment a `moment` node names, at or before now.
+
+    None where there is none, such as 31 June, or two: `on Tuesday`, said on a Tuesday.
+    """
     now = setting.now
     for span in parts_in(node, "span"):
         return moment_back(span_days(span), now)
@@ -50,7 +66,9 @@ def moment(node: Node, setting: Setting) -> datetime | None:
             case "DAY_BEFORE":
                 return moment_back(2, now)
             case "WEEKDAY":
-                return moment_back(days_back(int(piece.value), now), now)
+                back = days_back(int(piece.value), now)
+                said_last = any(has(part, "LAST") for part in (node, *parts_in(node, "named_day")))
+                return moment_back(back, now) if back < DAYS_IN_WEEK or said_last else None
             case "DAY":
                 day = day_before(piece.value, setting)
                 return None if day is None else moment_on(day, now)
@@ -73,7 +91,7 @@ def _age(node: Node, setting: Setting) -> Iterator[Told]:
 
 def _built(node: Node, setting: Setting) -> Iterator[Told]:
     at = moment(node, setting)
-    yield Gap("built", "there is no such day") if at is None else Reading("/pile/built_on", at.date().isoformat())
+    yield Gap("built", _WHICH_DAY) if at is None else Reading("/pile/built_on", at.date().isoformat())
 
 
 def _core(node: Node, setting: Setting) -> Iterator[Told]:
@@ -94,7 +112,7 @@ def _reading(node: Node, setting: Setting) -> Iterator[Told]:
 def _earlier(value: str, when: Node, setting: Setting) -> Iterator[Told]:
     at = moment(when, setting)
     if at is None:
-        yield Gap(value, "there is no such day")
+        yield Gap(value, _WHICH_DAY)
     else:
         yield Reading("/history/-", {"at": at.isoformat(), "core": value})
 
@@ -172,6 +190,7 @@ def _until(node: Node, setting: Setting) -> Iterator[Told]:
 
 CORE_PARTS: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "reading": _reading,
+    "later": _reading,
     "undated": _undated,
     "now_and_then": _now_and_then,
     "trend": _trend,
@@ -184,6 +203,7 @@ HEAT: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "core": _core,
     "core_now": _core_now,
     "core_then": _core_then,
+    "core_and_then": _now_and_then,
     "core_at_depth": _core_at_depth,
     "outer": _at("/temperatures/outer"),
     "outdoor": _at("/temperatures/outdoor"),

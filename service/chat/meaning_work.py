@@ -97,7 +97,7 @@ def _action_of(name: str) -> str | None:
     if name in ("water", "warm_water"):
         return "add_water"
     material = MATERIALS.get(name)
-    return "add_nitrogen" if material is not None and material.uses == {"nitrogen"} else None
+    return "add_nitrogen" if material is not None and "nitrogen" in material.uses else None
 
 
 def _turned(node: Node, setting: Setting) -> Iterator[Told]:

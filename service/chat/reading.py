@@ -43,6 +43,10 @@ class Setting:
     system: System | None
 
 
+class Unclear(ValueError):
+    """A clause that fits the grammar and still makes no sense; the message says why."""
+
+
 Told = Reading | Gap
 Node = Tree[Any]
 

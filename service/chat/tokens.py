@@ -27,9 +27,7 @@ NUMBERS: Final = frozenset(
 )
 """Terminals that hold a number."""
 _SIZES: Final = frozenset({"VOLUME", "YARDS", "MASS", "TONS"})
-_PLACES: Final = frozenset(
-    {"CORE", "OUTER", "OUTSIDE", "TONIGHT", "LOW", "INLET", "OUTLET", "HOUSE", "KEEP", "TARGET", "INSIDE", "PROBE"}
-)
+_PLACES: Final = frozenset({"CORE", "OUTER", "OUTSIDE", "TONIGHT", "LOW", "INLET", "OUTLET", "HOUSE", "KEEP", "TARGET"})
 ROLES: Final[dict[str, frozenset[str]]] = {
     "TEMP": _PLACES,
     "DURATION": frozenset({"OLD", "AGE", "BUILT", "AGO", "SPAN"}),
@@ -38,7 +36,7 @@ ROLES: Final[dict[str, frozenset[str]]] = {
 }
 """Words that say what a number of each terminal is of."""
 NAMES: Final[dict[str, str]] = {
-    **{place: place for place in (*_PLACES, "FAN", "PUMP")},
+    **{place: place for place in (*_PLACES, "INSIDE", "PROBE", "FAN", "PUMP")},
     **dict.fromkeys(("OLD", "AGE", "BUILT"), "age"),
     **dict.fromkeys(("WIDE", "HIGH", "LONG"), "measures"),
 }

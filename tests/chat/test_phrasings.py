@@ -73,19 +73,22 @@ SNIPPETS = sorted({case["text"] for case in CASES if not case.get("asked")})
 JOINTS = (", ", " and ", " but ", " ", ". ", "; ", " or ", ", actually ", ", not ", " / ", "\n")
 
 
-@settings(max_examples=120, deadline=None)
+@pytest.mark.slow
+@settings(max_examples=150, deadline=None, derandomize=True)
 @given(st.data())
 def test_what_is_said_beside_a_number_never_gives_it_another_meaning(data: st.DataObject) -> None:
     """Of phrases put together, nothing is read with a number that none of them says by itself.
 
-    Two phrases about ingredients may make one list, in which an amount is no longer that of the whole heap.
+    Three things may rightly follow only from both: two phrases about ingredients make one list, the minutes of one
+    phrase belong to the fan of the other, and work whose amount is left unread is still work.
     """
     picked = data.draw(st.lists(st.sampled_from(SNIPPETS), min_size=2, max_size=3))
     text = picked[0] + "".join(data.draw(st.sampled_from(JOINTS)) + phrase for phrase in picked[1:])
     draft = Draft()
     hear(text, draft, NOW)
     said = set().union(*(readings_of(phrase) for phrase in picked))
-    read = {(place, value) for place, value in readings_in(draft.status) if place != "/pile/ingredients"}
+    joined = re.compile("/pile/ingredients|/draw/.*_per_.*|/done")
+    read = {(place, value) for place, value in readings_in(draft.status) if not joined.fullmatch(place)}
     assert read <= said, text
 
 
@@ -95,10 +98,9 @@ def test_no_text_breaks_it(text: str) -> None:
     hear(text, Draft(), NOW)
 
 
-def test_a_long_message_takes_no_long_time() -> None:
+@pytest.mark.parametrize("text", ["core 121F and dry ", "dry, ", "1 yd3 chips, ", "and ", "1", "-", "core 121F. "])
+def test_of_a_message_that_is_too_long_the_rest_is_named_not_read(text: str) -> None:
     draft = Draft()
-    hear("core 121F and dry " * 100, draft, NOW)
-    hear("and " * 500, draft, NOW)
-    hear("1" * 2000, draft, NOW)
-    hear("-" * 2000, draft, NOW)
+    heard = hear((text * 2000)[:2000], draft, NOW)
     assert draft.status.get("temperatures") in (None, {"core": "121 degF"})
+    assert heard.unread
