@@ -95,7 +95,7 @@ class WithRange:
             numbers.append(self.measure.read(f"{number!r} {raw['unit']}"))
         if not numbers[1] <= numbers[0] <= numbers[2]:
             raise refused("low, value and high are not in order")
-        return Estimate(*numbers, "measured")
+        return Estimate(numbers[0], numbers[1], numbers[2], "measured")
 
 
 @dataclass(frozen=True, slots=True)
