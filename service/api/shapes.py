@@ -38,7 +38,14 @@ OUTGOING: tuple[type[BaseModel], ...] = (
     *planning.OUTGOING,
     *push.OUTGOING,
 )
-INCOMING: tuple[type[BaseModel], ...] = (Status, MixRequest, *chat.INCOMING, *log_book.INCOMING, *planning.INCOMING, *push.INCOMING)
+INCOMING: tuple[type[BaseModel], ...] = (
+    Status,
+    MixRequest,
+    *chat.INCOMING,
+    *log_book.INCOMING,
+    *planning.INCOMING,
+    *push.INCOMING,
+)
 
 
 def schemas() -> dict[str, Any]:
