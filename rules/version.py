@@ -6,9 +6,22 @@ import hashlib
 import json
 from dataclasses import fields, is_dataclass
 from functools import cache
+from types import ModuleType
 from typing import Any
 
-from rules import RULES, THRESHOLDS, actions, catalogue, facts, findings, glazing, materials, mix_ranges, questions
+from rules import (
+    RULES,
+    THRESHOLDS,
+    actions,
+    catalogue,
+    facts,
+    findings,
+    glazing,
+    heap_building,
+    materials,
+    mix_ranges,
+    questions,
+)
 
 
 @cache
@@ -26,12 +39,18 @@ def knowledge_version() -> str:
             materials.MATERIALS,
             materials.SUPPLIES,
             mix_ranges.RANGES,
-            glazing.GLAZINGS,
+            _constants(glazing),
+            _constants(heap_building),
             questions.QUESTIONS,
             dict(catalogue.ENGLISH),
         )
     ]
     return hashlib.sha256(json.dumps(knowledge, sort_keys=True).encode()).hexdigest()[:12]
+
+
+def _constants(module: ModuleType) -> dict[str, Any]:
+    """The tables and figures a module of knowledge declares."""
+    return {name: value for name, value in vars(module).items() if name.isupper() and not name.startswith("_")}
 
 
 def plain(value: Any) -> Any:
