@@ -20,11 +20,10 @@ import time
 from collections.abc import Iterator
 from pathlib import Path
 
-from fastapi import FastAPI, Request, Response
-from pydantic_core import to_json
+from fastapi import FastAPI, Response
 
 from service.app import create_app
-from service.reading import read_status
+from service.schemas import Status
 from tests.examples import FOLDER
 
 BODY = (FOLDER / "advice.dry_and_falling.request.json").read_bytes()
@@ -34,14 +33,13 @@ ROUNDS = 3
 
 
 def app_with_echo() -> FastAPI:
-    """The service with an echo of the same body, read by the same models, beside it."""
+    """The service with an echo of the same body, an ordinary route of the same framework and models, beside it."""
     app = create_app()
 
-    async def echo(request: Request) -> Response:
-        status = read_status(await request.body())
-        return Response(to_json(status.model_dump()), media_type="application/json")
+    @app.post("/echo")
+    async def echo(status: Status) -> Response:
+        return Response(status.model_dump_json(), media_type="application/json")
 
-    app.router.add_route("/echo", echo, methods=["POST"])
     return app
 
 
