@@ -14,7 +14,7 @@ from tests.test_api import ask
 
 JSON = {"accept": "application/json"}
 TEXT = {"content-type": "text/plain"}
-FULL = "ten weeks old, core 121F was 133 last Sunday, crumbly dry, no smell, fan 60 cfm"
+FULL = "ten weeks old, core 121F was 133 last Sunday, dusty dry, no smell"
 
 
 def said(message: dict[str, Any]) -> dict[str, Any]:

@@ -38,6 +38,13 @@ def over_stdio(_: str) -> Any:
 WAYS = [over_http, over_stdio]
 
 
+def text_of(told: types.CallToolResult) -> str:
+    """The text a tool answered with."""
+    (block,) = told.content
+    assert isinstance(block, types.TextContent)
+    return block.text
+
+
 def asked(answers: list[Any]) -> Any:
     """What a client does when a person is to be asked: gives these answers in turn."""
 
@@ -61,12 +68,12 @@ def test_the_tools_are_listed_and_called(address: str, way: Callable[[str], Any]
             assert [tool.name for tool in listed.tools] == list(BY_NAME)
             told = await client.call_tool("advise", {"status": STATUS})
             assert not told.is_error
-            assert "1. Add water" in told.content[0].text
+            assert "1. Add water" in text_of(told)
             assert told.structured_content["actions"][0]["action"] == "add_water"
             again = await client.call_tool("advise", {"status": STATUS})
-            assert again.content[0].text == told.content[0].text
+            assert text_of(again) == text_of(told)
             refused = await client.call_tool("advise", {"status": {"pile": {"age": -1}}})
-            assert refused.is_error and "/pile/age" in refused.content[0].text
+            assert refused.is_error and "/pile/age" in text_of(refused)
 
     asyncio.run(visit())
 
@@ -77,7 +84,7 @@ def test_without_a_form_the_question_comes_as_text(address: str, way: Callable[[
     async def visit() -> None:
         async with Client(way(address), mode=mode) as client:
             told = await client.call_tool("next_question", {"status": {}})
-            assert "Ask the person: How old is the heap" in told.content[0].text
+            assert "Ask the person: How old is the heap" in text_of(told)
             assert told.structured_content["field"] == "/pile/age"
             told = await client.call_tool("next_question", {"status": {}, "said": "ten weeks"})
             assert told.structured_content["status"] == {"pile": {"age": "10 weeks"}}
@@ -95,10 +102,10 @@ def test_the_person_is_asked_through_the_client(address: str, way: Callable[[str
             skipped: list[str] = []
             for left in (4, 3, 2, 1, 0):
                 told = await client.call_tool("next_question", {"status": status, "skipped": skipped})
-                assert not told.is_error, told.content[0].text
+                assert not told.is_error, text_of(told)
                 assert len(answers) == left
                 status, skipped = told.structured_content["status"], told.structured_content["skipped"]
-                assert "Ask the person:" in told.content[0].text
+                assert "Ask the person:" in text_of(told)
             assert status == {"pile": {"age": "10 weeks"}, "units": "us", "temperatures": {"core": "121 degF"}}
             assert len(skipped) == 1
 
@@ -110,7 +117,7 @@ def test_a_client_that_claims_a_form_and_fails_gets_text(address: str) -> None:
         failing = asked([RuntimeError("no window")])
         async with Client(over_stdio(address), mode="legacy", elicitation_callback=failing) as client:
             told = await client.call_tool("next_question", {"status": {}})
-            assert "Ask the person: How old is the heap" in told.content[0].text
+            assert "Ask the person: How old is the heap" in text_of(told)
 
     asyncio.run(visit())
 
@@ -121,7 +128,7 @@ def test_over_http_an_older_client_with_a_form_gets_text(address: str) -> None:
     async def visit() -> None:
         async with Client(over_http(address), mode="legacy", elicitation_callback=asked([])) as client:
             told = await client.call_tool("next_question", {"status": {}})
-            assert "Ask the person: How old is the heap" in told.content[0].text
+            assert "Ask the person: How old is the heap" in text_of(told)
 
     asyncio.run(visit())
 
