@@ -10,7 +10,6 @@ import numpy as np
 from rules.catalogue import said
 from service.answer.quantities import quantity, round_off
 from service.estimate import Estimate
-from service.physics.arrays import Array
 from service.physics.balance import quantiles
 from service.picture import Picture
 from service.units import System, to_units
@@ -57,7 +56,7 @@ def outlook_shown(ahead: Ahead | None, picture: Picture, system: System) -> dict
 
 def days_until_cool(ahead: Ahead, limit_c: float) -> Estimate | None:
     """Days until the core first falls below the limit; None where half the members stay above it throughout."""
-    below: Array = ahead.core_c < limit_c
+    below = ahead.core_c < limit_c
     first = np.where(below.any(axis=0), ahead.days[below.argmax(axis=0)], np.inf)
     low, median, high = (float(np.sort(first)[int(share * (first.size - 1))]) for share in (0.1, 0.5, 0.9))
     if not np.isfinite(median):
