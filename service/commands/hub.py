@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import os
+import signal
 import sys
 from contextlib import suppress
 from typing import Any, Final
@@ -58,6 +59,9 @@ def _hub(options: argparse.Namespace) -> int:
         bridge = Bridge(store, account, broker, manner)
         await (bridge.remove() if options.remove else bridge.run())
 
+    # A process started in the background has SIGINT ignored, and a service manager ends one by SIGTERM: heed both.
+    for number in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(number, signal.default_int_handler)
     with suppress(KeyboardInterrupt):
         asyncio.run(run())
     return 0
