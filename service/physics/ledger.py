@@ -6,7 +6,7 @@ draw is what loop or duct could take for hours out of stored heat.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 import numpy as np
@@ -16,12 +16,13 @@ from service.physics import decay, water_loop
 from service.physics.air_duct import OUTLET_HUMIDITY, effectiveness
 from service.physics.arrays import Array
 from service.physics.balance import quantiles
-from service.physics.flows import Moment, humidity_of, moving, vapour_enthalpy
+from service.physics.entries import HEAT_LOST
+from service.physics.flows import book, edge_flows, humidity_of, moving, vapour_enthalpy
 from service.physics.geometry import BURIED_SHARES
-from service.physics.held import DAY_S, FAST_PER_S, SLOW_PER_S, Held
+from service.physics.held import DAY_S, FAST_PER_S, SLOW_PER_S, hold, outdoors_by_day, prepare
 from service.physics.members import LIFETIME_ENVIRONMENT, NITROGEN_SPREAD, RATE_SPREAD
 from service.physics.moist_air import DRY_AIR_HEAT
-from service.physics.piles import Piles, State, Weather, heat_capacity
+from service.physics.piles import Piles, State, Weather, dry_matter, heat_capacity, temperatures
 from service.physics.spread import points
 
 RECOVERABLE = (0.35, 0.75)  # share of the heat released that can be led off; no source, optimistic under 9 short tons
@@ -48,14 +49,7 @@ class Energy:
 
 
 def energy(
-    estimate: PileEstimate,
-    piles: Piles,
-    state: State,
-    weather: Weather,
-    *,
-    days: float,
-    keep_core_above_c: float,
-    moment: Moment | None = None,
+    estimate: PileEstimate, piles: Piles, state: State, weather: Weather, *, days: float, keep_core_above_c: float
 ) -> Energy:
     """The energy ledger of an ensemble of this estimate.
 
@@ -65,29 +59,18 @@ def energy(
         To the end of the goal. [days]
     keep_core_above_c
         The goal's limit for the core. [degC]
-    moment
-        The same piles, state and weather made ready, where somebody has done so.
     """
-    ready = moment or Moment.of(piles, state, weather)
     share = points("recoverable", piles.rate.shape[-1]).between(*RECOVERABLE)
-    degradable = np.add.reduce(state.fast_kg + state.slow_kg)
+    degradable = (state.fast_kg + state.slow_kg).sum(axis=0)
     return Energy(
-        total_j=estimate.heating_value_j_kg * (piles.inert_kg + degradable),
-        usable_left_j=(share * decay.HEAT_PER_DRY_MATTER) * degradable,
-        season_draw_w=season_draw(piles, state, weather, days, keep_core_above_c, moment=ready),
-        burst_draw_w=burst_draw(estimate, piles, state, keep_core_above_c, ready.held),
+        total_j=estimate.heating_value_j_kg * dry_matter(piles, state).sum(axis=0),
+        usable_left_j=share * decay.HEAT_PER_DRY_MATTER * degradable,
+        season_draw_w=season_draw(piles, state, weather, days, keep_core_above_c),
+        burst_draw_w=burst_draw(estimate, piles, state, keep_core_above_c),
     )
 
 
-def season_draw(
-    piles: Piles,
-    state: State,
-    weather: Weather,
-    days: float,
-    keep_core_above_c: float,
-    *,
-    moment: Moment | None = None,
-) -> Array:
+def season_draw(piles: Piles, state: State, weather: Weather, days: float, keep_core_above_c: float) -> Array:
     """Steady draw that keeps the core above a limit for so many days, each (n,), not below 0. [W]
 
     (a A + stored - b losses t)/t: A is the heat that decay would release in the time t at node temperatures of a core
@@ -99,15 +82,20 @@ def season_draw(
     if days <= 0.0:
         raise ValueError(f"the horizon must be above 0 days, not {days}")
     seconds = days * DAY_S
-    ready = moment or Moment.of(piles, state, weather)
-    air, held = weather.air_c[0], ready.held
-    core = keep_core_above_c + SEASON_WARMTH * np.maximum(held.celsius[0] - keep_core_above_c, 0.0)
-    warm = air + (core - air) * SEASON_SHAPE
-    now = moving(ready.fixed, held, warm)
+    air = weather.air_c[0]
+    celsius = temperatures(piles, state)
+    core = keep_core_above_c + SEASON_WARMTH * np.maximum(celsius[0] - keep_core_above_c, 0.0)
+    capacity = heat_capacity(piles, state)
+    fixed = prepare(piles)
+    moved = replace(state, enthalpy_j=capacity * (air + (core - air) * SEASON_SHAPE))
+    held = hold(fixed, moved, outdoors_by_day(weather)[0])
+    now = moving(fixed, held, held.celsius)
+    edge = edge_flows(fixed, held, held.celsius, now)
+    entries = book(fixed, held, now, edge, held.burning * now.speed)
+    losses = entries.sum(*HEAT_LOST) - entries["sun"] - entries["rain"]
     released = _released(state, held.environment * now.speed, seconds)
-    stored = np.add.reduce(held.capacity * (held.celsius - air - (keep_core_above_c - air) * SEASON_SHAPE))
-    kept = SEASON_HEAT_SHARE * released + stored
-    draw = kept / seconds - SEASON_LOSS_SHARE * ready.heat_lost(warm, now)
+    stored = (capacity * (celsius - air - (keep_core_above_c - air) * SEASON_SHAPE)).sum(axis=0)
+    draw = (SEASON_HEAT_SHARE * released + stored) / seconds - SEASON_LOSS_SHARE * losses
     n = piles.rate.shape[-1]
     mean_pace = piles.rate * piles.nitrogen * points("environment", n).between(*LIFETIME_ENVIRONMENT)
     most = points("recoverable", n).between(*RECOVERABLE) * _released(state, mean_pace, seconds) / seconds
@@ -119,13 +107,11 @@ def _released(state: State, pace: Array, seconds: float) -> Array:
     """Heat of decay over a time at a steady pace, each (n,). [J]"""
     fast = state.fast_kg * -np.expm1(-FAST_PER_S * seconds * pace)
     slow = state.slow_kg * -np.expm1(-SLOW_PER_S * seconds * pace)
-    result: Array = decay.HEAT_PER_DRY_MATTER * np.add.reduce(fast + slow)
+    result: Array = decay.HEAT_PER_DRY_MATTER * (fast + slow).sum(axis=0)
     return result
 
 
-def burst_draw(
-    estimate: PileEstimate, piles: Piles, state: State, keep_core_above_c: float, held: Held | None = None
-) -> Array | None:
+def burst_draw(estimate: PileEstimate, piles: Piles, state: State, keep_core_above_c: float) -> Array | None:
     """What loop and duct, running all the time, could take for four hours, each (n,). [W]
 
     At most the heat stored above the limit; None where nothing is fitted. No measure of what the heap can sustain.
@@ -134,14 +120,13 @@ def burst_draw(
     air = estimate.air is not None or bool(estimate.has_air_duct)
     if not water and not air:
         return None
-    capacity = heat_capacity(piles, state) if held is None else held.capacity
-    celsius = state.enthalpy_j / capacity
+    celsius = temperatures(piles, state)
     taken = np.zeros(piles.rate.shape[-1])
     if water:
         taken += _loop_at_full(piles, celsius)
     if air:
         taken += _duct_at_full(piles, state, celsius)
-    stored = np.add.reduce(capacity * np.maximum(celsius - keep_core_above_c, 0.0))
+    stored = (heat_capacity(piles, state) * np.maximum(celsius - keep_core_above_c, 0.0)).sum(axis=0)
     result: Array = np.minimum(np.maximum(taken, 0.0), stored / BURST_S)
     return result
 
