@@ -166,6 +166,22 @@ stored_heat_days = _number(
     "stored_heat_days", "days", "How long the stored heat above the goal's limit would feed the present draw."
 )
 
+# --- what holds the heap back: shares of the ensemble, known only where what-ifs are run
+limited_by_water_percent = _number("limited_by_water_percent", "%", "Chance that more water would add most heat.")
+limited_by_nitrogen_percent = _number(
+    "limited_by_nitrogen_percent", "%", "Chance that more nitrogen would add most heat, as far as it adds any."
+)
+limited_by_air_percent = _number("limited_by_air_percent", "%", "Chance that more air inside would add most heat.")
+limited_by_draw_percent = _number("limited_by_draw_percent", "%", "Chance that a rest from the draw would help most.")
+limited_by_cold_percent = _number(
+    "limited_by_cold_percent",
+    "%",
+    "Chance that the heap is chilled, or loses more than any mix of its size could make.",
+)
+limited_by_substrate_percent = _number(
+    "limited_by_substrate_percent", "%", "Chance that too little is left to rot, whatever else is given."
+)
+
 # --- house
 house_needs_w = _number("house_needs_w", "W", "Heat the greenhouse needs in tonight's cold, best estimate.")
 pile_share_percent = _number("pile_share_percent", "%", "Share of the house's need that the season draw covers.")

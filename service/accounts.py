@@ -13,9 +13,10 @@ from service.derive.record import Derived
 from service.estimate import Estimate, PileEstimate
 from service.physics.arrays import Array
 from service.physics.balance import balance
+from service.physics.flows import Moment
 from service.physics.ledger import Energy, energy
 from service.physics.members import degradable_left, members, weather_now
-from service.physics.piles import Piles, State, Weather, heat_capacity, temperatures
+from service.physics.piles import Piles, State, Weather
 from service.physics.spread import points
 
 SECONDS_PER_DAY = 86400.0
@@ -83,16 +84,17 @@ def count(
     estimate: PileEstimate, piles: Piles, state: State, weather: Weather, *, days: float, keep_core_above_c: float
 ) -> Counted:
     """Count the heat of each member; `days` and `keep_core_above_c` are the goal's."""
-    celsius, capacity = temperatures(piles, state), heat_capacity(piles, state)
+    moment = Moment.of(piles, state, weather)
+    celsius, capacity = moment.held.celsius, moment.held.capacity
     warm = np.maximum(celsius - keep_core_above_c, 0.0)
     return Counted(
-        flows=balance(piles, state, weather),
-        energy=energy(estimate, piles, state, weather, days=days, keep_core_above_c=keep_core_above_c),
+        flows=balance(moment),
+        energy=energy(estimate, piles, state, weather, days=days, keep_core_above_c=keep_core_above_c, moment=moment),
         celsius=celsius,
         capacity=capacity,
         outdoor_c=weather.air_c[0],
-        degradable_left=degradable_left(estimate, piles, state),
-        stock_j=(capacity * warm).sum(axis=0),
+        degradable_left=degradable_left(piles, state),
+        stock_j=np.add.reduce(capacity * warm),
     )
 
 
@@ -150,7 +152,7 @@ def _stored(counted: Counted, facts: Facts) -> Array | None:
     if "core_trend_k_per_day" not in facts:
         return None
     excess = counted.celsius - counted.outdoor_c
-    share = np.clip(excess / np.where(np.abs(excess[0]) > 1.0, excess[0], 1.0), 0.0, 1.0)
+    share = np.minimum(np.maximum(excess / np.where(np.abs(excess[0]) > 1.0, excess[0], 1.0), 0.0), 1.0)
     error = float(facts["core_trend_error_k_per_day"])
     slope = float(facts["core_trend_k_per_day"]) + error * points("core", excess.shape[-1]).normals
     result: Array = (counted.capacity * share).sum(axis=0) * slope / SECONDS_PER_DAY

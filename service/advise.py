@@ -8,11 +8,10 @@ from datetime import datetime, timedelta
 from typing import Any, Literal
 
 from rules.catalogue import SOURCE_LANGUAGE, said, speaking, texts_in
-from rules.findings import CAUSES
 from rules.infer import Inference, cautions_beside, infer
-from rules.model import Finding, Rule
 from rules.version import knowledge_version
 from service.answer.ahead import effect_shown, outlook_shown
+from service.answer.causes import likely_causes
 from service.answer.heat import balance_shown, energy_shown, tonight_shown
 from service.answer.moves import action_shown, warnings
 from service.answer.quantities import quantity
@@ -20,7 +19,7 @@ from service.answer.words import headline, say
 from service.derive.record import Assumption
 from service.dosage import dose_inputs
 from service.doses import doses_for
-from service.picture import Picture, picture_of
+from service.picture import Picture, learned_picture, picture_of
 from service.rank import Advised, rank
 from service.schemas import Status
 from service.units import System
@@ -59,11 +58,11 @@ def advise(
 
 
 def _answer(status: Status, effects: Effects, system: System, language: str) -> dict[str, Any]:
-    picture = picture_of(status)
+    picture, heap = learned_picture(status) if effects == "full" else (picture_of(status), None)
     found = infer(picture.derived.facts)
     ranked, inputs = ranked_for(picture, found), dose_inputs(picture)
     doses = {item.action.id: doses_for(item.action.id, inputs) for item in ranked}
-    ahead = look_ahead(picture.estimate, doses, picture.goal.days) if effects == "full" else None
+    ahead = None if heap is None else look_ahead(picture.estimate, doses, picture.goal.days, heap)
     if ahead is not None:
         ranked = ranked_for(picture, found, ahead.gains())
     cautions = cautions_beside(found, [item.action.id for item in ranked])
@@ -120,21 +119,6 @@ def ranked_for(picture: Picture, found: Inference, gains: Mapping[str, float] | 
         freezing=found.facts.get("freezing") is True,
         gains=gains,
     )
-
-
-def likely_causes(found: Inference) -> list[dict[str, Any]]:
-    """What may explain a disappointing heap, with shares by the confidence of the rules that found it."""
-    behind: dict[str, list[Rule]] = {}
-    for rule in found.fired:
-        if isinstance(rule.gives, Finding) and rule.gives.name in CAUSES:
-            behind.setdefault(rule.gives.name, []).append(rule)
-    weights = {cause: max(rule.confidence for rule in rules) for cause, rules in behind.items()}
-    total = sum(weights.values())
-    causes = [
-        {"cause": cause, "share": round(weights[cause] / total, 2), "rules": [rule.id for rule in rules]}
-        for cause, rules in behind.items()
-    ]
-    return sorted(causes, key=lambda cause: (-cause["share"], cause["cause"]))
 
 
 def _look_again(first: Advised, as_of: datetime) -> dict[str, str]:

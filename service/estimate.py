@@ -53,7 +53,9 @@ class PileEstimate:
     """One pile today. Fractions are 0 to 1; moisture is of the wet mass, the other shares of the dry matter.
 
     `fast_share` and `slow_share` are the degradable pools when the heap was built; physics ages them.
-    `history` holds (days before now, core in degC), oldest first, now not included.
+    `history` holds (days before now, core in degC) since the heap was last changed by work, oldest first, now not
+    included. `drawn_days` is for how many days the draw has been as it is, None if not known, and `drawn_before` what
+    was drawn until then.
     """
 
     age_days: float
@@ -74,3 +76,6 @@ class PileEstimate:
     has_air_duct: bool | None
     has_water_loop: bool | None
     history: tuple[tuple[float, float], ...] = ()
+    drawn_days: float | None = None
+    drawn_before: Literal["nothing", "less", "more"] = "nothing"
+    smell: str | None = None

@@ -4,20 +4,23 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from service.accounts import Accounts, account_for
+from service.accounts import Accounts, account_for, accounts_from, count, put_facts
 from service.derive.ageing import aged_core, aged_moisture, aged_outdoor
 from service.derive.drawing import read_drawing
 from service.derive.house import house_need
 from service.derive.mixture import Mixture, read_mixture
 from service.derive.moisture import read_moisture
+from service.derive.past import draw_before, readings_since_work
 from service.derive.phase import heat_phase
 from service.derive.record import Derived
 from service.derive.signs import read_signs
 from service.derive.size import HeapSize, heap_size
-from service.derive.temperatures import read_temperatures, readings_before_now
+from service.derive.temperatures import read_temperatures
 from service.derive.weather import outdoor_mean, read_weather, wind_at_heap
 from service.derive.work import read_work
 from service.estimate import Estimate, PileEstimate
+from service.learning.learned import Learned, learned
+from service.learning.limits import limit_shares
 from service.schemas import Status
 
 DEFAULT_GOAL_DAYS = 30.0
@@ -68,6 +71,19 @@ def picture_of(status: Status) -> Picture:
     return completed(seen, account_for(seen.estimate, seen.goal.days, seen.goal.keep_core_above_c, seen.derived))
 
 
+def learned_picture(status: Status) -> tuple[Picture, Learned]:
+    """The same with its heat counted on members that fit the heap's log, with what holds them back; and the members."""
+    seen = seen_in(status)
+    heap, goal, derived = learned(seen.estimate), seen.goal, seen.derived
+    members = (heap.piles, heap.state, heap.usual)
+    counted = count(seen.estimate, *members, days=goal.days, keep_core_above_c=goal.keep_core_above_c)
+    accounts = accounts_from(counted, derived.facts)
+    put_facts(accounts, derived)
+    shares = limit_shares(*members, heap.weights)
+    derived.put(**{f"limited_by_{want}_percent": 100 * share for want, share in shares.items()})
+    return completed(seen, accounts), heap
+
+
 def seen_in(status: Status) -> Seen:
     """Derive the facts and estimates that need no heat account."""
     derived = Derived()
@@ -111,6 +127,7 @@ def _goal(status: Status, derived: Derived) -> Goal:
 def _estimate(status: Status, derived: Derived, mixture: Mixture, size: HeapSize) -> PileEstimate:
     moisture = aged_moisture(read_moisture(status, mixture, derived), status)
     air, water = read_drawing(status, derived)
+    drawn_days, drawn_before = draw_before(status)
     facts = derived.facts
     core_c = float(facts["core_c"])
     above = LOWER_BOUND_SPREAD_K if facts.get("probe_too_short") else CORE_SPREAD_K
@@ -135,5 +152,8 @@ def _estimate(status: Status, derived: Derived, mixture: Mixture, size: HeapSize
         water=water,
         has_air_duct=facts.get("has_air_duct") is True if "has_air_duct" in facts else None,
         has_water_loop=facts.get("has_water_loop") is True if "has_water_loop" in facts else None,
-        history=tuple((days, core) for days, core in readings_before_now(status)),
+        history=readings_since_work(status),
+        drawn_days=drawn_days,
+        drawn_before=drawn_before,
+        smell=status.smell,
     )

@@ -152,10 +152,12 @@ def test_every_range_is_in_order(body: Body) -> None:
 
 @FEW
 @given(bodies())
-def test_what_ifs_change_the_order_but_not_what_is_advised(body: Body) -> None:
-    without, with_effects = answer_to(body, "none"), answer_to(body, "full")
+def test_with_nothing_to_learn_from_what_ifs_change_the_order_but_not_what_is_advised(body: Body) -> None:
+    # A log and a telling smell weigh the ensemble, and with it the heat that rules read; without them nothing does.
+    untold = {name: value for name, value in body.items() if name not in ("history", "smell")}
+    without, with_effects = answer_to(untold, "none"), answer_to(untold, "full")
     assert set(moves(without)) == set(moves(with_effects))
-    for part in ("phase", "avoid", "likely_causes", "assumed", "heat_balance", "energy", "tonight"):
+    for part in ("phase", "avoid", "assumed", "heat_balance", "energy", "tonight"):
         assert without[part] == with_effects[part]
     reasons = (
         {action["action"]: action["reasons"] for action in answer["actions"]} for answer in (without, with_effects)

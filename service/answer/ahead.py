@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
 
@@ -18,17 +18,23 @@ from service.whatif import Ahead
 SHOWN_DAYS = (0, 1, 2, 3, 5, 7, 10, 14, 21, 30, 45, 60)
 """Days ahead at which the core is told, as far as the goal reaches."""
 
+DOUBTED: Final = frozenset({"add_nitrogen", "cover_with_clear_film"})
+"""Actions whose effect the model takes for granted, or does not know well enough to give it a sure sign."""
+
 
 def effect_shown(ahead: Ahead | None, action: str, system: System) -> dict[str, Any]:
     """Heat and hot days as two numbers, never one score; all null where no what-if was run for the action."""
     if ahead is None or action not in ahead.effects:
         return {"heat_to_goal": None, "hot_days_gained": None, "chance_of_gain": None, "note": None}
     effect = ahead.effects[action]
+    notes = [] if effect.can_be_told else [said("effect.cannot-tell")]
+    if action in DOUBTED:
+        notes.append(said(f"effect.{action}"))
     return {
         "heat_to_goal": quantity(effect.heat_j, "energy", system),
         "hot_days_gained": quantity(effect.hot_days, "duration", system),
         "chance_of_gain": round(effect.chance_of_gain, 2),
-        "note": None if effect.can_be_told else said("effect.cannot-tell"),
+        "note": " ".join(notes) or None,
     }
 
 
@@ -40,7 +46,7 @@ def outlook_shown(ahead: Ahead | None, picture: Picture, system: System) -> dict
     last = float(ahead.days[-1])
     days = [day for day in SHOWN_DAYS if day <= last]
     places = [int(np.argmin(np.abs(ahead.days - day))) for day in days]
-    bands = [quantiles(ahead.core_c[place]) for place in places]
+    bands = [quantiles(ahead.told_c[place]) for place in places]
 
     def shown(which: int) -> list[float]:
         return [round_off(to_units(band[which], "temperature", system)[0]) for band in bands]
@@ -56,7 +62,7 @@ def outlook_shown(ahead: Ahead | None, picture: Picture, system: System) -> dict
 
 def days_until_cool(ahead: Ahead, limit_c: float) -> Estimate | None:
     """Days until the core first falls below the limit; None where half the members stay above it throughout."""
-    below = ahead.core_c < limit_c
+    below = ahead.told_c < limit_c
     first = np.where(below.any(axis=0), ahead.days[below.argmax(axis=0)], np.inf)
     low, median, high = (float(np.sort(first)[int(share * (first.size - 1))]) for share in (0.1, 0.5, 0.9))
     if not np.isfinite(median):

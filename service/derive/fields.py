@@ -171,6 +171,10 @@ FIELDS: Final[dict[str, Fields]] = {
     "lost_w": Fields(_SIZE, _HEAP),
     "water_carried_off_kg_day": Fields(_AIR_ON, _DRAWN_SWAYS),
     "stored_heat_days": Fields(_DRAWN, (*_DRAWN_SWAYS, *_GOAL)),
+    **{
+        f"limited_by_{want}_percent": Fields(_SIZE, (*_HEAP, *_DRAWN_SWAYS))
+        for want in ("water", "nitrogen", "air", "draw", "cold", "substrate")
+    },
     # house
     "house_needs_w": Fields(_HOUSE, _HOUSE_SWAYS),
     "pile_share_percent": Fields(_HOUSE, (*_HOUSE_SWAYS, *_HEAP, *_GOAL)),
@@ -201,6 +205,12 @@ ESTIMATED: Final = frozenset(
         "lost_w",
         "water_carried_off_kg_day",
         "stored_heat_days",
+        "limited_by_water_percent",
+        "limited_by_nitrogen_percent",
+        "limited_by_air_percent",
+        "limited_by_draw_percent",
+        "limited_by_cold_percent",
+        "limited_by_substrate_percent",
         "house_needs_w",
         "pile_share_percent",
     }

@@ -9,7 +9,7 @@ from rules.infer import Inference, infer_plainly
 from service.advise import ranked_for
 from service.dosage import dose_inputs
 from service.doses import doses_for
-from service.picture import Picture, picture_of
+from service.picture import Picture, learned_picture, picture_of
 from service.rank import Advised
 from service.schemas import Status
 from service.whatif import CHANGES, REBUILDS, look_ahead
@@ -41,7 +41,7 @@ def rerun(status: Status) -> Rerun:
     What an action gains only decides between those that are equally pressing, so only the rivals of the first action
     are looked ahead for.
     """
-    picture = picture_of(status)
+    picture, heap = learned_picture(status)
     found = infer_plainly(picture.derived.facts)
     ranked = ranked_for(picture, found)
     rivals = [item for item in ranked if item.key()[:PRESSING] == ranked[0].key()[:PRESSING]]
@@ -49,7 +49,7 @@ def rerun(status: Status) -> Rerun:
         return Rerun(picture, found, ranked, {})
     inputs = dose_inputs(picture)
     doses = {item.action.id: doses_for(item.action.id, inputs) for item in rivals}
-    gains = look_ahead(picture.estimate, doses, picture.goal.days).gains()
+    gains = look_ahead(picture.estimate, doses, picture.goal.days, heap).gains()
     return Rerun(picture, found, ranked_for(picture, found, gains), gains)
 
 

@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from service.estimate import Estimate
+from service.learning.learned import Learned, learned
 from service.outlook.weather import weather_ahead
 from service.physics.arrays import Array
 from service.physics.balance import quantiles
-from service.physics.members import members
 from service.physics.piles import Piles, State, Weather
 from service.picture import Picture
 
@@ -24,6 +24,7 @@ class Heap:
     weights: Array
     weather: Weather
     days: int
+    learned: Learned
 
     @property
     def count(self) -> int:
@@ -42,8 +43,9 @@ FINE_STEP_H, COARSE_STEP_H = 12.0, 24.0
 
 def heap_of(picture: Picture, days: int) -> Heap:
     """The members of a heap and the weather ahead: the only place where the outlook asks for them."""
-    piles, state, weights = members(picture.estimate)
-    return Heap(piles, state, weights, weather_ahead(picture.status, picture.estimate, days, weights.size), days)
+    heap = learned(picture.estimate)
+    usual = weather_ahead(picture.status, picture.estimate, days, heap.weights.size)
+    return Heap(heap.piles, heap.state, heap.weights, heap.weather(days, usual), days, heap)
 
 
 def at_rest(piles: Piles) -> Piles:

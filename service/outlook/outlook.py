@@ -76,7 +76,7 @@ def look_out(picture: Picture, days: int) -> Outlook:
         picture=picture,
         days=days,
         limit_c=limit_c,
-        core_c=_bands(now.daily(now.core_c), heap.weights),
+        core_c=_bands(now.daily(heap.learned.told_core(now.days, now.core_c)), heap.weights),
         outdoor_c=by_day(outdoor),
         drawn_j=_bands(now.daily(now.drawn_j), heap.weights),
         until_warm=time(days_until_warm(now, limit_c)),

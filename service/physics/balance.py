@@ -6,21 +6,19 @@ import numpy as np
 
 from service.estimate import PileEstimate
 from service.physics.arrays import Array
-from service.physics.flows import flows
+from service.physics.flows import Moment
 from service.physics.held import DAY_S
 from service.physics.members import DEFAULT_MEMBERS, members, weather_now
-from service.physics.piles import Piles, State, Weather, heat_capacity
 
 
-def balance(piles: Piles, state: State, weather: Weather) -> dict[str, Array]:
+def balance(moment: Moment) -> dict[str, Array]:
     """Heat and water flows of each member now, (n,), by the words of the answer.
 
     `made_w` is counted from decay; `ground_and_air_w` (conduction, wind, sky and draught less sunshine) and
     `evaporation_w` are lost; `air_sensible_w`, `air_latent_w` and `water_w` are drawn; `stored_w` is what the model
     leaves over. `heat_capacity_j_k` turns an observed trend of the whole heap into heat stored.
     """
-    now = flows(piles, state, weather)
-    capacity = heat_capacity(piles, state).sum(axis=0)
+    now = moment.entries()
     return {
         "made_w": now["made"],
         "ground_and_air_w": now.ground_and_air,
@@ -29,7 +27,7 @@ def balance(piles: Piles, state: State, weather: Weather) -> dict[str, Array]:
         "air_latent_w": now["air_latent"],
         "water_w": now["water"],
         "stored_w": now.stored,
-        "heat_capacity_j_k": capacity,
+        "heat_capacity_j_k": np.add.reduce(moment.held.capacity),
         "water_off_kg_day": DAY_S * now["air_carried"],
     }
 
@@ -37,7 +35,7 @@ def balance(piles: Piles, state: State, weather: Weather) -> dict[str, Array]:
 def balance_now(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> dict[str, Array]:
     """`balance` of a fresh ensemble of this estimate, in its present weather."""
     piles, state, _ = members(estimate, n)
-    return balance(piles, state, weather_now(estimate, n))
+    return balance(Moment.of(piles, state, weather_now(estimate, n)))
 
 
 def quantiles(values: Array, weights: Array | None = None) -> tuple[float, float, float]:

@@ -7,6 +7,8 @@ The temperature factor is the cardinal one (zero outside its range). The exponen
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -26,18 +28,36 @@ COLDEST_C = -5.0
 BEST_C = 56.0
 HOTTEST_C = 72.0
 
-# The divisor of the cardinal factor is linear in T: its two coefficients.
-_SPAN = BEST_C - COLDEST_C
-_CARDINAL_SLOPE = _SPAN * (_SPAN + 2.0 * (BEST_C - HOTTEST_C))
-_CARDINAL_OFFSET = -_SPAN * (_SPAN * BEST_C + (BEST_C - HOTTEST_C) * (BEST_C + COLDEST_C))
+
+class Cardinals(NamedTuple):
+    """Best and hottest temperatures of decay in the form its factor needs; numbers, or one per pile, (n,).
+
+    The divisor of the cardinal factor is linear in temperature: `slope` T + `offset`.
+    """
+
+    hottest: Array
+    slope: Array
+    offset: Array
+
+    @classmethod
+    def of(cls, best_c: ArrayLike, hottest_c: ArrayLike) -> Cardinals:
+        """From the best temperature and the one at which decay ends; the coldest is COLDEST_C. [degC]"""
+        best, hottest = np.asarray(best_c, dtype=np.float64), np.asarray(hottest_c, dtype=np.float64)
+        span, beyond = best - COLDEST_C, best - hottest
+        slope = span * (span + 2.0 * beyond)
+        offset = -span * (span * best + beyond * (best + COLDEST_C))
+        return cls(hottest, np.asarray(slope), np.asarray(offset))
+
+
+USUAL = Cardinals.of(BEST_C, HOTTEST_C)
 
 HALF_OXYGEN = 2.0 / 20.9  # half-saturation 2 % by volume over fresh air's 20.9 % (Haug 1993, from memory)
 CN_ENOUGH = 30.0  # degradable carbon to nitrogen below which nitrogen does not limit (Cornell: start about 30, read)
 LEAST_NITROGEN_FACTOR = 0.25
 
 
-def temperature_factor(celsius: ArrayLike) -> Array:
-    """Cardinal temperature factor: 1 at 56 degC, 0 outside -5 to 72 degC.
+def temperature_factor(celsius: ArrayLike, cardinals: Cardinals = USUAL) -> Array:
+    """Cardinal temperature factor: 1 at the best temperature, 0 outside the range; by default 56 and -5 to 72 degC.
 
     f = (T-Tx)(T-Tn)^2 / {(To-Tn)[(To-Tn)(T-To) - (To-Tx)(To+Tn-2T)]}
 
@@ -46,18 +66,18 @@ def temperature_factor(celsius: ArrayLike) -> Array:
     Rosso, Lobry and Flandrois, J. Theor. Biology 162:447, 1993 (form read; the three temperatures are ours).
     """
     # Outside the range the formula has a pole: it is evaluated at the bound instead, where it is zero.
-    t = np.minimum(np.maximum(celsius, COLDEST_C), HOTTEST_C)
+    t = np.minimum(np.maximum(celsius, COLDEST_C), cardinals.hottest)
     above = t - COLDEST_C
-    result: Array = (t - HOTTEST_C) * above * above / (_CARDINAL_SLOPE * t + _CARDINAL_OFFSET)
+    result: Array = (t - cardinals.hottest) * above * above / (cardinals.slope * t + cardinals.offset)
     return result
 
 
-def temperature_slope(celsius: Array) -> Array:
+def temperature_slope(celsius: Array, cardinals: Cardinals = USUAL) -> Array:
     """Derivative of the temperature factor by temperature; at and outside the bounds that of the bound. [1/K]"""
-    t = np.minimum(np.maximum(celsius, COLDEST_C), HOTTEST_C)
-    above, below = t - COLDEST_C, t - HOTTEST_C
-    divisor = 1.0 / (_CARDINAL_SLOPE * t + _CARDINAL_OFFSET)
-    result: Array = above * divisor * (above + below * (2.0 - _CARDINAL_SLOPE * above * divisor))
+    t = np.minimum(np.maximum(celsius, COLDEST_C), cardinals.hottest)
+    above, below = t - COLDEST_C, t - cardinals.hottest
+    divisor = 1.0 / (cardinals.slope * t + cardinals.offset)
+    result: Array = above * divisor * (above + below * (2.0 - cardinals.slope * above * divisor))
     return result
 
 

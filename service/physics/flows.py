@@ -93,10 +93,16 @@ def _next_outward(inner: Array, outside: Array) -> Array:
     return result
 
 
+def oxygen_supply(fixed: Prepared, held: Held, draught: Array) -> Array:
+    """Oxygen that reaches each node, were there none inside, under this draught of the whole heap. [kg/s]"""
+    result: Array = OXYGEN_IN_AIR * (draught * SHARES + fixed.through) + held.diffusion
+    return result
+
+
 def _oxygen(fixed: Prepared, held: Held, draught: Array, warming: Array) -> Array:
     """Oxygen factor of each node at these temperature factors."""
-    supply = OXYGEN_IN_AIR * (draught * SHARES + fixed.through) + held.diffusion
-    return decay.oxygen_factor(decay.OXYGEN_PER_DRY_MATTER * held.burning * warming / supply)
+    demand = decay.OXYGEN_PER_DRY_MATTER * held.burning * warming
+    return decay.oxygen_factor(demand / oxygen_supply(fixed, held, draught))
 
 
 def _fixed_draw(fixed: Prepared, celsius: Array) -> Array:
@@ -140,7 +146,7 @@ def moving(fixed: Prepared, held: Held, celsius: Array, water_limit: Array | Non
     vapour = carrier * np.maximum(humidity - _next_outward(humidity, air.humidity_ratio), 0.0)
     parts = (vapour, _duct_vapour(fixed, held, celsius, humidity), held.draining)
     vapour, duct_vapour, draining = _limited(parts, water_limit)
-    warming = decay.temperature_factor(celsius)
+    warming = decay.temperature_factor(celsius, fixed.cardinals)
     oxygen = _oxygen(fixed, held, draught, warming)
     fall = celsius - _next_outward(celsius, air.air_c)
     duct_latent = duct_vapour * vapour_enthalpy(_outlet(fixed, celsius)) if fixed.any_through else duct_vapour
@@ -196,25 +202,53 @@ def water_out(fixed: Prepared, held: Held, m: Moving) -> Array:
 
 def book(fixed: Prepared, held: Held, m: Moving, edge: dict[str, Array], burnt: Array) -> Entries:
     """All flows in their ledger entries; `burnt` is the dry matter decayed by node, in the same measure. [W, kg/s]"""
-    decayed = burnt.sum(axis=0)
+    decayed = np.add.reduce(burnt)
     flows = {
         "made": decay.HEAT_PER_DRY_MATTER * decayed,
         "surface": m.conducted[-1],
         "draught": m.carried[-1],
         "evaporation": m.latent[-1] - edge["returned"],
         "drainage": m.drained[0],
-        "air_sensible": m.duct.sum(axis=0),
-        "air_latent": m.duct_latent.sum(axis=0),
-        "water": m.loop.sum(axis=0),
-        "fixed": m.fixed_draw.sum(axis=0),
+        "air_sensible": np.add.reduce(m.duct),
+        "air_latent": np.add.reduce(m.duct_latent),
+        "water": np.add.reduce(m.loop),
+        "fixed": np.add.reduce(m.fixed_draw),
         "decay": decay.WATER_PER_DRY_MATTER * decayed,
         "rain_water": held.rain,
         "evaporated": (1.0 - fixed.piles.vapour_returned) * m.vapour[-1],
         "drained": m.draining[0],
-        "air_carried": m.duct_vapour.sum(axis=0),
+        "air_carried": np.add.reduce(m.duct_vapour),
         **edge,
     }
     return Entries.of(flows)
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """Heaps and the weather over them, made ready once for computing flows at one or several temperatures."""
+
+    fixed: Prepared
+    held: Held
+
+    @classmethod
+    def of(cls, piles: Piles, state: State, weather: Weather) -> Moment:
+        """In the weather of its first day."""
+        fixed = prepare(piles)
+        return cls(fixed, hold(fixed, state, outdoors_by_day(weather)[0]))
+
+    def entries(self) -> Entries:
+        """Every flow at the present temperatures. [W, kg/s]"""
+        now = moving(self.fixed, self.held, self.held.celsius)
+        edge = edge_flows(self.fixed, self.held, self.held.celsius, now)
+        return book(self.fixed, self.held, now, edge, self.held.burning * now.speed)
+
+    def heat_lost(self, celsius: Array, now: Moving) -> Array:
+        """Heat lost to air, sky and ground and by evaporation less what sun and rain bring, (n,). [W]"""
+        edge = edge_flows(self.fixed, self.held, celsius, now)
+        through_skin = now.conducted[-1] + now.carried[-1] + now.latent[-1]
+        gained = edge["sun"] + edge["rain"] + edge["returned"]
+        lost: Array = through_skin + edge["long_wave"] + edge["ground"] + now.drained[0] - gained
+        return lost
 
 
 def flows(piles: Piles, state: State, weather: Weather) -> Entries:
@@ -222,8 +256,4 @@ def flows(piles: Piles, state: State, weather: Weather) -> Entries:
 
     See `entries` for the names, as in `flows(...)["evaporation"]`.
     """
-    fixed = prepare(piles)
-    held = hold(fixed, state, outdoors_by_day(weather)[0])
-    now = moving(fixed, held, held.celsius)
-    edge = edge_flows(fixed, held, held.celsius, now)
-    return book(fixed, held, now, edge, held.burning * now.speed)
+    return Moment.of(piles, state, weather).entries()

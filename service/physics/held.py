@@ -40,6 +40,7 @@ class Outdoors:
     sky_lift_k: Array
     rain_kg_m2_s: Array
     ground_c: Array
+    pace: Array
 
     def take(self, index: NDArray[np.intp]) -> Outdoors:
         """The columns at these positions; a value for all piles stays one."""
@@ -54,7 +55,7 @@ def outdoors_by_day(weather: Weather) -> list[Outdoors]:
     ratio = moist_air.WATER_TO_AIR_MASS * vapour / (moist_air.STANDARD_PRESSURE_PA - vapour)
     sky = weather.sky_loss_w_m2 / film
     rain = weather.rain_mm_day / DAY_S
-    columns = (weather.air_c, film, ratio, weather.sun_w_m2, sky, rain, weather.ground_c)
+    columns = (weather.air_c, film, ratio, weather.sun_w_m2, sky, rain, weather.ground_c, weather.pace)
     return [Outdoors(*[c[min(day, c.shape[0] - 1)] for c in columns]) for day in range(weather.days)]
 
 
@@ -72,6 +73,13 @@ class Prepared:
     through: Array  # (4, n) kg/s of dry air through the material
     through_inlet_ratio: Array  # kg/kg
     fixed_draw: Array  # (4, n) W
+    cardinal_slope: Array
+    cardinal_offset: Array
+
+    @property
+    def cardinals(self) -> decay.Cardinals:
+        """The temperatures of decay."""
+        return decay.Cardinals(self.piles.hottest_c, self.cardinal_slope, self.cardinal_offset)
 
     @property
     def any_through(self) -> bool:
@@ -109,6 +117,7 @@ def prepare(piles: Piles) -> Prepared:
     inlet_ratio = moist_air.WATER_TO_AIR_MASS * vapour / (moist_air.STANDARD_PRESSURE_PA - vapour)
     capacity = p.air_flow_kg_s * (moist_air.DRY_AIR_HEAT + moist_air.VAPOUR_HEAT * inlet_ratio)
     effectiveness = air_duct.effectiveness(p.air_conductance_w_k, capacity)
+    cardinals = decay.Cardinals.of(decay.BEST_C, p.hottest_c)
     return Prepared(
         p,
         inert=p.inert_kg * SHARES,
@@ -120,6 +129,8 @@ def prepare(piles: Piles) -> Prepared:
         through=p.air_through_heap * p.air_share * p.air_flow_kg_s * BURIED,
         through_inlet_ratio=inlet_ratio,
         fixed_draw=p.fixed_draw_w * BURIED,
+        cardinal_slope=cardinals.slope,
+        cardinal_offset=cardinals.offset,
     )
 
 
@@ -148,11 +159,12 @@ def hold(fixed: Prepared, state: State, air: Outdoors) -> Held:
     p, water = fixed.piles, state.water_kg
     dry = fixed.inert + state.fast_kg + state.slow_kg
     capacity = DRY_MATTER_HEAT * dry + WATER_HEAT * water
-    total_dry = dry.sum(axis=0)
+    total_dry = np.add.reduce(dry)
     volume = total_dry / fixed.dry_per_volume
     space = np.maximum(losses.air_space(dry, water, volume * SHARES), 0.01)
-    mean_space = np.maximum(losses.air_space(total_dry, water.sum(axis=0), volume), 0.01)
-    environment = fixed.speed * decay.moisture_factor(water / (water + dry)) * decay.air_space_factor(space)
+    mean_space = np.maximum(losses.air_space(total_dry, np.add.reduce(water), volume), 0.01)
+    speed = fixed.speed * air.pace
+    environment = speed * decay.moisture_factor(water / (water + dry)) * decay.air_space_factor(space)
     radius = geometry.radius(volume)
     exposed, ground = geometry.exposed_area(radius), geometry.ground_area(radius)
     conductance = (p.conductivity_w_mk * radius) * CONDUCTANCE_SHAPES[:, None]

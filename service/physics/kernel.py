@@ -42,7 +42,7 @@ __all__ = ["Run", "flows", "simulate", "step", "tile"]
 
 
 LARGEST_MOVE_K = 12.0  # a node that would move further in a step has the step halved,
-LARGEST_BEND_K = 1.0  # and so has one that ends this far from where the linearised half step pointed
+LARGEST_BEND_K = 2.0  # and so has one that ends this far from where the linearised half step pointed
 MOST_HALVINGS = 7
 MOST_CHILL = 3.0  # bound on the rate at which air through the material chills a node, per step
 MOST_GROWTH = 0.9  # bound on the growth rate of a node's warmth by decay that the linearised flows see, per step
@@ -204,7 +204,8 @@ def _stiffness(fixed: Prepared, held: Held, now: Moving, most_growth: Array) -> 
     slope = humidity_slope(held.celsius, now.humidity)
     own = held.conductance + now.carrier * (DRY_AIR_HEAT + EVAPORATION_HEAT_0C * slope)
     outer = held.conductance[:-1] + now.carrier[:-1] * (DRY_AIR_HEAT + EVAPORATION_HEAT_0C * slope[1:])
-    growth = decay.HEAT_PER_DRY_MATTER * held.burning * now.oxygen * decay.temperature_slope(held.celsius)
+    steepness = decay.temperature_slope(held.celsius, fixed.cardinals)
+    growth = decay.HEAT_PER_DRY_MATTER * held.burning * now.oxygen * steepness
     diagonal = own + fixed.loop + fixed.duct - np.minimum(growth, most_growth)
     if fixed.any_through:
         diagonal += through_stiffness(fixed, slope)

@@ -6,7 +6,7 @@ draw is what loop or duct could take for hours out of stored heat.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final, Literal
 
 import numpy as np
@@ -16,13 +16,12 @@ from service.physics import decay, water_loop
 from service.physics.air_duct import OUTLET_HUMIDITY, effectiveness
 from service.physics.arrays import Array
 from service.physics.balance import quantiles
-from service.physics.entries import HEAT_LOST
-from service.physics.flows import book, edge_flows, humidity_of, moving, vapour_enthalpy
+from service.physics.flows import Moment, humidity_of, moving, vapour_enthalpy
 from service.physics.geometry import BURIED_SHARES
-from service.physics.held import DAY_S, FAST_PER_S, SLOW_PER_S, hold, outdoors_by_day, prepare
+from service.physics.held import DAY_S, FAST_PER_S, SLOW_PER_S, Held
 from service.physics.members import LIFETIME_ENVIRONMENT, NITROGEN_SPREAD, RATE_SPREAD
 from service.physics.moist_air import DRY_AIR_HEAT
-from service.physics.piles import Piles, State, Weather, dry_matter, heat_capacity, temperatures
+from service.physics.piles import Piles, State, Weather, heat_capacity
 from service.physics.spread import points
 
 RECOVERABLE = (0.35, 0.75)  # share of the heat released that can be led off; no source, optimistic under 9 short tons
@@ -49,7 +48,14 @@ class Energy:
 
 
 def energy(
-    estimate: PileEstimate, piles: Piles, state: State, weather: Weather, *, days: float, keep_core_above_c: float
+    estimate: PileEstimate,
+    piles: Piles,
+    state: State,
+    weather: Weather,
+    *,
+    days: float,
+    keep_core_above_c: float,
+    moment: Moment | None = None,
 ) -> Energy:
     """The energy ledger of an ensemble of this estimate.
 
@@ -59,18 +65,29 @@ def energy(
         To the end of the goal. [days]
     keep_core_above_c
         The goal's limit for the core. [degC]
+    moment
+        The same piles, state and weather made ready, where somebody has done so.
     """
+    ready = moment or Moment.of(piles, state, weather)
     share = points("recoverable", piles.rate.shape[-1]).between(*RECOVERABLE)
-    degradable = (state.fast_kg + state.slow_kg).sum(axis=0)
+    degradable = np.add.reduce(state.fast_kg + state.slow_kg)
     return Energy(
-        total_j=estimate.heating_value_j_kg * dry_matter(piles, state).sum(axis=0),
-        usable_left_j=share * decay.HEAT_PER_DRY_MATTER * degradable,
-        season_draw_w=season_draw(piles, state, weather, days, keep_core_above_c),
-        burst_draw_w=burst_draw(estimate, piles, state, keep_core_above_c),
+        total_j=estimate.heating_value_j_kg * (piles.inert_kg + degradable),
+        usable_left_j=(share * decay.HEAT_PER_DRY_MATTER) * degradable,
+        season_draw_w=season_draw(piles, state, weather, days, keep_core_above_c, moment=ready),
+        burst_draw_w=burst_draw(estimate, piles, state, keep_core_above_c, ready.held),
     )
 
 
-def season_draw(piles: Piles, state: State, weather: Weather, days: float, keep_core_above_c: float) -> Array:
+def season_draw(
+    piles: Piles,
+    state: State,
+    weather: Weather,
+    days: float,
+    keep_core_above_c: float,
+    *,
+    moment: Moment | None = None,
+) -> Array:
     """Steady draw that keeps the core above a limit for so many days, each (n,), not below 0. [W]
 
     (a A + stored - b losses t)/t: A is the heat that decay would release in the time t at node temperatures of a core
@@ -82,20 +99,15 @@ def season_draw(piles: Piles, state: State, weather: Weather, days: float, keep_
     if days <= 0.0:
         raise ValueError(f"the horizon must be above 0 days, not {days}")
     seconds = days * DAY_S
-    air = weather.air_c[0]
-    celsius = temperatures(piles, state)
-    core = keep_core_above_c + SEASON_WARMTH * np.maximum(celsius[0] - keep_core_above_c, 0.0)
-    capacity = heat_capacity(piles, state)
-    fixed = prepare(piles)
-    moved = replace(state, enthalpy_j=capacity * (air + (core - air) * SEASON_SHAPE))
-    held = hold(fixed, moved, outdoors_by_day(weather)[0])
-    now = moving(fixed, held, held.celsius)
-    edge = edge_flows(fixed, held, held.celsius, now)
-    entries = book(fixed, held, now, edge, held.burning * now.speed)
-    losses = entries.sum(*HEAT_LOST) - entries["sun"] - entries["rain"]
+    ready = moment or Moment.of(piles, state, weather)
+    air, held = weather.air_c[0], ready.held
+    core = keep_core_above_c + SEASON_WARMTH * np.maximum(held.celsius[0] - keep_core_above_c, 0.0)
+    warm = air + (core - air) * SEASON_SHAPE
+    now = moving(ready.fixed, held, warm)
     released = _released(state, held.environment * now.speed, seconds)
-    stored = (capacity * (celsius - air - (keep_core_above_c - air) * SEASON_SHAPE)).sum(axis=0)
-    draw = (SEASON_HEAT_SHARE * released + stored) / seconds - SEASON_LOSS_SHARE * losses
+    stored = np.add.reduce(held.capacity * (held.celsius - air - (keep_core_above_c - air) * SEASON_SHAPE))
+    kept = SEASON_HEAT_SHARE * released + stored
+    draw = kept / seconds - SEASON_LOSS_SHARE * ready.heat_lost(warm, now)
     n = piles.rate.shape[-1]
     mean_pace = piles.rate * piles.nitrogen * points("environment", n).between(*LIFETIME_ENVIRONMENT)
     most = points("recoverable", n).between(*RECOVERABLE) * _released(state, mean_pace, seconds) / seconds
@@ -107,11 +119,13 @@ def _released(state: State, pace: Array, seconds: float) -> Array:
     """Heat of decay over a time at a steady pace, each (n,). [J]"""
     fast = state.fast_kg * -np.expm1(-FAST_PER_S * seconds * pace)
     slow = state.slow_kg * -np.expm1(-SLOW_PER_S * seconds * pace)
-    result: Array = decay.HEAT_PER_DRY_MATTER * (fast + slow).sum(axis=0)
+    result: Array = decay.HEAT_PER_DRY_MATTER * np.add.reduce(fast + slow)
     return result
 
 
-def burst_draw(estimate: PileEstimate, piles: Piles, state: State, keep_core_above_c: float) -> Array | None:
+def burst_draw(
+    estimate: PileEstimate, piles: Piles, state: State, keep_core_above_c: float, held: Held | None = None
+) -> Array | None:
     """What loop and duct, running all the time, could take for four hours, each (n,). [W]
 
     At most the heat stored above the limit; None where nothing is fitted. No measure of what the heap can sustain.
@@ -120,13 +134,14 @@ def burst_draw(estimate: PileEstimate, piles: Piles, state: State, keep_core_abo
     air = estimate.air is not None or bool(estimate.has_air_duct)
     if not water and not air:
         return None
-    celsius = temperatures(piles, state)
+    capacity = heat_capacity(piles, state) if held is None else held.capacity
+    celsius = state.enthalpy_j / capacity
     taken = np.zeros(piles.rate.shape[-1])
     if water:
         taken += _loop_at_full(piles, celsius)
     if air:
         taken += _duct_at_full(piles, state, celsius)
-    stored = (heat_capacity(piles, state) * np.maximum(celsius - keep_core_above_c, 0.0)).sum(axis=0)
+    stored = np.add.reduce(capacity * np.maximum(celsius - keep_core_above_c, 0.0))
     result: Array = np.minimum(np.maximum(taken, 0.0), stored / BURST_S)
     return result
 

@@ -30,6 +30,7 @@ LOOP_INNER_SPREAD = 0.4
 LOOP_OUTER_SPREAD = 0.4
 DUCT_SPREAD = 0.6
 LIFETIME_ENVIRONMENT = (0.35, 0.85)  # mean factor of warmth, water and air over a heap's past and future
+HOTTEST_C = (66.0, 74.0)  # where decay ends; bacteria of some heaps bear more heat than those of others
 SHELL_WARMTH = (0.40, 0.15)  # outermost node over core, both over outdoors: mean and standard deviation
 
 OUTER_PROBE_DEPTH_M = 0.22  # the outer reading is taken 15 to 30 cm deep
@@ -39,6 +40,10 @@ MOISTURE_LIMITS = (0.08, 0.82)
 MOST_DEGRADABLE = 0.9
 DEFAULT_INLET_C = 10.0
 """Where the inlet was not read: a cool greenhouse or a tank in it."""
+
+AIR: Final = ("air_flow_kg_s", "air_share", "air_conductance_w_k", "air_through_heap")
+WATER: Final = ("water_flow_kg_s", "water_hour_share", "water_day_share", "loop_inner_w_k", "loop_outer_w_k")
+"""What is nothing where neither duct nor loop is fitted."""
 
 _SQUARES = MEDIAN_RADII**2
 _BURIED = BURIED_SHARES[:, None]
@@ -54,7 +59,8 @@ def members(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> tuple[Piles, St
     ValueError
         A mass, volume, share or ratio of the estimate is not above zero.
     """
-    moisture = np.clip(points("moisture", n).around(estimate.moisture), *MOISTURE_LIMITS)
+    driest, wettest = MOISTURE_LIMITS
+    moisture = np.minimum(np.maximum(points("moisture", n).around(estimate.moisture), driest), wettest)
     mass = points("mass", n).around_log(estimate.mass_kg)
     dry, water = mass * (1.0 - moisture), mass * moisture
     volume = _volume(estimate, mass, dry, water, n)
@@ -62,18 +68,20 @@ def members(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> tuple[Piles, St
     nitrogen = decay.nitrogen_factor(
         points("nitrogen", n).around_log(_at_least(estimate.cn_degradable, NITROGEN_SPREAD))
     )
-    inert, fast, slow = aged_pools(estimate, dry, rate * nitrogen, n)
+    inert, fast, slow, degradable = aged_pools(estimate, dry, rate * nitrogen, n)
     celsius = _temperatures(estimate, volume, n)
-    material_c = (_BURIED * celsius).sum(axis=0)
+    material_c = np.add.reduce(_BURIED * celsius)
     cover = COVERS[estimate.cover]
     ones = np.ones(n)
     piles = Piles(
         volume_m3=volume,
         dry_kg=dry,
         inert_kg=inert,
+        degradable_kg=degradable,
         rate=rate,
         loss=points("loss", n).factor(LOSS_SPREAD),
         nitrogen=nitrogen,
+        hottest_c=points("hottest", n).between(*HOTTEST_C),
         conductivity_w_mk=CONDUCTIVITY_W_MK * points("conductivity", n).factor(CONDUCTIVITY_SPREAD),
         permeability_m2=PERMEABILITY_M2 * points("permeability", n).factor(PERMEABILITY_SPREAD),
         cover_resistance=cover.resistance * ones,
@@ -97,8 +105,8 @@ def weather_now(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> Weather:
     return Weather.of(air[None, :], wind[None, :])
 
 
-def aged_pools(estimate: PileEstimate, dry_kg: Array, speed: Array, n: int) -> tuple[Array, Array, Array]:
-    """Inert, fast and slow dry matter today, each (n,). [kg]
+def aged_pools(estimate: PileEstimate, dry_kg: Array, speed: Array, n: int) -> tuple[Array, Array, Array, Array]:
+    """Inert, fast and slow dry matter today, and what was degradable when the heap was built, each (n,). [kg]
 
     The pools the heap was built with have shrunk through its age at a lifetime mean of warmth, water and air; today's
     dry matter is what is left of the first.
@@ -108,14 +116,13 @@ def aged_pools(estimate: PileEstimate, dry_kg: Array, speed: Array, n: int) -> t
     fast_left = fast * np.exp(-decay.FAST_PER_DAY * aged)
     slow_left = slow * np.exp(-decay.SLOW_PER_DAY * aged)
     inert = 1.0 - fast - slow
-    per_left = dry_kg / (inert + fast_left + slow_left)
-    return inert * per_left, fast_left * per_left, slow_left * per_left
+    built = dry_kg / (inert + fast_left + slow_left)
+    return inert * built, fast_left * built, slow_left * built, (fast + slow) * built
 
 
-def degradable_left(estimate: PileEstimate, piles: Piles, state: State) -> Array:
+def degradable_left(piles: Piles, state: State) -> Array:
     """Share of the degradable dry matter the heap was built with that is still there, each member (n,). [1]"""
-    share = sum(_built_shares(estimate, piles.rate.shape[-1]))
-    result: Array = (state.fast_kg + state.slow_kg).sum(axis=0) * (1.0 - share) / (piles.inert_kg * share)
+    result: Array = (state.fast_kg + state.slow_kg).sum(axis=0) / piles.degradable_kg
     return result
 
 
@@ -158,11 +165,12 @@ def _temperatures(estimate: PileEstimate, volume: Array, n: int) -> Array:
     air = points("outdoor", n).around(estimate.outdoor_c)
     if estimate.outer_c is None:
         mean, deviation = SHELL_WARMTH
-        warmth = np.clip(mean + deviation * points("shell", n).normals, 0.1, 0.9)
+        warmth = np.minimum(np.maximum(mean + deviation * points("shell", n).normals, 0.1), 0.9)
         outer, square = air + warmth * (core - air), np.full(n, _SQUARES[-1])
     else:
         outer = np.full(n, estimate.outer_c)
-        square = np.clip(1.0 - OUTER_PROBE_DEPTH_M / sphere_radius(volume), MEDIAN_RADII[1], 0.95) ** 2
+        place = np.maximum(1.0 - OUTER_PROBE_DEPTH_M / sphere_radius(volume), MEDIAN_RADII[1])
+        square = np.minimum(place, 0.95) ** 2
     drop = (core - outer) / (square - _SQUARES[0])
     celsius = core - drop * (_SQUARES[:, None] - _SQUARES[0])
     coldest, warmest = np.minimum(np.minimum(core, outer), air), np.maximum(np.maximum(core, outer), air)
@@ -173,6 +181,8 @@ def _temperatures(estimate: PileEstimate, volume: Array, n: int) -> Array:
 def _air(estimate: PileEstimate, volume: Array, material_c: Array, n: int) -> dict[str, Array]:
     """Air draw of each member: flow, share of the time, and a conductance that gives the outlet where it was read."""
     ones, draw = np.ones(n), estimate.air
+    if draw is None and not estimate.has_air_duct:
+        return {**dict.fromkeys(AIR, 0.0 * ones), "air_inlet_c": DEFAULT_INLET_C * ones}
     through = draw is not None and draw.path == "through_heap"
     usual = air_duct.default_conductance(volume, through) * points("duct", n).factor(DUCT_SPREAD)
     inlet = DEFAULT_INLET_C if draw is None or draw.inlet_c is None else draw.inlet_c
@@ -186,7 +196,7 @@ def _air(estimate: PileEstimate, volume: Array, material_c: Array, n: int) -> di
         "air_flow_kg_s": flow * ones,
         "air_share": (0.0 if draw is None else draw.hour_share * draw.day_share) * ones,
         "air_inlet_c": inlet * ones,
-        "air_conductance_w_k": usual if draw is not None or estimate.has_air_duct else 0.0 * ones,
+        "air_conductance_w_k": usual,
         "air_through_heap": float(through) * ones,
     }
 
@@ -194,6 +204,8 @@ def _air(estimate: PileEstimate, volume: Array, material_c: Array, n: int) -> di
 def _water(estimate: PileEstimate, material_c: Array, n: int) -> dict[str, Array]:
     """Water draw of each member: flow, shares, and conductances that give the outlet where it was read."""
     ones, draw = np.ones(n), estimate.water
+    if draw is None and not estimate.has_water_loop:
+        return {**dict.fromkeys(WATER, 0.0 * ones), "water_inlet_c": DEFAULT_INLET_C * ones}
     tube = draw.tube if draw is not None and draw.tube is not None else "plastic"
     length = draw.tube_length_m if draw is not None and draw.tube_length_m else water_loop.DEFAULT_LENGTH_M
     usual_inner, usual_outer = water_loop.default_conductances(tube, length)
@@ -209,12 +221,11 @@ def _water(estimate: PileEstimate, material_c: Array, n: int) -> dict[str, Array
             material_c=material_c,
             outer_w_k=outer,
         )
-    fitted = draw is not None or bool(estimate.has_water_loop)
     return {
         "water_flow_kg_s": (0.0 if draw is None else draw.flow_kg_s) * ones,
         "water_hour_share": (0.0 if draw is None else draw.hour_share) * ones,
         "water_day_share": (0.0 if draw is None else draw.day_share) * ones,
         "water_inlet_c": inlet * ones,
-        "loop_inner_w_k": inner if fitted else 0.0 * ones,
-        "loop_outer_w_k": outer if fitted else 0.0 * ones,
+        "loop_inner_w_k": inner,
+        "loop_outer_w_k": outer,
     }

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from service.physics.arrays import Array
+from service.physics.decay import HOTTEST_C
 from service.physics.geometry import VOLUME_SHARES
 from service.physics.losses import COVERS, CoverName
 
@@ -48,10 +49,12 @@ class Piles(Columns):
     ----------
     volume_m3, dry_kg
         Volume at a dry matter; the volume follows the dry matter as the heap settles.
-    inert_kg
-        Dry matter that does not decay.
+    inert_kg, degradable_kg
+        Dry matter that does not decay, and what could when the heap was built.
     rate, loss, nitrogen
         Factors on the decay rates, on losses and draught, and the nitrogen factor. [1]
+    hottest_c
+        Temperature at which decay ends.
     conductivity_w_mk, permeability_m2
         Of the material.
     cover_resistance, vapour_returned, draught_left, sun_beneath, sun_on_top, rain_let_in
@@ -69,9 +72,11 @@ class Piles(Columns):
     volume_m3: Array
     dry_kg: Array
     inert_kg: Array
+    degradable_kg: Array
     rate: Array
     loss: Array
     nitrogen: Array
+    hottest_c: Array
     conductivity_w_mk: Array
     permeability_m2: Array
     cover_resistance: Array
@@ -108,9 +113,11 @@ class Piles(Columns):
 
 
 DEFAULTS: dict[str, ArrayLike] = {
+    "degradable_kg": 0.0,
     "rate": 1.0,
     "loss": 1.0,
     "nitrogen": 1.0,
+    "hottest_c": HOTTEST_C,
     "conductivity_w_mk": CONDUCTIVITY_W_MK,
     "permeability_m2": PERMEABILITY_M2,
     "air_flow_kg_s": 0.0,
@@ -161,7 +168,9 @@ class State(Columns):
         """State from node temperatures ((4, n), or anything that broadcasts to it) and the heap's masses, each (n,)."""
         n = piles.rate.shape[-1]
         shares = VOLUME_SHARES[:, None]
-        fast, slow, water = (np.full(n, mass, dtype=np.float64) * shares for mass in (fast_kg, slow_kg, water_kg))
+        fast, slow, water = (
+            np.asarray(mass, dtype=np.float64) * shares + np.zeros(n) for mass in (fast_kg, slow_kg, water_kg)
+        )
         capacity = DRY_MATTER_HEAT * (piles.inert_kg * shares + fast + slow) + WATER_HEAT * water
         return cls(capacity * np.asarray(celsius, dtype=np.float64), fast, slow, water)
 
@@ -214,6 +223,8 @@ class Weather:
         Rain.
     ground_c
         Ground under the heap.
+    pace
+        Factor on all decay rates: what a day is livelier or duller than the model knows, 1 where nothing is said. [1]
     """
 
     air_c: Array
@@ -222,6 +233,7 @@ class Weather:
     sky_loss_w_m2: Array
     rain_mm_day: Array
     ground_c: Array
+    pace: Array
 
     @classmethod
     def of(
@@ -233,9 +245,10 @@ class Weather:
         sky_loss_w_m2: ArrayLike = 45.0,
         rain_mm_day: ArrayLike = 0.0,
         ground_c: ArrayLike = 6.0,
+        pace: ArrayLike = 1.0,
     ) -> Weather:
         """Weather from scalars (steady), series (one value a day), or (days, n) arrays."""
-        values = (air_c, wind_m_s, sun_w_m2, sky_loss_w_m2, rain_mm_day, ground_c)
+        values = (air_c, wind_m_s, sun_w_m2, sky_loss_w_m2, rain_mm_day, ground_c, pace)
         return cls(*[_by_day(value) for value in values])
 
     def repeated(self, times: int) -> Weather:

@@ -43,6 +43,9 @@ PRIMES: Final = MappingProxyType(
         "water_reach": 439,
         "feed_reach": 971,
         "warmth_kept": 757,
+        "hottest": 647,
+        "drift": 673,
+        "unexplained": 811,
     }
 )
 

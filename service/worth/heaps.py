@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from service.accounts import Counted, count
+from service.learning.learned import learned
 from service.physics.arrays import Array
-from service.physics.members import members, weather_now
 from service.physics.piles import Piles, State, Weather, dry_matter
 from service.picture import Picture
 from service.whatif import Ahead
@@ -33,9 +33,9 @@ class Heaps:
 
 def heaps_of(picture: Picture, ahead: Ahead | None) -> Heaps:
     """The members of a heap, those that `ahead` was run with: the only place where questions ask for them."""
-    piles, state, weights = members(picture.estimate)
-    weather = weather_now(picture.estimate)
-    return Heaps(piles, state, weights, weather, counted_as(picture, piles, state, weather), ahead)
+    heap = learned(picture.estimate) if ahead is None else ahead.heap
+    counted = counted_as(picture, heap.piles, heap.state, heap.usual)
+    return Heaps(heap.piles, heap.state, heap.weights, heap.usual, counted, ahead)
 
 
 def counted_as(picture: Picture, piles: Piles, state: State, weather: Weather) -> Counted:

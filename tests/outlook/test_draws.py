@@ -78,7 +78,7 @@ def test_more_manure_gives_more_and_chips_alone_least() -> None:
     for shares in ({"wood_chips": 1}, {"wood_chips": 75, "horse_manure": 25}, {"wood_chips": 5, "grass_clippings": 3}):
         mix = [{"material": name, "amount": 100 * share} for name, share in shares.items()]
         pile = {"age": 15, "size": {"mass": "9 t"}, "ingredients": mix, "moisture": 52, "cover": "none"}
-        body = {**STEADY, "pile": pile, "temperatures": {"core": 55, "outdoor": -3}, "weather": None}
+        body = {**STEADY, "pile": pile, "temperatures": {"core": 55, "outdoor": -3}, "weather": None, "history": None}
         _, heap, rest = ready(body, 30)
         found.append(float(np.median(power(heap, rest, LIMIT_C).power_w)))
     assert found[0] < found[1] < found[2]

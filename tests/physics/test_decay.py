@@ -36,10 +36,16 @@ def test_cardinal_form_with_published_temperatures(monkeypatch):
     want = (celsius - high) * (celsius - low) ** 2 / (span * bracket)
     assert want == pytest.approx([0.597, 0.874, 0.852], rel=0.01)
     monkeypatch.setattr(decay, "COLDEST_C", low)
-    monkeypatch.setattr(decay, "HOTTEST_C", high)
-    monkeypatch.setattr(decay, "_CARDINAL_SLOPE", span * (span + 2 * (best - high)))
-    monkeypatch.setattr(decay, "_CARDINAL_OFFSET", -span * (span * best + (best - high) * (best + low)))
-    assert decay.temperature_factor(celsius) == pytest.approx(want, rel=1e-12)
+    assert decay.temperature_factor(celsius, decay.Cardinals.of(best, high)) == pytest.approx(want, rel=1e-12)
+
+
+@pytest.mark.parametrize("hottest", [66.0, 70.0, 74.0])
+def test_every_member_has_its_own_end_of_decay(hottest):
+    own = decay.Cardinals.of(decay.BEST_C, np.array([hottest]))
+    celsius = np.array([hottest - 0.1, hottest, hottest + 5.0, decay.BEST_C])
+    factor = decay.temperature_factor(celsius, own)
+    assert factor[0] > 0.0
+    assert factor[1:] == pytest.approx([0.0, 0.0, 1.0], abs=1e-12)
 
 
 def test_slope_is_the_derivative():

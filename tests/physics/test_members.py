@@ -86,7 +86,7 @@ def left(**changes):
     piles, state, _ = members(report)
     slow = np.median(state.slow_kg.sum(axis=0) / piles.dry_kg)
     fast = np.median(state.fast_kg.sum(axis=0) / piles.dry_kg)
-    return fast, slow, float(np.median(degradable_left(report, piles, state)))
+    return fast, slow, float(np.median(degradable_left(piles, state)))
 
 
 def test_four_week_chips_have_most_of_their_slow_pool():

@@ -1,0 +1,66 @@
+"""What may explain a disappointing heap: the causes that rules found, and those that the ensemble holds likely."""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+from typing import Any, Final
+
+from rules.findings import CAUSES
+from rules.infer import Inference
+from rules.model import Finding, Rule
+
+CAUSES_BY_WANT: Final = MappingProxyType(
+    {
+        "water": ("too_dry", "dry_core_under_wet_skin"),
+        "nitrogen": ("starved_of_nitrogen",),
+        "air": ("short_of_air", "waterlogged", "too_wet", "channelling"),
+        "draw": ("overdrawn",),
+        "cold": ("cold_soaked", "losing_to_weather", "too_small"),
+        "substrate": ("spent",),
+    }
+)
+"""The causes behind each want of `learning.limits`, the one to name first where no rule has found any."""
+DOING_WELL: Final = frozenset({"overheating", "warming", "hot"})
+"""Phases in which nothing needs explaining, so that only what rules found is told."""
+WORTH_NAMING: Final = 0.1
+"""Causes that no rule found are told from this share of the ensemble on (our own)."""
+
+
+def likely_causes(found: Inference) -> list[dict[str, Any]]:
+    """Causes with their shares of the belief and the rules that found them, likeliest first.
+
+    What a rule found has the rule's confidence; a want of the ensemble counts as its share, on its own or on top of
+    the rule's: one of two independent witnesses is enough. What rules have excluded is not told.
+    """
+    behind: dict[str, list[Rule]] = {}
+    for rule in found.fired:
+        if isinstance(rule.gives, Finding) and rule.gives.name in CAUSES:
+            behind.setdefault(rule.gives.name, []).append(rule)
+    doubts = {cause: 1.0 - max(rule.confidence for rule in rules) for cause, rules in behind.items()}
+    for cause, share in _by_ensemble(found, frozenset(behind)).items():
+        doubts[cause] = doubts.get(cause, 1.0) * (1.0 - share)
+    total = sum(1.0 - doubt for doubt in doubts.values())
+    causes = [
+        {
+            "cause": cause,
+            "share": round((1.0 - doubt) / total, 2),
+            "rules": [rule.id for rule in behind.get(cause, ())],
+        }
+        for cause, doubt in doubts.items()
+    ]
+    return sorted(causes, key=lambda cause: (-cause["share"], cause["cause"]))
+
+
+def _by_ensemble(found: Inference, by_rules: frozenset[str]) -> dict[str, float]:
+    """Share of the ensemble for each cause; a want's share is split among its causes that rules found."""
+    facts = found.facts
+    shares: dict[str, float] = {}
+    for want, causes in CAUSES_BY_WANT.items():
+        share = float(facts.get(f"limited_by_{want}_percent", 0.0)) / 100
+        seen = [cause for cause in causes if cause in by_rules]
+        if seen:
+            shares |= dict.fromkeys(seen, share / len(seen))
+        elif share >= WORTH_NAMING and facts["phase"] not in DOING_WELL:
+            open_ones = [cause for cause in causes if facts.get(cause) is not False]
+            shares |= dict.fromkeys(open_ones[:1], share)
+    return shares
