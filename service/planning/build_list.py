@@ -12,8 +12,9 @@ from service.dosing.records import Amount
 from service.estimate import Estimate
 from service.mix.carrying import Carrying, carrying_of, laying_order, portion
 from service.mix.question import by_name
+from service.physics.water_loop import Tube
 from service.planning import sizing_words as words
-from service.planning.layout import HeapShape, duct_layout, loop_layout
+from service.planning.layout import DuctLayout, HeapShape, LoopLayout, duct_layout, loop_layout
 from service.planning.ranges import shown
 from service.planning.sized import Sized
 from service.planning.wanted import loop_inlet_c, wants_loop
@@ -53,22 +54,32 @@ def build_list(request: SizingRequest, plan: Sized, shape: HeapShape, system: Sy
     }
 
 
-def layout_shown(request: SizingRequest, plan: Sized, shape: HeapShape, system: System) -> dict[str, Any]:
-    """Loop and duct, each for the draw the heap should give."""
-    draw = plan.wanted.asked_w if plan.nearest is None else max(plan.nearest.draw_w or 0.0, plan.season_w.value)
-    wants_duct = not request.equipment or "air_duct" in request.equipment
+def layouts_of(request: SizingRequest, plan: Sized, shape: HeapShape) -> tuple[LoopLayout | None, DuctLayout | None]:
+    """Loop and duct, each for the draw the heap should give; None where not wanted or nothing can be drawn."""
+    draw, limit = plan.laid_out_w, plan.wanted.limit_c
     if draw <= 0.0:
-        return {"loop": None, "duct": None}
+        return None, None
+    loop = loop_layout(shape, draw, limit, tube_of(request), loop_inlet_c(request))
+    wants_duct = not request.equipment or "air_duct" in request.equipment
+    with_loop = loop if wants_loop(request.equipment) else None
+    return with_loop, duct_layout(shape, draw, limit, with_loop) if wants_duct else None
+
+
+def tube_of(request: SizingRequest) -> Tube:
+    """What the loop is made of; plastic where it was not said."""
+    return request.loop.tube if request.loop is not None and request.loop.tube is not None else "plastic"
+
+
+def layout_shown(request: SizingRequest, plan: Sized, shape: HeapShape, system: System) -> dict[str, Any]:
+    """Where tube and duct lie, as it goes out."""
+    loop, duct = layouts_of(request, plan, shape)
     return {
-        "loop": _loop(request, plan, shape, draw, system) if wants_loop(request.equipment) else None,
-        "duct": _duct(plan, shape, draw, system) if wants_duct else None,
+        "loop": None if loop is None else _loop(loop, tube_of(request), system),
+        "duct": None if duct is None else _duct(duct, system),
     }
 
 
-def _loop(request: SizingRequest, plan: Sized, shape: HeapShape, draw_w: float, system: System) -> dict[str, Any]:
-    tube = request.loop.tube if request.loop is not None and request.loop.tube is not None else "plastic"
-    found = loop_layout(shape, draw_w, plan.wanted.limit_c, tube, loop_inlet_c(request))
-
+def _loop(found: LoopLayout, tube: Tube, system: System) -> dict[str, Any]:
     def length(metres: float) -> str:
         return in_words(metres, "m", system)
 
@@ -77,20 +88,21 @@ def _loop(request: SizingRequest, plan: Sized, shape: HeapShape, draw_w: float, 
         inner=length(found.from_centre_m[0]),
         outer=length(found.from_centre_m[1]),
         ground=length(found.above_ground_m),
-        layers=found.layers,
+        layers=_counted(len(found.layers), "layer"),
         face=length(found.from_face_m),
     )
     return {
         "tube": tube,
         "length": shown(found.length_m, "length", system),
         "spacing": _exactly(found.spacing_m, system),
-        "layers": found.layers,
+        "layers": len(found.layers),
         "from_centre": {
             "inner": _exactly(found.from_centre_m[0], system),
             "outer": _exactly(found.from_centre_m[1], system),
         },
         "from_outer_face": _exactly(found.from_face_m, system),
         "above_ground": _exactly(found.above_ground_m, system),
+        "to_buy": _exactly(found.length_m.value + found.rises_m, system),
         "flow": shown(Estimate.exact(found.flow_kg_s), "water_flow", system),
         "while_running": shown(Estimate.exact(found.running_w), "power", system),
         "crowded": found.crowded,
@@ -98,10 +110,11 @@ def _loop(request: SizingRequest, plan: Sized, shape: HeapShape, draw_w: float, 
     }
 
 
-def _duct(plan: Sized, shape: HeapShape, draw_w: float, system: System) -> dict[str, Any]:
-    found = duct_layout(shape, draw_w, plan.wanted.limit_c)
+def _duct(found: DuctLayout, system: System) -> dict[str, Any]:
     text = words.DUCT.format(
-        rings="one ring" if found.rings == 1 else f"{found.rings} rings one above the other",
+        rings=_counted(found.rings, "turn"),
+        spacing=in_words(found.layers[0].pitch_m, "m", system),
+        layers=_counted(len(found.layers), "layer"),
         centre=in_words(found.from_centre_m, "m", system),
         face=in_words(found.from_face_m, "m", system),
         ground=in_words(found.above_ground_m, "m", system),
@@ -109,13 +122,21 @@ def _duct(plan: Sized, shape: HeapShape, draw_w: float, system: System) -> dict[
     return {
         "length": shown(found.length_m, "length", system),
         "rings": found.rings,
+        "layers": len(found.layers),
+        "spacing": _exactly(found.layers[0].pitch_m, system),
         "from_centre": _exactly(found.from_centre_m, system),
         "from_outer_face": _exactly(found.from_face_m, system),
         "above_ground": _exactly(found.above_ground_m, system),
+        "to_buy": _exactly(found.length_m.value + found.rises_m, system),
         "flow": shown(Estimate.exact(found.flow_m3_s), "air_flow", system),
         "while_running": shown(Estimate.exact(found.running_w), "power", system),
-        "text": text,
+        "crowded": found.crowded,
+        "text": text + (words.DUCT_CROWDED if found.crowded else ""),
     }
+
+
+def _counted(number: int, what: str) -> str:
+    return f"one {what}" if number == 1 else f"{number} {what}s"
 
 
 def _portion(part: Any, carrying: Carrying, request: SizingRequest) -> dict[str, Any]:

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil, pi
+from itertools import pairwise
+from math import ceil, hypot, pi
 from typing import Final
 
 import numpy as np
 
-from rules.heap_building import DUCT_W_M_K, RING_FROM_CENTRE, RING_HEIGHT, TUBE_FROM_FACE, TUBE_SPACING_M
+from rules.heap_building import DUCT_W_M_K, RING_FROM_CENTRE, RING_HEIGHT, TUBE_SPACING_M
 from service.estimate import Estimate
 from service.physics.geometry import BURIED_WITHIN, HEIGHT_OVER_RADIUS, exposed_area, radius
 from service.physics.members import LOOP_INNER_SPREAD
 from service.physics.moist_air import DRY_AIR_HEAT
 from service.physics.spread import EIGHTY_PERCENT
 from service.physics.water_loop import WATER_HEAT, Tube, default_conductances, running_conductance
+from service.planning.placing import Turns, buried_radius, cut_to, least, length_of
 from service.planning.ranges import three
 
 RUNNING_SHARE: Final = 0.5
@@ -29,7 +31,15 @@ AIR_EFFECTIVENESS: Final = 0.7
 AIR_DENSITY: Final = 1.25
 LEAST_ABOVE_GROUND_M: Final = 0.3
 LONGEST_TUBE_M: Final = 2000.0
-_HALVINGS: Final = 60
+LEAST_TURNS: Final = 0.5
+"""A layer with less room than this has no tube."""
+MOST_LAYERS: Final = 24
+DUCT_SPACING_M: Final = 0.3
+"""Between turns of duct, and at least between its layers (our own)."""
+DUCT_ABOVE_GROUND_M: Final = 0.15
+DUCT_BESIDE_TUBE_M: Final = 0.1
+DUCT_LEAST_BEND_M: Final = 0.3
+"""A ribbed pipe of 10 cm bends no closer (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,33 +76,81 @@ class HeapShape:
 
 @dataclass(frozen=True, slots=True)
 class LoopLayout:
-    """Tube of a loop: length, distance between turns, where its rings lie, and the flow it is meant for.
+    """Tube of a loop: length, distance between turns, its layers from the lowest up, and the flow it is meant for.
 
     `crowded` tells that the tube needed would lie closer than its turns can draw; the length is then what has room.
     """
 
     length_m: Estimate
     spacing_m: float
-    layers: int
-    from_centre_m: tuple[float, float]
-    from_face_m: float
-    above_ground_m: float
+    layers: tuple[Turns, ...]
+    foot_radius_m: float
     flow_kg_s: float
     running_w: float
     crowded: bool
 
+    @property
+    def from_centre_m(self) -> tuple[float, float]:
+        """Innermost and outermost turn. [m]"""
+        return min(each.inner_m for each in self.layers), max(each.outer_m for each in self.layers)
+
+    @property
+    def from_face_m(self) -> float:
+        """From the outermost turn to the outer face at its foot. [m]"""
+        return self.foot_radius_m - self.from_centre_m[1]
+
+    @property
+    def above_ground_m(self) -> float:
+        """Height of the lowest layer. [m]"""
+        return self.layers[0].height_m
+
+    @property
+    def rises_m(self) -> float:
+        """Tube from layer to layer, and from the lowest and the highest out to the foot's edge. [m]"""
+        pairs = list(pairwise(self.layers))
+        up = sum(hypot(b.height_m - a.height_m, b.outer_m - a.outer_m) for a, b in pairs)
+        return up + sum(hypot(self.foot_radius_m - each.outer_m, each.height_m) for each in _ends(self.layers))
+
 
 @dataclass(frozen=True, slots=True)
 class DuctLayout:
-    """A closed duct laid in rings: length, rings, where they lie, and the flow it is meant for."""
+    """A closed duct laid in turns: length, its layers from the lowest up, and the flow it is meant for.
+
+    `crowded` tells that the heap has no room for all of it; the length is then what has room.
+    """
 
     length_m: Estimate
-    rings: int
-    from_centre_m: float
-    from_face_m: float
-    above_ground_m: float
+    layers: tuple[Turns, ...]
+    foot_radius_m: float
     flow_m3_s: float
     running_w: float
+    crowded: bool
+
+    @property
+    def rings(self) -> int:
+        """Turns, an incomplete one counted as one."""
+        return max(1, ceil(sum(each.turns for each in self.layers) - 1e-6))
+
+    @property
+    def from_centre_m(self) -> float:
+        """Outermost turn. [m]"""
+        return max(each.outer_m for each in self.layers)
+
+    @property
+    def from_face_m(self) -> float:
+        """From the outermost turn to the outer face at its foot. [m]"""
+        return self.foot_radius_m - self.from_centre_m
+
+    @property
+    def above_ground_m(self) -> float:
+        """Height of the lowest layer. [m]"""
+        return self.layers[0].height_m
+
+    @property
+    def rises_m(self) -> float:
+        """Duct from layer to layer, and from the lowest and the highest out to the foot's edge. [m]"""
+        up = sum(b.height_m - a.height_m for a, b in pairwise(self.layers))
+        return up + sum(hypot(self.foot_radius_m - each.outer_m, each.height_m) for each in _ends(self.layers))
 
 
 def volume_within(diameter_m: float | None, height_m: float) -> float:
@@ -115,59 +173,112 @@ def loop_layout(shape: HeapShape, draw_w: float, limit_c: float, tube: Tube, inl
             inner, outer = default_conductances(tube, length)
             return float(running_conductance(flow, inner * factor, outer, RUNNING_SHARE)) < needed
 
-        return _least(falls_short, LONGEST_TUBE_M)
+        return least(falls_short, LONGEST_TUBE_M)
 
     worse = np.exp(LOOP_INNER_SPREAD * EIGHTY_PERCENT)
     length = three([length_for(1.0), length_for(float(worse)), length_for(float(1.0 / worse))])
     _, tight, wide = TUBE_SPACING_M.value
-    room = shape.buried_m3 / tight**2
+    spacing = wide - least(lambda closer: _room(shape, wide - closer) < length.value, wide - tight)
+    layers = _loop_layers(shape, spacing, length.value)
+    room = length_of(layers)
     crowded = length.value > room
-    if crowded:
-        length = three([room, room, room])
-    spacing = min(max((shape.buried_m3 / max(length.value, 1e-9)) ** 0.5, tight), wide)
-    inner_radius = BURIED_WITHIN * shape.radius_m
-    layers = max(1, ceil((BURIED_WITHIN * shape.height_m - LEAST_ABOVE_GROUND_M) / spacing))
     return LoopLayout(
-        length_m=length,
+        length_m=three([room, room, room]) if crowded else length,
         spacing_m=spacing,
-        layers=layers,
-        from_centre_m=(min(spacing, 0.5 * inner_radius), inner_radius),
-        from_face_m=TUBE_FROM_FACE.value[0] * shape.radius_m,
-        above_ground_m=min(LEAST_ABOVE_GROUND_M, 0.3 * shape.height_m),
+        layers=cut_to(layers, length.value, keep_outer=False),
+        foot_radius_m=shape.radius_m,
         flow_kg_s=flow,
         running_w=running,
         crowded=crowded,
     )
 
 
-def duct_layout(shape: HeapShape, draw_w: float, limit_c: float) -> DuctLayout:
+def _room(shape: HeapShape, spacing_m: float) -> float:
+    return length_of(_loop_layers(shape, spacing_m, LONGEST_TUBE_M))
+
+
+def _loop_layers(shape: HeapShape, spacing_m: float, length_m: float) -> tuple[Turns, ...]:
+    """Full layers, as few as have room for a length, about the height of the warmest part; all there are else."""
+    lowest = min(LEAST_ABOVE_GROUND_M, 0.3 * shape.height_m)
+    middle = RING_HEIGHT.value[0] * shape.height_m
+    inner = min(spacing_m, 0.5 * BURIED_WITHIN * shape.radius_m)
+    best: tuple[Turns, ...] = ()
+    for count in range(1, MOST_LAYERS + 1):
+        start = max(lowest, middle - 0.5 * (count - 1) * spacing_m)
+        heights = [start + number * spacing_m for number in range(count)]
+        radii = [buried_radius(shape.radius_m, shape.height_m, height) for height in heights]
+        layers = tuple(
+            Turns(height, inner, outer, spacing_m)
+            for height, outer in zip(heights, radii, strict=True)
+            if outer >= inner + LEAST_TURNS * spacing_m
+        )
+        if length_of(layers) > length_of(best):
+            best = layers
+        if length_of(best) >= length_m or len(layers) < count:
+            break
+    return best or (_small_turn(shape, lowest, spacing_m),)
+
+
+def _small_turn(shape: HeapShape, height_m: float, spacing_m: float) -> Turns:
+    """What fits into a heap too small for a turn at full distance."""
+    outer = buried_radius(shape.radius_m, shape.height_m, height_m)
+    return Turns(height_m, 0.5 * outer, outer, min(spacing_m, 0.5 * outer))
+
+
+def duct_layout(shape: HeapShape, draw_w: float, limit_c: float, loop: LoopLayout | None = None) -> DuctLayout:
     """The closed duct that takes the draw in half the time, its air warmed seven tenths of the way.
 
-    UA = -mc ln(1 - effectiveness), over the conductance of a metre.
+    UA = -mc ln(1 - effectiveness), over the conductance of a metre. Beside a loop it lies midway between the loop's
+    layers.
     """
     running = draw_w / RUNNING_SHARE
     capacity = running / (AIR_EFFECTIVENESS * (limit_c - AIR_INLET_C))
     conductance = -capacity * float(np.log(1.0 - AIR_EFFECTIVENESS))
     length = three([conductance / per_metre for per_metre in DUCT_W_M_K.value])
-    ring = RING_FROM_CENTRE.value[0] * shape.radius_m
+    layers = _duct_layers(shape, length.value, loop)
+    room = length_of(layers)
+    crowded = length.value > room
     return DuctLayout(
-        length_m=length,
-        rings=max(1, ceil(length.value / (2 * pi * ring))),
-        from_centre_m=ring,
-        from_face_m=shape.radius_m - ring,
-        above_ground_m=RING_HEIGHT.value[0] * shape.height_m,
+        length_m=three([room, room, room]) if crowded else length,
+        layers=cut_to(layers, length.value, keep_outer=True),
+        foot_radius_m=shape.radius_m,
         flow_m3_s=capacity / DRY_AIR_HEAT / AIR_DENSITY,
         running_w=running,
+        crowded=crowded,
     )
 
 
-def _least(falls_short: Callable[[float], bool], most: float) -> float:
-    """Least length that no longer falls short, by bisection; `most` where all do."""
-    low, high = 0.0, most
-    for _ in range(_HALVINGS):
-        middle = 0.5 * (low + high)
-        if middle > 0.0 and falls_short(middle):
-            low = middle
-        else:
-            high = middle
-    return high
+def _duct_layers(shape: HeapShape, length_m: float, loop: LoopLayout | None) -> tuple[Turns, ...]:
+    """Full layers, as few as have room for a length: the first at the usual height, then one above, one below."""
+    middle, step = RING_HEIGHT.value[0] * shape.height_m, DUCT_SPACING_M
+    if loop is not None:
+        step = ceil(DUCT_SPACING_M / loop.spacing_m - 1e-9) * loop.spacing_m
+        middle = _between(shape, loop, middle)
+    outer = RING_FROM_CENTRE.value[0] * shape.radius_m
+    found: list[Turns] = []
+    for number in range(MOST_LAYERS):
+        height = middle + step * ((number + 1) // 2) * (1 if number % 2 else -1)
+        reach = min(outer, buried_radius(shape.radius_m, shape.height_m, height))
+        if found and (height < DUCT_ABOVE_GROUND_M or reach < outer):
+            continue
+        found.append(Turns(height, min(DUCT_LEAST_BEND_M, 0.5 * reach), reach, DUCT_SPACING_M))
+        if length_of(found) >= length_m:
+            break
+    return tuple(sorted(found, key=lambda each: each.height_m))
+
+
+def _between(shape: HeapShape, loop: LoopLayout, wanted_m: float) -> float:
+    """Height midway between two layers of a loop, or beside the last, nearest to a height where a turn has room."""
+    places = [loop.above_ground_m + (number + 0.5) * loop.spacing_m for number in range(-1, len(loop.layers))]
+    roomy = [place for place in places if place >= DUCT_ABOVE_GROUND_M and _reach(shape, place) >= DUCT_LEAST_BEND_M]
+    if roomy:
+        return min(roomy, key=lambda place: abs(place - wanted_m))
+    return loop.above_ground_m + DUCT_BESIDE_TUBE_M
+
+
+def _reach(shape: HeapShape, height_m: float) -> float:
+    return buried_radius(shape.radius_m, shape.height_m, height_m)
+
+
+def _ends(layers: Sequence[Turns]) -> tuple[Turns, Turns]:
+    return layers[0], layers[-1]

@@ -69,7 +69,9 @@ class Sized:
     """A planned heap with what it gives. Volumes as laid [m3], draws in W, heat in J.
 
     `needed_m3` is the size that suffices for the chance asked, with what one and nine members in ten would need, cut
-    at the bounds; None where no heap within them does. `hot_after_days` is cut at two months.
+    at the bounds; None where no heap within them does, or where the size was chosen. `hot_after_days` is cut at two
+    months; `warming_c` is the core of each day after building while nothing is drawn [degC], and `hot_by` the share of
+    heaps that have been hot by then (0 to 1).
     """
 
     wanted: Wanted
@@ -83,6 +85,8 @@ class Sized:
     chemical_j: Estimate
     hot_after_days: Estimate
     chance_hot: float
+    warming_c: tuple[Estimate, ...]
+    hot_by: tuple[float, ...]
     nearest: Nearest | None
     others: tuple[tuple[str, Estimate], ...]
 
@@ -90,6 +94,13 @@ class Sized:
     def possible(self) -> bool:
         """Whether one heap within the bounds can give what was asked."""
         return self.nearest is None
+
+    @property
+    def laid_out_w(self) -> float:
+        """The draw that loop and duct are laid out for: what was asked, or what can be had instead. [W]"""
+        if self.nearest is None:
+            return self.wanted.asked_w
+        return max(self.nearest.draw_w or 0.0, self.season_w.value)
 
     @property
     def mass_kg(self) -> float:
@@ -102,21 +113,25 @@ class Sized:
         return self.laid_m3 * SETTLED_SHARE
 
 
-def sized(request: SizingRequest, derived: Derived) -> Sized:
-    """Find the size, and tell what a heap of that size gives; of the largest one where none is large enough."""
+def sized(request: SizingRequest, derived: Derived, chosen_m3: float | None = None) -> Sized:
+    """Find the size, and tell what a heap of that size gives; of the largest one where none is large enough.
+
+    With `chosen_m3`, as laid, the size is not sought: what such a heap gives is told. [m3]
+    """
     wanted = wanted_of(request, derived)
     season, largest = wanted.season, wanted.bounds_m3[1]
     sizes = sizes_that_hold(wanted.estimate(wanted.mix), largest, wanted.bounds_m3, season, wanted.asked_w)
     enough = at_chance(sizes, wanted.chance)
-    laid = enough if isfinite(enough) else largest
+    laid = chosen_m3 or (enough if isfinite(enough) else largest)
     piles, state = wanted.heaps(wanted.mix, laid)
     draws = most_drawn(piles, state, season, wanted.asked_w)
     warm = run_of(piles, state, replace(season, days=0), 0.0)
-    hot = _hot_after(run_of(piles, state, replace(season, lead_days=WARM_UP_WATCHED, days=0), 0.0))
+    undrawn = run_of(piles, state, replace(season, lead_days=WARM_UP_WATCHED, days=0), 0.0)
+    hot = _hot_after(undrawn)
     return Sized(
         wanted=wanted,
         laid_m3=laid,
-        needed_m3=_needed(sizes, enough, largest) if isfinite(enough) else None,
+        needed_m3=_needed(sizes, enough, largest) if isfinite(enough) and chosen_m3 is None else None,
         season_w=of_members(draws),
         chance_of_asked=float((draws >= ABOUT * wanted.asked_w).mean()),
         chance_of_nothing=float((draws <= 0.0).mean()),
@@ -125,9 +140,16 @@ def sized(request: SizingRequest, derived: Derived) -> Sized:
         chemical_j=of_members(wanted.mix.heating_value_j_kg * dry_matter(piles, state).sum(axis=0)),
         hot_after_days=of_members(hot),
         chance_hot=float((hot <= season.lead_days).mean()),
-        nearest=None if isfinite(enough) else _nearest(wanted, piles, state, draws, hot),
+        warming_c=tuple(of_members(core) for core in undrawn.core_c),
+        hot_by=_hot_by(undrawn),
+        nearest=None if enough <= laid else _nearest(wanted, piles, state, draws, hot),
         others=_others(request, wanted, laid),
     )
+
+
+def _hot_by(undrawn: Run) -> tuple[float, ...]:
+    ever = np.maximum.accumulate(undrawn.core_c >= HOT_FROM.value, axis=0)
+    return tuple(float(share) for share in ever.mean(axis=1))
 
 
 def _needed(sizes: Array, enough: float, largest: float) -> Estimate:

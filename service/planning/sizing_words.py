@@ -75,11 +75,14 @@ NOTES: Final[dict[str, tuple[str, Source]]] = {
 """What to know: the sentence, who says so."""
 
 TUBE: Final = (
-    "Lay it in rings, {spacing} apart in every direction, between {inner} and {outer} from the centre, from {ground} "
-    "above the ground up, in {layers} layers. Keep {face} to the outer face."
+    "Lay it in flat coils, {spacing} from turn to turn, between {inner} and {outer} from the centre, from {ground} "
+    "above the ground up, in {layers}, {spacing} apart. The outermost turn lies {face} in from the outer face at the "
+    "foot."
 )
 CROWDED: Final = " The heap has no room for all the tube the draw would take; run the pump longer, or build larger."
 DUCT: Final = (
-    "Lay it closed, in {rings}, {centre} from the centre, {face} from the outer face and {ground} above the ground, "
-    "with a steady fall so that water runs out."
+    "Lay it closed, in {rings}, {spacing} from turn to turn, in {layers}: the outermost {centre} from the centre, "
+    "{face} in from the outer face at the foot, the lowest {ground} above the ground, with a steady fall so that water "
+    "runs out."
 )
+DUCT_CROWDED: Final = " The heap has no room for all the duct the draw would take; run the fan longer, or build larger."

@@ -9,6 +9,7 @@ from pydantic import Field
 from service.schema.advice import Assumed, Out, ReadAsShown
 from service.schema.heat import Quantity
 from service.schema.mix_answer import Plain, Portion
+from service.schema.planning_layout_answer import DUCT, LOOP, HeapLayout
 from service.schema.planning_parts import (
     ASSUMED,
     ENERGY,
@@ -72,29 +73,6 @@ _RATING: dict[str, Any] = {
 }
 _NEAREST = {"change": "heat", "value": {"value": 729, "unit": "W"}, "text": "The largest should sustain about 729 W."}
 _OTHER = {"mix": "wood chips alone", "season_draw": POWER}
-_LOOP: dict[str, Any] = {
-    "tube": "plastic",
-    "length": _LENGTH,
-    "spacing": _METRES,
-    "layers": 3,
-    "from_centre": {"inner": _METRES, "outer": _METRES},
-    "from_outer_face": _METRES,
-    "above_ground": _METRES,
-    "flow": ranged(1, 1, 1, "L/min"),
-    "while_running": POWER,
-    "crowded": False,
-    "text": "Lay it in rings, 0.5 m apart in every direction.",
-}
-_DUCT: dict[str, Any] = {
-    "length": _LENGTH,
-    "rings": 2,
-    "from_centre": _METRES,
-    "from_outer_face": _METRES,
-    "above_ground": _METRES,
-    "flow": ranged(70, 70, 70, "m3/h"),
-    "while_running": POWER,
-    "text": "Lay it closed, in 2 rings one above the other.",
-}
 _PORTION = {
     "material": "wood_chips",
     "name": "wood chips",
@@ -199,49 +177,6 @@ class OtherMix(Out):
     season_draw: Quantity = power("What it should sustain.")
 
 
-class FromCentre(Out):
-    """Distances from the middle axis."""
-
-    inner: Plain = Field(description="Innermost ring.", examples=[_METRES])
-    outer: Plain = Field(description="Outermost ring.", examples=[_METRES])
-
-
-class LoopShown(Out):
-    """The loop's tube."""
-
-    tube: str = Field(description="What it is made of.", examples=["plastic"])
-    length: Quantity = Field(description="Length inside the heap.", examples=[_LENGTH])
-    spacing: Plain = Field(description="Distance between neighbouring turns, sideways and upwards.", examples=[_METRES])
-    layers: int = Field(description="Layers of rings.", examples=[3])
-    from_centre: FromCentre = Field(description="Where the rings lie.", examples=[_LOOP["from_centre"]])
-    from_outer_face: Plain = Field(description="Least distance from the outer face.", examples=[_METRES])
-    above_ground: Plain = Field(description="Height of the lowest layer.", examples=[_METRES])
-    flow: Quantity = Field(description="Flow it is meant for.", examples=[_LOOP["flow"]])
-    while_running: Quantity = power("Heat it takes while the pump runs, half the time.")
-    crowded: bool = Field(description="True if the heap has no room for all the tube.", examples=[False])
-    text: str = Field(description="How to lay it.", examples=[_LOOP["text"]])
-
-
-class DuctPlanned(Out):
-    """The closed duct."""
-
-    length: Quantity = Field(description="Length inside the heap.", examples=[_LENGTH])
-    rings: int = Field(description="Rings.", examples=[2])
-    from_centre: Plain = Field(description="Distance from the middle axis.", examples=[_METRES])
-    from_outer_face: Plain = Field(description="Distance from the outer face at its foot.", examples=[_METRES])
-    above_ground: Plain = Field(description="Height of the lowest ring.", examples=[_METRES])
-    flow: Quantity = Field(description="Air flow it is meant for.", examples=[_DUCT["flow"]])
-    while_running: Quantity = power("Heat it takes while the fan runs, half the time.")
-    text: str = Field(description="How to lay it.", examples=[_DUCT["text"]])
-
-
-class HeapLayout(Out):
-    """Loop and duct, each for the whole draw; null where not wanted or nothing can be drawn."""
-
-    loop: LoopShown | None = Field(description="The loop.", examples=[_LOOP])
-    duct: DuctPlanned | None = Field(description="The duct.", examples=[_DUCT])
-
-
 class FeedShown(Out):
     """Nitrogen to add."""
 
@@ -289,7 +224,7 @@ class HeapPlan(Out):
         description="What can be had where the whole cannot; empty if possible.", examples=[[_NEAREST]]
     )
     other_mixes: list[OtherMix] = Field(description="The same size of other mixes.", examples=[[_OTHER]])
-    layout: HeapLayout = Field(description="Where tube and duct lie.", examples=[{"loop": _LOOP, "duct": _DUCT}])
+    layout: HeapLayout = Field(description="Where tube and duct lie.", examples=[{"loop": LOOP, "duct": DUCT}])
     build_list: BuildList = Field(description="What to bring and how to lay it.", examples=[_LIST])
     notes: list[NoteTold] = Field(description="What to know of these numbers.", examples=[[NOTE]])
     assumed: list[Assumed] = Field(description="Every value that was assumed.", examples=[[ASSUMED]])
