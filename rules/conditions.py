@@ -23,6 +23,14 @@ _OPERATORS: Final[dict[str, Callable[[Any, Any], bool]]] = {
     "$eq": operator.eq,
     "$neq": operator.ne,
 }
+_OPPOSITES: Final[dict[str, str]] = {
+    "$lt": "$gte",
+    "$lte": "$gt",
+    "$gt": "$lte",
+    "$gte": "$lt",
+    "$eq": "$neq",
+    "$neq": "$eq",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,6 +193,20 @@ def _join(truths: list[bool | None], *, decides: bool) -> bool | None:
     if decides in truths:
         return decides
     return None if None in truths else not decides
+
+
+def negated(condition: Condition) -> Condition:
+    """The condition that is true where `condition` is false, false where it is true, and unknown where it is."""
+    match condition:
+        case Test(fact, op, limit, threshold):
+            return Test(fact, _OPPOSITES[op], limit, threshold)
+        case Known(fact, present):
+            return Known(fact, not present)
+        case All(parts):
+            return AnyOf(tuple(negated(part) for part in parts))
+        case AnyOf(parts):
+            return All(tuple(negated(part) for part in parts))
+    raise TypeError(f"not a condition: {condition!r}")
 
 
 def leaves(condition: Condition) -> Iterator[Test | Known]:

@@ -19,7 +19,7 @@ import orjson
 from durable import engine as durable_engine
 from durable.engine import Host, durable_rules_engine
 
-from rules.compiled import compile_all, negated
+from rules.compiled import compile_all
 from rules.conditions import Condition, Fact, Facts, Value, facts_read
 from rules.envelope import KIND, SELF_TEST, check_condition, check_names, checked_facts
 from rules.network import KIND_VALUE, grouped, wrapped
@@ -28,8 +28,8 @@ _log = logging.getLogger(__name__)
 _names: Final = (f"rules{number}" for number in itertools.count())
 _alive: Final[weakref.WeakSet[RuleSet]] = weakref.WeakSet()
 
-_END: Final = -1
-_SELF_TEST_PASSED: Final = -2
+_END: Final = "end"
+_SELF_TEST: Final = "self-test"
 _LAST: Final = 60_000  # priority: lower fires first, 65535 is the largest
 
 
@@ -38,10 +38,7 @@ class EngineError(RuntimeError):
 
 
 class _QuickJson:
-    """JSON for the library, which writes and reads a whole message for every rule that fires: a third of its cost.
-
-    Rounded numbers up to 1e9 are written without an exponent, which the engine could not read.
-    """
+    """JSON for the library. Rounded numbers up to 1e9 are written without an exponent, which the engine cannot read."""
 
     loads = staticmethod(orjson.loads)
 
@@ -83,10 +80,8 @@ class RuleSet:
         self._marks: dict[str, Value] = {KIND: KIND_VALUE, **{f"g{number}": 1 for number in range(len(groups))}}
         self._ids = tuple(conditions)
         self._certain = compile_all(conditions)
-        self._excluded = compile_all({rule_id: negated(condition) for rule_id, condition in conditions.items()})
         self._sids: Iterator[str] = map(str, itertools.count())
-        self._hits: list[int] = []
-        self._host: Any = None
+        self._ruleset: Any = None
         self._release: Callable[[], object] = lambda: None
         self._lock = threading.Lock()
         try:
@@ -115,13 +110,6 @@ class RuleSet:
         """The same ids as `fired` and the same refusals, from plain Python alone, for many re-runs."""
         return self._certain(checked_facts(facts, self._declared, self._read))
 
-    def ruled_out(self, facts: Facts) -> frozenset[str]:
-        """Ids of the rules whose condition is certainly false. The others, if they did not fire, cannot be told.
-
-        Raises ValueError as `fired` does. Plain Python: the engine knows no third truth value.
-        """
-        return self._excluded(checked_facts(facts, self._declared, self._read))
-
     def _evaluate(self, facts: Mapping[str, Value]) -> frozenset[str]:
         try:
             return self._run(facts)
@@ -134,59 +122,67 @@ class RuleSet:
             raise EngineError("the rule engine failed twice on one evaluation") from error
 
     def _run(self, facts: Mapping[str, Value]) -> frozenset[str]:
-        if self._host is None:
+        if self._ruleset is None:
             self._start()
-        return frozenset([self._ids[hit] for hit in self._assert(facts) if hit >= 0])
+        return frozenset([self._ids[int(hit[1:])] for hit in self._assert(facts) if hit != _END])
 
-    def _assert(self, facts: Mapping[str, Value]) -> list[int]:
+    def _assert(self, facts: Mapping[str, Value]) -> list[str]:
         """Assert one message under a new state id and give what fired, in order. Whatever goes wrong, drop the host."""
-        host, sid, complete = self._host, next(self._sids), False
-        self._hits.clear()
+        ruleset, sid, complete = self._ruleset, next(self._sids), False
         try:
-            host.assert_fact(self._name, {"sid": sid, **self._marks, **facts})
-            host.delete_state(self._name, sid)
-            complete = self._hits[-1:] == [_END]
+            hits = _fired_in_order(ruleset._handle, ruleset.assert_fact({"sid": sid, **self._marks, **facts}))
+            ruleset.delete_state(sid)
+            complete = hits[-1:] == [_END]
         finally:
             if not complete:
                 self._stop()
         if not complete:
             raise EngineError("the rule engine stopped before its last rule")
-        return self._hits
+        return hits
 
     def _start(self) -> None:
         """Build the host and prime it: deleting a state crashes unless an earlier one in its place was handled."""
         rules = {
-            f"r{number}": {"all": [{"m": condition}], "run": _recorder(self._hits, number)}
+            f"r{number}": {"all": [{"m": condition}], "run": _nothing}
             for number, condition in enumerate(self._definition)
         }
         half = {"$and": [{KIND: KIND_VALUE}, {"$gt": {SELF_TEST: 0.4}}]}
-        rules["self-test"] = {"all": [{"m": half}], "run": _recorder(self._hits, _SELF_TEST_PASSED)}
-        rules["end"] = {"all": [{"m": {KIND: KIND_VALUE}}], "run": _recorder(self._hits, _END), "pri": _LAST}
-        self._name = next(_names)
-        self._host = _QuietHost({self._name: rules})
-        self._release = _releaser(self, self._host.get_ruleset(self._name)._handle)
-        if _SELF_TEST_PASSED not in self._assert({SELF_TEST: 0.5}):
+        rules[_SELF_TEST] = {"all": [{"m": half}], "run": _nothing}
+        rules[_END] = {"all": [{"m": {KIND: KIND_VALUE}}], "run": _nothing, "pri": _LAST}
+        name = next(_names)
+        self._ruleset = _QuietHost({name: rules}).get_ruleset(name)
+        self._release = _releaser(self, self._ruleset._handle)
+        if _SELF_TEST not in self._assert({SELF_TEST: 0.5}):
             self._stop()
             raise EngineError("the rule engine misreads 0.5: LC_NUMERIC must be a locale with a decimal point")
 
     def _stop(self) -> None:
-        self._host = None
+        self._ruleset = None
         self._release()
 
     def _after_fork(self) -> None:
         # The thread that held the lock does not exist in the child, and may have left the engine halfway.
         if self._lock.locked():
-            self._host = None
+            self._ruleset = None
         self._lock = threading.Lock()
 
 
-def _recorder(hits: list[int], number: int) -> Callable[[object], None]:
-    """An action with exactly one argument; with two it would be taken for an asynchronous one."""
+def _nothing(_closure: object) -> None:
+    """What the library would run for a rule; the names of those that fire are taken from `_fired_in_order`."""
 
-    def record(_closure: object) -> None:
-        hits.append(number)
 
-    return record
+def _fired_in_order(handle: int, state: int) -> list[str]:
+    """Names of the rules that fire on a state, last the one with the lowest priority.
+
+    The library's own loop reads the whole message again for each rule, for actions that look at it; ours do not.
+    """
+    started = durable_rules_engine.start_action_for_state(handle, state)
+    message = started[1] if started else None
+    hits = []
+    while message:
+        hits.append(message[2 : message.index('"', 2)])  # {"name":{"m":{...}}}
+        message = durable_rules_engine.complete_and_start_action(handle, state)
+    return hits
 
 
 def _releaser(owner: RuleSet, handle: int) -> Callable[[], object]:

@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from rules import facts, findings
-from rules.compiled import negated
-from rules.conditions import All, AnyOf, Condition, Fact, Known, Test, Value, holds
+from rules.conditions import All, AnyOf, Condition, Fact, Known, Test, Value, holds, negated
 
 STEPS: Final = {
     "degC": 5.0,
