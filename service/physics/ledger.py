@@ -83,10 +83,11 @@ def season_draw(
     piles: Piles,
     state: State,
     weather: Weather,
-    days: float,
-    keep_core_above_c: float,
+    days: float | Array,
+    keep_core_above_c: float | Array,
     *,
     moment: Moment | None = None,
+    heaps: int = 1,
 ) -> Array:
     """Steady draw that keeps the core above a limit for so many days, each (n,), not below 0. [W]
 
@@ -95,8 +96,10 @@ def season_draw(
     limit's. Shares a = 0.50 and b = 0.45 stand for the core being nearer the limit for most of the time. Against
     simulated draws of other heaps its medians err by a factor of about 1.3. At most the recoverable share of the heat
     that decays at a lifetime mean of warmth, water and air.
+
+    `heaps` are as many ensembles side by side, equally large; days and limit may then differ, each (n,).
     """
-    if days <= 0.0:
+    if np.min(days) <= 0.0:
         raise ValueError(f"the horizon must be above 0 days, not {days}")
     seconds = days * DAY_S
     ready = moment or Moment.of(piles, state, weather)
@@ -108,14 +111,18 @@ def season_draw(
     stored = np.add.reduce(held.capacity * (held.celsius - air - (keep_core_above_c - air) * SEASON_SHAPE))
     kept = SEASON_HEAT_SHARE * released + stored
     draw = kept / seconds - SEASON_LOSS_SHARE * ready.heat_lost(warm, now)
-    n = piles.rate.shape[-1]
-    mean_pace = piles.rate * piles.nitrogen * points("environment", n).between(*LIFETIME_ENVIRONMENT)
-    most = points("recoverable", n).between(*RECOVERABLE) * _released(state, mean_pace, seconds) / seconds
+    n = piles.rate.shape[-1] // heaps
+    environment = points("environment", n).between(*LIFETIME_ENVIRONMENT)
+    share = points("recoverable", n).between(*RECOVERABLE)
+    if heaps > 1:
+        environment, share = np.tile(environment, heaps), np.tile(share, heaps)
+    mean_pace = piles.rate * piles.nitrogen * environment
+    most = share * _released(state, mean_pace, seconds) / seconds
     result: Array = np.minimum(np.maximum(draw, 0.0), most)
     return result
 
 
-def _released(state: State, pace: Array, seconds: float) -> Array:
+def _released(state: State, pace: Array, seconds: float | Array) -> Array:
     """Heat of decay over a time at a steady pace, each (n,). [J]"""
     fast = state.fast_kg * -np.expm1(-FAST_PER_S * seconds * pace)
     slow = state.slow_kg * -np.expm1(-SLOW_PER_S * seconds * pace)
@@ -141,6 +148,16 @@ def burst_draw(
         taken += _loop_at_full(piles, celsius)
     if air:
         taken += _duct_at_full(piles, state, celsius)
+    return _out_of_stock(taken, celsius, capacity, keep_core_above_c)
+
+
+def burst_draws(piles: Piles, state: State, held: Held, keep_core_above_c: Array) -> Array:
+    """`burst_draw` of heaps that differ in what is fitted and in their limits, each (n,); 0 where nothing is. [W]"""
+    taken = _loop_at_full(piles, held.celsius) + _duct_at_full(piles, state, held.celsius)
+    return _out_of_stock(taken, held.celsius, held.capacity, keep_core_above_c)
+
+
+def _out_of_stock(taken: Array, celsius: Array, capacity: Array, keep_core_above_c: float | Array) -> Array:
     stored = np.add.reduce(capacity * np.maximum(celsius - keep_core_above_c, 0.0))
     result: Array = np.minimum(np.maximum(taken, 0.0), stored / BURST_S)
     return result
