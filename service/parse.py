@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from typing import Any, Final, NoReturn
 
 from service.errors import Problem, cut, pointer
@@ -58,7 +59,22 @@ def _constant(name: str) -> NoReturn:
 
 def check_data(data: Any) -> None:
     """Refuse data that is too deep or too much, and texts and numbers that cannot be handled."""
-    _Checker().check(data, ())
+    try:
+        _Checker().check(data, 0)
+    except _Refused as refused:
+        place = pointer(tuple(reversed(refused.inside_out)))
+        detail = f"{refused.detail}."
+        raise Problem(
+            "invalid-status", f"{place or 'The body'}: {detail}", [{"pointer": place, "detail": detail}]
+        ) from None
+
+
+class _Refused(Exception):
+    """What is wrong with a value, and the way to it: gathered on the way out, so that good data pay nothing."""
+
+    def __init__(self, detail: str) -> None:
+        self.detail = detail
+        self.inside_out: list[str | int] = []
 
 
 class _Checker:
@@ -67,43 +83,43 @@ class _Checker:
     def __init__(self) -> None:
         self._values = 0
 
-    def check(self, value: Any, where: tuple[str | int, ...]) -> None:
-        """Refuse `value`, found at `where`, or anything inside it."""
+    def check(self, value: Any, depth: int) -> None:
+        """Refuse `value`, found this deep, or anything inside it."""
         self._values += 1
         if self._values > MOST_VALUES:
             raise Problem("invalid-status", f"The body holds more than {MOST_VALUES} values.")
         if isinstance(value, str):
-            self._text(value, where)
+            _check_text(value)
         elif isinstance(value, dict):
-            self._depth(where)
-            for name, inner in value.items():
-                self._text(name, where)
-                self.check(inner, (*where, name))
+            for name in value:
+                _check_text(name)
+            self._inside(value.items(), depth)
         elif isinstance(value, list):
-            self._depth(where)
-            for index, inner in enumerate(value):
-                self.check(inner, (*where, index))
+            self._inside(enumerate(value), depth)
         elif isinstance(value, (int, float)):
             if not abs(value) <= LARGEST_NUMBER:  # NaN is not either
-                raise _refused(where, "the number is too large, or no number at all")
+                raise _Refused("the number is too large, or no number at all")
         elif value is not None:
-            raise _refused(where, f"a {type(value).__name__} is not JSON")
+            raise _Refused(f"a {type(value).__name__} is not JSON")
 
-    def _depth(self, where: tuple[str | int, ...]) -> None:
-        if len(where) > DEEPEST:
+    def _inside(self, parts: Iterable[tuple[str | int, Any]], depth: int) -> None:
+        if depth > DEEPEST:
             raise Problem("invalid-status", f"The body is nested deeper than {DEEPEST} levels.")
-
-    def _text(self, text: Any, where: tuple[str | int, ...]) -> None:
-        if not isinstance(text, str):
-            raise _refused(where, "the name of a field is not a text")
-        if len(text) > LONGEST_TEXT:
-            raise _refused(where, f"a text or name is longer than {LONGEST_TEXT} characters")
-        if text.isascii() and text.isprintable():
-            return
-        if any(mark < " " or mark == "\x7f" or "\ud800" <= mark <= "\udfff" for mark in text):
-            raise _refused(where, "a text or name holds a control character or half a character")
+        part: str | int = 0
+        try:
+            for part, value in parts:  # noqa: B007
+                self.check(value, depth + 1)
+        except _Refused as refused:
+            refused.inside_out.append(part)
+            raise
 
 
-def _refused(where: tuple[str | int, ...], detail: str) -> Problem:
-    place = pointer(where)
-    return Problem("invalid-status", f"{place or 'The body'}: {detail}.", [{"pointer": place, "detail": f"{detail}."}])
+def _check_text(text: Any) -> None:
+    if not isinstance(text, str):
+        raise _Refused("the name of a field is not a text")
+    if len(text) > LONGEST_TEXT:
+        raise _Refused(f"a text or name is longer than {LONGEST_TEXT} characters")
+    if text.isascii() and text.isprintable():
+        return
+    if any(mark < " " or mark == "\x7f" or "\ud800" <= mark <= "\udfff" for mark in text):
+        raise _Refused("a text or name holds a control character or half a character")
