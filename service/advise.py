@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any, Literal
 
 from rules.catalogue import SOURCE_LANGUAGE, said, speaking, texts_in
 from rules.infer import Inference, cautions_beside, infer
+from rules.model import Rule
 from rules.version import knowledge_version
 from service.answer.ahead import effect_shown, outlook_shown
 from service.answer.causes import likely_causes
@@ -18,18 +20,27 @@ from service.answer.quantities import quantity
 from service.answer.words import headline, say
 from service.derive.record import Assumption
 from service.dosage import dose_inputs
-from service.doses import doses_for
+from service.doses import Dose, doses_for
 from service.picture import Picture, learned_picture, picture_of
 from service.rank import Advised, rank
 from service.schemas import Status
 from service.units import System
-from service.whatif import look_ahead
+from service.whatif import Ahead, look_ahead
 from service.worth.ask import ask_next
 
 Effects = Literal["none", "full"]
 
 SOONEST_LOOK_DAYS = 0.1
 LATEST_LOOK_DAYS = 14.0
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """How an answer was asked for."""
+
+    effects: Effects
+    system: System
+    language: str = SOURCE_LANGUAGE
 
 
 def advise(
@@ -60,12 +71,35 @@ def advise(
 def _answer(status: Status, effects: Effects, system: System, language: str) -> dict[str, Any]:
     picture, heap = learned_picture(status) if effects == "full" else (picture_of(status), None)
     found = infer(picture.derived.facts)
-    ranked, inputs = ranked_for(picture, found), dose_inputs(picture)
-    doses = {item.action.id: doses_for(item.action.id, inputs) for item in ranked}
+    ranked = ranked_for(picture, found)
+    doses = doses_of(picture, ranked)
     ahead = None if heap is None else look_ahead(picture.estimate, doses, picture.goal.days, heap)
     if ahead is not None:
         ranked = ranked_for(picture, found, ahead.gains())
     cautions = cautions_beside(found, [item.action.id for item in ranked])
+    asked = Asked(effects, system, language)
+    return answer_for(picture, found, ranked, doses=doses, ahead=ahead, cautions=cautions, asked=asked)
+
+
+def doses_of(picture: Picture, ranked: Sequence[Advised]) -> dict[str, list[Dose]]:
+    """The doses of each ranked action, by its id."""
+    inputs = dose_inputs(picture)
+    return {item.action.id: doses_for(item.action.id, inputs) for item in ranked}
+
+
+def answer_for(
+    picture: Picture,
+    found: Inference,
+    ranked: Sequence[Advised],
+    *,
+    doses: Mapping[str, Sequence[Dose]],
+    ahead: Ahead | None,
+    cautions: Sequence[Rule],
+    asked: Asked,
+) -> dict[str, Any]:
+    """The whole answer from what was found and decided; in the texts of whoever is speaking."""
+    status, system = picture.status, asked.system
+    on_hand = None if status.on_hand is None else frozenset(status.on_hand)
     actions = [
         action_shown(
             place,
@@ -74,14 +108,14 @@ def _answer(status: Status, effects: Effects, system: System, language: str) -> 
             effect=effect_shown(ahead, item.action.id, system),
             cautions=cautions,
             found=found,
-            on_hand=inputs.on_hand,
+            on_hand=on_hand,
             system=system,
         )
         for place, item in enumerate(ranked, start=1)
     ]
     look = _look_again(ranked[0], status.as_of)
     return {
-        "id": _identity(status, effects, system, language),
+        "id": _identity(status, asked),
         **_summary(actions, look, status, system),
         "phase": found.facts["phase"],
         "tonight": tonight_shown(picture, system),
@@ -93,7 +127,7 @@ def _answer(status: Status, effects: Effects, system: System, language: str) -> 
         "outlook": outlook_shown(ahead, picture, system),
         "assumed": [_assumed(assumption, system) for assumption in picture.derived.assumed],
         "read_as": [{"field": read.pointer, "given": read.given, "read_as": read.read_as} for read in status.read_as],
-        "ask_next": ask_next(picture, ranked[0].action.id, ahead, weighed=effects == "full"),
+        "ask_next": ask_next(picture, ranked[0].action.id, ahead, weighed=asked.effects == "full"),
         "look_again": look,
     }
 
@@ -126,10 +160,10 @@ def _look_again(first: Advised, as_of: datetime) -> dict[str, str]:
     return {"at": (as_of + timedelta(days=days)).isoformat(), "watch_for": said(f"action.{first.action.id}.watch_for")}
 
 
-def _identity(status: Status, effects: Effects, system: System, language: str) -> str:
+def _identity(status: Status, asked: Asked) -> str:
     """Sixteen hexadecimal digits that follow from the status, the knowledge and what was asked."""
-    asked = f"{status.model_dump_json()}|{effects}|{system}|{language}|{knowledge_version()}"
-    return hashlib.sha256(asked.encode()).hexdigest()[:16]
+    parts = (status.model_dump_json(), asked.effects, asked.system, asked.language, knowledge_version())
+    return hashlib.sha256("|".join(parts).encode()).hexdigest()[:16]
 
 
 def _assumed(assumption: Assumption, system: System) -> dict[str, Any]:
