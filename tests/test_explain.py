@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from rules import RULES, facts
@@ -146,8 +146,21 @@ def test_what_fired_is_what_the_rules_concluded(known: dict[str, Value]) -> None
             assert name in fired or type(RULES[name].gives).__name__ == "Caution", name
 
 
+SMALL_AND_HOT: Body = {
+    "as_of": "2026-01-18T07:30:00+00:00",
+    "pile": {"age": 0, "moisture": 10.0, "cover": "none", "size": {"volume": 1.0}},
+    "temperatures": {"core": 55},
+    "weather": {"low": 0.0},
+}
+"""A heap with next to nothing to spare, whatever is drawn from it."""
+
+
 @settings(max_examples=40, deadline=None, suppress_health_check=SLOW)
 @given(bodies())
+@example(SMALL_AND_HOT | {"draw": {"air": {}}})
+@example(SMALL_AND_HOT | {"draw": {"water": {}}})
+@example(SMALL_AND_HOT | {"draw": {"air": {"minutes_per_hour": 20, "hours_per_day": 24}}})
+@example(SMALL_AND_HOT | {"draw": {"air": {"flow": 60, "minutes_per_hour": 20, "hours_per_day": 24}}})
 def test_taking_a_field_away_settles_nothing_against_a_rule(body: Body) -> None:
     status = read_status(body)
     picture = picture_of(status)
@@ -162,6 +175,29 @@ def test_taking_a_field_away_settles_nothing_against_a_rule(body: Body) -> None:
         for name, state in after.items():
             if state is State.DID_NOT_HOLD:
                 assert before[name] is State.DID_NOT_HOLD, (name, pointer)
+
+
+DRAW_FACTS = ("air_drawing", "water_drawing", "drawing", "draw_w", "draw_over_season", "draw_over_made")
+
+
+@pytest.mark.parametrize("draw", [None, {}, {"air": {}}, {"water": {}}, {"air": {}, "water": {}}])
+def test_a_draw_nobody_described_is_unknown_and_leaves_what_follows_from_it_open(draw: Body | None) -> None:
+    status = read_status(SMALL_AND_HOT if draw is None else SMALL_AND_HOT | {"draw": draw})
+    picture = picture_of(status)
+    doubts = open_facts(status, picture.derived)
+    assert {name: picture.derived.facts.get(name) for name in DRAW_FACTS} == dict.fromkeys(DRAW_FACTS)
+    assert all(name in doubts for name in ("season_draw_w", "made_w", "lost_w"))
+    assert state_by_rule(picture.derived.facts, doubts)["balance.room-none-drawn"] is State.CANNOT_TELL
+
+
+def test_a_draw_known_to_be_none_is_no_doubt() -> None:
+    for known in ({"equipment": []}, {"draw": {"air": {"flow": 0}, "water": {"flow": 0}}}):
+        status = read_status(SMALL_AND_HOT | known)
+        picture = picture_of(status)
+        fields = open_facts(status, picture.derived)["season_draw_w"].fields
+        assert not [field for field in fields if field.startswith("/draw")], known
+        assert picture.derived.facts["draw_w"] == 0.0
+        assert picture.derived.facts["drawing"] is False
 
 
 def test_a_test_that_decides_is_as_true_as_the_whole() -> None:

@@ -55,6 +55,7 @@ _TOGETHER: Final[dict[str, tuple[str, ...]]] = {
 }
 """What of each way of drawing those facts follow from."""
 _FITTED_BY: Final = {"/draw/air": "has_air_duct", "/draw/water": "has_water_loop"}
+_DRAWN_BY: Final = {"/draw/air": "air_drawing", "/draw/water": "water_drawing"}
 _BANDS: Final = (COLD_BELOW, HOLDING_FROM, YOUNG_COOL_BELOW, HOT_FROM, FIRE_OVERHEATING)
 _TRENDS: Final[tuple[dict[str, Value], ...]] = (
     {"core_rising": True, "core_falling": False},
@@ -67,6 +68,7 @@ _PROBE: Final = ("/probe/length", "/temperatures/points")
 def open_facts(status: Status, derived: Derived) -> dict[str, Open]:
     """Facts that rest on fields nobody gave, with those fields."""
     missing = [assumption.pointer for assumption in derived.assumed]
+    missing.extend(_draws_left_out(status, derived.facts))
     if status.pile.size is None:
         missing.append("/pile/size")
     if not _core_is_of_now(status):
@@ -85,6 +87,16 @@ def open_facts(status: Status, derived: Derived) -> dict[str, Open]:
     if phase is not None:
         found["phase"] = phase
     return found
+
+
+def _draws_left_out(status: Status, facts: Facts) -> Iterator[str]:
+    """Ways of drawing, or their flows, that nobody told: the heat account makes do as if nothing were drawn there."""
+    for pointer, drawing in _DRAWN_BY.items():
+        if is_given(status, pointer):
+            if not is_given(status, f"{pointer}/flow") and facts.get(drawing) is not False:
+                yield f"{pointer}/flow"
+        elif facts.get(_FITTED_BY[pointer]) is not False:
+            yield pointer
 
 
 def _core_is_of_now(status: Status) -> bool:
