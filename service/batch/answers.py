@@ -1,0 +1,107 @@
+"""A block of lines answered: every line by itself in the end, whatever was counted together on the way."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Sequence
+from typing import Any
+
+from pydantic_core import to_json
+
+from rules.catalogue import SOURCE_LANGUAGE, speaking, texts_in
+from service.accounts import put_facts
+from service.advise import Asked, advise, answer_for, doses_of, ranked_for
+from service.batch.heat import accounts_for
+from service.batch.inference import Inferences
+from service.errors import Problem
+from service.fire import fire_warning
+from service.picture import completed, seen_in
+from service.reading import read_status
+from service.schemas import Status
+
+_log = logging.getLogger(__name__)
+_FAULT = "Something failed here; try again later."
+
+
+def answer_lines(block: bytes, first: int) -> bytes:
+    """The answers to a block of whole lines, a line each and in order; `first` is the number of its first line.
+
+    Blank lines are counted and not answered. A line that cannot be answered gets its problem.
+    """
+    lines = [(number, line) for number, line in enumerate(block.split(b"\n"), first) if line.strip()]
+    read = [_status_of(line) for _, line in lines]
+    found = iter(_advised([status for status in read if isinstance(status, Status)]))
+    written = []
+    for (number, line), status in zip(lines, read, strict=True):
+        result = next(found) if isinstance(status, Status) else status
+        if isinstance(result, Problem):
+            written.append(to_json({"line": number, "problem": result.warned(fire_warning(line)).as_dict()}))
+        else:
+            written.append(to_json({"line": number, "advice": result}))
+    return b"".join(line + b"\n" for line in written)
+
+
+def problem_lines(block: bytes, first: int, problem: Problem) -> bytes:
+    """The same problem for every line of a block that could not be worked on."""
+    lines = [(number, line) for number, line in enumerate(block.split(b"\n"), first) if line.strip()]
+    return b"".join(
+        to_json({"line": number, "problem": problem.warned(fire_warning(line)).as_dict()}) + b"\n"
+        for number, line in lines
+    )
+
+
+def advices(statuses: Sequence[Status]) -> list[dict[str, Any]]:
+    """The advice on each heap without what-ifs, as `advise` gives it, with heat and rules counted together.
+
+    Raises whatever any single one raises.
+    """
+    if not statuses:
+        return []
+    with speaking(texts_in(SOURCE_LANGUAGE)):
+        heaps = [seen_in(status) for status in statuses]
+        pictures = []
+        for heap, account in zip(heaps, accounts_for(heaps), strict=True):
+            put_facts(account, heap.derived)
+            pictures.append(completed(heap, account))
+        inferences = Inferences([picture.derived.facts for picture in pictures])
+        ranked = [ranked_for(*pair) for pair in zip(pictures, inferences.of_each, strict=True)]
+        cautions = inferences.cautions_beside([[item.action.id for item in items] for items in ranked])
+        return [
+            answer_for(
+                picture,
+                found,
+                items,
+                doses=doses_of(picture, items),
+                ahead=None,
+                cautions=beside,
+                asked=Asked("none", picture.status.units),
+            )
+            for picture, found, items, beside in zip(pictures, inferences.of_each, ranked, cautions, strict=True)
+        ]
+
+
+def _status_of(line: bytes) -> Status | Problem:
+    try:
+        return read_status(line)
+    except Problem as problem:
+        return problem
+    except Exception:
+        _log.exception("a line could not be read")
+        return Problem("internal-error", _FAULT)
+
+
+def _advised(statuses: list[Status]) -> list[dict[str, Any] | Problem]:
+    """The advice on each; where the block as a whole fails, each by itself, so that one cannot spoil the others."""
+    try:
+        return [*advices(statuses)]
+    except Exception:
+        _log.exception("a block of lines could not be counted together")
+    return [_advised_alone(status) for status in statuses]
+
+
+def _advised_alone(status: Status) -> dict[str, Any] | Problem:
+    try:
+        return advise(status, "none")
+    except Exception:
+        _log.exception("a line could not be answered")
+        return Problem("internal-error", _FAULT)
