@@ -367,6 +367,8 @@ def test_home_says_where_to_go_and_every_link_leads_somewhere() -> None:
     for link in home.links.values():
         assert ask("POST" if link == home.start.post else "GET", link).status_code in (200, 400)
     assert ask("POST", f"{home.start.post}?effects=none", json=home.start.smallest_body).status_code == 200
+    paths = ask("GET", "/openapi.json").json()["paths"]
+    assert set(home.ask) == {path for path, ways in paths.items() if "post" in ways and "{" not in path}
 
 
 def test_every_rule_has_its_page() -> None:

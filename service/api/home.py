@@ -13,6 +13,20 @@ from service.page.routes import NEGOTIATED, form_response, wants_page
 
 router: Final = APIRouter(tags=["home"])
 VERSION: Final = version("warmheap")
+ASK: Final = {
+    "/advice": "Ranked actions for one heap.",
+    "/explain": "Why, why not, and what would change.",
+    "/questions": "What to look at next.",
+    "/chat": "The same in words.",
+    "/outlook": "The days ahead.",
+    "/mix": "What to mix with what.",
+    "/greenhouse": "How much heat the house needs.",
+    "/sizing": "How big a heap, and of what.",
+    "/season": "A winter or a year ahead.",
+    "/piles": "Keep a log for a heap.",
+    "/piles/import": "Bring back a log that was taken out.",
+}
+"""Addresses that answer POST, and what they tell."""
 SMALLEST_STATUS: Final = {"pile": {"age": "63 days"}, "temperatures": {"core": "121 degF"}}
 
 
@@ -35,6 +49,7 @@ async def get_home(request: Request, response: Response) -> dict[str, Any] | Res
         "version": VERSION,
         "knowledge_version": knowledge_version(),
         "start": {"post": "/advice", "smallest_body": SMALLEST_STATUS},
+        "ask": ASK,
         "links": {
             "advice": "/advice",
             "rules": "/rules",

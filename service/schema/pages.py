@@ -52,6 +52,9 @@ class Home(Page):
     version: str = Field(description="Version of the service.", examples=["0.1.0"])
     knowledge_version: str = _VERSION
     start: Start = Field(description="A first question to try.", examples=[{"post": "/advice", "smallest_body": {}}])
+    ask: dict[str, str] = Field(
+        description="Addresses that answer POST, and what they tell.", examples=[{"/outlook": "The days ahead."}]
+    )
     links: dict[str, str] = Field(description="Where to go.", examples=[{"rules": "/rules"}])
 
 
