@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -25,6 +26,7 @@ from rules.catalogue import (
 )
 from rules.questions import QUESTIONS
 from service.advise import advise
+from service.mix import words as mix_words
 from service.reading import read_status
 from tests.examples import requests
 
@@ -54,7 +56,29 @@ def _readable_units() -> dict[str, str]:
     return {text_id: " ".join(parts) for text_id, parts in joined.items()}
 
 
-READABLE = {text_id: text for text_id, text in _readable_units().items() if len(text.split()) >= PLAINEST_WORDS}
+def _texts_in(told: object, place: str) -> Iterator[tuple[str, str]]:
+    """Every text in a value of a module, with its place."""
+    if isinstance(told, str):
+        yield place, told
+    elif isinstance(told, dict):
+        for key, part in told.items():
+            yield from _texts_in(part, f"{place}.{key}")
+    elif isinstance(told, tuple | list):
+        for number, part in enumerate(told):
+            yield from _texts_in(part, f"{place}.{number}")
+
+
+def _of_mixes() -> dict[str, str]:
+    """What is said about mixes."""
+    constants = {name: told for name, told in vars(mix_words).items() if name.isupper()}
+    return dict(_texts_in(constants, "mix"))
+
+
+READABLE = {
+    text_id: text
+    for text_id, text in {**_readable_units(), **_of_mixes()}.items()
+    if len(text.split()) >= PLAINEST_WORDS
+}
 
 
 @pytest.mark.parametrize("text_id", READABLE)

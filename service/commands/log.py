@@ -57,7 +57,7 @@ def _log(options: argparse.Namespace) -> int:
         logged, source = _given(options, units, local(pile, now))
         added = add_entries(session, pile, logged, source, now)
     _tell_fire(logged)
-    print(f"{len(added.readings)} readings and {len(added.work)} works added; {added.twins} were there already.")
+    print(f"Added: readings {len(added.readings)}, work {len(added.work)}. There already: {added.twins}.")
     return 0
 
 

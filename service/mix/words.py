@@ -79,7 +79,7 @@ MEANINGS: Final = {
     "rots_in_years": "Share of the dry matter that rots over years. It carries the heat through a winter.",
 }
 PEAK_DOUBT: Final = (
-    " This is a rough guide: it reads what can rot in three weeks, water, air and nitrogen, and knows nothing of your "
+    " This is a rough guide. It goes by water, air, nitrogen and what can rot in three weeks. It knows nothing of your "
     "weather or of how much heat you draw."
 )
 

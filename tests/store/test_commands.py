@@ -38,7 +38,7 @@ def test_a_pile_from_the_command_line(run, tmp_path: Path) -> None:  # type: ign
     code, said, _ = run(
         "log", "North heap", "core=125 degF", "--at", at(48), "--done", "add_water", "--amount", "60 gal"
     )
-    assert (code, said) == (0, "1 readings and 1 works added; 0 were there already.\n")
+    assert (code, said) == (0, "Added: readings 1, work 1. There already: 0.\n")
     assert run("log", "North heap", "core=125 degF", "--at", at(48))[1].endswith("1 were there already.\n")
     code, said, _ = run("log", "North heap")
     assert [line.split("  ")[1] for line in said.splitlines()] == [
