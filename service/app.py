@@ -15,6 +15,7 @@ from rules.infer import warm_up
 from service.access import Gate
 from service.api import (
     advice,
+    batch,
     chat,
     explain,
     health,
@@ -70,6 +71,7 @@ def create_app() -> FastAPI:
     for part in (
         home,
         advice,
+        batch,
         explain,
         questions,
         chat,
@@ -100,6 +102,7 @@ async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
     deliveries.start()
     yield
     deliveries.end()
+    batch.close()
     close_log_book()
 
 

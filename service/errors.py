@@ -45,6 +45,7 @@ KINDS: Final[dict[str, ProblemKind]] = {
     "too-many-requests": ProblemKind(429, "Too many requests", "This token has asked too often; wait as long as told."),
     "internal-error": ProblemKind(500, "Something failed here", "A fault of the service, not of the request."),
     "not-ready": ProblemKind(503, "Not ready", "The service cannot give advice now."),
+    "service-unavailable": ProblemKind(503, "Not available now", "The work could not be done now; try again."),
     "storage-unavailable": ProblemKind(503, "The log book is not available", "It cannot be read or written now."),
     "storage-busy": ProblemKind(503, "The log book is busy", "Others are writing; try again."),
     "storage-full": ProblemKind(507, "The disk is full", "Nothing of the request was kept; the rest is safe."),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from typing import Final
 
 from fastapi import Request, Response
@@ -15,6 +15,7 @@ from service.parse import LARGEST_BODY
 
 BODY_DEADLINE_S: Final = 15.0
 _SEEN: Final = "warmheap.body"
+_JSON: Final = frozenset({"application/json"})
 _UTF8: Final = frozenset({"utf-8", "utf8", "us-ascii"})
 
 
@@ -43,13 +44,22 @@ async def read_body(request: Request, largest: int = LARGEST_BODY) -> bytes:
 
 def check_is_json(request: Request) -> None:
     """Refuse a body that says it is something else than plain JSON in UTF-8; saying nothing is fine."""
+    check_media_type(request, _JSON, "Send the status as application/json in UTF-8, not packed.", "+json")
+
+
+def check_media_type(request: Request, kinds: Container[str], instead: str, suffix: str = "") -> None:
+    """Refuse a body that says it is none of `kinds`, or not plain UTF-8; saying nothing is fine.
+
+    `suffix` is that of other application types that will do. Raises Problem with `instead`, what to send.
+    """
     kind, *parameters = request.headers.get("content-type", "").lower().split(";")
     kind = kind.strip()
     charset = next((p.strip()[8:].strip("\"' ") for p in parameters if p.strip().startswith("charset=")), "utf-8")
     packed = request.headers.get("content-encoding", "identity").strip().lower()
-    is_json = kind in ("", "application/json") or (kind.startswith("application/") and kind.endswith("+json"))
-    if not is_json or charset not in _UTF8 or packed != "identity":
-        raise Problem("unsupported-media-type", "Send the status as application/json in UTF-8, not packed.")
+    like = bool(suffix) and kind.startswith("application/") and kind.endswith(suffix)
+    fits = not kind or kind in kinds or like
+    if not fits or charset not in _UTF8 or packed != "identity":
+        raise Problem("unsupported-media-type", instead)
 
 
 async def problem_response(request: Request, problem: Problem, headers: Mapping[str, str] | None = None) -> Response:

@@ -11,6 +11,7 @@ from pydantic_core import to_json
 from rules.catalogue import SOURCE_LANGUAGE, speaking, texts_in
 from service.accounts import put_facts
 from service.advise import Asked, advise, answer_for, doses_of, ranked_for
+from service.batch.blocks import Answered, Block
 from service.batch.heat import accounts_for
 from service.batch.inference import Inferences
 from service.errors import Problem
@@ -23,31 +24,43 @@ _log = logging.getLogger(__name__)
 _FAULT = "Something failed here; try again later."
 
 
-def answer_lines(block: bytes, first: int) -> bytes:
-    """The answers to a block of whole lines, a line each and in order; `first` is the number of its first line.
+def answer_block(block: Block) -> Answered:
+    """The answers to a block, a line each and in order.
 
     Blank lines are counted and not answered. A line that cannot be answered gets its problem.
     """
-    lines = [(number, line) for number, line in enumerate(block.split(b"\n"), first) if line.strip()]
+    lines = _lines_of(block)
     read = [_status_of(line) for _, line in lines]
     found = iter(_advised([status for status in read if isinstance(status, Status)]))
-    written = []
-    for (number, line), status in zip(lines, read, strict=True):
-        result = next(found) if isinstance(status, Status) else status
-        if isinstance(result, Problem):
-            written.append(to_json({"line": number, "problem": result.warned(fire_warning(line)).as_dict()}))
-        else:
-            written.append(to_json({"line": number, "advice": result}))
-    return b"".join(line + b"\n" for line in written)
+    results = [next(found) if isinstance(status, Status) else status for status in read]
+    return _written(lines, results)
 
 
-def problem_lines(block: bytes, first: int, problem: Problem) -> bytes:
+def refuse_block(block: Block, problem: Problem) -> Answered:
     """The same problem for every line of a block that could not be worked on."""
-    lines = [(number, line) for number, line in enumerate(block.split(b"\n"), first) if line.strip()]
-    return b"".join(
-        to_json({"line": number, "problem": problem.warned(fire_warning(line)).as_dict()}) + b"\n"
-        for number, line in lines
-    )
+    lines = _lines_of(block)
+    return _written(lines, [problem] * len(lines))
+
+
+def _lines_of(block: Block) -> list[tuple[int, bytes]]:
+    """The lines that are not blank, with their numbers."""
+    return [(number, line) for number, line in enumerate(block.data.split(b"\n"), block.first) if line.strip()]
+
+
+def _written(lines: Sequence[tuple[int, bytes]], results: Sequence[dict[str, Any] | Problem]) -> Answered:
+    written, problems = [], 0
+    for (number, line), result in zip(lines, results, strict=True):
+        if isinstance(result, Problem):
+            problems += 1
+            written.append(problem_line(number, result.warned(fire_warning(line))))
+        else:
+            written.append(to_json({"line": number, "advice": result}) + b"\n")
+    return Answered(len(lines), problems, b"".join(written))
+
+
+def problem_line(number: int, problem: Problem) -> bytes:
+    """A problem as the answer to one line."""
+    return to_json({"line": number, "problem": problem.as_dict()}) + b"\n"
 
 
 def advices(statuses: Sequence[Status]) -> list[dict[str, Any]]:

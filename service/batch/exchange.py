@@ -1,0 +1,176 @@
+"""One batch over HTTP: answers go out while the body still comes in."""
+
+from __future__ import annotations
+
+import asyncio
+from typing import Final
+
+from starlette.responses import Response
+from starlette.types import Receive, Scope, Send
+
+from service.batch.blocks import Answered, Block
+from service.batch.limits import MOST_AT_ONCE, Limits
+from service.batch.pipeline import Flow
+from service.batch.spool import Spool
+from service.batch.workers import Workers
+from service.errors import Problem
+
+MEDIA_TYPE: Final = "application/x-ndjson"
+IDLE_S: Final = 15.0
+"""The longest pause between two pieces of a body [s]."""
+UNREAD_S: Final = 60.0
+"""How long a client that has sent everything may leave its answers unread [s]."""
+
+
+class Gone(Exception):
+    """The client has left, or does not read."""
+
+
+class BatchResponse(Response):
+    """The answer to a batch; it reads the body itself, for nobody may wait for its end."""
+
+    media_type = MEDIA_TYPE
+    _served = 0
+
+    def __init__(self, workers: Workers, limits: Limits) -> None:
+        super().__init__()
+        self._workers = workers
+        self._limits = limits
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Serve one exchange; ends early, and quietly, where the client leaves.
+
+        Raises Problem where too many batches are being served.
+        """
+        if BatchResponse._served >= MOST_AT_ONCE:
+            detail = f"{MOST_AT_ONCE} batches are being answered; wait for one to end."
+            raise Problem("service-unavailable", detail, headers={"Retry-After": "5"})
+        BatchResponse._served += 1
+        body = _Body(receive, self._limits.size)
+        try:
+            await self._serve(body, _Answers(send, body))
+        finally:
+            BatchResponse._served -= 1
+            body.close()
+
+    async def _serve(self, body: _Body, answers: _Answers) -> None:
+        flow = Flow(
+            read=body.read,
+            more_waiting=body.more_waiting,
+            answer=self._answered,
+            write=answers.write,
+            under_way=2 * self._workers.count + 1,
+            most_lines=self._limits.lines,
+        )
+        await answers.start()
+        watching, working = asyncio.create_task(body.take_in()), asyncio.create_task(flow.run())
+        try:
+            await asyncio.wait({watching, working}, return_when=asyncio.FIRST_COMPLETED)
+            if working.done():
+                working.result()
+                await answers.end()
+        except Gone:
+            pass
+        finally:
+            watching.cancel()
+            working.cancel()
+            await asyncio.gather(watching, working, return_exceptions=True)
+
+    async def _answered(self, block: Block) -> Answered:
+        return await asyncio.wrap_future(self._workers.answered(block))
+
+
+class _Body:
+    """What has come of the body and was not yet read."""
+
+    def __init__(self, receive: Receive, most: int) -> None:
+        self._receive = receive
+        self._most = most
+        self._size = 0
+        self._spool = Spool()
+        self._news = asyncio.Event()
+        self._problem: Problem | None = None
+        self.complete = False
+
+    async def take_in(self) -> None:
+        """Take in whatever comes, until the client leaves."""
+        while self._problem is None:
+            try:
+                async with asyncio.timeout(None if self.complete else IDLE_S):
+                    message = await self._receive()
+            except TimeoutError:
+                self._problem = Problem("body-too-slow", f"Nothing more of the body came for {IDLE_S:.0f} seconds.")
+                break
+            if message["type"] == "http.disconnect":
+                return
+            self._keep(message.get("body", b""))
+            self.complete = self.complete or not message.get("more_body", False)
+            self._news.set()
+        # The rest is not read; answers to what came before still go out.
+        self.complete = True
+        self._news.set()
+        await asyncio.Event().wait()
+
+    def _keep(self, piece: bytes) -> None:
+        self._size += len(piece)
+        if self._size > self._most:
+            self._problem = Problem("body-too-large", f"The body is larger than {self._most // 1024:,} kB.")
+            return
+        try:
+            self._spool.put(piece)
+        except OSError:
+            self._problem = Problem("service-unavailable", "There is no room to put the body aside; send less at once.")
+
+    def more_waiting(self) -> bool:
+        """Whether there is something to read, or nothing will come any more."""
+        return bool(self._spool) or self.complete
+
+    async def read(self) -> bytes:
+        """The next piece; empty at the end. Raises Problem where the body goes on and is not read."""
+        while not self._spool:
+            if self.complete:
+                if self._problem is not None:
+                    raise self._problem
+                return b""
+            self._news.clear()
+            await self._news.wait()
+        return self._spool.take()
+
+    def close(self) -> None:
+        """Let go of what was put aside."""
+        self._spool.close()
+
+
+class _Answers:
+    """The way out."""
+
+    def __init__(self, send: Send, body: _Body) -> None:
+        self._send = send
+        self._body = body
+
+    async def start(self) -> None:
+        """Send the status and the header fields."""
+        fields = [(b"content-type", MEDIA_TYPE.encode()), (b"cache-control", b"no-store")]
+        await self._send({"type": "http.response.start", "status": 200, "headers": fields})
+
+    async def write(self, answered: Answered) -> None:
+        """Send the answers to one block, as fast as the client reads.
+
+        Raises Gone where it reads nothing for long. While it still sends, it may be one that reads only afterwards.
+        """
+        sending = asyncio.create_task(self._part(answered.data, more=True))
+        while not (await asyncio.wait({sending}, timeout=UNREAD_S))[0]:
+            if self._body.complete:
+                sending.cancel()
+                raise Gone
+        sending.result()
+
+    async def end(self) -> None:
+        """Say that this was all."""
+        await self._part(b"", more=False)
+
+    async def _part(self, data: bytes, *, more: bool) -> None:
+        try:
+            await self._send({"type": "http.response.body", "body": data, "more_body": more})
+        except OSError:
+            raise Gone from None

@@ -1,0 +1,100 @@
+"""From a source of bytes by way of whoever answers blocks to a sink, in order and with little in memory."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Awaitable, Callable, Coroutine
+from dataclasses import dataclass
+from typing import Any, Final
+
+from service.batch.blocks import Answered, Block, Cutter
+from service.errors import Problem
+
+_Queue = asyncio.Queue["asyncio.Task[Answered] | None"]
+_END: Final = None
+
+
+@dataclass(frozen=True, slots=True)
+class Flow:
+    """One batch.
+
+    Parameters
+    ----------
+    read
+        The next piece of the stream, empty at its end. A Problem it raises is told on a last line.
+    more_waiting
+        Whether more of the stream is there at once; where it is not, lines are worked on as they come.
+    answer, write
+        Who answers a block, and where answers go.
+    under_way
+        How many blocks may be under way: cut and not yet written.
+    most_lines
+        How many lines may come, if that is limited.
+    """
+
+    read: Callable[[], Awaitable[bytes]]
+    more_waiting: Callable[[], bool]
+    answer: Callable[[Block], Coroutine[Any, Any, Answered]]
+    write: Callable[[Answered], Awaitable[None]]
+    under_way: int
+    most_lines: int | None = None
+
+    async def run(self) -> None:
+        """Answer the whole stream. Raises what `answer` or `write` raise, and what `read` does but problems."""
+        queue: _Queue = asyncio.Queue()
+        room = asyncio.Semaphore(self.under_way)
+        writing = asyncio.create_task(self._write_all(queue, room))
+        cutting = asyncio.create_task(self._cut_all(queue, room))
+        try:
+            done, _ = await asyncio.wait({writing, cutting}, return_when=asyncio.FIRST_EXCEPTION)
+            for task in done:
+                task.result()
+        finally:
+            tasks = [writing, cutting, *_left_in(queue)]
+            for task in tasks:
+                task.cancel()
+            await asyncio.gather(*tasks, return_exceptions=True)
+
+    async def _cut_all(self, queue: _Queue, room: asyncio.Semaphore) -> None:
+        cutter = Cutter(self.most_lines)
+
+        async def hand_on(blocks: list[Block]) -> None:
+            for block in blocks:
+                await room.acquire()
+                queue.put_nowait(asyncio.create_task(self.answer(block)))
+
+        try:
+            while piece := await self.read():
+                await hand_on(cutter.feed(piece))
+                if cutter.is_beyond:
+                    raise Problem("body-too-large", f"There are more than {self.most_lines:,} lines.")
+                if queue.empty() and not self.more_waiting():
+                    await hand_on(cutter.flush())
+            await hand_on(cutter.end())
+        except Problem as problem:
+            await hand_on(cutter.flush())
+            await room.acquire()
+            queue.put_nowait(asyncio.create_task(_told(cutter.line, problem)))
+        queue.put_nowait(_END)
+
+    async def _write_all(self, queue: _Queue, room: asyncio.Semaphore) -> None:
+        while (task := await queue.get()) is not _END:
+            answered = await task
+            if answered.data:
+                await self.write(answered)
+            room.release()
+
+
+async def _told(line: int, problem: Problem) -> Answered:
+    from service.batch.answers import problem_line
+
+    return Answered(1, 1, problem_line(line, problem))
+
+
+def _left_in(queue: _Queue) -> list[asyncio.Task[Any]]:
+    left: list[asyncio.Task[Any]] = []
+    while not queue.empty():
+        task = queue.get_nowait()
+        if task is not _END:
+            left.append(task)
+    return left
