@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Final
 from fastapi import APIRouter, Request, Response
 
 from service.api.body import check_media_type
-from service.api.described import problems
+from service.api.described import problems, shape
 from service.errors import Problem, cut
 from service.schema.names import did_you_mean
 
@@ -17,8 +17,9 @@ if TYPE_CHECKING:
     from service.batch.workers import Workers
 
 router: Final = APIRouter(tags=["advice"])
+MEDIA_TYPE: Final = "application/x-ndjson"
 MEDIA_TYPES: Final = frozenset(
-    {"application/x-ndjson", "application/ndjson", "application/jsonl", "application/x-jsonl", "application/json-lines"}
+    {MEDIA_TYPE, "application/ndjson", "application/jsonl", "application/x-jsonl", "application/json-lines"}
 )
 _PARAMETERS: Final = ("effects",)
 _WHAT_IFS: Final = "A batch is answered without what-ifs; for them send a heap by itself to POST /advice."
@@ -28,9 +29,9 @@ _EXAMPLE: Final = (
 )
 _REQUEST: Final[dict[str, Any]] = {
     "required": True,
-    "description": "Statuses as for `/advice`, one JSON object on each line, in UTF-8, as many as "
+    "description": "Statuses as for `/advice`, one JSON object on each line, in UTF-8; at most "
     "WARMHEAP_BATCH_LINES (100,000) lines and WARMHEAP_BATCH_BYTES (256 MiB). Blank lines are counted, not answered.",
-    "content": {"application/x-ndjson": {"schema": {"type": "string"}, "example": _EXAMPLE}},
+    "content": {MEDIA_TYPE: {"schema": shape("Status"), "example": _EXAMPLE}},
 }
 _QUERY: Final[dict[str, Any]] = {
     "name": "effects",
@@ -46,8 +47,8 @@ _ANSWER: Final[dict[int | str, dict[str, Any]]] = {
         "`/advice?effects=none` gives it, or with `problem`, the problem details it would have got. A problem of the "
         "whole body (too many lines or bytes, or too slow) is a last line with the number of the first not answered.",
         "content": {
-            "application/x-ndjson": {
-                "schema": {"type": "string"},
+            MEDIA_TYPE: {
+                "schema": shape("BatchLine"),
                 "example": '{"line":1,"advice":{"id":"…","headline":"…","actions":[]}}\n'
                 '{"line":2,"problem":{"type":"urn:warmheap:problem:invalid-status","status":422,"detail":"…"}}\n',
             }

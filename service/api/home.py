@@ -15,6 +15,7 @@ router: Final = APIRouter(tags=["home"])
 VERSION: Final = version("warmheap")
 ASK: Final = {
     "/advice": "Ranked actions for one heap.",
+    "/advice/batch": "The same for many heaps, one on each line.",
     "/explain": "Why, why not, and what would change.",
     "/questions": "What to look at next.",
     "/chat": "The same in words.",

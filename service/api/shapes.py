@@ -12,6 +12,7 @@ from service.api import log_book_shapes as log_book
 from service.api import planning_shapes as planning
 from service.api import push_shapes as push
 from service.schema.advice import Advice
+from service.schema.batch import BatchLine
 from service.schema.explanation import Explanation
 from service.schema.mix import MixRequest
 from service.schema.mix_answer import Mix
@@ -22,6 +23,7 @@ from service.schemas import Status
 
 OUTGOING: tuple[type[BaseModel], ...] = (
     Advice,
+    BatchLine,
     Explanation,
     Home,
     Live,
