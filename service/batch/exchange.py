@@ -158,6 +158,8 @@ class _Answers:
 
         Raises Gone where it reads nothing for long. While it still sends, it may be one that reads only afterwards.
         """
+        if not answered.data:
+            return
         sending = asyncio.create_task(self._part(answered.data, more=True))
         while not (await asyncio.wait({sending}, timeout=UNREAD_S))[0]:
             if self._body.complete:

@@ -25,7 +25,7 @@ class Flow:
     more_waiting
         Whether more of the stream is there at once; where it is not, lines are worked on as they come.
     answer, write
-        Who answers a block, and where answers go.
+        Who answers a block, and where answers go: block by block in order, even where a block has none.
     under_way
         How many blocks may be under way: cut and not yet written.
     most_lines
@@ -79,9 +79,7 @@ class Flow:
 
     async def _write_all(self, queue: _Queue, room: asyncio.Semaphore) -> None:
         while (task := await queue.get()) is not _END:
-            answered = await task
-            if answered.data:
-                await self.write(answered)
+            await self.write(await task)
             room.release()
 
 

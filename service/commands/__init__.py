@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from service.commands import hub, keeping, log, piles, tokens
+from service.commands import batch, hub, keeping, log, piles, tokens
 
 
 def register(commands: Any) -> None:
     """Add every command to the subparsers of `warmheap`."""
-    for subject in (piles, log, tokens, keeping, hub):
+    for subject in (batch, piles, log, tokens, keeping, hub):
         subject.add(commands)
