@@ -90,6 +90,7 @@ def create_app() -> FastAPI:
     ):
         app.include_router(part.router)
     describe(app)
+    batch.check_settings()
     app.add_middleware(Gate)
     app.add_middleware(_Edge)
     return app

@@ -10,6 +10,7 @@ from fastapi import APIRouter, Request, Response
 
 from service.api.body import check_media_type
 from service.api.described import problems, shape
+from service.batch.limits import limits
 from service.errors import Problem, cut
 from service.schema.names import did_you_mean
 
@@ -74,7 +75,6 @@ _ANSWER: Final[dict[int | str, dict[str, Any]]] = {
 async def post_advice_batch(request: Request) -> Response:
     """Check what can be checked at once, then let the lines flow."""
     from service.batch.exchange import BatchResponse
-    from service.batch.limits import limits
 
     _check_parameters(request)
     check_media_type(request, MEDIA_TYPES, "Send one status on each line as application/x-ndjson in UTF-8, not packed.")
@@ -94,6 +94,11 @@ def _check_parameters(request: Request) -> None:
             detail = _WHAT_IFS if value == "full" else "This value is not known."
             error = {"pointer": "", "parameter": name, "detail": detail, "read": cut(value), "allowed": "none"}
             raise Problem("invalid-request", f"effects: {detail}", [error])
+
+
+def check_settings() -> None:
+    """Raise ValueError where a setting for batches cannot be, so that it is seen at the start."""
+    limits()
 
 
 _lock: Final = threading.Lock()

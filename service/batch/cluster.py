@@ -34,11 +34,12 @@ async def answer_on_cluster(source: IO[bytes], sink: IO[bytes], scheduler: str, 
     """
     from distributed import Client
 
+    client = Client(scheduler, asynchronous=True, timeout=CONNECT_S, set_as_default=False)
     try:
-        client = await Client(scheduler, asynchronous=True, timeout=CONNECT_S, set_as_default=False)
-    except (OSError, ValueError) as error:
-        raise ClusterError(f"{scheduler} cannot be reached: {error}") from None
-    try:
+        try:
+            await client
+        except (OSError, ValueError) as error:
+            raise ClusterError(f"{scheduler} cannot be reached: {error}") from None
         threads = await _checked(client)
 
         async def answer(block: Block) -> Answered:

@@ -112,12 +112,12 @@ class _Body:
         await asyncio.Event().wait()
 
     def _keep(self, piece: bytes) -> None:
-        self._size += len(piece)
-        if self._size > self._most:
+        fits = piece[: self._most - self._size]
+        self._size += len(fits)
+        if len(fits) < len(piece):
             self._problem = Problem("body-too-large", f"The body is larger than {self._most // 1024:,} kB.")
-            return
         try:
-            self._spool.put(piece)
+            self._spool.put(fits)
         except OSError:
             self._problem = Problem("service-unavailable", "There is no room to put the body aside; send less at once.")
 

@@ -6,8 +6,6 @@ import os
 from dataclasses import dataclass
 from typing import Final
 
-from service.batch.workers import default_count
-
 LINES_VARIABLE: Final = "WARMHEAP_BATCH_LINES"
 BYTES_VARIABLE: Final = "WARMHEAP_BATCH_BYTES"
 WORKERS_VARIABLE: Final = "WARMHEAP_BATCH_WORKERS"
@@ -39,3 +37,10 @@ def _whole(variable: str, usual: int) -> int:
     if not written.isdecimal() or int(written) == 0:
         raise ValueError(f"{variable} must be a whole number above 0, not {written[:40]!r}")
     return int(written)
+
+
+def default_count() -> int:
+    """As many workers as processors this process may use."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1

@@ -68,6 +68,8 @@ class Workers:
             try:
                 return self._ask(block)
             except WorkerDied:
+                if self._closed:
+                    break
                 _log.warning("a worker died over the lines from %d on", block.first)
         from service.batch.answers import refuse_block
         from service.errors import Problem
@@ -122,10 +124,3 @@ def _end(process: subprocess.Popen[bytes]) -> None:
         if stream is not None:
             with contextlib.suppress(OSError):  # what was not yet flushed has nowhere to go
                 stream.close()
-
-
-def default_count() -> int:
-    """As many workers as processors this process may use."""
-    if hasattr(os, "sched_getaffinity"):
-        return len(os.sched_getaffinity(0))
-    return os.cpu_count() or 1

@@ -60,7 +60,7 @@ def _answer(source: IO[bytes], sink: IO[bytes], options: argparse.Namespace) -> 
     progress = _Progress(source, always=options.progress)
     if options.scheduler is None:
         from service.batch.files import answer_here
-        from service.batch.workers import default_count
+        from service.batch.limits import default_count
 
         counts = asyncio.run(answer_here(source, sink, options.workers or default_count(), progress.tell))
     else:

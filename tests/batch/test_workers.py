@@ -17,7 +17,8 @@ import pytest
 from service.batch import workers as workers_module
 from service.batch.answers import answer_block
 from service.batch.blocks import Block
-from service.batch.workers import Workers, default_count
+from service.batch.limits import default_count
+from service.batch.workers import Workers
 from tests.batch.lines import SMALLEST
 
 BLOCK = Block(5, SMALLEST + b"\n\n" + SMALLEST[:-3] + b"\n")
@@ -141,11 +142,12 @@ def test_the_service_starts_no_worker_and_loads_nothing_for_batches() -> None:
         "app = a.create_app()\n"
         "async def up():\n"
         "    async with a._lifespan(app):\n"
-        "        print([name for name in sys.modules if name.startswith(('service.batch.', 'distributed', 'dask'))])\n"
+        "        loaded = [n for n in sys.modules if n.startswith(('service.batch.', 'distributed', 'dask'))]\n"
+        "        print(loaded)\n"
         "asyncio.run(up())"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout.strip() == "[]"
+    assert done.stdout.strip() == "['service.batch.limits']"
 
 
 def test_blocks_are_answered_side_by_side() -> None:
