@@ -21,7 +21,8 @@ from service.physics.spread import points
 
 SECONDS_PER_DAY = 86400.0
 LEAST_DRAW_W = 1.0
-"""A season draw below this counts as none [W]."""
+"""A season draw below this counts as this: whatever is drawn of a heap that can spare nothing is many times too much
+[W]."""
 LARGEST_RATIO = 100.0
 """Ratios of draws are cut here; beyond it they say the same."""
 
@@ -209,8 +210,7 @@ def put_facts(accounts: Accounts, derived: Derived) -> None:
     )
     if asked is None:
         return
-    if season.value >= LEAST_DRAW_W:
-        derived.put(draw_over_season=min(asked.value / season.value, LARGEST_RATIO))
+    derived.put(draw_over_season=min(asked.value / max(season.value, LEAST_DRAW_W), LARGEST_RATIO))
     if made.value > 0:
         derived.put(draw_over_made=min(asked.value / made.value, LARGEST_RATIO))
     if asked.value > 0:

@@ -27,6 +27,7 @@ from service.schemas import Size, Status
 
 _MAKES_DO: Final[dict[str, tuple[str, ...]]] = {
     "forecast_low_c": ("/weather/low", "/weather/forecast"),
+    "cold_snap_k": ("/weather/low",),
     "freezing": ("/weather/low", "/temperatures/outdoor"),
     "house_needs_w": ("/weather/low",),
     "pile_share_percent": ("/weather/low",),
