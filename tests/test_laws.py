@@ -10,11 +10,14 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from pydantic_core import to_json
 
+from rules import FIRST_PASS
 from rules.actions import ACTIONS, BESIDE_THE_HEAP, CONFLICTS, EXCLUSIVE_WHEN_FIRE, KEEP_GOING_YIELDS_TO, WAIT_YIELDS_TO
-from rules.model import Urgency
+from rules.conditions import leaves
+from rules.infer import infer_plainly
+from rules.model import Act, Finding, Rule, Urgency
 from service.advise import advise
 from service.answer.words import LONGEST_SAY
-from service.picture import picture_of
+from service.picture import learned_picture, picture_of
 from service.rank import FIRE_ACTION
 from service.reading import read_status
 from service.schema.advice import Advice
@@ -163,6 +166,63 @@ def test_with_nothing_to_learn_from_what_ifs_change_the_order_but_not_what_is_ad
         {action["action"]: action["reasons"] for action in answer["actions"]} for answer in (without, with_effects)
     )
     assert len({str(sorted(part.items())) for part in reasons}) == 1
+
+
+HEAT_COUNTED = frozenset(
+    {
+        "made_w",
+        "lost_w",
+        "draw_w",
+        "season_draw_w",
+        "burst_draw_w",
+        "draw_over_season",
+        "draw_over_made",
+        "stored_heat_days",
+        "degradable_left_percent",
+        "water_carried_off_kg_day",
+        "pile_share_percent",
+    }
+)
+"""Facts that are counted on the ensemble, which the full answer has fitted to the log and the smell."""
+
+
+def _hangs_on(rule: Rule) -> set[str]:
+    """The facts a rule reads, by itself or through findings."""
+    read = {leaf.fact for leaf in leaves(rule.when)}
+    behind = [other for other in FIRST_PASS if isinstance(other.gives, Finding) and other.gives.name in read]
+    return read.union(*({leaf.fact for leaf in leaves(other.when)} for other in behind))
+
+
+@LAWFUL
+@given(bodies())
+def test_what_follows_from_what_was_told_is_the_same_with_and_without_effects(body: Body) -> None:
+    status = read_status(body)
+    quick, full = picture_of(status), learned_picture(status)[0]
+    told = [
+        {name: value for name, value in picture.derived.facts.items() if name not in HEAT_COUNTED}
+        for picture in (quick, full)
+    ]
+    limits = {name: told[1].pop(name) for name in list(told[1]) if name.startswith("limited_by_")}
+    assert sum(limits.values()) == pytest.approx(100.0)
+    phases = {facts.pop("phase") for facts in told}
+    assert len(phases) == 1 or phases == {"spent", "cold"}  # what is left to rot is counted
+    assert told[0] == told[1]
+    fired = [set(infer_plainly(picture.derived.facts).fired) for picture in (quick, full)]
+    for rule in fired[0] ^ fired[1]:
+        assert _hangs_on(rule) & {*HEAT_COUNTED, "phase"}, rule.id
+        assert not (isinstance(rule.gives, Act) and ACTIONS[rule.gives.action].safety), rule.id
+
+
+@FEW
+@given(bodies())
+def test_safety_comes_first_with_and_without_effects(body: Body) -> None:
+    def safe(answer: dict[str, Any]) -> list[tuple[str, str]]:
+        return [(item["action"], item["urgency"]) for item in answer["actions"] if ACTIONS[item["action"]].safety]
+
+    quick, full = answer_to(body, "none"), answer_to(body, "full")
+    assert safe(quick) == safe(full)
+    if safe(quick) and safe(quick)[0][1] in ("now", "today"):
+        assert moves(quick)[0] == moves(full)[0]
 
 
 @FEW

@@ -1,7 +1,7 @@
 """Score estimators on held-out logs and print the table.
 
-`python -m tests.forecasting.benchmark [--estimator service.forecast:forecast_core] [--split test|train]`, run from
-the top of the repository. An estimator is `(status, days) -> (median, low, high)`.
+`python -m tests.forecasting.benchmark [--estimator service.forecast:forecast_core] [--split test|train|N,N]`, run
+from the top of the repository. An estimator is `(status, days) -> (median, low, high)`.
 """
 
 from __future__ import annotations
@@ -46,11 +46,12 @@ def main(arguments: Sequence[str] | None = None) -> None:
     """The command line."""
     parser = argparse.ArgumentParser(prog="python -m tests.forecasting.benchmark", description=__doc__)
     parser.add_argument("--estimator", action="append", default=[], metavar="MODULE:FUNCTION")
-    parser.add_argument("--split", choices=("test", "train"), default="test", help="tune on train only")
+    parser.add_argument("--split", default="test", help="test, train (tune on it only), or seeds of your own: 20261,20262")
     parser.add_argument("--piles", type=int, default=PILES, help="simulated heaps per seed")
     given = parser.parse_args(arguments)
     began = time.perf_counter()
-    seeds = (TEST_SEED,) if given.split == "test" else TRAIN_SEEDS
+    named = {"test": (TEST_SEED,), "train": TRAIN_SEEDS}
+    seeds = named.get(given.split) or tuple(int(seed) for seed in given.split.split(","))
     logs = [log for seed in seeds for log in make_logs(seed, given.piles)]
     print(f"{given.split} seeds {seeds}: {len(logs)} logs made in {time.perf_counter() - began:.0f} s\n")
     print(report(logs, {path: find_estimator(path) for path in given.estimator}))
