@@ -46,7 +46,9 @@ def main(arguments: Sequence[str] | None = None) -> None:
     """The command line."""
     parser = argparse.ArgumentParser(prog="python -m tests.forecasting.benchmark", description=__doc__)
     parser.add_argument("--estimator", action="append", default=[], metavar="MODULE:FUNCTION")
-    parser.add_argument("--split", default="test", help="test, train (tune on it only), or seeds of your own: 20261,20262")
+    parser.add_argument(
+        "--split", default="test", help="test, train (tune on it only), or seeds of your own: 20261,20262"
+    )
     parser.add_argument("--piles", type=int, default=PILES, help="simulated heaps per seed")
     given = parser.parse_args(arguments)
     began = time.perf_counter()
