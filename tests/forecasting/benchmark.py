@@ -13,7 +13,7 @@ from collections.abc import Sequence
 
 from . import baselines
 from .logs import PILES, TEST_SEED, TRAIN_SEEDS, Log, make_logs
-from .score import Estimator, by_kind, forecast, table
+from .score import Estimator, by_kind, course_table, forecast, table
 
 BASELINES: dict[str, Estimator] = {
     "persistence": baselines.persistence,
@@ -39,6 +39,8 @@ def report(logs: Sequence[Log], estimators: dict[str, Estimator]) -> str:
         forecasts = [forecast(name, function, some) for name, function in (BASELINES | estimators).items()]
         took = time.perf_counter() - began
         parts += [f"{titles[kind]}: {len(some)} logs, {took:.1f} s", table(forecasts, some, AGAINST), ""]
+        if kind == "hot":
+            parts += [course_table(forecasts, some), ""]
     return "\n".join(parts)
 
 

@@ -21,6 +21,7 @@ Estimator = Callable[[Status, Sequence[float]], tuple[ArrayLike, ArrayLike, Arra
 LEADS: Final = (3, 7, 14)
 DAYS: Final = tuple(float(day) for day in range(1, 15))
 COOL_C: Final = 40.0
+FLAT_K, COLLAPSE_K = 5.0, 15.0  # in a week
 RESAMPLES, BOOTSTRAP_SEED = 2000, 7
 
 
@@ -141,3 +142,25 @@ def by_kind(logs: Iterable[Log]) -> dict[str, list[Log]]:
     for log in logs:
         result[log.kind].append(log)
     return result
+
+
+def by_course(logs: Iterable[Log]) -> dict[str, list[int]]:
+    """Places of the logs by what the core really did in the week ahead."""
+    result: dict[str, list[int]] = {"flat": [], "turning": [], "collapsing": []}
+    for place, log in enumerate(logs):
+        change = log.future_c(7.0) - log.future_c(0.0)
+        result["collapsing" if change <= -COLLAPSE_K else "flat" if abs(change) < FLAT_K else "turning"].append(place)
+    return result
+
+
+def course_table(forecasts: Sequence[Forecasts], logs: Sequence[Log]) -> str:
+    """Mean (median) error of each estimator at each lead and the coverage of its range at 7 days, by that course."""
+    truth_c = futures(logs)
+    lines = [f"{'core in the week ahead':<24}{'logs':>5}  {'estimator':<30}" + "".join(f"{d:>8} d    " for d in LEADS)]
+    for name, places in by_course(logs).items():
+        for entry in forecasts:
+            some = Forecasts(entry.name, entry.median[places], entry.low[places], entry.high[places])
+            found = scores(some, truth_c[places])
+            numbers = "".join(f"{score.mean_error:7.1f} ({score.median_error:4.1f})" for score in found)
+            lines.append(f"{name:<24}{len(places):>5}  {entry.name:<30}{numbers}  cover {found[1].coverage:.2f}")
+    return "\n".join(lines)
