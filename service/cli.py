@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from service.commands import ask, knowledge, mcp, outlook, register, serving
+from service.commands import ask, build_sheet, knowledge, mcp, outlook, register, serving
 
 LARGEST_FILE = 256 * 1024
 
@@ -40,6 +40,7 @@ def _parser() -> argparse.ArgumentParser:
     serving.add_options(serve)
     serve.set_defaults(run=_serve)
     outlook.add(commands, _bytes_of)
+    build_sheet.add(commands, _bytes_of)
     ask.add(commands, _bytes_of)
     mcp.add(commands)
     knowledge.add(commands)

@@ -23,6 +23,7 @@ ASK: Final = {
     "/mix": "What to mix with what.",
     "/greenhouse": "How much heat the house needs.",
     "/sizing": "How big a heap, and of what.",
+    "/build-sheet": "A printable sheet for building it.",
     "/season": "A winter or a year ahead.",
     "/piles": "Keep a log for a heap.",
     "/piles/import": "Bring back a log that was taken out.",

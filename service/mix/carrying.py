@@ -108,8 +108,8 @@ def laying_order(parts: Sequence[Part], carrying: Carrying) -> list[str]:
     liquids = [part for part in parts if part[0].is_liquid and part not in feeds]
     minerals = [part for part in parts if "mineral" in part[0].material.traits and part not in (*feeds, *liquids)]
     solids = [part for part in parts if part not in (*feeds, *liquids, *minerals)]
-    coarse = _names([part for part in solids if _is_coarse(part[0])])
-    soft = _names([part for part in solids if not _is_coarse(part[0])])
+    coarse = _names([part for part in solids if is_coarse(part[0])])
+    soft = _names([part for part in solids if not is_coarse(part[0])])
     waters = [part for part in liquids if part[0].material.carbon.value == 0]
     steps = [BED.format(coarse=coarse)] if coarse else []
     if coarse and soft:
@@ -144,7 +144,7 @@ def assumed_vessels(carrying: Carrying) -> Iterator[dict[str, Any]]:
             yield {"field": f"/{name}", **ends, "unit": holds["unit"], "why": WHY["vessel"].format(name=name)}
 
 
-def _is_coarse(stuff: Stuff) -> bool:
+def is_coarse(stuff: Stuff) -> bool:
     """Whether it holds a heap open: bulky things that do not pack, manure aside."""
     return not stuff.material.traits & {"packs", "manure", "food", "rich_nitrogen"}
 

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
-from math import ceil, hypot, pi
+from math import ceil, pi
 from typing import Final
 
 import numpy as np
@@ -17,7 +15,7 @@ from service.physics.members import LOOP_INNER_SPREAD
 from service.physics.moist_air import DRY_AIR_HEAT
 from service.physics.spread import EIGHTY_PERCENT
 from service.physics.water_loop import WATER_HEAT, Tube, default_conductances, running_conductance
-from service.planning.placing import Turns, buried_radius, cut_to, least, length_of
+from service.planning.placing import Turns, buried_radius, cut_to, joints_length, least, length_of
 from service.planning.ranges import three
 
 RUNNING_SHARE: Final = 0.5
@@ -107,9 +105,7 @@ class LoopLayout:
     @property
     def rises_m(self) -> float:
         """Tube from layer to layer, and from the lowest and the highest out to the foot's edge. [m]"""
-        pairs = list(pairwise(self.layers))
-        up = sum(hypot(b.height_m - a.height_m, b.outer_m - a.outer_m) for a, b in pairs)
-        return up + sum(hypot(self.foot_radius_m - each.outer_m, each.height_m) for each in _ends(self.layers))
+        return joints_length(self.layers, self.foot_radius_m)
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,8 +145,7 @@ class DuctLayout:
     @property
     def rises_m(self) -> float:
         """Duct from layer to layer, and from the lowest and the highest out to the foot's edge. [m]"""
-        up = sum(b.height_m - a.height_m for a, b in pairwise(self.layers))
-        return up + sum(hypot(self.foot_radius_m - each.outer_m, each.height_m) for each in _ends(self.layers))
+        return joints_length(self.layers, self.foot_radius_m)
 
 
 def volume_within(diameter_m: float | None, height_m: float) -> float:
@@ -278,7 +273,3 @@ def _between(shape: HeapShape, loop: LoopLayout, wanted_m: float) -> float:
 
 def _reach(shape: HeapShape, height_m: float) -> float:
     return buried_radius(shape.radius_m, shape.height_m, height_m)
-
-
-def _ends(layers: Sequence[Turns]) -> tuple[Turns, Turns]:
-    return layers[0], layers[-1]

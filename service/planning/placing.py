@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import asinh, pi, sqrt
+from itertools import pairwise
+from math import asinh, hypot, pi, sqrt
 from typing import Final
 
 from service.physics.geometry import BURIED_WITHIN
@@ -80,6 +81,62 @@ def cut_to(layers: Sequence[Turns], length_m: float, *, keep_outer: bool) -> tup
     if length_of(layers) <= length_m:
         return tuple(layers)
     return shortened(least(lambda share: length_of(shortened(share)) < length_m, 1.0))
+
+
+@dataclass(frozen=True, slots=True)
+class Wound:
+    """How a layer is wound so that it joins its neighbours: outwards or inwards, and the angle of its outer end.
+
+    The first layer comes in from outside on the right (angle 0, against the clock) and winds inwards; the next winds
+    outwards over it, going on round the same way; and so on.
+    """
+
+    turns: Turns
+    inwards: bool
+    outer_angle: float
+
+    @property
+    def hand(self) -> int:
+        """1 where the angle grows outwards, else -1."""
+        return 1 if self.inwards else -1
+
+    def angle(self, radius_m: float) -> float:
+        """Angle at which the coil is so far from the centre. [rad]"""
+        return self.outer_angle + self.hand * 2.0 * pi * (radius_m - self.turns.outer_m) / self.turns.pitch_m
+
+    def crossings(self, angle: float) -> list[float]:
+        """Distances from the centre at which the coil crosses a ray from it, from the outermost inwards. [m]"""
+        offset = self.hand * (self.outer_angle - angle) / (2.0 * pi) % 1.0
+        radius = self.turns.outer_m - offset * self.turns.pitch_m
+        found = []
+        while radius >= self.turns.inner_m - 1e-9:
+            found.append(radius)
+            radius -= self.turns.pitch_m
+        return found
+
+
+def wound(layers: Sequence[Turns]) -> tuple[Wound, ...]:
+    """The layers from the lowest up, wound as one length."""
+    found: list[Wound] = []
+    outer_angle = 0.0
+    for number, turns in enumerate(layers):
+        if number % 2:
+            below = found[-1]
+            inner = below.angle(below.turns.inner_m)
+            outer_angle = inner + 2.0 * pi * (turns.inner_m - turns.outer_m) / turns.pitch_m
+        found.append(Wound(turns, number % 2 == 0, outer_angle))
+    return tuple(found)
+
+
+def joints_length(layers: Sequence[Turns], foot_radius_m: float) -> float:
+    """Length of what joins the layers and leads from the lowest and the highest straight out to the foot's edge. [m]"""
+    total = hypot(foot_radius_m - layers[0].outer_m, layers[0].height_m)
+    for number, (low, high) in enumerate(pairwise(layers)):
+        across = high.outer_m - low.outer_m if number % 2 else high.inner_m - low.inner_m
+        total += hypot(high.height_m - low.height_m, across)
+    last = layers[-1]
+    end = last.inner_m if len(layers) % 2 else last.outer_m
+    return total + hypot(foot_radius_m - end, last.height_m)
 
 
 def least(falls_short: Callable[[float], bool], most: float) -> float:

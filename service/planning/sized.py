@@ -76,6 +76,7 @@ class Sized:
 
     wanted: Wanted
     laid_m3: float
+    chosen: bool
     needed_m3: Estimate | None
     season_w: Estimate
     chance_of_asked: float
@@ -113,27 +114,34 @@ class Sized:
         return self.laid_m3 * SETTLED_SHARE
 
 
-def sized(request: SizingRequest, derived: Derived, chosen_m3: float | None = None) -> Sized:
+def sized(request: SizingRequest, derived: Derived, chosen_m3: float | None = None, *, compare: bool = True) -> Sized:
     """Find the size, and tell what a heap of that size gives; of the largest one where none is large enough.
 
-    With `chosen_m3`, as laid, the size is not sought: what such a heap gives is told. [m3]
+    Parameters
+    ----------
+    chosen_m3
+        Size to build, as laid: it is not sought then. [m3]
+    compare
+        Whether other mixes are looked at too.
     """
     wanted = wanted_of(request, derived)
-    season, largest = wanted.season, wanted.bounds_m3[1]
-    sizes = sizes_that_hold(wanted.estimate(wanted.mix), largest, wanted.bounds_m3, season, wanted.asked_w)
-    enough = at_chance(sizes, wanted.chance)
-    laid = chosen_m3 or (enough if isfinite(enough) else largest)
+    season = wanted.season
+    needed = None if chosen_m3 is not None else _found(wanted)
+    laid = chosen_m3 if chosen_m3 is not None else wanted.bounds_m3[1] if needed is None else needed.value
     piles, state = wanted.heaps(wanted.mix, laid)
     draws = most_drawn(piles, state, season, wanted.asked_w)
+    chance = float((draws >= ABOUT * wanted.asked_w).mean())
+    holds = needed is not None or (chosen_m3 is not None and chance >= wanted.chance)
     warm = run_of(piles, state, replace(season, days=0), 0.0)
     undrawn = run_of(piles, state, replace(season, lead_days=WARM_UP_WATCHED, days=0), 0.0)
     hot = _hot_after(undrawn)
     return Sized(
         wanted=wanted,
         laid_m3=laid,
-        needed_m3=_needed(sizes, enough, largest) if isfinite(enough) and chosen_m3 is None else None,
+        chosen=chosen_m3 is not None,
+        needed_m3=needed,
         season_w=of_members(draws),
-        chance_of_asked=float((draws >= ABOUT * wanted.asked_w).mean()),
+        chance_of_asked=chance,
         chance_of_nothing=float((draws <= 0.0).mean()),
         burst_w=_burst(request, wanted, piles, warm.state),
         stored_j=_stored(piles, warm.state, wanted.limit_c),
@@ -142,9 +150,17 @@ def sized(request: SizingRequest, derived: Derived, chosen_m3: float | None = No
         chance_hot=float((hot <= season.lead_days).mean()),
         warming_c=tuple(of_members(core) for core in undrawn.core_c),
         hot_by=_hot_by(undrawn),
-        nearest=None if enough <= laid else _nearest(wanted, piles, state, draws, hot),
-        others=_others(request, wanted, laid),
+        nearest=None if holds else _nearest(wanted, piles, state, draws, hot),
+        others=_others(request, wanted, laid) if compare else (),
     )
+
+
+def _found(wanted: Wanted) -> Estimate | None:
+    """The size that suffices for the chance asked; None where no heap within the bounds does. [m3]"""
+    largest = wanted.bounds_m3[1]
+    sizes = sizes_that_hold(wanted.estimate(wanted.mix), largest, wanted.bounds_m3, wanted.season, wanted.asked_w)
+    enough = at_chance(sizes, wanted.chance)
+    return _needed(sizes, enough, largest) if isfinite(enough) else None
 
 
 def _hot_by(undrawn: Run) -> tuple[float, ...]:

@@ -29,7 +29,11 @@ JUDGED: Final = {"impossible": words.IMPOSSIBLE, "burst only": words.BURST_ONLY,
 def answer_sizing(request: SizingRequest) -> dict[str, Any]:
     """Answer one question about a heap to be built. The same question gives the same answer."""
     derived = Derived()
-    plan = sized(request, derived)
+    return sizing_shown(request, sized(request, derived), derived)
+
+
+def sizing_shown(request: SizingRequest, plan: Sized, derived: Derived) -> dict[str, Any]:
+    """A heap that was sized or chosen, as it goes out."""
     system, shape = request.units, HeapShape(plan.laid_m3)
     wanted, stretch = plan.wanted, plan.wanted.stretch
     return {
@@ -80,7 +84,8 @@ def _headline(plan: Sized, shape: HeapShape, system: System) -> str:
         return f"{words.BUILD} {words.SUSTAINS}".format_map(told)
     nearest = _nearest_shown(plan, plan.nearest, system)
     first = nearest[0]["text"] if nearest else words.NOTHING_HELPS
-    return f"{words.NO_HEAP.format_map(told)} {first}"
+    refused = words.NOT_THIS_HEAP if plan.chosen else words.NO_HEAP
+    return f"{refused.format_map(told)} {first}"
 
 
 def _heap_shown(plan: Sized, shape: HeapShape, system: System) -> dict[str, Any]:
@@ -160,6 +165,7 @@ def _rating(plan: Sized, whose: str, rating: Estimate, days: float, system: Syst
 def _nearest_shown(plan: Sized, nearest: Nearest, system: System) -> list[dict[str, Any]]:
     """What can be had instead, each enough by itself."""
     asked = in_words(plan.wanted.asked_w, "W", system)
+    which = words.THIS_ONE if plan.chosen else words.LARGEST
     told: list[dict[str, Any]] = []
 
     def add(change: str, value: dict[str, Any], text: str) -> None:
@@ -170,7 +176,11 @@ def _nearest_shown(plan: Sized, nearest: Nearest, system: System) -> list[dict[s
         add("lead", {"value": round_off(nearest.lead_days), "unit": "days"}, words.NEAREST_LEAD.format(lead=lead))
     if nearest.draw_w is not None:
         draw, volume = in_words(nearest.draw_w, "W", system), in_words(plan.laid_m3, "m3", system)
-        add("heat", _plain(nearest.draw_w, "power", system), words.NEAREST_HEAT.format(volume=volume, draw=draw))
+        add(
+            "heat",
+            _plain(nearest.draw_w, "power", system),
+            words.NEAREST_HEAT.format(which=which, volume=volume, draw=draw),
+        )
     if nearest.heaps is not None:
         add("heaps", {"value": nearest.heaps, "unit": "1"}, words.NEAREST_HEAPS.format(count=nearest.heaps))
     if nearest.days is not None:
@@ -178,11 +188,15 @@ def _nearest_shown(plan: Sized, nearest: Nearest, system: System) -> list[dict[s
         add(
             "days",
             {"value": round_off(nearest.days), "unit": "days"},
-            words.NEAREST_DAYS.format(asked=asked, days=days),
+            words.NEAREST_DAYS.format(which=which, asked=asked, days=days),
         )
     if nearest.limit_c is not None:
         limit = in_words(nearest.limit_c, "degC", system)
-        add("keep_core_above", _plain(nearest.limit_c, "temperature", system), words.NEAREST_LIMIT.format(limit=limit))
+        add(
+            "keep_core_above",
+            _plain(nearest.limit_c, "temperature", system),
+            words.NEAREST_LIMIT.format(which=which, limit=limit),
+        )
     return told
 
 

@@ -142,7 +142,7 @@ class SizingRequest(Part):
     @model_validator(mode="wrap")
     @classmethod
     def _read(cls, data: Any, handler: ModelWrapValidatorHandler[SizingRequest]) -> SizingRequest:
-        request = read_checked(data, handler, _misfits)
+        request = read_checked(data, handler, sizing_misfits)
         request._read_as = tuple(mix_read_as(data.get("mix") if isinstance(data, dict) else None, request.mix))
         return request
 
@@ -178,7 +178,8 @@ def _heaps_up(part: RecipePart) -> bool:
     return "liquid" not in material.traits and "mineral" not in material.traits and dry > 0.05
 
 
-def _misfits(request: SizingRequest) -> Iterator[Misfit]:
+def sizing_misfits(request: SizingRequest) -> Iterator[Misfit]:
+    """What must fit together in the question."""
     heat = request.heat
     if (heat.power is None) == (heat.share is None):
         yield ("heat",), refused('give one of "power" and "share"')

@@ -28,7 +28,7 @@ _KG = ranged(13700, 6620, 31000, "kg")
 _LENGTH = ranged(20, 13, 33, "m")
 _EXACT = ranged(5.1, 5.1, 5.1, "m")
 _METRES = {"value": 0.5, "unit": "m"}
-_ASKED = {
+ASKED = {
     "draw": POWER,
     "days": 90,
     "keep_core_above": ranged(40, 40, 40, "degC"),
@@ -37,7 +37,7 @@ _ASKED = {
     "first_draw": "2025-12-01",
     "last_draw": "2026-02-28",
 }
-_HEAP = {
+HEAP = {
     "volume_as_laid": _M3,
     "volume_settled": _M3,
     "mass": _KG,
@@ -50,7 +50,7 @@ _HEAP = {
     "hot_after": ranged(14, 5, 34, "days"),
     "chance_hot_at_first_draw": 78,
 }
-_GIVES: dict[str, Any] = {
+GIVES: dict[str, Any] = {
     "season_draw": POWER,
     "season_heat": ENERGY,
     "chance_of_asked": 50,
@@ -100,7 +100,7 @@ class AskedHeap(Out):
 
     draw: Quantity = power("Mean draw around the clock.")
     days: int = Field(description="Days of drawing.", examples=[90])
-    keep_core_above: Quantity = Field(description="Limit of the core.", examples=[_ASKED["keep_core_above"]])
+    keep_core_above: Quantity = Field(description="Limit of the core.", examples=[ASKED["keep_core_above"]])
     chance: float = Field(description="How sure it is to be, in %.", examples=[50])
     build_on: str | None = Field(description="Day to build it; null without dates.", examples=["2025-11-10"])
     first_draw: str | None = Field(description="First day of drawing.", examples=["2025-12-01"])
@@ -115,12 +115,12 @@ class HeapPlanned(Out):
     mass: Quantity = Field(description="Wet mass as built.", examples=[_KG])
     shape: str = Field(description="Its shape.", examples=["rounded heap"])
     diameter: Quantity = Field(description="Width at the foot, as laid.", examples=[_EXACT])
-    height: Quantity = Field(description="Height in the middle, as laid.", examples=[_HEAP["height"]])
-    footprint: Quantity = Field(description="Ground it covers.", examples=[_HEAP["footprint"]])
+    height: Quantity = Field(description="Height in the middle, as laid.", examples=[HEAP["height"]])
+    footprint: Quantity = Field(description="Ground it covers.", examples=[HEAP["footprint"]])
     moisture: float = Field(description="Water in its wet mass as built, in %.", examples=[55])
     carbon_that_rots_to_nitrogen: float = Field(description="As built, with what is fed.", examples=[40])
     hot_after: Quantity = Field(
-        description="Days until the core is at 50 degC, cut at 60 days.", examples=[_HEAP["hot_after"]]
+        description="Days until the core is at 50 degC, cut at 60 days.", examples=[HEAP["hot_after"]]
     )
     chance_hot_at_first_draw: float = Field(description="Share that is hot when drawing begins, %.", examples=[78])
 
@@ -134,9 +134,9 @@ class HeapGives(Out):
     chance_of_nothing: float = Field(
         description="Share of such heaps that do not hold their core even undrawn, in %.", examples=[22]
     )
-    season_text: str = Field(description="What the season draw is.", examples=[_GIVES["season_text"]])
+    season_text: str = Field(description="What the season draw is.", examples=[GIVES["season_text"]])
     burst_draw: Quantity = power("What loop or duct could take for some hours when drawing begins.")
-    burst_text: str = Field(description="What the burst draw is not.", examples=[_GIVES["burst_text"]])
+    burst_text: str = Field(description="What the burst draw is not.", examples=[GIVES["burst_text"]])
     stored: Quantity = energy("Heat above the limit when drawing begins.")
     chemical: Quantity = energy("All the chemical energy in its dry matter.")
 
@@ -213,9 +213,9 @@ class HeapPlan(Out):
     headline: str = Field(
         description="The answer in a few sentences.", examples=["Build a heap of 30.8 m³ as laid, 13,700 kg."]
     )
-    asked: AskedHeap = Field(description="The question as read.", examples=[_ASKED])
-    heap: HeapPlanned = Field(description="The heap.", examples=[_HEAP])
-    gives: HeapGives = Field(description="What it gives.", examples=[_GIVES])
+    asked: AskedHeap = Field(description="The question as read.", examples=[ASKED])
+    heap: HeapPlanned = Field(description="The heap.", examples=[HEAP])
+    gives: HeapGives = Field(description="What it gives.", examples=[GIVES])
     ratings: list[RatingJudged] = Field(
         description="What a rule of thumb of the trade promises for it, and a rating that was given, judged.",
         examples=[[_RATING]],

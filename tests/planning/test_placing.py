@@ -11,7 +11,15 @@ from hypothesis import strategies as st
 
 from service.physics.geometry import BURIED_WITHIN
 from service.planning.layout import DUCT_SPACING_M, DuctLayout, HeapShape, LoopLayout, duct_layout, loop_layout
-from service.planning.placing import Turns, buried_radius, cut_to, length_of, spiral_length
+from service.planning.placing import (
+    Turns,
+    buried_radius,
+    cut_to,
+    joints_length,
+    length_of,
+    spiral_length,
+    wound,
+)
 
 
 @pytest.mark.parametrize(("inner", "outer", "pitch"), [(0.5, 1.5, 0.5), (0.2, 3.3, 0.2), (1.0, 1.1, 0.3)])
@@ -75,3 +83,33 @@ def test_more_tube_than_there_is_room_for_is_told() -> None:
     crowded = loop_layout(HeapShape(8.0), 20_000.0, 40.0, "plastic", 20.0)
     assert crowded.crowded and crowded.spacing_m == pytest.approx(0.2)
     assert not loop_layout(HeapShape(30.0), 400.0, 40.0, "plastic", 20.0).crowded
+
+
+def test_layers_are_wound_as_one_length() -> None:
+    layers = (Turns(0.3, 0.5, 1.7, 0.5), Turns(0.8, 0.5, 1.4, 0.5), Turns(1.3, 0.5, 0.9, 0.5))
+    first, second, third = wound(layers)
+    turn = 2 * np.pi
+    for off in (second.angle(0.5) - first.angle(0.5), third.angle(0.9) - second.angle(1.4)):
+        assert off / turn == pytest.approx(round(off / turn), abs=1e-9)
+    # Round and round the same way: against the clock inwards on the first, outwards on the second
+    for coil in (first, second, third):
+        along = [0.9, 0.7, 0.5] if coil.inwards else [0.5, 0.7, 0.9]
+        angles = [coil.angle(radius) for radius in along]
+        assert angles == sorted(angles, reverse=True)
+
+
+@pytest.mark.parametrize("angle", [0.0, np.pi, 1.3])
+def test_turns_cross_a_ray_where_their_angle_is_the_rays(angle: float) -> None:
+    for coil in wound((Turns(0.3, 0.5, 1.7, 0.5), Turns(0.8, 0.45, 1.4, 0.4))):
+        found = coil.crossings(angle)
+        assert len(found) in (int(coil.turns.turns), int(coil.turns.turns) + 1)
+        for radius in found:
+            off = (coil.angle(radius) - angle) / (2 * np.pi)
+            assert off == pytest.approx(round(off), abs=1e-9)
+            assert coil.turns.inner_m - 1e-9 <= radius <= coil.turns.outer_m + 1e-9
+
+
+def test_joints_of_two_layers() -> None:
+    layers = (Turns(0.3, 0.5, 1.7, 0.5), Turns(0.8, 0.5, 1.4, 0.5))
+    # In at the foot's edge (2 m), up inside, out at the top: all straight
+    assert joints_length(layers, 2.0) == pytest.approx(np.hypot(0.3, 0.3) + 0.5 + np.hypot(0.6, 0.8))

@@ -1,0 +1,69 @@
+"""The build sheet as one page that needs nothing else: no script, no file from elsewhere, ready to print."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+from service.sheet import told
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+MEDIA_TYPE: Final = "text/html"
+TEMPLATES: Final = Path(__file__).parent / "templates"
+PAPERS: Final = {"a4": "A4", "letter": "letter"}
+
+
+@cache
+def style(paper: str) -> str:
+    """The style sheet, which stands in the page."""
+    return (TEMPLATES / "sheet.css").read_text(encoding="utf-8").replace("PAPER", PAPERS[paper])
+
+
+@cache
+def policy(paper: str) -> str:
+    """What a browser may do with the page: apply this one style sheet, and nothing else."""
+    digest = base64.b64encode(hashlib.sha256(style(paper).encode()).digest()).decode()
+    return (
+        f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+    )
+
+
+def as_html(content: dict[str, Any], drawing_svg: str) -> str:
+    """The page. Whatever the caller wrote is escaped; the drawing is ours and stands in it as it is."""
+    from markupsafe import Markup
+
+    return (
+        _environment()
+        .get_template("sheet.html")
+        .render(
+            sheet=content,
+            drawing=Markup(drawing_svg),
+            style=Markup(style(content["paper"])),
+            facts=told.facts(content),
+            materials=told.materials_rows(content),
+            materials_head=told.MATERIALS_HEAD,
+            layers=told.layers_rows(content),
+            layers_head=told.LAYERS_HEAD,
+            checks=told.checks_rows(content),
+            checks_head=told.CHECKS_HEAD,
+            barrow=told.barrow_note(content),
+        )
+    )
+
+
+@cache
+def _environment() -> Environment:
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
+
+    return Environment(
+        loader=FileSystemLoader(TEMPLATES),
+        autoescape=select_autoescape(),
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )

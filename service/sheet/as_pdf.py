@@ -1,0 +1,191 @@
+"""The build sheet as a PDF, A4 or Letter: the same bytes for the same sheet.
+
+Its letters are those of the PDF's own fonts (Latin-1); others in a title are shown by their nearest, or by `?`.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any, Final
+
+from service.sheet.drawing import Drawing
+from service.sheet.marks import Dot, Mark, Words
+from service.sheet.told import (
+    CHECKS_HEAD,
+    LAYERS_HEAD,
+    MATERIALS_HEAD,
+    Row,
+    barrow_note,
+    checks_rows,
+    facts,
+    layers_rows,
+    materials_rows,
+)
+
+if TYPE_CHECKING:
+    from datetime import datetime
+
+    from fpdf import FPDF
+
+MEDIA_TYPE: Final = "application/pdf"
+MARGIN: Final = 12.0
+POINTS_PER_MM: Final = 72 / 25.4
+TEXT, SMALL, LARGE, HEADING = 9.5, 8.5, 15.0, 12.0
+LINE: Final = 1.32
+WIDTHS: Final = {
+    "materials": (30, 45, 87, 18),
+    "layers": (10, 50, 26, 18, 22, 22, 16, 16),
+    "checks": (10, 48, 47, 75),
+}
+"""Shares of the width of each table's columns."""
+
+
+def as_pdf(content: dict[str, Any], drawing: Drawing, as_of: datetime) -> bytes:
+    """The whole sheet; the drawing has a page of its own, true to scale."""
+    pdf = _document(content, as_of)
+    _text(pdf, content["title"], LARGE, bold=True)
+    if content["notice"] is not None:
+        pdf.set_line_width(0.8)
+        _text(pdf, f"Not as asked. {content['notice']}", TEXT, bold=True, framed=True)
+    _text(pdf, content["purpose"])
+    for name, value in facts(content):
+        _text(pdf, f"{name}: {value}")
+    _heading(pdf, "What to bring")
+    _table(pdf, "materials", MATERIALS_HEAD, materials_rows(content))
+    _text(pdf, barrow_note(content), SMALL)
+    _heading(pdf, "Layers, from the ground up")
+    _table(pdf, "layers", LAYERS_HEAD, layers_rows(content))
+    _text(pdf, "Heights and thickness are those in the middle. The cap lies over everything like a skin.", SMALL)
+    _drawn(pdf, content, drawing)
+    _after(pdf, content)
+    return bytes(pdf.output())
+
+
+def _document(content: dict[str, Any], as_of: datetime) -> FPDF:
+    from fpdf import FPDF
+
+    foot = _plain(f"{content['title']}, as of {content['as_of'][:10]}")
+
+    class Numbered(FPDF):
+        def footer(self) -> None:
+            self.set_y(-9)
+            self.set_font("Helvetica", size=8)
+            self.cell(0, 4, f"{foot}, page {self.page_no()} of {{nb}}", align="C")
+
+    pdf = Numbered(format=content["paper"])
+    pdf.set_margin(MARGIN)
+    pdf.set_auto_page_break(True, MARGIN + 2)
+    pdf.set_creation_date(as_of)
+    pdf.set_title(_plain(content["title"]))
+    pdf.set_lang("en")
+    pdf.add_page()
+    return pdf
+
+
+def _after(pdf: FPDF, content: dict[str, Any]) -> None:
+    """Everything behind the drawing."""
+    pdf.add_page()
+    layout = content["layout"]
+    if layout["loop"] is not None or layout["duct"] is not None:
+        _heading(pdf, "Where tube and duct lie")
+    for kind in ("loop", "duct"):
+        if layout[kind] is not None:
+            _text(pdf, f"{kind.capitalize()}: {layout[kind]['text']}")
+    _heading(pdf, "Order of work")
+    for number, step in enumerate(content["steps"], start=1):
+        _text(pdf, f"{number}. {step}")
+    _heading(pdf, "Checks on day 1, 3, 7 and 14")
+    _table(pdf, "checks", CHECKS_HEAD, checks_rows(content))
+    _heading(pdf, "Take care")
+    for each in content["cautions"]:
+        _text(pdf, f"- {each['text']} [{each['source']['cite']}]")
+    _heading(pdf, "What to know of these numbers")
+    for each in content["notes"]:
+        _text(pdf, f"- {each['text']} [{each['source']['cite']}]", SMALL)
+    _text(pdf, f"Knowledge {content['knowledge_version']}.", SMALL)
+
+
+def _heading(pdf: FPDF, text: str) -> None:
+    if pdf.get_y() > pdf.h - 45:
+        pdf.add_page()
+    pdf.ln(3)
+    _text(pdf, text, HEADING, bold=True)
+
+
+def _text(pdf: FPDF, text: str, size: float = TEXT, *, bold: bool = False, framed: bool = False) -> None:
+    from fpdf.enums import WrapMode, XPos, YPos
+
+    pdf.set_font("Helvetica", "B" if bold else "", size)
+    height = size / POINTS_PER_MM * LINE
+    pdf.multi_cell(
+        0,
+        height,
+        _plain(text),
+        border=1 if framed else 0,
+        align="L",
+        new_x=XPos.LMARGIN,
+        new_y=YPos.NEXT,
+        wrapmode=WrapMode.WORD,
+    )
+    pdf.ln(0.8)
+
+
+def _table(pdf: FPDF, name: str, head: Row, rows: Sequence[Row]) -> None:
+    pdf.set_font("Helvetica", size=SMALL - 0.5)
+    pdf.set_line_width(0.2)
+    height = SMALL / POINTS_PER_MM * LINE
+    with pdf.table(col_widths=WIDTHS[name], text_align="LEFT", line_height=height, padding=0.6) as table:
+        for cells in (head, *rows):
+            row = table.row()
+            for cell in cells:
+                row.cell(_plain(cell))
+    pdf.ln(1)
+
+
+def _drawn(pdf: FPDF, content: dict[str, Any], drawing: Drawing) -> None:
+    pdf.add_page()
+    _text(pdf, f"Drawing to scale: {drawing.scale}, true when printed at 100 %", HEADING, bold=True)
+    left, top = 0.5 * (pdf.w - drawing.width), pdf.get_y()
+    for mark in drawing.marks:
+        _mark(pdf, mark, left, top)
+    pdf.set_text_color(0)
+    pdf.set_draw_color(0)
+    pdf.set_fill_color(255)
+    pdf.set_dash_pattern()
+
+
+def _mark(pdf: FPDF, mark: Mark, left: float, top: float) -> None:
+    if isinstance(mark, Words):
+        _words(pdf, mark, left, top)
+        return
+    pdf.set_line_width(max(mark.width, 0.05))
+    pdf.set_draw_color(mark.ink or "#ffffff")
+    pdf.set_fill_color(mark.fill or "#ffffff")
+    pdf.set_dash_pattern(*(mark.dashes or (0, 0)))
+    style = ("D" if mark.ink else "") + ("F" if mark.fill else "")
+    if isinstance(mark, Dot):
+        pdf.circle(left + mark.at[0], top + mark.at[1], mark.radius, style=style)
+    elif style:
+        points = [(left + x, top + y) for x, y in mark.points]
+        pdf.polyline(points, polygon=mark.closed or bool(mark.fill), style=style)
+
+
+def _words(pdf: FPDF, mark: Words, left: float, top: float) -> None:
+    text = _plain(mark.text)
+    pdf.set_font("Helvetica", "B" if mark.bold else "", mark.size * POINTS_PER_MM)
+    pdf.set_text_color(mark.ink)
+    shift = {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor] * pdf.get_string_width(text)
+    pdf.text(left + mark.at[0] - shift, top + mark.at[1], text)
+
+
+def _plain(text: str) -> str:
+    """The text in Latin-1: letters it lacks by their nearest, else by a question mark."""
+    found = []
+    for mark in text:
+        if ord(mark) < 256:
+            found.append(mark)
+            continue
+        nearest = unicodedata.normalize("NFKD", mark).encode("latin-1", "ignore").decode("latin-1")
+        found.append(nearest or "?")
+    return "".join(found)

@@ -1,0 +1,63 @@
+"""The build sheet as text for a terminal."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator, Sequence
+from typing import Any, Final
+
+from service.sheet.told import LAYERS_HEAD, Row, barrow_note, checks_rows, facts, layers_rows, materials_rows
+
+WIDTH: Final = 100
+
+
+def as_text(content: dict[str, Any]) -> str:
+    """The whole sheet, without the drawing."""
+    return "\n".join(_lines(content)) + "\n"
+
+
+def _lines(content: dict[str, Any]) -> Iterator[str]:
+    if content["notice"] is not None:
+        yield from _wrapped(f"NOT AS ASKED: {content['notice']}")
+        yield ""
+    yield content["title"]
+    yield from _wrapped(content["purpose"])
+    yield ""
+    yield from (f"{name + ':':<26}{value}" for name, value in facts(content))
+    yield from _part("What to bring")
+    for name, use, amounts, barrows in materials_rows(content):
+        loads = f", {barrows} barrows" if barrows else ""
+        yield from _wrapped(f"- {name}: {amounts}{loads} ({use})", 2)
+    yield from _wrapped(barrow_note(content))
+    yield from _part("Layers, from the ground up")
+    yield from _table((LAYERS_HEAD, *layers_rows(content)))
+    yield from _part("Where tube and duct lie")
+    for kind in ("loop", "duct"):
+        if content["layout"][kind] is not None:
+            yield from _wrapped(f"{kind.capitalize()}: {content['layout'][kind]['text']}")
+    yield from _part("Order of work")
+    for number, step in enumerate(content["steps"], start=1):
+        yield from _wrapped(f"{number}. {step}", 3)
+    yield from _part("Checks")
+    for day, expect, look, if_not in checks_rows(content):
+        yield from _wrapped(f"Day {day}. {expect} {look} {if_not}", 3)
+    yield from _part("Take care")
+    for each in content["cautions"]:
+        yield from _wrapped(f"- {each['text']} [{each['source']['cite']}]", 2)
+    yield from _part("What to know")
+    for each in content["notes"]:
+        yield from _wrapped(f"- {each['text']}", 2)
+
+
+def _part(heading: str) -> Iterator[str]:
+    yield from ("", heading, "")
+
+
+def _wrapped(text: str, indent: int = 0) -> list[str]:
+    return textwrap.wrap(text, WIDTH, subsequent_indent=" " * indent)
+
+
+def _table(rows: Sequence[Row]) -> Iterator[str]:
+    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
+    for row in rows:
+        yield "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()

@@ -1,0 +1,85 @@
+"""Sheets to test, planned once, and reading what is drawn."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cache
+from math import hypot
+from typing import Any
+from xml.etree import ElementTree
+
+from service.reading import read_model
+from service.schema.planning_sheet import BuildSheetRequest
+from service.sheet.as_svg import as_svg
+from service.sheet.content import content
+from service.sheet.drawing import Drawing, drawing_of
+from service.sheet.planned import Sheet, sheet_of
+
+Body = dict[str, Any]
+SPACE = "{http://www.w3.org/2000/svg}"
+WHEN = "2025-10-20T12:00:00Z"
+METRIC: Body = {
+    "as_of": WHEN,
+    "heat": {"power": "150 W"},
+    "days": 60,
+    "lead": 42,
+    "heap": "30 m3",
+    "cover": "clear_film",
+}
+US: Body = {
+    "as_of": WHEN,
+    "units": "us",
+    "title": "North <heap> & sons",
+    "heat": {"power": "600 BTU/h"},
+    "days": 45,
+    "heap": "24 yd3",
+    "equipment": ["water_loop"],
+}
+TOO_MUCH: Body = {"as_of": WHEN, "heat": {"power": "5 kW"}, "days": 60}
+NAMED = {"metric": METRIC, "us": US, "too much": TOO_MUCH}
+
+
+def read(body: Body) -> BuildSheetRequest:
+    return read_model(body, BuildSheetRequest, "A question about a heap")
+
+
+@cache
+def planned(name: str) -> tuple[Sheet, Drawing, Body]:
+    sheet = sheet_of(read(NAMED[name]))
+    drawing = drawing_of(sheet)
+    return sheet, drawing, content(sheet, drawing)
+
+
+def drawn(name: str) -> ElementTree.Element:
+    _, drawing, told = planned(name)
+    return ElementTree.fromstring(as_svg(drawing, told["drawing"]["title"], told["drawing"]["description"]))
+
+
+@dataclass(frozen=True)
+class Line:
+    """A polyline on the paper, with what it says of itself."""
+
+    points: list[tuple[float, float]]
+    facts: dict[str, str]
+
+    @property
+    def length(self) -> float:
+        return sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in zip(self.points, self.points[1:], strict=False))
+
+
+def lines(chart: ElementTree.Element, part: str) -> list[Line]:
+    found = []
+    for each in chart.iter():
+        if each.get("data-part") == part and each.get("points"):
+            numbers = [float(number) for number in re.findall(r"-?[0-9.]+(?:e-?[0-9]+)?", each.get("points", ""))]
+            found.append(Line(list(zip(numbers[::2], numbers[1::2], strict=True)), dict(each.attrib)))
+    return found
+
+
+def dots(chart: ElementTree.Element, part: str) -> list[tuple[float, float, float]]:
+    return [
+        (float(each.get("cx", 0)), float(each.get("cy", 0)), float(each.get("r", 0)))
+        for each in chart.iter(f"{SPACE}circle")
+        if each.get("data-part") == part
+    ]
