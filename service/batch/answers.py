@@ -6,7 +6,7 @@ import logging
 from collections.abc import Sequence
 from typing import Any
 
-from pydantic_core import to_json
+import orjson
 
 from rules.catalogue import SOURCE_LANGUAGE, speaking, texts_in
 from service.accounts import put_facts
@@ -54,13 +54,13 @@ def _written(lines: Sequence[tuple[int, bytes]], results: Sequence[dict[str, Any
             problems += 1
             written.append(problem_line(number, result.warned(fire_warning(line))))
         else:
-            written.append(to_json({"line": number, "advice": result}) + b"\n")
+            written.append(orjson.dumps({"line": number, "advice": result}) + b"\n")
     return Answered(len(lines), problems, b"".join(written))
 
 
 def problem_line(number: int, problem: Problem) -> bytes:
     """A problem as the answer to one line."""
-    return to_json({"line": number, "problem": problem.as_dict()}) + b"\n"
+    return orjson.dumps({"line": number, "problem": problem.as_dict()}) + b"\n"
 
 
 def advices(statuses: Sequence[Status]) -> list[dict[str, Any]]:

@@ -7,8 +7,8 @@ from typing import Final
 
 from service.parse import LARGEST_BODY
 
-BLOCK_LINES: Final = 128
-"""Lines in one piece of work: enough to count together, and done in about a tenth of a second."""
+BLOCK_LINES: Final = 256
+"""Lines in one piece of work: enough to count together, and done in a fraction of a second."""
 BLOCK_BYTES: Final = 512 * 1024
 
 
