@@ -20,6 +20,8 @@ IDLE_S: Final = 15.0
 """The longest pause between two pieces of a body [s]."""
 UNREAD_S: Final = 60.0
 """How long a client that has sent everything may leave its answers unread [s]."""
+REST_AFTER_S: Final = 300.0
+"""How long after a batch its workers wait for another before they end and give their memory back [s]."""
 
 
 class Gone(Exception):
@@ -52,6 +54,11 @@ class BatchResponse(Response):
         finally:
             BatchResponse._served -= 1
             body.close()
+            asyncio.get_running_loop().call_later(REST_AFTER_S, self._rest)
+
+    def _rest(self) -> None:
+        if BatchResponse._served == 0:
+            self._workers.rest()
 
     async def _serve(self, body: _Body, answers: _Answers) -> None:
         flow = Flow(

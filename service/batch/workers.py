@@ -29,7 +29,7 @@ ATTEMPTS: Final = 2
 
 
 class WorkerDied(Exception):
-    """The process ended before it had answered."""
+    """The process ended before it had answered, or could not be started."""
 
 
 class Workers:
@@ -55,11 +55,16 @@ class Workers:
         """End all workers; blocks that wait are dropped."""
         self._closed = True
         self._threads.shutdown(wait=False, cancel_futures=True)
+        self.rest()
+        self._threads.shutdown(wait=True)
+        self.rest()  # one may have been starting
+
+    def rest(self) -> None:
+        """End the processes and give their memory back; the next block starts them anew."""
         with self._lock:
             processes, self._processes = self._processes, set()
         for process in processes:
             _end(process)
-        self._threads.shutdown(wait=True)
 
     def process_ids(self) -> list[int]:
         """Of the workers that were started and not yet seen to end."""
@@ -82,7 +87,10 @@ class Workers:
         return refuse_block(block, Problem("service-unavailable", "The work on this line broke off; send it again."))
 
     def _ask(self, block: Block) -> Answered:
-        process = self._process()
+        try:
+            process = self._process()
+        except OSError as error:
+            raise WorkerDied from error
         assert process.stdin is not None and process.stdout is not None
         watch = threading.Timer(LONGEST_S, process.kill)
         watch.start()
@@ -96,16 +104,15 @@ class Workers:
             watch.cancel()
 
     def _process(self) -> subprocess.Popen[bytes]:
-        """This thread's worker, started on first use."""
+        """This thread's worker, started on first use and after a rest. Raises OSError where none can be started."""
         process: subprocess.Popen[bytes] | None = getattr(self._mine, "process", None)
-        if process is None:
-            process = self._mine.process = _start()
-            with self._lock:
+        with self._lock:
+            if process is None or process not in self._processes:
+                process = self._mine.process = _start()
                 self._processes.add(process)
         return process
 
     def _drop(self, process: subprocess.Popen[bytes]) -> None:
-        self._mine.process = None
         with self._lock:
             self._processes.discard(process)
         _end(process)

@@ -27,8 +27,9 @@ def add(commands: Any) -> None:
     )
     parser.add_argument("source", metavar="IN", help="lines of JSON, one status each; - reads standard input")
     parser.add_argument("sink", metavar="OUT", nargs="?", default="-", help="where answers go (default: -, to output)")
-    parser.add_argument("--workers", type=_count, metavar="N", help="processes at work (default: one a processor)")
-    parser.add_argument("--scheduler", metavar="ADDRESS", help="work on a Dask cluster, such as tcp://10.0.0.5:8786")
+    where = parser.add_mutually_exclusive_group()
+    where.add_argument("--workers", type=_count, metavar="N", help="processes at work (default: one a processor)")
+    where.add_argument("--scheduler", metavar="ADDRESS", help="work on a Dask cluster, such as tcp://10.0.0.5:8786")
     parser.add_argument("--progress", action="store_true", help="tell how far it is even if nobody seems to watch")
     parser.set_defaults(run=_run)
 

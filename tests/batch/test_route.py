@@ -183,6 +183,15 @@ def test_the_work_ends_when_the_client_leaves(port: int, reads: bool, monkeypatc
     assert lines_of(post(port, SMALLEST)[1])[0]["line"] == 1
 
 
+def test_workers_without_work_end_after_a_while(port: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(exchange_module, "REST_AFTER_S", 0.05)
+    first = post(port, SMALLEST)[1]
+    (workers,) = batch_module._running.values()
+    _until(lambda: workers.process_ids() == [])
+    monkeypatch.undo()
+    assert post(port, SMALLEST)[1] == first and len(workers.process_ids()) == 1
+
+
 def _until(holds: Any) -> None:
     for _ in range(500):
         if holds():

@@ -89,6 +89,13 @@ def test_a_block_that_kills_every_worker_gets_a_problem_for_each_line_and_the_ne
     assert workers.answered(BLOCK).result() == answer_block(BLOCK)
 
 
+def test_where_no_worker_can_be_started_each_line_gets_a_problem(
+    workers: Workers, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sys, "executable", "/nowhere/python")
+    assert workers.answered(BLOCK).result().problems == 2
+
+
 def test_a_worker_that_hangs_is_ended(workers: Workers, monkeypatch: pytest.MonkeyPatch) -> None:
     workers.answered(BLOCK).result()
     (process,) = workers.process_ids()
