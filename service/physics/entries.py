@@ -53,6 +53,11 @@ class Entries(Columns):
         row: Array = self.heat[_HEAT_ROW[name]] if name in _HEAT_ROW else self.water[_WATER_ROW[name]]
         return row
 
+    def add(self, other: Entries) -> None:
+        """Add others to these, flow by flow, in place."""
+        np.add(self.heat, other.heat, out=self.heat)
+        np.add(self.water, other.water, out=self.water)
+
     def __add__(self, other: Entries) -> Entries:
         """Both together, flow by flow."""
         return Entries(self.heat + other.heat, self.water + other.water)
@@ -74,7 +79,7 @@ class Entries(Columns):
     @property
     def drawn(self) -> Array:
         """Heat drawn by air and water."""
-        result: Array = self.heat[-len(HEAT_DRAWN) :].sum(axis=0)
+        result: Array = np.add.reduce(self.heat[-len(HEAT_DRAWN) :])
         return result
 
     @property

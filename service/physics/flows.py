@@ -15,7 +15,7 @@ import numpy as np
 from service.physics import air_duct, decay, moist_air
 from service.physics.arrays import Array
 from service.physics.entries import Entries
-from service.physics.geometry import CUMULATIVE
+from service.physics.geometry import CUMULATIVE, NODES
 from service.physics.held import SHARES, Held, Prepared, hold, outdoors_by_day, prepare
 from service.physics.piles import WATER_HEAT, Piles, State, Weather
 
@@ -23,6 +23,7 @@ GATHERED = CUMULATIVE[:, None]  # the draught through a face gathers from all th
 OXYGEN_IN_AIR = 0.232  # by mass
 HIGHEST_VAPOUR_SHARE = 0.6  # bound on the vapour's share of the air pressure, reached at 86 degC
 COLDEST_VAPOUR_C = -60.0
+NOTHING = np.zeros((NODES, 1))  # stands for all heaps at once
 FIXED_DRAW_FLOOR_C = 5.0  # a fixed draw fades from 10 K above this temperature to nothing at it
 FIXED_DRAW_RAMP_K = 10.0
 
@@ -117,7 +118,7 @@ def _duct_vapour(fixed: Prepared, held: Held, celsius: Array, humidity: Array) -
     The air nears the vapour of the material as it nears its warmth, and leaves no wetter than its own warmth allows.
     """
     if not fixed.any_through:
-        return np.zeros_like(humidity)
+        return NOTHING
     inlet = fixed.through_inlet_ratio
     neared = fixed.duct_effectiveness * (air_duct.OUTLET_HUMIDITY * humidity - inlet)
     allowed = air_duct.OUTLET_HUMIDITY * humidity_of(_outlet(fixed, celsius), held.wetness) - inlet

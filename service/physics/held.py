@@ -75,36 +75,29 @@ class Prepared:
     fixed_draw: Array  # (4, n) W
     cardinal_slope: Array
     cardinal_offset: Array
+    any_through: bool  # whether air is drawn through any of these heaps
+    any_fixed: bool  # whether any of them has a fixed draw
 
     @property
     def cardinals(self) -> decay.Cardinals:
         """The temperatures of decay."""
         return decay.Cardinals(self.piles.hottest_c, self.cardinal_slope, self.cardinal_offset)
 
-    @property
-    def any_through(self) -> bool:
-        """Whether air is drawn through any of these heaps."""
-        return bool(self.through.any())
-
-    @property
-    def any_draw(self) -> bool:
-        """Whether any of these heaps has a draw."""
-        return bool(self.loop.any() or self.duct.any() or self.fixed_draw.any())
-
-    @property
-    def any_fixed(self) -> bool:
-        """Whether any of these heaps has a fixed draw."""
-        return bool(self.fixed_draw.any())
-
     def take(self, index: NDArray[np.intp]) -> Prepared:
         """The columns at these positions."""
-        arrays = [getattr(self, f.name)[..., index] for f in fields(self)[1:]]
-        return Prepared(self.piles.take(index), *arrays)
+        return replace(
+            self,
+            piles=self.piles.take(index),
+            **{name: getattr(self, name)[..., index] for name in _PREPARED_ARRAYS},
+        )
 
     def drawing(self, share: Array) -> Prepared:
         """The same piles with all draws at this share of their strength."""
         scaled = {name: getattr(self, name) * share for name in ("loop", "duct", "through", "fixed_draw")}
         return replace(self, **scaled)
+
+
+_PREPARED_ARRAYS = tuple(f.name for f in fields(Prepared)[1:] if not f.name.startswith("any_"))
 
 
 def prepare(piles: Piles) -> Prepared:
@@ -118,6 +111,7 @@ def prepare(piles: Piles) -> Prepared:
     capacity = p.air_flow_kg_s * (moist_air.DRY_AIR_HEAT + moist_air.VAPOUR_HEAT * inlet_ratio)
     effectiveness = air_duct.effectiveness(p.air_conductance_w_k, capacity)
     cardinals = decay.Cardinals.of(decay.BEST_C, p.hottest_c)
+    through = p.air_through_heap * p.air_share * p.air_flow_kg_s * BURIED
     return Prepared(
         p,
         inert=p.inert_kg * SHARES,
@@ -126,11 +120,13 @@ def prepare(piles: Piles) -> Prepared:
         loop=loop * BURIED,
         duct=p.air_share * capacity * effectiveness * BURIED,
         duct_effectiveness=effectiveness,
-        through=p.air_through_heap * p.air_share * p.air_flow_kg_s * BURIED,
+        through=through,
         through_inlet_ratio=inlet_ratio,
         fixed_draw=p.fixed_draw_w * BURIED,
         cardinal_slope=cardinals.slope,
         cardinal_offset=cardinals.offset,
+        any_through=bool(through.any()),
+        any_fixed=bool(p.fixed_draw_w.any()),
     )
 
 
@@ -173,6 +169,7 @@ def hold(fixed: Prepared, state: State, air: Outdoors) -> Held:
     to_air = losses.surface_conductance(leg * geometry.EXPOSED_SHARE, air.film, p.cover_resistance, exposed)
     conductance[3] = p.loss * to_air
     draught = losses.draught_coefficient(p.permeability_m2, ground, p.draught_left)
+    opening = mean_space * (1.0 / losses.REFERENCE_AIR_SPACE)
     return Held(
         air=air,
         capacity=capacity,
@@ -182,7 +179,7 @@ def hold(fixed: Prepared, state: State, air: Outdoors) -> Held:
         conductance=conductance,
         ground=to_ground,
         sun_lift_k=losses.sun_lift(air.sun_w_m2, air.film, p.cover_resistance, p.sun_beneath, p.sun_on_top),
-        draught=p.loss * draught * (mean_space / losses.REFERENCE_AIR_SPACE) ** 3,
+        draught=p.loss * draught * (opening * opening * opening),
         draught_limit=losses.DRAUGHT_LIMIT_PER_S * volume,
         diffusion=DIFFUSION * volume * SHARES * space * space,
         wetness=np.minimum(water / (FREE_WATER_RATIO * dry), 1.0),

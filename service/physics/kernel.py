@@ -94,7 +94,7 @@ def simulate(piles: Piles, state: State, weather: Weather, days: float, step_h: 
         day = number * step_days
         now = fixed.drawing(np.clip((day - piles.draw_from_day) / step_days + 1.0, 0.0, 1.0)) if pauses else fixed
         state, entries = _advance(now, state, daily[min(int(day), len(daily) - 1)], step_h * 3600.0, 0)
-        total = total + entries
+        total.add(entries)
         core.append(temperatures(piles, state)[0])
         drawn.append(total.drawn)
     return Run(np.arange(count + 1, dtype=np.float64) * step_days, np.array(core), np.array(drawn), total, state)

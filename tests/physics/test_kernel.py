@@ -4,11 +4,11 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from service.physics import kernel
-from service.physics.flows import edge_flows, heat_out, moving, water_out
+from service.physics.flows import FIXED_DRAW_FLOOR_C, FIXED_DRAW_RAMP_K, edge_flows, heat_out, moving, water_out
 from service.physics.geometry import VOLUME_SHARES
 from service.physics.held import FAST_PER_S, SLOW_PER_S, hold, outdoors_by_day, prepare
 from service.physics.kernel import simulate, step
@@ -210,15 +210,17 @@ def test_tiled_blocks_repeat_the_base():
 
 @settings(max_examples=25, deadline=None)
 @given(st.integers(0, 500), st.floats(50, 400), st.floats(1.2, 3))
+@example(242, 354.0, 3.0)
 def test_more_draw_means_a_cooler_core(seed, watt, factor):
     piles, state = ordinary(3, seed)
     draw = np.full(piles.rate.size, watt)
     less, more = (
         simulate(replace(piles, fixed_draw_w=w), state, Weather.of(-2.0), 10.0) for w in (draw, draw * factor)
     )
-    # Above the best temperature a draw raises the rate, so the core may gain a little from it
-    hot = less.core_c[-1] > 56.0
-    assert (more.core_c[-1] <= less.core_c[-1] + np.where(hot, 3.0, 0.5)).all()
+    # Above the best temperature a draw raises the rate, so the core may gain a little from it; and where both draws
+    # have faded, the heap that was drained sooner has more left to rot
+    hot, drained = less.core_c[-1] > 56.0, less.core_c[-1] < FIXED_DRAW_FLOOR_C + FIXED_DRAW_RAMP_K
+    assert (more.core_c[-1] <= less.core_c[-1] + np.where(hot, 3.0, np.where(drained, 1.0, 0.5))).all()
 
 
 @settings(max_examples=25, deadline=None)
