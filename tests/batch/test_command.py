@@ -14,6 +14,7 @@ from service.batch.answers import answer_block
 from service.batch.blocks import Answered, Block
 from service.cli import main
 from tests.batch.lines import SMALLEST
+from tests.examples import FOLDER
 
 COMMAND = [sys.executable, "-m", "service.cli", "batch"]
 GOOD, BAD = SMALLEST + b"\n", SMALLEST[:-4] + b"\n"
@@ -103,3 +104,12 @@ def test_without_the_extra_it_says_what_to_install(
 
 def test_sizes_that_were_not_answered_are_not_counted() -> None:
     assert Answered(0, 0, b"").data == answer_block(Block(1, b"\n\n")).data
+
+
+def test_the_example_has_two_heaps_and_a_slip(capfdbinary: pytest.CaptureFixture[bytes]) -> None:
+    assert main(["batch", str(FOLDER / "batch.three_heaps.request.ndjson")]) == 1
+    found = [json.loads(line) for line in capfdbinary.readouterr().out.splitlines()]
+    assert ["advice" in line for line in found] == [True, True, False]
+    # A bare 131 is degrees Fahrenheit, and a heap that truly is this hot must still be told of.
+    assert found[2]["problem"]["errors"][0]["pointer"] == "/temperatures/core"
+    assert "call the fire service" in found[2]["problem"]["detail"]
