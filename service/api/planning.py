@@ -16,12 +16,13 @@ from starlette.concurrency import run_in_threadpool
 from service.api.accept import chosen
 from service.api.body import check_is_json, read_body
 from service.api.described import answer, problems, shape
+from service.api.outlook import CHART_POLICY
 from service.api.planning_sheet import router as sheet_router
 from service.errors import Problem, cut
 from service.planning.greenhouse import answer_greenhouse
 from service.planning.season import answer_season
 from service.planning.sizing import answer_sizing
-from service.planning.written import CALENDAR, JSON, TABLE, calendar_of, table_of
+from service.planning.written import CALENDAR, CHART, JSON, TABLE, calendar_of, chart_of, table_of
 from service.reading import read_model
 from service.schema.planning_greenhouse import GreenhouseRequest
 from service.schema.planning_season import SeasonRequest
@@ -101,9 +102,10 @@ _SEASON_EXAMPLES: Final = {
         },
     },
 }
-_FORMS: Final = {CALENDAR: calendar_of, TABLE: table_of}
+_FORMS: Final = {CALENDAR: calendar_of, TABLE: table_of, CHART: chart_of}
 _WRITTEN: Final[dict[str, Any]] = {
     CALENDAR: {"schema": {"type": "string"}, "example": "BEGIN:VCALENDAR\r\n…\r\nEND:VCALENDAR\r\n"},
+    CHART: {"schema": {"type": "string"}, "example": '<svg xmlns="http://www.w3.org/2000/svg" role="img">…</svg>'},
     TABLE: {"schema": {"type": "string"}, "example": "month,nights,needed_value_MJ,…\r\n2025-12,31,7970,…\r\n"},
 }
 _Asked = TypeVar("_Asked", bound=BaseModel)
@@ -131,7 +133,10 @@ async def _answered(
     asked = read_model(body, model, what)
     plan = await run_in_threadpool(work, asked)
     written = to_json(plan) if forms is None or form == JSON else forms[form](plan).encode()
-    return Response(written, media_type=form, headers={"vary": "accept"} if forms else None)
+    headers = {"vary": "accept"} if forms else {}
+    if form == CHART:
+        headers["content-security-policy"] = CHART_POLICY
+    return Response(written, media_type=form, headers=headers)
 
 
 @router.post(
@@ -181,8 +186,9 @@ def _season_answers() -> dict[int | str, dict[str, Any]]:
     summary="A winter or a year ahead",
     description="When to order, build and begin drawing; a schedule of draws by month that keeps the core; when to "
     "start the next heap so that it is hot in time; and the ways through the winter, one heap, several in a row or "
-    "side by side, with heat, heaps and nights short told apart. JSON, the dates as a calendar (`text/calendar`) or "
-    "the months as a table (`text/csv`) by the Accept header.",
+    "side by side, with heat, heaps and nights short told apart. JSON, the dates as a calendar (`text/calendar`), "
+    "the months as a table (`text/csv`) or a chart (`image/svg+xml`, with a text that tells what it shows) by the "
+    "Accept header.",
     response_class=Response,
     responses={**_season_answers(), **problems(*_PROBLEMS, "not-acceptable")},
     openapi_extra=_request_body(

@@ -59,7 +59,7 @@ def answer_season(request: SeasonRequest) -> dict[str, Any]:
         "heaps": [] if best is None else [heap_shown(plan, best.times, system) for plan in best.plans],
         "months": months_shown(demand, None if best is None else best.cover, system),
         "calendar": [] if best is None else _calendar(request, site, best, climate.days[-1]),
-        "chart": None if best is None else chart_of(best, demand, system),
+        "chart": None if best is None else chart_of(best, demand, site.limit_c, system),
         "notes": notes_shown(climate, best, heating, system),
         "assumed": assumed_shown(derived, system),
         "read_as": [{"field": each.pointer, "given": each.given, "read_as": each.read_as} for each in request.read_as],

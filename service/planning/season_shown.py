@@ -113,7 +113,7 @@ def heap_shown(plan: SlotPlan, times: int, system: System) -> dict[str, Any]:
     }
 
 
-def chart_of(option: Option, demand: Demand, system: System) -> dict[str, Any]:
+def chart_of(option: Option, demand: Demand, limit_c: float, system: System) -> dict[str, Any]:
     """Need of the house, draw, and the core of the heap in use (or warming), every few days."""
     first, last = option.plans[0].built_on, option.plans[-1].slot.last
     days = [first + timedelta(days=number) for number in range(0, (last - first).days + 1, CHART_EVERY_DAYS)]
@@ -132,6 +132,7 @@ def chart_of(option: Option, demand: Demand, system: System) -> dict[str, Any]:
         "need": [round_off(to_units(value, "power", system)[0]) for value in need],
         "draw": [round_off(to_units(value, "power", system)[0]) for value in draw],
         "core_unit": to_units(0.0, "temperature", system)[1],
+        "limit": round_off(to_units(limit_c, "temperature", system)[0]),
         "core": {"low": celsius(0), "median": celsius(1), "high": celsius(2)},
     }
 

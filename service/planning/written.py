@@ -11,6 +11,7 @@ from typing import Any, Final
 JSON: Final = "application/json"
 CALENDAR: Final = "text/calendar"
 TABLE: Final = "text/csv"
+CHART: Final = "image/svg+xml"
 _LONGEST_LINE: Final = 75
 _ESCAPED: Final = str.maketrans({"\\": "\\\\", ";": "\\;", ",": "\\,", "\n": "\\n"})
 _STAMP: Final = "20000101T000000Z"
@@ -60,6 +61,13 @@ def table_of(plan: Mapping[str, Any]) -> str:
         cells = [(month[name] or {}).get(end, "") for name in columns for end in ends]
         writer.writerow([month["month"], month["nights"], *cells])
     return text.getvalue()
+
+
+def chart_of(plan: Mapping[str, Any]) -> str:
+    """The plan as a chart; the drawing library is loaded when it is first asked for."""
+    from service.planning.season_chart import season_as_svg
+
+    return season_as_svg(plan)
 
 
 def _escaped(text: str) -> str:

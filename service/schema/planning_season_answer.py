@@ -54,6 +54,7 @@ _CHART: dict[str, Any] = {
     "need": [3100, 3100],
     "draw": [148, 148],
     "core_unit": "degC",
+    "limit": 40,
     "core": _CORE,
 }
 _MONTH = {
@@ -153,6 +154,7 @@ class PlanChart(Out):
     need: list[float] = Field(description="Mean need of the house.", examples=[[3100, 3100]])
     draw: list[float] = Field(description="Draw of the plan.", examples=[[148, 148]])
     core_unit: str = Field(description="Unit of `core`.", examples=["degC"])
+    limit: float = Field(description="Core below which nothing is drawn, in `core_unit`.", examples=[40])
     core: CoreBand = Field(description="Core of the heap in use, else of the newest.", examples=[_CORE])
 
 

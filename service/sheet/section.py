@@ -9,6 +9,7 @@ from typing import Final
 
 from service.mix.words import listed, plain_name
 from service.planning.placing import Turns, Wound, wound
+from service.sheet.layers import Kind
 from service.sheet.marks import (
     CAP_FILL,
     COARSE_FILL,
@@ -41,7 +42,7 @@ FILM_OFF: Final = 1.6
 """The film is drawn so far off the heap that both are seen. [mm]"""
 RIDGE_OPEN_M: Final = 0.3
 LABEL_APART, COLUMN = 3.6, 22.0
-LONGEST_NAME: Final = 40
+LEGEND_WIDTH: Final = 136.0
 LEAST_NUMBERED: Final = 2.3
 """A layer thinner than this on the paper has no room for its number. [mm]"""
 COVERS: Final = {"clear_film": "film", "tarp": "tarp", "breathable": "breathable cover"}
@@ -216,15 +217,18 @@ def _measures(cut: Cut) -> Iterator[Mark]:
 
 
 def _legend(cut: Cut, y: float) -> Iterator[Mark]:
+    """What the shades are, with the names of what lies there where there is room for them."""
     kinds = {layer.kind: layer for layer in cut.sheet.layers}
-    fills = (("coarse", COARSE_FILL), ("soft", SOFT_FILL), ("cap", CAP_FILL))
-    x = cut.foot[0] - cut.sheet.shape.radius_m * cut.per_m
-    for kind, fill in fills:
-        found = kinds.get(kind)  # type: ignore[call-overload]
-        if found is None:
-            continue
-        names = listed([plain_name(stuff.material) for stuff, _ in found.parts])
-        shown = Words(f"{kind}: {names}"[:LONGEST_NAME], (x + 6, y), 2.5)
+    shades: tuple[tuple[Kind, str], ...] = (("coarse", COARSE_FILL), ("soft", SOFT_FILL), ("cap", CAP_FILL))
+    present = [(kinds[kind], fill) for kind, fill in shades if kind in kinds]
+    named = [
+        f"{layer.kind}: {listed([plain_name(stuff.material) for stuff, _ in layer.parts])}" for layer, _ in present
+    ]
+    width = sum(9 + Words(text, (0, 0), 2.5).width for text in named)
+    texts = named if width <= LEGEND_WIDTH else [layer.kind for layer, _ in present]
+    x = cut.foot[0] - 0.5 * sum(9 + Words(text, (0, 0), 2.5).width for text in texts)
+    for text, (_, fill) in zip(texts, present, strict=True):
+        shown = Words(text, (x + 6, y), 2.5)
         yield Path(((x, y - 2.2), (x + 4.5, y - 2.2), (x + 4.5, y + 0.2), (x, y + 0.2)), GREY, 0.15, fill, closed=True)
         yield shown
         x += 9 + shown.width
