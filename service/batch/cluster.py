@@ -18,6 +18,7 @@ ATTEMPTS: Final = 3
 BLOCKS_PER_THREAD: Final = 3
 """Tasks that wait or run for each thread of the cluster, so that none is idle between two."""
 CONNECT_S: Final = 15.0
+"""How long the scheduler may take to answer, and a first worker to be there [s]."""
 
 
 class ClusterError(Exception):
@@ -52,9 +53,11 @@ async def answer_on_cluster(source: IO[bytes], sink: IO[bytes], scheduler: str, 
 
 async def _checked(client: Client) -> int:
     """Threads of the cluster, once its workers are known to answer as this machine does."""
+    try:
+        await client.wait_for_workers(1, timeout=CONNECT_S)
+    except TimeoutError:
+        raise ClusterError("the cluster has no workers") from None
     threads: int = sum((await client.nthreads()).values())
-    if threads == 0:
-        raise ClusterError("the cluster has no workers")
     try:
         versions = await client.run(knowledge_version)
     except Exception as error:

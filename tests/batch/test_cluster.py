@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import os
 import signal
 import subprocess
 import sys
@@ -65,7 +67,39 @@ def test_answers_are_those_of_one_machine_though_a_worker_is_killed(
     assert (tmp_path / "out.ndjson").read_bytes().splitlines() == answered_alone()
 
 
-def test_a_cluster_that_is_not_there_or_has_nobody_is_said(
+def test_what_a_cluster_cannot_do_is_said(
+    cluster: tuple[str, list[subprocess.Popen[bytes]]],
+    tmp_path: Path,
+    capfdbinary: pytest.CaptureFixture[bytes],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A block that fails wherever it is tried; other knowledge on the workers; nobody to work."""
+    from service.batch import cluster as cluster_module
+
+    address, workers = cluster
+    (tmp_path / "in.ndjson").write_bytes(SMALLEST)
+    command = ["batch", str(tmp_path / "in.ndjson"), "--scheduler", address]
+    assert main(command) == 0
+    with monkeypatch.context() as patch:
+        patch.setattr(cluster_module, "answer_block", lambda block: 1 // 0)
+        assert main(command) == 1
+    told = capfdbinary.readouterr().out.splitlines()
+    assert told[0] == answer_block(Block(1, SMALLEST)).data.strip()
+    problem = json.loads(told[1])["problem"]
+    assert problem["status"] == 503 and "ZeroDivisionError" in problem["detail"]
+    with monkeypatch.context() as patch:
+        patch.setattr(cluster_module, "knowledge_version", lambda: str(os.getpid()))
+        assert main(command) == 2
+    assert b"another version of the knowledge" in capfdbinary.readouterr().err
+    for worker in workers:
+        worker.terminate()
+        worker.wait()
+    monkeypatch.setattr(cluster_module, "CONNECT_S", 1.0)
+    assert main(command) == 2
+    assert b"no workers" in capfdbinary.readouterr().err
+
+
+def test_a_cluster_that_is_not_there_is_said(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     from service.batch import cluster as cluster_module
