@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import http.client
 import json
+import os
+import signal
 import socket
 import threading
 import time
@@ -181,6 +183,38 @@ def test_the_work_ends_when_the_client_leaves(port: int, reads: bool, monkeypatc
         _until(lambda: BatchResponse._served == 0)
     assert len(asked) < 100  # of more than 150 blocks
     assert lines_of(post(port, SMALLEST)[1])[0]["line"] == 1
+
+
+def test_a_connection_serves_one_batch_after_another(port: int) -> None:
+    connection = http.client.HTTPConnection("127.0.0.1", port, timeout=30)
+    for count in (3, 1, 0, 2):
+        connection.request(
+            "POST", "/advice/batch", SMALLEST[:-4] + b"\n" + b"{}\n" * (count - 1) if count else b"", NDJSON
+        )
+        assert len(lines_of(connection.getresponse().read())) == count
+    connection.close()
+
+
+def test_batches_at_once_each_get_their_own_answers_though_the_worker_is_killed(port: int) -> None:
+    """Every line is a slip of its own, so that no answer could pass for another's."""
+    found: dict[int, list[dict[str, Any]]] = {}
+
+    def ask(client: int) -> None:
+        body = b"".join(b'{"slip_%d_%d": 1}\n' % (client, number) for number in range(3000))
+        found[client] = lines_of(post(port, body)[1])
+
+    clients = [threading.Thread(target=ask, args=(client,)) for client in range(3)]
+    for client in clients:
+        client.start()
+    _until(lambda: BatchResponse._served == 3)
+    (workers,) = batch_module._running.values()
+    for process in workers.process_ids():
+        os.kill(process, signal.SIGKILL)
+    for client in clients:
+        client.join()
+    for client, lines in found.items():
+        slips = [next(e["pointer"] for e in line["problem"]["errors"] if "slip" in e["pointer"]) for line in lines]
+        assert slips == [f"/slip_{client}_{number}" for number in range(3000)]
 
 
 def test_workers_without_work_end_after_a_while(port: int, monkeypatch: pytest.MonkeyPatch) -> None:
