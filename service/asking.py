@@ -7,13 +7,21 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from rules.actions import ACTIONS
-from rules.questions import Answer, Question
-from service.explaining.rerun import Rerun, guess, rerun
+from rules.infer import infer_plainly
+from rules.questions import Answer
+from service.advise import ranked_for
+from service.dosage import dose_inputs
+from service.doses import doses_for
+from service.explaining.rerun import guess
 from service.partial import AGE, CORE, lacking
-from service.questions import open_questions, status_if
+from service.picture import Picture, learned_picture
+from service.questions import status_if
 from service.rank import FIRE_ACTION
 from service.reading import read_status
+from service.schemas import Status
 from service.units import System, spell, to_units
+from service.whatif import Ahead, look_ahead
+from service.worth.ask import Weighed, weigh
 
 LEAST_CHANCE: Final = 0.03
 """A question less likely than this to change the first action is not worth a walk to the heap (our own)."""
@@ -40,16 +48,13 @@ _HISTORY: Final = {
 
 
 @dataclass(frozen=True, slots=True)
-class _Weighed:
-    """A question with what would be done first after each likely answer."""
+class _Known:
+    """What is known and advised now, as the full answer has it, and what was looked ahead for."""
 
-    question: Question
-    firsts: tuple[tuple[Answer, str], ...]
-
-    def chance(self, now: str) -> float:
-        """How likely an answer is to change the first action."""
-        total = sum(answer.share for answer, _ in self.firsts)
-        return sum(answer.share for answer, first in self.firsts if first != now) / total
+    picture: Picture
+    first_action: str
+    gains: Mapping[str, float]
+    ahead: Ahead | None
 
 
 def next_question(status: Mapping[str, Any], skipped: Collection[str] = ()) -> dict[str, Any]:
@@ -72,22 +77,41 @@ def next_question(status: Mapping[str, Any], skipped: Collection[str] = ()) -> d
     if missing:
         return _first_of_all(missing, skipped)
     read = read_status(status)
-    now = rerun(read)
+    now = _known(read)
     if now.first_action == FIRE_ACTION:
         return _answer(now, why=_FIRE, enough=True)
-    weighed = [
-        _Weighed(question, tuple((answer, _first_if(answer, now)) for answer in question.answers))
-        for question in open_questions(now.picture)
-        if question.field not in skipped
-    ]
-    best = max(weighed, key=lambda item: item.chance(now.first_action), default=None)
-    if best is None or best.chance(now.first_action) < LEAST_CHANCE:
+    weighed = weigh(now.picture, now.first_action, now.ahead)
+    best = next((each for each in weighed if each.question.field not in skipped and each.chance >= LEAST_CHANCE), None)
+    if best is None:
         return _answer(now, why=_ENOUGH, enough=True)
     return _answer(now, why=best.question.why, enough=False, best=best, system=read.units)
 
 
-def _first_if(answer: Answer, now: Rerun) -> str:
-    return guess(status_if(answer, now.picture), now.gains).first_action
+def _known(status: Status) -> _Known:
+    picture, heap = learned_picture(status)
+    found, inputs = infer_plainly(picture.derived.facts), dose_inputs(picture)
+    ranked = ranked_for(picture, found)
+    if ranked[0].action.id == FIRE_ACTION:
+        return _Known(picture, FIRE_ACTION, {}, None)
+    doses = {item.action.id: doses_for(item.action.id, inputs) for item in ranked}
+    ahead = look_ahead(picture.estimate, doses, picture.goal.days, heap)
+    gains = ahead.gains()
+    return _Known(picture, ranked_for(picture, found, gains)[0].action.id, gains, ahead)
+
+
+def _answers(best: Weighed, now: _Known, system: System) -> list[dict[str, Any]]:
+    """Every answer of a question, those that hardly fit the heap with a guess of what would be done first."""
+    gone_into = {id(world.answer): world for world in best.worlds}
+    total = sum(world.chance for world in best.worlds)
+    shown = []
+    for answer in best.question.answers:
+        world = gone_into.get(id(answer))
+        if world is None:
+            first = guess(status_if(answer, now.picture), now.gains).first_action
+            shown.append(_shown(answer, 0.0, first, system))
+        else:
+            shown.append(_shown(answer, round(world.chance / total, 3), world.first_action, system))
+    return shown
 
 
 def _first_of_all(missing: list[str], skipped: Collection[str]) -> dict[str, Any]:
@@ -106,7 +130,7 @@ def _first_of_all(missing: list[str], skipped: Collection[str]) -> dict[str, Any
 
 
 def _answer(
-    now: Rerun, *, why: str, enough: bool, best: _Weighed | None = None, system: System = "metric"
+    now: _Known, *, why: str, enough: bool, best: Weighed | None = None, system: System = "metric"
 ) -> dict[str, Any]:
     action = ACTIONS[now.first_action]
     return {
@@ -114,18 +138,18 @@ def _answer(
         "question": best.question.text if best else None,
         "field": best.question.field if best else None,
         "why": why,
-        "changes_first_action": round(best.chance(now.first_action), 2) if best else None,
-        "answers": [_shown(answer, first, system) for answer, first in best.firsts] if best else [],
+        "changes_first_action": round(best.chance, 2) if best else None,
+        "answers": _answers(best, now, system) if best else [],
         "first_action": {"action": action.id, "title": action.title},
     }
 
 
-def _shown(answer: Answer, first: str, system: System) -> dict[str, Any]:
+def _shown(answer: Answer, share: float, first: str, system: System) -> dict[str, Any]:
     """One likely answer: in words, what to put into the status for it, and what would be done first then."""
     sets = {field: _in_contract(field, value, system) for field, value in answer.sets.items()}
     return {
         "answer": _in_words(next(iter(answer.sets)), answer, system),
-        "share": answer.share,
+        "share": share,
         "sets": None if None in sets.values() else sets,
         "first_action": first,
     }

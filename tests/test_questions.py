@@ -79,6 +79,19 @@ def test_a_question_comes_with_its_reason_and_what_each_answer_leads_to() -> Non
 
 
 @pytest.mark.parametrize("request_file", requests(), ids=lambda path: path.name)
+def test_the_question_is_the_one_the_advice_puts_first(request_file: Path) -> None:
+    body = json.loads(request_file.read_bytes())
+    told, advice = asked(body), advise(read_status(body))
+    worth_asking = [item for item in advice["ask_next"] if item["changes_first_action"] >= LEAST_CHANCE]
+    if told["question"] is not None:
+        assert (told["field"], told["question"]) == (worth_asking[0]["field"], worth_asking[0]["question"])
+        assert told["changes_first_action"] == worth_asking[0]["changes_first_action"]
+        assert sum(answer["share"] for answer in told["answers"]) == pytest.approx(1.0, abs=0.01)
+    elif told["first_action"]["action"] != "keep_clear_and_call_fire_service":
+        assert not worth_asking
+
+
+@pytest.mark.parametrize("request_file", requests(), ids=lambda path: path.name)
 def test_putting_an_answer_in_gives_a_status_and_another_question(request_file: Path) -> None:
     body = json.loads(request_file.read_bytes())
     told = asked(body)

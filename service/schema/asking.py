@@ -21,7 +21,7 @@ class LikelyAnswer(Told):
     """An answer people give, and what would follow."""
 
     answer: str = Field(description="In words.", examples=["dry"])
-    share: float = Field(description="How common it is among all answers (our own).", examples=[0.26])
+    share: float = Field(description="How likely it is for this heap; 0 for what hardly fits it.", examples=[0.26])
     sets: dict[str, Any] | None = Field(
         description="What to put into the status for it, by JSON pointer; null where the answer needs its own numbers.",
         examples=[{"/moisture_feel": "dry", "/moisture_feel_at": "arm_deep"}],
