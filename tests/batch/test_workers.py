@@ -129,7 +129,7 @@ stop = threading.Event()
 thread = threading.Thread(target=stop.wait)
 thread.start()
 child = os.fork()
-workers = Workers(2)
+workers = Workers(1)
 answers = [workers.answered(Block(1, {SMALLEST!r})) for _ in range(4)]
 assert all(answer.result().problems == 0 for answer in answers)
 workers.close()
