@@ -101,13 +101,8 @@ def ensembles(estimates: Sequence[PileEstimate]) -> tuple[Piles, State, Weather]
         "inert_kg": inert,
         "degradable_kg": degradable,
         "rate": rate,
-        "loss": _points("loss").factor(LOSS_SPREAD),
         "nitrogen": nitrogen,
-        "hottest_c": _points("hottest").between(*HOTTEST_C),
-        "conductivity_w_mk": CONDUCTIVITY_W_MK * _points("conductivity").factor(CONDUCTIVITY_SPREAD),
-        "permeability_m2": PERMEABILITY_M2 * _points("permeability").factor(PERMEABILITY_SPREAD),
-        "fixed_draw_w": 0.0,
-        "draw_from_day": 0.0,
+        **_same_for_all(),
         **_covers(estimates),
         **_air(estimates, volume, material_c),
         **_water(estimates, material_c),
@@ -118,6 +113,18 @@ def ensembles(estimates: Sequence[PileEstimate]) -> tuple[Piles, State, Weather]
     weather = Weather.of(outdoor.reshape(1, -1), wind.reshape(1, -1))
     nodes = celsius.reshape(len(celsius), -1)
     return piles, State.of(piles, nodes, fast.reshape(-1), slow.reshape(-1), water.reshape(-1)), weather
+
+
+def _same_for_all() -> dict[str, Any]:
+    """What no estimate changes."""
+    return {
+        "loss": _points("loss").factor(LOSS_SPREAD),
+        "hottest_c": _points("hottest").between(*HOTTEST_C),
+        "conductivity_w_mk": CONDUCTIVITY_W_MK * _points("conductivity").factor(CONDUCTIVITY_SPREAD),
+        "permeability_m2": PERMEABILITY_M2 * _points("permeability").factor(PERMEABILITY_SPREAD),
+        "fixed_draw_w": 0.0,
+        "draw_from_day": 0.0,
+    }
 
 
 def _points(name: str) -> Points:
