@@ -18,10 +18,20 @@ from service.planning.carried import air_shown, off_grid_shown, water_shown
 from service.planning.carriers import Carried, air_carried, water_carried
 from service.planning.climate import Climate, climate_of, coldest_night
 from service.planning.demand import Demand, coldest_need, demand_of, need_at
-from service.planning.house import HouseLoss, Targets, house_loss, targets_of
+from service.planning.house import HouseFigure, HouseLoss, Targets, figures_of, house_loss, targets_of
 from service.planning.nights import WH, months_shown, nights_shown, season_shown
 from service.planning.notes import house_notes
-from service.planning.ranges import assumed_shown, less, per_kelvin, scaled, shown, source_shown, three
+from service.planning.ranges import (
+    PER_METRE_KELVIN,
+    assumed_shown,
+    less,
+    per_kelvin,
+    plain,
+    scaled,
+    shown,
+    source_shown,
+    three,
+)
 from service.planning.savings import Saving, savings_of
 from service.planning.supply import Cover, cover_of, night_power, share_left, warmth_held
 from service.rank import FIRE_ACTION
@@ -197,7 +207,22 @@ def _loss_shown(found: Worked) -> dict[str, Any]:
         "glazing": per_kelvin(loss.glazing, system),
         "leaks": per_kelvin(loss.leaks, system),
         "foot": None if loss.foot is None else per_kelvin(loss.foot, system),
+        "figures": [_figure_shown(figure, system) for figure in figures_of(found.request.house)],
     }
+
+
+def _figure_shown(figure: HouseFigure, system: System) -> dict[str, Any]:
+    """One figure in the reader's units, with who says so."""
+    if figure.what == "u_value":
+        amount: dict[str, Any] | None = shown(figure.estimate, "u_value", system)
+    elif figure.what == "air_changes":
+        amount = plain(figure.estimate, "1/h")
+    elif figure.what == "foot":
+        amount = plain(figure.estimate, *PER_METRE_KELVIN[system])
+    else:
+        amount = shown(scaled(figure.estimate, 100.0), "percent", system)
+    source = None if figure.source is None else source_shown(figure.source)
+    return {"what": figure.what, "amount": amount, "source": source}
 
 
 def _pile_shown(found: Worked) -> dict[str, Any] | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Final, Literal
 
 from rules.figures import Three
 from rules.glazing import (
@@ -13,6 +13,7 @@ from rules.glazing import (
     PERIMETER_LOSS,
     UNKNOWN_GLAZING,
 )
+from rules.model import Source
 from service.derive.house import AIR_HEAT_J_M3K, AREA_PER_VOLUME_POWER, ASSUMED_NIGHT_TARGET
 from service.derive.record import Derived
 from service.estimate import Estimate
@@ -22,6 +23,7 @@ from service.schema.planning import PlannedHouse
 HOUR_S: Final = 3600.0
 MEASURED_U_SPREAD: Final = 1.05
 """Factor up and down on a U-value that was given (our own)."""
+FigureName = Literal["u_value", "air_changes", "foot", "night_curtain"]
 NO_CURTAIN: Final = Estimate.exact(0.0)
 
 
@@ -61,6 +63,31 @@ class Targets:
 
     night_c: Estimate
     day_c: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class HouseFigure:
+    """A figure that the loss was worked out from, and who says so; None where it was given with the question."""
+
+    what: FigureName
+    estimate: Estimate
+    source: Source | None
+
+
+def figures_of(house: PlannedHouse) -> list[HouseFigure]:
+    """U-value [W/(m2.K)], air changes [1/h], loss at the foot [W/(m.K)] and share a curtain saves, as used."""
+    glazing = GLAZINGS[house.glazing] if house.glazing else UNKNOWN_GLAZING
+    changes = AIR_CHANGES[house.tightness].source if house.tightness is not None else glazing.source
+    found = [
+        HouseFigure("u_value", _u_value(house, Derived()), None if house.u_value is not None else glazing.source),
+        HouseFigure("air_changes", _air_changes(house), None if house.air_changes is not None else changes),
+    ]
+    if house.perimeter is not None:
+        figure = PERIMETER_LOSS[house.foot or "bare"]
+        found.append(HouseFigure("foot", _range(figure.value), figure.source))
+    if house.night_curtain:
+        found.append(HouseFigure("night_curtain", _range(NIGHT_CURTAIN_SAVES.value), NIGHT_CURTAIN_SAVES.source))
+    return found
 
 
 def house_loss(house: PlannedHouse, derived: Derived) -> HouseLoss:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Final, Literal
 
@@ -26,6 +26,7 @@ CARRIED: Final = 0.99
 class Option:
     """One way: its heaps (`plans`, each `times` over), the house's cover, nights it does not carry, and its worth.
 
+    `short_k`: how far the house would lie under its night target without a stove, mean of the nights of need. [K]
     `worth_it`: no other way gives more heat, with no more heaps and no more nights short.
     """
 
@@ -35,6 +36,7 @@ class Option:
     heat_j: Estimate
     cover: Cover
     nights_short: Estimate
+    short_k: Estimate
     worth_it: bool
 
     @property
@@ -87,7 +89,8 @@ def options_of(site: Site, demand: Demand, heating: Heating, most_heaps: int) ->
 
 def _option(way: Way, plans: Sequence[SlotPlan], times: int, demand: Demand) -> Option:
     cover = cover_by_budget(demand, _drawn(plans, times, demand))
-    return Option(way, tuple(plans), times, scaled(heat_of(plans), times), cover, _short(cover), worth_it=False)
+    heat, short = scaled(heat_of(plans), times), _short(cover)
+    return Option(way, tuple(plans), times, heat, cover, short, _kelvins_short(demand, cover), worth_it=False)
 
 
 def _drawn(plans: Sequence[SlotPlan], times: int, demand: Demand) -> Array:
@@ -108,6 +111,16 @@ def _short(cover: Cover) -> Estimate:
     return three([float(row.sum()) for row in short])
 
 
+def _kelvins_short(demand: Demand, cover: Cover) -> Estimate:
+    """Mean over the nights of need of the kelvins that what the heaps give does not make up. [K]"""
+    hours = np.maximum(demand.by_night(demand.climate.is_night), 1e-9)
+    kelvins = demand.by_night(demand.night_kelvins) / hours
+    needed = cover.night_need > 0.0
+    left = np.where(needed, 1.0 - cover.night_from_pile / np.where(needed, cover.night_need, 1.0), 0.0)
+    counts = np.maximum(needed.sum(axis=-1), 1)
+    return three(((kelvins * left).sum(axis=-1) / counts).tolist())
+
+
 def _judged(found: list[Option]) -> list[Option]:
     """The same with those marked that no other way beats in all three: heat, heaps, nights short."""
 
@@ -124,18 +137,7 @@ def _judged(found: list[Option]) -> list[Option]:
         )
         return no_worse and better
 
-    return [
-        Option(
-            one.way,
-            one.plans,
-            one.times,
-            one.heat_j,
-            one.cover,
-            one.nights_short,
-            not any(beats(o, one) for o in found),
-        )
-        for one in found
-    ]
+    return [replace(one, worth_it=not any(beats(other, one) for other in found)) for one in found]
 
 
 def best_of(options: Sequence[Option]) -> Option:

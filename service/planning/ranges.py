@@ -11,12 +11,18 @@ from service.derive.record import Derived
 from service.estimate import Estimate
 from service.physics.arrays import Array
 from service.physics.balance import quantiles
-from service.unit_table import BTU
+from service.unit_table import BTU, FOOT
 from service.units import Dimension, System
 
 PER_KELVIN: Final[dict[System, tuple[str, float]]] = {
     "metric": ("W/K", 1.0),
     "us": ("BTU/(h.degF)", 3600.0 / BTU / 1.8),
+}
+
+
+PER_METRE_KELVIN: Final[dict[System, tuple[str, float]]] = {
+    "metric": ("W/(m.K)", 1.0),
+    "us": ("BTU/(h.ft.degF)", 3600.0 / BTU / 1.8 * FOOT),
 }
 
 

@@ -228,15 +228,16 @@ def _ways(plan: Plan) -> Iterator[svg.Element]:
             size=11,
             anchor="start" if number % 2 else "end",
         )
-        yield _text(_told(number, each), WAYS_RIGHT + 24, WAYS_TOP - 14 + LINE * (number - 1) + 14, size=12)
+        yield _text(_told(number, each), WAYS_RIGHT + 24, WAYS_TOP - 14 + LINE * (number - 1) + 14, size=11)
 
 
 def _told(number: int, way: Plan) -> str:
     heat, short = way["heat"], way["nights_short"]
-    notes = [word for word, holds in (("chosen", way["chosen"]), ("beaten by another", not way["worth_it"])) if holds]
+    notes = [word for word, holds in (("chosen", way["chosen"]), ("beaten", not way["worth_it"])) if holds]
     end = f" ({', '.join(notes)})" if notes else ""
     name = WAY_NAMES[way["way"]].format(count=way["heaps"]).capitalize()
-    told = f"{_brief(heat['value'])} {heat['unit']}, {shown(short['value'])} nights short"
+    by = f"{shown(way['short_by']['value'])} {SPELLED[way['short_by']['unit']]}"
+    told = f"{_brief(heat['value'])} {heat['unit']}, {shown(short['value'])} nights short by {by}"
     return f"{number}. {name}: {told}{end}"
 
 

@@ -86,6 +86,7 @@ def option_shown(option: Option, chosen: bool, system: System) -> dict[str, Any]
         "heat": shown(option.heat_j, "energy", system),
         "heat_of_use": shown(scaled(three(given.tolist()), WH), "energy", system),
         "nights_short": plain(option.nights_short, "1"),
+        "short_by": shown(option.short_k, "temperature_difference", system),
         "stove": shown(scaled(left, WH), "energy", system),
         "stove_share": shown(scaled(share_left(need, given), 100.0), "percent", system),
         "worth_it": option.worth_it,

@@ -23,7 +23,7 @@ CORE: Final = (
 )
 HEAP: Final = "Heap {number}{times}: build {build}, draw from {draw} to {end}."
 MONTH: Final = "{month}: needed {need}, from the heaps {given}."
-WAY: Final = "{name}: {heat}, {short} nights short{chosen}."
+WAY: Final = "{name}: {heat}, {short} nights short, by {by} on the mean{chosen}."
 
 
 def title(plan: Plan) -> str:
@@ -63,5 +63,6 @@ def _sentences(plan: Plan) -> Iterator[str]:
     for way in plan["options"]:
         name = WAY_NAMES[way["way"]].format(count=way["heaps"])
         chosen = ", the one laid out here" if way["chosen"] else ""
+        by = f"{shown(way['short_by']['value'])} {SPELLED[way['short_by']['unit']]}"
         short = shown(way["nights_short"]["value"])
-        yield WAY.format(name=name.capitalize(), heat=quantity_as_text(way["heat"]), short=short, chosen=chosen)
+        yield WAY.format(name=name.capitalize(), heat=quantity_as_text(way["heat"]), short=short, by=by, chosen=chosen)

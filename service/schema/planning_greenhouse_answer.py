@@ -28,7 +28,8 @@ from service.schema.planning_parts import (
 )
 
 _PER_K = ranged(534, 372, 713, "W/K")
-_LOSS = {"by_night": _PER_K, "by_day": _PER_K, "glazing": _PER_K, "leaks": _PER_K, "foot": None}
+_FIGURE = {"what": "u_value", "amount": ranged(4, 3.4, 4.5, "W/(m2.K)"), "source": SOURCE}
+_LOSS = {"by_night": _PER_K, "by_day": _PER_K, "glazing": _PER_K, "leaks": _PER_K, "foot": None, "figures": [_FIGURE]}
 _COLDEST: dict[str, Any] = {
     "outdoor": CELSIUS,
     "inside": ranged(6, 6, 6, "degC"),
@@ -101,6 +102,18 @@ _OFF_GRID = {
 }
 
 
+class LossFigure(Out):
+    """A figure that the loss was worked out from."""
+
+    what: Literal["u_value", "air_changes", "foot", "night_curtain"] = Field(
+        description="Loss per area of glazing and kelvin; changes of air an hour; loss per length of the foot; share "
+        "of the glazing's loss that a curtain saves.",
+        examples=["u_value"],
+    )
+    amount: Quantity = Field(description="As it was used.", examples=[_FIGURE["amount"]])
+    source: SourceTold | None = Field(description="Who says so; null where it was given.", examples=[SOURCE])
+
+
 class Loss(Out):
     """Heat lost for each kelvin the house is warmer than outside. W/K or BTU/(h.degF)."""
 
@@ -109,6 +122,7 @@ class Loss(Out):
     glazing: Quantity = Field(description="Through the glazing, curtain open.", examples=[_PER_K])
     leaks: Quantity = Field(description="By air that leaks in and out.", examples=[_PER_K])
     foot: Quantity | None = Field(description="Along the foot of the walls; null where not counted.", examples=[_PER_K])
+    figures: list[LossFigure] = Field(description="What it was worked out from.", examples=[[_FIGURE]])
 
 
 class ColdestNight(Out):

@@ -20,6 +20,7 @@ _OPTION: dict[str, Any] = {
     "heat": ENERGY,
     "heat_of_use": ENERGY,
     "nights_short": _NIGHTS,
+    "short_by": ranged(7, 5, 9, "delta_degC"),
     "stove": ENERGY,
     "stove_share": PERCENT,
     "worth_it": True,
@@ -89,6 +90,10 @@ class WayThrough(Out):
     heat: Quantity = energy("Heat all of them give.")
     heat_of_use: Quantity = energy("Of that, what the house needs when it comes.")
     nights_short: Quantity = Field(description="Nights on which heaps alone are not enough.", examples=[_NIGHTS])
+    short_by: Quantity = Field(
+        description="How far the house would lie under its night target without a stove, mean of the nights of need.",
+        examples=[_OPTION["short_by"]],
+    )
     stove: Quantity = energy("What is left for the stove.")
     stove_share: Quantity = share("The stove's share of the need.")
     worth_it: bool = Field(

@@ -188,3 +188,34 @@ def test_a_heap_like_the_published_one_covers_a_twelfth_of_the_half_cylinder() -
     plan = answered({"house": house, "outdoor": {"design": "0 F"}, "pile": {"draw": "2.75 kW", "when": "always"}})
     assert plan["coldest_night"]["stove_share"]["value"] == pytest.approx(92, abs=0.5)
     assert any("supplement" in note["text"] for note in plan["notes"])
+
+
+def test_every_figure_of_the_loss_is_told_with_its_source() -> None:
+    house = HOUSE | {"glazing": "double_film", "perimeter": "100 ft", "night_curtain": True}
+    loss = answered({"house": house, "outdoor": {"design": -12}})["loss"]
+    figures = {each["what"]: each for each in loss["figures"]}
+    # EP406 (from memory); perimeter method (from memory); thermal curtains (eXtension, read)
+    assert {what: each["source"]["cite"][:10] for what, each in figures.items()} == {
+        "u_value": "ANSI/ASAE ",
+        "air_changes": "ANSI/ASAE ",
+        "foot": "perimeter ",
+        "night_curtain": "Sanford, T",
+    }
+    assert figures["u_value"]["amount"] == {"value": 4.0, "low": 3.4, "high": 4.5, "unit": "W/(m2.K)"}
+    # U A and n V c come out again
+    assert figures["u_value"]["amount"]["value"] * 126 == pytest.approx(loss["glazing"]["value"], rel=0.01)
+    leaks = figures["air_changes"]["amount"]["value"] * 110 * AIR_HEAT_J_M3K / 3600
+    assert leaks == pytest.approx(loss["leaks"]["value"], rel=0.01)
+    assert figures["foot"]["amount"]["value"] * 100 * FOOT == pytest.approx(loss["foot"]["value"], rel=0.01)
+    us = answered({"house": house, "outdoor": {"design": -12}, "units": "us"})["loss"]["figures"]
+    # F about 0.8 Btu/(h.ft.degF) (perimeter method, from memory)
+    assert next(each for each in us if each["what"] == "foot")["amount"]["value"] == pytest.approx(0.8, rel=0.01)
+
+
+def test_a_figure_that_was_given_has_no_source() -> None:
+    house = {"volume": "110 m3", "u_value": "3 W/(m2.K)", "air_changes": 1, "night_target": 6}
+    figures = answered({"house": house, "outdoor": {"design": -12}})["loss"]["figures"]
+    assert [(each["what"], each["amount"]["value"], each["source"]) for each in figures] == [
+        ("u_value", 3.0, None),
+        ("air_changes", 1.0, None),
+    ]

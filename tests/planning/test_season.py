@@ -168,6 +168,17 @@ def test_heat_of_use_and_stove_make_the_need() -> None:
         assert option["heat_of_use"]["value"] <= option["heat"]["value"] * 1.001
 
 
+def test_the_house_without_a_stove_lies_short_of_its_target() -> None:
+    # With 6 degC wanted, the mean lack is what no heat at all would leave, less the heaps' share of the need
+    plan = winter()
+    for option in plan["options"]:
+        short = option["short_by"]
+        assert short["unit"] == "delta_degC" and 0 <= short["low"] <= short["value"] <= short["high"] < 30
+    by_heat = sorted(plan["options"], key=lambda option: float(option["heat_of_use"]["value"]))
+    lacks = [option["short_by"]["value"] for option in by_heat]
+    assert lacks == sorted(lacks, reverse=True) and lacks[0] > lacks[-1]
+
+
 def test_a_published_heap_for_scale() -> None:
     # Mean 2.75 kW from a full-scale heap (Malesani et al. 2021, read): a garden's heap of 25 m3 gives far less
     for heap in winter()["heaps"]:
