@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final
 
+from service.derive.size import SETTLED_SHARE
+from service.mix.words import listed, plain_name
 from service.planning.options import Option
-from service.planning.slots import SlotPlan
+from service.planning.slots import Site, SlotPlan
 from service.units import System
 from service.wording import in_words
 
@@ -18,14 +20,22 @@ FIRST_LOOK_AFTER: Final = 3
 """Days after building for looking, topping up what has sunk, and the second half of the feed (common practice)."""
 REUSE_BEFORE: Final = 30
 """Days before the next autumn's building for sieving half-rotted chips (our own)."""
+REUSED_SHARE: Final = 1.0 / 3.0
+"""Most of a heap that half-rotted chips may make up (common practice)."""
 YEAR_DAYS: Final = 300
 """A plan this long sees a summer."""
 
 TEXTS: Final[dict[str, tuple[str, str]]] = {
-    "order": ("Order chips for {heap}", "So that they lie there by {build}. Ask for fresh ones; they heat best."),
+    "order": (
+        "Order chips for {heap}",
+        "So that they lie there by {build}: {amounts}. Ask for fresh ones; they heat best.",
+    ),
     "build": ("Build {heap}", "It should be hot after about {hot}; {chance} of such heaps are by the first draw."),
     "look": ("Look at {heap}", "A core still cold after three days is no failure yet; a smell of rot or ammonia is."),
-    "top_up": ("Top up {heap}", "It has sunk by about a fifth. Fill it up, lay the cover again, check tube and probe."),
+    "top_up": (
+        "Top up {heap}",
+        "It has sunk by about a fifth, {sunk}. Fill it up with chips, lay the cover again, check tube and probe.",
+    ),
     "feed_again": ("Second half of the feed for {heap}", "If it is fed: the other half, with water."),
     "begin": ("Begin drawing {heap}: {draw}", "Only if its core is at {hot_from} or more. Else wait, and look again."),
     "change": ("Draw {draw} from {heap}", "Mean over day and night. Draw less if its core nears {limit}."),
@@ -41,7 +51,7 @@ TEXTS: Final[dict[str, tuple[str, str]]] = {
     ),
     "reuse": (
         "Sieve half-rotted chips",
-        "The coarse part can be up to a third of the next heap; the fine is compost.",
+        "Up to {reused} of the coarse part, a third of a heap, can go into the next one; the fine is compost.",
     ),
 }
 """Title and text of each kind of date (common practice, no source)."""
@@ -59,7 +69,7 @@ class Dated:
 
 
 def dates_of(
-    option: Option, order_days: float, limit: str, hot_from: str, end: date, *, feeds: bool, system: System
+    option: Option, order_days: float, limit: str, hot_from: str, end: date, *, site: Site, system: System
 ) -> list[Dated]:
     """All dates of an option, in order.
 
@@ -69,10 +79,11 @@ def dates_of(
         The core's limit and when it counts as hot, in words.
     end
         Last day of the table.
-    feeds
-        Whether nitrogen is given.
+    site
+        What the heaps are made of, and how large each is.
     """
     found: list[Dated] = []
+    bulk = _bulk(site, option.times, system)
     for number, plan in enumerate(option.plans, start=1):
         name = _name(number, option)
         quoted = {
@@ -82,16 +93,35 @@ def dates_of(
             "chance": in_words(100 * plan.chance_hot, "%", system),
             "limit": limit,
             "hot_from": hot_from,
+            **bulk,
         }
-        found += [_dated(day, what, number, quoted) for day, what in _building(plan, order_days, feeds=feeds)]
+        found += [
+            _dated(day, what, number, quoted)
+            for day, what in _building(plan, order_days, feeds=site.mix.nitrogen.value > 0.0)
+        ]
         found += _drawing(plan, number, quoted, system)
     last = option.plans[-1].slot.last
     closing = [(last + timedelta(days=1), "shut_down"), (last + timedelta(days=2), "drain")]
     if (end - option.plans[0].built_on).days >= YEAR_DAYS:
         autumn = option.plans[0].built_on + timedelta(days=365)
         closing += [(last + timedelta(days=7), "rest"), (autumn - timedelta(days=REUSE_BEFORE), "reuse")]
-    found += [_dated(day, what, None, {}) for day, what in closing]
+    found += [_dated(day, what, None, bulk) for day, what in closing]
     return sorted(found, key=lambda each: (each.day, list(TEXTS).index(each.what), each.heap or 0))
+
+
+def _bulk(site: Site, times: int, system: System) -> dict[str, str]:
+    """What to order for a heap, or for all that are built at once; by how much it sinks; what can be used again."""
+
+    def words(volume_m3: float) -> str:
+        return in_words(volume_m3 * times * site.laid_m3, "m3", system)
+
+    volumes = [
+        (plain_name(stuff.material), mass / stuff.figures["density"].value)
+        for stuff, mass in site.mix.parts
+        if not stuff.is_liquid
+    ]
+    amounts = listed([f"{words(volume)} of {name}" for name, volume in volumes])
+    return {"amounts": amounts, "sunk": words(1.0 - SETTLED_SHARE), "reused": words(REUSED_SHARE)}
 
 
 def _name(number: int, option: Option) -> str:

@@ -74,7 +74,7 @@ def _calendar(request: SeasonRequest, site: Site, best: Option, end: date) -> li
         in_words(site.limit_c, "degC", system),
         in_words(HOT_FROM.value, "degC", system),
         end,
-        feeds=site.mix.nitrogen.value > 0.0,
+        site=site,
         system=system,
     )
     return [

@@ -36,7 +36,10 @@ NOTE_DAY: Final = (
     "Write down the day. Read the core daily for the first two weeks; the checks below say what to expect."
 )
 FEED: Final = "After {days}: give the other half of the feed, dissolved in water."
-TOP_UP: Final = "After about {days}: it has sunk by about a fifth. Fill it up, and lay the cover on again."
+TOP_UP: Final = (
+    "After about {days}: it has sunk by about a fifth. Fill it up with about {volume} of chips, and lay the cover on "
+    "again."
+)
 DRAW: Final = "Begin to draw {draw}, as a mean over day and night, when the core is at {hot} or more{date}."
 NO_DRAW: Final = "Plan no draw from it: such a heap is not likely to hold its core as asked."
 
@@ -76,7 +79,10 @@ def _steps(sheet: Sheet) -> Iterator[str]:
     if sheet.request.cover != "none":
         yield COVERED
     yield NOTE_DAY
-    yield TOP_UP.format(days=in_words(float(TOP_UP_AFTER), "days", sheet.system))
+    yield TOP_UP.format(
+        days=in_words(float(TOP_UP_AFTER), "days", sheet.system),
+        volume=in_words(sheet.plan.laid_m3 - sheet.plan.settled_m3, "m3", sheet.system),
+    )
     if sheet.answer["build_list"]["nitrogen"] is not None and FEEDINGS > 1:
         yield FEED.format(days=in_words(float(FEED_AGAIN_AFTER), "days", sheet.system))
     yield _draw(sheet)

@@ -116,6 +116,15 @@ def test_what_has_sunk_is_topped_up() -> None:
         assert date.fromisoformat(heap["build_on"]) + timedelta(days=10) in of(plan, "top_up")
 
 
+def test_amounts_are_told_with_the_dates() -> None:
+    plan = answer_season(read_model(WINTER | {"heap": "20 m3", "most_heaps": 2}, SeasonRequest, "A winter"))
+    times = plan["heaps"][0]["count"]
+    texts = {entry["what"]: entry["text"] for entry in plan["calendar"]}
+    # Three to one by volume of 20 m3; a fifth of it sinks (as above)
+    assert f"{15 * times} m³ of wood chips and {5 * times} m³ of horse manure" in texts["order"]
+    assert f"about a fifth, {4 * times} m³" in texts["top_up"]
+
+
 # --- schedules and ways
 
 
