@@ -44,8 +44,9 @@ PLACE: Final[Said] = (
     BUGGELN_FIRE,
 )
 GAS: Final[Said] = (
-    "Gases: a heap breathes out carbon dioxide, carbon monoxide and ammonia, and uses up oxygen. Do not lean over an "
-    "opened heap, do not work in a shut shed, and let no air that has passed through the heap into a closed house.",
+    "Gases: a heap uses up oxygen and breathes out gas that can harm or kill (carbon dioxide, carbon monoxide, "
+    "ammonia). Do not lean over an opened heap. Do not work in a shut shed. Let no air that went through the heap into "
+    "a closed house.",
     EXPOSURE_LIMITS,
 )
 CRAWL: Final[Said] = (

@@ -24,8 +24,8 @@ from service.wording import in_words
 TITLE: Final = "Build sheet: a heap of {volume}"
 NAMED: Final = "Build sheet: {title}"
 PURPOSE: Final = (
-    "For {draw} of heat, as a mean over day and night, for {days}, with the core kept at {limit} or more; an even "
-    "chance at best, see the ranges."
+    "For {draw} of heat, as a mean over day and night, for {days}, with the core kept at {limit} or more. It is an "
+    "even chance; see the ranges."
 )
 SURE: Final = "For {draw} of heat, as a mean over day and night, for {days}, with the core kept at {limit} or more."
 NO_PURPOSE: Final = "No steady draw can be counted on from this heap."

@@ -27,10 +27,10 @@ DUCT_ENDS: Final = "Give it a steady fall, so that water runs out at the lower e
 UP: Final = "Go up to the next layer without a kink."
 PRESS: Final = "Fill the loop, bring it to its working pressure, and look for drips before the next layer hides it."
 TOP: Final = "Go on to {height} in the middle and put on the cap. Take out the stake, and close its hole."
-PROBE: Final = "Set or mark the places to read: {probes}."
+PROBE: Final = "Mark the places to read. {probes}"
 COVERED: Final = (
-    "Lay the cover on, weigh down its edges, and leave the ridge open a hand's width or two so that steam and gas can "
-    "leave and air can enter."
+    "Lay the cover on and weigh down its edges. Leave the ridge open by a hand's width or two: steam and gas must get "
+    "out, and air in."
 )
 NOTE_DAY: Final = (
     "Write down the day. Read the core daily for the first two weeks; the checks below say what to expect."
@@ -72,10 +72,10 @@ def _steps(sheet: Sheet) -> Iterator[str]:
         )
     yield TOP.format(height=metres(shape.height_m))
     places = [
-        f"{probe.letter} {probe.what}, {metres(probe.depth_m)} deep from {metres(probe.enters_at_m)} up"
+        f"{probe.letter}: {probe.what}, {metres(probe.depth_m)} deep from {metres(probe.enters_at_m)} up."
         for probe in probes_of(shape)
     ]
-    yield PROBE.format(probes="; ".join(places))
+    yield PROBE.format(probes=" ".join(places))
     if sheet.request.cover != "none":
         yield COVERED
     yield NOTE_DAY

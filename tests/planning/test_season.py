@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import csv
 import io
+import re
 from datetime import date, timedelta
 from functools import cache
 from itertools import pairwise
@@ -117,12 +118,14 @@ def test_what_has_sunk_is_topped_up() -> None:
 
 
 def test_amounts_are_told_with_the_dates() -> None:
-    plan = answer_season(read_model(WINTER | {"heap": "20 m3", "most_heaps": 2}, SeasonRequest, "A winter"))
+    plan = winter()
     times = plan["heaps"][0]["count"]
     texts = {entry["what"]: entry["text"] for entry in plan["calendar"]}
-    # Three to one by volume of 20 m3; a fifth of it sinks (as above)
-    assert f"{15 * times} m³ of wood chips and {5 * times} m³ of horse manure" in texts["order"]
-    assert f"about a fifth, {4 * times} m³" in texts["top_up"]
+    # Three to one by volume of 25 m3; a fifth of it sinks (as above)
+    chips, manure = (re.findall(rf"([0-9.]+) m³ of {name}", texts["order"]) for name in ("wood chips", "horse manure"))
+    assert float(chips[0]) == pytest.approx(0.75 * 25 * times, abs=0.1)
+    assert float(manure[0]) == pytest.approx(0.25 * 25 * times, abs=0.1)
+    assert f"about a fifth, {5 * times} m³" in texts["top_up"]
 
 
 # --- schedules and ways

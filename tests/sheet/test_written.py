@@ -22,6 +22,7 @@ from service.sheet.as_text import as_text
 from service.sheet.told import amount
 from tests.page.test_colours import contrast
 from tests.planning.asking import ask, pointers, problem_in
+from tests.test_catalogue import HIGHEST_GRADE, grade
 
 from .asking import METRIC, NAMED, US, planned
 
@@ -146,6 +147,14 @@ def test_us_sheets_have_us_units_and_paper() -> None:
     )
     assert drawing.plan in (8, 12, 16, 24, 32, 48, 64, 96, 128, 192) and "to the foot" in page("us")
     assert " m " not in " ".join(told["steps"]) and "°F" in told["checks"][0]["expect"]
+
+
+@pytest.mark.parametrize("name", NAMED)
+def test_texts_can_be_read_in_the_eighth_grade(name: str) -> None:
+    _, _, told = planned(name)
+    checks = [each[part] for each in told["checks"] for part in ("expect", "look", "if_not")]
+    texts = [told["purpose"], *told["steps"], *checks, *(each["text"] for each in told["cautions"])]
+    assert [text for text in texts if grade(text) > HIGHEST_GRADE] == []
 
 
 # --- the page
