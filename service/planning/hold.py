@@ -22,8 +22,9 @@ from service.planning.heap import heaps
 MEMBERS: Final = 64
 STEP_H: Final = 24.0
 """Steps of a day err by about 1 K in the core, far less than the members differ."""
-FIRST_SIZES: Final = 9
-CLOSER_SIZES: Final = 5
+SIZES: Final = (9, 5)
+FEWER_SIZES: Final = (5, 4)
+"""Sizes tried, and sizes tried between the two that enclose the answer; fewer where only a comparison is wanted."""
 DRAWS: Final = (0.0, 0.15, 0.3, 0.5, 0.7, 0.85, 1.0, 1.2, 1.5, 2.1, 3.0, 4.5, 7.0)
 FEWER_DRAWS: Final = (0.0, 0.3, 0.7, 1.0, 1.5, 3.0)
 """Draws tried, over the one asked for; fewer where only a comparison is wanted."""
@@ -59,23 +60,30 @@ def margin(run: Run, season: Season) -> Array:
 
 
 def sizes_that_hold(
-    estimate: PileEstimate, laid_m3: float, bounds_m3: tuple[float, float], season: Season, draw_w: float
+    estimate: PileEstimate,
+    laid_m3: float,
+    bounds_m3: tuple[float, float],
+    season: Season,
+    draw_w: float,
+    *,
+    tried: tuple[int, int] = SIZES,
 ) -> Array:
     """As-laid volume from which each member of an estimate (of `laid_m3`) holds its core under a draw, (n,). [m3]
 
     The lower bound where it holds with that already; infinite where it does not with the upper.
     """
     low, high = bounds_m3
-    grid = np.geomspace(low, high, FIRST_SIZES)
+    coarse, fine = tried
+    grid = np.geomspace(low, high, coarse)
     sizes = np.repeat(grid[:, None], MEMBERS, axis=1)
     margins = _margins(estimate, laid_m3, sizes, season, draw_w)
     first = _first_holding(margins)
-    upper = np.minimum(first, FIRST_SIZES - 1)
+    upper = np.minimum(first, coarse - 1)
     below = grid[np.maximum(upper - 1, 0)]
-    closer = below * (grid[upper] / below) ** np.linspace(0.0, 1.0, CLOSER_SIZES)[:, None]
+    closer = below * (grid[upper] / below) ** np.linspace(0.0, 1.0, fine)[:, None]
     margins = _margins(estimate, laid_m3, closer, season, draw_w)
     found = np.exp(_crossing(np.log(closer), margins))
-    result: Array = np.where(first >= FIRST_SIZES, np.inf, np.where(first == 0, low, found))
+    result: Array = np.where(first >= coarse, np.inf, np.where(first == 0, low, found))
     return result
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import ceil, isfinite
+from math import ceil, isclose, isfinite
 from typing import Final
 
 import numpy as np
@@ -21,7 +21,9 @@ from service.physics.water_loop import DEFAULT_LENGTH_M, default_conductances
 from service.planning.heap import planned_mix
 from service.planning.hold import (
     FEWER_DRAWS,
+    FEWER_SIZES,
     MEMBERS,
+    SIZES,
     at_chance,
     days_held,
     given_at_chance,
@@ -65,6 +67,18 @@ class Nearest:
 
 
 @dataclass(frozen=True, slots=True)
+class OtherMix:
+    """What another mix would do: the draw of a heap of the same size [W], and the size that would suffice [m3].
+
+    The size is None where none within the bounds does.
+    """
+
+    name: str
+    season_w: Estimate
+    needed_m3: Estimate | None
+
+
+@dataclass(frozen=True, slots=True)
 class Sized:
     """A planned heap with what it gives. Volumes as laid [m3], draws in W, heat in J.
 
@@ -89,7 +103,7 @@ class Sized:
     warming_c: tuple[Estimate, ...]
     hot_by: tuple[float, ...]
     nearest: Nearest | None
-    others: tuple[tuple[str, Estimate], ...]
+    others: tuple[OtherMix, ...]
 
     @property
     def possible(self) -> bool:
@@ -155,10 +169,11 @@ def sized(request: SizingRequest, derived: Derived, chosen_m3: float | None = No
     )
 
 
-def _found(wanted: Wanted) -> Estimate | None:
+def _found(wanted: Wanted, tried: tuple[int, int] = SIZES) -> Estimate | None:
     """The size that suffices for the chance asked; None where no heap within the bounds does. [m3]"""
     largest = wanted.bounds_m3[1]
-    sizes = sizes_that_hold(wanted.estimate(wanted.mix), largest, wanted.bounds_m3, wanted.season, wanted.asked_w)
+    estimate, bounds = wanted.estimate(wanted.mix), wanted.bounds_m3
+    sizes = sizes_that_hold(estimate, largest, bounds, wanted.season, wanted.asked_w, tried=tried)
     enough = at_chance(sizes, wanted.chance)
     return _needed(sizes, enough, largest) if isfinite(enough) else None
 
@@ -228,14 +243,25 @@ def _nearest(wanted: Wanted, piles: Piles, state: State, draws: Array, hot: Arra
     )
 
 
-def _others(request: SizingRequest, wanted: Wanted, laid_m3: float) -> tuple[tuple[str, Estimate], ...]:
-    """Season draw of a heap of the same size from other mixes. [W]"""
-    told = []
+def _is_asked(request: SizingRequest, name: str, shares: dict[str, float]) -> bool:
+    """Whether a mix is the one that was asked about."""
+    if request.mix is None:
+        return name == DEFAULT_NAME
+    given = {part.material: part.share for part in request.mix if part.share is not None and part.moisture is None}
+    if len(given) < len(request.mix) or given.keys() != shares.keys():
+        return False
+    whole, all_shares = sum(given.values()), sum(shares.values())
+    return all(isclose(share / whole, shares[material] / all_shares) for material, share in given.items())
+
+
+def _others(request: SizingRequest, wanted: Wanted, laid_m3: float) -> tuple[OtherMix, ...]:
+    """The same question for other mixes."""
+    told: list[OtherMix] = []
     for name, shares in OTHER_MIXES.items():
-        if request.mix is None and name == DEFAULT_NAME:
+        if _is_asked(request, name, dict(shares)):
             continue
         recipe = [RecipePart.model_construct(material=material, share=share) for material, share in shares]
         mix = planned_mix(recipe, feed=request.feed is not False)
         draws = most_drawn(*wanted.heaps(mix, laid_m3), wanted.season, wanted.asked_w, FEWER_DRAWS)
-        told.append((name, of_members(draws)))
+        told.append(OtherMix(name, of_members(draws), _found(replace(wanted, mix=mix), FEWER_SIZES)))
     return tuple(told)

@@ -17,7 +17,7 @@ from service.planning import sizing_words as words
 from service.planning.build_list import build_list, layout_shown
 from service.planning.layout import HeapShape
 from service.planning.ranges import assumed_shown, scaled, shown, source_shown
-from service.planning.sized import Nearest, Sized, sized
+from service.planning.sized import Nearest, OtherMix, Sized, sized
 from service.schema.planning_sizing import SizingRequest
 from service.units import System
 from service.wording import in_words
@@ -54,7 +54,7 @@ def sizing_shown(request: SizingRequest, plan: Sized, derived: Derived) -> dict[
         "gives": _gives_shown(plan, system),
         "ratings": _ratings(plan, request, system),
         "nearest": [] if plan.nearest is None else _nearest_shown(plan, plan.nearest, system),
-        "other_mixes": [{"mix": name, "season_draw": shown(draw, "power", system)} for name, draw in plan.others],
+        "other_mixes": [_other_shown(other, system) for other in plan.others],
         "layout": layout_shown(request, plan, shape, system),
         "build_list": build_list(request, plan, shape, system),
         "notes": _notes(plan, request, system),
@@ -198,6 +198,15 @@ def _nearest_shown(plan: Sized, nearest: Nearest, system: System) -> list[dict[s
             words.NEAREST_LIMIT.format(which=which, limit=limit),
         )
     return told
+
+
+def _other_shown(other: OtherMix, system: System) -> dict[str, Any]:
+    needed = other.needed_m3
+    return {
+        "mix": other.name,
+        "season_draw": shown(other.season_w, "power", system),
+        "volume_needed": None if needed is None else shown(needed, "volume", system),
+    }
 
 
 def _plain(value: float, dimension: Any, system: System) -> dict[str, Any]:

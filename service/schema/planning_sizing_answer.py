@@ -72,7 +72,7 @@ _RATING: dict[str, Any] = {
     "source": SOURCE,
 }
 _NEAREST = {"change": "heat", "value": {"value": 729, "unit": "W"}, "text": "The largest should sustain about 729 W."}
-_OTHER = {"mix": "wood chips alone", "season_draw": POWER}
+_OTHER = {"mix": "wood chips alone", "season_draw": POWER, "volume_needed": _M3}
 _PORTION = {
     "material": "wood_chips",
     "name": "wood chips",
@@ -171,10 +171,14 @@ class NearestShown(Out):
 
 
 class OtherMix(Out):
-    """A heap of the same size from another mix."""
+    """The same question for another mix."""
 
     mix: str = Field(description="What it is made of, by volume.", examples=["wood chips alone"])
-    season_draw: Quantity = power("What it should sustain.")
+    season_draw: Quantity = power("What a heap of the same size should sustain.")
+    volume_needed: Quantity | None = Field(
+        description="Size that would give what was asked, as laid; null where none within the bounds does.",
+        examples=[_M3],
+    )
 
 
 class FeedShown(Out):
@@ -223,7 +227,7 @@ class HeapPlan(Out):
     nearest: list[NearestShown] = Field(
         description="What can be had where the whole cannot; empty if possible.", examples=[[_NEAREST]]
     )
-    other_mixes: list[OtherMix] = Field(description="The same size of other mixes.", examples=[[_OTHER]])
+    other_mixes: list[OtherMix] = Field(description="What other mixes would do.", examples=[[_OTHER]])
     layout: HeapLayout = Field(description="Where tube and duct lie.", examples=[{"loop": LOOP, "duct": DUCT}])
     build_list: BuildList = Field(description="What to bring and how to lay it.", examples=[_LIST])
     notes: list[NoteTold] = Field(description="What to know of these numbers.", examples=[[NOTE]])

@@ -18,6 +18,8 @@ from service.physics.balance import quantiles
 from service.physics.ledger import judge_claim, season_draw
 from service.physics.piles import Weather
 from service.planning.hold import (
+    FEWER_SIZES,
+    SIZES,
     at_chance,
     given_at_chance,
     margin,
@@ -486,3 +488,34 @@ def test_every_plausible_question_is_answered_in_shape(
     assert reply.status_code == 200, reply.text
     plan = HeapPlan.model_validate_json(reply.content)
     assert plan.gives.season_draw.low >= 0 and plan.heap.volume_as_laid.value > 0
+
+
+# --- other mixes
+
+
+def test_a_richer_mix_needs_less_of_it() -> None:
+    others = {other["mix"]: other for other in usual()["other_mixes"]}
+    assert "3 parts wood chips, 1 part horse manure" not in others  # that is the one asked about
+    rich = others["5 parts wood chips, 3 parts horse manure, 2 parts grass"]
+    alone = others["wood chips alone"]
+    asked = usual()["heap"]["volume_as_laid"]["value"]
+    assert rich["volume_needed"]["value"] < asked
+    assert alone["volume_needed"] is None or alone["volume_needed"]["value"] > asked
+    assert rich["season_draw"]["value"] > alone["season_draw"]["value"]
+
+
+def test_the_mix_asked_about_is_not_among_the_others() -> None:
+    body = USUAL | {"mix": [{"material": "horse_manure", "share": 2}, {"material": "wood_chips", "share": 6}]}
+    names = [other["mix"] for other in answer_sizing(read(body))["other_mixes"]]
+    assert names == ["wood chips alone", "5 parts wood chips, 3 parts horse manure, 2 parts grass"]
+
+
+def test_fewer_sizes_find_about_the_same() -> None:
+    question = wanted()
+    largest = question.bounds_m3[1]
+    estimate, bounds = question.estimate(question.mix), question.bounds_m3
+    few, many = (
+        at_chance(sizes_that_hold(estimate, largest, bounds, question.season, question.asked_w, tried=tried), 0.5)
+        for tried in (FEWER_SIZES, SIZES)
+    )
+    assert few == pytest.approx(many, rel=0.05)
