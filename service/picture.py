@@ -75,7 +75,7 @@ def learned_picture(status: Status) -> tuple[Picture, Learned]:
     """The same with its heat counted on members that fit the heap's log, with what holds them back; and the members."""
     seen = seen_in(status)
     heap, goal, derived = learned(seen.estimate), seen.goal, seen.derived
-    members = (heap.piles, heap.state, heap.usual)
+    members = (*heap.as_read(seen.estimate), heap.usual)
     counted = count(seen.estimate, *members, days=goal.days, keep_core_above_c=goal.keep_core_above_c)
     accounts = accounts_from(counted, derived.facts)
     put_facts(accounts, derived)

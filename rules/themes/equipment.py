@@ -7,6 +7,7 @@ from rules import findings as found
 from rules.conditions import Threshold
 from rules.model import Act, Caution, Finding, Gravity, Rule, Urgency
 from rules.sources import COMMON_PRACTICE, HEAT_BALANCE, MOIST_AIR, PLASTIC_PIPE
+from rules.themes.balance import DRAWN_BEYOND_SEASON
 from rules.thresholds import FIRE_OVERHEATING
 
 PIPE_FROST = Threshold("PIPE_FROST", -5.0, "degC", "bare pipes outdoors freeze overnight", COMMON_PRACTICE)
@@ -123,6 +124,14 @@ _CAUTIONS: tuple[Rule, ...] = (
         reason="You have drawn for only {days_drawing}. The outlet starts hot and drops within hours as the layer "
         "round the pipe cools. That is normal: do not judge the draw yet.",
         gives=Caution(("keep_going", "wait", "raise_draw", "reduce_draw"), Gravity.NOTE),
+        source=COMMON_PRACTICE,
+    ),
+    Rule(
+        id="equipment.warm-outlet-drains",
+        when=f.water_drawing.is_true() & f.water_outlet_c.known() & (f.draw_over_season >= DRAWN_BEYOND_SEASON),
+        reason="The outlet reads {water_outlet_c}. It is normal that it starts hotter and then holds for hours. "
+        "But that is heat out of store, more than the heap can keep up: at this rate it drains.",
+        gives=Caution(("keep_going", "wait", "raise_draw", "reduce_draw", "pause_draw"), Gravity.NOTE),
         source=COMMON_PRACTICE,
     ),
     Rule(

@@ -14,8 +14,8 @@ from service.learning.log import log_of
 from service.learning.log_run import run_through
 from service.learning.unforeseen import Unforeseen
 from service.physics.arrays import Array
-from service.physics.members import DEFAULT_MEMBERS
-from service.physics.piles import Piles, State, Weather
+from service.physics.members import DEFAULT_MEMBERS, with_outlets_read
+from service.physics.piles import Piles, State, Weather, heat_capacity, temperatures
 from service.physics.spread import points
 
 TRIED: Final = 512
@@ -28,12 +28,19 @@ UNEXPLAINED_NOW_DAYS: Final = 0.1
 after a tenth of a day today, that grows as this power of the days. Fitted on simulated heaps of a finer model, so that
 the 80 % range holds 82-83 % there: a margin for all that was chosen on the same heaps."""
 
+MET_WITHIN_K: Final = 2.0
+UNMET_DAYS: Final = 2.0
+UNMET_DOUBT: Final = 0.5
+"""Today's reading counts as met within so much of the members' median; what is beyond lasts about so long (forecasts of
+the same heaps hardly depend on it), and this share of it is doubt (our own)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Learned:
     """Members that fit what was told of a heap, with their weights (sum 1) and the usual weather over them.
 
-    `misfit_k` is by how much each should read more today; it fades.
+    `misfit_k` is by how much each should read more today; it fades. `unmet_k` is what today's reading still lacks where
+    no member comes near it; it is gone in days, since what the members have lost the heap is about to lose.
     """
 
     piles: Piles
@@ -42,10 +49,27 @@ class Learned:
     usual: Weather
     today: Unforeseen
     misfit_k: Array
+    read_c: Array
+    unmet_k: float = 0.0
 
     def weather(self, days: float, usual: Weather | None = None) -> Weather:
         """Weather and pace of the days ahead, member by member, about the usual."""
         return unforeseen.ahead(usual or self.usual, int(np.ceil(days)) + 1, self.today)
+
+    def as_read(self, estimate: PileEstimate) -> tuple[Piles, State]:
+        """The members moved to today's reading of the core, the rest of each in proportion to its warmth, and loop and
+        duct to the outlets that were read.
+
+        For what is counted now. What lies ahead is run from `piles` and `state`: a member that is colder than the
+        reading has lost what the heap is about to lose.
+        """
+        celsius, air_c = temperatures(self.piles, self.state), self.usual.air_c[0]
+        excess = celsius - air_c
+        share = np.clip(excess / np.where(np.abs(excess[0]) > 1.0, excess[0], 1.0), 0.0, 1.0)
+        share[0] = 1.0
+        moved = celsius + share * (self.read_c - celsius[0])
+        state = replace(self.state, enthalpy_j=heat_capacity(self.piles, self.state) * moved)
+        return with_outlets_read(estimate, self.piles, moved), state
 
     def told_core(self, days: Array, core_c: Array) -> Array:
         """The core as it should be told, from the members' own at these days ahead, both (k, n). [degC]
@@ -53,9 +77,12 @@ class Learned:
         Its quantiles are the range of the forecast; differences between members mean nothing in it.
         """
         told = core_c + self.misfit_k * np.exp(-days / MODEL_MEMORY_DAYS)[:, None]
+        left = np.exp(-days / UNMET_DAYS)
+        told = told + self.unmet_k * left[:, None]
         median = np.median(told, axis=1, keepdims=True)
         grown = (days + UNEXPLAINED_NOW_DAYS) ** UNEXPLAINED_GROWS
-        own = UNEXPLAINED_K * grown[:, None] * points("unexplained", self.misfit_k.size).normals
+        error = UNEXPLAINED_K * grown + UNMET_DOUBT * abs(self.unmet_k) * (1.0 - left)
+        own = error[:, None] * points("unexplained", self.misfit_k.size).normals
         result: Array = median + WIDENED * (told - median) + own
         return result
 
@@ -63,14 +90,15 @@ class Learned:
 def learned(estimate: PileEstimate, n: int = DEFAULT_MEMBERS, tried: int = TRIED) -> Learned:
     """n members of equal weight that fit an estimate and its log; the same estimate gives the same members."""
     log = log_of(estimate)
-    even = np.full(n, 1.0 / n)
+    even, read = np.full(n, 1.0 / n), points("core", n).around(estimate.core_c)
     if log.length_days == 0.0 and estimate.smell not in TELLING_SMELLS:
         run = run_through(estimate, log, n)
-        return Learned(run.piles, run.state, even, run.usual, run.today, np.zeros(n))
+        return Learned(run.piles, run.state, even, run.usual, run.today, np.zeros(n), read)
     run = run_through(estimate, log, tried)
     found = fit(estimate, log, run)
     index = drawn_by_weight(found.weights, n)
     usual = replace(run.usual, air_c=run.usual.air_c[:, index], wind_m_s=run.usual.wind_m_s[:, index])
-    return Learned(
-        run.piles.take(index), run.state.take(index), even, usual, run.today.take(index), found.misfit_k[index]
-    )
+    piles, state, misfit = run.piles.take(index), run.state.take(index), found.misfit_k[index]
+    lacking = float(np.median(read - temperatures(piles, state)[0] - misfit))
+    unmet = float(np.sign(lacking)) * max(abs(lacking) - MET_WITHIN_K, 0.0)
+    return Learned(piles, state, even, usual, run.today.take(index), misfit, read, unmet)

@@ -5,12 +5,13 @@ Priors without a source are our judgement and marked so; the spreads are standar
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import exp
 from typing import Final
 
 import numpy as np
 
-from service.estimate import Estimate, PileEstimate
+from service.estimate import AirDraw, Estimate, PileEstimate, WaterDraw
 from service.physics import air_duct, decay, water_loop
 from service.physics.arrays import Array
 from service.physics.geometry import BURIED_SHARES, MEDIAN_RADII, sphere_radius
@@ -188,10 +189,9 @@ def _air(estimate: PileEstimate, volume: Array, material_c: Array, n: int) -> di
     inlet = DEFAULT_INLET_C if draw is None or draw.inlet_c is None else draw.inlet_c
     flow = 0.0
     if draw is not None and draw.flow_m3_s > 0.0:
-        dry_air, capacity = air_duct.capacity_flow(draw.flow_m3_s, inlet)
-        flow = float(dry_air)
+        flow = float(air_duct.capacity_flow(draw.flow_m3_s, inlet)[0])
         if draw.outlet_c is not None:
-            usual = air_duct.conductance_from_outlet(capacity, inlet * ones, draw.outlet_c * ones, material_c)
+            usual = _duct_read(draw, draw.outlet_c, inlet * ones, material_c)
     return {
         "air_flow_kg_s": flow * ones,
         "air_share": (0.0 if draw is None else draw.hour_share * draw.day_share) * ones,
@@ -213,14 +213,7 @@ def _water(estimate: PileEstimate, material_c: Array, n: int) -> dict[str, Array
     outer = usual_outer * points("loop_outer", n).factor(LOOP_OUTER_SPREAD)
     inlet = DEFAULT_INLET_C if draw is None or draw.inlet_c is None else draw.inlet_c
     if draw is not None and draw.outlet_c is not None and draw.flow_kg_s * draw.hour_share > 0.0:
-        inner, outer = water_loop.conductances_from_outlet(
-            draw.flow_kg_s * ones,
-            draw.hour_share * ones,
-            inlet_c=inlet * ones,
-            outlet_c=draw.outlet_c * ones,
-            material_c=material_c,
-            outer_w_k=outer,
-        )
+        inner, outer = _loop_read(draw, draw.outlet_c, inlet * ones, material_c, outer)
     return {
         "water_flow_kg_s": (0.0 if draw is None else draw.flow_kg_s) * ones,
         "water_hour_share": (0.0 if draw is None else draw.hour_share) * ones,
@@ -229,3 +222,35 @@ def _water(estimate: PileEstimate, material_c: Array, n: int) -> dict[str, Array
         "loop_inner_w_k": inner,
         "loop_outer_w_k": outer,
     }
+
+
+def _duct_read(draw: AirDraw, outlet_c: float, inlet_c: Array, material_c: Array) -> Array:
+    """Conductance of a duct whose outlet was read. [W/K]"""
+    _, capacity = air_duct.capacity_flow(draw.flow_m3_s, inlet_c)
+    return air_duct.conductance_from_outlet(capacity, inlet_c, outlet_c + 0.0 * inlet_c, material_c)
+
+
+def _loop_read(
+    draw: WaterDraw, outlet_c: float, inlet_c: Array, material_c: Array, outer_w_k: Array
+) -> tuple[Array, Array]:
+    """Inner and outer conductance of a loop whose outlet was read. [W/K]"""
+    ones = np.ones_like(inlet_c)
+    return water_loop.conductances_from_outlet(
+        draw.flow_kg_s * ones,
+        draw.hour_share * ones,
+        inlet_c=inlet_c,
+        outlet_c=outlet_c * ones,
+        material_c=material_c,
+        outer_w_k=outer_w_k,
+    )
+
+
+def with_outlets_read(estimate: PileEstimate, piles: Piles, celsius: Array) -> Piles:
+    """The same piles with loop and duct that give the outlets that were read, at these node temperatures."""
+    material_c, air, water = np.add.reduce(_BURIED * celsius), estimate.air, estimate.water
+    if air is not None and air.outlet_c is not None and air.flow_m3_s > 0.0:
+        piles = replace(piles, air_conductance_w_k=_duct_read(air, air.outlet_c, piles.air_inlet_c, material_c))
+    if water is not None and water.outlet_c is not None and water.flow_kg_s * water.hour_share > 0.0:
+        inner, outer = _loop_read(water, water.outlet_c, piles.water_inlet_c, material_c, piles.loop_outer_w_k)
+        piles = replace(piles, loop_inner_w_k=inner, loop_outer_w_k=outer)
+    return piles

@@ -34,8 +34,9 @@ class Heaps:
 def heaps_of(picture: Picture, ahead: Ahead | None) -> Heaps:
     """The members of a heap, those that `ahead` was run with: the only place where questions ask for them."""
     heap = learned(picture.estimate) if ahead is None else ahead.heap
-    counted = counted_as(picture, heap.piles, heap.state, heap.usual)
-    return Heaps(heap.piles, heap.state, heap.weights, heap.usual, counted, ahead)
+    piles, state = heap.as_read(picture.estimate)
+    counted = counted_as(picture, piles, state, heap.usual)
+    return Heaps(piles, state, heap.weights, heap.usual, counted, ahead)
 
 
 def counted_as(picture: Picture, piles: Piles, state: State, weather: Weather) -> Counted:

@@ -18,6 +18,8 @@ from service.physics.flows import flows
 from service.physics.kernel import simulate
 from service.physics.members import members
 from service.physics.piles import temperatures
+from service.picture import learned_picture
+from service.reading import read_status
 from tests.learning.heaps import logged, with_log
 from tests.physics.samples import about, estimate
 
@@ -141,3 +143,41 @@ def test_any_log_gives_finite_members_in_order(history, now, doubt):
     low, median, high = told(learned(told_of), 5.0)
     assert np.isfinite([low, median, high]).all()
     assert (low <= median).all() and (median <= high).all()
+
+
+COPPER = {
+    "as_of": "2026-01-18T07:30:00Z",
+    "units": "us",
+    "pile": {"age": "25 days", "size": {"mass": "4 short_ton"}},
+    "temperatures": {"core": "133 degF", "outdoor": "30 degF"},
+    "draw": {
+        "water": {
+            "flow": "1 gal/min",
+            "tube": "copper",
+            "tube_length": "100 ft",
+            "inlet": "42 degF",
+            "outlet": "75 degF",
+        }
+    },
+}
+"""A loop that drains the heap within days, and a log in which the core has hardly moved: no member of the heap fits."""
+
+
+@pytest.mark.parametrize("history", [None, [{"at": "2026-01-15T07:30:00Z", "core": "138 degF"}]])
+def test_what_was_read_now_stands_whatever_the_log_says(history):
+    picture, heap = learned_picture(read_status({**COPPER, "history": history}))
+    # 1 gal/min by 33 degF is about 16.5 kBTU/h (trade rule of 500, from memory)
+    assert picture.accounts.water.value == pytest.approx(4840.0, rel=0.01)
+    piles, state = heap.as_read(picture.estimate)
+    assert np.median(temperatures(piles, state)[0]) == pytest.approx(56.1, abs=0.3)
+    assert picture.accounts.burst_draw.value > 1000.0
+
+
+def test_a_forecast_starts_at_the_reading_and_doubts_what_no_member_fits():
+    status = read_status({**COPPER, "history": [{"at": "2026-01-15T07:30:00Z", "core": "138 degF"}]})
+    heap = learned(learned_picture(status)[0].estimate)
+    low, median, high = told(heap)
+    assert abs(heap.unmet_k) > 5.0
+    assert median[0] == pytest.approx(56.1, abs=2.5)
+    assert high[0] - low[0] < 8.0
+    assert high[3] - low[3] > 12.0
