@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
+from rules.materials import MATERIALS
 from rules.model import Source
 from rules.sources import (
     AMMONIA_EQUILIBRIUM,
@@ -23,6 +24,7 @@ from rules.sources import (
 )
 from rules.themes.safety import LEGIONELLA_FROM, LEGIONELLA_TO, SCALDS_FROM
 from rules.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, FIRE_OVERHEATING
+from service.mix.words import plain_name
 from service.planning.ranges import source_shown
 from service.sheet.planned import Sheet
 from service.wording import in_words
@@ -110,7 +112,8 @@ def cautions(sheet: Sheet) -> list[dict[str, Any]]:
     }
     words = {name: in_words(value, "degC", sheet.system) for name, value in quoted.items()}
     words["height"] = in_words(sheet.shape.height_m, "m", sheet.system)
-    return [{"text": text.format_map(words), "source": source_shown(source)} for text, source in _said(sheet)]
+    general = [(text.format_map(words), source) for text, source in _said(sheet)]
+    return [{"text": text, "source": source_shown(source)} for text, source in [*general, *_of_materials(sheet), LAW]]
 
 
 def _said(sheet: Sheet) -> Iterator[Said]:
@@ -122,4 +125,17 @@ def _said(sheet: Sheet) -> Iterator[Said]:
         if sheet.answer["layout"]["loop"]["tube"] == "copper":
             yield COPPER
         yield from (SCALD, LEGIONELLA, PRESSURE)
-    yield from (CURRENT, WEIGHT, LAW)
+    yield from (CURRENT, WEIGHT)
+
+
+def _of_materials(sheet: Sheet) -> Iterator[Said]:
+    """What to mind with each thing that is laid, each caution once."""
+    mix = sheet.plan.wanted.mix
+    materials = [stuff.material for stuff, _ in mix.parts] + [MATERIALS["urea"]] * (mix.nitrogen.value > 0.0)
+    seen: set[str] = set()
+    for material in materials:
+        for caution in material.cautions:
+            if caution.key not in seen:
+                seen.add(caution.key)
+                name = plain_name(material)
+                yield f"{name[0].upper()}{name[1:]}. {caution.text}", caution.source

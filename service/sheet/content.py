@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from rules.materials import MATERIALS
 from service.answer.quantities import round_off
 from service.estimate import Estimate
 from service.mix.carrying import carrying_of
@@ -50,7 +51,7 @@ DESCRIPTION: Final = (
 def content(sheet: Sheet, drawing: Drawing) -> dict[str, Any]:
     """The whole sheet."""
     answer, system = sheet.answer, sheet.system
-    title = title_of(sheet)
+    title, materials = title_of(sheet), _materials(sheet)
     return {
         "knowledge_version": answer["knowledge_version"],
         "units": system,
@@ -66,9 +67,9 @@ def content(sheet: Sheet, drawing: Drawing) -> dict[str, Any]:
         "asked": answer["asked"],
         "heap": answer["heap"],
         "gives": answer["gives"],
-        "materials": _materials(sheet),
+        "materials": materials,
         "barrow": answer["build_list"]["barrow"],
-        "barrows": answer["build_list"]["barrows"],
+        "barrows": round_off(sum(each["barrows"] or 0.0 for each in materials)),
         "layers": [_layer(number, layer, sheet) for number, layer in enumerate(sheet.layers, start=1)],
         "layout": answer["layout"],
         "probes": [_probe(probe, sheet) for probe in probes_of(sheet.shape)],
@@ -130,10 +131,7 @@ def _notes(sheet: Sheet) -> list[dict[str, Any]]:
 def _materials(sheet: Sheet) -> list[dict[str, Any]]:
     """Everything to bring, one row each."""
     listed_, layout = sheet.answer["build_list"], sheet.answer["layout"]
-    rows = [
-        _row(part["material"], part["name"], "to lay", **{name: part[name] for name in ("mass", "volume", "barrows")})
-        for part in listed_["materials"]
-    ]
+    rows = [_bulk(part) for part in listed_["materials"]]
     feed = listed_["nitrogen"]
     if feed is not None:
         half = f"in {feed['split']} parts, a fortnight apart"
@@ -152,6 +150,14 @@ def _materials(sheet: Sheet) -> list[dict[str, Any]]:
     probe = shown(Estimate.exact(longest), "length", sheet.system)
     rows.append(_row("probe", "probe thermometer", "long enough to reach the core", length=probe))
     return rows
+
+
+def _bulk(part: dict[str, Any]) -> dict[str, Any]:
+    """One thing of the mix; what is liquid goes by no barrow."""
+    liquid = "liquid" in MATERIALS[part["material"]].traits
+    barrows = None if liquid else part["barrows"]
+    use = "to pour over the layers" if liquid else "to lay"
+    return _row(part["material"], part["name"], use, mass=part["mass"], volume=part["volume"], barrows=barrows)
 
 
 def _row(item: str, name: str, use: str, **amounts: Any) -> dict[str, Any]:

@@ -127,6 +127,21 @@ def test_cautions_speak_of_every_danger_and_promise_no_kill() -> None:
     assert "promises no kill" in said and all(each["source"]["cite"] for each in told["cautions"])
 
 
+def test_cautions_of_each_material_are_told_once() -> None:
+    _, _, told = planned("metric")
+    said = [each["text"] for each in told["cautions"]]
+    assert len(set(said)) == len(said) and any("treated wood" in text for text in said)
+    assert any(text.startswith("Horse manure. ") for text in said) and "licensed trade" in said[-1]
+
+
+def test_what_is_poured_goes_by_no_barrow() -> None:
+    mix = [{"material": "wood_chips", "share": 9}, {"material": "urine", "share": 1}]
+    told = ask("/build-sheet", QUICK | {"mix": mix}, "application/json").json()
+    poured = next(each for each in told["materials"] if each["item"] == "urine")
+    assert poured["barrows"] is None and poured["mass"]["value"] > 0
+    assert told["barrows"] == pytest.approx(sum(layer["barrows"] for layer in told["layers"]), rel=0.01)
+
+
 def test_what_is_not_as_asked_is_said_on_top() -> None:
     _, _, told = planned("too much")
     assert not told["possible"] and told["chosen"] == "heat"
