@@ -54,6 +54,11 @@ def _carried_shown(carried: Carried, flow: Dimension, system: System) -> dict[st
     share_for_draw = carried.share_for_draw
     mean = None if carried.to_house_w is None else scaled(carried.to_house_w, carried.share_of_day)
     return {
+        "inlet": _exactly(carried.inlet_c, system),
+        "outlet": _exactly(carried.outlet_c, system),
+        "outlet_for_draw": None
+        if carried.outlet_for_draw_c is None
+        else shown(carried.outlet_for_draw_c, "temperature", system),
         "from_pile": None if carried.from_pile_w is None else shown(carried.from_pile_w, "power", system),
         "to_house": None if carried.to_house_w is None else shown(carried.to_house_w, "power", system),
         "to_house_mean": None if mean is None else shown(mean, "power", system),
@@ -66,3 +71,7 @@ def _carried_shown(carried: Carried, flow: Dimension, system: System) -> dict[st
         "electricity": plain(carried.electricity_wh_day, "Wh/day"),
         "heat_per_electricity": plain(carried.heat_per_electricity, "1"),
     }
+
+
+def _exactly(celsius: float | None, system: System) -> dict[str, Any] | None:
+    return None if celsius is None else shown(Estimate.exact(celsius), "temperature", system)

@@ -18,6 +18,8 @@ FLOW_SPREAD: Final = 1.15
 """Factor up and down on heat worked out from a flow and two thermometers (our own)."""
 FAN_J_PER_M3: Final = Estimate(600.0, 250.0, 1500.0, "assumed")
 """Electricity of a small duct fan per air moved: about 150 Pa at a quarter's efficiency (our own)."""
+HOTTEST_OUTLET_C: Final = 70.0
+"""No heap is to be that hot (our own)."""
 PUMP_W: Final = Estimate(15.0, 5.0, 40.0, "assumed")
 PUMP_UP_TO_KG_S: Final = 10.0 / 60.0
 """Electricity of a small circulator, and the flow up to which it serves (our own)."""
@@ -34,8 +36,13 @@ class Carried:
     """What one way of bringing heat does; None where it cannot be told.
 
     `from_pile_w` and `to_house_w` are while it runs; `share_of_day` is how much of the day that is. `flow_for_draw` (in
-    the flow's own inside unit) and `share_for_draw` would carry the whole draw of the heap.
+    the flow's own inside unit) and `share_for_draw` would carry the whole draw of the heap; so would this flow in this
+    share of the day if it came out at `outlet_for_draw_c`.
     """
+
+    inlet_c: float | None
+    outlet_c: float | None
+    outlet_for_draw_c: Estimate | None
 
     from_pile_w: Estimate | None
     to_house_w: Estimate | None
@@ -81,7 +88,9 @@ def air_carried(
     share = _share(air, "air", from_pile, draw_w, derived)
     electric = _electric(air.fan_power, scaled(FAN_J_PER_M3, air.flow), "/draw/air/fan_power", derived)
     flow, share_for_draw = _for_draw(air.flow, from_pile, draw_w)
-    return Carried(from_pile, to_house, share, electric, flow, share_for_draw)
+    per_k = None if inlet is None or air.path == "through_heap" else float(capacity_flow(air.flow, inlet)[1])
+    wanted = _outlet_for_draw(inlet, per_k, share, draw_w)
+    return Carried(inlet, air.outlet, wanted, from_pile, to_house, share, electric, flow, share_for_draw)
 
 
 def water_carried(water: PlannedWater, draw_w: Estimate | None, derived: Derived) -> Carried:
@@ -94,7 +103,8 @@ def water_carried(water: PlannedWater, draw_w: Estimate | None, derived: Derived
     usual = scaled(PUMP_W, max(1.0, water.flow / PUMP_UP_TO_KG_S))
     electric = _electric(water.pump_power, usual, "/draw/water/pump_power", derived)
     flow, share_for_draw = _for_draw(water.flow, from_pile, draw_w)
-    return Carried(from_pile, from_pile, share, electric, flow, share_for_draw)
+    wanted = _outlet_for_draw(water.inlet, water.flow * WATER_HEAT, share, draw_w)
+    return Carried(water.inlet, water.outlet, wanted, from_pile, from_pile, share, electric, flow, share_for_draw)
 
 
 def panel_w(energy_wh_day: Estimate, off_grid: OffGrid) -> Estimate:
@@ -153,6 +163,19 @@ def _electric(given: float | None, usual: Estimate, pointer: str, derived: Deriv
     if given is not None:
         return Estimate.exact(given)
     return derived.assume(pointer, usual, "power", "not given: a usual small one")
+
+
+def _outlet_for_draw(
+    inlet_c: float | None, per_k: float | None, share: float, draw_w: Estimate | None
+) -> Estimate | None:
+    """Temperature it would have to come out at to carry the draw; None where that cannot be told or is out of reach.
+
+    Air that goes through the heap brings vapour along, so its warmth alone does not tell.
+    """
+    if inlet_c is None or per_k is None or draw_w is None or per_k * share <= 0.0:
+        return None
+    found = three([inlet_c + getattr(draw_w, end) / (per_k * share) for end in ("value", "low", "high")])
+    return found if found.value <= HOTTEST_OUTLET_C else None
 
 
 def _for_draw(

@@ -82,6 +82,9 @@ _SAVING = {
     "source": SOURCE,
 }
 _CARRIED: dict[str, Any] = {
+    "inlet": CELSIUS,
+    "outlet": CELSIUS,
+    "outlet_for_draw": CELSIUS,
     "from_pile": POWER,
     "to_house": POWER,
     "to_house_mean": POWER,
@@ -211,6 +214,12 @@ class SavingShown(Out):
 class CarriedShown(Out):
     """What one way of bringing heat does."""
 
+    inlet: Quantity | None = temperature("Temperature it goes into the heap at, as counted; null if not known.")
+    outlet: Quantity | None = temperature("Temperature it comes out at, as given; null if not.")
+    outlet_for_draw: Quantity | None = temperature(
+        "Temperature it would have to come out at to carry the heap's whole draw with this flow in these hours; null "
+        "without a draw, out of reach, or for air drawn through the heap."
+    )
     from_pile: Quantity | None = power("Heat taken from the heap while it runs; null if a temperature is missing.")
     to_house: Quantity | None = power("Heat the house gains while it runs.")
     to_house_mean: Quantity | None = power("The same as a mean over the day.")

@@ -352,3 +352,29 @@ def test_hostile_input_is_a_problem_and_never_a_failure(places: list[tuple[tuple
     assert reply.status_code in (200, 400, 422), reply.text
     if reply.status_code == 200:
         GreenhousePlan.model_validate_json(reply.content)
+
+
+def test_the_temperature_that_carries_the_draw() -> None:
+    # Q = 500 x gal/min x degF (trade rule, from memory): 1,000 BTU/h at half a gallon a minute all day is 4 degF
+    body = {
+        "units": "us",
+        "house": HOUSE,
+        "outdoor": {"design": "10 degF"},
+        "pile": {"draw": "1000 BTU/h"},
+        "draw": {"water": {"flow": "0.5 gal/min", "inlet": "68 degF"}},
+    }
+    water = ask("/greenhouse", body).json()["water"]
+    assert water["inlet"]["value"] == 68 and water["outlet"] is None
+    assert water["outlet_for_draw"]["value"] == pytest.approx(72, abs=0.1)
+    half = copy.deepcopy(body)
+    half["draw"]["water"]["hours_per_day"] = 12  # type: ignore[index]
+    assert ask("/greenhouse", half).json()["water"]["outlet_for_draw"]["value"] == pytest.approx(76, abs=0.1)
+
+
+def test_where_the_hours_are_set_by_the_draw_it_comes_out_as_given() -> None:
+    air = {"flow": "150 m3/h", "inlet": 8, "outlet": 30}
+    body = {"house": HOUSE, "outdoor": {"design": -10}, "pile": {"draw": "300 W"}, "draw": {"air": air}}
+    told = ask("/greenhouse", body).json()["air"]
+    assert told["outlet_for_draw"]["value"] == pytest.approx(told["outlet"]["value"], abs=0.3)
+    through = body | {"draw": {"air": air | {"path": "through_heap"}}}
+    assert ask("/greenhouse", through).json()["air"]["outlet_for_draw"] is None
