@@ -53,10 +53,15 @@ def reasons(rules: Iterable[Rule], found: Inference, system: System, most: int) 
 
 def _rests_on(rule: Rule, found: Inference) -> list[Rule]:
     """For each finding the rule reads that was drawn, the surest of the rules that drew it."""
+    read = READS[rule.id]
+    behind = [
+        (-earlier.confidence, earlier.id, earlier.gives.name, earlier)
+        for earlier in found.fired
+        if isinstance(earlier.gives, Finding) and earlier.gives.name in read
+    ]
     surest: dict[str, Rule] = {}
-    for earlier in sorted(found.fired, key=lambda fired: (-fired.confidence, fired.id)):
-        if isinstance(earlier.gives, Finding) and earlier.gives.name in READS[rule.id]:
-            surest.setdefault(earlier.gives.name, earlier)
+    for _, _, name, earlier in sorted(behind, key=lambda found: found[:2]):
+        surest.setdefault(name, earlier)
     return list(surest.values())
 
 

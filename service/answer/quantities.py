@@ -5,20 +5,21 @@ from __future__ import annotations
 from typing import Any
 
 from service.estimate import Estimate
-from service.units import Dimension, System, to_units
+from service.unit_table import SHOWN, Dimension
+from service.units import System
 
 
 def quantity(estimate: Estimate | None, dimension: Dimension, system: System) -> dict[str, Any] | None:
     """A value with its 80 % range in the system's unit, or None where it cannot be told."""
     if estimate is None:
         return None
-    value, unit = to_units(estimate.value, dimension, system)
-    ends = sorted(to_units(end, dimension, system)[0] for end in (estimate.low, estimate.high))
+    unit = SHOWN[dimension][system]
+    value, low, high = unit.from_si(estimate.value), unit.from_si(estimate.low), unit.from_si(estimate.high)
     return {
         "value": round_off(value),
-        "low": round_off(min(ends[0], value)),
-        "high": round_off(max(ends[1], value)),
-        "unit": unit,
+        "low": round_off(min(low, value, high)),
+        "high": round_off(max(low, value, high)),
+        "unit": unit.name,
     }
 
 
