@@ -2,7 +2,8 @@
 
 A real server on loopback answers an echo route, which validates the same body with the same models and writes it
 back, and the advice route. Printed are requests a second, percentiles, and the server's own processor time for each
-request, whose ratio does not depend on what else the machine is doing; start-up and memory beside them.
+request, whose ratio does not depend on what else the machine is doing; start-up and memory beside them. Then every
+example is asked for in full by one client, and the what-ifs of all actions are run at once on the worst of them.
 """
 
 from __future__ import annotations
@@ -23,13 +24,18 @@ from pathlib import Path
 from fastapi import FastAPI, Response
 
 from service.app import create_app
+from service.physics.members import DEFAULT_MEMBERS
+from service.picture import learned_picture
+from service.reading import read_status
 from service.schemas import Status
+from service.whatif import CHANGES, REBUILDS, look_ahead
 from tests.examples import FOLDER
 
 BODY = (FOLDER / "advice.dry_and_falling.request.json").read_bytes()
 CLIENTS = 2
 WARM_UP = 30
 ROUNDS = 3
+EACH = 21
 
 
 def app_with_echo() -> FastAPI:
@@ -64,9 +70,9 @@ def server() -> Iterator[tuple[int, float, int]]:
         process.wait()
 
 
-def post(connection: http.client.HTTPConnection, path: str) -> bytes:
+def post(connection: http.client.HTTPConnection, path: str, body: bytes = BODY) -> bytes:
     """One request; anything but 200 is an error of the benchmark."""
-    connection.request("POST", path, BODY, {"Content-Type": "application/json"})
+    connection.request("POST", path, body, {"Content-Type": "application/json"})
     response = connection.getresponse()
     answer = response.read()
     if response.status != 200:
@@ -93,6 +99,33 @@ def rate(port: int, path: str, seconds: float) -> tuple[float, list[float]]:
     for thread in threads:
         thread.join()
     return len(times) / seconds, sorted(times)
+
+
+def by_example(port: int, process: int) -> dict[str, tuple[float, float, float]]:
+    """Median, 99 % point and processor time of the full answer to each example [ms], one client; dearest first."""
+    connection, found = http.client.HTTPConnection("127.0.0.1", port), {}
+    for file in sorted(FOLDER.glob("advice.*.request.json")):
+        body, times = file.read_bytes(), []
+        post(connection, "/advice?effects=full", body)
+        used = processor_ms(process)
+        for _ in range(EACH):
+            begun = time.perf_counter()
+            post(connection, "/advice?effects=full", body)
+            times.append(1000 * (time.perf_counter() - begun))
+        cost = (processor_ms(process) - used) / EACH
+        found[file.name.split(".")[1]] = (statistics.median(times), sorted(times)[int(0.99 * EACH)], cost)
+    return dict(sorted(found.items(), key=lambda item: -item[1][2]))
+
+
+def every_what_if_ms(example: str, rounds: int = 11) -> float:
+    """Processor time of learning from the log and of all what-ifs at once, those not advised too [ms]."""
+    status, times = read_status((FOLDER / f"advice.{example}.request.json").read_bytes()), []
+    for _ in range(rounds):
+        begun = time.process_time()
+        picture, heap = learned_picture(status)
+        look_ahead(picture.estimate, {name: [] for name in (*CHANGES, *REBUILDS)}, picture.goal.days, heap)
+        times.append(1000 * (time.process_time() - begun))
+    return statistics.median(times)
 
 
 def resident_kb(process: int) -> int:
@@ -123,6 +156,7 @@ def main(seconds: float) -> dict[str, float]:
                 costs[path].append((processor_ms(process) - used) / (len(times) + WARM_UP * CLIENTS))
                 percentiles[path] = (times[len(times) // 2], times[int(len(times) * 0.99)])
         memory = resident_kb(process)
+        examples = by_example(port, process)
     echo = statistics.median(costs["/echo"])
     print(f"start to first answer {first_answer:.2f} s; memory {memory / 1024:.0f} MiB; {os.cpu_count()} processors")
     print(f"{'route':<24}{'per second':>12}{'cpu ms':>9}{'of echo':>9}{'p50 ms':>9}{'p99 ms':>9}")
@@ -130,6 +164,12 @@ def main(seconds: float) -> dict[str, float]:
     for path, rates in results.items():
         cost, (p50, p99) = statistics.median(costs[path]), percentiles[path]
         print(f"{path:<24}{statistics.median(rates):>12.0f}{cost:>9.2f}{ratios[path]:>9.3f}{p50:>9.2f}{p99:>9.2f}")
+    print(f"{f'in full, one client, {DEFAULT_MEMBERS} members':<36}{'cpu ms':>9}{'':>9}{'p50 ms':>9}{'p99 ms':>9}")
+    for name, (p50, p99, cost) in examples.items():
+        print(f"  {name:<34}{cost:>9.1f}{'':>9}{p50:>9.1f}{p99:>9.1f}")
+    worst = next(iter(examples))
+    every = f"all {len(CHANGES) + len(REBUILDS)} what-ifs at once, the first of these"
+    print(f"{every:<36}{every_what_if_ms(worst):>9.1f}")
     return ratios | {"start_s": first_answer}
 
 

@@ -14,7 +14,7 @@ from service.physics.held import FAST_PER_S, SLOW_PER_S, hold, outdoors_by_day, 
 from service.physics.kernel import simulate, step
 from service.physics.piles import Piles, State, Weather, dry_matter, temperatures, tile, volume
 
-from . import samples
+from . import benchmark, samples
 from .samples import ordinary, wild, winter
 
 
@@ -348,3 +348,12 @@ def test_importing_the_model_is_light():
 
 def test_samples_are_repeatable():
     assert samples.wild(5, 1)[0].rate.tobytes() == samples.wild(5, 1)[0].rate.tobytes()
+
+
+@pytest.mark.slow
+def test_many_heaps_at_once_are_worth_it(capsys):
+    speed = benchmark.measure()
+    with capsys.disabled():
+        print("\n" + benchmark.table(speed))
+    assert speed.ratio > 30.0
+    assert speed.apart_k < 1e-9
