@@ -17,6 +17,8 @@ SENTENCES: Final[dict[str, str]] = {
     "effect.cannot-tell": "The model cannot tell this effect from none.",
     "effect.add_nitrogen": "That nitrogen helps is built into the model; it is no proof that it will.",
     "effect.cover_with_clear_film": "How much air gets in under film is a guess: a hot, fresh heap may choke.",
+    "effect.loosen_pile": "Opening costs warmth at once. What more air then frees is assumed, not found: the model has "
+    "one air for the whole heap and sees no clumps.",
     "energy.nothing": "Nothing can be taken for the next {days} without letting the core cool below the goal's limit.",
     "energy.probably-nothing": "Probably nothing can be taken for the next {days}; with luck {best}.",
     "energy.can-give": "For the next {days} the heap can give about {power} around the clock and keep its core.",

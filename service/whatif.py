@@ -31,10 +31,15 @@ ADDED_WATER_C: Final = 10.0
 WATER_REACHES: Final = (0.3, 0.9)
 NITROGEN_REACHES: Final = (0.1, 0.6)
 """Share of the heap that poured water, and feed, really reach; between these bounds (our own)."""
-LOOSER: Final = (2.0, 6.0)
-"""Factor on permeability when a heap is loosened (our own)."""
-WARMTH_KEPT: Final = (0.5, 0.8)
-"""Share of its warmth over freezing that a heap keeps while it is opened (our own)."""
+LOOSER: Final = (1.0, 2.0)
+ROOMIER: Final = (1.05, 1.15)
+"""Factors on permeability at the same air space, and on the volume, of a heap that was laid back loosely (our own)."""
+FREED: Final = (1.0, 1.8)
+"""Factor on the pace of decay where air comes back to clumps that had none. The model has one air for the whole heap
+and cannot see clumps, so this is assumed of a heap that is said to lack air, and no finding (our own)."""
+WARMTH_KEPT: Final = (0.65, 0.9)
+"""Share of its warmth over freezing that a heap keeps while it is opened, a layer at a time (our own; a turned heap is
+said to lose some 5-15 K of 60 and to win them back within days)."""
 VENT_DRAUGHT: Final = 0.6
 """Share of the free draught under film with an open ridge (our own)."""
 FRESH_C: Final = 10.0
@@ -147,7 +152,13 @@ def _fed(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, Stat
 def _loosened(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
     looser = points("permeability", piles.rate.size).between(*LOOSER)
     kept = points("warmth_kept", piles.rate.size).between(*WARMTH_KEPT)
-    opened = replace(piles, permeability_m2=piles.permeability_m2 * looser)
+    roomier = points("room_gained", piles.rate.size).between(*ROOMIER)
+    opened = replace(
+        piles,
+        permeability_m2=piles.permeability_m2 * looser,
+        volume_m3=piles.volume_m3 * roomier,
+        rate=piles.rate * points("freed", piles.rate.size).between(*FREED),
+    )
     return opened, replace(state, enthalpy_j=state.enthalpy_j * kept)
 
 

@@ -65,6 +65,19 @@ def test_film_over_a_hot_drawn_heap_has_no_sure_sign_and_says_so():
     assert "guess" in note
 
 
+def test_loosening_costs_warmth_first_and_what_it_frees_is_a_guess():
+    # Cornell, turning: the core dips and climbs again within days (from memory); how much is freed has no source
+    choked = heap(4.0, 42.0, drawn=0.0, moisture=Estimate(0.68, 0.65, 0.71, "derived"), smell="rotten_egg")
+    ahead = look_ahead(choked, {"loosen_pile": []}, 30)
+    effect = ahead.effects["loosen_pile"]
+    assert effect.heat_j.low < 0.0 < effect.heat_j.high
+    assert "assumed" in effect_shown(ahead, "loosen_pile", "metric")["note"]
+    opened, state = CHANGES["loosen_pile"](ahead.heap.piles, ahead.heap.state, [])
+    kept = state.enthalpy_j.sum(axis=0) / ahead.heap.state.enthalpy_j.sum(axis=0)
+    assert (kept > 0.64).all() and (kept < 0.91).all()
+    assert (opened.volume_m3 > 1.04 * ahead.heap.piles.volume_m3).all()
+
+
 def test_nitrogen_is_never_said_to_be_proved():
     # That it helps is built into the model: see decay.nitrogen_factor
     starved = heap(9.0, 48.0, drawn=0.1, cn_degradable=about(75.0, 1.2))

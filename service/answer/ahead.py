@@ -18,7 +18,7 @@ from service.whatif import Ahead
 SHOWN_DAYS = (0, 1, 2, 3, 5, 7, 10, 14, 21, 30, 45, 60)
 """Days ahead at which the core is told, as far as the goal reaches."""
 
-DOUBTED: Final = frozenset({"add_nitrogen", "cover_with_clear_film"})
+DOUBTED: Final = frozenset({"add_nitrogen", "cover_with_clear_film", "loosen_pile"})
 """Actions whose effect the model takes for granted, or does not know well enough to give it a sure sign."""
 
 

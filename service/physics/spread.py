@@ -46,6 +46,8 @@ PRIMES: Final = MappingProxyType(
         "hottest": 647,
         "drift": 673,
         "unexplained": 811,
+        "room_gained": 911,
+        "freed": 659,
     }
 )
 
