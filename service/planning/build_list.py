@@ -17,11 +17,11 @@ from service.planning import sizing_words as words
 from service.planning.layout import DuctLayout, HeapShape, LoopLayout, duct_layout, loop_layout
 from service.planning.ranges import shown
 from service.planning.sized import Sized
+from service.planning.tape import on_tape
 from service.planning.wanted import loop_inlet_c, wants_loop
 from service.schema.mix import MixRequest
 from service.schema.planning_sizing import SizingRequest
 from service.units import System
-from service.wording import in_words
 
 COVER_SPREAD: Final = 1.15
 """Factor up and down on the skin of a heap built by hand (our own)."""
@@ -81,7 +81,7 @@ def layout_shown(request: SizingRequest, plan: Sized, shape: HeapShape, system: 
 
 def _loop(found: LoopLayout, tube: Tube, system: System) -> dict[str, Any]:
     def length(metres: float) -> str:
-        return in_words(metres, "m", system)
+        return on_tape(metres, system)
 
     text = words.TUBE.format(
         spacing=length(found.spacing_m),
@@ -113,11 +113,11 @@ def _loop(found: LoopLayout, tube: Tube, system: System) -> dict[str, Any]:
 def _duct(found: DuctLayout, system: System) -> dict[str, Any]:
     text = words.DUCT.format(
         rings=_counted(found.rings, "turn"),
-        spacing=in_words(found.layers[0].pitch_m, "m", system),
+        spacing=on_tape(found.layers[0].pitch_m, system),
         layers=_counted(len(found.layers), "layer"),
-        centre=in_words(found.from_centre_m, "m", system),
-        face=in_words(found.from_face_m, "m", system),
-        ground=in_words(found.above_ground_m, "m", system),
+        centre=on_tape(found.from_centre_m, system),
+        face=on_tape(found.from_face_m, system),
+        ground=on_tape(found.above_ground_m, system),
     )
     return {
         "length": shown(found.length_m, "length", system),

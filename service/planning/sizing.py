@@ -18,6 +18,7 @@ from service.planning.build_list import build_list, layout_shown
 from service.planning.layout import HeapShape
 from service.planning.ranges import assumed_shown, scaled, shown, source_shown
 from service.planning.sized import Nearest, OtherMix, Sized, sized
+from service.planning.tape import on_tape
 from service.schema.planning_sizing import SizingRequest
 from service.units import System
 from service.wording import in_words
@@ -74,8 +75,8 @@ def _headline(plan: Sized, shape: HeapShape, system: System) -> str:
         "days": _days_in_words(wanted.stretch.days, system),
         "volume": in_words(plan.laid_m3, "m3", system),
         "mass": in_words(plan.mass_kg, "kg", system),
-        "diameter": in_words(2 * shape.radius_m, "m", system),
-        "height": in_words(shape.height_m, "m", system),
+        "diameter": on_tape(2 * shape.radius_m, system),
+        "height": on_tape(shape.height_m, system),
         "season": in_words(season.value, "W", system),
         "low": in_words(season.low, "W", system),
         "high": in_words(season.high, "W", system),
@@ -219,7 +220,7 @@ def _notes(plan: Sized, request: SizingRequest, system: System) -> list[dict[str
         "nothing": in_words(100 * plan.chance_of_nothing, "%", system),
         "share": in_words(100 * plan.chance_hot, "%", system),
         "hot": in_words(HOT_FROM.value, "degC", system),
-        "height": in_words(HIGHEST_HEAP_M.value[0], "m", system),
+        "height": on_tape(HIGHEST_HEAP_M.value[0], system),
     }
     names: Sequence[str] = ("range", "lead", "settle", "height", "sum", "scale")
     if plan.wanted.mix.nitrogen.value > 0.0:

@@ -26,6 +26,7 @@ from rules.themes.safety import LEGIONELLA_FROM, LEGIONELLA_TO, SCALDS_FROM
 from rules.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, FIRE_OVERHEATING
 from service.mix.words import plain_name
 from service.planning.ranges import source_shown
+from service.planning.tape import on_tape
 from service.sheet.planned import Sheet
 from service.wording import in_words
 
@@ -111,7 +112,7 @@ def cautions(sheet: Sheet) -> list[dict[str, Any]]:
         "to": LEGIONELLA_TO.value,
     }
     words = {name: in_words(value, "degC", sheet.system) for name, value in quoted.items()}
-    words["height"] = in_words(sheet.shape.height_m, "m", sheet.system)
+    words["height"] = on_tape(sheet.shape.height_m, sheet.system)
     general = [(text.format_map(words), source) for text, source in _said(sheet)]
     return [{"text": text, "source": source_shown(source)} for text, source in [*general, *_of_materials(sheet), LAW]]
 

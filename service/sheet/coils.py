@@ -8,10 +8,10 @@ from math import cos, hypot, sin
 from typing import Final
 
 from service.planning.placing import Turns, Wound, wound
+from service.planning.tape import on_tape
 from service.sheet.marks import DUCT, GREY, INK, TUBE, Dot, Mark, Path, Point, Words, line
 from service.sheet.planned import Sheet
 from service.sheet.section import DUCT_M, TUBE_M
-from service.wording import in_words
 
 HEAD, GAP, NARROWEST = 14.5, 6.0, 50.0
 """Room for the three lines above a plan, beside and below it, and the least width that its words need. [mm]"""
@@ -40,13 +40,13 @@ def tiles_of(sheet: Sheet) -> list[Tile]:
         *_tiles(sheet, "Loop", "tube", sheet.loop.layers if sheet.loop is not None else ()),
         *_tiles(sheet, "Duct", "duct", sheet.duct.layers if sheet.duct is not None else ()),
     ]
-    across = f"{in_words(2 * sheet.shape.radius_m, 'm', sheet.system)} across"
+    across = f"{on_tape(2 * sheet.shape.radius_m, sheet.system)} across"
     return found or [Tile("Foot of the heap", (across,), ("", ""), None, "", False, False)]
 
 
 def _tiles(sheet: Sheet, name: str, part: str, layers: tuple[Turns, ...]) -> Iterator[Tile]:
     def words(metres: float) -> str:
-        return in_words(metres, "m", sheet.system)
+        return on_tape(metres, sheet.system)
 
     for number, coil in enumerate(wound(layers), start=1):
         turns, last = coil.turns, number == len(layers)
@@ -56,8 +56,8 @@ def _tiles(sheet: Sheet, name: str, part: str, layers: tuple[Turns, ...]) -> Ite
             f"turns {words(turns.pitch_m)} apart, {words(turns.length_m)} long",
         )
         briefly = (
-            f"{name[0]}{number}: {words(turns.height_m)} up",
-            f"{words(turns.inner_m)} to {words(turns.outer_m)}, {words(turns.length_m)}",
+            f"{name[0]}{number}: {words(turns.height_m)} up, {words(turns.length_m)}",
+            f"{words(turns.inner_m)} to {words(turns.outer_m)}",
         )
         yield Tile(
             heading, told, briefly, coil, part, number == 1 or (last and not coil.inwards), last and coil.inwards
@@ -78,7 +78,7 @@ def tile(sheet: Sheet, shown: Tile, per_m: float, corner: Point, *, close: bool)
     centre = (corner[0] + 0.5 * width, corner[1] + (CLOSE_HEAD if close else HEAD) + radius)
     ink = {"duct": DUCT, "tube": TUBE}.get(shown.part, INK)
     heading, told = (shown.briefly[0], shown.briefly[1:]) if close else (shown.heading, shown.told)
-    yield Words(heading, (centre[0], corner[1] + 3.2), 2.3 if close else 2.9, "middle", bold=True, ink=ink)
+    yield Words(heading, (centre[0], corner[1] + 3.2), 2.1 if close else 2.9, "middle", bold=True, ink=ink)
     for row, text in enumerate(told):
         yield Words(text, (centre[0], corner[1] + (6.3 if close else 7.0) + 3.4 * row), 2.0 if close else 2.5, "middle")
     yield Dot(centre, radius, INK, None, 0.45, part="foot")

@@ -11,6 +11,7 @@ from service.mix.carrying import carrying_of
 from service.mix.words import listed, plain_name
 from service.planning.notes import OWN_MODEL
 from service.planning.ranges import shown, source_shown
+from service.planning.tape import on_tape
 from service.schema.mix import MixRequest
 from service.sheet.cautions import cautions
 from service.sheet.checks import checks
@@ -211,7 +212,7 @@ def _description(sheet: Sheet, drawing: Drawing) -> str:
     told = {name: "" if layout[name] is None else f"{name.capitalize()}: {layout[name]['text']} " for name in layout}
 
     def metres(value: float) -> str:
-        return in_words(value, "m", sheet.system)
+        return on_tape(value, sheet.system)
 
     probes = [
         f"{each.letter}, {each.what}, {metres(each.from_centre_m)} from the middle, {metres(each.above_ground_m)} up"

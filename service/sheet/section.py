@@ -9,6 +9,7 @@ from typing import Final
 
 from service.mix.words import listed, plain_name
 from service.planning.placing import Turns, Wound, wound
+from service.planning.tape import on_tape
 from service.sheet.layers import Kind
 from service.sheet.marks import (
     CAP_FILL,
@@ -31,7 +32,6 @@ from service.sheet.marks import (
 )
 from service.sheet.planned import Sheet
 from service.sheet.probes import face_at, probes_of
-from service.wording import in_words
 
 LEFT, RIGHT, ABOVE, ROW = 14.0, 50.0, 13.0, 6.5
 """Room beside and above the heap, and for a row of measures below it. [mm]"""
@@ -62,7 +62,7 @@ class Cut:
 
     def words(self, metres: float) -> str:
         """A length in the reader's units."""
-        return in_words(metres, "m", self.sheet.system)
+        return on_tape(metres, self.sheet.system)
 
 
 def section_size(sheet: Sheet, per_m: float) -> tuple[float, float]:

@@ -9,6 +9,7 @@ from rules.thresholds import HOT_FROM
 from service.dosing.matter import FEEDINGS
 from service.planning.dates import FEED_AGAIN_AFTER, TOP_UP_AFTER
 from service.planning.placing import Turns
+from service.planning.tape import on_tape
 from service.sheet.planned import Sheet
 from service.sheet.probes import probes_of
 from service.wording import in_words
@@ -51,7 +52,7 @@ def steps(sheet: Sheet) -> list[str]:
 
 def _steps(sheet: Sheet) -> Iterator[str]:
     def metres(value: float) -> str:
-        return in_words(value, "m", sheet.system)
+        return on_tape(value, sheet.system)
 
     shape = sheet.shape
     yield MARK.format(radius=metres(shape.radius_m), diameter=metres(2 * shape.radius_m))

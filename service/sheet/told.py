@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Final
 
+from service.planning.tape import on_tape
+from service.unit_table import FOOT
 from service.wording import SPELLED, shown
 
 MATERIALS_HEAD: Final = ("What", "What for", "How much", "Barrow loads")
@@ -23,15 +25,30 @@ def amount(told: Mapping[str, Any]) -> str:
     return f"{text} ({shown(low)} to {shown(high)})"
 
 
+def tape(told: Mapping[str, Any]) -> str:
+    """A length as it is read off a tape, its range left out."""
+    if told["unit"] == "ft":
+        return on_tape(told["value"] * FOOT, "us")
+    return on_tape(told["value"], "metric")
+
+
+def _laid(told: Mapping[str, Any]) -> str:
+    """A length of tube, duct or probe, with its range where it has one."""
+    if told["low"] == told["high"]:
+        return tape(told)
+    ends = [tape({"value": told[end], "unit": told["unit"]}) for end in ("low", "high")]
+    return f"{tape(told)} ({ends[0]} to {ends[1]})"
+
+
 def materials_rows(content: Mapping[str, Any]) -> list[Row]:
     """What to bring."""
     rows: list[Row] = []
     for each in content["materials"]:
-        amounts = [
-            amount(each[name]) for name in ("mass", "volume", "water", "area", "length") if each[name] is not None
-        ]
+        amounts = [amount(each[name]) for name in ("mass", "volume", "water", "area") if each[name] is not None]
+        if each["length"] is not None:
+            amounts.append(_laid(each["length"]))
         if each["to_buy"] is not None:
-            amounts.append(f"to buy {amount(each['to_buy'])} or more, with joints and ends")
+            amounts.append(f"to buy {tape(each['to_buy'])} or more, with joints and ends")
         barrows = "" if each["barrows"] is None else shown(each["barrows"])
         rows.append((each["name"], each["use"], "; ".join(amounts), barrows))
     return rows
@@ -43,8 +60,8 @@ def layers_rows(content: Mapping[str, Any]) -> list[Row]:
         (
             str(each["number"]),
             each["name"],
-            f"{shown(each['from']['value'])} - {amount(each['to'])}",
-            amount(each["thickness"]),
+            f"{tape(each['from'])} - {tape(each['to'])}",
+            tape(each["thickness"]),
             amount(each["volume"]),
             amount(each["mass"]),
             shown(each["barrows"]),
@@ -70,7 +87,7 @@ def facts(content: Mapping[str, Any]) -> list[tuple[str, str]]:
     told = [
         ("Volume as laid", amount(heap["volume_as_laid"])),
         ("Mass", amount(heap["mass"])),
-        ("Across, and high", f"{amount(heap['diameter'])}, {amount(heap['height'])}"),
+        ("Across, and high", f"{tape(heap['diameter'])}, {tape(heap['height'])}"),
         ("Heat it should sustain", amount(gives["season_draw"])),
         ("Chance of the heat asked", f"{shown(gives['chance_of_asked'])} %"),
         ("Hot after about", amount(heap["hot_after"])),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+import re
 from html.parser import HTMLParser
 from itertools import pairwise
 from pathlib import Path
@@ -19,7 +20,7 @@ from service.sheet.as_html import as_html
 from service.sheet.as_pdf import as_pdf
 from service.sheet.as_svg import as_svg
 from service.sheet.as_text import as_text
-from service.sheet.told import amount
+from service.sheet.told import tape
 from tests.page.test_colours import contrast
 from tests.planning.asking import ask, pointers, problem_in
 from tests.test_catalogue import HIGHEST_GRADE, grade
@@ -172,6 +173,14 @@ def test_texts_can_be_read_in_the_eighth_grade(name: str) -> None:
     assert [text for text in texts if grade(text) > HIGHEST_GRADE] == []
 
 
+def test_lengths_are_told_as_a_tape_shows_them() -> None:
+    _, _, told = planned("us")
+    assert any(re.search(r"\d ft \d+ in", step) for step in told["steps"])
+    assert not re.search(r"\d\.\d+ (ft|in)\b", " ".join([*told["steps"], told["drawing"]["description"]]))
+    _, _, told = planned("metric")
+    assert any(re.search(r"\d\d cm", step) for step in told["steps"])
+
+
 # --- the page
 
 
@@ -221,7 +230,7 @@ def test_pdf_has_its_pages_and_says_what_the_page_says(name: str, size: tuple[fl
         assert " ".join(step.split()[:6]) in text
     for each in told["materials"]:
         assert each["name"] in text
-    assert amount(told["layout"]["loop"]["length"]) in text
+    assert tape(told["layout"]["loop"]["length"]) in text
     assert document.metadata is not None and document.metadata.title == told["title"]
     assert document.metadata.creation_date == sheet.request.as_of
     assert document.trailer["/Root"]["/Lang"] == "en"
