@@ -58,6 +58,8 @@ _DRAWING: dict[str, Any] = {
     "plan_scale": 100,
     "width_mm": 180,
     "height_mm": 180,
+    "across": "5.02 m",
+    "high": "2.26 m",
     "title": "Build sheet: a heap of 29.9 m³: drawing to scale",
     "description": "The section shows a rounded heap 5 m across.",
 }
@@ -135,6 +137,8 @@ class DrawingTold(Out):
     plan_scale: int = Field(description="The plans are drawn at 1 to this.", examples=[100])
     width_mm: float = Field(description="Width on the paper.", examples=[180])
     height_mm: float = Field(description="Height on the paper.", examples=[180])
+    across: str = Field(description="Width of the heap's foot, as a tape shows it.", examples=["5.02 m"])
+    high: str = Field(description="Height of the heap, as a tape shows it.", examples=["2.26 m"])
     title: str = Field(description="Its title.", examples=[_DRAWING["title"]])
     description: str = Field(description="The drawing in words.", examples=[_DRAWING["description"]])
 

@@ -19,6 +19,7 @@ from service.sheet.drawing import Drawing
 from service.sheet.layers import Layer
 from service.sheet.planned import Sheet
 from service.sheet.probes import probes_of
+from service.sheet.section import DUCT_M
 from service.sheet.steps import steps
 from service.units import Dimension
 from service.wording import in_words
@@ -39,6 +40,7 @@ NOTICE: Final[dict[str | None, str]] = {
     "keep_core_above": "{headline} This sheet is for that heap, its core let down to {limit} instead.",
     None: "{headline} This sheet is for the largest heap within the bounds, without a draw.",
 }
+DUCT: Final = "duct of {size}"
 INSIDE: Final = "in turns inside the heap"
 EITHER: Final = "Loop and duct are each laid out for the whole draw: one of them is enough."
 KIND_NAMES: Final = {"bed": "bed of", "soft": "thin layer of", "coarse": "layer of", "cap": "cap of"}
@@ -80,6 +82,8 @@ def content(sheet: Sheet, drawing: Drawing) -> dict[str, Any]:
             "plan_scale": drawing.plan,
             "width_mm": drawing.width,
             "height_mm": drawing.height,
+            "across": on_tape(2 * sheet.shape.radius_m, system),
+            "high": on_tape(sheet.shape.height_m, system),
             "title": DRAWING_TITLE.format(title=title),
             "description": _description(sheet, drawing),
         },
@@ -146,7 +150,15 @@ def _materials(sheet: Sheet) -> list[dict[str, Any]]:
     if loop is not None:
         rows.append(_row("loop", f"{loop['tube']} tube", INSIDE, length=loop["length"], to_buy=loop["to_buy"]))
     if duct is not None:
-        rows.append(_row("duct", "duct of 10 cm", INSIDE, length=duct["length"], to_buy=duct["to_buy"]))
+        rows.append(
+            _row(
+                "duct",
+                DUCT.format(size=on_tape(DUCT_M, sheet.system)),
+                INSIDE,
+                length=duct["length"],
+                to_buy=duct["to_buy"],
+            )
+        )
     longest = max(probe.depth_m for probe in probes_of(sheet.shape))
     probe = shown(Estimate.exact(longest), "length", sheet.system)
     rows.append(_row("probe", "probe thermometer", "long enough to reach the core", length=probe))

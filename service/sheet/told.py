@@ -87,7 +87,7 @@ def facts(content: Mapping[str, Any]) -> list[tuple[str, str]]:
     told = [
         ("Volume as laid", amount(heap["volume_as_laid"])),
         ("Mass", amount(heap["mass"])),
-        ("Across, and high", f"{tape(heap['diameter'])}, {tape(heap['height'])}"),
+        ("Across, and high", f"{content['drawing']['across']}, {content['drawing']['high']}"),
         ("Heat it should sustain", amount(gives["season_draw"])),
         ("Chance of the heat asked", f"{shown(gives['chance_of_asked'])} %"),
         ("Hot after about", amount(heap["hot_after"])),

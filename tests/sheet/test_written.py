@@ -179,6 +179,11 @@ def test_lengths_are_told_as_a_tape_shows_them() -> None:
     assert not re.search(r"\d\.\d+ (ft|in)\b", " ".join([*told["steps"], told["drawing"]["description"]]))
     _, _, told = planned("metric")
     assert any(re.search(r"\d\d cm", step) for step in told["steps"])
+    for name in NAMED:
+        _, drawing, told = planned(name)
+        written = {mark.text for mark in drawing.marks if hasattr(mark, "text")}
+        assert told["drawing"]["across"] in written and f"top: {told['drawing']['high']} up" in written
+        assert f"{told['drawing']['across']}, {told['drawing']['high']}" in page(name)
 
 
 # --- the page
