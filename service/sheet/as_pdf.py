@@ -64,6 +64,7 @@ def as_pdf(content: dict[str, Any], drawing: Drawing, as_of: datetime) -> bytes:
 
 def _document(content: dict[str, Any], as_of: datetime) -> FPDF:
     from fpdf import FPDF
+    from fpdf.prefs import ViewerPreferences
 
     foot = _plain(f"{content['title']}, as of {content['as_of'][:10]}")
 
@@ -79,6 +80,8 @@ def _document(content: dict[str, Any], as_of: datetime) -> FPDF:
     pdf.set_creation_date(as_of)
     pdf.set_title(_plain(content["title"]))
     pdf.set_lang("en")
+    # So that printers offer 100 % first: the drawing is true to scale only then.
+    pdf.viewer_preferences = ViewerPreferences(display_doc_title=True, print_scaling="None")
     pdf.add_page()
     return pdf
 
@@ -110,6 +113,7 @@ def _heading(pdf: FPDF, text: str) -> None:
     if pdf.get_y() > pdf.h - 45:
         pdf.add_page()
     pdf.ln(3)
+    pdf.start_section(text)
     _text(pdf, text, HEADING, bold=True)
 
 
@@ -145,6 +149,7 @@ def _table(pdf: FPDF, name: str, head: Row, rows: Sequence[Row]) -> None:
 
 def _drawn(pdf: FPDF, content: dict[str, Any], drawing: Drawing) -> None:
     pdf.add_page()
+    pdf.start_section("Drawing to scale")
     _text(pdf, f"Drawing to scale: {drawing.scale}, true when printed at 100 %", HEADING, bold=True)
     left, top = 0.5 * (pdf.w - drawing.width), pdf.get_y()
     for mark in drawing.marks:

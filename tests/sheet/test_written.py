@@ -238,7 +238,25 @@ def test_pdf_has_its_pages_and_says_what_the_page_says(name: str, size: tuple[fl
     assert tape(told["layout"]["loop"]["length"]) in text
     assert document.metadata is not None and document.metadata.title == told["title"]
     assert document.metadata.creation_date == sheet.request.as_of
-    assert document.trailer["/Root"]["/Lang"] == "en"
+    root = document.trailer["/Root"]
+    assert root["/Lang"] == "en" and root["/ViewerPreferences"]["/PrintScaling"] == "/None"
+    outline = [entry.title for entry in document.outline if not isinstance(entry, list)]
+    assert outline[:3] == ["What to bring", "Layers, from the ground up", "Drawing to scale"]
+
+
+@pytest.mark.parametrize("name", NAMED)
+def test_pdf_is_drawn_true_to_scale(name: str) -> None:
+    _, drawing, _ = planned(name)
+    bars = [mark for mark in drawing.marks if getattr(mark, "part", "") == "scale-bar"]
+    page_drawn = next(each for each in pdf(name).pages if "Drawing to scale" in each.extract_text())
+    number = r"(-?[0-9.]+)"
+    steps = re.findall(
+        rf"{number} {number} m\s+{number} {number} l\b", page_drawn.get_contents().get_data().decode("latin-1")
+    )  # type: ignore[union-attr]
+    lengths = [abs(float(x2) - float(x1)) / POINTS for x1, y1, x2, y2 in steps if y1 == y2]
+    for bar in bars:
+        wanted = 1000 * float(bar.facts["metres"]) / int(bar.facts["scale"])  # type: ignore[union-attr]
+        assert any(length == pytest.approx(wanted, abs=0.02) for length in lengths), (wanted, lengths[:9])
 
 
 def test_letters_a_pdf_lacks_do_no_harm() -> None:
