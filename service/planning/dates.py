@@ -18,6 +18,8 @@ TOP_UP_AFTER: Final = 10
 FEED_AGAIN_AFTER: Final = 14
 FIRST_LOOK_AFTER: Final = 3
 """Days after building for looking, topping up what has sunk, and the second half of the feed (common practice)."""
+STOVE_BEFORE: Final = 7
+"""Days before the first draw (our own)."""
 REUSE_BEFORE: Final = 30
 """Days before the next autumn's building for sieving half-rotted chips (our own)."""
 REUSED_SHARE: Final = 1.0 / 3.0
@@ -37,6 +39,11 @@ TEXTS: Final[dict[str, tuple[str, str]]] = {
         "It has sunk by about a fifth, {sunk}. Fill it up with chips, lay the cover again, check tube and probe.",
     ),
     "feed_again": ("Second half of the feed for {heap}", "If it is fed: the other half, with water."),
+    "stove": (
+        "Have the stove ready",
+        "Without it the house would lie about {short} under its target on the mean night of need. Check flue, fresh "
+        "air and the alarm for carbon monoxide.",
+    ),
     "begin": ("Begin drawing {heap}: {draw}", "Only if its core is at {hot_from} or more. Else wait, and look again."),
     "change": ("Draw {draw} from {heap}", "Mean over day and night. Draw less if its core nears {limit}."),
     "end": ("Stop drawing {heap}", "Let it rest. It can warm a frame, or be topped up for spring."),
@@ -100,6 +107,9 @@ def dates_of(
             for day, what in _building(plan, order_days, feeds=site.mix.nitrogen.value > 0.0)
         ]
         found += _drawing(plan, number, quoted, system)
+    if option.nights_short.value > 0.0:
+        short = {"short": in_words(option.short_k.value, "delta_degC", system)}
+        found.append(_dated(option.plans[0].slot.first - timedelta(days=STOVE_BEFORE), "stove", None, short))
     last = option.plans[-1].slot.last
     closing = [(last + timedelta(days=1), "shut_down"), (last + timedelta(days=2), "drain")]
     if (end - option.plans[0].built_on).days >= YEAR_DAYS:

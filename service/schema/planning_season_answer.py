@@ -67,7 +67,19 @@ _MONTH = {
     "stove_share": PERCENT,
 }
 _What = Literal[
-    "order", "build", "look", "top_up", "feed_again", "begin", "change", "end", "shut_down", "drain", "rest", "reuse"
+    "order",
+    "build",
+    "look",
+    "top_up",
+    "feed_again",
+    "stove",
+    "begin",
+    "change",
+    "end",
+    "shut_down",
+    "drain",
+    "rest",
+    "reuse",
 ]
 
 

@@ -128,6 +128,16 @@ def test_amounts_are_told_with_the_dates() -> None:
     assert f"about a fifth, {5 * times} m³" in texts["top_up"]
 
 
+def test_the_stove_is_ready_before_the_first_draw() -> None:
+    plan = winter()
+    first = date.fromisoformat(plan["heaps"][0]["draw_from"])
+    assert of(plan, "stove") == [first - timedelta(days=7)]
+    text = next(entry["text"] for entry in plan["calendar"] if entry["what"] == "stove")
+    chosen = next(option for option in plan["options"] if option["chosen"])
+    told = re.search(r"about ([0-9.]+) °C under", text)
+    assert told is not None and float(told[1]) == pytest.approx(chosen["short_by"]["value"], abs=0.06)
+
+
 # --- schedules and ways
 
 
