@@ -107,16 +107,26 @@ def dates_of(
             for day, what in _building(plan, order_days, feeds=site.mix.nitrogen.value > 0.0)
         ]
         found += _drawing(plan, number, quoted, system)
-    if option.nights_short.value > 0.0:
-        short = {"short": in_words(option.short_k.value, "delta_degC", system)}
-        found.append(_dated(option.plans[0].slot.first - timedelta(days=STOVE_BEFORE), "stove", None, short))
+    found += [*_stove(option, system), *_closing(option, end, bulk)]
+    return sorted(found, key=lambda each: (each.day, list(TEXTS).index(each.what), each.heap or 0))
+
+
+def _stove(option: Option, system: System) -> list[Dated]:
+    """Where the heaps do not carry every night, the stove comes first."""
+    if option.nights_short.value <= 0.0:
+        return []
+    short = {"short": in_words(option.short_k.value, "delta_degC", system)}
+    return [_dated(option.plans[0].slot.first - timedelta(days=STOVE_BEFORE), "stove", None, short)]
+
+
+def _closing(option: Option, end: date, quoted: dict[str, str]) -> list[Dated]:
+    """The spring, and the summer where the table sees one."""
     last = option.plans[-1].slot.last
     closing = [(last + timedelta(days=1), "shut_down"), (last + timedelta(days=2), "drain")]
     if (end - option.plans[0].built_on).days >= YEAR_DAYS:
         autumn = option.plans[0].built_on + timedelta(days=365)
         closing += [(last + timedelta(days=7), "rest"), (autumn - timedelta(days=REUSE_BEFORE), "reuse")]
-    found += [_dated(day, what, None, bulk) for day, what in closing]
-    return sorted(found, key=lambda each: (each.day, list(TEXTS).index(each.what), each.heap or 0))
+    return [_dated(day, what, None, quoted) for day, what in closing]
 
 
 def _bulk(site: Site, times: int, system: System) -> dict[str, str]:

@@ -76,23 +76,28 @@ def content(sheet: Sheet, drawing: Drawing) -> dict[str, Any]:
         "layers": [_layer(number, layer, sheet) for number, layer in enumerate(sheet.layers, start=1)],
         "layout": answer["layout"],
         "probes": [_probe(probe, sheet) for probe in probes_of(sheet.shape)],
-        "drawing": {
-            "scale": drawing.scale,
-            "section_scale": drawing.section,
-            "plan_scale": drawing.plan,
-            "width_mm": drawing.width,
-            "height_mm": drawing.height,
-            "across": on_tape(2 * sheet.shape.radius_m, system),
-            "high": on_tape(sheet.shape.height_m, system),
-            "title": DRAWING_TITLE.format(title=title),
-            "description": _description(sheet, drawing),
-        },
+        "drawing": _drawing(sheet, drawing, title),
         "steps": steps(sheet),
         "checks": checks(sheet),
         "cautions": cautions(sheet),
         "notes": _notes(sheet),
         "assumed": answer["assumed"],
         "read_as": answer["read_as"],
+    }
+
+
+def _drawing(sheet: Sheet, drawing: Drawing, title: str) -> dict[str, Any]:
+    """Scales, sizes and words of the drawing."""
+    return {
+        "scale": drawing.scale,
+        "section_scale": drawing.section,
+        "plan_scale": drawing.plan,
+        "width_mm": drawing.width,
+        "height_mm": drawing.height,
+        "across": on_tape(2 * sheet.shape.radius_m, sheet.system),
+        "high": on_tape(sheet.shape.height_m, sheet.system),
+        "title": DRAWING_TITLE.format(title=title),
+        "description": _description(sheet, drawing),
     }
 
 
