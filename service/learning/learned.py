@@ -31,16 +31,16 @@ the 80 % range holds 82-83 % there: a margin for all that was chosen on the same
 MET_WITHIN_K: Final = 2.0
 UNMET_DAYS: Final = 2.0
 UNMET_DOUBT: Final = 0.5
-"""Today's reading counts as met within so much of the members' median; what is beyond lasts about so long (forecasts of
-the same heaps hardly depend on it), and this share of it is doubt (our own)."""
+"""Today's reading counts as met within so much of the members' median, misfit included. Of what is beyond, this share
+is doubt that comes up within about so long (our own; forecasts of the same heaps hardly depend on it)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Learned:
     """Members that fit what was told of a heap, with their weights (sum 1) and the usual weather over them.
 
-    `misfit_k` is by how much each should read more today; it fades. `unmet_k` is what today's reading still lacks where
-    no member comes near it; it is gone in days, since what the members have lost the heap is about to lose.
+    `read_c` is today's reading with its doubt. `misfit_k` is by how much each should read more today; it fades. Where
+    no member comes near the reading they are moved to it, and `unmet_k` is how far they were from it.
     """
 
     piles: Piles
@@ -60,8 +60,7 @@ class Learned:
         """The members moved to today's reading of the core, the rest of each in proportion to its warmth, and loop and
         duct to the outlets that were read.
 
-        For what is counted now. What lies ahead is run from `piles` and `state`: a member that is colder than the
-        reading has lost what the heap is about to lose.
+        For what is counted now; ahead is run from `piles` and `state`, about which the forecasts were tuned.
         """
         celsius, air_c = temperatures(self.piles, self.state), self.usual.air_c[0]
         excess = celsius - air_c
@@ -77,11 +76,9 @@ class Learned:
         Its quantiles are the range of the forecast; differences between members mean nothing in it.
         """
         told = core_c + self.misfit_k * np.exp(-days / MODEL_MEMORY_DAYS)[:, None]
-        left = np.exp(-days / UNMET_DAYS)
-        told = told + self.unmet_k * left[:, None]
         median = np.median(told, axis=1, keepdims=True)
         grown = (days + UNEXPLAINED_NOW_DAYS) ** UNEXPLAINED_GROWS
-        error = UNEXPLAINED_K * grown + UNMET_DOUBT * abs(self.unmet_k) * (1.0 - left)
+        error = UNEXPLAINED_K * grown + UNMET_DOUBT * self.unmet_k * -np.expm1(-days / UNMET_DAYS)
         own = error[:, None] * points("unexplained", self.misfit_k.size).normals
         result: Array = median + WIDENED * (told - median) + own
         return result
@@ -99,6 +96,9 @@ def learned(estimate: PileEstimate, n: int = DEFAULT_MEMBERS, tried: int = TRIED
     index = drawn_by_weight(found.weights, n)
     usual = replace(run.usual, air_c=run.usual.air_c[:, index], wind_m_s=run.usual.wind_m_s[:, index])
     piles, state, misfit = run.piles.take(index), run.state.take(index), found.misfit_k[index]
-    lacking = float(np.median(read - temperatures(piles, state)[0] - misfit))
-    unmet = float(np.sign(lacking)) * max(abs(lacking) - MET_WITHIN_K, 0.0)
-    return Learned(piles, state, even, usual, run.today.take(index), misfit, read, unmet)
+    heap = Learned(piles, state, even, usual, run.today.take(index), misfit, read)
+    unmet = abs(float(np.median(read - temperatures(piles, state)[0] - misfit)))
+    if unmet <= MET_WITHIN_K:
+        return heap
+    piles, state = heap.as_read(estimate)
+    return replace(heap, piles=piles, state=state, misfit_k=np.zeros(n), unmet_k=unmet)
