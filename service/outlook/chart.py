@@ -1,7 +1,6 @@
 """The outlook as a chart in SVG: likely core, its band, the limit, and when the core gets too cool.
 
-Colours are written at each element, so the chart is legible where styles are not applied; the style sheet inside only
-changes them for dark screens. Nothing is fetched from elsewhere, and no text of the caller's goes into it.
+No text of the caller's goes into it.
 """
 
 from __future__ import annotations
@@ -15,6 +14,7 @@ from typing import Final
 import svg
 
 from rules.catalogue import said
+from service.charts import BAND, COLD, EMBER, Place, as_chart, line_between, text_at
 from service.outlook import words
 from service.outlook.outlook import Outlook
 from service.outlook.scales import Scale, day_ticks, round_ticks
@@ -26,33 +26,6 @@ MEDIA_TYPE: Final = "image/svg+xml"
 WIDTH, HEIGHT = 760, 450
 LEFT, RIGHT, TOP, BOTTOM = 56, 650, 112, 366
 LABEL_HEIGHT: Final = 18
-FONT: Final = "system-ui, 'Segoe UI', 'Liberation Sans', sans-serif"
-
-PAPER, INK, FAINT_INK, GRID = "#fbf6ec", "#2a2018", "#63564a", "#e2d6c3"
-EMBER, BAND, COLD, COLD_INK = "#a33c0c", "#eeb689", "#dfe7e6", "#235c74"
-DARK: Final = {
-    "paper": "#1b1611",
-    "ink": "#f4eadc",
-    "faint": "#c3b5a3",
-    "grid": "#3d3329",
-    "ember": "#ffb072",
-    "band": "#7d441f",
-    "cold": "#1f2b2e",
-    "cold-ink": "#8fcbe0",
-}
-LIGHT: Final = {
-    "paper": PAPER,
-    "ink": INK,
-    "faint": FAINT_INK,
-    "grid": GRID,
-    "ember": EMBER,
-    "band": BAND,
-    "cold": COLD,
-    "cold-ink": COLD_INK,
-}
-"""Colours by role, on light and dark screens: text has at least 4.5 to 1 against its ground, lines 3 to 1."""
-
-Place = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,11 +45,7 @@ def outlook_as_svg(outlook: Outlook, units: System | None = None) -> str:
     system = units or outlook.picture.status.units
     frame = _frame(outlook, system)
     title = words.title(outlook, system)
-    parts: list[svg.Element] = [
-        svg.Title(id="title", text=svg.escape(title)),
-        svg.Desc(id="desc", text=svg.escape(words.description(outlook, system))),
-        svg.Style(text=_dark_style()),
-        svg.Rect(width=WIDTH, height=HEIGHT, rx=12, fill=PAPER, class_=["fill-paper"]),
+    drawn: list[svg.Element] = [
         *_heading(outlook, title, system),
         *_cold_ground(frame),
         *_axes(outlook, frame),
@@ -84,16 +53,7 @@ def outlook_as_svg(outlook: Outlook, units: System | None = None) -> str:
         *_limit(outlook, frame, system),
         *_legend(),
     ]
-    chart = svg.SVG(
-        xmlns="http://www.w3.org/2000/svg",
-        viewBox=svg.ViewBoxSpec(0, 0, WIDTH, HEIGHT),
-        width=WIDTH,
-        height=HEIGHT,
-        lang="en",
-        extra={"role": "img", "aria-labelledby": "title desc", "font-family": FONT},
-        elements=parts,
-    )
-    return str(chart)
+    return as_chart(title, words.description(outlook, system), WIDTH, HEIGHT, drawn)
 
 
 def _frame(outlook: Outlook, system: System) -> Frame:
@@ -106,42 +66,12 @@ def _frame(outlook: Outlook, system: System) -> Frame:
     return Frame(x, y, ticks, bands, limit, SPELLED.get(unit, unit))
 
 
-def _dark_style() -> str:
-    rules = [f".fill-{role}{{fill:{colour}}}.line-{role}{{stroke:{colour}}}" for role, colour in DARK.items()]
-    return f"@media (prefers-color-scheme:dark){{{''.join(rules)}}}"
-
-
-def _text(text: str, x: float, y: float, role: str, *, size: int = 12, anchor: str = "start") -> svg.Text:
-    return svg.Text(
-        text=svg.escape(text),
-        x=x,
-        y=y,
-        font_size=size,
-        fill=LIGHT[role],
-        class_=[f"fill-{role}"],
-        extra={"text-anchor": anchor},
-    )
-
-
-def _line(start: Place, end: Place, role: str, *, width: float = 1, dashes: str = "") -> svg.Line:
-    return svg.Line(
-        x1=start[0],
-        y1=start[1],
-        x2=end[0],
-        y2=end[1],
-        stroke=LIGHT[role],
-        stroke_width=width,
-        class_=[f"line-{role}"],
-        extra={"stroke-dasharray": dashes} if dashes else None,
-    )
-
-
 def _heading(outlook: Outlook, title: str, system: System) -> Iterator[svg.Element]:
-    heading = _text(title, 20, 32, "ink", size=19)
+    heading = text_at(title, 20, 32, "ink", size=19)
     heading.font_weight = "bold"
     yield heading
     for row, line in enumerate(wrap(words.headline(outlook, system), 95)[:2]):
-        yield _text(line, 20, 53 + 17 * row, "faint", size=13)
+        yield text_at(line, 20, 53 + 17 * row, "faint", size=13)
 
 
 def _cold_ground(frame: Frame) -> Iterator[svg.Element]:
@@ -152,19 +82,19 @@ def _cold_ground(frame: Frame) -> Iterator[svg.Element]:
 
 def _axes(outlook: Outlook, frame: Frame) -> Iterator[svg.Element]:
     today = outlook.picture.status.as_of.date()
-    yield _text(said("outlook.chart.core", unit=frame.unit), 20, TOP - 14, "faint")
+    yield text_at(said("outlook.chart.core", unit=frame.unit), 20, TOP - 14, "faint")
     for tick in frame.ticks:
-        yield _line((LEFT, frame.y(tick)), (RIGHT, frame.y(tick)), "grid")
-        yield _text(f"{tick:g}", LEFT - 10, frame.y(tick) + 4, "ink", anchor="end")
+        yield line_between((LEFT, frame.y(tick)), (RIGHT, frame.y(tick)), "grid")
+        yield text_at(f"{tick:g}", LEFT - 10, frame.y(tick) + 4, "ink", anchor="end")
     for day in day_ticks(outlook.days):
         place, date = frame.x(day), words.day_in_words(today + timedelta(days=day), short=True)
-        yield _line((place, BOTTOM), (place, BOTTOM + 5), "faint")
-        yield _text(date, place, BOTTOM + 20, "ink", anchor="middle")
-        yield _text(
+        yield line_between((place, BOTTOM), (place, BOTTOM + 5), "faint")
+        yield text_at(date, place, BOTTOM + 20, "ink", anchor="middle")
+        yield text_at(
             said("outlook.chart.today") if day == 0 else f"{day}", place, BOTTOM + 36, "faint", size=11, anchor="middle"
         )
-    yield _line((LEFT, BOTTOM), (RIGHT, BOTTOM), "faint")
-    yield _text(said("outlook.chart.days-ahead"), RIGHT + 10, BOTTOM + 36, "faint", size=11)
+    yield line_between((LEFT, BOTTOM), (RIGHT, BOTTOM), "faint")
+    yield text_at(said("outlook.chart.days-ahead"), RIGHT + 10, BOTTOM + 36, "faint", size=11)
 
 
 def _core(frame: Frame) -> Iterator[svg.Element]:
@@ -189,19 +119,19 @@ def _points(places: list[Place]) -> list[svg.Point]:
 def _limit(outlook: Outlook, frame: Frame, system: System) -> Iterator[svg.Element]:
     """The limit, the day the core is likely to be below it, and the last values at the right edge."""
     height, end = frame.y(frame.limit), frame.bands[-1].tolist()
-    yield _line((LEFT, height), (RIGHT, height), "cold-ink", width=2, dashes="7 5")
+    yield line_between((LEFT, height), (RIGHT, height), "cold-ink", width=2, dashes="7 5")
     limit = said("outlook.chart.limit", limit=f"{frame.limit:.0f} {frame.unit}")
     last = (frame.y(end[1]), f"{end[1]:.0f} {frame.unit}", "ember", 15)
     for place, text, role, size in _apart((height, limit, "cold-ink", 12), last):
-        yield _text(text, RIGHT + 10, place + 4, role, size=size)
+        yield text_at(text, RIGHT + 10, place + 4, role, size=size)
     cool = outlook.until_cool
     if cool is not None and cool.value > 0:
         place = frame.x(cool.value)
         day = words.day_in_words(outlook.picture.status.as_of.date() + timedelta(days=int(cool.value)))
-        yield _line((place, height), (place, BOTTOM), "cold-ink", width=1.5, dashes="2 4")
+        yield line_between((place, height), (place, BOTTOM), "cold-ink", width=1.5, dashes="2 4")
         anchor = "end" if place > (LEFT + RIGHT) / 2 else "start"
         aside = place + (-8 if anchor == "end" else 8)
-        yield _text(said("outlook.chart.too-cool", day=day), aside, BOTTOM - 8, "ink", anchor=anchor)
+        yield text_at(said("outlook.chart.too-cool", day=day), aside, BOTTOM - 8, "ink", anchor=anchor)
 
 
 def _apart(*labels: tuple[float, str, str, int]) -> Iterator[tuple[float, str, str, int]]:
@@ -214,9 +144,9 @@ def _apart(*labels: tuple[float, str, str, int]) -> Iterator[tuple[float, str, s
 
 def _legend() -> Iterator[svg.Element]:
     height = HEIGHT - 22
-    yield _line((LEFT, height - 4), (LEFT + 26, height - 4), "ember", width=3)
-    yield _text(said("outlook.chart.likely"), LEFT + 34, height, "ink")
+    yield line_between((LEFT, height - 4), (LEFT + 26, height - 4), "ember", width=3)
+    yield text_at(said("outlook.chart.likely"), LEFT + 34, height, "ink")
     yield svg.Rect(x=300, y=height - 11, width=26, height=13, fill=BAND, fill_opacity=0.75, class_=["fill-band"])
-    yield _text(said("outlook.chart.band"), 334, height, "ink")
-    yield _line((530, height - 4), (556, height - 4), "cold-ink", width=2, dashes="7 5")
-    yield _text(said("outlook.chart.below"), 564, height, "ink")
+    yield text_at(said("outlook.chart.band"), 334, height, "ink")
+    yield line_between((530, height - 4), (556, height - 4), "cold-ink", width=2, dashes="7 5")
+    yield text_at(said("outlook.chart.below"), 564, height, "ink")

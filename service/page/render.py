@@ -8,18 +8,16 @@ import hashlib
 from collections.abc import Sequence
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
 from rules.materials import MATERIALS
+from service.html import templates_in
 from service.page import chart
 from service.page.asked_more import LABELS, SECTIONS
 from service.page.filling import Fault
 from service.page.typed import EDIT, UNSEEN, Typed
 from service.page.view import View
 from service.units import System
-
-if TYPE_CHECKING:
-    from jinja2 import Environment
 
 FILES: Final = Path(__file__).parent / "files"
 TEMPLATES: Final = Path(__file__).parent / "templates"
@@ -121,17 +119,4 @@ def _page(template: str, **values: Any) -> str:
     from markupsafe import Markup
 
     shared = {"script": address("page.js"), "icon": address("icon.svg"), "style": Markup(style())}
-    return _environment().get_template(template).render(**values, **shared)
-
-
-@cache
-def _environment() -> Environment:
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
-
-    return Environment(
-        loader=FileSystemLoader(TEMPLATES),
-        autoescape=select_autoescape(),
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
+    return templates_in(TEMPLATES).get_template(template).render(**values, **shared)

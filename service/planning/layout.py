@@ -73,19 +73,35 @@ class HeapShape:
 
 
 @dataclass(frozen=True, slots=True)
-class LoopLayout:
+class _Turned:
+    """What is laid in turns: length, its layers from the lowest up, and whether the heap has too little room for it."""
+
+    length_m: Estimate
+    layers: tuple[Turns, ...]
+    foot_radius_m: float
+    running_w: float
+    crowded: bool
+
+    @property
+    def above_ground_m(self) -> float:
+        """Height of the lowest layer. [m]"""
+        return self.layers[0].height_m
+
+    @property
+    def rises_m(self) -> float:
+        """From layer to layer, and from the lowest and the highest out to the foot's edge. [m]"""
+        return joints_length(self.layers, self.foot_radius_m)
+
+
+@dataclass(frozen=True, slots=True)
+class LoopLayout(_Turned):
     """Tube of a loop: length, distance between turns, its layers from the lowest up, and the flow it is meant for.
 
     `crowded` tells that the tube needed would lie closer than its turns can draw; the length is then what has room.
     """
 
-    length_m: Estimate
     spacing_m: float
-    layers: tuple[Turns, ...]
-    foot_radius_m: float
     flow_kg_s: float
-    running_w: float
-    crowded: bool
 
     @property
     def from_centre_m(self) -> tuple[float, float]:
@@ -97,30 +113,15 @@ class LoopLayout:
         """From the outermost turn to the outer face at its foot. [m]"""
         return self.foot_radius_m - self.from_centre_m[1]
 
-    @property
-    def above_ground_m(self) -> float:
-        """Height of the lowest layer. [m]"""
-        return self.layers[0].height_m
-
-    @property
-    def rises_m(self) -> float:
-        """Tube from layer to layer, and from the lowest and the highest out to the foot's edge. [m]"""
-        return joints_length(self.layers, self.foot_radius_m)
-
 
 @dataclass(frozen=True, slots=True)
-class DuctLayout:
+class DuctLayout(_Turned):
     """A closed duct laid in turns: length, its layers from the lowest up, and the flow it is meant for.
 
     `crowded` tells that the heap has no room for all of it; the length is then what has room.
     """
 
-    length_m: Estimate
-    layers: tuple[Turns, ...]
-    foot_radius_m: float
     flow_m3_s: float
-    running_w: float
-    crowded: bool
 
     @property
     def rings(self) -> int:
@@ -136,16 +137,6 @@ class DuctLayout:
     def from_face_m(self) -> float:
         """From the outermost turn to the outer face at its foot. [m]"""
         return self.foot_radius_m - self.from_centre_m
-
-    @property
-    def above_ground_m(self) -> float:
-        """Height of the lowest layer. [m]"""
-        return self.layers[0].height_m
-
-    @property
-    def rises_m(self) -> float:
-        """Duct from layer to layer, and from the lowest and the highest out to the foot's edge. [m]"""
-        return joints_length(self.layers, self.foot_radius_m)
 
 
 def volume_within(diameter_m: float | None, height_m: float) -> float:

@@ -14,7 +14,7 @@ from typing import Any, Final
 
 import svg
 
-from service.outlook.chart import DARK, FONT, LIGHT, PAPER
+from service.charts import LIGHT, PAPER, Place, as_chart, line_between, text_at
 from service.outlook.scales import Scale, round_ticks
 from service.planning.season_words import WAY_NAMES, description, title
 from service.wording import SPELLED, shown
@@ -27,7 +27,6 @@ WAYS_TOP, WAYS_BOTTOM = 540, 640
 WAYS_RIGHT: Final = 250
 LINE: Final = 17
 Plan = Mapping[str, Any]
-Place = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,55 +41,10 @@ class Panel:
 
 def season_as_svg(plan: Plan) -> str:
     """The chart as the text of an SVG file; the headline alone where nothing is planned."""
-    parts: list[svg.Element] = [
-        svg.Title(id="title", text=svg.escape(title(plan))),
-        svg.Desc(id="desc", text=svg.escape(description(plan))),
-        svg.Style(text=_dark_style()),
-        svg.Rect(width=WIDTH, height=HEIGHT, rx=12, fill=PAPER, class_=["fill-paper"]),
-        *_heading(plan),
-    ]
+    drawn = [*_heading(plan)]
     if plan["chart"] is not None:
-        parts += [*_power(plan["chart"]), *_core(plan["chart"]), *_heaps(plan), *_ways(plan)]
-    chart = svg.SVG(
-        xmlns="http://www.w3.org/2000/svg",
-        viewBox=svg.ViewBoxSpec(0, 0, WIDTH, HEIGHT),
-        width=WIDTH,
-        height=HEIGHT,
-        lang="en",
-        extra={"role": "img", "aria-labelledby": "title desc", "font-family": FONT},
-        elements=parts,
-    )
-    return str(chart)
-
-
-def _dark_style() -> str:
-    rules = [f".fill-{role}{{fill:{colour}}}.line-{role}{{stroke:{colour}}}" for role, colour in DARK.items()]
-    return f"@media (prefers-color-scheme:dark){{{''.join(rules)}}}"
-
-
-def _text(text: str, x: float, y: float, role: str = "ink", *, size: int = 12, anchor: str = "start") -> svg.Text:
-    return svg.Text(
-        text=svg.escape(text),
-        x=round(x, 1),
-        y=round(y, 1),
-        font_size=size,
-        fill=LIGHT[role],
-        class_=[f"fill-{role}"],
-        extra={"text-anchor": anchor},
-    )
-
-
-def _line(start: Place, end: Place, role: str, width: float = 1, dashes: str = "") -> svg.Line:
-    return svg.Line(
-        x1=start[0],
-        y1=start[1],
-        x2=end[0],
-        y2=end[1],
-        stroke=LIGHT[role],
-        stroke_width=width,
-        class_=[f"line-{role}"],
-        extra={"stroke-dasharray": dashes} if dashes else None,
-    )
+        drawn += [*_power(plan["chart"]), *_core(plan["chart"]), *_heaps(plan), *_ways(plan)]
+    return as_chart(title(plan), description(plan), WIDTH, HEIGHT, drawn)
 
 
 def _series(points: Sequence[Place], name: str, role: str, width: float, dashes: str = "") -> svg.Polyline:
@@ -110,11 +64,11 @@ def _area(points: Sequence[Place], role: str, opacity: float) -> svg.Polygon:
 
 
 def _heading(plan: Plan) -> Iterator[svg.Element]:
-    heading = _text(title(plan), 20, 32, size=19)
+    heading = text_at(title(plan), 20, 32, size=19)
     heading.font_weight = "bold"
     yield heading
     for row, line in enumerate(wrap(plan["headline"], 104)[:3]):
-        yield _text(line, 20, 53 + LINE * row, "faint", size=13)
+        yield text_at(line, 20, 53 + LINE * row, "faint", size=13)
 
 
 def _days(chart: Plan) -> list[int]:
@@ -127,18 +81,18 @@ def _x(chart: Plan) -> Scale:
 
 
 def _axes(chart: Plan, panel: Panel, top: int, bottom: int, label: str) -> Iterator[svg.Element]:
-    yield _text(f"{label}, {panel.unit}", 20, top - 10, "faint")
+    yield text_at(f"{label}, {panel.unit}", 20, top - 10, "faint")
     for tick in panel.ticks:
-        yield _line((LEFT, panel.y(tick)), (RIGHT, panel.y(tick)), "grid")
-        yield _text(f"{tick:,g}", LEFT - 8, panel.y(tick) + 4, anchor="end")
+        yield line_between((LEFT, panel.y(tick)), (RIGHT, panel.y(tick)), "grid")
+        yield text_at(f"{tick:,g}", LEFT - 8, panel.y(tick) + 4, anchor="end")
     first = date.fromisoformat(chart["at"][0])
     for day in range(_days(chart)[-1] + 1):
         at = first + timedelta(days=day)
         if at.day == 1:
-            yield _line((panel.x(day), bottom), (panel.x(day), bottom + 5), "faint")
+            yield line_between((panel.x(day), bottom), (panel.x(day), bottom + 5), "faint")
             if panel.x(day) < RIGHT - 20:
-                yield _text(at.strftime("%b"), panel.x(day) + 2, bottom + 17, size=11)
-    yield _line((LEFT, bottom), (RIGHT, bottom), "faint")
+                yield text_at(at.strftime("%b"), panel.x(day) + 2, bottom + 17, size=11)
+    yield line_between((LEFT, bottom), (RIGHT, bottom), "faint")
 
 
 def _power(chart: Plan) -> Iterator[svg.Element]:
@@ -152,10 +106,10 @@ def _power(chart: Plan) -> Iterator[svg.Element]:
     yield _series(drawn, "draw", "ember", 2.5)
     needed = [(panel.x(day), panel.y(value)) for day, value in zip(days, need, strict=True)]
     yield _series(needed, "need", "cold-ink", 2, "7 4")
-    yield _line((430, POWER_TOP - 14), (456, POWER_TOP - 14), "cold-ink", 2, "7 4")
-    yield _text("the house needs", 462, POWER_TOP - 10)
-    yield _line((580, POWER_TOP - 14), (606, POWER_TOP - 14), "ember", 2.5)
-    yield _text("drawn from the heaps", 612, POWER_TOP - 10)
+    yield line_between((430, POWER_TOP - 14), (456, POWER_TOP - 14), "cold-ink", 2, "7 4")
+    yield text_at("the house needs", 462, POWER_TOP - 10)
+    yield line_between((580, POWER_TOP - 14), (606, POWER_TOP - 14), "ember", 2.5)
+    yield text_at("drawn from the heaps", 612, POWER_TOP - 10)
 
 
 def _core(chart: Plan) -> Iterator[svg.Element]:
@@ -170,8 +124,8 @@ def _core(chart: Plan) -> Iterator[svg.Element]:
     )
     yield _area([*high, *reversed(low)], "band", 0.75)
     yield _series(median, "core", "ember", 3)
-    yield _line((LEFT, panel.y(limit)), (RIGHT, panel.y(limit)), "cold-ink", 2, "7 5")
-    yield _text(
+    yield line_between((LEFT, panel.y(limit)), (RIGHT, panel.y(limit)), "cold-ink", 2, "7 5")
+    yield text_at(
         f"likely, and 8 times in 10; dashed: limit {shown(limit)} {panel.unit}", RIGHT, CORE_TOP - 10, anchor="end"
     )
 
@@ -187,12 +141,12 @@ def _heaps(plan: Plan) -> Iterator[svg.Element]:
             day = (date.fromisoformat(heap[field]) - first).days
             place = x(min(day, _days(chart)[-1]))
             for top, bottom in ((POWER_TOP, POWER_BOTTOM), (CORE_TOP, CORE_BOTTOM)):
-                line = _line((place, top), (place, bottom), "faint", 1, "2 4")
+                line = line_between((place, top), (place, bottom), "faint", 1, "2 4")
                 line.extra = {**(line.extra or {}), "data-date": heap[field], "data-mark": label}
                 yield line
             anchor = "end" if place > RIGHT - 60 else "start"
             aside = place + (-4 if anchor == "end" else 4)
-            yield _text(label, aside, CORE_BOTTOM + 32 + 13 * row, size=11, anchor=anchor)
+            yield text_at(label, aside, CORE_BOTTOM + 32 + 13 * row, size=11, anchor=anchor)
 
 
 def _ways(plan: Plan) -> Iterator[svg.Element]:
@@ -202,12 +156,12 @@ def _ways(plan: Plan) -> Iterator[svg.Element]:
     ticks = round_ticks(0, max(*(each["heat"]["value"] for each in options), 1.0), 3)
     most = max(each["heaps"] for each in options)
     x, y = Scale(0.5, most + 0.5, LEFT + 10, WAYS_RIGHT), Scale(0, ticks[-1], WAYS_BOTTOM, WAYS_TOP)
-    yield _text(f"heat of each way, {unit}, by heaps built", 20, WAYS_TOP - 14, "faint")
+    yield text_at(f"heat of each way, {unit}, by heaps built", 20, WAYS_TOP - 14, "faint")
     for tick in ticks:
-        yield _line((LEFT + 10, y(tick)), (WAYS_RIGHT, y(tick)), "grid")
-        yield _text(_brief(tick), LEFT + 2, y(tick) + 4, size=11, anchor="end")
+        yield line_between((LEFT + 10, y(tick)), (WAYS_RIGHT, y(tick)), "grid")
+        yield text_at(_brief(tick), LEFT + 2, y(tick) + 4, size=11, anchor="end")
     for count in range(1, most + 1):
-        yield _text(f"{count}", x(count), WAYS_BOTTOM + 17, anchor="middle")
+        yield text_at(f"{count}", x(count), WAYS_BOTTOM + 17, anchor="middle")
     for number, each in enumerate(options, start=1):
         place = (x(each["heaps"]), y(each["heat"]["value"]))
         role = "ember" if each["worth_it"] else "faint"
@@ -221,14 +175,14 @@ def _ways(plan: Plan) -> Iterator[svg.Element]:
             class_=[f"fill-{role if each['chosen'] else 'paper'}", f"line-{role}"],
             extra={"data-way": each["way"], "data-heaps": str(each["heaps"])},
         )
-        yield _text(
+        yield text_at(
             f"{number}",
             place[0] + (9 if number % 2 else -9),
             place[1] + 4,
             size=11,
             anchor="start" if number % 2 else "end",
         )
-        yield _text(_told(number, each), WAYS_RIGHT + 24, WAYS_TOP - 14 + LINE * (number - 1) + 14, size=11)
+        yield text_at(_told(number, each), WAYS_RIGHT + 24, WAYS_TOP - 14 + LINE * (number - 1) + 14, size=11)
 
 
 def _told(number: int, way: Plan) -> str:

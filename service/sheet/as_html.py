@@ -6,12 +6,10 @@ import base64
 import hashlib
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import Any, Final
 
+from service.html import templates_in
 from service.sheet import told
-
-if TYPE_CHECKING:
-    from jinja2 import Environment
 
 MEDIA_TYPE: Final = "text/html"
 TEMPLATES: Final = Path(__file__).parent / "templates"
@@ -38,7 +36,7 @@ def as_html(content: dict[str, Any], drawing_svg: str) -> str:
     from markupsafe import Markup
 
     return (
-        _environment()
+        templates_in(TEMPLATES)
         .get_template("sheet.html")
         .render(
             sheet=content,
@@ -53,17 +51,4 @@ def as_html(content: dict[str, Any], drawing_svg: str) -> str:
             checks_head=told.CHECKS_HEAD,
             barrow=told.barrow_note(content),
         )
-    )
-
-
-@cache
-def _environment() -> Environment:
-    from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
-
-    return Environment(
-        loader=FileSystemLoader(TEMPLATES),
-        autoescape=select_autoescape(),
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
     )
