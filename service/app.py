@@ -29,6 +29,7 @@ from service.api import (
     pile_advice,
     piles,
     planning,
+    planning_sheet,
     questions,
     webhooks,
 )
@@ -78,6 +79,7 @@ def create_app() -> FastAPI:
         outlook,
         mix,
         planning,
+        planning_sheet,
         piles,
         log,
         pile_advice,

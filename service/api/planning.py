@@ -1,7 +1,4 @@
-"""Planning: `POST /greenhouse`, a house's need; `POST /sizing`, a heap for a wanted heat; `POST /season`, a winter.
-
-`POST /build-sheet` comes along from `planning_sheet`.
-"""
+"""Planning: `POST /greenhouse`, a house's need; `POST /sizing`, a heap for a wanted heat; `POST /season`, a winter."""
 
 from __future__ import annotations
 
@@ -17,7 +14,6 @@ from service.api.accept import chosen
 from service.api.body import check_is_json, read_body
 from service.api.described import answer, problems, shape
 from service.api.outlook import CHART_POLICY
-from service.api.planning_sheet import router as sheet_router
 from service.errors import Problem, cut
 from service.planning.greenhouse import answer_greenhouse
 from service.planning.season import answer_season
@@ -29,7 +25,6 @@ from service.schema.planning_season import SeasonRequest
 from service.schema.planning_sizing import SizingRequest
 
 router: Final = APIRouter(tags=["advice"])
-router.include_router(sheet_router)
 _PROBLEMS: Final = (
     "malformed-json",
     "body-incomplete",
