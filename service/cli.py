@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from pathlib import Path
 
@@ -12,9 +13,14 @@ LARGEST_FILE = 256 * 1024
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Run one command; the exit code is 0 with an answer, 2 with a problem on standard error."""
+    """Run one command; the exit code is 0 with an answer, 2 with a problem on standard error or nobody to read it."""
     options = _parser().parse_args(arguments)
-    code: int = options.run(options)
+    try:
+        code: int = options.run(options)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # or the interpreter complains as it ends
+        return 2
     return code
 
 

@@ -74,6 +74,15 @@ def test_hostile_input_is_a_problem_and_no_trace(body: bytes) -> None:
     assert len(done.stderr) < 4000
 
 
+def test_a_reader_who_has_gone_leaves_no_trace() -> None:
+    nobody, pipe = os.pipe()
+    os.close(nobody)
+    command = [sys.executable, "-m", "service.cli", "advise", str(STATUS)]
+    done = subprocess.run(command, stdout=pipe, stderr=subprocess.PIPE, check=False)
+    os.close(pipe)
+    assert (done.returncode, done.stderr) == (2, b"")
+
+
 def test_a_missing_file_is_said_plainly() -> None:
     done = run("advise", "no/such/file.json")
     assert done.returncode == 2
