@@ -20,13 +20,13 @@ from service.physics.spread import points
 
 TRIED: Final = 512
 """Members that are run through the log; those that fit are kept."""
-WIDENED: Final = 1.35
-UNEXPLAINED_K: Final = 2.3
+WIDENED: Final = 1.25
+UNEXPLAINED_K: Final = 2.2
 UNEXPLAINED_GROWS: Final = 0.3
 UNEXPLAINED_NOW_DAYS: Final = 0.1
 """What the range still lacks: members stand this much further from their median, and each has an error of its own, as
 after a tenth of a day today, that grows as this power of the days. Fitted on simulated heaps of a finer model, so that
-the 80 % range holds 82-83 % there: a margin for all that was chosen on the same heaps."""
+the 80 % range holds 80-82 % there."""
 
 MET_WITHIN_K: Final = 2.0
 UNMET_DAYS: Final = 2.0
