@@ -7,6 +7,7 @@ once per step; what follows the temperatures is in `flows`.
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,7 +15,7 @@ from numpy.typing import NDArray
 from service.physics import air_duct, decay, geometry, losses, moist_air, water_loop
 from service.physics.arrays import Array
 from service.physics.geometry import BURIED_SHARES, CONDUCTANCE_SHAPES, VOLUME_SHARES
-from service.physics.piles import DRY_MATTER_HEAT, WATER_HEAT, Piles, State, Weather
+from service.physics.piles import DRY_MATTER_HEAT, WATER_HEAT, Piles, State, Weather, columns_at
 
 DAY_S = 86_400.0
 FAST_PER_S = decay.FAST_PER_DAY / DAY_S
@@ -45,7 +46,7 @@ class Outdoors:
     def take(self, index: NDArray[np.intp]) -> Outdoors:
         """The columns at these positions; a value for all piles stays one."""
         picked = [getattr(self, f.name) for f in fields(self)]
-        return Outdoors(*[value if value.shape[-1] == 1 else value[..., index] for value in picked])
+        return Outdoors(*[value if value.shape[-1] == 1 else columns_at(value, index) for value in picked])
 
 
 def outdoors_by_day(weather: Weather) -> list[Outdoors]:
@@ -85,11 +86,8 @@ class Prepared:
 
     def take(self, index: NDArray[np.intp]) -> Prepared:
         """The columns at these positions."""
-        return replace(
-            self,
-            piles=self.piles.take(index),
-            **{name: getattr(self, name)[..., index] for name in _PREPARED_ARRAYS},
-        )
+        parts: dict[str, Any] = {name: columns_at(getattr(self, name), index) for name in _PREPARED_ARRAYS}
+        return replace(self, piles=self.piles.take(index), **parts)
 
     def drawing(self, share: Array) -> Prepared:
         """The same piles with all draws at this share of their strength."""

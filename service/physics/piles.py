@@ -24,13 +24,19 @@ CONDUCTIVITY_W_MK = 0.20  # W/(m K): wood shavings .03-.30, bulking materials to
 PERMEABILITY_M2 = 3e-10  # m2, effective, with fines and wetting; no source, and it cannot be told from a log
 
 
+def columns_at(array: Array, index: NDArray[np.intp] | slice) -> Array:
+    """An array's columns at these positions."""
+    result: Array = array[..., index] if isinstance(index, slice) else array.take(index, axis=-1)
+    return result
+
+
 @dataclass(frozen=True, slots=True)
 class Columns:
     """Arrays that share a last axis, one column per pile."""
 
     def take(self, index: NDArray[np.intp] | slice) -> Self:
         """The columns at these positions."""
-        return type(self)(*[getattr(self, f.name)[..., index] for f in fields(self)])
+        return type(self)(*[columns_at(getattr(self, f.name), index) for f in fields(self)])
 
     def put(self, index: NDArray[np.intp], other: Self) -> None:
         """Overwrite the columns at these positions, in place."""

@@ -32,7 +32,7 @@ class Effects:
         """Share of the heap's heat each action gains, as `Ahead.gains`, over members with weights."""
         if not self.names:
             return {}
-        heat, hot = _thirds(self.heat_j, weights), _thirds(self.hot_days, weights)
+        heat, hot = np.split(_thirds(np.concatenate([self.heat_j, self.hot_days]), weights), 2, axis=1)
         told = (heat[0] > 0) | (heat[2] < 0) | (hot[0] > 0) | (hot[2] < 0)
         shares = np.maximum(heat[1] / self.made_j if self.made_j > 0 else 0.0 * heat[1], hot[1] / self.days)
         return {name: float(share) for name, share, tell in zip(self.names, shares, told, strict=True) if tell}
