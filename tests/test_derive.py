@@ -266,3 +266,16 @@ def test_work_done_is_aged_and_work_not_told_is_unknown() -> None:
     known = facts(done=[{"at": "2026-01-18T08:00:00Z", "action": "add_water"}])
     assert known["days_since_add_water"] == pytest.approx(2.0)
     assert "days_since_add_nitrogen" not in known
+
+
+@pytest.mark.parametrize("way", ["air", "water"])
+def test_an_inlet_that_was_not_read_is_assumed_and_said(way: str) -> None:
+    flow = "60 m3/h" if way == "air" else "2 L/min"
+
+    def assumed(**draw: Any) -> list[str]:
+        return [item.pointer for item in picture(draw={way: draw}).derived.assumed]
+
+    assert f"/draw/{way}/inlet" in assumed(flow=flow)
+    assert f"/draw/{way}/inlet" not in assumed(flow=flow, inlet=8)
+    assert f"/draw/{way}/inlet" not in assumed(flow=0)
+    assert f"/draw/{way}/inlet" not in assumed()

@@ -8,6 +8,7 @@ from typing import Literal
 from service.derive.record import Derived
 from service.derive.temperatures import days_since
 from service.estimate import AirDraw, Estimate, WaterDraw
+from service.physics.members import DEFAULT_INLET_C
 from service.schemas import DrawnAir, DrawnWater, Status
 from service.units import Dimension
 
@@ -83,6 +84,7 @@ def _air(status: Status, air: DrawnAir, derived: Derived) -> AirDraw | None:
         derived.assume(
             "/draw/air/path", Estimate(1.0, 1.0, 1.0, "assumed"), "ratio", "not given: taken as a closed duct"
         )
+    _assume_inlet(air.inlet, "/draw/air/inlet", derived)
     return AirDraw(air.flow, hour, day, path, air.inlet, air.outlet)
 
 
@@ -114,7 +116,15 @@ def _water(status: Status, water: DrawnWater, derived: Derived) -> WaterDraw | N
     derived.put(water_minutes_per_hour=60 * hour)
     if water.flow is None:
         return None
+    _assume_inlet(water.inlet, "/draw/water/inlet", derived)
     return WaterDraw(water.flow, hour, day, water.inlet, water.outlet, water.tube, water.tube_length)
+
+
+def _assume_inlet(inlet: float | None, pointer: str, derived: Derived) -> None:
+    """Say what the heat model takes where the inlet was not read."""
+    if inlet is None:
+        usual = Estimate(DEFAULT_INLET_C, DEFAULT_INLET_C, DEFAULT_INLET_C, "assumed")
+        derived.assume(pointer, usual, "temperature", "not read: taken as in a cool greenhouse")
 
 
 def _put_together(derived: Derived) -> None:
