@@ -9,6 +9,7 @@ from rules import findings as found
 from rules.conditions import Condition
 
 HOUSE_NEEDS_HEAT: Final[Condition] = f.season.one_of("heating") | f.season.unknown()
+BOTH_DRAWS_KNOWN: Final[Condition] = f.draw_w.known() & f.season_draw_w.known()
 DRAW_FITTED: Final[Condition] = f.has_air_duct.is_true() | f.has_water_loop.is_true()
 WORTH_KEEPING: Final[Condition] = found.spent.not_seen()
 NOT_TOO_HOT: Final[Condition] = found.very_hot.not_seen() & found.fire_danger.not_seen()

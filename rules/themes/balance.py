@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from rules import facts as f
-from rules.common import DRAW_FITTED
-from rules.conditions import Threshold
-from rules.model import Finding, Rule
+from rules.common import BOTH_DRAWS_KNOWN, DRAW_FITTED
+from rules.conditions import Fact, Threshold
+from rules.model import Caution, Finding, Gravity, Rule
 from rules.sources import COMMON_PRACTICE, HEAT_BALANCE
 
 DRAWN_AS_MUCH_AS_MADE = Threshold("DRAWN_AS_MUCH_AS_MADE", 1.0, "1", "all heat made is drawn", HEAT_BALANCE)
@@ -15,9 +15,24 @@ DRAWN_LEAVES_ROOM = Threshold("DRAWN_LEAVES_ROOM", 0.7, "1", "well under the sea
 NOTHING_TO_SPARE = Threshold("NOTHING_TO_SPARE", 20.0, "W", "a season draw of next to nothing", HEAT_BALANCE)
 WORTH_DRAWING = Threshold("WORTH_DRAWING", 100.0, "W", "a season draw worth a pump", COMMON_PRACTICE)
 RUNS_ALL_HOUR = Threshold("RUNS_ALL_HOUR", 45.0, "min/h", "runs nearly without a rest", COMMON_PRACTICE)
+MOST_HEAPS = Threshold("MOST_HEAPS", 60.0, "%", "well over half of the heaps that fit", COMMON_PRACTICE)
 SMALL_FOR_A_LOOP = Threshold("SMALL_FOR_A_LOOP", 10.0, "m3", "too small for a draw that never rests", HEAT_BALANCE)
 
 _DRAW_MAY_BE_THE_CAUSE = f.draw_over_made.unknown() | (f.draw_over_made > DRAWN_LITTLE_OF_MADE)
+_DISAPPOINTS = f.phase.one_of("falling", "holding", "spent", "cold", "unclear")
+
+
+def _most_want(want: str, share: Fact, told: str) -> Rule:
+    """A note beside waiting and going on: what most heaps that fit the report lack."""
+    return Rule(
+        id=f"balance.most-want-{want}",
+        when=(share >= MOST_HEAPS) & _DISAPPOINTS,
+        reason=f"Of the heaps that fit what you told, {{{share.name}}} {told}",
+        gives=Caution(("keep_going", "wait"), Gravity.NOTE),
+        source=HEAT_BALANCE,
+        confidence=0.4,
+    )
+
 
 RULES: tuple[Rule, ...] = (
     Rule(
@@ -33,8 +48,9 @@ RULES: tuple[Rule, ...] = (
         when=f.drawing.is_true()
         & f.core_falling.is_true()
         & (f.draw_over_season >= DRAWN_BEYOND_SEASON)
+        & BOTH_DRAWS_KNOWN
         & _DRAW_MAY_BE_THE_CAUSE,
-        reason="The core falls, and you draw {draw_over_season} times what the heap can keep up.",
+        reason="The core falls, and you draw {draw_w} where the heap can keep up about {season_draw_w}.",
         gives=Finding("overdrawn"),
         source=HEAT_BALANCE,
         confidence=0.75,
@@ -89,8 +105,8 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         id="balance.asked-beyond-season",
-        when=f.drawing.is_true() & (f.draw_over_season >= DRAWN_BEYOND_SEASON),
-        reason="You draw {draw_over_season} times what the heap can keep up to the end of your season.",
+        when=f.drawing.is_true() & (f.draw_over_season >= DRAWN_BEYOND_SEASON) & BOTH_DRAWS_KNOWN,
+        reason="You draw {draw_w}. To the end of your season the heap can keep up about {season_draw_w}.",
         gives=Finding("asked_beyond_season"),
         source=HEAT_BALANCE,
         confidence=0.7,
@@ -135,5 +151,31 @@ RULES: tuple[Rule, ...] = (
         gives=Finding("less_made"),
         source=HEAT_BALANCE,
         confidence=0.7,
+    ),
+    _most_want(
+        "water",
+        f.limited_by_water_percent,
+        "would gain most from water. Squeeze a handful from an arm's depth to make sure.",
+    ),
+    _most_want(
+        "nitrogen",
+        f.limited_by_nitrogen_percent,
+        "would gain most from nitrogen, as far as it helps at all. Count what went in to make sure.",
+    ),
+    _most_want(
+        "air",
+        f.limited_by_air_percent,
+        "would gain most from air inside. Smell it, and push a bar in: packed stuff resists.",
+    ),
+    _most_want("rest", f.limited_by_draw_percent, "would gain most from a rest of the draw."),
+    _most_want(
+        "warmth",
+        f.limited_by_cold_percent,
+        "lack warmth and nothing else: they have not started, or lose more than they can make.",
+    ),
+    _most_want(
+        "fresh-stuff",
+        f.limited_by_substrate_percent,
+        "have too little left to rot. Think of the next heap.",
     ),
 )

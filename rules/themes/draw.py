@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rules import facts as f
 from rules import findings as found
-from rules.common import DRAW_FITTED, HOUSE_NEEDS_HEAT, NOT_TOO_HOT
+from rules.common import BOTH_DRAWS_KNOWN, DRAW_FITTED, HOUSE_NEEDS_HEAT, NOT_TOO_HOT
 from rules.conditions import Threshold
 from rules.model import Act, Avoid, Caution, Rule, Urgency
 from rules.sources import COMMON_PRACTICE, HEAT_BALANCE, MOIST_AIR, NRCS_OPERATION
@@ -51,10 +51,11 @@ _LESS: tuple[Rule, ...] = (
         when=found.asked_beyond_season.is_true()
         & (f.prefer.one_of("season") | f.prefer.unknown())
         & (f.draw_over_season >= DRAWN_BEYOND_SEASON)
+        & BOTH_DRAWS_KNOWN
         & _WORTH_SETTING
         & HOUSE_NEEDS_HEAT
         & NOT_TOO_HOT,
-        reason="You draw {draw_over_season} times what the heap can keep up, and you want it to last the season.",
+        reason="You draw {draw_w} where the heap can keep up about {season_draw_w}, and it is to last the season.",
         gives=Act("reduce_draw", Urgency.THIS_WEEK),
         source=HEAT_BALANCE,
         confidence=0.65,
@@ -158,10 +159,11 @@ _MORE: tuple[Rule, ...] = (
         when=found.asked_beyond_season.is_true()
         & f.prefer.one_of("tonight")
         & (f.draw_over_season >= DRAWN_BEYOND_SEASON)
+        & BOTH_DRAWS_KNOWN
         & f.phase.one_of("hot", "holding")
         & NOT_TOO_HOT,
-        reason="You draw {draw_over_season} times what the heap can keep up. For {prefer} it will do, but it will not "
-        "last the season.",
+        reason="You draw {draw_w} where the heap can keep up about {season_draw_w}. For {prefer} it will do, but it "
+        "will not last the season.",
         gives=Act("keep_going", Urgency.THIS_WEEK),
         source=HEAT_BALANCE,
         confidence=0.5,
