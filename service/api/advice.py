@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Final, Literal
 
+from anyio import CapacityLimiter, to_thread
 from fastapi import APIRouter, Query, Request, Response
 from pydantic_core import to_json
-from starlette.concurrency import run_in_threadpool
 
 from service.advise import advise
 from service.api.body import check_is_json, read_body
@@ -17,6 +17,8 @@ from service.schema.names import did_you_mean
 
 router: Final = APIRouter(tags=["advice"])
 _PARAMETERS: Final = ("effects",)
+_ONE_AT_A_TIME: Final = CapacityLimiter(1)
+"""Two that are counted at once take turns at the interpreter for every small array, and both take twice as long."""
 _REQUEST: Final[dict[str, Any]] = {
     "required": True,
     "description": "What is known of the pile. Only its age and one core temperature are needed.",
@@ -61,7 +63,7 @@ async def post_advice(
     check_is_json(request)
     status = read_status(body)
     if effects == "full":
-        advice = await run_in_threadpool(advise, status, "full")
+        advice = await to_thread.run_sync(advise, status, limiter=_ONE_AT_A_TIME)
     else:
         advice = advise(status, "none")
     return Response(to_json(advice), media_type="application/json")
