@@ -34,7 +34,7 @@ _PROBLEMS: Final = (
     "invalid-request",
 )
 _HOUSE: Final[dict[str, Any]] = {
-    "house": {"volume": "3900 ft3", "glazing": "double_film", "night_target": "43 degF"},
+    "house": {"volume": "2600 ft3", "glazing": "double_film", "night_target": "41 degF"},
     "outdoor": {
         "design": "10 degF",
         "monthly": [
@@ -48,7 +48,7 @@ _GREENHOUSE_EXAMPLES: Final = {
     "house_alone": {
         "summary": "What a house needs",
         "value": {
-            "house": {"volume": "110 m3", "glazing": "double_film", "glazing_area": "126 m2", "night_target": 6},
+            "house": {"volume": "74 m3", "glazing": "double_film", "glazing_area": "97 m2", "night_target": 6},
             "outdoor": {"design": -12},
         },
     },
@@ -58,7 +58,7 @@ _GREENHOUSE_EXAMPLES: Final = {
             "units": "us",
             **_HOUSE,
             "pile": {"draw": {"value": 900, "low": 500, "high": 1500, "unit": "BTU/h"}},
-            "draw": {"air": {"flow": "88 ft3/min", "inlet": "43 degF", "outlet": "86 degF", "fan_power": "25 W"}},
+            "draw": {"air": {"flow": "64 ft3/min", "inlet": "41 degF", "outlet": "79 degF", "fan_power": "25 W"}},
             "off_grid": {"sun_hours": 1.5},
         },
     },
@@ -81,7 +81,7 @@ _SIZING_EXAMPLES: Final = {
             "days": "2 months",
             "largest": {"height": "2 m", "diameter": "5 m"},
             "equipment": ["water_loop"],
-            "rating": {"power": "10 kW", "days": "6 months"},
+            "rating": {"power": "6 kW", "days": "5 months"},
         },
     },
 }

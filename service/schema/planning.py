@@ -232,7 +232,7 @@ class PlannedDraw(Part):
     air: PlannedAir | None = Field(
         None,
         description="By a fan and duct.",
-        examples=[{"flow": "88 ft3/min", "inlet": "45 degF", "outlet": "86 degF", "fan_power": "25 W"}],
+        examples=[{"flow": "64 ft3/min", "inlet": "45 degF", "outlet": "79 degF", "fan_power": "25 W"}],
     )
     water: PlannedWater | None = Field(
         None,

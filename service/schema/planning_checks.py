@@ -37,7 +37,7 @@ def read_checked(
 def house_misfits(place: Place, house: PlannedHouse) -> Iterator[Misfit]:
     """A house without a volume says nothing."""
     if house.volume is None:
-        yield (*place, "volume"), refused('the air volume of the house is needed, such as "3900 ft3" or "110 m3"')
+        yield (*place, "volume"), refused('the air volume of the house is needed, such as "2600 ft3" or "74 m3"')
     if house.foot is not None and house.perimeter is None:
         yield (*place, "perimeter"), refused("give the length of the foot of the walls, or leave out how it is built")
 

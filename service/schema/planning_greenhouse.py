@@ -78,7 +78,7 @@ class GreenhouseRequest(Part):
     draw: PlannedDraw | None = Field(
         None,
         description="Fan and duct, pump and loop.",
-        examples=[{"air": {"flow": "88 ft3/min", "inlet": "45 degF", "outlet": "86 degF"}}],
+        examples=[{"air": {"flow": "64 ft3/min", "inlet": "45 degF", "outlet": "79 degF"}}],
     )
     off_grid: OffGrid | None = Field(
         None, description="Solar panel and battery to run them.", examples=[{"sun_hours": 1.5}]

@@ -66,7 +66,7 @@ class RatingClaimed(Part):
     """A rating somebody gave, to be judged for the heap that comes out."""
 
     power: Annotated[float, Measure("power", 1.0, 1e7)] = Field(
-        description="Heat it promises, as a mean.", examples=["33000 BTU/h"]
+        description="Heat it promises, as a mean.", examples=["21000 BTU/h"]
     )
     days: Annotated[float, Measure("duration", 0.5, 4000.0)] | None = Field(
         None, description="For how long. Default: the days asked for.", examples=["6 months", 90]
@@ -126,7 +126,7 @@ class SizingRequest(Part):
     )
     loop: LoopPlanned | None = Field(None, description="The loop.", examples=[{"tube": "plastic"}])
     rating: RatingClaimed | None = Field(
-        None, description="A rating to be judged.", examples=[{"power": "33000 BTU/h", "days": "6 months"}]
+        None, description="A rating to be judged.", examples=[{"power": "21000 BTU/h", "days": "5 months"}]
     )
     barrow: Annotated[float, Measure("volume", 0.01, 1.0)] | None = Field(
         None, description="What your barrow holds. Default: 80 L, or 6 ft3 under `us`.", examples=["80 L", "6 ft3"]
