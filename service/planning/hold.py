@@ -25,6 +25,8 @@ STEP_H: Final = 24.0
 SIZES: Final = (9, 5)
 FEWER_SIZES: Final = (5, 4)
 """Sizes tried, and sizes tried between the two that enclose the answer; fewer where only a comparison is wanted."""
+ABOUT_IT: Final = tuple(1.04**step for step in range(-6, 11))
+"""Times a size found by narrowing in that are looked at themselves: between sizes the margin is no straight line."""
 DRAWS: Final = (0.0, 0.15, 0.3, 0.5, 0.7, 0.85, 1.0, 1.2, 1.5, 2.1, 3.0, 4.5, 7.0)
 FEWER_DRAWS: Final = (0.0, 0.3, 0.7, 1.0, 1.5, 3.0)
 """Draws tried, over the one asked for; fewer where only a comparison is wanted."""
@@ -85,6 +87,25 @@ def sizes_that_hold(
     found = np.exp(_crossing(np.log(closer), margins))
     result: Array = np.where(first >= coarse, np.inf, np.where(first == 0, low, found))
     return result
+
+
+def least_that_holds(
+    estimate: PileEstimate,
+    bounds_m3: tuple[float, float],
+    season: Season,
+    draw_w: float,
+    *,
+    near_m3: float,
+    chance: float,
+) -> float:
+    """The least size about one found at which this share of members hold; infinite where none of them does. [m3]
+
+    The estimate is of the upper bound.
+    """
+    sizes = np.clip(near_m3 * np.array(ABOUT_IT), *bounds_m3)
+    margins = _margins(estimate, bounds_m3[1], np.repeat(sizes[:, None], MEMBERS, axis=1), season, draw_w)
+    enough = (margins >= 0.0).mean(axis=1) >= chance
+    return float(sizes[enough.argmax()]) if enough.any() else np.inf
 
 
 def most_drawn(piles: Piles, state: State, season: Season, asked_w: float, tried: Sequence[float] = DRAWS) -> Array:

@@ -27,6 +27,7 @@ from service.planning.hold import (
     at_chance,
     days_held,
     given_at_chance,
+    least_that_holds,
     margin,
     most_drawn,
     run_of,
@@ -154,7 +155,7 @@ def sized(request: SizingRequest, derived: Derived, chosen_m3: float | None = No
         laid_m3=laid,
         chosen=chosen_m3 is not None,
         needed_m3=needed,
-        season_w=of_members(draws),
+        season_w=_sustained(draws),
         chance_of_asked=chance,
         chance_of_nothing=float((draws <= 0.0).mean()),
         burst_w=_burst(request, wanted, piles, warm.state),
@@ -174,8 +175,21 @@ def _found(wanted: Wanted, tried: tuple[int, int] = SIZES) -> Estimate | None:
     largest = wanted.bounds_m3[1]
     estimate, bounds = wanted.estimate(wanted.mix), wanted.bounds_m3
     sizes = sizes_that_hold(estimate, largest, bounds, wanted.season, wanted.asked_w, tried=tried)
-    enough = at_chance(sizes, wanted.chance)
+    near = at_chance(sizes, wanted.chance)
+    if not isfinite(near):
+        return None
+    season, asked = wanted.season, wanted.asked_w
+    enough = least_that_holds(estimate, bounds, season, asked, near_m3=near, chance=wanted.chance)
     return _needed(sizes, enough, largest) if isfinite(enough) else None
+
+
+def _sustained(draws: Array) -> Estimate:
+    """What five, nine and one heaps in ten give or more, so that a size found for an even chance tells what was asked.
+
+    Many members give nothing or much, so the middle between two neighbours can lie far from both.
+    """
+    middle, low, high = (given_at_chance(draws, chance) for chance in (0.5, 0.9, 0.1))
+    return Estimate(middle, low, high, "derived")
 
 
 def _hot_by(undrawn: Run) -> tuple[float, ...]:
@@ -263,5 +277,5 @@ def _others(request: SizingRequest, wanted: Wanted, laid_m3: float) -> tuple[Oth
         recipe = [RecipePart.model_construct(material=material, share=share) for material, share in shares]
         mix = planned_mix(recipe, feed=request.feed is not False)
         draws = most_drawn(*wanted.heaps(mix, laid_m3), wanted.season, wanted.asked_w, FEWER_DRAWS)
-        told.append(OtherMix(name, of_members(draws), _found(replace(wanted, mix=mix), FEWER_SIZES)))
+        told.append(OtherMix(name, _sustained(draws), _found(replace(wanted, mix=mix), FEWER_SIZES)))
     return tuple(told)

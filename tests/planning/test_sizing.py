@@ -94,6 +94,17 @@ def test_the_heap_found_sustains_what_was_asked() -> None:
     assert plan["gives"]["chance_of_asked"] == pytest.approx(50, abs=5)
 
 
+@pytest.mark.parametrize("power", [120, 210, 300, 400])
+@pytest.mark.parametrize("chance", [50, 60])
+def test_the_size_found_sustains_what_was_asked_as_often_as_was_asked(power: float, chance: float) -> None:
+    plan = answer_sizing(read(USUAL | {"heat": {"power": f"{power} W"}, "chance": f"{chance} %"}))
+    if plan["possible"]:
+        assert plan["gives"]["chance_of_asked"] >= chance
+        assert plan["gives"]["season_draw"]["value"] >= 0.99 * power
+    else:
+        assert plan["gives"]["chance_of_asked"] < chance
+
+
 def test_narrowing_in_agrees_with_a_fine_sweep_of_sizes() -> None:
     question = wanted()
     found = size_for(question)
@@ -493,14 +504,15 @@ def test_every_plausible_question_is_answered_in_shape(
 # --- other mixes
 
 
-def test_a_richer_mix_needs_less_of_it() -> None:
+def test_a_richer_mix_needs_no_more_of_it_and_chips_alone_far_more() -> None:
     others = {other["mix"]: other for other in usual()["other_mixes"]}
     assert "3 parts wood chips, 1 part horse manure" not in others  # that is the one asked about
     rich = others["5 parts wood chips, 3 parts horse manure, 2 parts grass"]
     alone = others["wood chips alone"]
     asked = usual()["heap"]["volume_as_laid"]["value"]
-    assert rich["volume_needed"]["value"] < asked
-    assert alone["volume_needed"] is None or alone["volume_needed"]["value"] > asked
+    # It rots faster, but has less left at the end: to the middle heap of 64 that is about as much.
+    assert rich["volume_needed"]["value"] < 1.05 * asked
+    assert alone["volume_needed"] is None or alone["volume_needed"]["value"] > 1.3 * asked
     assert rich["season_draw"]["value"] > alone["season_draw"]["value"]
 
 
