@@ -56,7 +56,10 @@ def _by_ensemble(found: Inference, by_rules: frozenset[str]) -> dict[str, float]
     facts = found.facts
     shares: dict[str, float] = {}
     for want, causes in CAUSES_BY_WANT.items():
-        share = float(facts.get(f"limited_by_{want}_percent", 0.0)) / 100
+        name = f"limited_by_{want}_percent"
+        if name not in facts:  # counted in full answers only
+            continue
+        share = float(facts[name]) / 100
         seen = [cause for cause in causes if cause in by_rules]
         if seen:
             shares |= dict.fromkeys(seen, share / len(seen))

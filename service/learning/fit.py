@@ -42,11 +42,6 @@ class Fit:
     weights: Array
     misfit_k: Array
 
-    @property
-    def effective(self) -> float:
-        """How many members of equal weight would be as good."""
-        return float(1.0 / (self.weights**2).sum())
-
 
 def fit(estimate: PileEstimate, log: Log, run: LogRun) -> Fit:
     """Weigh members by core readings, by the outer temperature and by the smell, as far as they were told."""

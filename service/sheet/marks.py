@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from math import cos, pi, sin
 from typing import Final, Literal
@@ -83,21 +82,3 @@ def half_ellipse(centre: Point, half_width: float, height: float, steps: int = 9
     x, y = centre
     angles = [pi * number / steps for number in range(steps + 1)]
     return tuple((x - half_width * cos(angle), y - height * sin(angle)) for angle in angles)
-
-
-def extent(marks: Sequence[Mark]) -> tuple[float, float, float, float]:
-    """Left, top, right and lower end of everything drawn, text at its estimated width. [mm]"""
-    xs: list[float] = []
-    ys: list[float] = []
-    for mark in marks:
-        if isinstance(mark, Path):
-            xs += [x for x, _ in mark.points]
-            ys += [y for _, y in mark.points]
-        elif isinstance(mark, Dot):
-            xs += [mark.at[0] - mark.radius, mark.at[0] + mark.radius]
-            ys += [mark.at[1] - mark.radius, mark.at[1] + mark.radius]
-        else:
-            left = mark.at[0] - {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor] * mark.width
-            xs += [left, left + mark.width]
-            ys += [mark.at[1] - mark.size, mark.at[1]]
-    return min(xs), min(ys), max(xs), max(ys)

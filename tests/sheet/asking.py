@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from math import hypot
@@ -14,6 +15,7 @@ from service.schema.planning_sheet import BuildSheetRequest
 from service.sheet.as_svg import as_svg
 from service.sheet.content import content
 from service.sheet.drawing import Drawing, drawing_of
+from service.sheet.marks import Dot, Mark, Path
 from service.sheet.planned import Sheet, sheet_of
 
 Body = dict[str, Any]
@@ -83,3 +85,21 @@ def dots(chart: ElementTree.Element, part: str) -> list[tuple[float, float, floa
         for each in chart.iter(f"{SPACE}circle")
         if each.get("data-part") == part
     ]
+
+
+def extent(marks: Sequence[Mark]) -> tuple[float, float, float, float]:
+    """Left, top, right and lower end of everything drawn, text at its estimated width. [mm]"""
+    xs: list[float] = []
+    ys: list[float] = []
+    for mark in marks:
+        if isinstance(mark, Path):
+            xs += [x for x, _ in mark.points]
+            ys += [y for _, y in mark.points]
+        elif isinstance(mark, Dot):
+            xs += [mark.at[0] - mark.radius, mark.at[0] + mark.radius]
+            ys += [mark.at[1] - mark.radius, mark.at[1] + mark.radius]
+        else:
+            left = mark.at[0] - {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.anchor] * mark.width
+            xs += [left, left + mark.width]
+            ys += [mark.at[1] - mark.size, mark.at[1]]
+    return min(xs), min(ys), max(xs), max(ys)

@@ -8,9 +8,8 @@ from math import hypot
 import pytest
 
 from service.sheet.drawing import HEIGHT, WIDTH
-from service.sheet.marks import extent
 
-from .asking import NAMED, SPACE, dots, drawn, lines, planned
+from .asking import NAMED, SPACE, dots, drawn, extent, lines, planned
 
 METRES = {"m": 1.0, "ft": 0.3048}
 PAPER_MM = 0.02
