@@ -1,0 +1,111 @@
+"""One status with its answers, read the way the laws ask."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cached_property
+from typing import Any
+
+from rules import RULES
+from rules.model import Gravity
+from service.advise import advise
+from service.reading import read_status
+from service.schemas import Status
+
+Body = dict[str, Any]
+Answer = dict[str, Any]
+
+
+@dataclass
+class Case:
+    """A status and what is answered to it, in metric units. Answers are worked out when first asked for."""
+
+    body: Body
+
+    @cached_property
+    def status(self) -> Status:
+        return read_status(self.body)
+
+    @cached_property
+    def none(self) -> Answer:
+        return advise(self.status, "none", "metric")
+
+    @cached_property
+    def full(self) -> Answer:
+        return advise(self.status, "full", "metric")
+
+    @cached_property
+    def us(self) -> Answer:
+        """The quick answer in the other system."""
+        return advise(self.status, "none", "us")
+
+
+def told(body: Mapping[str, Any], *path: str) -> Any:
+    """The value at a path of the status as sent, None where it was not told."""
+    found: Any = body
+    for part in path:
+        found = found.get(part) if isinstance(found, Mapping) else None
+    return found
+
+
+def moves(answer: Answer) -> list[str]:
+    return [action["action"] for action in answer["actions"]]
+
+
+def first(answer: Answer) -> Mapping[str, Any]:
+    found: Mapping[str, Any] = answer["actions"][0]
+    return found
+
+
+def action(answer: Answer, name: str) -> Mapping[str, Any] | None:
+    return next((each for each in answer["actions"] if each["action"] == name), None)
+
+
+def cautions(answer: Answer) -> Iterator[Mapping[str, Any]]:
+    for each in answer["actions"]:
+        yield from each["cautions"]
+
+
+def warned(answer: Answer, *words: str) -> bool:
+    """Whether some caution, or some first reason, holds one of the words."""
+    texts = [caution["text"] for caution in cautions(answer)]
+    texts += [reason["text"] for each in answer["actions"] for reason in each["reasons"]]
+    return any(word.casefold() in text.casefold() for word in words for text in texts)
+
+
+def in_fire(answer: Answer) -> bool:
+    return bool(first(answer)["action"] == "keep_clear_and_call_fire_service")
+
+
+def hottest(body: Mapping[str, Any]) -> float | None:
+    """The hottest reading of now [degC]; the last of the history where none is of now."""
+    now = [
+        told(body, "temperatures", "core"),
+        *(point["value"] for point in told(body, "temperatures", "points") or []),
+    ]
+    known = [float(value) for value in now if value is not None]
+    if known:
+        return max(known)
+    past = told(body, "history")
+    return float(max(past, key=lambda reading: str(reading["at"]))["core"]) if past else None
+
+
+def season_of(body: Mapping[str, Any]) -> int:
+    return datetime.fromisoformat(body["as_of"]).month
+
+
+def is_lethal(rule: str) -> bool:
+    """Whether a caution of this rule is one for life."""
+    return getattr(RULES[rule].gives, "gravity", None) is Gravity.LIFE
+
+
+def drawn_told(body: Mapping[str, Any], way: str) -> bool | None:
+    """Whether a draw runs by what was told: None where nothing was said of it, False where it is off."""
+    draw = told(body, "draw", way)
+    if not draw:
+        return None
+    if 0 in (draw.get("flow"), draw.get("minutes_per_hour"), draw.get("hours_per_day")):
+        return False
+    return True if draw.get("flow") or draw.get("minutes_per_hour") else None

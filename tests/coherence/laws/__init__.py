@@ -1,0 +1,8 @@
+"""The laws, by theme. Importing this package puts all of them into `LAWS`."""
+
+from __future__ import annotations
+
+from tests.coherence.law import LAWS, Law
+from tests.coherence.laws import asking, cautions, doses, draws, effects, order, pairs, words
+
+__all__ = ["LAWS", "Law", "asking", "cautions", "doses", "draws", "effects", "order", "pairs", "words"]

@@ -1,0 +1,133 @@
+"""What is drawn, what the heap can keep up, and what is said of both."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+from itertools import pairwise
+
+from tests.coherence.case import Answer, Case, drawn_told, first, hottest, moves, told
+from tests.coherence.law import law
+
+CHANGES = {"reduce_draw", "pause_draw", "raise_draw", "draw_air_instead_of_water"}
+LESS = {"reduce_draw", "pause_draw"}
+NEXT_TO_NOTHING_W = 1.0
+WORTH_NAMING_W = 50.0
+"""A draw below this is lost in the heap's own losses (our own)."""
+FALLS = ((3, 10.0), (7, 8.0))
+"""Days ahead, and the fall of the core above which nobody is told that all is well [K]."""
+CALM = ("all is well", "hot and works", "leave it as it is")
+
+
+@law("keep going, or wait, beside a change of the draw")
+def calm_beside_a_change_of_the_draw(case: Case, answer: Answer) -> Iterator[str]:
+    for calm in {"keep_going", "wait"} & set(moves(answer)):
+        if changes := CHANGES & set(moves(answer)):
+            yield f"{calm} beside {sorted(changes)}"
+
+
+@law("keep going or wait first above an outlook that falls by 10 K in 3 days or 8 K in 7", "full")
+def calm_above_a_collapse(case: Case, answer: Answer) -> Iterator[str]:
+    if first(answer)["action"] in ("keep_going", "wait"):
+        for fall in _falls(answer):
+            yield f"{first(answer)['action']} above {fall}"
+
+
+@law("a text that says all is well above an outlook that falls", "full")
+def all_is_well_above_a_fall(case: Case, answer: Answer) -> Iterator[str]:
+    said = [answer["headline"], answer["say"], *(r["text"] for a in answer["actions"] for r in a["reasons"])]
+    calm = sorted({words for words in CALM for text in said if words in text})
+    if calm:
+        for fall in _falls(answer):
+            yield f"{calm[0]!r} above {fall}"
+
+
+def _falls(answer: Answer) -> Iterator[str]:
+    outlook = answer["outlook"]
+    core = outlook["core"]["median"]
+    if not core:
+        return
+    start = outlook["at"][0][:10]
+    days = [_days_between(start, at[:10]) for at in outlook["at"]]
+    for ahead, most in FALLS:
+        if ahead in days and core[0] - core[days.index(ahead)] >= most:
+            yield f"a core that falls from {core[0]} to {core[days.index(ahead)]} in {ahead} days"
+
+
+def _days_between(start: str, end: str) -> int:
+    return (date.fromisoformat(end) - date.fromisoformat(start)).days
+
+
+@law("asked is null though a draw was told")
+def asked_is_null_though_told(case: Case, answer: Answer) -> Iterator[str]:
+    ways = [way for way in ("air", "water") if drawn_told(case.body, way) is not None]
+    if ways and answer["energy"]["asked"] is None:
+        yield f"{' and '.join(ways)} told"
+
+
+@law("keep going while something is drawn from a heap that can spare nothing")
+def keep_going_with_nothing_to_spare(case: Case, answer: Answer) -> Iterator[str]:
+    season, asked = answer["energy"]["season_draw"], answer["energy"]["asked"]
+    if asked is None or "keep_going" not in moves(answer):
+        return
+    if _watts(season)["value"] < NEXT_TO_NOTHING_W and _watts(asked)["value"] > WORTH_NAMING_W:
+        yield f"asked {asked}, season draw {season}"
+
+
+@law("keep going, or raise, while likely more is drawn than the heap can keep up")
+def keep_going_beyond_what_it_keeps_up(case: Case, answer: Answer) -> Iterator[str]:
+    season, asked = answer["energy"]["season_draw"], answer["energy"]["asked"]
+    if asked is None or told(case.body, "goal", "prefer") == "tonight" or (hottest(case.body) or 0) >= 70:
+        return
+    over = _watts(asked)["value"] > max(_watts(season)["high"], WORTH_NAMING_W)
+    for move in {"keep_going", "raise_draw"} & set(moves(answer)):
+        if over:
+            yield f"{move}: asked {asked}, season draw {season}"
+
+
+@law("a season draw above the burst draw")
+def season_above_burst(case: Case, answer: Answer) -> Iterator[str]:
+    season, burst = answer["energy"]["season_draw"], answer["energy"]["burst_draw"]
+    if burst is None:
+        return
+    for part in ("value", "high"):
+        if _watts(season)[part] > _watts(burst)[part] * 1.001 + 0.1:
+            yield f"{part}: {season} above {burst}"
+
+
+@law("less usable heat than what is left of it: usable above the total")
+def usable_above_the_total(case: Case, answer: Answer) -> Iterator[str]:
+    usable, total = answer["energy"]["usable_left"], answer["energy"]["total"]
+    if usable["value"] > total["value"] * 1.001:
+        yield f"{usable} above {total}"
+
+
+@law("to draw less where nothing is drawn")
+def less_of_nothing(case: Case, answer: Answer) -> Iterator[str]:
+    ways = [drawn_told(case.body, way) for way in ("air", "water")]
+    off = ways.count(False) > 0 and True not in ways
+    equipment = told(case.body, "equipment")
+    none_fitted = equipment == [] and told(case.body, "draw") is None
+    for move in LESS & set(moves(answer)):
+        if off or none_fitted:
+            yield f"{move} with nothing drawn"
+
+
+@law("a reading that falls for two weeks or more is called steady")
+def slow_decline_called_steady(case: Case, answer: Answer) -> Iterator[str]:
+    core, history = told(case.body, "temperatures", "core"), told(case.body, "history") or []
+    if core is None or answer["phase"] == "overheating":
+        return
+    readings = [*sorted([(str(r["at"]), float(r["core"])) for r in history]), (case.body["as_of"], float(core))]
+    span = _days_between(readings[0][0][:10], case.body["as_of"][:10])
+    steady = all(later < before for (_, before), (_, later) in pairwise(readings))
+    if span < 14 or len(readings) < 4 or not steady or readings[0][1] - float(core) < 3.0:
+        return
+    told_of = " ".join([answer["headline"], *(r["text"] for a in answer["actions"] for r in a["reasons"])])
+    if answer["phase"] in ("hot", "holding", "warming") or "steady" in told_of or "does not fall" in told_of:
+        yield f"fell from {readings[0][1]} to {core} in {span} days, phase {answer['phase']}"
+
+
+def _watts(quantity: dict[str, float]) -> dict[str, float]:
+    factor = 1000.0 if quantity["unit"] == "kW" else 1.0
+    return {part: quantity[part] * factor for part in ("value", "low", "high")}

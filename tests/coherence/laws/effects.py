@@ -1,0 +1,88 @@
+"""What the what-ifs say, held against the order of the moves and the words beside them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from rules.actions import ACTIONS
+from tests.coherence.case import Answer, Case, first, hottest, in_fire, moves
+from tests.coherence.law import law
+
+TINY_SHARE, TINY_DAYS = 0.01, 0.5
+"""A gain under this share of the usable heat, and under these hot days, matters to nobody."""
+TOO_SMALL = "too small"
+FOR_LIFE_FROM = 70.0
+"""From here film is opened and heat drawn off for safety, whatever it costs [degC]."""
+
+
+@law("a move that loses heat, or cannot be told from nothing, above one whose gain is clear", "full")
+def loser_above_a_clear_gain(case: Case, answer: Answer) -> Iterator[str]:
+    if in_fire(answer) or (hottest(case.body) or 0.0) >= FOR_LIFE_FROM:
+        return
+    for place, above in enumerate(answer["actions"]):
+        if not _is_run(above) or ACTIONS[above["action"]].safety or _clear(above, answer):
+            continue
+        better = [below["action"] for below in answer["actions"][place + 1 :] if _clear(below, answer)]
+        if better:
+            yield f"{above['action']} {_gain(above)} above {better[0]}"
+
+
+@law("a first move that is expected to lose heat", "full")
+def first_move_loses(case: Case, answer: Answer) -> Iterator[str]:
+    move = first(answer)
+    if in_fire(answer) or (hottest(case.body) or 0.0) >= FOR_LIFE_FROM or not _is_run(move):
+        return
+    if move["effect"]["heat_to_goal"]["high"] < 0 or (_loses(move) and len(moves(answer)) > 1):
+        yield f"{move['action']} {_gain(move)}"
+
+
+@law("nitrogen first where its own what-if shows no gain", "full")
+def nitrogen_first_for_nothing(case: Case, answer: Answer) -> Iterator[str]:
+    move = first(answer)
+    if move["action"] == "add_nitrogen" and _is_run(move) and not _clear(move, answer):
+        yield _gain(move)
+
+
+@law("a gain too small to matter that is not said to be", "full")
+def tiny_gain_sold(case: Case, answer: Answer) -> Iterator[str]:
+    for move in answer["actions"]:
+        if _is_run(move) and _tiny(move, answer) and TOO_SMALL not in (move["effect"]["note"] or ""):
+            yield f"{move['action']} {_gain(move)} of {answer['energy']['usable_left']['value']}"
+
+
+@law("raising a draw that is more than the heap keeps up, or above a core that soon falls below the limit", "full")
+def raise_above_a_fall(case: Case, answer: Answer) -> Iterator[str]:
+    until = answer["outlook"]["days_until_cool"]
+    if "raise_draw" in moves(answer) and (hottest(case.body) or 0) < FOR_LIFE_FROM and until and until["value"] < 7:
+        yield f"below the limit in {until}"
+
+
+def _is_run(move: Mapping[str, Any]) -> bool:
+    return move["effect"]["heat_to_goal"] is not None
+
+
+def _tiny(move: Mapping[str, Any], answer: Answer) -> bool:
+    heat, days = move["effect"]["heat_to_goal"], move["effect"]["hot_days_gained"]
+    usable = answer["energy"]["usable_left"]
+    return heat["value"] < TINY_SHARE * usable["value"] * 0.999 and days["value"] < TINY_DAYS * 0.999
+
+
+def _clear(move: Mapping[str, Any], answer: Answer) -> bool:
+    """A gain of heat or hot days that is there at both ends of its range, and large enough to matter."""
+    heat, days = move["effect"]["heat_to_goal"], move["effect"]["hot_days_gained"]
+    if heat is None:
+        return False
+    return (heat["low"] > 0 or days["low"] > 0) and not _loses(move) and not _tiny(move, answer)
+
+
+def _loses(move: Mapping[str, Any]) -> bool:
+    """Less heat likely, and no hot day gained for it."""
+    heat, days = move["effect"]["heat_to_goal"], move["effect"]["hot_days_gained"]
+    return bool(heat["value"] < 0 and move["effect"]["chance_of_gain"] < 0.5 and days["value"] <= 0)
+
+
+def _gain(move: Mapping[str, Any]) -> str:
+    effect = move["effect"]
+    heat, days = effect["heat_to_goal"], effect["hot_days_gained"]
+    return f"{heat['value']} ({heat['low']} to {heat['high']}) {heat['unit']}, {days['value']} hot days"

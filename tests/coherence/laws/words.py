@@ -1,0 +1,85 @@
+"""Texts and numbers by themselves: short enough, whole, in order, and one figure for one thing."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from rules import RULES
+from rules.findings import CAUSES
+from rules.model import Act, Finding
+from service.wording import shown
+from tests.coherence.case import Answer, Case, first, in_fire
+from tests.coherence.law import law
+from tests.coherence.laws.order import CURES
+
+LONGEST = 320
+PERCENT = re.compile(r"(\d+(?:\.\d+)?) ?%")
+
+
+@law("a short text over 320 characters, or without the likely amount of the first dose")
+def say_holds_the_dose(case: Case, answer: Answer) -> Iterator[str]:
+    for text in (answer["say"], case.us["say"]):
+        if not 0 < len(text) <= LONGEST:
+            yield f"{len(text)} characters"
+    doses = first(answer)["doses"]
+    if doses and not in_fire(answer) and shown(doses[0]["value"]) not in answer["say"]:
+        yield f"{shown(doses[0]['value'])} {doses[0]['unit']} not in {answer['say']!r}"
+
+
+@law("a number that is not finite, or a range out of order")
+def numbers_are_sound(case: Case, answer: Answer) -> Iterator[str]:
+    for place, value in _walk(answer):
+        if isinstance(value, float | int) and not isinstance(value, bool) and not math.isfinite(value):
+            yield f"{place}: {value}"
+        ranged = isinstance(value, Mapping) and {"value", "low", "high"} <= value.keys()
+        if ranged and not value["low"] <= value["value"] <= value["high"]:
+            yield f"{place}: {value}"
+
+
+@law("a text with something left open, or broken")
+def texts_are_whole(case: Case, answer: Answer) -> Iterator[str]:
+    for place, value in _walk(answer):
+        if isinstance(value, str) and re.search(r"[{}]|\bNone\b|\bnan\b|\binf\b|  |\.\.", value):
+            yield f"{place}: {value!r}"
+
+
+@law("a first reason that does not explain the action")
+def reason_explains_the_action(case: Case, answer: Answer) -> Iterator[str]:
+    for action in answer["actions"]:
+        gives = RULES[action["reasons"][0]["rule"]].gives
+        if isinstance(gives, Act) and gives.action == action["action"]:
+            continue
+        cause = gives.name if isinstance(gives, Finding) else ""
+        if cause in CAUSES and action["action"] in CURES[cause]:
+            continue
+        yield f"{action['action']} because {action['reasons'][0]['text']!r}"
+
+
+@law("one share of the house's need here, another there")
+def one_share_of_the_need(case: Case, answer: Answer) -> Iterator[str]:
+    tonight = answer["tonight"]
+    if tonight["needed"] is None or tonight["needed"]["value"] <= 0:
+        return
+    texts = [answer["headline"], answer["say"], tonight["verdict"]]
+    texts += [part["text"] for a in answer["actions"] for part in (*a["reasons"], *a["cautions"])]
+    about = [text for text in texts if "%" in text and re.search(r"cover|keep up|needs", text) and "house" in text]
+    told = {float(found) for text in about for found in PERCENT.findall(text)}
+    if len(told) > 1 and max(told) - min(told) > 1.0:
+        yield f"{sorted(told)}"
+    if tonight["from_pile"] is None:
+        return
+    share = min(100 * tonight["from_pile"]["value"] / tonight["needed"]["value"], 100.0)
+    yield from (f"{found} % told, {share:.0f} % given" for found in told if abs(found - share) > 1.5)
+
+
+def _walk(value: Any, place: str = "") -> Iterator[tuple[str, Any]]:
+    yield place, value
+    if isinstance(value, Mapping):
+        for key, part in value.items():
+            yield from _walk(part, f"{place}/{key}")
+    elif isinstance(value, list):
+        for number, part in enumerate(value):
+            yield from _walk(part, f"{place}/{number}")
