@@ -21,11 +21,14 @@ from pydantic_core import PydanticCustomError
 from service.columns import COLUMNS, Column, put, unit_problem
 from service.entries import Logged, read_parts
 from service.errors import Problem, cut
+from service.parse import first_twice
+from service.schema.moments import YEARS
 from service.schema.names import did_you_mean
 from service.schema.zone import read_zone
 
 MOST_ROWS: Final = 5000
-_HEADER: Final = re.compile(r"\s*(\w+)\s*(?:\[([^\]]*)\])?\s*")
+MOST_COLUMNS: Final = len(COLUMNS) + 1
+_HEADER: Final = re.compile(r"(\w+)\s*(?:\[([^\]]*)\])?")
 _LOCAL: Final = re.compile(r"\d{4}-\d\d-\d\d[T ]\d\d:\d\d(:\d\d(\.\d{1,6})?)?")
 
 Reader = Callable[[str], Any]
@@ -92,10 +95,12 @@ def _entry(row: list[str], cells: Sequence[_Cell]) -> dict[str, Any] | Problem:
 
 
 def _columns(header: list[str]) -> list[_Cell]:
-    names = [match[1] if (match := _HEADER.fullmatch(written)) else "" for written in header]
-    twice = next((name for name in names if names.count(name) > 1), None)
+    names = [match[1] if (match := _HEADER.fullmatch(written.strip())) else "" for written in header]
+    twice = first_twice(name for name in names if name)
     if twice:
         raise _header_problem(f"the column {cut(twice)} is there twice")
+    if len(names) > MOST_COLUMNS:
+        raise _header_problem(f"there are {len(names)} columns where at most {MOST_COLUMNS} are known")
     if "at" not in names:
         raise _header_problem("a column `at` with the moment of each row is needed")
     if names == ["at"]:
@@ -104,7 +109,7 @@ def _columns(header: list[str]) -> list[_Cell]:
 
 
 def _column(written: str) -> _Cell:
-    match = _HEADER.fullmatch(written)
+    match = _HEADER.fullmatch(written.strip())
     if match is None:
         raise _header_problem(f"the column {cut(written)!r} is not a name, or a name with its unit in brackets")
     name, unit = match.groups()
@@ -160,6 +165,8 @@ def _in_zone(text: str, zone: ZoneInfo) -> str:
         local = datetime.fromisoformat(text)
     except ValueError:
         return text
+    if local.year not in YEARS:  # the ends of the calendar have no other side of midnight to convert to
+        return f"{text}Z"
     early, late = (local.replace(tzinfo=zone, fold=fold) for fold in (0, 1))
     skipped = early.astimezone(UTC).astimezone(zone).replace(tzinfo=None) != local
     twice = early.utcoffset() != late.utcoffset()

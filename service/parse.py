@@ -47,10 +47,19 @@ def parse_json(body: bytes) -> Any:
 def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     members = dict(pairs)
     if len(members) != len(pairs):
-        names = [name for name, _ in pairs]
-        twice = next(name for name in names if names.count(name) > 1)
+        twice = first_twice(name for name, _ in pairs) or ""
         raise Problem("malformed-json", f'The field "{cut(twice)}" is given twice in one object; keep one.')
     return members
+
+
+def first_twice(names: Iterable[str]) -> str | None:
+    """The first name that came before, None where each comes once; the work grows with their number alone."""
+    seen: set[str] = set()
+    for name in names:
+        if name in seen:
+            return name
+        seen.add(name)
+    return None
 
 
 def _constant(name: str) -> NoReturn:

@@ -78,6 +78,8 @@ def read_senml(body: bytes, now: datetime) -> Logged:
         raise _refused([{"pointer": "", "detail": "a SenML pack is a list of records, and not empty."}], body)
     pack = _Pack()
     for index, record in enumerate(records):
+        if len(pack.errors) >= MOST_ERRORS:
+            break
         try:
             _resolve(pack, record, now, f"/{index}")
         except _RecordError as error:

@@ -121,7 +121,7 @@ def _message(request: Request, body: bytes, conversation: str | None, units: str
         text = given.get("text")
         if isinstance(text, str):
             message = read_model({**given, "text": ""}, ChatMessage, "A message")
-            return message.model_copy(update={"text": _clean(text)})
+            return message.model_copy(update={"text": cleaned(text)})
     return read_model(given, ChatMessage, "A message")
 
 
@@ -142,12 +142,16 @@ def _given(request: Request, body: bytes) -> Any:
         raise Problem("invalid-request", f"The message is not UTF-8: byte {error.start} cannot be read.") from None
 
 
-def _clean(text: str) -> str:
-    """The text without control characters, which say nothing. Raises Problem where it is too long."""
+def cleaned(text: str) -> str:
+    """The text without control characters, which say nothing.
+
+    Raises Problem where it is too long, as it came or once every character is written in its plain form.
+    """
+    from service.chat.lexer import is_too_long
     from service.schema.chat import LONGEST_MESSAGE
 
-    if len(text) > LONGEST_MESSAGE:
-        detail = f"The message is longer than {LONGEST_MESSAGE} characters."
+    if is_too_long(text, LONGEST_MESSAGE):
+        detail = f"The message is longer than {LONGEST_MESSAGE} characters, joined ones counted one by one."
         raise Problem("invalid-request", detail, [{"pointer": "/text", "detail": detail}])
     return "".join(mark if mark == "\n" or mark.isprintable() else " " for mark in text)
 

@@ -13,6 +13,7 @@ from service.chat.meaning_heat import HEAT
 from service.chat.meaning_work import WORK
 from service.chat.reading import Node, Reading, Setting, Told, Unclear
 from service.chat.tokens import NAMES, NUMBERS, ROLES, Piece, Sentence
+from service.errors import cut
 
 _SAYS = {**HEAT, **HEAP, **WORK}
 MOST_PIECES = 400
@@ -223,7 +224,7 @@ def _why_unread(pieces: Sequence[Piece]) -> str:
         if piece.terminal == "UNSURE":
             return "the number could mean more than one thing"
         if piece.terminal in ("OTHER", "DOUBT"):
-            return f'I cannot place "{piece.value}"'
+            return f'I cannot place "{cut(str(piece.value))}"'
     if any(piece.terminal in NUMBERS for piece in pieces):
         return "I am not sure what the number is of"
     return "I am not sure what is meant"
@@ -234,7 +235,7 @@ def _without_doubtful(found: list[Clause]) -> list[Clause]:
     kept = list(found)
     for place, unread in enumerate(found):
         if unread.told is None and unread.dangling and place + 1 < len(found) and found[place + 1].numeric:
-            _withdraw(kept, place + 1, f'"{unread.text}" puts it in doubt')
+            _withdraw(kept, place + 1, f'"{cut(unread.text)}" puts it in doubt')
         if unread.told is not None or not unread.numeric:
             continue
         before, takes_back = _numbers_before(found, place)
@@ -244,7 +245,7 @@ def _without_doubtful(found: list[Clause]) -> list[Clause]:
                 continue
             beside = other in (before, after) and bool(read.kinds & unread.stray)
             if beside or (takes_back and other == before) or unread.names & read.names:
-                _withdraw(kept, other, f'"{unread.text}" puts it in doubt')
+                _withdraw(kept, other, f'"{cut(unread.text)}" puts it in doubt')
     return kept
 
 

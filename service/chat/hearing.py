@@ -9,11 +9,16 @@ from typing import Final
 
 from service.chat.clauses import Clause, clauses
 from service.chat.draft import SCALE_OF, SYSTEM_OF, Draft
-from service.chat.lexer import plain, sentences
+from service.chat.lexer import is_too_long, plain, sentences
 from service.chat.meaning_work import EITHER
 from service.chat.reading import Gap, Reading, Setting, needs_scale, settled
 from service.errors import cut
+from service.schema.chat import LONGEST_MESSAGE
 
+MOST_QUOTED: Final = 1000
+"""Bytes of what was not read that are said back: some ten places, more than a message of the usual kind has (ours)."""
+LONGEST_WHY: Final = 160
+"""Characters of one reason; the longest of our own is shorter, a quoted word need not be."""
 _DRAWS: Final = {"FAN": "air", "AIRFLOW": "air", "PUMP": "water", "WATERFLOW": "water"}
 _EITHER: Final = f"/draw/{EITHER}/"
 
@@ -35,7 +40,9 @@ class Heard:
 
 
 def hear(text: str, draft: Draft, now: datetime) -> Heard:
-    """Read a message into the draft."""
+    """Read a message into the draft; one that is too long is left unread as a whole."""
+    if is_too_long(text, LONGEST_MESSAGE):
+        return Heard(unread=[Unread(cut(text), f"it is longer than {LONGEST_MESSAGE} characters: send it in parts")])
     scales = _scales(text)
     settles = len(scales) == 1 and draft.system is None
     ready = draft.settle(SYSTEM_OF[next(iter(scales))]) if settles else []
@@ -51,8 +58,22 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
     for reading, quoted in [*((item, "") for item in ready), *_consistent(told, heard)]:
         _take(reading, quoted, draft, heard, now)
     if not heard.understood and not heard.unread and text.strip():
-        heard.unread.append(Unread(cut(text.strip()), "I am not sure what is meant"))
+        heard.unread.append(Unread(text.strip(), "I am not sure what is meant"))
+    heard.unread = list(_in_short(heard.unread))
     return heard
+
+
+def _in_short(unread: Sequence[Unread]) -> Iterator[Unread]:
+    """What was not read, quoted in short; of very much, the first of it and how many places more there are."""
+    room = MOST_QUOTED
+    for place, item in enumerate(unread):
+        short = Unread(cut(item.text), cut(item.why, LONGEST_WHY))
+        room -= len(f"{short.text}{short.why}".encode())
+        if room < 0 and place:
+            left = len(unread) - place
+            yield Unread("the rest", f"{left} more {'place was' if left == 1 else 'places were'} not read either")
+            return
+        yield short
 
 
 def _scales(text: str) -> set[str]:

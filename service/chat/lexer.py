@@ -18,7 +18,13 @@ from service.chat.numbers import spelled_number, written_number
 from service.chat.tokens import Number, Piece, Sentence
 
 _WORD: Final = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*")
-_WORDS: Final = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*(?:(?: +|-)[^\W\d_]+(?:'[^\W\d_]+)*)*")
+_MOST_SPELLED: Final = 9
+"""Words of the longest number spelled out with its half: `minus two hundred and forty five and a half`."""
+_WORDS: Final = re.compile(
+    r"[^\W\d_]+(?:'[^\W\d_]+)*"
+    rf"(?:(?: +|-)[^\W\d_]+(?:'[^\W\d_]+)*){{0,{max(LONGEST_PHRASE, _MOST_SPELLED)}}}"
+)
+"""A run of words, no longer than is looked at: each word begins another."""
 _NUMBER: Final = re.compile(r"[-+]?(?:\d[\d.,:/]*\d|\d)|(?<![\w.])\.\d+")
 _FRACTION: Final = re.compile(r"(?:(\d{1,3})[ -])?([1-7])/([248])(?![\d/])")
 _RANGE: Final = re.compile(r" ?°?[cf]? ?(?:-|\.\.\.?) ?(?=\d)")
@@ -42,6 +48,11 @@ def plain(text: str) -> str:
     text = re.sub("[\N{MINUS SIGN}\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{EN DASH}]", "-", text)
     text = text.replace("º", "°").replace("˚", "°").replace("\N{EM DASH}", ";").replace("\r", "\n").replace("\t", " ")
     return re.sub(" +", " ", _DOTTED.sub(r"\1 ", text))
+
+
+def is_too_long(text: str, most: int) -> bool:
+    """Whether a text is longer than `most` characters, as it is or made `plain`: some characters become eighteen."""
+    return len(text) > most or len(plain(text)) > most
 
 
 def sentences(text: str) -> Iterator[Sentence]:
@@ -104,13 +115,9 @@ def _with_unit(text: str, place: int, end: int, value: float | None) -> Piece:
     """The piece of a number that ends at `end`, with the unit behind it; an unsure one keeps its unit's terminal."""
     unit_end, terminal, name = _unit(text, end)
     after = unit_end if terminal else end
-    tail = _RANGE.match(text, after) or _RATE.match(text, after) or _AND_A_BIT.match(text, after)
+    tail = _tail(text, after)
     if tail is not None or value is None:
-        further = _NUMBER.match(text, tail.end()) if tail else None
-        if further is not None:
-            second = _with_unit(text, place, further.end(), None)
-            return Piece("UNSURE", terminal or second.value, place, second.end)
-        return Piece("UNSURE", terminal or "NUM", place, tail.end() if tail else after)
+        return _unsure(text, place, after, terminal)
     if terminal:
         return Piece(terminal, Number(value, name), place, unit_end)
     if text[end : end + 1].isalnum() or text[end : end + 1] in ("%", "$", "#", "'", '"'):
@@ -118,6 +125,22 @@ def _with_unit(text: str, place: int, end: int, value: float | None) -> Piece:
         assert rest is not None
         return Piece("UNSURE", "NUM", place, max(rest.end(), end + 1))
     return Piece("NUM", Number(value, ""), place, end)
+
+
+def _tail(text: str, place: int) -> re.Match[str] | None:
+    """What behind a number makes it unsure."""
+    return _RANGE.match(text, place) or _RATE.match(text, place) or _AND_A_BIT.match(text, place)
+
+
+def _unsure(text: str, place: int, end: int, terminal: str) -> Piece:
+    """The piece of an unsure number that ends at `end`, with all numbers it runs on to; the first unit counts."""
+    while (tail := _tail(text, end)) is not None:
+        further = _NUMBER.match(text, tail.end())
+        if further is None:
+            return Piece("UNSURE", terminal or "NUM", place, tail.end())
+        unit_end, next_terminal, _ = _unit(text, further.end())
+        end, terminal = (unit_end if next_terminal else further.end()), terminal or next_terminal
+    return Piece("UNSURE", terminal or "NUM", place, end)
 
 
 def _unit(text: str, place: int) -> tuple[int, str, str]:

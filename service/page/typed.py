@@ -10,6 +10,8 @@ from service.page.asked_more import FIELDS
 
 LARGEST_FORM: Final = 64 * 1024
 MOST_VALUES: Final = 600
+LONGEST_VALUE: Final = 1000
+"""Characters in one field: a list of everything on hand is a few hundred (our own)."""
 FORM_TYPE: Final = "application/x-www-form-urlencoded"
 
 AS_OF: Final = "as_of"
@@ -30,7 +32,7 @@ def read_typed(body: bytes) -> Typed:
     Raises
     ------
     Problem
-        If it has far more values than the form can send.
+        If it has far more values than the form can send, or a value far longer than anybody types.
     """
     try:
         pairs = parse_qsl(body.decode("utf-8", "replace"), max_num_fields=MOST_VALUES)
@@ -38,6 +40,8 @@ def read_typed(body: bytes) -> Typed:
         raise Problem("invalid-request", f"The form has more than {MOST_VALUES} values.") from None
     typed: dict[str, list[str]] = {}
     for name, value in pairs:
+        if len(value) > LONGEST_VALUE:
+            raise Problem("invalid-request", f"A field of the form is longer than {LONGEST_VALUE} characters.")
         if value.strip() and (name in FIELDS or name in UNSEEN or name == EDIT):
             typed.setdefault(name, []).append(value)
     return {name: tuple(values) for name, values in typed.items()}

@@ -15,7 +15,8 @@ Moment = TypeVar("Moment", date, datetime)
 
 _INSTANT: Final = re.compile(r"\d{4}-\d\d-\d\d[Tt ]\d\d:\d\d(:\d\d(\.\d{1,9})?)?([Zz]|[+-]\d\d:\d\d)", re.ASCII)
 _DAY: Final = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
-_YEARS: Final = range(1900, 2201)
+YEARS: Final = range(1900, 2201)
+"""Years a moment may lie in (our own)."""
 
 
 class _Instant:
@@ -74,6 +75,6 @@ def _made(kind: type[Moment], raw: str) -> Moment:
 
 
 def _in_range(moment: Moment, raw: str) -> Moment:
-    if moment.year not in _YEARS:
-        raise refused("the year cannot be", read=raw, allowed=f"{_YEARS[0]} to {_YEARS[-1]}")
+    if moment.year not in YEARS:
+        raise refused("the year cannot be", read=raw, allowed=f"{YEARS[0]} to {YEARS[-1]}")
     return moment
