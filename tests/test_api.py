@@ -511,7 +511,8 @@ def _models_in(annotation: Any) -> Iterator[type[BaseModel]]:
 FIELD_EXAMPLES = [
     (f"{model.__name__}.{name}", field, example)
     for model in sorted(
-        set().union(*(models_below(root, set()) for root in (Status, *OUTGOING))), key=lambda model: model.__name__
+        set().union(*(models_below(root, set()) for root in (Status, *OUTGOING))),
+        key=lambda model: (model.__name__, model.__module__),
     )
     for name, field in model.model_fields.items()
     for example in field.examples or []
