@@ -1,108 +1,32 @@
-"""Which materials do for which work, best first. The actions and the doses both read these lists."""
+"""Which materials do for which work, best first: by their figures. The actions and the doses both read these."""
 
 from __future__ import annotations
 
-from typing import Final
+from collections.abc import Callable
+from typing import Any, Final
 
-NITROGEN: Final = (
-    "urea",
-    "urine",
-    "ammonium_sulphate",
-    "blood_meal",
-    "poultry_manure",
-    "hen_manure",
-    "turkey_litter",
-    "feather_meal",
-    "seed_meal",
-    "horse_manure",
-    "horse_manure_straw",
-    "cattle_manure",
-    "cattle_manure_bedded",
-    "cattle_slurry",
-    "sheep_manure",
-    "rabbit_manure",
-    "pig_manure",
-    "grass_clippings",
-    "coffee_grounds",
-    "spent_grain",
-    "spent_hops",
-    "tea_leaves",
-    "nettles",
-    "comfrey",
-    "green_manure",
-    "weeds",
-    "legume_hay",
-    "food_scraps",
-    "vegetable_waste",
-    "seaweed",
-    "pond_weed",
-    "fish_waste",
-    "feathers",
-    "wool",
-    "hair",
-)
+from rules.materials import MATERIALS, Material
+from rules.uses import brown_tier, builds, bulking_tier, feed_tier, feeds, fuel_tier, is_brown, opens, wraps
+
+
+def _ordered(fits: Callable[[Material], bool], place: Callable[[Material], Any]) -> tuple[str, ...]:
+    return tuple(material.id for material in sorted(filter(fits, MATERIALS.values()), key=place))
+
+
+NITROGEN: Final = _ordered(feeds, feed_tier)
 """Nitrogen: clean and quick ones first; then manures; then greens; last what draws pests or rots slowly."""
 
-BULKING: Final = (
-    "wood_chips_dry",
-    "straw",
-    "wheat_straw",
-    "oat_straw",
-    "shavings",
-    "wood_chips",
-    "bark",
-    "cardboard",
-    "corn_stalks",
-    "corn_cobs",
-    "rice_hulls",
-    "bracken",
-    "pine_needles",
-    "prunings",
-)
+BULKING: Final = _ordered(lambda material: is_brown(material) and opens(material), bulking_tier)
 """Coarse and dry first."""
 
-CARBON: Final = (
-    "sawdust",
-    "straw",
-    "wheat_straw",
-    "oat_straw",
-    "cardboard",
-    "shavings",
-    "wood_chips_dry",
-    "leaves",
-    "paper",
-    "newspaper",
-    "corn_stalks",
-    "wood_chips",
-    "bark",
-    "pine_needles",
-    "bracken",
-)
+CARBON: Final = _ordered(is_brown, brown_tier)
 """Fine, dry and poor in nitrogen first."""
 
-FRESH_WOOD: Final = ("wood_chips_green", "wood_chips", "prunings", "wood_chips_dry")
+FRESH_WOOD: Final = _ordered(builds, lambda material: (-material.moisture.value, -material.density.value))
 """Wood for a new heap or a new layer: green first."""
 
-FRESH_FEED: Final = (
-    "horse_manure",
-    "horse_manure_straw",
-    "cattle_manure_bedded",
-    "cattle_manure",
-    "sheep_manure",
-    "rabbit_manure",
-    "poultry_manure",
-    "turkey_litter",
-    "hen_manure",
-    "grass_clippings",
-    "green_manure",
-    "weeds",
-    "coffee_grounds",
-    "spent_grain",
-    "food_scraps",
-    "urine",
-    "urea",
-)
+FRESH_FEED: Final = _ordered(feeds, fuel_tier)
 """Built into a new heap: bulky ones first, for they bring quick fuel besides nitrogen."""
 
-WRAP: Final = ("straw", "leaves", "hay", "bracken", "wheat_straw", "oat_straw", "pine_needles")
-"""What can be laid around a heap."""
+WRAP: Final = _ordered(wraps, lambda material: (material.density.value, material.id))
+"""What can be laid around a heap: the lighter first."""

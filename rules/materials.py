@@ -15,9 +15,27 @@ from typing import Any, Final
 
 from rules import sources
 from rules.model import HowKnown, Source, SourceKind
+from rules.uses import uses_of
 
-USES: Final = frozenset({"nitrogen", "bulking_dry", "carbon", "cover", "water", "none"})
-TRAITS: Final = frozenset({"wood", "packs", "manure", "poultry", "food", "ash", "liquid", "rich_nitrogen", "mineral"})
+TRAITS: Final = frozenset(
+    {
+        "wood",
+        "packs",
+        "mats",
+        "sheets",
+        "whole",
+        "manure",
+        "poultry",
+        "sanitary",
+        "food",
+        "ash",
+        "liquid",
+        "rich_nitrogen",
+        "mineral",
+        "unknown",
+        "unsaid",
+    }
+)
 CONSISTENT_BY_C_TO_N: Final = Source(
     SourceKind.PHYSICS, "carbon, nitrogen and C:N of one material are two numbers, not three", HowKnown.DERIVED
 )
@@ -50,15 +68,15 @@ class Material:
 
     `moisture` is of the wet mass [fraction]; `density` as it lies, loose [kg/m3]; `carbon`, `nitrogen`, `fast` and
     `slow` are of the dry matter [fraction], the last two being what rots within weeks and within years;
-    `heating_value` is of the dry matter [J/kg]. `c_to_n` is None where there is no nitrogen. `uses` says what the
-    material is reached for (one or more of USES), `traits` how it behaves (some of TRAITS); `packs` means it closes
-    the air spaces, `mineral` that its carbon is no measure of fuel.
+    `heating_value` is of the dry matter [J/kg]. `c_to_n` is None where there is no nitrogen. `traits` say how it
+    behaves (some of TRAITS): `packs` means it closes the air spaces, `mats` that it lies in layers, `sheets` that it is
+    weighed and not measured by volume, `whole` that it is too coarse to be mixed in, `sanitary` that it is human waste,
+    `unsaid` that it was named too loosely (whose manure?), `mineral` that its carbon is no measure of fuel. What it is good for follows from all this (`rules/uses.py`).
     """
 
     id: str
     name: str
     synonyms: tuple[str, ...]
-    uses: frozenset[str]
     traits: frozenset[str]
     moisture: Figure
     density: Figure
@@ -82,6 +100,11 @@ class Material:
         return self.fast.value + self.slow.value
 
     @property
+    def uses(self) -> frozenset[str]:
+        """What it is reached for, worked out from its figures."""
+        return uses_of(self)
+
+    @property
     def degradable_carbon(self) -> float:
         """Carbon that can rot, per dry matter. [fraction]"""
         return self.carbon.value * self.degradable_share
@@ -98,31 +121,52 @@ class Supply:
 
 @dataclass(frozen=True, slots=True)
 class Refusal:
-    """Something people ask about that has no place in a heap, and why."""
+    """Something people ask about that has no place in a heap, and why; `words` in any name tell of it."""
 
     id: str
     synonyms: tuple[str, ...]
+    words: tuple[str, ...]
     why: str
+    source: Source
+
+    @property
+    def plain_words(self) -> tuple[str, ...]:
+        """The telling words as names are compared."""
+        return tuple(plain_name(word) for word in self.words)
 
 
 def find_material(name: str) -> str | None:
     """The id of the material called `name` in any common way (case, spaces, hyphens and plurals do not matter)."""
-    return _MATERIAL_NAMES.get(_plain(name))
+    plain = plain_name(name)
+    return MATERIAL_NAMES.get(plain) or MATERIAL_NAMES.get(_of_manure(plain))
+
+
+def _of_manure(plain: str) -> str:
+    """A plain name with its last word as "manure" where it means that: cow muck is cow manure."""
+    first, _, last = plain.rpartition("_")
+    return f"{first}_manure" if KINDS.get(last) == "manure" else plain
 
 
 def find_on_hand(name: str) -> str | None:
     """The id of the supply or material called `name`, or None."""
-    return _SUPPLY_NAMES.get(_plain(name)) or find_material(name)
+    return SUPPLY_NAMES.get(plain_name(name)) or find_material(name)
 
 
 def find_refusal(name: str) -> Refusal | None:
     """Why `name` is not accepted, where it is one of the things that never belong in a heap."""
-    id_ = _REFUSAL_NAMES.get(_plain(name))
-    return None if id_ is None else REFUSALS[id_]
+    plain = plain_name(name)
+    id_ = _REFUSAL_NAMES.get(plain)
+    if id_ is not None:
+        return REFUSALS[id_]
+    if plain in MATERIAL_NAMES or plain in SUPPLY_NAMES:
+        return None
+    within = f"_{plain}_"
+    telling = (refusal for refusal in REFUSALS.values() if any(f"_{word}_" in within for word in refusal.plain_words))
+    return next(telling, None)
 
 
-def _plain(name: str) -> str:
-    """`name` in lower case, words joined by `_`, each without its plural ending."""
+def plain_name(name: str) -> str:
+    """A name as names are compared: in lower case, words joined by `_`, each without its plural ending."""
     words = re.findall(r"[a-z0-9]+", name.casefold().replace("'", ""))
     return "_".join(_singular(word) for word in words)
 
@@ -168,11 +212,11 @@ def _divided(carbon: Figure, by: Figure) -> Figure:
     return Figure(middle / by.value, middle / by.high, middle / by.low, CONSISTENT_BY_C_TO_N)
 
 
-def _tags(entry: dict[str, Any], field: str, known: frozenset[str]) -> frozenset[str]:
-    tags = frozenset(entry[field])
-    if tags - known:
-        raise ValueError(f"{field}: {sorted(tags - known)} not known")
-    return tags
+def _traits(entry: dict[str, Any]) -> frozenset[str]:
+    traits = frozenset(entry["traits"])
+    if traits - TRAITS:
+        raise ValueError(f"traits: {sorted(traits - TRAITS)} not known")
+    return traits
 
 
 def _material(
@@ -183,8 +227,7 @@ def _material(
         id=id_,
         name=entry["name"],
         synonyms=tuple(entry["synonyms"]),
-        uses=_tags(entry, "uses", USES),
-        traits=_tags(entry, "traits", TRAITS),
+        traits=_traits(entry),
         moisture=_figure(entry, "moisture", _PERCENT, table),
         density=_figure(entry, "density", 1.0, table),
         carbon=carbon,
@@ -203,7 +246,7 @@ def _names(things: Iterable[Material | Supply | Refusal]) -> dict[str, str]:
     names: dict[str, str] = {}
     for thing in things:
         given = [thing.id, *thing.synonyms]
-        for name in {_plain(each) for each in given}:
+        for name in {plain_name(each) for each in given}:
             if name in names:
                 raise ValueError(f"{name!r} names both {names[name]} and {thing.id}")
             names[name] = thing.id
@@ -226,8 +269,11 @@ SUPPLIES: Final[dict[str, Supply]] = {
     id_: Supply(id_, entry["name"], tuple(entry["synonyms"])) for id_, entry in _DATA["supplies"].items()
 }
 REFUSALS: Final[dict[str, Refusal]] = {
-    id_: Refusal(id_, tuple(entry["synonyms"]), entry["why"]) for id_, entry in _DATA["refused"].items()
+    id_: Refusal(id_, tuple(entry["synonyms"]), tuple(entry["words"]), entry["why"], _source(entry["source"], _SOURCES))
+    for id_, entry in _DATA["refused"].items()
 }
-_MATERIAL_NAMES: Final = _names(MATERIALS.values())
-_SUPPLY_NAMES: Final = _names(SUPPLIES.values())
+KINDS: Final[dict[str, str]] = {plain_name(word): id_ for id_, words in _DATA["kinds"].items() for word in words}
+"""Words that tell the kind of a thing nobody listed, with the material it is taken for."""
+MATERIAL_NAMES: Final = _names(MATERIALS.values())
+SUPPLY_NAMES: Final = _names(SUPPLIES.values())
 _REFUSAL_NAMES: Final = _names(REFUSALS.values())

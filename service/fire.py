@@ -52,6 +52,11 @@ def fire_warning(body: object) -> str | None:
     return WARNING if _text_alarms(body) else None
 
 
+def speaks_of_fire(text: str) -> bool:
+    """Whether a word of fire stands in a text."""
+    return _WORDS.search(text) is not None
+
+
 def _text_alarms(body: bytes) -> bool:
     """Search text that is not JSON, or is too long to take apart. UTF-16 reads like ASCII without its NULs."""
     text = body[:_LARGEST_SEARCHED].replace(b"\0", b"").decode("utf-8", "replace")

@@ -558,7 +558,7 @@ def test_what_may_be_got_are_materials() -> None:
         ({"recipe": [{"material": "wood_chips"}]}, "/recipe/0/amount", "share"),
         ({"recipe": [{"material": "leaves", "share": 1, "amount": 3}]}, "/recipe/0/amount", "not both"),
         ({"recipe": [{"material": "leaves", "share": 1}, {"material": "hay"}]}, "/recipe/1/amount", "like the others"),
-        ({"recipe": [{"material": "unobtainium", "share": 1}]}, "/recipe/0/material", "not the name"),
+        ({"recipe": [{"material": "17", "share": 1}]}, "/recipe/0/material", "not the name"),
         ({"recipe": [{"material": "coal ash", "share": 1}]}, "/recipe/0/material", "heavy metals"),
         ({"recipe": [{"material": "straw", "amount": "-3 kg"}]}, "/recipe/0/amount", "less than this can be"),
         ({"recipe": [{"material": "straw", "amount": "3 ton"}]}, "/recipe/0/amount", "ambiguous"),

@@ -13,7 +13,7 @@ from service.api.described import answer, problems
 from service.api.log_book import feedback_on
 from service.errors import Problem
 from service.knowledge import material_page, materials_index, rule_page, rules_index
-from service.schema.names import did_you_mean
+from service.schema.names import did_you_mean, material_meant
 
 router: Final = APIRouter(tags=["knowledge"])
 
@@ -68,5 +68,8 @@ async def get_material(id: Annotated[str, Path(description="Material id.", examp
 
 def _page(page: Callable[[str], dict[str, Any]], id_: str, known: dict[str, Any], what: str) -> dict[str, Any]:
     if id_ not in known:
-        raise Problem("not-found", f"There is no {what} of this id.{did_you_mean(id_, known)}")
+        raise Problem(
+            "not-found",
+            f"There is no {what} of this id.{material_meant(id_) if what == 'material' else did_you_mean(id_, known)}",
+        )
     return page(id_)

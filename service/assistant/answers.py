@@ -16,7 +16,7 @@ from service.mix.answer import answer_mix
 from service.plain_text import action_as_text, as_text, problem_as_text, quantity_as_text
 from service.reading import read_model, read_status
 from service.schema.mix import MixRequest
-from service.schema.names import did_you_mean
+from service.schema.names import did_you_mean, material_meant
 
 Arguments = Mapping[str, Any]
 _NUMBER_NAMES: Final = {
@@ -130,7 +130,8 @@ def page(arguments: Arguments) -> Answer:
         return Answer("\n".join(ids), {"kind": kind, "id": None, "ids": ids, "page": None})
     found = id_ if id_ in ids else find_material(str(id_)) if kind == "material" else None
     if found is None:
-        return Answer(f"There is no {kind} of this id.{did_you_mean(str(id_), ids)}", None, failed=True)
+        near = material_meant(str(id_)) if kind == "material" else did_you_mean(str(id_), ids)
+        return Answer(f"There is no {kind} of this id.{near}", None, failed=True)
     told = known[kind](found)
     return Answer(_page_as_text(kind, told), {"kind": kind, "id": found, "ids": [], "page": told})
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from rules.likeness import UNKNOWN, Likened
 from rules.materials import MATERIALS, Figure, Material
 from service.derive.record import Derived
 from service.estimate import Estimate
@@ -19,8 +20,13 @@ ASSUMED_MOISTURE = Estimate(0.50, 0.38, 0.62, "assumed")
 """For the same: fast and slow shares of the dry matter, carbon that can rot to nitrogen, moisture (our own)."""
 LEAST_CN = 0.1
 """A heap of nothing but mineral feed still needs a ratio above zero [1] (our own)."""
+MOST_SAID = 60
+"""Letters of a name that is said back."""
 SPREAD_OF_SHARES = 1.4
-"""Factor up and down (80 %) on the degradable shares of a known mix (our own)."""
+SPREAD_OF_RATIO = 1.3
+SPREAD_WHERE_UNKNOWN = 2.5
+"""Factors up and down (80 %) on the degradable shares and on the C:N of a known mix; and on both of a part of it that
+nobody could name (our own)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +70,31 @@ def read_mixture(status: Status, derived: Derived) -> Mixture:
         moisture=_moisture(ingredients, masses),
         mass_kg=total if counted else None,
         volume_m3=volume if counted else None,
+        unsure=sum(mass for item, mass in zip(ingredients, masses, strict=True) if _is_loose(item)) / total,
     )
     _put_facts(mixture, derived)
+    _tell_likened(ingredients, derived)
     return mixture
+
+
+def _is_loose(item: Ingredient) -> bool:
+    """Whether its figures are borrowed: nobody knows the name it was given under."""
+    return isinstance(item.material, Likened) and item.material.loose
+
+
+def _tell_likened(ingredients: list[Ingredient], derived: Derived) -> None:
+    """List each thing that was taken for another, with the moisture that is taken for it."""
+    for index, item in enumerate(ingredients):
+        material = MATERIALS[item.material]
+        if isinstance(item.material, Likened):
+            why = f'"{item.material.said[:MOST_SAID]}" is in no list here: taken as {material.name}; its moisture'
+        elif "unsaid" in material.traits:
+            why = f"which it is was not told: taken as {material.name}; its moisture"
+        else:
+            continue
+        moisture = _moisture_range(item)
+        percent = Estimate(100 * moisture.value, 100 * moisture.low, 100 * moisture.high, "assumed")
+        derived.assume(f"/pile/ingredients/{index}/material", percent, "percent", why)
 
 
 def _masses(ingredients: list[Ingredient]) -> list[float]:
@@ -91,12 +119,20 @@ def _moisture(ingredients: list[Ingredient], masses: list[float]) -> Estimate:
 
     def mean(pick: Callable[[Figure], float]) -> float:
         shares = [
-            item.moisture / 100 if item.moisture is not None else pick(MATERIALS[item.material].moisture)
-            for item in ingredients
+            item.moisture / 100 if item.moisture is not None else pick(_moisture_range(item)) for item in ingredients
         ]
         return sum(mass * share for mass, share in zip(masses, shares, strict=True)) / sum(masses)
 
     return Estimate(mean(lambda m: m.value), mean(lambda m: m.low), mean(lambda m: m.high), "derived")
+
+
+def _moisture_range(item: Ingredient) -> Figure:
+    """Moisture of a thing; where its name is not known, as wide as that of an unknown mix."""
+    own = MATERIALS[item.material].moisture
+    if not _is_loose(item):
+        return own
+    wide = MATERIALS[UNKNOWN].moisture
+    return replace(own, low=min(own.low, wide.low), high=max(own.high, wide.high))
 
 
 def _assumed(derived: Derived) -> Mixture:
@@ -117,6 +153,7 @@ def _mixture(
     mass_kg: float | None,
     volume_m3: float | None,
     known: bool = True,
+    unsure: float = 0.0,
 ) -> Mixture:
     dry = [(material, share * material.dry_fraction) for material, share in parts]
     dry_total = sum(amount for _, amount in dry)
@@ -133,22 +170,29 @@ def _mixture(
         volume_m3=volume_m3,
         moisture=moisture,
         bulk_density=1.0 / sum(share / material.density.value for material, share in parts),
-        fast=_spread(of_dry(lambda m: m.fast.value)) if known else ASSUMED_FAST,
-        slow=_spread(of_dry(lambda m: m.slow.value)) if known else ASSUMED_SLOW,
+        fast=_spread(of_dry(lambda m: m.fast.value), unsure) if known else ASSUMED_FAST,
+        slow=_spread(of_dry(lambda m: m.slow.value), unsure) if known else ASSUMED_SLOW,
         heating_value_j_kg=of_dry(lambda m: m.heating_value.value),
         carbon_share=carbon,
         nitrogen_share=nitrogen,
-        cn_degradable=_ratio(degradable_carbon, nitrogen) if known else ASSUMED_CN,
+        cn_degradable=_ratio(degradable_carbon, nitrogen, unsure) if known else ASSUMED_CN,
     )
 
 
-def _spread(value: float) -> Estimate:
-    return Estimate(value, value / SPREAD_OF_SHARES, min(value * SPREAD_OF_SHARES, 0.95), "derived")
+def _spread(value: float, unsure: float) -> Estimate:
+    factor = _widened(SPREAD_OF_SHARES, unsure)
+    return Estimate(value, value / factor, max(value, min(value * factor, 0.95)), "derived")
 
 
-def _ratio(carbon: float, nitrogen: float) -> Estimate:
+def _ratio(carbon: float, nitrogen: float, unsure: float) -> Estimate:
     ratio = max(carbon / nitrogen, LEAST_CN) if nitrogen > 0 else 1000.0
-    return Estimate(ratio, ratio / 1.3, ratio * 1.3, "derived")
+    factor = _widened(SPREAD_OF_RATIO, unsure)
+    return Estimate(ratio, ratio / factor, ratio * factor, "derived")
+
+
+def _widened(factor: float, unsure: float) -> float:
+    """A spread, wider by the share of the mass that nobody could name."""
+    return factor + unsure * (SPREAD_WHERE_UNKNOWN - factor)
 
 
 def _put_facts(mixture: Mixture, derived: Derived) -> None:

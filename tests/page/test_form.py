@@ -215,7 +215,7 @@ def faults_in(page: Page) -> dict[str, str]:
         ({"pile.size.volume": "9 t"}, "", ""),
         ({"pile.size.volume": "big"}, "pile.size.volume", "one number and its unit"),
         ({"pile.ingredients.2.amount": "3 m3"}, "pile.ingredients.2.material", "what this is an amount of"),
-        ({"pile.ingredients.1.material": "gravel"}, "pile.ingredients.1.material", "not the name of a material"),
+        ({"pile.ingredients.1.material": "17"}, "pile.ingredients.1.material", "not the name of a material"),
         (
             {"pile.ingredients.3.material": "bark", "pile.ingredients.3.amount": "3 C"},
             "pile.ingredients.3.amount",
@@ -231,7 +231,7 @@ def faults_in(page: Page) -> dict[str, str]:
         ({"done.1.action": "add_water", "done.1.ago": "2 days", "done.1.amount": "3 C"}, "done.1.amount", "unit"),
         ({"signs": ["steam", "none"]}, "signs", "Keep one of them"),
         ({"on_hand": ["water", "none"]}, "on_hand", "Keep one of them"),
-        ({"on_hand": ["water"], "on_hand.more": "bark, unicorns"}, "on_hand.more", "not the name"),
+        ({"on_hand": ["water"], "on_hand.more": "bark, 17"}, "on_hand.more", "not the name"),
         ({"draw.water.outlet": "70 C"}, "draw.water.outlet", "more than 8 K above the core"),
         ({"draw.air.minutes_per_hour": "61"}, "draw.air.minutes_per_hour", "more than this can be"),
         ({"goal.until": "2001-01-01"}, "goal.until", "ends before"),
