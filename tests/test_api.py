@@ -28,6 +28,7 @@ from service.schema.advice import Advice
 from service.schema.pages import Home, MaterialPage, MaterialsIndex, Ready, RulePage, RulesIndex
 from service.schema.problem import ProblemDetails
 from service.schemas import Status
+from tests.each import each
 
 APP = create_app()
 SMALLEST = {"as_of": "2026-01-18T07:30:00Z", "pile": {"age": 20}, "temperatures": {"core": 45}}
@@ -478,7 +479,7 @@ def test_every_response_is_described_with_its_shape() -> None:
             assert all(schema for schema in described.values()), (name, status)
 
 
-@pytest.mark.parametrize(("name", "described"), PROPERTIES, ids=[name for name, _ in PROPERTIES])
+@each(PROPERTIES)
 def test_every_field_has_a_description_and_an_example(name: str, described: dict[str, Any]) -> None:
     assert described.get("description"), name
     assert described.get("examples"), name
@@ -519,8 +520,6 @@ FIELD_EXAMPLES = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("field", "example"), [row[1:] for row in FIELD_EXAMPLES], ids=[row[0] for row in FIELD_EXAMPLES]
-)
-def test_every_example_is_valid(field: Any, example: Any) -> None:
+@each(FIELD_EXAMPLES)
+def test_every_example_is_valid(name: str, field: Any, example: Any) -> None:
     TypeAdapter(field.rebuild_annotation()).validate_json(json.dumps(example))

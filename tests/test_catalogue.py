@@ -28,6 +28,7 @@ from rules.questions import QUESTIONS
 from service.advise import advise
 from service.mix import words as mix_words
 from service.reading import read_status
+from tests.each import each
 from tests.examples import requests
 
 PLAINEST_WORDS = 10
@@ -81,7 +82,7 @@ READABLE = {
 }
 
 
-@pytest.mark.parametrize("text_id", READABLE)
+@each(READABLE)
 def test_a_text_can_be_read_in_the_eighth_grade(text_id: str) -> None:
     assert grade(READABLE[text_id]) <= HIGHEST_GRADE, READABLE[text_id]
 

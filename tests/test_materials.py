@@ -12,8 +12,9 @@ from rules import choices
 from rules.likeness import Likeness, liken, suggestion
 from rules.materials import MATERIALS, REFUSALS, SUPPLIES, Figure, find_material, find_on_hand, find_refusal
 from rules.model import HowKnown
+from tests.each import each
 
-EVERY = pytest.mark.parametrize("material", MATERIALS.values(), ids=lambda material: material.id)
+EVERY = each(MATERIALS.values())
 LB_YD3_PER_KG_M3 = 1.685555  # exact by the definitions of the pound and the yard
 
 CONTRACT = (

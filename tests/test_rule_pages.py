@@ -16,13 +16,14 @@ from rules.model import Rule
 from service.api.home import VERSION
 from service.knowledge import rule_page
 from service.schema.pages import RulePage
+from tests.each import each
 
 EVERY_RULE = [pytest.param(rule, id=rule.id) for rule in RULES.values()]
 NAMES = facts.DECLARED | findings.DECLARED
 PLAIN_VERSION = re.compile(r"\d+\.\d+\.\d+")
 
 
-@pytest.mark.parametrize("rule", EVERY_RULE)
+@each(EVERY_RULE)
 def test_the_examples_do_what_they_say(rule: Rule) -> None:
     fires = firing(rule.when)
     fails = failing(rule.when, fires)
@@ -32,7 +33,7 @@ def test_the_examples_do_what_they_say(rule: Rule) -> None:
     assert checked_facts(fails, NAMES, fails) == fails
 
 
-@pytest.mark.parametrize("rule", EVERY_RULE)
+@each(EVERY_RULE)
 def test_the_page_is_whole(rule: Rule) -> None:
     page = RulePage.model_validate(rule_page(rule.id))
     assert page.examples.fires.text and "{" not in page.examples.fires.text

@@ -24,6 +24,7 @@ from rules.frost_steps import FROST_STEPS
 from rules.materials import MATERIALS, SUPPLIES
 from rules.model import Act, Avoid, Caution, Finding, HowKnown, Rule, Source, SourceKind
 from rules.thresholds import FIRE_KEEP_CLEAR
+from tests.each import each
 
 Case = dict[str, Any]
 
@@ -83,7 +84,7 @@ JARGON = re.compile(
 
 
 # --- the tables
-@pytest.mark.parametrize("case", CASES)
+@each(CASES)
 def test_the_table_says_what_fires(case: Case) -> None:
     given = case["given"]
     for rule_id in case.get("fires", ()):
@@ -92,7 +93,7 @@ def test_the_table_says_what_fires(case: Case) -> None:
         assert holds(RULES[rule_id].when, given) is not True, f"{rule_id} fires"
 
 
-@pytest.mark.parametrize("case", CASES)
+@each(CASES)
 def test_a_case_gives_values_its_facts_can_take(case: Case) -> None:
     assert set(case) <= {"name", "given", "fires", "not_fires"}
     for name, value in case["given"].items():
@@ -104,19 +105,19 @@ def test_a_case_gives_values_its_facts_can_take(case: Case) -> None:
             assert not isinstance(value, str), name
 
 
-@pytest.mark.parametrize("rule", EVERY_RULE)
+@each(EVERY_RULE)
 def test_a_rule_has_a_case_where_it_fires_and_one_where_it_does_not(rule: Rule) -> None:
     assert any(rule.id in case.get("fires", ()) for case in EVERY_CASE), f"{rule.id}: no case where it fires"
     assert any(rule.id in case.get("not_fires", ()) for case in EVERY_CASE), f"{rule.id}: none where it does not"
 
 
-@pytest.mark.parametrize("rule", EVERY_RULE)
+@each(EVERY_RULE)
 def test_a_rule_is_silent_when_nothing_is_known(rule: Rule) -> None:
     assert holds(rule.when, {}) is not True
 
 
 # --- what a rule is made of
-@pytest.mark.parametrize("rule", EVERY_RULE)
+@each(EVERY_RULE)
 def test_an_id_says_theme_and_what_is_seen(rule: Rule) -> None:
     assert re.fullmatch(r"[a-z]+\.[a-z]+(-[a-z]+)*", rule.id)
 
@@ -130,7 +131,7 @@ def test_rules_come_sorted_and_each_pass_reads_only_what_is_there() -> None:
         assert facts_read(rule.when) <= set(NAMES), rule.id
 
 
-@pytest.mark.parametrize("rule", EVERY_RULE)
+@each(EVERY_RULE)
 def test_a_condition_names_facts_of_the_right_kind_and_known_limits(rule: Rule) -> None:
     for leaf in leaves(rule.when):
         fact = NAMES[leaf.fact]
@@ -143,13 +144,13 @@ def test_a_condition_names_facts_of_the_right_kind_and_known_limits(rule: Rule) 
             assert THRESHOLDS[leaf.threshold].unit == fact.unit
 
 
-@pytest.mark.parametrize("rule", EVERY_RULE)
+@each(EVERY_RULE)
 def test_a_condition_keeps_to_what_the_engine_was_proved_on(rule: Rule) -> None:
     check_condition(rule.id, rule.when, NAMES)
     assert _depth(rule.when) <= DEEPEST_TESTED
 
 
-@pytest.mark.parametrize("rule", EVERY_RULE)
+@each(EVERY_RULE)
 def test_no_rule_waits_for_a_finding_to_be_false(rule: Rule) -> None:
     # A finding is put among the facts only when it was drawn; "false" alone would never come true.
     negated = {leaf.fact for leaf in leaves(rule.when) if isinstance(leaf, Comparison) and leaf.limit is False}
@@ -157,7 +158,7 @@ def test_no_rule_waits_for_a_finding_to_be_false(rule: Rule) -> None:
         assert Known(name, present=False) in leaves(rule.when), name
 
 
-@pytest.mark.parametrize("rule", EVERY_RULE)
+@each(EVERY_RULE)
 def test_a_rule_gives_something_that_exists(rule: Rule) -> None:
     match rule.gives:
         case Finding(name):
@@ -169,7 +170,7 @@ def test_a_rule_gives_something_that_exists(rule: Rule) -> None:
     assert 0 < rule.confidence <= 1
 
 
-@pytest.mark.parametrize("rule", EVERY_RULE)
+@each(EVERY_RULE)
 def test_a_rule_names_its_source(rule: Rule) -> None:
     assert rule.source in _sources()
 
@@ -191,7 +192,7 @@ def test_what_has_no_source_says_so() -> None:
 
 
 # --- texts
-@pytest.mark.parametrize("rule", EVERY_RULE)
+@each(EVERY_RULE)
 def test_a_reason_quotes_only_what_is_there_when_the_rule_fires(rule: Rule) -> None:
     certain = _certain(rule.when)
     fields = _fields(rule.reason)
@@ -201,7 +202,7 @@ def test_a_reason_quotes_only_what_is_there_when_the_rule_fires(rule: Rule) -> N
     assert not quotable or fields & quotable, f"{rule.id} quotes none of {sorted(quotable)}"
 
 
-@pytest.mark.parametrize("rule", EVERY_RULE)
+@each(EVERY_RULE)
 def test_a_reason_is_short_and_plain(rule: Rule) -> None:
     _assert_plain(rule.reason)
     assert rule.reason[0] in string.ascii_uppercase + "{"

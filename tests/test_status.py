@@ -12,6 +12,7 @@ from rules.actions import ACTIONS
 from service.errors import Problem
 from service.reading import read_status
 from service.schemas import Amount, Status
+from tests.each import each
 
 AS_OF = "2026-01-18T07:30:00Z"
 
@@ -462,8 +463,7 @@ TAKES = {
 }
 
 
-@pytest.mark.parametrize("field", every_field(WHOLE))
-@pytest.mark.parametrize("wrong", WRONG, ids=repr)
+@each(every_field(WHOLE), WRONG)
 def test_wrong_types_and_absurd_values_are_refused_everywhere(field: str, wrong: Any) -> None:
     if (field, type(wrong)) in TAKES and (wrong != "" or "side" in field):
         return
@@ -478,7 +478,7 @@ def test_wrong_types_and_absurd_values_are_refused_everywhere(field: str, wrong:
     assert any(error["pointer"].startswith(field) for error in problem.errors)
 
 
-@pytest.mark.parametrize("field", every_field(WHOLE))
+@each(every_field(WHOLE))
 def test_null_anywhere_is_absent_or_named(field: str) -> None:
     if field == "/as_of":
         return  # then it is now, long after the goal's last day

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from service.unit_table import BARE, DIMENSIONS, SHOWN, Dimension, System
 from service.units import QuantityError, parse_quantity, spell, to_units
+from tests.each import each
 
 PINT: pint.UnitRegistry[float] = pint.UnitRegistry()
 PINT_NAMES = {
@@ -102,8 +103,7 @@ CHECKED = sorted(
 )
 
 
-@pytest.mark.parametrize(("dimension", "name"), CHECKED)
-@pytest.mark.parametrize("number", [0.0, 0.37, 1.0, 17.5, 131.0, 9876.5])
+@each(CHECKED, [0.0, 0.37, 1.0, 17.5, 131.0, 9876.5])
 def test_agrees_with_pint(dimension: Dimension, name: str, number: float) -> None:
     """Oracle: pint 0.24 and later, its default registry."""
     expected = PINT.Quantity(number, PINT_NAMES[name]).to(PINT_SI[dimension]).magnitude

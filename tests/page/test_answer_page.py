@@ -23,6 +23,7 @@ from service.page.view import view_of
 from service.rank import FIRE_ACTION
 from service.reading import read_status
 from service.schemas import Status
+from tests.each import each
 from tests.examples import FOLDER
 from tests.page.as_typed import as_typed
 from tests.page.reader import Form, Page, filled, page_of, post
@@ -166,7 +167,7 @@ def test_temperatures_are_typed_freely(text: str, system: Any, shown: str) -> No
     assert both_scales(text, system) == shown
 
 
-@pytest.mark.parametrize("tenth", range(-200, 1300, 7))
+@each(range(-200, 1300, 7))
 def test_a_temperature_typed_in_either_scale_is_the_same_status(tenth: int) -> None:
     """Both ways of writing one reading, with point or comma, agree to a millionth of a degree."""
     celsius = tenth / 10

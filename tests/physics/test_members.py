@@ -9,12 +9,12 @@ from service.physics.flows import flows
 from service.physics.members import degradable_left, members, weather_now
 from service.physics.moist_air import DRY_AIR_HEAT, VAPOUR_HEAT, humidity_ratio_at
 from service.physics.piles import temperatures
+from tests.each import each
 
 from .samples import about, estimate
 
 
-@pytest.mark.parametrize("name", spread.PRIMES)
-@pytest.mark.parametrize("n", [64, 128])
+@each(spread.PRIMES, [64, 128])
 def test_each_unknown_is_perfectly_even(name, n):
     points = spread.points(name, n)
     assert np.sort(points.shares) == pytest.approx((np.arange(n) + 0.5) / n)
