@@ -1,0 +1,83 @@
+"""The table of winters, paired differences, what the plan told, and the heaps that lost most."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .lives import Lived
+
+Array = NDArray[np.float64]
+HEADER = (
+    f"{'lived by':24} {'heat':>6} {'drawn':>6} {'short':>6} {'nights':>6} {'dead':>5} {'>75':>5} "
+    f"{'fires':>5} {'jobs':>5} {'litres':>7}"
+)
+
+
+def row(lived: Lived) -> str:
+    """One line of the table: means over the heaps."""
+    return (
+        f"{lived.policy:24} {lived.heat_kwh.mean():6.0f} {lived.drawn_kwh.mean():6.0f} {lived.short_kwh.mean():6.0f} "
+        f"{lived.nights_short.mean():6.1f} {lived.dead.mean():5.2f} {(lived.hot_days > 0).mean():5.2f} "
+        f"{lived.fire.mean():5.2f} {lived.jobs.mean():5.1f} {lived.litres.mean():7.0f}"
+    )
+
+
+def best_of(lives: Sequence[Lived]) -> Lived:
+    """For each heap the life that brought most heat, put together."""
+    heat = np.array([lived.heat_kwh for lived in lives])
+    pick = heat.argmax(axis=0)
+    columns = np.arange(pick.size)
+
+    def chosen(name: str) -> Array:
+        return np.array([getattr(lived, name) for lived in lives])[pick, columns]
+
+    names = ("heat_kwh", "drawn_kwh", "nights_short", "short_kwh", "hot_days", "fire", "dead", "jobs", "litres")
+    core = np.array([lived.core_c for lived in lives])[pick, :, columns].T
+    return Lived("best-in-hindsight", lives[0].truth, **{name: chosen(name) for name in names}, core_c=core)
+
+
+def difference(first: Array, second: Array) -> tuple[float, float, float]:
+    """Mean of a paired difference with its 90 % interval (bootstrap of the heaps, 2000 draws, one seed)."""
+    gap = first - second
+    rng = np.random.default_rng(7)
+    means = gap[rng.integers(0, gap.size, (2000, gap.size))].mean(axis=1)
+    return float(gap.mean()), float(np.quantile(means, 0.05)), float(np.quantile(means, 0.95))
+
+
+def paired(lives: Mapping[str, Lived], first: str, second: str) -> str:
+    """One line on two policies, heap by heap."""
+    heat = difference(lives[first].heat_kwh, lives[second].heat_kwh)
+    dead = difference(1.0 * lives[first].dead, 1.0 * lives[second].dead)
+    ratio = lives[first].heat_kwh.mean() / max(lives[second].heat_kwh.mean(), 1e-9)
+    return (
+        f"{first} against {second}: {ratio:.2f} times the heat, {heat[0]:+.0f} kWh ({heat[1]:+.0f} to {heat[2]:+.0f}); "
+        f"dead {dead[0]:+.2f} ({dead[1]:+.2f} to {dead[2]:+.2f})"
+    )
+
+
+def honesty(lived: Lived) -> str:
+    """What the plan told it would bring against what came, from the day it was told."""
+    told = lived.told_heat_kwh
+    if not len(told):
+        return f"{lived.policy}: no plan was told"
+    ratio = told[:, 2].mean() / max(told[:, 5].mean(), 1e-9)
+    held = ((told[:, 3] <= told[:, 5] + 1.0) & (told[:, 5] <= told[:, 4] + 1.0)).mean()
+    means = f"told {told[:, 2].mean():.0f} kWh, came {told[:, 5].mean():.0f} ({ratio:.2f})"
+    return f"{lived.policy}: {means}; range holds {held:.2f}"
+
+
+def worst(lived: Lived, best: Lived, count: int = 10, lines: int = 12) -> str:
+    """The heaps that fell furthest behind hindsight, with what was said."""
+    lost = best.heat_kwh - lived.heat_kwh
+    parts = []
+    for i in np.argsort(-lost)[:count]:
+        parts.append(
+            f"--- {lived.truth} heap {i}: {lived.heat_kwh[i]:.0f} kWh where {best.heat_kwh[i]:.0f} were to be had; "
+            f"core by month {[round(float(c)) for c in lived.core_c[10::25, i]]} "
+            f"against {[round(float(c)) for c in best.core_c[10::25, i]]}"
+        )
+        parts += [f"    {line}" for line in lived.said[i][:lines]] if lived.said else []
+    return "\n".join(parts)
