@@ -9,8 +9,9 @@ from rules import READS, THRESHOLDS
 from rules.actions import Action
 from rules.catalogue import said
 from rules.conditions import Facts
+from rules.cures import EXPLAINED
 from rules.infer import Inference
-from rules.model import EVERY_ANSWER, Avoid, Caution, Finding, Gravity, Rule, Source
+from rules.model import EVERY_ANSWER, Act, Avoid, Caution, Finding, Gravity, Rule, Source
 from service.answer.quantities import quantity, round_off
 from service.doses import Dose
 from service.estimate import Estimate
@@ -42,13 +43,24 @@ def reason(rule: Rule, facts: Facts, system: System) -> dict[str, Any]:
 
 
 def reasons(rules: Iterable[Rule], found: Inference, system: System, most: int) -> list[dict[str, Any]]:
-    """The foremost reasons: the surest rule behind each finding of the first rule, that rule, then the others."""
-    told: dict[str, Rule] = {}
-    for place, rule in enumerate(rules):
-        if place == 0:
-            told |= {surest.id: surest for surest in _rests_on(rule, found)[: most - 1]}
-        told.setdefault(rule.id, rule)
+    """The foremost reasons. The first one explains the move by itself.
+
+    It is the surest rule behind a finding that the first rule rests on, if that finding alone says why, else that
+    rule. Then come the first rule, what else it rests on, and the other rules.
+    """
+    foremost, *others = rules
+    behind = _rests_on(foremost, found)[: most - 1]
+    before = [rule for rule in behind if _explains(rule, foremost)]
+    told = {rule.id: rule for rule in (*before, foremost, *behind, *others)}
     return [reason(rule, found.facts, system) for rule in list(told.values())[:most]]
+
+
+def _explains(behind: Rule, asking: Rule) -> bool:
+    """Whether what a rule found says by itself why the other asks for its move, or warns it off."""
+    assert isinstance(behind.gives, Finding)
+    if not isinstance(asking.gives, Act):
+        return True
+    return asking.gives.action in EXPLAINED.get(behind.gives.name, ())
 
 
 def _rests_on(rule: Rule, found: Inference) -> list[Rule]:

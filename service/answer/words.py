@@ -47,14 +47,11 @@ def _short(action: dict[str, Any]) -> str:
     if not action["doses"]:
         return _without_dose(action)
     dose = action["doses"][0]
-    return said(
-        "answer.action-with-dose",
-        title=action["title"],
-        when=_when(action),
-        low=shown(dose["low"]),
-        high=shown(dose["high"]),
-        unit=SPELLED.get(dose["unit"], dose["unit"]),
-    )
+    amount = {"value": shown(dose["value"]), "unit": SPELLED.get(dose["unit"], dose["unit"])}
+    if dose["low"] == dose["high"]:
+        return said("answer.action-with-exact-dose", title=action["title"], when=_when(action), **amount)
+    spread = {"low": shown(dose["low"]), "high": shown(dose["high"])}
+    return said("answer.action-with-dose", title=action["title"], when=_when(action), **amount, **spread)
 
 
 def _without_dose(action: dict[str, Any]) -> str:
