@@ -14,6 +14,7 @@ SENTENCES: Final[dict[str, str]] = {
     "answer.action": "{title} {when}.",
     "answer.action-with-dose": "{title} {when}: {value} {unit} ({low} to {high}).",
     "answer.action-with-exact-dose": "{title} {when}: {value} {unit}.",
+    "dose.per-volume-of-heap": "{unit} per {volume} of heap",
     "answer.look-again": "Look again {day}.",
     "effect.cannot-tell": "The model cannot tell this effect from none.",
     "effect.add_nitrogen": "That nitrogen helps is built into the model; it is no proof that it will.",

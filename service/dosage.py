@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from service.derive.size import DENSITY_SPREAD
 from service.dosing.records import DoseInputs
 from service.estimate import Estimate
 from service.picture import Picture
@@ -19,7 +20,7 @@ SKIN_OVER_VOLUME_POWER = 3.95
 def dose_inputs(picture: Picture) -> DoseInputs:
     """What the doses of this heap follow from."""
     estimate, accounts = picture.estimate, picture.accounts
-    mass, moisture = estimate.mass_kg, estimate.moisture
+    volume, mass, moisture = *_size(picture), estimate.moisture
     dry = [
         mass.value * (1 - moisture.value),
         mass.low * (1 - moisture.value),
@@ -29,11 +30,11 @@ def dose_inputs(picture: Picture) -> DoseInputs:
     on_hand = picture.status.on_hand
     return DoseInputs(
         mass_kg=mass,
-        volume_m3=estimate.volume_m3,
+        volume_m3=volume,
         moisture=moisture,
         degradable_carbon_kg=_times(dry, CARBON_OF_DEGRADABLE * degradable),
         nitrogen_kg=_times(dry, picture.mixture.nitrogen_share),
-        surface_m2=_skin(picture.status.pile.size, estimate.volume_m3),
+        surface_m2=_skin(picture.status.pile.size, volume),
         core_c=float(picture.derived.facts["core_c"]),
         keep_core_above_c=picture.goal.keep_core_above_c,
         on_hand=None if on_hand is None else frozenset(on_hand),
@@ -44,7 +45,17 @@ def dose_inputs(picture: Picture) -> DoseInputs:
         season_draw_w=accounts.season_draw,
         made_w=accounts.made,
         lost_w=accounts.lost,
+        size_guessed=not picture.size.given,
     )
+
+
+def _size(picture: Picture) -> tuple[Estimate, Estimate]:
+    """Volume [m3] and mass [kg]; a guessed volume without its range, so that only the doubt of the density is left."""
+    volume, mass = picture.size.volume, picture.size.mass
+    if picture.size.given:
+        return volume, mass
+    exactly = Estimate(volume.value, volume.value, volume.value, "assumed")
+    return exactly, Estimate(mass.value, mass.value / DENSITY_SPREAD, mass.value * DENSITY_SPREAD, "assumed")
 
 
 def _times(numbers: Sequence[float], factor: float) -> Estimate:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from types import MappingProxyType
 from typing import Final
 
@@ -32,7 +33,23 @@ DOSED: Final = MappingProxyType[str, Callable[[DoseInputs], list[Dose]]](
 """The actions that have doses."""
 
 
+OF_THE_HEAP: Final = frozenset({"mass", "volume", "water"})
+"""Dimensions of amounts that grow with the heap."""
+OF_A_NEW_HEAP: Final = frozenset({"build_new_pile", "start_next_pile"})
+"""Actions whose amounts are for a heap of a size that we advise, whatever this one's is."""
+
+
 def doses_for(action: str, pile: DoseInputs) -> list[Dose]:
     """The doses of an action for this heap; none for an action that takes no amount or needs none now."""
     work_out = DOSED.get(action)
-    return [] if work_out is None else [dose for dose in work_out(pile) if dose.high > 0]
+    doses = [] if work_out is None else [dose for dose in work_out(pile) if dose.low > 0]
+    if not pile.size_guessed or action in OF_A_NEW_HEAP:
+        return doses
+    return [_of_a_guessed_heap(dose, pile.volume_m3.value) for dose in doses]
+
+
+def _of_a_guessed_heap(dose: Dose, volume_m3: float) -> Dose:
+    """The same, to be told for each volume of heap."""
+    instead = tuple(_of_a_guessed_heap(other, volume_m3) for other in dose.or_instead)
+    per = volume_m3 if dose.dimension in OF_THE_HEAP else None
+    return replace(dose, or_instead=instead, heap_m3=per)

@@ -9,7 +9,7 @@ from typing import Any
 from rules.materials import MATERIALS
 from service.answer.words import WHEN
 from service.errors import Problem
-from service.wording import SPELLED, shown
+from service.wording import shown, unit_of_amount
 
 WIDTH = 100
 MOST_REASONS = 3
@@ -80,10 +80,9 @@ def quantity_as_text(quantity: dict[str, Any] | None) -> str:
     """A quantity with its range, e.g. `380 gal (215 to 510)`."""
     if quantity is None:
         return "cannot be told"
-    unit = SPELLED.get(quantity["unit"], quantity["unit"])
     value, low, high = (shown(quantity[key]) for key in ("value", "low", "high"))
     spread = "" if low == high else f" ({low} to {high})"
-    return f"{value} {unit}{spread}"
+    return f"{value} {unit_of_amount(quantity)}{spread}"
 
 
 def _wrap(text: str, indent: str, first: str | None = None) -> Iterator[str]:

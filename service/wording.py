@@ -5,7 +5,7 @@ from __future__ import annotations
 import string
 from collections.abc import Mapping
 from functools import cache
-from typing import Final
+from typing import Any, Final
 
 from rules import facts, findings
 from rules.catalogue import said
@@ -93,6 +93,13 @@ def shown(number: float, *, whole: bool = False) -> str:
     if "." in text:
         text = text.rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+def unit_of_amount(amount: Mapping[str, Any]) -> str:
+    """The unit of a quantity or dose as a person writes it, with the volume of heap that a dose is for."""
+    unit = SPELLED.get(amount["unit"], amount["unit"])
+    per = amount.get("per")
+    return unit if per is None else said("dose.per-volume-of-heap", unit=unit, volume=SPELLED[per])
 
 
 @cache

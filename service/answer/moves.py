@@ -16,7 +16,7 @@ from service.answer.quantities import quantity, round_off
 from service.doses import Dose
 from service.estimate import Estimate
 from service.rank import Advised
-from service.units import System
+from service.units import System, to_units
 from service.wording import fill
 
 MOST_REASONS = 3
@@ -109,15 +109,24 @@ def steps_of(action: Action, *, freezing: bool, on_hand: frozenset[str] | None, 
 
 
 def dose_shown(dose: Dose, system: System) -> dict[str, Any]:
-    """One dose in the reader's units."""
-    shown = quantity(Estimate(dose.value, dose.low, dose.high, "derived"), dose.dimension, system)
+    """One dose in the reader's units, for each volume of heap where the heap's size was only guessed."""
+    per, heap = (None, 1.0) if dose.heap_m3 is None else _volume(dose.heap_m3, system)
+    amount = Estimate(dose.value / heap, dose.low / heap, dose.high / heap, "derived")
+    shown = quantity(amount, dose.dimension, system)
     assert shown is not None
     return {
         "of": dose.of,
         **shown,
+        "per": per,
         "split": dose.split,
         "or_instead": [dose_shown(other, system) for other in dose.or_instead],
     }
+
+
+def _volume(volume_m3: float, system: System) -> tuple[str, float]:
+    """Unit and number of a volume in the reader's system."""
+    number, unit = to_units(volume_m3, "volume", system)
+    return unit, number
 
 
 def warnings(found: Inference, actions: Iterable[dict[str, Any]], system: System) -> list[dict[str, Any]]:

@@ -9,7 +9,7 @@ from rules.catalogue import said
 from rules.model import Urgency
 from rules.sentences import SENTENCES
 from service.rank import FIRE_ACTION
-from service.wording import SPELLED, shown
+from service.wording import shown, unit_of_amount
 
 LONGEST_SAY = 320
 """Characters of two text messages."""
@@ -47,7 +47,7 @@ def _short(action: dict[str, Any]) -> str:
     if not action["doses"]:
         return _without_dose(action)
     dose = action["doses"][0]
-    amount = {"value": shown(dose["value"]), "unit": SPELLED.get(dose["unit"], dose["unit"])}
+    amount = {"value": shown(dose["value"]), "unit": unit_of_amount(dose)}
     if dose["low"] == dose["high"]:
         return said("answer.action-with-exact-dose", title=action["title"], when=_when(action), **amount)
     spread = {"low": shown(dose["low"]), "high": shown(dose["high"])}

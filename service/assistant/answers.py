@@ -81,7 +81,8 @@ def action_in_short(action: Mapping[str, Any]) -> dict[str, Any]:
     return {
         **{name: action[name] for name in names},
         "doses": [
-            {name: dose[name] for name in ("of", "value", "low", "high", "unit", "split")} for dose in action["doses"]
+            {name: dose[name] for name in ("of", "value", "low", "high", "unit", "per", "split")}
+            for dose in action["doses"]
         ],
         "reasons": [
             {"rule": reason["rule"], "text": reason["text"], "source": reason["source"]["cite"]}

@@ -66,7 +66,9 @@ STATUS: Final[Schema] = {
 }
 PLAIN_STATUS: Final[Schema] = {"type": "object", "description": "As for advise."}
 RANGE: Final = record({"value": NUMBER, "low": NUMBER, "high": NUMBER, "unit": TEXT})
-DOSE: Final = record({"of": TEXT, "value": NUMBER, "low": NUMBER, "high": NUMBER, "unit": TEXT, "split": NUMBER})
+DOSE: Final = record(
+    {"of": TEXT, "value": NUMBER, "low": NUMBER, "high": NUMBER, "unit": TEXT, "per": maybe(TEXT), "split": NUMBER}
+)
 REASON: Final = record({"rule": TEXT, "text": TEXT, "source": TEXT})
 ACTION: Final = record(
     {

@@ -13,7 +13,17 @@ from service.dosing.choices import (
     chosen,
 )
 from service.dosing.matter import feed_for, water_for
-from service.dosing.records import Amount, Dose, DoseInputs, by_mass, by_volume, scaled, times, with_others
+from service.dosing.records import (
+    Amount,
+    Dose,
+    DoseInputs,
+    by_mass,
+    by_volume,
+    never_nothing,
+    scaled,
+    times,
+    with_others,
+)
 from service.mixing import Portion, mixture_moisture
 
 LEAST_HEAP_M3: Final = 8.0
@@ -25,6 +35,8 @@ ENLARGED_SHARE: Final = Amount(0.30, 0.20, 0.50)
 """Fresh matter that makes a heap clearly larger (common practice, no source)."""
 OVERLAP: Final = 1.2
 """Cover over skin: a fifth for overlap and for the edges that are weighed down (common practice, no source)."""
+DAMPING: Final = Amount(10.0, 5.0, 20.0)
+"""Water that damps fresh chips which may be wet enough by themselves, kg/m3 (common practice, no source)."""
 WRAP_LAYER_M: Final = Amount(0.35, 0.25, 0.45)
 """Thickness of a straw wrap (common practice, no source)."""
 
@@ -76,7 +88,7 @@ def _fresh_matter(volume: Amount, on_hand: frozenset[str] | None) -> list[Dose]:
     chips = chosen(FRESH_WOOD, on_hand, FRESH_WOOD_DEFAULT)[0]
     feeds = chosen(FRESH_FEED, on_hand, FRESH_FEED_DEFAULT)
     feeding = [by_mass(feed, times(volume, _feed_per_m3(chips, feed))) for feed in feeds]
-    water = times(volume, _water_per_m3(chips, feeds[0]))
+    water = times(volume, never_nothing(_water_per_m3(chips, feeds[0]), DAMPING))
     return [
         by_volume(chips.id, volume),
         *with_others(feeding),

@@ -19,6 +19,9 @@ RAISED_BLINDLY: Final = Amount(1.25, 1.10, 1.50)
 """Steps down and up where the heat drawn or the season draw is not known (common practice, no source)."""
 LEAST_CUT: Final = 0.75
 """A cut of less than a quarter is lost in the weather, so none smaller is advised (common practice, no source)."""
+MOST_LEFT: Final = 0.9
+LEAST_RISE: Final = 1.1
+"""The range of a new setting stays a tenth away from the present one: nearer it would not be a change (our own)."""
 FIRST_MINUTES: Final = Amount(10.0, 5.0, 15.0)
 """Minutes in the hour to begin with where the draw is off (common practice, no source)."""
 
@@ -35,14 +38,21 @@ RESTART_MARGIN_K: Final = 5.0
 """How far above the goal's limit the core should climb before the draw goes on again (our own)."""
 
 
+_PUMP: Final = "water_minutes_per_hour"
+_FAN: Final = "air_minutes_per_hour"
+
+
 @dataclass(frozen=True, slots=True)
 class _Setting:
-    """One draw: what its dose is called, its minutes in the hour, what it takes on average [W], and its flow as now."""
+    """One draw: what its dose is called, its minutes in the hour, what it takes on average [W], and its flow.
+
+    The flow is in kg/s of water or m3/s of air.
+    """
 
     of: str
     minutes: float
     drawn_w: float | None
-    flow: Dose
+    flow: float
 
 
 def reduce_draw(pile: DoseInputs) -> list[Dose]:
@@ -54,31 +64,24 @@ def reduce_draw(pile: DoseInputs) -> list[Dose]:
     """
     running = [setting for setting in _settings(pile) if setting.minutes > 0]
     share = _share_of_drawn(running, _bearable(pile))
-    cut = (
-        Amount(min(share.value, LEAST_CUT), min(share.low, LEAST_CUT), min(share.high, 1.0))
-        if share
-        else REDUCED_BLINDLY
-    )
-    return [
-        dose
-        for setting in running
-        for dose in _set(setting, _at_least_a_pulse(scaled(cut, setting.minutes), setting.minutes))
-    ]
+    cut = Amount(*(min(part, LEAST_CUT) for part in share)) if share else REDUCED_BLINDLY
+    return [_timer(setting.of, _at_least_a_pulse(scaled(cut, setting.minutes), setting.minutes)) for setting in running]
 
 
 def raise_draw(pile: DoseInputs) -> list[Dose]:
-    """Minutes in the hour up to the season draw, never fewer than now and never over the hour.
+    """Minutes in the hour up to the season draw, always more than now and never over the hour.
 
     A quarter more where the heat drawn or the season draw is not known; a draw that is off begins with a few minutes.
-    From 75 degC heat is drawn by water only: air feeds a heap that is on the way to a fire.
+    What runs all hour gets a stronger flow instead. From 75 degC heat is drawn by water only: air feeds a heap that is
+    on the way to a fire.
     """
     overheating = pile.core_c >= FIRE_OVERHEATING.value
-    settings = [setting for setting in _settings(pile) if not (overheating and setting.flow.of == "air_flow")]
+    settings = [setting for setting in _settings(pile) if not (overheating and setting.of == _FAN)]
     running = [setting for setting in settings if setting.minutes > 0]
     if not running:
-        return [dose for setting in settings for dose in _set(setting, FIRST_MINUTES)]
+        return [_timer(setting.of, FIRST_MINUTES) for setting in settings]
     share = _share_of_drawn(running, pile.season_draw_w) or RAISED_BLINDLY
-    return [dose for setting in running for dose in _set(setting, _raised(setting.minutes, share))]
+    return [_raised(setting, share) for setting in running]
 
 
 def pause_draw(pile: DoseInputs) -> list[Dose]:
@@ -100,18 +103,12 @@ def pause_draw(pile: DoseInputs) -> list[Dose]:
 def _settings(pile: DoseInputs) -> list[_Setting]:
     found = []
     if pile.water is not None:
-        flow = _exactly("water_flow", pile.water.flow_kg_s, "water_flow")
         drawn = pile.water_drawn_w
-        found.append(_Setting("water_minutes_per_hour", _minutes_now(pile.water), drawn.value if drawn else None, flow))
+        found.append(_Setting(_PUMP, _minutes_now(pile.water), drawn.value if drawn else None, pile.water.flow_kg_s))
     if pile.air is not None:
-        flow = _exactly("air_flow", pile.air.flow_m3_s, "air_flow")
         drawn = pile.air_drawn_w
-        found.append(_Setting("air_minutes_per_hour", _minutes_now(pile.air), drawn.value if drawn else None, flow))
+        found.append(_Setting(_FAN, _minutes_now(pile.air), drawn.value if drawn else None, pile.air.flow_m3_s))
     return found
-
-
-def _exactly(of: str, value: float, dimension: Dimension) -> Dose:
-    return Dose(of, value, value, value, dimension=dimension)
 
 
 def _minutes_now(draw: AirDraw | WaterDraw) -> float:
@@ -144,20 +141,23 @@ def _share_of_drawn(running: list[_Setting], target: Estimate | None) -> Amount 
 
 
 def _at_least_a_pulse(wanted: Amount, minutes: float) -> Amount:
-    """Never so short that only the tube is flushed, but never more than now."""
-    value = min(max(wanted.value, SHORTEST_PULSE.value), minutes)
+    """Never so short that only the tube is flushed, but always clearly less than now."""
+    value = min(max(wanted.value, SHORTEST_PULSE.value), LEAST_CUT * minutes)
     low = min(max(wanted.low, SHORTEST_PULSE.low), value)
-    return Amount(value, low, max(value, min(wanted.high, minutes)))
+    return Amount(value, low, max(value, min(wanted.high, MOST_LEFT * minutes)))
 
 
-def _raised(minutes: float, share: Amount) -> Amount:
-    return Amount(*(_clipped(minutes * each, minutes, HOUR_MINUTES) for each in share))
+def _raised(setting: _Setting, share: Amount) -> Dose:
+    """More minutes; more flow for what runs all hour."""
+    least = LEAST_RISE * setting.minutes
+    if least < HOUR_MINUTES:
+        return _timer(setting.of, Amount(*(_clipped(setting.minutes * part, least, HOUR_MINUTES) for part in share)))
+    of: Dimension = "water_flow" if setting.of == _PUMP else "air_flow"
+    return Dose(of, *scaled(RAISED_BLINDLY, setting.flow), dimension=of)
 
 
-def _set(setting: _Setting, minutes: Amount) -> list[Dose]:
-    """The timer's minutes, and the flow they are meant for where it is known."""
-    timer = Dose(setting.of, *minutes, dimension="minutes_per_hour")
-    return [timer, setting.flow] if setting.flow.value > 0 else [timer]
+def _timer(of: str, minutes: Amount) -> Dose:
+    return Dose(of, *minutes, dimension="minutes_per_hour")
 
 
 def _heat_capacity(pile: DoseInputs) -> float:

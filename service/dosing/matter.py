@@ -22,6 +22,7 @@ from service.dosing.records import (
     at_least,
     by_mass,
     by_volume,
+    never_nothing,
     scaled,
     spread,
     varied,
@@ -35,6 +36,9 @@ BULKED_MOISTURE: Final = 0.60
 """A wet heap is dried to the upper end of the preferred range, no further."""
 SPLIT_WATER_ABOVE: Final = 20.0
 """Water per heap that soaks in at one go, kg/m3; more runs past and out at the foot (common practice, no source)."""
+FIRST_POUR: Final = Amount(10.0, 5.0, SPLIT_WATER_ABOVE)
+"""Water for a heap that is said to be dry though its mix may hold enough, kg/m3: a first pour that soaks in at one go,
+after which a handful tells. Less than the low end changes the moisture by about one part in a hundred (our own)."""
 
 FED_C_TO_N: Final = 40.0
 LEAST_FED_C_TO_N: Final = 45.0
@@ -44,6 +48,9 @@ MOST_FED_C_TO_N: Final = 30.0
 About 30 of AVAILABLE carbon per nitrogen avoids loss (WSU Whatcom, Compost Fundamentals); 40 leaves room for what is
 not known, and 30 is never passed. The carbon of wood that cannot rot in time is not counted.
 """
+LEAST_FED_SHARE: Final = 0.25
+"""The least feed told, as a share of the likely dose: half of the first of two feedings, where the mix may already hold
+enough (our own)."""
 FEEDINGS: Final = 2
 """Nitrogen goes in two halves a fortnight apart, so that little is lost as ammonia (common practice, no source)."""
 OPENING_SHARE: Final = Amount(0.10, 0.05, 0.20)
@@ -61,13 +68,11 @@ CAPPING_LAYER_M: Final = Amount(0.05, 0.02, 0.10)
 def add_water(pile: DoseInputs) -> list[Dose]:
     """Water from the moisture believed to the moisture wanted.
 
-    The least is from the wettest belief to 50 %, the most from the driest to 60 %; a low of 0 says it may need none.
-    Doses too large to soak in at one go are split in two, the first half by day. Where water is known not to be on
-    hand, snow is named instead.
+    The least is from the wettest belief to 50 %, the most from the driest to 60 %; never less than a first pour, for
+    what needs none is a question and no dose. Doses too large to soak in at one go are split in two, the first half by
+    day. Where water is known not to be on hand, snow is named instead.
     """
-    amount = water_for(pile.mass_kg, pile.moisture)
-    if amount.high == 0:
-        return []
+    amount = never_nothing(water_for(pile.mass_kg, pile.moisture), scaled(FIRST_POUR, pile.volume_m3.value))
     split = 2 if amount.value > SPLIT_WATER_ABOVE * pile.volume_m3.value else 1
     doses = [by_mass(MATERIALS["water"], amount, split=split)]
     if pile.on_hand is not None and not pile.on_hand & {"water", "warm_water"}:
@@ -88,7 +93,8 @@ def water_for(mass: Amount | Estimate, moisture: Amount | Estimate) -> Amount:
 def add_nitrogen(pile: DoseInputs) -> list[Dose]:
     """Nitrogen that brings the degradable carbon to about 40:1; nothing where it is there already.
 
-    The least aims at 45:1 with the least carbon and most nitrogen believed, the most at 30:1. Plant and animal sources
+    The least aims at 45:1 with the least carbon and most nitrogen believed, but is never under a quarter of the likely
+    dose; the most aims at 30:1. Plant and animal sources
     bring carbon of their own, which is counted. Best source on hand first, a few others beside it.
     """
     carbon, nitrogen = pile.degradable_carbon_kg, pile.nitrogen_kg
@@ -101,11 +107,10 @@ def add_nitrogen(pile: DoseInputs) -> list[Dose]:
 
 def feed_for(material: Material, carbon: Amount | Estimate, nitrogen: Amount | Estimate) -> Amount:
     """As-is mass of a nitrogen source for some degradable carbon and nitrogen [kg], as `add_nitrogen` says. [kg]"""
-    return Amount(
-        _feed(material, carbon.value, nitrogen.value, FED_C_TO_N),
-        _feed(material, carbon.low, nitrogen.high, LEAST_FED_C_TO_N),
-        _feed(material, carbon.value, nitrogen.value, MOST_FED_C_TO_N),
-    )
+    likely = _feed(material, carbon.value, nitrogen.value, FED_C_TO_N)
+    least = _feed(material, carbon.low, nitrogen.high, LEAST_FED_C_TO_N)
+    most = _feed(material, carbon.value, nitrogen.value, MOST_FED_C_TO_N)
+    return Amount(likely, max(least, LEAST_FED_SHARE * likely), most)
 
 
 def add_dry_bulking(pile: DoseInputs) -> list[Dose]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from rules.materials import Material
@@ -27,7 +27,8 @@ class Dose:
     `of` is a material id or one of `cover_area`, `water_minutes_per_hour`, `air_minutes_per_hour`, `pause_days`. The
     numbers are in the inside unit of `dimension`: kg of a `mass`, and of `water` (liquids, a litre taken as a
     kilogram); m3 of a `volume`; m2 of an `area`; min/h; days of a `duration`. `split` is in how many parts to give it.
-    `or_instead` are other things of which the amount named does the same.
+    `or_instead` are other things of which the amount named does the same. `heap_m3` is the volume the heap was guessed
+    to have where nobody told its size: then the amount is to be told for each volume of heap.
     """
 
     of: str
@@ -37,6 +38,7 @@ class Dose:
     dimension: Dimension
     split: int = 1
     or_instead: tuple[Dose, ...] = ()
+    heap_m3: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,7 +48,8 @@ class DoseInputs:
     `moisture` is of the wet mass [fraction]; `degradable_carbon_kg` is the carbon of what can still rot, fast and slow;
     `nitrogen_kg` is all the nitrogen; `surface_m2` is the skin above ground. `air_drawn_w` and `water_drawn_w` are
     means over the hour and the day at the present setting; `season_draw_w` is what the heap can sustain to the goal's
-    date.
+    date. `size_guessed` where nobody told the heap's size: its volume is then a guess without a range, for doses are
+    told for each volume of heap.
     """
 
     mass_kg: Estimate
@@ -65,6 +68,7 @@ class DoseInputs:
     season_draw_w: Estimate | None = None
     made_w: Estimate | None = None
     lost_w: Estimate | None = None
+    size_guessed: bool = False
 
 
 def spread(value: float, lows: Iterable[float], highs: Iterable[float]) -> Amount:
@@ -112,6 +116,13 @@ def at_least(amount: Amount, floor: Amount) -> Amount:
     return Amount(*(max(pair) for pair in zip(amount, floor, strict=True)))
 
 
+def never_nothing(amount: Amount, least: Amount) -> Amount:
+    """An amount whose range reaches no further down than the least one's; the least one where hardly any is needed."""
+    if amount.value < least.low:
+        return Amount(least.value, least.low, max(amount.high, least.high))
+    return Amount(amount.value, max(amount.low, least.low), amount.high)
+
+
 def by_volume(of: str, amount: Amount, *, split: int = 1) -> Dose:
     """A dose in m3."""
     return Dose(of, *amount, dimension="volume", split=split)
@@ -126,6 +137,4 @@ def with_others(doses: list[Dose], most: int = 3) -> list[Dose]:
     """The first dose, the next ones as what to take instead."""
     if not doses:
         return []
-    first = doses[0]
-    others = tuple(doses[1:most])
-    return [Dose(first.of, first.value, first.low, first.high, first.dimension, first.split, others)]
+    return [replace(doses[0], or_instead=tuple(doses[1:most]))]

@@ -17,7 +17,7 @@ from service.page.typed import Typed
 from service.plain_text import DOSE_WORDS, ENERGY_NAMES, TONIGHT_NAMES, quantity_as_text
 from service.rank import FIRE_ACTION
 from service.units import System
-from service.wording import SPELLED, shown
+from service.wording import shown, unit_of_amount
 
 _PHASES: Final = {
     "overheating": "The heap is dangerously hot.",
@@ -155,13 +155,12 @@ def _move(action: dict[str, Any], cautions: list[dict[str, Any]]) -> Move:
 
 
 def _dose(dose: dict[str, Any]) -> Dose:
-    unit = SPELLED.get(dose["unit"], dose["unit"])
     rest = [] if dose["low"] == dose["high"] else [f"between {shown(dose['low'])} and {shown(dose['high'])}"]
     if dose["split"] > 1:
         rest.append(f"in {dose['split']} parts")
     rest += [f"or {other['of'].replace('_', ' ')}, {quantity_as_text(other)}" for other in dose["or_instead"]]
     name = DOSE_WORDS.get(dose["of"], dose["of"].replace("_", " "))
-    return Dose(name[0].upper() + name[1:], f"{shown(dose['value'])} {unit}".rstrip(), "; ".join(rest))
+    return Dose(name[0].upper() + name[1:], f"{shown(dose['value'])} {unit_of_amount(dose)}".rstrip(), "; ".join(rest))
 
 
 def _brings(effect: dict[str, Any] | None) -> str:

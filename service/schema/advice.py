@@ -79,6 +79,11 @@ class DoseShown(Out):
     low: float = Field(description="Low end of the 80 % range, in `unit`.", examples=[190])
     high: float = Field(description="High end of the 80 % range, in `unit`.", examples=[480])
     unit: str = Field(description="Unit of the three numbers.", examples=["gal"])
+    per: Literal["m3", "yd3"] | None = Field(
+        description="Where nobody told the heap's size: the volume of heap the amount is for. Null: the amount is for "
+        "the whole of it.",
+        examples=[None],
+    )
     split: int = Field(description="In how many parts to give it.", examples=[2])
     or_instead: list[DoseShown] = Field(description="Other things that do the same; give one of them.", examples=[[]])
 
@@ -93,7 +98,7 @@ class ActionShown(Out):
     effort: Literal["easy", "moderate", "hard"] = Field(description="How hard the work is.", examples=["moderate"])
     doses: list[DoseShown] = Field(
         description="How much of what; empty where no dose is needed or can be told.",
-        examples=[[{"of": "water", **_Q, "split": 2, "or_instead": []}]],
+        examples=[[{"of": "water", **_Q, "per": None, "split": 2, "or_instead": []}]],
     )
     steps: list[str] = Field(
         description="How to do it, for today's weather.",

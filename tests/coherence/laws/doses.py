@@ -38,7 +38,8 @@ def step_names_a_missing_dose(case: Case, answer: Answer) -> Iterator[str]:
 @law("an amount for a heap of unknown size that is not told per volume of heap")
 def amount_of_a_heap_of_unknown_size(case: Case, answer: Answer) -> Iterator[str]:
     pile = told(case.body, "pile")
-    if pile.get("size") or any("amount" in each for each in pile.get("ingredients") or []):
+    ingredients = pile.get("ingredients") or []
+    if pile.get("size") or (ingredients and all("amount" in each for each in ingredients)):
         return
     for action, dose in _doses(answer):
         by_the_heap = dose["unit"] in ("L", "kg", "m3") and action not in ("build_new_pile", "start_next_pile")

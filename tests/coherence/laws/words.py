@@ -8,7 +8,6 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from rules import RULES
-from rules.findings import CAUSES
 from rules.model import Act, Finding
 from service.wording import shown
 from tests.coherence.case import Answer, Case, first, in_fire
@@ -16,6 +15,19 @@ from tests.coherence.law import law
 from tests.coherence.laws.order import CURES
 
 LONGEST = 320
+EXPLAINED = {
+    **CURES,
+    "very_dry": {"add_water"},
+    "ageing": {"start_next_pile"},
+    "house_short": {"light_backup_heat"},
+    "loop_frost_danger": {"protect_loop_from_frost"},
+    "gas_into_house": {"ventilate_greenhouse"},
+    "fire_danger": {"keep_clear_and_call_fire_service"},
+    "very_hot": {"watch_heat"},
+    "overheating": {"watch_heat"},
+    "asked_beyond_season": {"reduce_draw"},
+}
+"""Moves that a finding explains without another word. To wait or to keep going is explained by no finding alone."""
 PERCENT = re.compile(r"(\d+(?:\.\d+)?) ?%")
 
 
@@ -52,8 +64,8 @@ def reason_explains_the_action(case: Case, answer: Answer) -> Iterator[str]:
         gives = RULES[action["reasons"][0]["rule"]].gives
         if isinstance(gives, Act) and gives.action == action["action"]:
             continue
-        cause = gives.name if isinstance(gives, Finding) else ""
-        if cause in CAUSES and action["action"] in CURES[cause]:
+        seen = gives.name if isinstance(gives, Finding) else ""
+        if action["action"] in EXPLAINED.get(seen, set()) - {"wait", "keep_going"}:
             continue
         yield f"{action['action']} because {action['reasons'][0]['text']!r}"
 
