@@ -61,7 +61,8 @@ def test_drawing_cools(name: str) -> None:
     assert heat > 0.0
     warm = still.material_c() > heaps.night_target_c + 10.0  # a colder heap may be warmed by what is pumped through
     assert warm.any()
-    assert np.all(drawn.material_c()[warm] <= still.material_c()[warm] + 1.0)
+    # Not heap by heap: one that is drawn may be spared the heat that kills its workers.
+    assert drawn.material_c()[warm].mean() < still.material_c()[warm].mean() - 5.0
 
 
 def test_the_same_seed_lives_the_same_winter() -> None:
