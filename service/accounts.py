@@ -125,27 +125,30 @@ def accounts_from(counted: Counted, facts: Facts, weights: Array | None = None) 
 
 
 def _drawn(flows: Mapping[str, Array], facts: Facts) -> dict[str, Array | None]:
-    """Heat drawn by each way, None where it is not known whether or how much."""
+    """Heat drawn by each way, None where it was not told; `asked` is the sum of those told, None where none was."""
     nothing = 0.0 * flows["made_w"]
 
-    def by(fitted: str, drawing: str, flow: str, *names: str) -> list[Array | None]:
+    def by(fitted: str, drawing: str, *names: str) -> list[Array | None]:
         if facts.get(fitted) is False or facts.get(drawing) is False:
             return [nothing] * len(names)
-        known = facts.get(drawing) is True and flow in facts
-        return [flows[name] if known else None for name in names]
+        return [flows[name] if facts.get(drawing) is True else None for name in names]
 
-    sensible, latent, off = by(
-        "has_air_duct", "air_drawing", "air_flow_m3_h", "air_sensible_w", "air_latent_w", "water_off_kg_day"
-    )
-    (water,) = by("has_water_loop", "water_drawing", "water_flow_l_min", "water_w")
-    asked = None if sensible is None or latent is None or water is None else sensible + latent + water
+    sensible, latent, off = by("has_air_duct", "air_drawing", "air_sensible_w", "air_latent_w", "water_off_kg_day")
+    (water,) = by("has_water_loop", "water_drawing", "water_w")
+    told = [way for way in (sensible, latent, water) if way is not None]
     return {
         "air_sensible": sensible,
         "air_latent": latent,
         "water": water,
-        "asked": asked,
+        "asked": np.add.reduce(told) if draws_told(facts) else None,
         "water_carried_off_kg_day": off,
     }
+
+
+def draws_told(facts: Facts) -> bool:
+    """Whether anything was told of what is drawn: a draw, or that nothing is fitted."""
+    told = "air_drawing" in facts or "water_drawing" in facts
+    return told or (facts.get("has_air_duct") is False and facts.get("has_water_loop") is False)
 
 
 def _stored(counted: Counted, facts: Facts) -> Array | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 Basis = Literal["measured", "derived", "assumed"]
 
@@ -24,6 +24,21 @@ class Estimate:
 
 
 @dataclass(frozen=True, slots=True)
+class Untold:
+    """80 % ranges of what nobody told of a draw: flow, and shares of the hour and of the day; None where it was told.
+
+    The flow's is in the draw's own unit.
+    """
+
+    flow: tuple[float, float] | None = None
+    hour_share: tuple[float, float] | None = None
+    day_share: tuple[float, float] | None = None
+
+
+ALL_TOLD: Final = Untold()
+
+
+@dataclass(frozen=True, slots=True)
 class AirDraw:
     """Air drawn through the heap. Shares are of the hour and of the day; temperatures are None where not read."""
 
@@ -33,6 +48,7 @@ class AirDraw:
     path: Literal["closed_duct", "through_heap"]
     inlet_c: float | None
     outlet_c: float | None
+    untold: Untold = ALL_TOLD
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +62,7 @@ class WaterDraw:
     outlet_c: float | None
     tube: Literal["copper", "plastic"] | None
     tube_length_m: float | None
+    untold: Untold = ALL_TOLD
 
 
 @dataclass(frozen=True, slots=True)

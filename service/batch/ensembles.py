@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from service.estimate import Estimate, PileEstimate
+from service.estimate import ALL_TOLD, AirDraw, Estimate, PileEstimate, WaterDraw
 from service.physics import air_duct, decay, water_loop
 from service.physics.arrays import Array
 from service.physics.geometry import BURIED_SHARES, MEDIAN_RADII, sphere_radius
@@ -25,6 +25,7 @@ from service.physics.members import (
     DEFAULT_MEMBERS,
     DUCT_SPREAD,
     HOTTEST_C,
+    LEAST_OF_LOW,
     LIFETIME_ENVIRONMENT,
     LOOP_INNER_SPREAD,
     LOOP_OUTER_SPREAD,
@@ -209,7 +210,7 @@ def _air(estimates: Sequence[PileEstimate], volume: Array, material_c: Array) ->
     fitted = _flags(e.air is not None or bool(e.has_air_duct) for e in estimates)
     through = _flags(draw is not None and draw.path == "through_heap" for draw in draws)
     inlet = _numbers(DEFAULT_INLET_C if draw is None or draw.inlet_c is None else draw.inlet_c for draw in draws)
-    asked = _numbers(0.0 if draw is None else max(draw.flow_m3_s, 0.0) for draw in draws)
+    asked, hours, days = _running(draws, [0.0 if draw is None else draw.flow_m3_s for draw in draws])
     flow, capacity = air_duct.capacity_flow(asked, inlet)
     usual = np.where(
         through, air_duct.default_conductance(volume, True), air_duct.default_conductance(volume, False)
@@ -219,7 +220,7 @@ def _air(estimates: Sequence[PileEstimate], volume: Array, material_c: Array) ->
     found = air_duct.conductance_from_outlet(capacity, inlet, outlet, material_c)
     return {
         "air_flow_kg_s": flow,
-        "air_share": _numbers(0.0 if draw is None else draw.hour_share * draw.day_share for draw in draws),
+        "air_share": hours * days,
         "air_inlet_c": inlet,
         "air_conductance_w_k": np.where(fitted, np.where(read, found, usual), 0.0),
         "air_through_heap": through.astype(np.float64),
@@ -236,8 +237,7 @@ def _water(estimates: Sequence[PileEstimate], material_c: Array) -> dict[str, An
     inner = inner * _points("loop_inner").factor(LOOP_INNER_SPREAD)
     outer = water_loop.OUTER_W_M_K * length * _points("loop_outer").factor(LOOP_OUTER_SPREAD)
     inlet = _numbers(DEFAULT_INLET_C if draw is None or draw.inlet_c is None else draw.inlet_c for draw in draws)
-    flow = _numbers(0.0 if draw is None else draw.flow_kg_s for draw in draws)
-    hours = _numbers(0.0 if draw is None else draw.hour_share for draw in draws)
+    flow, hours, days = _running(draws, [0.0 if draw is None else draw.flow_kg_s for draw in draws])
     read = _flags(
         draw is not None and draw.outlet_c is not None and draw.flow_kg_s * draw.hour_share > 0 for draw in draws
     )
@@ -248,8 +248,31 @@ def _water(estimates: Sequence[PileEstimate], material_c: Array) -> dict[str, An
     return {
         "water_flow_kg_s": flow,
         "water_hour_share": hours,
-        "water_day_share": _numbers(0.0 if draw is None else draw.day_share for draw in draws),
+        "water_day_share": days,
         "water_inlet_c": inlet,
         "loop_inner_w_k": np.where(fitted, np.where(read, found_inner, inner), 0.0),
         "loop_outer_w_k": np.where(fitted, np.where(read, found_outer, outer), 0.0),
     }
+
+
+def _running(draws: Sequence[AirDraw | WaterDraw | None], flows: Sequence[float]) -> tuple[Array, Array, Array]:
+    """As `members.running`, and nothing where no flow is."""
+    on = [draw is not None and flow > 0.0 for draw, flow in zip(draws, flows, strict=True)]
+    hours = [draw.hour_share if draw is not None and runs else 0.0 for draw, runs in zip(draws, on, strict=True)]
+    days = [draw.day_share if draw is not None and runs else 0.0 for draw, runs in zip(draws, on, strict=True)]
+    untold = [ALL_TOLD if draw is None else draw.untold for draw in draws]
+    return (
+        _spread("untold_flow", [max(flow, 0.0) for flow in flows], [each.flow for each in untold], np.inf),
+        _spread("untold_minutes", hours, [each.hour_share for each in untold], 1.0),
+        _spread("untold_hours", days, [each.day_share for each in untold], 1.0),
+    )
+
+
+def _spread(what: str, values: Sequence[float], ends: Sequence[tuple[float, float] | None], most: float) -> Array:
+    """As in `members`: the value for all members, or values with this 80 % range."""
+    pairs = zip(values, ends, strict=True)
+    about = _around(what, (Estimate(value, *(end or (value, value)), "assumed") for value, end in pairs))
+    least = _numbers(0.0 if end is None else LEAST_OF_LOW * end[0] for end in ends)
+    told = _flags(end is None for end in ends)
+    result: Array = np.where(told, _numbers(values), np.minimum(np.maximum(about, least), most))
+    return result

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.conditions import Facts
-from service.accounts import SECONDS_PER_DAY, Accounts
+from service.accounts import SECONDS_PER_DAY, Accounts, draws_told
 from service.batch.ensembles import MEMBERS, ensembles
 from service.estimate import Estimate
 from service.physics import decay
@@ -120,22 +120,20 @@ def _moving_with_the_core(celsius: Array, capacity: Array, weather: Weather) -> 
 def _drawn(arrays: dict[str, Array], facts: Sequence[Facts]) -> dict[str, NDArray[np.bool_]]:
     """Set what is known not to be drawn to nothing, add what is `asked`, and tell for which heaps each is unknown."""
     unknown = {}
-    for fitted, drawing, flow, names in (
-        (
-            "has_air_duct",
-            "air_drawing",
-            "air_flow_m3_h",
-            ("air_sensible", "air_latent", "water_carried_off_kg_day"),
-        ),
-        ("has_water_loop", "water_drawing", "water_flow_l_min", ("water",)),
+    for fitted, drawing, names in (
+        ("has_air_duct", "air_drawing", ("air_sensible", "air_latent", "water_carried_off_kg_day")),
+        ("has_water_loop", "water_drawing", ("water",)),
     ):
         off = np.array([known.get(fitted) is False or known.get(drawing) is False for known in facts])
-        on = np.array([known.get(drawing) is True and flow in known for known in facts])
+        on = np.array([known.get(drawing) is True for known in facts])
         for name in names:
             arrays[name] = np.where(off[:, None], 0.0, arrays[name])
             unknown[name] = ~(off | on)
-    arrays["asked"] = arrays["air_sensible"] + arrays["air_latent"] + arrays["water"]
-    unknown["asked"] = unknown["air_sensible"] | unknown["water"]
+    told = {
+        name: np.where(unknown[name][:, None], 0.0, arrays[name]) for name in ("air_sensible", "air_latent", "water")
+    }
+    arrays["asked"] = told["air_sensible"] + told["air_latent"] + told["water"]
+    unknown["asked"] = np.array([not draws_told(known) for known in facts])
     return unknown
 
 

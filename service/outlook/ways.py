@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Final, Literal
+from typing import Literal
 
 import numpy as np
 
+from service.derive.drawing import DAY_HOURS, HOUR_MINUTES, USUAL_FAN, USUAL_PUMP, USUAL_WHY
 from service.derive.record import Assumption
 from service.estimate import Estimate
 from service.outlook.draws import Drawing
@@ -15,13 +16,6 @@ from service.physics.arrays import Array
 from service.physics.members import DEFAULT_INLET_C
 from service.physics.piles import Piles
 from service.picture import Picture
-
-HOUR_MINUTES: Final = 60.0
-DAY_HOURS: Final = 24.0
-USUAL_PUMP: Final = Estimate(0.05, 0.02, 0.1, "assumed")
-"""A small circulating pump [kg/s], 3 L/min (our own)."""
-USUAL_FAN: Final = Estimate(0.025, 0.012, 0.05, "assumed")
-"""A small duct fan [m3/s], 90 m3/h (our own)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +41,7 @@ def ways_of(picture: Picture) -> list[Way]:
 
 def _water(picture: Picture) -> Way:
     draw = picture.status.draw.water if picture.status.draw else None
-    flow, assumed = _flow(draw.flow if draw else None, USUAL_PUMP, "/draw/water/flow", "water_flow")
+    flow, assumed = _flow(draw.flow if draw else None, USUAL_PUMP, "/draw/water/flow", "water_flow", picture)
     hours = _hours(draw.hours_per_day if draw else None)
 
     def drawing(piles: Piles, minutes: Array) -> Piles:
@@ -64,7 +58,7 @@ def _water(picture: Picture) -> Way:
 
 def _air(picture: Picture) -> Way:
     draw = picture.status.draw.air if picture.status.draw else None
-    flow, assumed = _flow(draw.flow if draw else None, USUAL_FAN, "/draw/air/flow", "air_flow")
+    flow, assumed = _flow(draw.flow if draw else None, USUAL_FAN, "/draw/air/flow", "air_flow", picture)
     inlet = draw.inlet if draw is not None and draw.inlet is not None else DEFAULT_INLET_C
     hours = _hours(draw.hours_per_day if draw else None)
     dry_air = float(capacity_flow(flow, inlet)[0])
@@ -77,13 +71,13 @@ def _air(picture: Picture) -> Way:
 
 
 def _flow(
-    told: float | None, usual: Estimate, pointer: str, quantity: Literal["water_flow", "air_flow"]
+    told: float | None, usual: Estimate, pointer: str, quantity: Literal["water_flow", "air_flow"], picture: Picture
 ) -> tuple[float, tuple[Assumption, ...]]:
-    """The flow while running, assumed and noted where it was not told."""
+    """The flow while running, assumed where it was not told, and noted where it was not noted before."""
     if told:
         return told, ()
-    why = "not given: a usual small pump" if quantity == "water_flow" else "not given: a usual small fan"
-    return usual.value, (Assumption(pointer, usual, quantity, why),)
+    noted = any(assumption.pointer == pointer for assumption in picture.derived.assumed)
+    return usual.value, () if noted else (Assumption(pointer, usual, quantity, USUAL_WHY[quantity]),)
 
 
 def _hours(told: float | None) -> float:

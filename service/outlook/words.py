@@ -9,10 +9,10 @@ from typing import Final
 from rules.catalogue import said
 from rules.infer import infer_plainly
 from service.advise import ranked_for
+from service.derive.drawing import DAY_HOURS
 from service.dosing.draw import SHORTEST_PULSE
 from service.estimate import Estimate
 from service.outlook.outlook import Outlook, Timer
-from service.outlook.ways import DAY_HOURS
 from service.picture import Picture
 from service.rank import FIRE_ACTION
 from service.units import System

@@ -52,6 +52,13 @@ def capacity_flow(flow_m3_s: ArrayLike, inlet_c: ArrayLike) -> tuple[Array, Arra
     return dry_air, dry_air * (moist_air.DRY_AIR_HEAT + moist_air.VAPOUR_HEAT * ratio)
 
 
+def capacity_of(dry_air_kg_s: ArrayLike, inlet_c: ArrayLike) -> Array:
+    """Heat capacity flow of a dry-air mass flow with the moisture of its inlet. [W/K]"""
+    ratio = moist_air.humidity_ratio_at(inlet_c, INLET_HUMIDITY)
+    result: Array = np.asarray(dry_air_kg_s) * (moist_air.DRY_AIR_HEAT + moist_air.VAPOUR_HEAT * ratio)
+    return result
+
+
 def heat_taken(
     flow_m3_s: ArrayLike, inlet_c: ArrayLike, outlet_c: ArrayLike, saturated: bool
 ) -> tuple[Array, Array, Array]:

@@ -11,7 +11,7 @@ from typing import Final
 
 import numpy as np
 
-from service.estimate import AirDraw, Estimate, PileEstimate, WaterDraw
+from service.estimate import Estimate, PileEstimate, Untold
 from service.physics import air_duct, decay, water_loop
 from service.physics.arrays import Array
 from service.physics.geometry import BURIED_SHARES, MEDIAN_RADII, sphere_radius
@@ -41,6 +41,8 @@ MOISTURE_LIMITS = (0.08, 0.82)
 MOST_DEGRADABLE = 0.9
 DEFAULT_INLET_C = 10.0
 """Where the inlet was not read: a cool greenhouse or a tank in it."""
+LEAST_OF_LOW: Final = 0.5
+"""Nothing untold of a draw is taken as less than this part of its range's low end (our own)."""
 
 AIR: Final = ("air_flow_kg_s", "air_share", "air_conductance_w_k", "air_through_heap")
 WATER: Final = ("water_flow_kg_s", "water_hour_share", "water_day_share", "loop_inner_w_k", "loop_outer_w_k")
@@ -187,14 +189,16 @@ def _air(estimate: PileEstimate, volume: Array, material_c: Array, n: int) -> di
     through = draw is not None and draw.path == "through_heap"
     usual = air_duct.default_conductance(volume, through) * points("duct", n).factor(DUCT_SPREAD)
     inlet = DEFAULT_INLET_C if draw is None or draw.inlet_c is None else draw.inlet_c
-    flow = 0.0
+    flow, share = 0.0 * ones, 0.0 * ones
     if draw is not None and draw.flow_m3_s > 0.0:
-        flow = float(air_duct.capacity_flow(draw.flow_m3_s, inlet)[0])
+        volume_flow, hours, days = running(draw.flow_m3_s, draw.hour_share, draw.day_share, draw.untold, n)
+        flow, capacity = air_duct.capacity_flow(volume_flow, inlet * ones)
+        share = hours * days
         if draw.outlet_c is not None:
-            usual = _duct_read(draw, draw.outlet_c, inlet * ones, material_c)
+            usual = air_duct.conductance_from_outlet(capacity, inlet * ones, draw.outlet_c * ones, material_c)
     return {
-        "air_flow_kg_s": flow * ones,
-        "air_share": (0.0 if draw is None else draw.hour_share * draw.day_share) * ones,
+        "air_flow_kg_s": flow,
+        "air_share": share,
         "air_inlet_c": inlet * ones,
         "air_conductance_w_k": usual,
         "air_through_heap": float(through) * ones,
@@ -212,45 +216,62 @@ def _water(estimate: PileEstimate, material_c: Array, n: int) -> dict[str, Array
     inner = usual_inner * points("loop_inner", n).factor(LOOP_INNER_SPREAD)
     outer = usual_outer * points("loop_outer", n).factor(LOOP_OUTER_SPREAD)
     inlet = DEFAULT_INLET_C if draw is None or draw.inlet_c is None else draw.inlet_c
-    if draw is not None and draw.outlet_c is not None and draw.flow_kg_s * draw.hour_share > 0.0:
-        inner, outer = _loop_read(draw, draw.outlet_c, inlet * ones, material_c, outer)
+    flow, hours, days = 0.0 * ones, 0.0 * ones, 0.0 * ones
+    if draw is not None and draw.flow_kg_s > 0.0:
+        flow, hours, days = running(draw.flow_kg_s, draw.hour_share, draw.day_share, draw.untold, n)
+        if draw.outlet_c is not None and draw.hour_share > 0.0:
+            inner, outer = water_loop.conductances_from_outlet(
+                flow,
+                hours,
+                inlet_c=inlet * ones,
+                outlet_c=draw.outlet_c * ones,
+                material_c=material_c,
+                outer_w_k=outer,
+            )
     return {
-        "water_flow_kg_s": (0.0 if draw is None else draw.flow_kg_s) * ones,
-        "water_hour_share": (0.0 if draw is None else draw.hour_share) * ones,
-        "water_day_share": (0.0 if draw is None else draw.day_share) * ones,
+        "water_flow_kg_s": flow,
+        "water_hour_share": hours,
+        "water_day_share": days,
         "water_inlet_c": inlet * ones,
         "loop_inner_w_k": inner,
         "loop_outer_w_k": outer,
     }
 
 
-def _duct_read(draw: AirDraw, outlet_c: float, inlet_c: Array, material_c: Array) -> Array:
-    """Conductance of a duct whose outlet was read. [W/K]"""
-    _, capacity = air_duct.capacity_flow(draw.flow_m3_s, inlet_c)
-    return air_duct.conductance_from_outlet(capacity, inlet_c, outlet_c + 0.0 * inlet_c, material_c)
-
-
-def _loop_read(
-    draw: WaterDraw, outlet_c: float, inlet_c: Array, material_c: Array, outer_w_k: Array
-) -> tuple[Array, Array]:
-    """Inner and outer conductance of a loop whose outlet was read. [W/K]"""
-    ones = np.ones_like(inlet_c)
-    return water_loop.conductances_from_outlet(
-        draw.flow_kg_s * ones,
-        draw.hour_share * ones,
-        inlet_c=inlet_c,
-        outlet_c=outlet_c * ones,
-        material_c=material_c,
-        outer_w_k=outer_w_k,
+def running(flow: float, hour_share: float, day_share: float, untold: Untold, n: int) -> tuple[Array, Array, Array]:
+    """Flow and shares of the hour and the day of each member: as told, or spread over the range where not."""
+    return (
+        _spread("untold_flow", flow, untold.flow, np.inf, n),
+        _spread("untold_minutes", hour_share, untold.hour_share, 1.0, n),
+        _spread("untold_hours", day_share, untold.day_share, 1.0, n),
     )
+
+
+def _spread(what: str, value: float, ends: tuple[float, float] | None, most: float, n: int) -> Array:
+    """The value for all, or values with this 80 % range, never below half its low end."""
+    if ends is None:
+        return np.full(n, value)
+    about = points(what, n).around(Estimate(value, *ends, "assumed"))
+    result: Array = np.minimum(np.maximum(about, LEAST_OF_LOW * ends[0]), most)
+    return result
 
 
 def with_outlets_read(estimate: PileEstimate, piles: Piles, celsius: Array) -> Piles:
     """The same piles with loop and duct that give the outlets that were read, at these node temperatures."""
     material_c, air, water = np.add.reduce(_BURIED * celsius), estimate.air, estimate.water
+    ones = np.ones_like(material_c)
     if air is not None and air.outlet_c is not None and air.flow_m3_s > 0.0:
-        piles = replace(piles, air_conductance_w_k=_duct_read(air, air.outlet_c, piles.air_inlet_c, material_c))
+        capacity = air_duct.capacity_of(piles.air_flow_kg_s, piles.air_inlet_c)
+        found = air_duct.conductance_from_outlet(capacity, piles.air_inlet_c, air.outlet_c * ones, material_c)
+        piles = replace(piles, air_conductance_w_k=found)
     if water is not None and water.outlet_c is not None and water.flow_kg_s * water.hour_share > 0.0:
-        inner, outer = _loop_read(water, water.outlet_c, piles.water_inlet_c, material_c, piles.loop_outer_w_k)
+        inner, outer = water_loop.conductances_from_outlet(
+            piles.water_flow_kg_s,
+            piles.water_hour_share,
+            inlet_c=piles.water_inlet_c,
+            outlet_c=water.outlet_c * ones,
+            material_c=material_c,
+            outer_w_k=piles.loop_outer_w_k,
+        )
         piles = replace(piles, loop_inner_w_k=inner, loop_outer_w_k=outer)
     return piles

@@ -90,7 +90,9 @@ class Energy(BaseModel):
     usable_left: Quantity | None = _energy("What can still come out as useful heat.")
     burst_draw: Quantity | None = _power("What loop or duct could take for hours, out of stored heat.")
     season_draw: Quantity | None = _power("What keeps the core above the goal's limit to its date.")
-    asked: Quantity | None = _power("What is asked of it now.")
+    asked: Quantity | None = _power(
+        "What is asked of it now: the sum of the draws that were told; null where none was."
+    )
     verdict: str = Field(description="The same in words.", examples=["What is asked is more than it can keep up."])
 
 

@@ -1,0 +1,68 @@
+"""What is told of a draw counts, whatever is not: the sum asked, its range, and the advice that follows."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from service.advise import advise
+from service.physics.water_loop import WATER_HEAT
+from service.reading import read_status
+
+LOOP: dict[str, Any] = {"flow": 6, "minutes_per_hour": 60, "hours_per_day": 24, "inlet": 10, "outlet": 28.6}
+HEAP: dict[str, Any] = {
+    "as_of": "2026-01-18T07:30:00Z",
+    "pile": {"age": 60, "size": {"volume": 12}},
+    "temperatures": {"core": 55, "outdoor": 0},
+}
+
+
+def told(**more: Any) -> dict[str, Any]:
+    return advise(read_status(HEAP | more), "none")
+
+
+@pytest.mark.parametrize("fitted", [{}, {"equipment": ["water_loop"]}, {"equipment": ["water_loop", "air_duct"]}])
+def test_a_loop_that_takes_too_much_is_told_so_whether_or_not_equipment_is(fitted: dict[str, Any]) -> None:
+    answer = told(draw={"water": LOOP}, **fitted)
+    # flow times heat capacity times warming: 0.1 kg/s x 4186 J/(kg K) x 18.6 K (first law of thermodynamics)
+    assert answer["energy"]["asked"]["value"] == pytest.approx(0.1 * WATER_HEAT * 18.6, rel=0.01)
+    assert answer["actions"][0]["action"] in ("reduce_draw", "pause_draw")
+
+
+def test_an_untold_duct_is_taken_as_none_and_listed() -> None:
+    answer = told(draw={"water": LOOP})
+    (duct,) = [item for item in answer["assumed"] if item["field"] == "/draw/air"]
+    assert duct["value"] == 0 < duct["high"]
+    assert not [
+        item for item in told(draw={"water": LOOP}, equipment=["water_loop"])["assumed"] if item["field"] == "/draw/air"
+    ]
+
+
+@pytest.mark.parametrize("left_out", ["flow", "minutes_per_hour", "hours_per_day"])
+def test_what_was_not_told_of_a_draw_widens_what_is_asked(left_out: str) -> None:
+    part = {name: value for name, value in LOOP.items() if name not in (left_out, "outlet")} | {"tube": "plastic"}
+    whole, answer = told(draw={"water": {**part, left_out: LOOP[left_out]}}), told(draw={"water": part})
+    asked, sure = answer["energy"]["asked"], whole["energy"]["asked"]
+    assert asked["high"] / max(asked["low"], 1) > sure["high"] / max(sure["low"], 1)
+    assert f"/draw/water/{left_out}" in [item["field"] for item in answer["assumed"]]
+
+
+def test_nothing_is_asked_where_no_draw_was_told() -> None:
+    assert told()["energy"]["asked"] is None
+    assert told(equipment=["water_loop"])["energy"]["asked"] is None
+    assert told(draw={"water": {"tube": "copper"}})["energy"]["asked"] is None
+    assert told(equipment=[])["energy"]["asked"]["value"] == 0
+    assert told(draw={"water": LOOP | {"minutes_per_hour": 0}})["energy"]["asked"]["value"] == 0
+
+
+@given(st.sampled_from([0, 10, 30, 60, None]), st.sampled_from([0, 4, 24, None]), st.sampled_from([0, 1, 6, None]))
+def test_both_draws_together_are_the_sum_of_each(minutes: int | None, hours: int | None, flow: float | None) -> None:
+    loop = {"minutes_per_hour": minutes, "hours_per_day": hours, "flow": flow, "tube": "plastic"}
+    duct = {"flow": 60, "minutes_per_hour": 20, "hours_per_day": 24, "path": "closed_duct"}
+    both = told(draw={"water": loop, "air": duct})["energy"]["asked"]
+    air, water = told(draw={"air": duct})["energy"]["asked"], told(draw={"water": loop})["energy"]["asked"]
+    alone = 0 if water is None else water["value"]
+    assert both["value"] == pytest.approx(air["value"] + alone, rel=0.25, abs=5)
