@@ -6,12 +6,19 @@ from typing import Any, Final, TypeVar
 
 from pydantic import BaseModel
 
-from service.schemas import Amount, Goal, Ingredient, Probe, Size, Status, Weather
+from service.schemas import Amount, Draw, DrawnAir, DrawnWater, Goal, Ingredient, Probe, Size, Status, Weather
 
 Model = TypeVar("Model", bound=BaseModel)
 
 _NO_SHAPE: Final[dict[str, Any]] = {"mass": None, "cone": None, "windrow": None, "cylinder": None, "box": None}
-_PARENTS: Final[dict[str, type[BaseModel]]] = {"goal": Goal, "probe": Probe, "weather": Weather}
+_PARENTS: Final[dict[str, type[BaseModel]]] = {
+    "goal": Goal,
+    "probe": Probe,
+    "weather": Weather,
+    "draw": Draw,
+    "air": DrawnAir,
+    "water": DrawnWater,
+}
 """Parts that are made where the status has none."""
 
 

@@ -32,6 +32,9 @@ _DEPTH: Final = ("/probe/length", *_SIZE)
 _CORE_SWAYS: Final = (*_CORE[1:], *_DEPTH)
 _AIR_ON: Final = ("/draw/air/minutes_per_hour", "/draw/air/flow", "/draw/air/hours_per_day")
 _WATER_ON: Final = ("/draw/water/minutes_per_hour", "/draw/water/flow", "/draw/water/hours_per_day")
+_AIR_SINCE: Final = ("/draw/air/since",)
+_WATER_SINCE: Final = ("/draw/water/since",)
+"""A draw that goes on since a day is one that runs."""
 _FITTED: Final = ("/equipment", "/draw/air", "/draw/water")
 _HOUSE: Final = ("/greenhouse/volume", "/weather/low", "/temperatures/outdoor")
 _HOUSE_SWAYS: Final = (
@@ -147,15 +150,15 @@ FIELDS: Final[dict[str, Fields]] = {
     # what is fitted and what is drawn
     "has_air_duct": Fields(("/equipment", "/draw/air")),
     "has_water_loop": Fields(("/equipment", "/draw/water")),
-    "air_drawing": Fields(_AIR_ON),
-    "water_drawing": Fields(_WATER_ON),
-    "drawing": Fields((*_DRAWN, *_FITTED)),
+    "air_drawing": Fields(_AIR_ON, _AIR_SINCE),
+    "water_drawing": Fields(_WATER_ON, _WATER_SINCE),
+    "drawing": Fields((*_DRAWN, *_FITTED), (*_AIR_SINCE, *_WATER_SINCE)),
     "air_flow_m3_h": _direct("/draw/air/flow"),
     "air_path": _direct("/draw/air/path"),
     "air_outlet_to_house": _direct("/draw/air/outlet_to"),
     "air_inlet_from_outdoors": _direct("/draw/air/inlet_from"),
-    "air_minutes_per_hour": Fields(_AIR_ON),
-    "water_minutes_per_hour": Fields(_WATER_ON),
+    "air_minutes_per_hour": Fields(_AIR_ON, _AIR_SINCE),
+    "water_minutes_per_hour": Fields(_WATER_ON, _WATER_SINCE),
     "water_flow_l_min": _direct("/draw/water/flow"),
     "water_outlet_c": _direct("/draw/water/outlet"),
     "air_outlet_c": _direct("/draw/air/outlet"),

@@ -81,6 +81,8 @@ def _with_number(status: Status, pointer: str, value: float, picture: Picture) -
             )
         case "/pile/wind":
             return with_value(status, "/weather/wind_speed", value)
+        case "/draw/air" | "/draw/water":
+            return with_value(status, f"{pointer}/flow", value)
         case "/goal/until":
             return with_value(status, pointer, status.as_of.date() + timedelta(days=round(value)))
     measure = measure_at(pointer)

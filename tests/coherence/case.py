@@ -108,4 +108,4 @@ def drawn_told(body: Mapping[str, Any], way: str) -> bool | None:
         return None
     if 0 in (draw.get("flow"), draw.get("minutes_per_hour"), draw.get("hours_per_day")):
         return False
-    return True if draw.get("flow") or draw.get("minutes_per_hour") else None
+    return True if any(draw.get(name) for name in ("flow", "minutes_per_hour", "hours_per_day", "since")) else None
