@@ -44,7 +44,7 @@ def _parser() -> argparse.ArgumentParser:
     serve.add_argument("--host", default="127.0.0.1", help="address to listen on (default: this machine only)")
     serve.add_argument("--port", type=int, default=8000, help="port to listen on (default: 8000)")
     serving.add_options(serve)
-    serve.set_defaults(run=_serve)
+    serve.set_defaults(run=serving.run)
     outlook.add(commands, _bytes_of)
     build_sheet.add(commands, _bytes_of)
     ask.add(commands, _bytes_of)
@@ -111,16 +111,6 @@ def _bytes_of(file: str) -> bytes:
         return sys.stdin.buffer.read(LARGEST_FILE + 1)
     with Path(file).open("rb") as stream:
         return stream.read(LARGEST_FILE + 1)
-
-
-def _serve(options: argparse.Namespace) -> int:
-    import uvicorn
-
-    refused = serving.prepare(options)
-    if refused:
-        return refused
-    uvicorn.run("service.app:create_app", factory=True, host=options.host, port=options.port, log_level="warning")
-    return 0
 
 
 if __name__ == "__main__":

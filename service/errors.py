@@ -26,12 +26,14 @@ class ProblemKind:
 KINDS: Final[dict[str, ProblemKind]] = {
     "malformed-json": ProblemKind(400, "The body is not JSON", "The body cannot be parsed as UTF-8 JSON."),
     "body-incomplete": ProblemKind(400, "The body broke off", "The connection ended before the body did."),
+    "malformed-request": ProblemKind(400, "This is no HTTP request", "The request cannot be read as HTTP/1.1."),
     "unauthorized": ProblemKind(401, "A token is needed", "The token is missing, wrong or revoked."),
     "forbidden": ProblemKind(403, "Not allowed", "The token may read but not write, or the caller is elsewhere."),
     "not-found": ProblemKind(404, "Not found", "There is nothing at this address or under this id."),
     "method-not-allowed": ProblemKind(405, "Method not allowed", "The address exists; the method does not fit."),
     "not-acceptable": ProblemKind(406, "No such form", "The Accept header names no form the address gives."),
     "body-too-slow": ProblemKind(408, "The body came too slowly", "The body was not complete in time."),
+    "request-too-slow": ProblemKind(408, "The request came too slowly", "Its header was not complete in time."),
     "still-running": ProblemKind(
         409, "Still at work", "A request with the same Idempotency-Key is still being served."
     ),

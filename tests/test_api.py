@@ -6,6 +6,7 @@ import asyncio
 import json
 import subprocess
 import sys
+import time
 from collections.abc import Iterator
 from typing import Any
 
@@ -28,6 +29,7 @@ from service.schema.advice import Advice
 from service.schema.pages import Home, MaterialPage, MaterialsIndex, Ready, RulePage, RulesIndex
 from service.schema.problem import ProblemDetails
 from service.schemas import Status
+from service.serving.settings import Patience
 from tests.each import each
 
 APP = create_app()
@@ -243,7 +245,9 @@ def test_not_ready_when_the_engine_does_not_answer(monkeypatch: pytest.MonkeyPat
     problem_in(ask("GET", "/health/ready"), 503)
 
 
-def by_hand(messages: Iterator[dict[str, Any]], *, pause_s: float = 0.0) -> tuple[int, int]:
+def by_hand(
+    messages: Iterator[dict[str, Any]], *, pause_s: float = 0.0, headers: tuple[tuple[bytes, bytes], ...] = ()
+) -> tuple[int, int]:
     """Post to /advice message by message; gives the status and how many messages were read."""
     read, statuses = 0, []
 
@@ -267,7 +271,7 @@ def by_hand(messages: Iterator[dict[str, Any]], *, pause_s: float = 0.0) -> tupl
         "raw_path": b"/advice",
         "query_string": b"",
         "root_path": "",
-        "headers": [(b"content-type", b"application/json"), (b"content-length", b"99999999")],
+        "headers": [(b"content-type", b"application/json"), *headers],
         "client": ("127.0.0.1", 1),
         "server": ("127.0.0.1", 2),
     }
@@ -285,6 +289,18 @@ def test_an_endless_body_is_not_read_to_its_end() -> None:
     assert status == 413 and read == LARGEST_BODY // 65_536 + 1
 
 
+def test_a_body_that_says_it_is_too_long_is_refused_before_it_comes() -> None:
+    never = ({"type": "http.request", "body": b"", "more_body": True} for _ in iter(int, 1))
+    begun = time.monotonic()
+    status, _ = by_hand(never, pause_s=60, headers=((b"content-length", str(LARGEST_BODY + 1).encode()),))
+    assert status == 413 and time.monotonic() - begun < 5
+
+
+def test_what_came_of_a_body_that_is_too_long_is_looked_at_for_fire() -> None:
+    told = problem_in(ask("POST", "/advice", content=b'{"signs": ["smoke"]' + b" " * LARGEST_BODY + b"}"), 413)
+    assert FIRE in told["detail"].lower()
+
+
 def test_a_body_that_breaks_off_is_a_problem() -> None:
     chunks: list[dict[str, Any]] = [
         {"type": "http.request", "body": b"{", "more_body": True},
@@ -294,7 +310,7 @@ def test_a_body_that_breaks_off_is_a_problem() -> None:
 
 
 def test_a_body_that_trickles_is_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(body_module, "BODY_DEADLINE_S", 0.05)
+    monkeypatch.setattr(body_module, "the_patience", lambda: Patience(pause_s=0.05))
     slow = ({"type": "http.request", "body": b" ", "more_body": True} for _ in iter(int, 1))
     assert by_hand(slow, pause_s=0.02)[0] == 408
 

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Container, Mapping
+import contextlib
+from collections.abc import AsyncIterator, Container, Mapping
 from typing import Final
 
 from fastapi import Request, Response
-from starlette.requests import ClientDisconnect
 
 from service.errors import MEDIA_TYPE, Problem
 from service.fire import fire_warning
 from service.parse import LARGEST_BODY
+from service.serving.progress import Progress
+from service.serving.settings import the_patience
 
-BODY_DEADLINE_S: Final = 15.0
+GLANCE_S: Final = 0.2
+"""How long a refusal looks whether a body speaks of fire: what came with the header is there by then."""
 _SEEN: Final = "warmheap.body"
 _JSON: Final = frozenset({"application/json"})
 _UTF8: Final = frozenset({"utf-8", "utf8", "us-ascii"})
@@ -25,21 +28,51 @@ async def read_body(request: Request, largest: int = LARGEST_BODY) -> bytes:
     Raises
     ------
     Problem
-        If it is larger than the limit (the rest is not read), too slow, or breaks off.
+        If it is larger than the limit, at once where its length says so (the rest is not read), or comes too slowly,
+        or breaks off.
     """
     seen = bytearray()
     request.scope[_SEEN] = seen
-    try:
-        async with asyncio.timeout(BODY_DEADLINE_S):
-            async for chunk in request.stream():
-                seen += chunk
-                if len(seen) > largest:
-                    raise Problem("body-too-large", f"The body is larger than {largest // 1024} kB.")
-    except TimeoutError:
-        raise Problem("body-too-slow", f"The body was not complete after {BODY_DEADLINE_S:.0f} seconds.") from None
-    except ClientDisconnect:
-        raise Problem("body-incomplete", "The connection ended before the body did.") from None
+    if length_of(request) > largest:
+        await _look_in(request)
+        raise too_large(largest)
+    async for piece in pieces_of(request):
+        seen += piece
+        if len(seen) > largest:
+            raise too_large(largest)
     return bytes(seen)
+
+
+async def pieces_of(request: Request) -> AsyncIterator[bytes]:
+    """The body piece by piece. Raises Problem where it comes too slowly or breaks off."""
+    limits = the_patience()
+    progress, clock = Progress(limits.pause_s, limits.least_rate), asyncio.get_running_loop().time
+    while True:
+        asked_at = clock()
+        try:
+            async with asyncio.timeout(progress.left_s):
+                message = await request.receive()
+        except TimeoutError:
+            detail = f"Of the body nothing, or hardly anything, came for {limits.pause_s:.0f} seconds."
+            raise Problem("body-too-slow", detail) from None
+        if message["type"] == "http.disconnect":
+            raise Problem("body-incomplete", "The connection ended before the body did.")
+        yield message.get("body", b"")
+        if not message.get("more_body", False):
+            return
+        if not progress.moved(len(message.get("body", b"")), clock() - asked_at):
+            raise Problem("body-too-slow", f"The body came at less than {limits.least_rate:.0f} bytes a second.")
+
+
+def length_of(request: Request) -> int:
+    """How long the body says it is [bytes]; 0 where it does not say."""
+    told = request.headers.get("content-length", "")
+    return int(told) if told.isdecimal() and len(told) < 20 else 0
+
+
+def too_large(largest: int) -> Problem:
+    """The refusal of a body above a limit in bytes."""
+    return Problem("body-too-large", f"The body is larger than {largest // 1024:,} kB.")
 
 
 def check_is_json(request: Request) -> None:
@@ -69,10 +102,22 @@ async def problem_response(request: Request, problem: Problem, headers: Mapping[
 
 
 async def _body_seen(request: Request) -> bytes:
-    """As much of the body as was read, or can be read now."""
+    """As much of the body as was read, or has come already: a refusal does not wait for the rest."""
     if _SEEN not in request.scope and request.method in ("POST", "PUT", "PATCH"):
-        try:
-            return await read_body(request)
-        except Problem:
-            pass
+        request.scope[_SEEN] = bytearray()
+        await _look_in(request)
     return bytes(request.scope.get(_SEEN, b""))
+
+
+async def _look_in(request: Request) -> None:
+    """Take what has come of the body, or comes in a moment, and no more than a body may be."""
+    if "100-continue" in request.headers.get("expect", "").lower():
+        return  # whoever asks first whether to send it is told no
+    seen: bytearray = request.scope[_SEEN]
+    with contextlib.suppress(TimeoutError):
+        async with asyncio.timeout(GLANCE_S):
+            more = True
+            while more and len(seen) < LARGEST_BODY:
+                message = await request.receive()
+                seen += message.get("body", b"")[:LARGEST_BODY]
+                more = message.get("more_body", False)

@@ -14,10 +14,10 @@ from service.batch.pipeline import Flow
 from service.batch.spool import Spool
 from service.batch.workers import Workers
 from service.errors import Problem
+from service.serving.progress import Progress
+from service.serving.settings import Patience, the_patience
 
 MEDIA_TYPE: Final = "application/x-ndjson"
-IDLE_S: Final = 15.0
-"""The longest pause between two pieces of a body [s]."""
 UNREAD_S: Final = 60.0
 """How long a client that has sent everything may leave its answers unread [s]."""
 REST_AFTER_S: Final = 300.0
@@ -101,17 +101,23 @@ class _Body:
 
     async def take_in(self) -> None:
         """Take in whatever comes, until the client leaves."""
+        limits, clock = the_patience(), asyncio.get_running_loop().time
+        progress = Progress(limits.pause_s, limits.least_rate)
         while self._problem is None:
+            asked_at = clock()
             try:
-                async with asyncio.timeout(None if self.complete else IDLE_S):
+                async with asyncio.timeout(None if self.complete else progress.left_s):
                     message = await self._receive()
             except TimeoutError:
-                self._problem = Problem("body-too-slow", f"Nothing more of the body came for {IDLE_S:.0f} seconds.")
+                self._problem = _too_slow(limits)
                 break
             if message["type"] == "http.disconnect":
                 return
-            self._keep(message.get("body", b""))
+            piece = message.get("body", b"")
+            self._keep(piece)
             self.complete = self.complete or not message.get("more_body", False)
+            if not (progress.moved(len(piece), clock() - asked_at) or self.complete):
+                self._problem = self._problem or _too_slow(limits)
             self._news.set()
         # The rest is not read; answers to what came before still go out.
         self.complete = True
@@ -146,6 +152,11 @@ class _Body:
     def close(self) -> None:
         """Let go of what was put aside."""
         self._spool.close()
+
+
+def _too_slow(limits: Patience) -> Problem:
+    detail = f"Over {limits.pause_s:.0f} seconds less than {limits.least_rate:.0f} bytes a second came of the body."
+    return Problem("body-too-slow", detail)
 
 
 class _Answers:

@@ -1,19 +1,63 @@
-"""What `warmheap serve` must know of the log book: where it is, and who may reach it."""
+"""`warmheap serve`: who may reach it, and the processes that serve."""
 
 from __future__ import annotations
 
 import argparse
 import os
 import sys
+from typing import Final
 
 from service.commands.common import add_data_option, open_store, use_folder
+
+PORT_TAKEN: Final = 1
 
 
 def add_options(serve: argparse.ArgumentParser) -> None:
     """Add the options to `serve`."""
     add_data_option(serve)
     serve.add_argument("--open", action="store_true", help="serve everybody who can reach it without a token")
+    serve.add_argument("--workers", type=_count, default=1, metavar="N", help="processes that serve (default: 1)")
+    serve.add_argument("--metrics", metavar="[HOST:]PORT", help="serve /metrics there (host: this machine only)")
     serve.add_argument("--rate", type=int, metavar="N", help="requests a minute for each token (default: 600)")
+
+
+def run(options: argparse.Namespace) -> int:
+    """Serve until a signal comes; the exit code is 0, 1 where the port cannot be had, 2 where it must not start."""
+    refused = prepare(options)
+    if refused:
+        return refused
+    from service.serving.settings import patience, proxies
+    from service.serving.supervisor import Supervisor, bound
+
+    try:
+        limits = patience()
+        proxies()
+        places = [(options.host, options.port)]
+        if options.metrics is not None:
+            places.append(_address(options.metrics))
+            os.environ["WARMHEAP_METRICS_PORT"] = str(places[-1][1])
+        sockets = [each for place in places for each in bound(*place)]
+    except ValueError as error:
+        print(error, file=sys.stderr)
+        return 2
+    except OSError as error:
+        print(f"The address cannot be listened on: {error.strerror}.", file=sys.stderr)
+        return PORT_TAKEN
+    return Supervisor(sockets, options.workers, limits.stop_s).run()
+
+
+def _count(written: str) -> int:
+    count = int(written)
+    if not 1 <= count <= 64:
+        raise argparse.ArgumentTypeError("1 to 64 are possible")
+    return count
+
+
+def _address(written: str) -> tuple[str, int]:
+    host, _, port = written.rpartition(":")
+    if not port.isdecimal() or not 0 < int(port) < 65536:
+        raise ValueError(f"--metrics wants a port, or host:port, not {written[:40]!r}")
+    return host.strip("[]") or "127.0.0.1", int(port)
 
 
 def prepare(options: argparse.Namespace) -> int:

@@ -19,6 +19,7 @@ from service.api import batch as batch_module
 from service.app import create_app
 from service.batch import exchange as exchange_module
 from service.batch.exchange import BatchResponse
+from service.serving.settings import Patience
 from tests.batch.lines import SMALLEST
 from tests.batch.test_same_answers import answers_by_themselves
 
@@ -142,7 +143,7 @@ def test_what_came_before_a_limit_is_answered_and_then_it_is_said(
 
 
 def test_a_body_that_stops_coming_is_told_so(port: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(exchange_module, "IDLE_S", 0.3)
+    monkeypatch.setattr(exchange_module, "the_patience", lambda: Patience(pause_s=0.3))
     with socket.create_connection(("127.0.0.1", port), timeout=30) as connection:
         connection.sendall(_head(chunked=True) + _chunk(SMALLEST + b"\n" + SMALLEST[:20]))
         answers = []

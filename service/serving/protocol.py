@@ -1,0 +1,218 @@
+"""HTTP/1.1 connections with deadlines: for the first byte, the header, the body, and the reading of the answer.
+
+The server library waits for ever for all of these. Its protocol class is extended here, and not replaced by another
+server: `python -m tests.serving.peers` measures what each does with slow peers, and DEVELOPERS.md has the table. The
+deadlines are checked for all connections together, a few times a second, so a request that comes whole pays nothing.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import fcntl
+import socket
+import sys
+import termios
+from collections.abc import Callable
+from typing import Any, Final, cast
+
+import h11
+from uvicorn.protocols.http.h11_impl import H11Protocol
+
+from service.errors import MEDIA_TYPE, Problem
+from service.serving.doors import Doors
+from service.serving.progress import Progress
+from service.serving.settings import Patience
+
+LOOKS: Final = 4
+"""How often in the shortest deadline connections are looked at."""
+LONGEST_LOOK_S: Final = 1.0
+SLACK_S: Final = 5.0
+"""A body that stops is first refused by the route, with words; the connection is cut this much later."""
+SEND_BUFFER: Final = 128 * 1024
+"""Bytes of an answer the kernel holds for a peer that does not read."""
+_REASONS: Final = {400: "Bad Request", 408: "Request Timeout", 503: "Service Unavailable"}
+
+
+class Guarded(H11Protocol):
+    """A connection that is watched. Made by `protocol_for`, which sets the limits."""
+
+    limits: Patience
+    doors: Doors
+    cut: Callable[[str], None]
+    """Told why a connection was cut."""
+
+    _peer: str | None = None
+    _header_begun: float | None = None
+    _linger_until: float | None = None
+    _looked_at = 0.0
+    _came = 0
+    _unsent = 0
+    _body: Progress | None = None
+    _reading: Progress | None = None
+
+    def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
+        """Let a connection in, or tell it that there is no room."""
+        peer = transport.get_extra_info("peername")
+        self._peer = self.doors.enter(peer[0] if isinstance(peer, tuple) else None)
+        self._made_at = self._looked_at = self.loop.time()
+        if self._peer is None:
+            self.transport = transport
+            self.cut("no room")
+            detail = "Too many connections are open; try again in a moment."
+            self._end_with(Problem("service-unavailable", detail, headers={"retry-after": "5"}))
+            return
+        own = transport.get_extra_info("socket")
+        if own is not None and own.family != socket.AF_UNIX:
+            own.setsockopt(socket.SOL_SOCKET, socket.SO_SNDBUF, SEND_BUFFER)
+        super().connection_made(transport)
+
+    def connection_lost(self, exc: Exception | None) -> None:
+        """Count it out."""
+        if self._peer is not None:
+            self.doors.leave(self._peer)
+            super().connection_lost(exc)
+
+    def data_received(self, data: bytes) -> None:
+        """Take what came, and note when a header began."""
+        if self._peer is None or self.transport.is_closing():
+            return
+        self._came += len(data)
+        super().data_received(data)
+        if self.conn.their_state is not h11.IDLE:
+            self._header_begun = None
+        elif self._header_begun is None and self._awaits_request:
+            self._header_begun = self.loop.time()
+
+    def pause_writing(self) -> None:
+        """Note from where on the peer must read."""
+        super().pause_writing()
+        self._begin_reading()
+
+    def shutdown(self) -> None:
+        """The service stops: nothing is waited for that is not yet a whole request."""
+        if self._peer is None:
+            return
+        if self._stalls_body:
+            self.loop.call_later(self.limits.linger_s, self._abandon)
+        super().shutdown()
+
+    def send_400_response(self, msg: str) -> None:
+        """Answer what is no HTTP."""
+        self.cut("not HTTP")
+        self._end_with(Problem("malformed-request", "This is not a request of HTTP/1.1 that can be read."))
+
+    def look(self, now: float) -> None:
+        """Cut the connection if its peer has overdrawn a deadline."""
+        passed, self._looked_at = now - self._looked_at, now
+        if self._peer is None or self._late_reader(passed):
+            return
+        state = self.conn.their_state
+        if state is h11.IDLE and self._awaits_request:
+            self._late_header(now)
+        elif state is h11.SEND_BODY:
+            self._late_body(now, passed)
+        else:
+            self._body = self._linger_until = None
+
+    @property
+    def _awaits_request(self) -> bool:
+        return self.cycle is None or self.cycle.response_complete
+
+    @property
+    def _stalls_body(self) -> bool:
+        return self.conn.their_state is h11.SEND_BODY
+
+    def _late_header(self, now: float) -> None:
+        self._body = self._linger_until = None
+        if self._header_begun is not None and now - self._header_begun > self.limits.header_s:
+            self.cut("header")
+            self._end_with(Problem("request-too-slow", "The header of the request was not complete in time."))
+        elif self._header_begun is None and self.cycle is None and now - self._made_at > self.limits.first_byte_s:
+            self.cut("first byte")
+            self.transport.abort()
+
+    def _late_body(self, now: float, passed: float) -> None:
+        if self.cycle is not None and self.cycle.response_complete:
+            self._linger_until = self._linger_until or now + self.limits.linger_s
+            if now > self._linger_until:
+                self.cut("rest of a body")
+                self.transport.abort()
+            return
+        came, self._came = self._came, 0
+        if self._body is None:
+            self._body = Progress(self.limits.pause_s + SLACK_S, self.limits.least_rate)
+        elif not self.flow.read_paused and not self._body.moved(came, passed):
+            self.cut("body")
+            self._abandon()
+
+    def _begin_reading(self) -> None:
+        if self._reading is None:
+            self._reading = Progress(self.limits.pause_s, self.limits.least_rate)
+            self._unsent = self._unread()
+
+    def _unread(self) -> int:
+        """Bytes of answers that wait here or in the kernel, where it tells."""
+        waiting, own = self.transport.get_write_buffer_size(), self.transport.get_extra_info("socket")
+        try:
+            return waiting + int.from_bytes(fcntl.ioctl(own.fileno(), termios.TIOCOUTQ, bytes(4)), sys.byteorder)
+        except (AttributeError, OSError):
+            return waiting
+
+    def _late_reader(self, passed: float) -> bool:
+        """Cut a peer that does not read. Nothing is added meanwhile, so what is unsent tells what was read."""
+        done = self.flow.write_paused or self._awaits_request or self.transport.is_closing()
+        unsent = self._unread() if done else 0
+        if not unsent:
+            self._reading = None
+            return False
+        self._begin_reading()
+        read, self._unsent = self._unsent - unsent, unsent
+        if cast(Progress, self._reading).moved(max(read, 0), passed):
+            return False
+        self.cut("answer")
+        self.transport.abort()
+        return True
+
+    def _abandon(self) -> None:
+        """Tell the route that the peer has left, and be done."""
+        if self.transport.is_closing() or (self._awaits_request and self.cycle is not None):
+            return
+        self.transport.abort()
+
+    def _end_with(self, problem: Problem) -> None:
+        """A last answer on a connection that is not in order."""
+        body = problem.as_bytes()
+        fields = {
+            "content-type": MEDIA_TYPE,
+            "content-length": str(len(body)),
+            "cache-control": "no-store",
+            "x-content-type-options": "nosniff",
+            "connection": "close",
+            **problem.headers,
+        }
+        head = [f"HTTP/1.1 {problem.status} {_REASONS[problem.status]}", *map(": ".join, fields.items()), "", ""]
+        self.transport.write("\r\n".join(head).encode() + body)
+        self.transport.close()
+
+
+def protocol_for(limits: Patience, doors: Doors, cut: Callable[[str], None]) -> type[Guarded]:
+    """The class of connections under these limits."""
+    return cast(
+        type[Guarded], type("Connection", (Guarded,), {"limits": limits, "doors": doors, "cut": staticmethod(cut)})
+    )
+
+
+def look_interval(limits: Patience) -> float:
+    """How often connections are looked at [s]."""
+    shortest = min(limits.first_byte_s, limits.header_s, limits.pause_s, limits.linger_s)
+    return min(shortest / LOOKS, LONGEST_LOOK_S)
+
+
+async def watch(connections: set[Any], limits: Patience) -> None:
+    """Look at all connections again and again."""
+    loop, pause = asyncio.get_running_loop(), look_interval(limits)
+    while True:
+        await asyncio.sleep(pause)
+        now = loop.time()
+        for connection in list(connections):
+            connection.look(now)

@@ -1,0 +1,110 @@
+"""One process that serves: the server library with watched connections, and an end that comes in time."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import logging
+import os
+import socket
+import threading
+from types import FrameType
+from typing import Final
+
+import uvicorn
+
+from service.serving import logs
+from service.serving.doors import Doors
+from service.serving.protocol import protocol_for, watch
+from service.serving.settings import BACKLOG, Patience, most_connections, patience, proxies, raise_file_limit
+
+APP: Final = "service.app:create_app"
+HEARTBEAT_S: Final = 1.0
+"""How often a process tells its supervisor that it is alive."""
+ALIVE: Final = b"."
+_GRACE_SHARE: Final = 0.6
+"""Part of the time to stop that is for requests under way; the rest is for closing down."""
+_LOG: Final = logging.getLogger(__name__)
+
+
+class Server(uvicorn.Server):
+    """Watches its connections and ends within `stop_s`, whatever is open."""
+
+    def __init__(self, config: uvicorn.Config, limits: Patience, report: int | None = None) -> None:
+        super().__init__(config)
+        self._limits = limits
+        self._report = report
+
+    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        """Begin to serve, to watch, and to tell that this process lives."""
+        loop = asyncio.get_running_loop()
+        loop.set_exception_handler(logs.failed_in_loop)
+        await super().startup(sockets)
+        self._beside = [loop.create_task(watch(self.server_state.connections, self._limits))]
+        if self._report is not None:
+            os.set_blocking(self._report, False)
+            self._beside.append(loop.create_task(self._tell(self._report)))
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """Let requests under way end, then cut what is left."""
+        await super().shutdown(sockets)
+        for task in self._beside:
+            task.cancel()
+        for connection in list(self.server_state.connections):
+            connection.transport.abort()
+        await asyncio.sleep(0)
+
+    def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+        """Begin to stop; if something still holds the process when the time is over, end it.
+
+        Nothing that was acknowledged can be lost by that: it is on the disk before it is answered.
+        """
+        if not self.should_exit:
+            last = threading.Timer(self._limits.stop_s, os._exit, (0,))
+            last.daemon = True
+            last.start()
+        super().handle_exit(sig, frame)
+
+    async def _tell(self, report: int) -> None:
+        """Beat; where nobody listens any more the supervisor is gone, and this process ends too."""
+        while True:
+            try:
+                os.write(report, ALIVE)
+            except BlockingIOError:
+                pass
+            except OSError:
+                self.should_exit = True
+            await asyncio.sleep(HEARTBEAT_S)
+
+
+def serve(sockets: list[socket.socket], app: str = APP, report: int | None = None) -> None:
+    """Serve on open sockets until a signal comes.
+
+    Parameters
+    ----------
+    sockets
+        Bound, not yet listening.
+    app
+        Where the application is made, `module:function`.
+    report
+        Where to beat for a supervisor, an open pipe.
+    """
+    limits = patience()
+    doors = Doors(most_connections(limits, raise_file_limit()), int(limits.per_peer), proxies())
+    config = uvicorn.Config(
+        app,
+        factory=True,
+        http=protocol_for(limits, doors, logs.cut),
+        ws="none",
+        loop="asyncio",
+        log_config=None,
+        access_log=False,
+        server_header=False,
+        backlog=BACKLOG,
+        forwarded_allow_ips=["127.0.0.1", "::1", *map(str, proxies())],
+        timeout_keep_alive=max(int(limits.keep_alive_s), 1),
+        timeout_graceful_shutdown=max(int(limits.stop_s * _GRACE_SHARE), 1),
+    )
+    server = Server(config, limits, report)
+    with contextlib.suppress(KeyboardInterrupt):
+        server.run(sockets)

@@ -1,0 +1,208 @@
+"""Starts the processes that serve, and starts anew what dies: a crash of native code costs what that process was at.
+
+It holds the listening sockets, so nobody is refused while a process is started again: who connects meanwhile waits a
+moment. It imports nothing of the application, so nothing of that can take it down.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import selectors
+import signal
+import socket
+import subprocess
+import sys
+import time
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from service.serving.process import ONE_THREAD, command, environment
+from service.serving.settings import BACKLOG
+from service.serving.worker import CANNOT_START, REPORT_VARIABLE, SOCKETS_VARIABLE
+
+SILENT_S: Final = 30.0
+"""A process that has not beaten for so long hangs, and is killed."""
+START_S: Final = 60.0
+"""How long one may take to start."""
+SOON_S: Final = 5.0
+"""One that dies within so long of its start is started again more and more slowly."""
+LONGEST_WAIT_S: Final = 30.0
+BIND_S: Final = 3.0
+"""How long the port of a service that has just ended is waited for."""
+_TICK_S: Final = 0.2
+
+
+@dataclass
+class Child:
+    """A process that serves, and when it was last heard of [s, monotonic]."""
+
+    process: subprocess.Popen[bytes]
+    report: int
+    started: float
+    heard: float
+    has_served: bool = False
+
+
+class Supervisor:
+    """Keeps so many processes serving on the same sockets until told to stop."""
+
+    def __init__(self, sockets: Sequence[socket.socket], count: int, stop_s: float) -> None:
+        self._sockets = sockets
+        self._count = count
+        self._stop_s = stop_s
+        self._children: list[Child] = []
+        self._start_at = [0.0] * count
+        self._failures = 0
+        self._stopping = False
+        self._ever_served = False
+        self._selector = selectors.DefaultSelector()
+
+    def run(self) -> int:
+        """Serve until a signal comes; the exit status is 0, or that of a process that could not start at all."""
+        with self._signals():
+            while not self._stopping:
+                for _ in range(self._count - len(self._children)):
+                    if time.monotonic() >= min(self._start_at):
+                        self._start()
+                code = self._wait(_TICK_S)
+                if code is not None:
+                    self._stop()
+                    return code
+            self._stop()
+        return 0
+
+    def _start(self) -> None:
+        self._start_at[self._start_at.index(min(self._start_at))] = float("inf")
+        reads, writes = os.pipe()
+        os.set_blocking(reads, False)
+        numbers = [each.fileno() for each in self._sockets]
+        settings = {SOCKETS_VARIABLE: ",".join(map(str, numbers)), REPORT_VARIABLE: str(writes)}
+        process = subprocess.Popen(
+            command("service.serving.worker"),
+            env=environment({**ONE_THREAD, **settings}),
+            pass_fds=(*numbers, writes),
+            stdin=subprocess.DEVNULL,
+        )
+        os.close(writes)
+        now = time.monotonic()
+        child = Child(process, reads, now, now)
+        self._children.append(child)
+        self._selector.register(reads, selectors.EVENT_READ, child)
+
+    def _wait(self, seconds: float) -> int | None:
+        """Listen to the processes; an exit status where going on makes no sense."""
+        for key, _ in self._selector.select(seconds):
+            child = key.data
+            if child is None:
+                with contextlib.suppress(BlockingIOError):
+                    os.read(key.fd, 64)
+            elif os.read(key.fd, 4096):
+                child.heard, child.has_served = time.monotonic(), True
+                self._ever_served = True
+            elif (code := self._ended(child)) is not None:
+                return code
+        for child in self._children:
+            silent = time.monotonic() - child.heard
+            if silent > (SILENT_S if child.has_served else START_S):
+                _say(f"process {child.process.pid} hangs and is ended")
+                child.process.kill()
+                child.heard = time.monotonic()
+        return None
+
+    def _ended(self, child: Child) -> int | None:
+        code = child.process.wait()
+        self._forget(child)
+        if self._stopping:
+            return None
+        if code == CANNOT_START or not (child.has_served or self._ever_served):
+            return code if code > 0 else 1
+        lived = time.monotonic() - child.started
+        self._failures = 0 if lived > SOON_S else self._failures + 1
+        wait = min(2.0 ** (self._failures - 1), LONGEST_WAIT_S) if self._failures > 1 else 0.0
+        _say(f"process {child.process.pid} died ({_cause(code)}) and is started again")
+        self._start_at[self._start_at.index(float("inf"))] = time.monotonic() + wait
+        return None
+
+    def _forget(self, child: Child) -> None:
+        self._selector.unregister(child.report)
+        os.close(child.report)
+        self._children.remove(child)
+
+    def _stop(self) -> None:
+        self._stopping = True
+        for each in self._sockets:
+            each.close()
+        for child in self._children:
+            child.process.terminate()
+        deadline = time.monotonic() + self._stop_s + 1.0
+        while self._children and time.monotonic() < deadline:
+            self._wait(_TICK_S)
+        for child in list(self._children):
+            child.process.kill()
+            child.process.wait()
+            self._forget(child)
+
+    @contextlib.contextmanager
+    def _signals(self) -> Iterator[None]:
+        """Signals end the waiting, wherever it is."""
+        reads, writes = os.pipe()
+        for end in (reads, writes):
+            os.set_blocking(end, False)
+        self._selector.register(reads, selectors.EVENT_READ, None)
+        before = signal.set_wakeup_fd(writes, warn_on_full_buffer=False)
+        handlers = {each: signal.signal(each, self._on_signal) for each in (signal.SIGTERM, signal.SIGINT)}
+        try:
+            yield
+        finally:
+            for each, handler in handlers.items():
+                signal.signal(each, handler)
+            signal.set_wakeup_fd(before)
+            self._selector.close()
+            os.close(reads)
+            os.close(writes)
+
+    def _on_signal(self, number: int, frame: object) -> None:
+        self._stopping = True
+
+
+def bound(host: str, port: int) -> list[socket.socket]:
+    """Listening sockets for all addresses of a host. Raises OSError where one cannot be had within a few seconds."""
+    found = dict.fromkeys(socket.getaddrinfo(host or None, port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE))
+    return [_bound(each[0], each[4]) for each in found]
+
+
+def _bound(family: int, address: object) -> socket.socket:
+    deadline = time.monotonic() + BIND_S
+    while True:
+        opened = socket.socket(family, socket.SOCK_STREAM)
+        opened.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        if family == socket.AF_INET6:
+            opened.setsockopt(socket.IPPROTO_IPV6, socket.IPV6_V6ONLY, 1)
+        try:
+            opened.bind(address)  # type: ignore[arg-type]
+        except OSError:
+            opened.close()
+            if time.monotonic() > deadline:
+                raise
+            time.sleep(0.1)
+        else:
+            opened.listen(BACKLOG)
+            return opened
+
+
+def _cause(code: int) -> str:
+    if code >= 0:
+        return f"status {code}"
+    with contextlib.suppress(ValueError):
+        return signal.Signals(-code).name
+    return f"signal {-code}"
+
+
+def _say(text: str) -> None:
+    import json
+    from datetime import UTC, datetime
+
+    now = datetime.now(UTC).isoformat(timespec="milliseconds")
+    print(json.dumps({"time": now, "level": "warning", "event": text}), file=sys.stderr, flush=True)

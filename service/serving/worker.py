@@ -1,0 +1,36 @@
+"""A process that serves, started by the supervisor: `-m service.serving.worker`."""
+
+from __future__ import annotations
+
+import os
+import signal
+import socket
+import sys
+from typing import Final
+
+SOCKETS_VARIABLE: Final = "WARMHEAP_SOCKETS"
+REPORT_VARIABLE: Final = "WARMHEAP_REPORT"
+CANNOT_START: Final = 3
+"""Exit status where starting again would not help."""
+
+
+def main() -> int:
+    """Serve on the sockets that were handed over, until a signal comes or the supervisor is gone."""
+    for each in (signal.SIGTERM, signal.SIGINT):  # one that comes before the server listens for it
+        signal.signal(each, lambda number, frame: sys.exit(0))
+    from service.serving import logs
+    from service.serving.server import APP, serve
+
+    sockets = [socket.socket(fileno=int(number)) for number in os.environ.pop(SOCKETS_VARIABLE).split(",")]
+    report = int(os.environ.pop(REPORT_VARIABLE))
+    try:
+        logs.set_up()
+        serve(sockets, os.environ.get("WARMHEAP_APP", APP), report)
+    except ValueError as error:
+        print(error, file=sys.stderr)
+        return CANNOT_START
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,195 @@
+"""Peers that are silent, trickle, stall, or do not read hold nothing for long; honest slow ones get through."""
+
+from __future__ import annotations
+
+import json
+import select
+import socket
+import threading
+import time
+from collections.abc import Iterator
+
+import pytest
+
+from service.serving.progress import Progress
+from tests.serving.served import SMALLEST, Running, closed_after, head, running
+
+SHORT = {"first_byte_s": "1", "header_s": "1", "keep_alive_s": "1", "pause_s": "1", "linger_s": "0.5", "stop_s": "4"}
+LONGEST = 12.0
+"""Far above every short deadline, far below none at all [s]."""
+
+
+@pytest.fixture(name="service", scope="module")
+def serving() -> Iterator[Running]:
+    with running(**SHORT, batch_workers="1") as service:
+        yield service
+
+
+@pytest.fixture(autouse=True)
+def hang_up(service: Running) -> Iterator[None]:
+    yield
+    service.hang_up()
+
+
+def trickle(raw: socket.socket, pieces: Iterator[bytes] | list[bytes], every: float) -> None:
+    """Send piece after piece, in a thread, until that fails."""
+
+    def run() -> None:
+        try:
+            for piece in pieces:
+                raw.sendall(piece)
+                time.sleep(every)
+        except OSError:
+            pass
+
+    threading.Thread(target=run, daemon=True).start()
+
+
+# ------------------------------------------------------------------------------------------- what is cut
+
+
+def test_silent_connections_are_closed(service: Running) -> None:
+    raw = [service.connect() for _ in range(50)]
+    begun = time.monotonic()
+    for each in raw:
+        after, said = closed_after(each, begun, LONGEST)
+        assert after < LONGEST and said == b""
+
+
+def test_a_header_that_trickles_is_ended_with_a_word(service: Running) -> None:
+    raw = service.connect()
+    begun = time.monotonic()
+    trickle(raw, [bytes([byte]) for byte in head("GET", "/rules", X="y" * 200)], 0.1)
+    after, said = closed_after(raw, begun, LONGEST)
+    assert after < LONGEST and b" 408 " in said and b"request-too-slow" in said
+
+
+def test_a_header_that_trickles_after_a_good_request_is_ended_too(service: Running) -> None:
+    raw = service.connect()
+    raw.sendall(head("GET", "/health/live"))
+    while b"live" not in raw.recv(4096):
+        pass
+    begun = time.monotonic()
+    trickle(raw, [bytes([byte]) for byte in head("GET", "/rules", X="y" * 200)], 0.1)
+    after, said = closed_after(raw, begun, LONGEST)
+    assert after < LONGEST and b" 408 " in said
+
+
+def test_a_connection_at_rest_is_closed(service: Running) -> None:
+    raw = service.connect()
+    raw.sendall(head("GET", "/health/live"))
+    after, said = closed_after(raw, time.monotonic(), LONGEST)
+    assert after < LONGEST and b" 200 " in said
+
+
+@pytest.mark.parametrize("path", ["/advice", "/chat", "/piles", "/piles/import", "/form", "/nowhere", "/mcp"])
+def test_a_body_that_stalls_is_refused_in_time(service: Running, path: str) -> None:
+    kind = {"/chat": "text/plain", "/form": "application/x-www-form-urlencoded"}.get(path, "application/json")
+    raw = service.connect()
+    begun = time.monotonic()
+    raw.sendall(head("POST", path, Content_Type=kind, Content_Length="100") + b"{")
+    after, said = closed_after(raw, begun, LONGEST)
+    assert after < LONGEST
+    assert said[9:12] in ((b"",) if path == "/mcp" else (b"404",) if path == "/nowhere" else (b"408",))
+
+
+def test_a_body_of_a_byte_now_and_then_is_refused_in_time(service: Running) -> None:
+    raw = service.connect()
+    begun = time.monotonic()
+    raw.sendall(head("POST", "/advice", Content_Type="application/json", Content_Length="1000"))
+    trickle(raw, [b" "] * 500, 0.3)
+    after, said = closed_after(raw, begun, LONGEST)
+    assert after < LONGEST and b" 408 " in said
+
+
+def test_batches_of_a_byte_now_and_then_give_their_places_back(service: Running) -> None:
+    """Eight of them are all there is room for."""
+    raw = [service.connect() for _ in range(8)]
+    for each in raw:
+        each.sendall(head("POST", "/advice/batch", Content_Type="application/x-ndjson", Transfer_Encoding="chunked"))
+        trickle(each, [b"1\r\n \r\n"] * 500, 0.3)
+    begun = time.monotonic()
+    assert all(closed_after(each, begun, LONGEST)[0] < LONGEST for each in raw)
+    reply, data = service.ask("POST", "/advice/batch", SMALLEST, {"Content-Type": "application/x-ndjson"})
+    assert reply.status == 200 and json.loads(data)["advice"]
+
+
+def test_the_rest_of_a_body_that_was_refused_is_not_waited_for(service: Running) -> None:
+    raw = service.connect()
+    begun = time.monotonic()
+    raw.sendall(head("POST", "/nowhere", Content_Type="application/json", Content_Length="100000") + b"{" * 1000)
+    trickle(raw, [b"{"] * 500, 0.1)
+    after, said = closed_after(raw, begun, LONGEST)
+    assert after < LONGEST and b" 404 " in said
+
+
+def test_an_answer_that_is_not_read_is_cut(service: Running) -> None:
+    """Many requests on one connection that never reads: what is held for it stays small, and it goes."""
+    raw = service.connect(buffer=4096)
+    begun = time.monotonic()
+    raw.setblocking(False)
+    asked = head("GET", "/openapi.json") * 50
+    closed = False
+    while not closed and time.monotonic() - begun < 2 * LONGEST:
+        select.select([], [raw], [], 0.1)
+        try:
+            raw.send(asked)
+        except BlockingIOError:
+            time.sleep(0.1)
+        except OSError:
+            closed = True
+    assert closed
+    assert any(line.get("why") == "answer" for line in service.lines())
+
+
+# --------------------------------------------------------------------------------------- what gets through
+
+
+def test_a_slow_but_honest_body_gets_through(service: Running) -> None:
+    """Sixty bytes every tenth of a second come slowly, but they come: longer on the way than any one deadline."""
+    body = SMALLEST[:-1] + b" " * 2000 + b"}"
+    raw = service.connect()
+    raw.sendall(head("POST", "/advice?effects=none", Content_Type="application/json", Content_Length=str(len(body))))
+    begun = time.monotonic()
+    for start in range(0, len(body), 120):
+        raw.sendall(body[start : start + 120])
+        time.sleep(0.1)
+    assert time.monotonic() - begun > 1.5
+    assert b" 200 " in raw.recv(65536)
+
+
+def test_a_slow_but_honest_reader_gets_everything(service: Running) -> None:
+    whole = service.ask("GET", "/openapi.json")[1]
+    raw = service.connect(buffer=4096)
+    raw.sendall(head("GET", "/openapi.json", Connection="close"))
+    read = b""
+    begun = time.monotonic()
+    while piece := raw.recv(max(len(whole) // 25, 1)):
+        read += piece
+        time.sleep(0.1)
+    assert time.monotonic() - begun > 2
+    assert read.partition(b"\r\n\r\n")[2] == whole
+
+
+def test_two_requests_at_once_on_one_connection_are_both_answered(service: Running) -> None:
+    raw = service.connect()
+    raw.sendall(head("GET", "/health/live") + head("GET", "/health/live", Connection="close"))
+    assert closed_after(raw, time.monotonic(), LONGEST)[1].count(b'{"status":"live"}') == 2
+
+
+# ------------------------------------------------------------------------------------------------- credit
+
+
+def test_credit_lasts_for_one_pause_and_no_longer_however_much_came_before() -> None:
+    progress = Progress(pause_s=15, least_rate=1000)
+    assert progress.moved(5_000_000, 1.0)
+    assert progress.left_s == 15
+    assert progress.moved(0, 14.0)
+    assert not progress.moved(1, 2.0)
+
+
+@pytest.mark.parametrize(("rate", "holds"), [(25_000, True), (1_100, True), (900, False), (0.1, False)])
+def test_who_moves_at_the_least_rate_goes_on_for_ever(rate: float, holds: bool) -> None:
+    """200 kbit/s is 25,000 bytes a second."""
+    progress = Progress(pause_s=15, least_rate=1000)
+    assert all(progress.moved(int(rate * 5), 5.0) for _ in range(200)) is holds
