@@ -159,7 +159,7 @@ STEPS: Final[dict[str, tuple[str, ...]]] = {
         "Lay a second cover over tender plants at dusk.",
     ),
     "watch_heat": (
-        "Read the hottest spot at the same hour each day; from {FIRE_OVERHEATING} on, morning and evening.",
+        "Read the hottest spot at the same hour each day; from {FIRE_OVERHEATING} on, look from afar, twice a day.",
         "Read several spots, and stand upwind. Do not climb on the heap.",
         "At {FIRE_KEEP_CLEAR}, or with smoke or a burnt smell: keep clear and call the fire service.",
     ),
@@ -176,7 +176,7 @@ STEPS: Final[dict[str, tuple[str, ...]]] = {
         "Keep people and animals well away and upwind.",
         "Call the fire service and tell them it is a heap that may be burning inside.",
         "Do not open it, do not dig, and do not blow air or spray water into it.",
-        "If you can do it from afar, switch off any fan on the heap at its plug.",
+        "If you can do it from afar, switch off any fan and pump on the heap at the plug.",
     ),
 }
 

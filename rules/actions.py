@@ -1,7 +1,7 @@
 """Every move the advice can make, as data: what it costs, what it may gain, and how to do it safely.
 
 Texts may hold `{THRESHOLD_ID}` fields; the reader's unit system fills them, as in the reasons of rules.
-Their words are in `rules/action_texts.py` and `rules/frost_steps.py`.
+Their words are in `rules/action_texts.py`, `rules/frost_steps.py` and `rules/heat_steps.py`.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ from typing import Final, Literal
 from rules import choices
 from rules.action_texts import ALTERNATIVES, STEPS, WATCH_FOR
 from rules.frost_steps import FROST_STEPS
+from rules.heat_steps import OVERHEATING_STEPS, VERY_HOT_STEPS
 from rules.model import Urgency
 
 Effort = Literal["easy", "moderate", "hard"]
@@ -34,7 +35,8 @@ class Action:
 
     `settles_days` is the least and most time it takes to show. `needs` lists things of which any one is enough;
     empty means nothing has to be at hand, and `alternative` says what to do without them. `frost_steps`, where not
-    empty, stand in place of `steps` while it freezes. `opens_heap` lets heat, gas and dust out; `safety` outranks all.
+    empty, stand in place of `steps` while it freezes; `very_hot_steps` and `overheating_steps` go before both, from
+    the fire limits on that they are named after. `opens_heap` lets heat, gas and dust out; `safety` outranks all.
     """
 
     id: str
@@ -50,6 +52,8 @@ class Action:
     safety: bool = False
     steps: tuple[str, ...] = ()
     frost_steps: tuple[str, ...] = ()
+    very_hot_steps: tuple[str, ...] = ()
+    overheating_steps: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +95,8 @@ def _action(
         safety=safety,
         steps=STEPS[id],
         frost_steps=FROST_STEPS.get(id, ()),
+        very_hot_steps=VERY_HOT_STEPS.get(id, ()),
+        overheating_steps=OVERHEATING_STEPS.get(id, ()),
         watch_for=WATCH_FOR[id],
         alternative=ALTERNATIVES.get(id, ""),
     )
@@ -194,10 +200,22 @@ _ALL: Final = (
 ACTIONS: Final = MappingProxyType({action.id: action for action in _ALL})
 
 # --- what never stands together -----------------------------------------------------------------------------------
-EXCLUSIVE_WHEN_FIRE: Final = frozenset(
-    {"keep_clear_and_call_fire_service", "ventilate_greenhouse", "light_backup_heat"}
+EXCLUSIVE_WHEN_FIRE: Final = frozenset({"keep_clear_and_call_fire_service"})
+"""The only moves in a fire: airing or heating the house beside the heap would send somebody near."""
+
+ALLOWED_WHEN_OVERHEATING: Final = frozenset(
+    {
+        "watch_heat",
+        "raise_draw",
+        "pause_draw",
+        "open_vent_in_film",
+        "lift_cover",
+        "ventilate_greenhouse",
+        "light_backup_heat",
+        "keep_clear_and_call_fire_service",
+    }
 )
-"""The only moves that may stand beside the call to the fire service."""
+"""The only moves at a heap on its way to a fire: what can be done away from it, or from its edge with a pole."""
 
 KEEP_GOING_YIELDS_TO: Final = frozenset({Urgency.NOW, Urgency.TODAY})
 """`keep_going` is dropped when any other move on the heap is due this soon."""

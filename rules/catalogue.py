@@ -22,6 +22,7 @@ from typing import Final
 from rules import RULES, facts
 from rules.actions import ACTIONS, Action
 from rules.materials import MATERIALS
+from rules.model import Caution
 from rules.outlook_sentences import OUTLOOK
 from rules.questions import QUESTIONS
 from rules.sentences import SENTENCES
@@ -35,6 +36,8 @@ SPOKEN: Final = {"through_heap": "through the heap"}
 def _gathered() -> Iterator[tuple[str, str]]:
     for rule in RULES.values():
         yield f"rule.{rule.id}", rule.reason
+        if isinstance(rule.gives, Caution) and rule.gives.brief:
+            yield f"brief.{rule.id}", rule.gives.brief
     for action in ACTIONS.values():
         yield from _of_action(action)
     for question in QUESTIONS:
@@ -59,7 +62,13 @@ def _of_action(action: Action) -> Iterator[tuple[str, str]]:
     yield f"{start}.watch_for", action.watch_for
     if action.alternative:
         yield f"{start}.alternative", action.alternative
-    for kind, steps in (("step", action.steps), ("frost", action.frost_steps)):
+    kinds = (
+        ("step", action.steps),
+        ("frost", action.frost_steps),
+        ("very_hot", action.very_hot_steps),
+        ("overheating", action.overheating_steps),
+    )
+    for kind, steps in kinds:
         for number, step in enumerate(steps, start=1):
             yield f"{start}.{kind}.{number}", step
 

@@ -135,6 +135,9 @@ cold_snap_k = _number(
 snow_forecast = _flag("snow_forecast", "Snow is in the forecast.")
 rain_forecast = _flag("rain_forecast", "Heavy rain is in the forecast.")
 freezing = _flag("freezing", "The air is at or below 0 degC now or tonight.")
+frost_may_come = _flag(
+    "frost_may_come", "Nobody told how cold it is outside or gets tonight, and it is winter or the house is heated."
+)
 
 # --- what is fitted and what is drawn
 has_air_duct = _flag("has_air_duct", "An air duct is fitted.")

@@ -86,10 +86,17 @@ class Gravity(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """The rule attaches a caution to each of these actions when advised, or to the first of all (EVERY_ANSWER)."""
+    """The rule attaches a caution to each of these actions when advised, or to the first of all (EVERY_ANSWER).
+
+    `brief` is the same in a few words, for a message; each caution for life has one. Of the cautions that share a
+    `topic` an answer tells only the gravest. `soon` marks what concerns the next hour: it is told before all else.
+    """
 
     actions: tuple[str, ...]
     gravity: Gravity = Gravity.HEAP
+    brief: str = ""
+    topic: str = ""
+    soon: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

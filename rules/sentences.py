@@ -6,6 +6,7 @@ from typing import Final
 
 SENTENCES: Final[dict[str, str]] = {
     "answer.fire": "Keep clear of the heap and call the fire service. Do not open it, and blow no air in.",
+    "answer.emergency": "Emergency call: {numbers}.",
     "answer.when.now": "now",
     "answer.when.today": "today",
     "answer.when.this_week": "this week",
@@ -16,6 +17,7 @@ SENTENCES: Final[dict[str, str]] = {
     "answer.action-with-exact-dose": "{title} {when}: {value} {unit}.",
     "dose.per-volume-of-heap": "{unit} per {volume} of heap",
     "answer.look-again": "Look again {day}.",
+    "answer.look-again-at": "Look again {day} at {hour}.",
     "effect.cannot-tell": "The model cannot tell this effect from none.",
     "effect.add_nitrogen": "That nitrogen helps is built into the model; it is no proof that it will.",
     "effect.cover_with_clear_film": "How much air gets in under film is a guess: a hot, fresh heap may choke.",

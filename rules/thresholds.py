@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rules.conditions import Threshold
 from rules.sources import (
+    BUGGELN_RYNK,
     COMMON_PRACTICE,
     CORNELL_MIX,
     CORNELL_PHYSICS,
@@ -14,6 +15,12 @@ from rules.sources import (
 FIRE_LOOK_DAILY = Threshold("FIRE_LOOK_DAILY", 70.0, "degC", "look daily and open the vent", SURREY_FIRE)
 FIRE_OVERHEATING = Threshold("FIRE_OVERHEATING", 75.0, "degC", "overheating: look twice a day", SURREY_FIRE)
 FIRE_KEEP_CLEAR = Threshold("FIRE_KEEP_CLEAR", 80.0, "degC", "keep clear and call the fire service", SURREY_FIRE)
+
+FIRE_WATCH_DRY = Threshold("FIRE_WATCH_DRY", 65.0, "degC", "a dry heap: watch for fire from here", BUGGELN_RYNK)
+FIRE_WATCH_RISING = Threshold(
+    "FIRE_WATCH_RISING", 66.0, "degC", "where it still rises by FIRE_RISE: watch for fire", COMMON_PRACTICE
+)
+FIRE_RISE = Threshold("FIRE_RISE", 1.0, "K/day", "a hot heap that rises so fast is not left to itself", COMMON_PRACTICE)
 
 TREND_LIMIT = Threshold("TREND_LIMIT", 0.7, "K/day", "slower change is called steady", COMMON_PRACTICE)
 YOUNG_UNTIL = Threshold("YOUNG_UNTIL", 14.0, "days", "a young heap may still be warming", CORNELL_PHYSICS)

@@ -9,20 +9,21 @@ from datetime import datetime, timedelta
 from typing import Any, Literal
 
 from rules.catalogue import SOURCE_LANGUAGE, said, speaking, texts_in
+from rules.emergency import numbers_to_call
 from rules.infer import Inference, cautions_beside, infer
 from rules.model import Rule
 from rules.version import knowledge_version
 from service.answer.ahead import effect_shown, outlook_shown
 from service.answer.causes import likely_causes
 from service.answer.heat import balance_shown, energy_shown, tonight_shown
-from service.answer.moves import action_shown, warnings
+from service.answer.moves import action_shown, cautions_told, warnings
 from service.answer.quantities import quantity
 from service.answer.words import headline, say
 from service.derive.record import Assumption
 from service.dosage import dose_inputs
 from service.doses import Dose, doses_for
 from service.picture import Picture, learned_picture, picture_of
-from service.rank import Advised, rank
+from service.rank import FIRE_ACTION, Advised, rank
 from service.schemas import Status
 from service.units import System
 from service.whatif import Ahead, look_ahead
@@ -100,16 +101,19 @@ def answer_for(
     """The whole answer from what was found and decided; in the texts of whoever is speaking."""
     status, system = picture.status, asked.system
     on_hand = None if status.on_hand is None else frozenset(status.on_hand)
+    told = cautions_told([item.action.id for item in ranked], cautions)
     actions = [
         action_shown(
             place,
             item,
             doses=doses[item.action.id],
             effect=effect_shown(ahead, item.action.id, system),
-            cautions=cautions,
+            cautions=told[place - 1],
+            above=frozenset(rule.id for earlier in told[: place - 1] for rule in earlier),
             found=found,
             on_hand=on_hand,
             system=system,
+            read_in=status.heap_read_in,
         )
         for place, item in enumerate(ranked, start=1)
     ]
@@ -140,7 +144,8 @@ def _summary(actions: list[dict[str, Any]], look: dict[str, str], status: Status
         "knowledge_version": knowledge_version(),
         "units": system,
         "headline": headline(actions),
-        "say": say(actions, look),
+        "say": say(actions, look, status.emergency_number),
+        "call": list(numbers_to_call(status.emergency_number)) if actions[0]["action"] == FIRE_ACTION else [],
     }
 
 

@@ -12,6 +12,7 @@ from typing import Final
 
 from rules.actions import (
     ACTIONS,
+    ALLOWED_WHEN_OVERHEATING,
     BESIDE_THE_HEAP,
     CONFLICTS,
     EXCLUSIVE_WHEN_FIRE,
@@ -19,7 +20,7 @@ from rules.actions import (
     WAIT_YIELDS_TO,
     Action,
 )
-from rules.model import Act, Avoid, Rule, Urgency
+from rules.model import Act, Avoid, Finding, Rule, Urgency
 
 URGENCY_ORDER: Final = {urgency: place for place, urgency in enumerate(Urgency)}
 EFFORT_ORDER: Final = {"easy": 0, "moderate": 1, "hard": 2}
@@ -84,6 +85,8 @@ def rank(
     """
     rules = list(fired)
     vetoed = {rule.gives.action for rule in rules if isinstance(rule.gives, Avoid)}
+    if Finding("overheating") in (rule.gives for rule in rules):
+        vetoed |= ACTIONS.keys() - ALLOWED_WHEN_OVERHEATING
     asking = [rule for rule in rules if isinstance(rule.gives, Act) and rule.gives.action not in vetoed]
     pressing = [rule for rule in asking if not _act(rule).last_resort]
     asked: dict[str, list[Rule]] = {}

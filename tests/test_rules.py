@@ -16,13 +16,13 @@ import pytest
 
 from rules import CAUTIONS, FIRST_PASS, RULES, SECOND_PASS, THRESHOLDS, facts, findings, sources
 from rules.action_texts import ALTERNATIVES, STEPS, WATCH_FOR
-from rules.actions import ACTIONS, CONFLICTS, EXCLUSIVE_WHEN_FIRE
+from rules.actions import ACTIONS, ALLOWED_WHEN_OVERHEATING, CONFLICTS, EXCLUSIVE_WHEN_FIRE
 from rules.conditions import All, AnyOf, Condition, Known, facts_read, holds, leaves
 from rules.conditions import Test as Comparison
 from rules.envelope import check_condition
 from rules.frost_steps import FROST_STEPS
 from rules.materials import MATERIALS, SUPPLIES
-from rules.model import Act, Avoid, Caution, Finding, HowKnown, Rule, Source, SourceKind
+from rules.model import Act, Avoid, Caution, Finding, Gravity, HowKnown, Rule, Source, SourceKind
 from rules.thresholds import FIRE_KEEP_CLEAR
 from tests.each import each
 
@@ -39,6 +39,7 @@ EVERY_RULE = [pytest.param(rule, id=rule.id) for rule in RULES.values()]
 NAMES = {**facts.DECLARED, **findings.DECLARED}
 
 MOST_CHARACTERS = 240
+LONGEST_BRIEF = 80
 DEEPEST_TESTED = 4  # levels of $and and $or that the engine was proved on
 READ_BY_SOME_RULE = (
     facts.moisture_feel,
@@ -167,6 +168,8 @@ def test_a_rule_gives_something_that_exists(rule: Rule) -> None:
             assert action in ACTIONS
         case Caution(actions):
             assert actions == ("*",) or (actions and set(actions) <= set(ACTIONS) and len(set(actions)) == len(actions))
+            assert bool(rule.gives.brief) is (rule.gives.gravity is Gravity.LIFE), "what concerns life has a brief form"
+            assert len(rule.gives.brief) <= LONGEST_BRIEF
     assert 0 < rule.confidence <= 1
 
 
@@ -217,7 +220,8 @@ def test_an_action_is_whole_and_plain(action: Any) -> None:
     assert action.look_again_days > 0
     assert 0 <= action.gains.expected <= 3
     assert (action.gains.kind == "none") is (action.gains.expected == 0)
-    for text in (*action.steps, *action.frost_steps, action.title + ".", action.watch_for, action.alternative or "."):
+    steps = (*action.steps, *action.frost_steps, *action.very_hot_steps, *action.overheating_steps)
+    for text in (*steps, action.title + ".", action.watch_for, action.alternative or "."):
         _assert_plain(text)
         assert text.endswith(".")
         assert _fields(text) <= set(THRESHOLDS)
@@ -253,8 +257,9 @@ def test_conflicts_name_actions_and_have_one_winner_each() -> None:
 
 
 def test_a_fire_leaves_only_what_is_done_away_from_the_heap() -> None:
-    assert {"keep_clear_and_call_fire_service"} < EXCLUSIVE_WHEN_FIRE < set(ACTIONS)
-    assert not any(ACTIONS[name].opens_heap for name in EXCLUSIVE_WHEN_FIRE)
+    assert {"keep_clear_and_call_fire_service"} == EXCLUSIVE_WHEN_FIRE
+    assert EXCLUSIVE_WHEN_FIRE < ALLOWED_WHEN_OVERHEATING < set(ACTIONS)
+    assert not any(ACTIONS[name].opens_heap for name in ALLOWED_WHEN_OVERHEATING)
     dropped = {conflict.drops for conflict in CONFLICTS if conflict.keeps == "keep_clear_and_call_fire_service"}
     assert dropped | EXCLUSIVE_WHEN_FIRE == set(ACTIONS)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rules import facts as f
 from rules import findings as found
+from rules.common import FROST_MAY_COME
 from rules.conditions import Threshold
 from rules.model import Act, Caution, Finding, Gravity, Rule, Urgency
 from rules.sources import COMMON_PRACTICE, HEAT_BALANCE, MOIST_AIR, PLASTIC_PIPE
@@ -21,8 +22,8 @@ _FINDINGS: tuple[Rule, ...] = (
         id="equipment.still-loop-in-frost",
         when=f.has_water_loop.is_true()
         & f.freezing.is_true()
-        & (f.water_drawing.is_false() | f.no_flow_in_loop.is_true()),
-        reason="It freezes and the water in the loop stands still.",
+        & (f.water_drawing.is_false() | f.water_drawing.unknown() | f.no_flow_in_loop.is_true()),
+        reason="It freezes, and the water in the loop stands still as far as was told.",
         gives=Finding("loop_frost_danger"),
         source=COMMON_PRACTICE,
         confidence=0.8,
@@ -49,11 +50,25 @@ _LOOP: tuple[Rule, ...] = (
     ),
     Rule(
         id="equipment.frost-ahead",
-        when=f.has_water_loop.is_true() & f.water_drawing.is_false() & (f.forecast_low_c < FROST_AHEAD),
-        reason="The forecast says {forecast_low_c}, and the loop stands still. Guard it before the frost comes.",
+        when=f.has_water_loop.is_true()
+        & (f.water_drawing.is_false() | f.water_drawing.unknown())
+        & (f.forecast_low_c < FROST_AHEAD),
+        reason="The forecast says {forecast_low_c}, and the loop stands still as far as was told. Guard it before the "
+        "frost comes.",
         gives=Act("protect_loop_from_frost", Urgency.THIS_WEEK),
         source=COMMON_PRACTICE,
         confidence=0.65,
+    ),
+    Rule(
+        id="equipment.guard-the-loop-in-winter",
+        when=f.has_water_loop.is_true()
+        & f.frost_may_come.is_true()
+        & (f.water_drawing.is_false() | f.water_drawing.unknown() | f.no_flow_in_loop.is_true()),
+        reason="Nobody told how cold it gets outside. In the heating months a loop that stands still can freeze in one "
+        "night and burst: guard it, or drain it.",
+        gives=Act("protect_loop_from_frost", Urgency.THIS_WEEK),
+        source=COMMON_PRACTICE,
+        confidence=0.55,
     ),
     Rule(
         id="equipment.no-flow-in-frost",
@@ -109,7 +124,7 @@ _AIR: tuple[Rule, ...] = (
     ),
     Rule(
         id="equipment.moist-air-drips",
-        when=f.air_drawing.is_true() & f.air_path.one_of("through_heap") & f.freezing.is_true(),
+        when=f.air_drawing.is_true() & f.air_path.one_of("through_heap") & FROST_MAY_COME,
         reason="Air drawn {air_path} is full of water, and in frost it drips and freezes in the duct. Slope the duct "
         "down to a drain.",
         gives=Caution(("keep_going", "raise_draw", "reduce_draw", "drain_duct", "check_fan")),
@@ -153,7 +168,7 @@ _CAUTIONS: tuple[Rule, ...] = (
         id="equipment.no-fan-when-too-hot",
         when=f.fan_stopped.is_true() & (f.hottest_c >= FIRE_OVERHEATING),
         reason="The hottest spot reads {hottest_c}. Find the fault, but leave the fan off: fresh air feeds the heat.",
-        gives=Caution(("check_fan",), Gravity.LIFE),
+        gives=Caution(("check_fan",), Gravity.LIFE, brief="Leave the fan off: fresh air feeds the heat.", soon=True),
         source=COMMON_PRACTICE,
     ),
 )

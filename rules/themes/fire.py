@@ -4,16 +4,44 @@ from __future__ import annotations
 
 from rules import facts as f
 from rules import findings as found
-from rules.common import DRAW_FITTED
-from rules.conditions import Condition
-from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
+from rules.model import Act, Caution, Finding, Gravity, Rule, Urgency
 from rules.sources import BUGGELN_FIRE, BUGGELN_RYNK, CO_FROM_COMPOST, COMMON_PRACTICE, HEAT_BALANCE, SURREY_FIRE
-from rules.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, FIRE_OVERHEATING
+from rules.thresholds import (
+    FIRE_KEEP_CLEAR,
+    FIRE_LOOK_DAILY,
+    FIRE_OVERHEATING,
+    FIRE_RISE,
+    FIRE_WATCH_DRY,
+    FIRE_WATCH_RISING,
+    TOO_DRY_BELOW,
+)
 
 _BURNING = found.fire_danger.is_true()
 _NOT_BURNING = found.fire_danger.not_seen()
+_DRY = (
+    f.moisture_feel.one_of("dusty", "dry")
+    | (f.moisture_percent < TOO_DRY_BELOW)
+    | f.dry_pockets.is_true()
+    | f.wet_skin_dry_core.is_true()
+)
 
 _FINDINGS: tuple[Rule, ...] = (
+    Rule(
+        id="fire.hot-and-dry",
+        when=(f.hottest_c >= FIRE_WATCH_DRY) & _DRY,
+        reason="The hottest spot reads {hottest_c}, and the heap is dry there: hot and dry is how fires begin.",
+        gives=Finding("towards_fire"),
+        source=BUGGELN_RYNK,
+        confidence=0.8,
+    ),
+    Rule(
+        id="fire.hot-and-rising",
+        when=(f.hottest_c >= FIRE_WATCH_RISING) & (f.core_trend_k_per_day >= FIRE_RISE),
+        reason="The hottest spot reads {hottest_c}, and the core still rises ({core_trend_k_per_day}).",
+        gives=Finding("towards_fire"),
+        source=COMMON_PRACTICE,
+        confidence=0.7,
+    ),
     Rule(
         id="fire.very-hot",
         when=f.hottest_c >= FIRE_LOOK_DAILY,
@@ -104,8 +132,8 @@ _TOO_HOT: tuple[Rule, ...] = (
     Rule(
         id="fire.watch-overheating",
         when=found.overheating.is_true() & (f.hottest_c >= FIRE_OVERHEATING) & _NOT_BURNING,
-        reason="The hottest spot reads {hottest_c}. Read it each morning and evening. At {FIRE_KEEP_CLEAR}, or with "
-        "any smoke: keep clear and call the fire service.",
+        reason="The hottest spot reads {hottest_c}. Look at it from afar each morning and evening. At "
+        "{FIRE_KEEP_CLEAR}, or with any smoke: keep clear and call the fire service.",
         gives=Act("watch_heat", Urgency.NOW),
         source=SURREY_FIRE,
         confidence=0.9,
@@ -114,10 +142,19 @@ _TOO_HOT: tuple[Rule, ...] = (
         id="fire.watch-very-hot",
         when=found.very_hot.is_true() & (f.hottest_c >= FIRE_LOOK_DAILY) & _NOT_BURNING,
         reason="The hottest spot reads {hottest_c}: hotter than the heap's own life can stand. Read it every day. At "
-        "{FIRE_OVERHEATING} read it twice a day.",
+        "{FIRE_OVERHEATING} look at it from afar, twice a day.",
         gives=Act("watch_heat", Urgency.TODAY),
         source=SURREY_FIRE,
         confidence=0.9,
+    ),
+    Rule(
+        id="fire.watch-towards-fire",
+        when=found.towards_fire.is_true() & f.hottest_c.known() & found.very_hot.not_seen() & _NOT_BURNING,
+        reason="The hottest spot reads {hottest_c}, and it may go on to a fire. Read it every day. At "
+        "{FIRE_KEEP_CLEAR}, or with any smoke or burnt smell: keep clear and call the fire service.",
+        gives=Act("watch_heat", Urgency.TODAY),
+        source=BUGGELN_RYNK,
+        confidence=0.8,
     ),
     Rule(
         id="fire.watch-hot-and-dry",
@@ -171,88 +208,27 @@ _TOO_HOT: tuple[Rule, ...] = (
     ),
 )
 
-
-def _avoid(name: str, when: Condition, action: str, reason: str) -> Rule:
-    return Rule(id=f"fire.{name}", when=when, reason=reason, gives=Avoid(action), source=SURREY_FIRE, confidence=0.95)
-
-
-_HOT = found.very_hot.is_true() & (f.hottest_c >= FIRE_LOOK_DAILY) & _NOT_BURNING
-_OVERHEATING = found.overheating.is_true() & (f.hottest_c >= FIRE_OVERHEATING) & _NOT_BURNING
-_LETS_AIR_IN = "At {hottest_c} inside, opening the heap lets in air that can set it alight."
-
-_WRONG_WHILE_HOT: tuple[Rule, ...] = (
-    _avoid("no-film-on-hot", _HOT, "cover_with_clear_film", "At {hottest_c} the heap must lose heat, not keep it."),
-    _avoid("no-wrap-on-hot", _HOT, "insulate", "At {hottest_c} the heap must lose heat, and dry straw can catch fire."),
-    _avoid("no-loosening-hot", _OVERHEATING, "loosen_pile", _LETS_AIR_IN),
-    _avoid("no-bulking-hot", _OVERHEATING, "add_dry_bulking", _LETS_AIR_IN),
-    _avoid(
-        "no-brown-matter-hot",
-        _OVERHEATING,
-        "add_carbon",
-        "At {hottest_c} do not dig: it lets in air, and dry stuff feeds a fire.",
-    ),
-    _avoid("no-topping-up-hot", _OVERHEATING, "top_up", "At {hottest_c} the last thing it needs is more fuel."),
-    _avoid("no-enlarging-hot", _OVERHEATING, "enlarge_pile", "At {hottest_c} a bigger heap gets hotter still."),
-    _avoid(
-        "no-air-draw-hot",
-        _OVERHEATING & DRAW_FITTED,
-        "draw_air_instead_of_water",
-        "At {hottest_c} fresh air feeds the heat. Take heat by water only.",
-    ),
-)
-
-_COVER_UNKNOWN = f.cover.unknown()
-
-_WRONG_IN_A_FIRE: tuple[Rule, ...] = (
-    _avoid("never-open-it", _BURNING, "loosen_pile", "Opening it lets air in, and it may burst into flame."),
-    _avoid("never-take-it-apart", _BURNING, "build_new_pile", "Do not pull it apart. Leave that to the fire service."),
-    _avoid(
-        "never-water-by-hand",
-        _BURNING,
-        "add_water",
-        "Water from a hose runs past the hot heart, and the steam can scald. Leave that to the fire service.",
-    ),
-    _avoid("never-probe-it", _BURNING, "check_probe", "Do not walk up to it, or onto it, to measure again."),
-    _avoid(
-        "never-lift-the-cover",
-        _BURNING & (f.cover.one_of("tarp", "breathable", "straw") | _COVER_UNKNOWN),
-        "lift_cover",
-        "Taking the cover off lets air in, and brings you too near.",
-    ),
-    _avoid(
-        "never-cut-the-film",
-        _BURNING & f.cover.one_of("clear_film"),
-        "open_vent_in_film",
-        "It is too late for a vent: the {cover} keeps some air out, and you must not go near.",
-    ),
-    _avoid("never-draw-more", _BURNING & DRAW_FITTED, "raise_draw", "Do not go near it to draw more heat."),
-    _avoid(
-        "never-blow-air",
-        _BURNING & DRAW_FITTED,
-        "draw_air_instead_of_water",
-        "Air blown or drawn through it fans the fire.",
-    ),
-    _avoid(
-        "never-restart-the-fan",
-        _BURNING & (f.has_air_duct.is_true() | f.fan_stopped.is_true()),
-        "check_fan",
-        "Leave the fan off. Air fans the fire.",
-    ),
-)
-
 _CAUTIONS: tuple[Rule, ...] = (
     Rule(
         id="fire.smoke-into-the-house",
-        when=_BURNING & f.has_air_duct.is_true(),
-        reason="Smoke and carbon monoxide can come through the duct. Stay out of the house that it leads to.",
-        gives=Caution(("keep_clear_and_call_fire_service",), Gravity.LIFE),
+        when=_BURNING & (f.has_air_duct.is_true() | f.has_air_duct.unknown()),
+        reason="Smoke and carbon monoxide can come through a duct or an open door. Stay out of the house beside the "
+        "heap.",
+        gives=Caution(
+            ("keep_clear_and_call_fire_service",),
+            Gravity.LIFE,
+            brief="Stay out of the house beside the heap.",
+            topic="heap_gas",
+            soon=True,
+        ),
         source=CO_FROM_COMPOST,
     ),
     Rule(
         id="fire.straw-is-tinder",
-        when=found.very_hot.is_true() & f.cover.one_of("straw") & _NOT_BURNING,
-        reason="Dry {cover} over a very hot heap is tinder. Rake it off the hottest spot; no flames or sparks near it.",
-        gives=Caution(("watch_heat",), Gravity.LIFE),
+        when=found.very_hot.is_true() & (f.cover.one_of("straw") | f.cover.unknown()) & _NOT_BURNING,
+        reason="Dry straw on or near a very hot heap is tinder. Let no flame, spark or hot lamp near it, and do not "
+        "climb up to take it off.",
+        gives=Caution(("watch_heat",), Gravity.LIFE, brief="Straw on it is tinder: no flames or sparks near."),
         source=COMMON_PRACTICE,
     ),
     Rule(
@@ -260,7 +236,7 @@ _CAUTIONS: tuple[Rule, ...] = (
         when=found.very_hot.is_true() & (f.hottest_c >= FIRE_LOOK_DAILY) & _NOT_BURNING,
         reason="At {hottest_c} wet it all over and slowly, from outside, and stand back from the steam. A wet patch in "
         "a dry, hot heap can heat it more.",
-        gives=Caution(("add_water",), Gravity.LIFE),
+        gives=Caution(("add_water",), Gravity.LIFE, brief="Wet it slowly, from outside, clear of the steam."),
         source=BUGGELN_FIRE,
     ),
     Rule(
@@ -268,9 +244,13 @@ _CAUTIONS: tuple[Rule, ...] = (
         when=f.steam.is_true() & _NOT_BURNING,
         reason="Steam is white, smells of earth and is soon gone. Smoke hangs about and smells burnt. If in doubt, "
         "keep clear and call the fire service.",
-        gives=Caution(("keep_going", "wait", "watch_heat", "open_vent_in_film"), Gravity.LIFE),
+        gives=Caution(
+            ("keep_going", "wait", "watch_heat", "open_vent_in_film"),
+            Gravity.LIFE,
+            brief="If the steam may be smoke, keep clear.",
+        ),
         source=COMMON_PRACTICE,
     ),
 )
 
-RULES: tuple[Rule, ...] = _FINDINGS + _KEEP_CLEAR + _TOO_HOT + _WRONG_WHILE_HOT + _WRONG_IN_A_FIRE + _CAUTIONS
+RULES: tuple[Rule, ...] = _FINDINGS + _KEEP_CLEAR + _TOO_HOT + _CAUTIONS

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rules import facts as f
 from rules import findings as found
-from rules.common import DRAW_FITTED, HOUSE_NEEDS_HEAT
+from rules.common import DRAW_FITTED, DUCT_MAY_TOUCH_THE_HEAP, HOUSE_NEEDS_HEAT
 from rules.conditions import Threshold
 from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.sources import (
@@ -87,7 +87,38 @@ RULES: tuple[Rule, ...] = (
         when=found.gas_into_house.is_true(),
         reason="Heap air can hold carbon monoxide and dioxide, which you cannot smell. Never sleep or linger in a "
         "shut house that it is blown into. Fit a gas alarm.",
-        gives=Caution(("*",), Gravity.LIFE),
+        gives=Caution(
+            ("*",),
+            Gravity.LIFE,
+            brief="Heap air in the house can kill unseen: do not linger there.",
+            topic="heap_gas",
+            soon=True,
+        ),
+        source=CO_FROM_COMPOST,
+    ),
+    Rule(
+        id="house.heap-air-may-reach-the-house",
+        when=DUCT_MAY_TOUCH_THE_HEAP
+        & (f.air_outlet_to_house.is_true() | f.air_outlet_to_house.unknown())
+        & found.gas_into_house.not_seen(),
+        reason="Unless a closed duct keeps it apart, heap air in a house can kill: it holds carbon monoxide and "
+        "dioxide, which you cannot smell. Do not sleep or linger there, and fit a gas alarm.",
+        gives=Caution(
+            ("*",),
+            Gravity.LIFE,
+            brief="Keep heap air out of the house: its gas can kill unseen.",
+            topic="heap_gas",
+        ),
+        source=CO_FROM_COMPOST,
+    ),
+    Rule(
+        id="house.duct-untold",
+        when=f.core_c.known() & f.has_air_duct.unknown() & f.has_water_loop.known() & found.fire_danger.not_seen(),
+        reason="If an air duct is fitted too (core: {core_c}): heap air in a house can kill, by carbon monoxide and "
+        "dioxide, which you cannot smell. Keep it out.",
+        gives=Caution(
+            ("*",), Gravity.LIFE, brief="If a duct is fitted: keep heap air out of the house.", topic="heap_gas"
+        ),
         source=CO_FROM_COMPOST,
     ),
     Rule(

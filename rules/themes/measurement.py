@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from rules import facts as f
+from rules import findings as found
 from rules.conditions import Condition, Threshold
 from rules.model import Act, Caution, Finding, Gravity, Rule, Source, Urgency
 from rules.sources import COMMON_PRACTICE, HEAT_BALANCE, PROBE_DEPTH
@@ -117,10 +118,14 @@ _MORE: tuple[Rule, ...] = (
     ),
     Rule(
         id="measurement.short-probe-hides-heat",
-        when=f.probe_too_short.is_true() & (f.hottest_c >= HIDDEN_HEAT),
-        reason="A short probe already reads {hottest_c}. Deeper down it may be far hotter. Watch for smoke or a burnt "
-        "smell; if you see or smell any, keep clear and call the fire service.",
-        gives=Caution(("*",), Gravity.LIFE),
+        when=(f.probe_too_short.is_true() | f.probe_too_short.unknown())
+        & (f.hottest_c >= HIDDEN_HEAT)
+        & found.fire_danger.not_seen(),
+        reason="The probe reads {hottest_c}. If it stops short of the middle, it may be far hotter there. Watch for "
+        "smoke or a burnt smell; if you see or smell any, keep clear and call the fire service.",
+        gives=Caution(
+            ("*",), Gravity.LIFE, brief="It may be hotter deeper down: at any smoke or burnt smell keep clear."
+        ),
         source=PROBE_DEPTH,
     ),
     Rule(

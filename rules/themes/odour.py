@@ -6,7 +6,7 @@ from typing import Final
 
 from rules import facts as f
 from rules import findings as found
-from rules.common import HAS_AIR_AND_NOT_TOO_WET
+from rules.common import DUCT_MAY_TOUCH_THE_HEAP, HAS_AIR_AND_NOT_TOO_WET, TUBE_MAY_BE_COPPER
 from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.sources import (
     COMMON_PRACTICE,
@@ -21,7 +21,6 @@ from rules.squeeze import DAMP_INSIDE, DRY_INSIDE, WET_INSIDE
 from rules.themes.nitrogen import RICH_BELOW
 
 _MAY_REACH_THE_HOUSE = f.air_outlet_to_house.is_true() | f.air_outlet_to_house.unknown()
-_THROUGH_THE_HEAP = f.air_outlet_to_house.is_true() & (f.air_path.one_of("through_heap") | f.air_path.unknown())
 
 RULES: Final = (
     # --- findings
@@ -88,8 +87,8 @@ RULES: Final = (
     ),
     Rule(
         id="odour.air-out-heap-gas",
-        when=f.smell.one_of("rotten_egg", "ammonia", "burnt") & _THROUGH_THE_HEAP,
-        reason="It smells of {smell}, and air from the heap goes into the house: open it up and stay out.",
+        when=f.smell.one_of("rotten_egg", "ammonia") & DUCT_MAY_TOUCH_THE_HEAP & _MAY_REACH_THE_HOUSE,
+        reason="It smells of {smell}, and air from the heap may reach the house: open it up and stay out.",
         gives=Act("ventilate_greenhouse", Urgency.NOW),
         source=EXPOSURE_LIMITS,
         confidence=0.85,
@@ -107,7 +106,12 @@ RULES: Final = (
         when=f.smell.one_of("rotten_egg"),
         reason="The gas that smells of {smell} is a poison, and it dulls the nose: a smell that fades is no sign of "
         "safety. Stay upwind, never put your head into a hole or pit, and do not work alone.",
-        gives=Caution(("*",), Gravity.LIFE),
+        gives=Caution(
+            ("*",),
+            Gravity.LIFE,
+            brief="Rotten-egg gas is a poison that numbs the nose: stay upwind, not alone.",
+            soon=True,
+        ),
         source=IOWA_CONFINED,
     ),
     Rule(
@@ -119,8 +123,9 @@ RULES: Final = (
     ),
     Rule(
         id="odour.ammonia-eats-copper",
-        when=f.smell.one_of("ammonia") & f.water_tube.one_of("copper"),
-        reason="Ammonia eats {water_tube}: check the loop's joints for green or blue stains and leaks.",
+        when=f.smell.one_of("ammonia") & TUBE_MAY_BE_COPPER,
+        reason="The gas that smells of {smell} eats copper: check a copper loop's joints for green or blue stains and "
+        "leaks.",
         gives=Caution(("*",)),
         source=COPPER_AND_AMMONIA,
     ),

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from rules import facts as f
-from rules.common import DRAW_FITTED
+from rules import findings as found
+from rules.common import DRAW_FITTED, LOOP_MAY_BE_OPEN, TUBE_MAY_BE_COPPER
 from rules.conditions import Threshold
 from rules.model import Act, Caution, Gravity, Rule, Urgency
 from rules.sources import (
@@ -40,6 +41,13 @@ _OPENS_THE_HEAP = (
 _DIGS = ("loosen_pile", "add_dry_bulking", "enlarge_pile", "build_new_pile")
 _DRAWS = ("raise_draw", "reduce_draw", "pause_draw", "keep_going", "draw_air_instead_of_water")
 
+_MACHINES = DRAW_FITTED | f.fan_stopped.is_true() | f.water_in_duct.is_true() | f.no_flow_in_loop.is_true()
+_NO_FIRE = found.fire_danger.not_seen()
+"""In a fire nothing is told of pipes and ducts that nobody mentioned."""
+_LUNG_GERMS = Caution(
+    ("*",), Gravity.LIFE, brief="Never spray or shower with loop water (Legionella).", topic="legionella"
+)
+
 _GAS_AND_DUST: tuple[Rule, ...] = (
     Rule(
         id="safety.dust-and-spores",
@@ -54,21 +62,30 @@ _GAS_AND_DUST: tuple[Rule, ...] = (
         when=f.core_c >= HOT_FROM,
         reason="At {core_c} inside, an opened heap breathes out hot steam and gas low in oxygen. Do not lean over it, "
         "and do not work in a shut shed.",
-        gives=Caution((*_OPENS_THE_HEAP, "open_vent_in_film", "lift_cover"), Gravity.LIFE),
+        gives=Caution(
+            (*_OPENS_THE_HEAP, "open_vent_in_film", "lift_cover"),
+            Gravity.LIFE,
+            brief="Never lean over an opened heap.",
+        ),
         source=EXPOSURE_LIMITS,
     ),
     Rule(
         id="safety.no-crawling-in",
-        when=DRAW_FITTED,
+        when=_MACHINES,
         reason="Never climb or put your head into a duct, pit, tank or dug hole. The air there can kill at once; law "
         "may ask for a permit and a second person.",
-        gives=Caution(("check_loop", "check_fan", "drain_duct", "protect_loop_from_frost"), Gravity.LIFE),
+        gives=Caution(
+            ("check_loop", "check_fan", "drain_duct", "protect_loop_from_frost"),
+            Gravity.LIFE,
+            brief="Never put your head into a duct, pit or hole.",
+        ),
         source=CONFINED_SPACE,
     ),
     Rule(
         id="safety.ash-and-nitrogen",
-        when=f.has_ash.is_true(),
-        reason="There is wood ash in the heap. Ash turns urea, urine and manure into ammonia gas: keep them apart.",
+        when=f.core_c.known() & (f.has_ash.is_true() | f.has_ash.unknown()),
+        reason="Wood ash turns urea, urine and manure into ammonia gas, the faster the hotter (core: {core_c}). Keep "
+        "them apart.",
         gives=Caution(("add_nitrogen", "loosen_pile"), Gravity.INJURY),
         source=AMMONIA_EQUILIBRIUM,
     ),
@@ -77,7 +94,7 @@ _GAS_AND_DUST: tuple[Rule, ...] = (
         when=f.core_c.known(),
         reason="Whatever the heap gives (its core reads {core_c}), a stove in a shut house can kill by carbon "
         "monoxide. Give it a flue and fresh air, fit an alarm, and never sleep beside it.",
-        gives=Caution(("light_backup_heat",), Gravity.LIFE),
+        gives=Caution(("light_backup_heat",), Gravity.LIFE, brief="A stove needs a flue, fresh air and a CO alarm."),
         source=EXPOSURE_LIMITS,
     ),
 )
@@ -90,16 +107,60 @@ _WATER: tuple[Rule, ...] = (
         & (f.water_outlet_c <= LEGIONELLA_TO),
         reason="The loop is {water_loop_kind} and its water leaves at {water_outlet_c}: germs that attack the lungs "
         "(Legionella) grow at such heat. Never spray, mist or shower with it; close the loop.",
-        gives=Caution(("*",), Gravity.LIFE),
+        gives=_LUNG_GERMS,
         source=WHO_LEGIONELLA,
     ),
     Rule(
+        id="safety.untold-loop-in-legionella-band",
+        when=f.has_water_loop.is_true()
+        & f.water_loop_kind.unknown()
+        & (f.water_outlet_c >= LEGIONELLA_FROM)
+        & (f.water_outlet_c <= LEGIONELLA_TO),
+        reason="Water leaves the loop at {water_outlet_c}: germs that attack the lungs (Legionella) grow at such heat. "
+        "Unless the loop is closed, never spray, mist or shower with it.",
+        gives=_LUNG_GERMS,
+        source=WHO_LEGIONELLA,
+    ),
+    Rule(
+        id="safety.loop-water-unread",
+        when=LOOP_MAY_BE_OPEN & f.water_outlet_c.unknown(),
+        reason="Lukewarm water can breed germs that attack the lungs (Legionella). Never spray, mist or shower with "
+        "the loop's water, and plan a closed loop with a heat exchanger.",
+        gives=_LUNG_GERMS,
+        source=ASHRAE_LEGIONELLA,
+    ),
+    Rule(
         id="safety.open-loop",
-        when=f.water_loop_kind.one_of("open")
-        & (f.water_outlet_c.unknown() | (f.water_outlet_c < LEGIONELLA_FROM) | (f.water_outlet_c > LEGIONELLA_TO)),
-        reason="The loop is {water_loop_kind}, so its water gets used. Lukewarm water can breed germs that attack the "
-        "lungs (Legionella). Plan a closed loop with a heat exchanger.",
-        gives=Caution((*_DRAWS, "check_loop"), Gravity.INJURY),
+        when=LOOP_MAY_BE_OPEN & ((f.water_outlet_c < LEGIONELLA_FROM) | (f.water_outlet_c > LEGIONELLA_TO)),
+        reason="Loop water that leaves at {water_outlet_c} and then stands lukewarm can breed germs that attack the "
+        "lungs (Legionella). Do not use it; plan a closed loop with a heat exchanger.",
+        gives=Caution((*_DRAWS, "check_loop"), Gravity.INJURY, topic="legionella"),
+        source=ASHRAE_LEGIONELLA,
+    ),
+    Rule(
+        id="safety.loop-untold",
+        when=f.core_c.known() & f.has_water_loop.unknown() & f.has_air_duct.known() & _NO_FIRE,
+        reason="If a water loop is fitted too (core: {core_c}): lukewarm water can breed germs that attack the lungs "
+        "(Legionella). Never spray, mist or shower with it.",
+        gives=Caution(
+            ("*",),
+            Gravity.LIFE,
+            brief="If a loop is fitted: never spray its water (Legionella).",
+            topic="legionella",
+        ),
+        source=ASHRAE_LEGIONELLA,
+    ),
+    Rule(
+        id="safety.loop-and-duct-untold",
+        when=f.core_c.known() & f.has_water_loop.unknown() & f.has_air_duct.unknown() & _NO_FIRE,
+        reason="If a loop or a duct is fitted (core: {core_c}): its water can breed germs of the lungs (Legionella), "
+        "its air can carry deadly gas. Use neither in the house, and unplug pump and fan before you touch them.",
+        gives=Caution(
+            ("*",),
+            Gravity.LIFE,
+            brief="If a loop or duct is fitted: mind Legionella in its water, gas in its air.",
+            topic="legionella",
+        ),
         source=ASHRAE_LEGIONELLA,
     ),
     Rule(
@@ -107,7 +168,8 @@ _WATER: tuple[Rule, ...] = (
         when=f.water_loop_kind.one_of("open")
         & (f.water_outlet_c >= LEGIONELLA_FROM)
         & (f.water_outlet_c <= LEGIONELLA_TO),
-        reason="Water leaves an {water_loop_kind} loop at {water_outlet_c}, just what lung germs (Legionella) like.",
+        reason="Water leaves an {water_loop_kind} loop at {water_outlet_c}, and so it gets used. Close the loop, with "
+        "a heat exchanger between.",
         gives=Act("check_loop", Urgency.THIS_WEEK),
         source=WHO_LEGIONELLA,
         confidence=0.7,
@@ -122,16 +184,18 @@ _WATER: tuple[Rule, ...] = (
     ),
     Rule(
         id="safety.sealed-loop-needs-relief",
-        when=f.water_loop_kind.one_of("closed") & f.core_c.known(),
-        reason="A {water_loop_kind} loop in a core of {core_c} builds pressure when the pump stops. It needs an "
-        "expansion tank and a relief valve that drips where nobody stands.",
-        gives=Caution(("raise_draw", "pause_draw", "check_loop", "protect_loop_from_frost"), Gravity.INJURY),
+        when=f.has_water_loop.is_true()
+        & (f.water_loop_kind.one_of("closed") | f.water_loop_kind.unknown())
+        & f.core_c.known(),
+        reason="A closed loop in a core of {core_c} builds pressure when the pump stops. It needs an expansion tank "
+        "and a relief valve that drips where nobody stands.",
+        gives=Caution(("*",), Gravity.INJURY),
         source=SEALED_HEATING,
     ),
     Rule(
         id="safety.copper-and-ammonia",
-        when=f.water_tube.one_of("copper"),
-        reason="Ammonia eats {water_tube} and can crack it. Keep urine, urea and fresh poultry manure off the tube.",
+        when=TUBE_MAY_BE_COPPER,
+        reason="Ammonia eats copper and can crack it. Keep urine, urea and fresh poultry manure off a copper tube.",
         gives=Caution(("add_nitrogen", "check_loop")),
         source=COPPER_AND_AMMONIA,
     ),
@@ -140,10 +204,14 @@ _WATER: tuple[Rule, ...] = (
 _CURRENT_AND_WEIGHT: tuple[Rule, ...] = (
     Rule(
         id="safety.current-outdoors",
-        when=DRAW_FITTED,
+        when=_MACHINES,
         reason="Pumps and fans in the wet need a safety switch that trips on earth faults (RCD or GFCI). Unplug before "
         "you touch them. Leave wiring to a licensed electrician.",
-        gives=Caution(("check_fan", "check_loop", "drain_duct"), Gravity.LIFE),
+        gives=Caution(
+            ("check_fan", "check_loop", "drain_duct"),
+            Gravity.LIFE,
+            brief="Unplug pump and fan before you touch them.",
+        ),
         source=NFPA_70,
     ),
     Rule(
@@ -151,7 +219,7 @@ _CURRENT_AND_WEIGHT: tuple[Rule, ...] = (
         when=f.core_c.known(),
         reason="A dug face can fall and bury you, all the more with hollows inside (core: {core_c}). Never undercut "
         "it, cut it back to a slope, and do not work alone.",
-        gives=Caution(_DIGS, Gravity.LIFE),
+        gives=Caution(_DIGS, Gravity.LIFE, brief="Never undercut a dug face, nor dig alone."),
         source=COMMON_PRACTICE,
     ),
     Rule(
@@ -175,15 +243,20 @@ _GERMS: tuple[Rule, ...] = (
     ),
     Rule(
         id="safety.manure-and-crops",
-        when=f.has_manure.is_true() | f.has_food_scraps.is_true(),
-        reason="There is manure or food in the heap. Treat what comes out as raw manure: work it in four months before "
-        "you pick crops that touch the soil, and three before others.",
+        when=f.core_c.known()
+        & (
+            f.has_manure.is_true()
+            | f.has_food_scraps.is_true()
+            | (f.has_manure.unknown() & f.has_food_scraps.unknown())
+        ),
+        reason="Is manure or food in the heap? Then treat what comes out as raw manure, for all its {core_c}. Work it "
+        "in four months before you pick crops that touch the soil, three before others.",
         gives=Caution(("build_new_pile",), Gravity.INJURY),
         source=NOP_RAW_MANURE,
     ),
     Rule(
         id="safety.turning-is-what-kills",
-        when=f.has_manure.is_true() & (f.core_c >= HOT_FROM),
+        when=(f.has_manure.is_true() | f.has_manure.unknown()) & (f.core_c >= HOT_FROM),
         reason="The core reads {core_c}. The rules for killing germs ask for high heat in every part, by turning or "
         "by blown air. A still heap does neither.",
         gives=Caution(("keep_going",), Gravity.INJURY),

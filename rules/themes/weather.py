@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rules import facts as f
 from rules import findings as found
-from rules.common import NOT_TOO_HOT, WORTH_KEEPING
+from rules.common import FROST_MAY_COME, NOT_TOO_HOT, WORTH_KEEPING
 from rules.conditions import Threshold
 from rules.model import Act, Avoid, Caution, Gravity, Rule, Urgency
 from rules.sources import COMMON_PRACTICE, CORNELL_POROSITY, FROZEN_CHIP_PILE, SNOW_INSULATES
@@ -141,8 +141,8 @@ _RAIN: tuple[Rule, ...] = (
     ),
     Rule(
         id="weather.no-water-at-dusk-in-frost",
-        when=f.freezing.is_true() & f.core_c.known(),
-        reason="It freezes, and the core reads {core_c}. Never water from above at dusk: it turns to ice before it "
+        when=FROST_MAY_COME & f.core_c.known(),
+        reason="In frost, even with a core of {core_c}, never water from above at dusk: it turns to ice before it "
         "sinks in. Pour it into holes at midday.",
         gives=Caution(("add_water", "add_nitrogen")),
         source=COMMON_PRACTICE,

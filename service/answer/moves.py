@@ -15,7 +15,7 @@ from rules.model import EVERY_ANSWER, Act, Avoid, Caution, Finding, Gravity, Rul
 from service.answer.quantities import quantity, round_off
 from service.doses import Dose
 from service.estimate import Estimate
-from service.rank import Advised
+from service.rank import FIRE_ACTION, Advised
 from service.units import System, to_units
 from service.wording import fill
 
@@ -23,6 +23,7 @@ MOST_REASONS = 3
 MOST_REASONS_AGAINST = 2
 MOST_CAUTIONS = 4
 """What fits on a phone; an explanation lists the rest."""
+FOR_LIFE_OR_LIMB = frozenset({Gravity.LIFE, Gravity.INJURY})
 GRAVITY_ORDER = {gravity: place for place, gravity in enumerate(Gravity)}
 
 
@@ -77,35 +78,70 @@ def _rests_on(rule: Rule, found: Inference) -> list[Rule]:
     return list(surest.values())
 
 
-def cautions_for(
-    action: str, place: int, cautions: Iterable[Rule], found: Inference, system: System
-) -> list[dict[str, Any]]:
-    """The gravest of the cautions that go with an action; the first action also bears those of every answer."""
-    beside = [
-        (GRAVITY_ORDER[rule.gives.gravity], rule)
-        for rule in cautions
-        if isinstance(rule.gives, Caution)
-        and (action in rule.gives.actions or (place == 1 and EVERY_ANSWER in rule.gives.actions))
-    ]
-    gravest = sorted(beside, key=lambda pair: (pair[0], pair[1].id))[:MOST_CAUTIONS]
-    return [
-        {
-            "rule": rule.id,
-            "text": fill(said(f"rule.{rule.id}"), found.facts, THRESHOLDS, system),
-            "source": source_shown(rule.source),
-        }
-        for _, rule in gravest
-    ]
+def cautions_told(actions: Sequence[str], cautions: Iterable[Rule]) -> list[list[Rule]]:
+    """The cautions to tell with each of the ranked actions, gravest first.
+
+    A caution stands with each action it goes with; that of every answer with the first. Of those that share a topic
+    an answer tells the gravest alone. What concerns life or limb is never cut short.
+    """
+    spoken: dict[str, Rule] = {}
+    for rule in sorted(cautions, key=_gravity):
+        spoken.setdefault(_caution(rule).topic or rule.id, rule)
+    told = []
+    for place, action in enumerate(actions):
+        beside = [rule for rule in spoken.values() if _goes_with(rule, action, first=place == 0)]
+        grave = [rule for rule in beside if _caution(rule).gravity in FOR_LIFE_OR_LIMB]
+        told.append(beside[: max(MOST_CAUTIONS, len(grave))])
+    return told
 
 
-def steps_of(action: Action, *, freezing: bool, on_hand: frozenset[str] | None, system: System) -> list[str]:
-    """Steps for today's weather; what is known to be lacking is named first, with what to do instead."""
-    kind, steps = ("frost", action.frost_steps) if freezing and action.frost_steps else ("step", action.steps)
+def _caution(rule: Rule) -> Caution:
+    assert isinstance(rule.gives, Caution)
+    return rule.gives
+
+
+def _gravity(rule: Rule) -> tuple[int, bool, bool, str]:
+    gives = _caution(rule)
+    return GRAVITY_ORDER[gives.gravity], not gives.soon, EVERY_ANSWER not in gives.actions, rule.id
+
+
+def _goes_with(rule: Rule, action: str, *, first: bool) -> bool:
+    actions = _caution(rule).actions
+    return action in actions or (first and EVERY_ANSWER in actions)
+
+
+def caution_shown(rule: Rule, facts: Facts, system: System) -> dict[str, Any]:
+    """One caution in words, with the same in brief where it concerns life."""
+    gives = _caution(rule)
+    return {
+        "rule": rule.id,
+        "text": fill(said(f"rule.{rule.id}"), facts, THRESHOLDS, system),
+        "gravity": gives.gravity.value,
+        "soon": gives.soon,
+        "brief": said(f"brief.{rule.id}") if gives.brief else None,
+        "source": source_shown(rule.source),
+    }
+
+
+def steps_of(action: Action, found: Inference, on_hand: frozenset[str] | None, system: System) -> list[str]:
+    """Steps for today's heat and weather; what is known to be lacking is named first, with what to do instead."""
+    kind, steps = _steps(action, found.facts)
     ids = [f"{kind}.{number}" for number in range(1, len(steps) + 1)]
     lacking = on_hand is not None and bool(action.needs) and not on_hand.intersection(action.needs)
-    if lacking and action.alternative:
+    if lacking and action.alternative and kind in ("step", "frost"):
         ids.insert(0, "alternative")
     return [fill(said(f"action.{action.id}.{part}"), {}, THRESHOLDS, system) for part in ids]
+
+
+def _steps(action: Action, facts: Facts) -> tuple[str, tuple[str, ...]]:
+    """The steps that fit, and what they are called in the catalogue."""
+    if facts.get("overheating") and action.overheating_steps:
+        return "overheating", action.overheating_steps
+    if facts.get("very_hot") and action.very_hot_steps:
+        return "very_hot", action.very_hot_steps
+    if facts.get("freezing") is True and action.frost_steps:
+        return "frost", action.frost_steps
+    return "step", action.steps
 
 
 def dose_shown(dose: Dose, system: System) -> dict[str, Any]:
@@ -155,13 +191,17 @@ def action_shown(
     *,
     doses: Sequence[Dose],
     effect: dict[str, Any],
-    cautions: Iterable[Rule],
+    cautions: Sequence[Rule],
+    above: frozenset[str],
     found: Inference,
     on_hand: frozenset[str] | None,
     system: System,
+    read_in: System,
 ) -> dict[str, Any]:
-    """One ranked action whole."""
-    freezing = found.facts.get("freezing") is True
+    """One ranked action whole; its cautions that were told `above`, by rule, are only pointed to.
+
+    In a fire the readings are told in the units they were `read_in`, for nobody should have to convert them then.
+    """
     return {
         "rank": place,
         "action": item.action.id,
@@ -169,8 +209,9 @@ def action_shown(
         "urgency": item.urgency.value,
         "effort": item.action.effort,
         "doses": [dose_shown(dose, system) for dose in doses],
-        "steps": steps_of(item.action, freezing=freezing, on_hand=on_hand, system=system),
+        "steps": steps_of(item.action, found, on_hand, system),
         "effect": effect,
-        "reasons": reasons(item.rules, found, system, MOST_REASONS),
-        "cautions": cautions_for(item.action.id, place, cautions, found, system),
+        "reasons": reasons(item.rules, found, read_in if item.action.id == FIRE_ACTION else system, MOST_REASONS),
+        "cautions": [caution_shown(rule, found.facts, system) for rule in cautions if rule.id not in above],
+        "cautions_above": sorted(above & {rule.id for rule in cautions}),
     }

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import datetime
 from typing import Any
 
+from rules.actions import ACTIONS
 from rules.catalogue import said
-from rules.model import Urgency
+from rules.emergency import numbers_to_call
+from rules.model import Gravity, Urgency
 from rules.sentences import SENTENCES
 from service.rank import FIRE_ACTION
 from service.wording import shown, unit_of_amount
@@ -17,6 +20,8 @@ WHEN = {urgency.value: SENTENCES[f"answer.when.{urgency.value}"] for urgency in 
 FIRE_SENTENCE = SENTENCES["answer.fire"]
 """These two in English."""
 FEW_PARTS = 3
+HOURS_COUNT_BELOW_DAYS = 1.0
+"""Looks sooner than this [days] are told with their hour."""
 
 
 def headline(actions: Sequence[dict[str, Any]]) -> str:
@@ -27,20 +32,68 @@ def headline(actions: Sequence[dict[str, Any]]) -> str:
     return f"{start} {because}".strip()
 
 
-def say(actions: Sequence[dict[str, Any]], look_again: dict[str, Any]) -> str:
-    """At most 320 characters: what to do first with its dose, then what comes next, then when to look again."""
+def say(actions: Sequence[dict[str, Any]], look_again: dict[str, Any], local_number: str | None = None) -> str:
+    """At most 320 characters.
+
+    What concerns life in the next hour, then what to do first with its dose, then what else concerns life; and as far
+    as there is room why, what comes next, and when to look again.
+    """
     first = actions[0]
-    parts = [said("answer.fire") if first["action"] == FIRE_ACTION else _short(first)]
-    if first["reasons"]:
-        parts.append(first["reasons"][0]["text"])
-    parts += [_short(action) for action in actions[1:FEW_PARTS]]
-    parts.append(said("answer.look-again", day=look_again["at"][:10]))
+    soon, later = life_cautions(actions, soon=True), life_cautions(actions, soon=False)
+    if first["action"] == FIRE_ACTION:
+        must = [said("answer.fire"), emergency_call(local_number), *_briefs(soon)]
+        may = [_because(first), look_again_in_words(first["action"], look_again), *_briefs(later)]
+    else:
+        must = [*_briefs(soon), _short(first), *_briefs(later)]
+        may = [_because(first), *map(_short, actions[1:FEW_PARTS])]
+        may.append(look_again_in_words(first["action"], look_again))
+    return _fitted(must, may)
+
+
+def life_cautions(actions: Iterable[dict[str, Any]], *, soon: bool | None = None) -> list[dict[str, Any]]:
+    """The cautions for life of all the actions, in order; only those of the next hour, or only the others."""
+    return [
+        caution
+        for action in actions
+        for caution in action["cautions"]
+        if caution["gravity"] == Gravity.LIFE and soon in (None, caution["soon"])
+    ]
+
+
+def emergency_call(local_number: str | None) -> str:
+    """The numbers of the emergency call in a sentence."""
+    return said("answer.emergency", numbers=" / ".join(numbers_to_call(local_number)))
+
+
+def look_again_in_words(action: str, look_again: dict[str, Any]) -> str:
+    """When to look again; with the hour where it is today or soon."""
+    at = datetime.fromisoformat(look_again["at"])
+    if ACTIONS[action].look_again_days >= HOURS_COUNT_BELOW_DAYS:
+        return said("answer.look-again", day=look_again["at"][:10])
+    return said("answer.look-again-at", day=look_again["at"][:10], hour=hour_of(at))
+
+
+def hour_of(at: datetime) -> str:
+    """The time of day of a moment, in its own offset."""
+    return f"{at:%H:%M}" + ("" if at.utcoffset() else " UTC")
+
+
+def _fitted(must: Iterable[str], may: Iterable[str]) -> str:
+    """All of `must`, and then what of `may` finds room."""
     text = ""
-    for part in parts:
+    for part in (*must, *may):
         longer = f"{text} {part}".strip()
         if len(longer) <= LONGEST_SAY:
             text = longer
     return text
+
+
+def _briefs(cautions: Iterable[dict[str, Any]]) -> Iterator[str]:
+    return (caution["brief"] for caution in cautions)
+
+
+def _because(action: dict[str, Any]) -> str:
+    return action["reasons"][0]["text"] if action["reasons"] else ""
 
 
 def _short(action: dict[str, Any]) -> str:

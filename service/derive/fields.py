@@ -143,6 +143,7 @@ FIELDS: Final[dict[str, Fields]] = {
     "rain": _direct("/weather/rain"),
     "low_c": _direct("/weather/low"),
     "forecast_low_c": Fields(("/weather/low", "/weather/forecast")),
+    "frost_may_come": Fields(("/temperatures/outdoor", "/weather/low"), ("/season",)),
     "cold_snap_k": Fields(("/weather/forecast", "/weather/low"), ("/temperatures/outdoor",)),
     "snow_forecast": _direct("/weather/forecast"),
     "rain_forecast": _direct("/weather/forecast"),

@@ -10,6 +10,8 @@ from service.schemas import Status
 
 ASSUMED_OUTDOOR = Estimate(2.0, -8.0, 10.0, "assumed")
 """Mean winter air where none was given [degC]; wide on purpose (our own)."""
+WINTER_MONTHS = frozenset({11, 12, 1, 2, 3})
+"""Months in which frost is reckoned with where nothing was told; south of the equator `season` says so (our own)."""
 WIND_SPEEDS = {
     "sheltered": Estimate(0.5, 0.2, 1.0, "derived"),
     "normal": Estimate(2.0, 1.0, 3.5, "derived"),
@@ -25,6 +27,7 @@ def read_weather(status: Status, derived: Derived) -> None:
     derived.put(cover=status.pile.cover, wind=status.pile.wind)
     if weather is None:
         derived.put(freezing=None if now_c is None else True if now_c <= 0 else None)
+        _put_winter(status, derived)
         return
     forecast = weather.forecast or []
     last = status.as_of.date() + timedelta(days=10)
@@ -44,6 +47,15 @@ def read_weather(status: Status, derived: Derived) -> None:
         rain_forecast=_any_known([None if day.rain is None else day.rain == "heavy" for day in ahead]),
         freezing=_frost(known, complete=weather.low is not None),
     )
+    _put_winter(status, derived)
+
+
+def _put_winter(status: Status, derived: Derived) -> None:
+    """Frost is to be reckoned with where nobody told of the air and the house is heated, or it is winter."""
+    if "freezing" in derived.facts or status.temperatures.outdoor is not None or status.season == "off":
+        derived.put(frost_may_come=False)
+    elif status.season == "heating" or status.as_of.month in WINTER_MONTHS:
+        derived.put(frost_may_come=True)
 
 
 def _frost(known: list[float], *, complete: bool) -> bool | None:

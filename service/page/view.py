@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final
 
+from rules.actions import ACTIONS
 from rules.findings import CAUSES
-from service.answer.words import FIRE_SENTENCE, WHEN
+from rules.model import Gravity
+from service.answer.words import FIRE_SENTENCE, HOURS_COUNT_BELOW_DAYS, WHEN, hour_of, life_cautions
 from service.page.asked_more import FIELDS, LABELS
 from service.page.chart import Chart, chart_of, short
 from service.page.fields import Field
@@ -77,6 +79,9 @@ class View:
     """The whole answer page."""
 
     fire: bool
+    calls: tuple[str, ...]
+    soon: tuple[str, ...]
+    life: tuple[str, ...]
     heading: str
     lead: str
     phase: str
@@ -106,6 +111,9 @@ def view_of(answer: dict[str, Any], typed: Typed, built_on: str) -> View:
     units: System = answer["units"]
     return View(
         fire=fire,
+        calls=tuple(answer["call"]),
+        soon=tuple(caution["text"] for caution in life_cautions(answer["actions"], soon=True)),
+        life=tuple(caution["text"] for caution in life_cautions(answer["actions"], soon=False)),
         heading=FIRE_SENTENCE if fire else first["title"],
         lead=first["reasons"][0]["text"] if first["reasons"] else "",
         phase=_PHASES[answer["phase"]],
@@ -121,7 +129,7 @@ def view_of(answer: dict[str, Any], typed: Typed, built_on: str) -> View:
         energy_verdict=answer["energy"]["verdict"],
         assumed=tuple((_label(item["field"]), quantity_as_text(item), item["why"]) for item in answer["assumed"]),
         told=told(typed, units, answer["read_as"]),
-        look_at=f"{look.strftime('%A')} {short(look.date())}",
+        look_at=f"{look.strftime('%A')} {short(look.date())}{_hour(first['action'], look)}",
         watch_for=answer["look_again"]["watch_for"],
         built_on=built_on,
         answer_id=answer["id"],
@@ -129,17 +137,20 @@ def view_of(answer: dict[str, Any], typed: Typed, built_on: str) -> View:
 
 
 def _moves(actions: list[dict[str, Any]]) -> tuple[Move, ...]:
-    """The actions in order; a caution that stands above is not told again, only pointed to."""
-    moves: list[Move] = []
-    told_rules: set[str] = set()
+    """The actions in order; a caution for life stands at the top of the page, and is only pointed to here."""
+    moves = []
     for action in actions:
-        new = [caution for caution in action["cautions"] if caution["rule"] not in told_rules]
-        told_rules |= {caution["rule"] for caution in new}
-        moves.append(_move(action, new))
+        new = [caution for caution in action["cautions"] if caution["gravity"] != Gravity.LIFE]
+        moves.append(_move(action, new, above=bool(action["cautions_above"]) or len(new) < len(action["cautions"])))
     return tuple(moves)
 
 
-def _move(action: dict[str, Any], cautions: list[dict[str, Any]]) -> Move:
+def _hour(action: str, look: datetime) -> str:
+    """The time of day, where one has to look again soon."""
+    return f" at {hour_of(look)}" if ACTIONS[action].look_again_days < HOURS_COUNT_BELOW_DAYS else ""
+
+
+def _move(action: dict[str, Any], cautions: list[dict[str, Any]], *, above: bool) -> Move:
     return Move(
         rank=action["rank"],
         title=action["title"],
@@ -150,7 +161,7 @@ def _move(action: dict[str, Any], cautions: list[dict[str, Any]]) -> Move:
         brings=_brings(action["effect"]),
         reasons=tuple(action["reasons"]),
         cautions=tuple(cautions),
-        cautioned_above=len(cautions) < len(action["cautions"]),
+        cautioned_above=above,
     )
 
 

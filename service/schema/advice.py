@@ -22,6 +22,14 @@ _REASON = {
     "facts": {"moisture_feel": "dry"},
     "source": _SOURCE,
 }
+_CAUTION = {
+    "rule": "safety.gas-in-an-opened-heap",
+    "text": "An opened heap breathes out hot steam: do not lean over it.",
+    "gravity": "life",
+    "soon": False,
+    "brief": "Never lean over an opened heap.",
+    "source": _SOURCE,
+}
 _ASK = {
     "question": "Is it dry?",
     "field": "/moisture_feel",
@@ -64,6 +72,15 @@ class CautionShown(Out):
 
     rule: str = Field(description="Rule id.", examples=["safety.hot-water-and-steam"])
     text: str = Field(description="What to take care of.", examples=["Steam scalds: stand upwind when you open it."])
+    gravity: Literal["life", "injury", "heap", "note"] = Field(
+        description="What it is to keep away: danger to life, to limb, to the heap, or nothing but a mistake.",
+        examples=["injury"],
+    )
+    soon: bool = Field(description="Whether it concerns the next hour.", examples=[False])
+    brief: str | None = Field(
+        description="The same in a few words, where it concerns life; stands in `say`.",
+        examples=["Never lean over an opened heap."],
+    )
     source: SourceShown = Field(description="The backing of this statement.", examples=[_SOURCE])
 
 
@@ -110,8 +127,12 @@ class ActionShown(Out):
     )
     reasons: list[Reason] = Field(description="The rules that ask for it.", examples=[[_REASON]])
     cautions: list[CautionShown] = Field(
-        description="What to take care of.",
-        examples=[[{"rule": "safety.hot-water-and-steam", "text": "Steam scalds.", "source": _SOURCE}]],
+        description="What to take care of, gravest first; an answer tells each caution once.",
+        examples=[[_CAUTION]],
+    )
+    cautions_above: list[str] = Field(
+        description="Rule ids of the cautions that hold here too and were told with an action above.",
+        examples=[["safety.current-outdoors"]],
     )
 
 
@@ -217,6 +238,9 @@ class Advice(Out):
         max_length=320,
         examples=["Add water today: 190 to 480 gallons. Look again 2026-01-22."],
     )
+    call: list[str] = Field(
+        description="In a fire the numbers to call, your own first; else empty.", examples=[["112", "911"]]
+    )
     phase: Literal["overheating", "warming", "falling", "hot", "holding", "spent", "cold", "unclear"] = Field(
         description="Heat phase, the first that matches in this order.", examples=["falling"]
     )
@@ -239,6 +263,7 @@ class Advice(Out):
                     "effect": {"heat_to_goal": None, "hot_days_gained": None, "chance_of_gain": None, "note": None},
                     "reasons": [_REASON],
                     "cautions": [],
+                    "cautions_above": [],
                 }
             ]
         ],

@@ -13,10 +13,12 @@ from service.schema.checks import misfits
 from service.schema.moments import INSTANT
 from service.schema.names import ON_HAND, Equipment, MoistureFeel, MoistureFeelAt, Season, Sign, Smell
 from service.schema.part import AtMost, Part
+from service.schema.phone import PHONE_NUMBER
 from service.schema.pile import Goal, Pile
 from service.schema.quantities import bare_numbers_in
 from service.schema.readings import Probe, Reading, Temperatures, Work
 from service.schema.surroundings import Draw, Greenhouse, Weather
+from service.units import QuantityError, System, parse_quantity
 
 _DEFAULTED = ("as_of", "units", "temperatures")
 
@@ -123,12 +125,24 @@ class Status(Part):
         examples=[{"/temperatures/core": "2026-01-17T19:00:00Z"}],
     )
 
+    emergency_number: Annotated[str, PHONE_NUMBER] | None = Field(
+        None,
+        description="The number of your own fire service or emergency call; told before 112 and 911.",
+        examples=["999"],
+    )
+
+    _read_in: System | None = PrivateAttr(default=None)
     _read_as: tuple[ReadAs, ...] = PrivateAttr(default=())
 
     @property
     def read_as(self) -> tuple[ReadAs, ...]:
         """Names that were read by a synonym, in the order of the body."""
         return self._read_as
+
+    @property
+    def heap_read_in(self) -> System:
+        """The system of units in which the hottest reading of the heap was given."""
+        return self._read_in or self.units
 
     @property
     def age_days(self) -> float:
@@ -150,6 +164,7 @@ class Status(Part):
         if errors:
             raise ValidationError.from_exception_data("Status", errors)
         status._read_as = tuple(_synonyms(given, status))
+        status._read_in = _system_of_hottest(given, status.units)
         return status
 
 
@@ -160,3 +175,19 @@ def _synonyms(given: dict[str, Any], status: Status) -> list[ReadAs]:
     ]
     pairs += [(f"/on_hand/{index}", given["on_hand"][index], read) for index, read in enumerate(status.on_hand or [])]
     return [ReadAs(pointer, name, read) for pointer, name, read in pairs if name != read]
+
+
+def _system_of_hottest(given: dict[str, Any], units: System) -> System | None:
+    """The system in which the hottest reading was written; None where there is none but in the history."""
+    temperatures = given.get("temperatures") or {}
+    written = [temperatures.get("core"), temperatures.get("outer")]
+    written += [point.get("value") for point in temperatures.get("points") or [] if isinstance(point, dict)]
+    hottest: tuple[float, System] | None = None
+    for raw in written:
+        try:
+            read = parse_quantity(raw, ("temperature",), units)
+        except QuantityError:  # not given
+            continue
+        system: System = "us" if read.unit.name == "degF" else "metric"
+        hottest = max(hottest or (read.si, system), (read.si, system))
+    return None if hottest is None else hottest[1]
