@@ -14,6 +14,7 @@ from collections.abc import Iterator
 from typing import Any, Final
 
 from service.errors import Problem, cut
+from service.parse import parse_text
 
 COLUMNS: Final = ("section", "entry", "field", "value")
 _SECTIONS: Final = ("readings", "work", "advice", "feedback")
@@ -99,9 +100,10 @@ def _cell(value: Any) -> str:
 
 
 def _value(cell: str) -> Any:
+    """What a cell holds: JSON, else its text; what only Python would take for JSON is a text too."""
     try:
-        return json.loads(cell)
-    except ValueError:
+        return parse_text(cell)
+    except Problem:
         return cell
 
 

@@ -31,6 +31,11 @@ def parse_json(body: bytes) -> Any:
         text = body.decode("utf-8")
     except UnicodeDecodeError as error:
         raise Problem("malformed-json", f"The body is not UTF-8 text: byte {error.start} cannot be read.") from None
+    return parse_text(text)
+
+
+def parse_text(text: str) -> Any:
+    """The data in a text of any length; raises Problem as `parse_json` does."""
     if text.startswith("\N{ZERO WIDTH NO-BREAK SPACE}"):
         raise Problem("malformed-json", "The body starts with a byte-order mark; JSON is sent without one.")
     try:
@@ -66,10 +71,10 @@ def _constant(name: str) -> NoReturn:
     raise Problem("malformed-json", f"{name} is not JSON; leave the field out where there is no number.")
 
 
-def check_data(data: Any) -> None:
+def check_data(data: Any, most_values: int = MOST_VALUES, longest_text: int = LONGEST_TEXT) -> None:
     """Refuse data that is too deep or too much, and texts and numbers that cannot be handled."""
     try:
-        _Checker().check(data, 0)
+        _Checker(most_values, longest_text).check(data, 0)
     except _Refused as refused:
         place = pointer(tuple(reversed(refused.inside_out)))
         detail = f"{refused.detail}."
@@ -89,19 +94,21 @@ class _Refused(Exception):
 class _Checker:
     """One walk over the data, counting the values."""
 
-    def __init__(self) -> None:
+    def __init__(self, most_values: int, longest_text: int) -> None:
         self._values = 0
+        self._most_values = most_values
+        self._longest_text = longest_text
 
     def check(self, value: Any, depth: int) -> None:
         """Refuse `value`, found this deep, or anything inside it."""
         self._values += 1
-        if self._values > MOST_VALUES:
-            raise Problem("invalid-status", f"The body holds more than {MOST_VALUES} values.")
+        if self._values > self._most_values:
+            raise Problem("invalid-status", f"The body holds more than {self._most_values} values.")
         if isinstance(value, str):
-            _check_text(value)
+            self._check_text(value)
         elif isinstance(value, dict):
             for name in value:
-                _check_text(name)
+                self._check_text(name)
             self._inside(value.items(), depth)
         elif isinstance(value, list):
             self._inside(enumerate(value), depth)
@@ -122,13 +129,12 @@ class _Checker:
             refused.inside_out.append(part)
             raise
 
-
-def _check_text(text: Any) -> None:
-    if not isinstance(text, str):
-        raise _Refused("the name of a field is not a text")
-    if len(text) > LONGEST_TEXT:
-        raise _Refused(f"a text or name is longer than {LONGEST_TEXT} characters")
-    if text.isascii() and text.isprintable():
-        return
-    if any(mark < " " or mark == "\x7f" or "\ud800" <= mark <= "\udfff" for mark in text):
-        raise _Refused("a text or name holds a control character or half a character")
+    def _check_text(self, text: Any) -> None:
+        if not isinstance(text, str):
+            raise _Refused("the name of a field is not a text")
+        if len(text) > self._longest_text:
+            raise _Refused(f"a text or name is longer than {self._longest_text} characters")
+        if text.isascii() and text.isprintable():
+            return
+        if any(mark < " " or mark == "\x7f" or "\ud800" <= mark <= "\udfff" for mark in text):
+            raise _Refused("a text or name holds a control character or half a character")

@@ -10,8 +10,10 @@ from service.access import Caller, caller_of
 from service.api.body import check_is_json, read_body
 from service.api.described import answer, body_of, once, problems
 from service.api.log_book import (
+    Change,
     as_of_in,
     change,
+    change_with,
     check_parameters,
     json_response,
     read_from_store,
@@ -29,6 +31,7 @@ if TYPE_CHECKING:
 
     from service.entries import Logged
     from service.store.answered import Reply
+    from service.store.engine import Store
     from service.units import System
 
 router: Final = APIRouter(tags=["log book"])
@@ -36,6 +39,7 @@ SENML: Final = "application/senml+json"
 CSV: Final = "text/csv"
 LONGEST_PAGE: Final = 500
 Source = Literal["json", "senml", "csv"]
+_CHANGED: Final = "The pile's units or zone were changed while this was read; send it again."
 
 
 @router.post(
@@ -55,20 +59,28 @@ async def add_readings(request: Request, pile_id: PileId) -> Response:
     body = await read_body(request)
     source = _source(request)
 
-    def work(session: Session, caller: Caller) -> Reply:
+    def prepare(store: Store, caller: Caller) -> Change:
         from service.logbook import now_utc
         from service.store import piles
         from service.store.readings import add
 
         now = now_utc()
-        pile = piles.pile_of(session, caller.account_id, pile_id, to_change=True)
-        units: System = "us" if pile.units == "us" else "metric"
-        logged = _read(body, source, units, piles.local(pile, now))
-        added = add(session, pile, logged, source, now)
+        with store.reading() as session:
+            before = piles.pile_of(session, caller.account_id, pile_id)
+        units: System = "us" if before.units == "us" else "metric"
+        logged = _read(body, source, units, piles.local(before, now))
         warning = fire_warning([entry.part for entry in logged.readings])
-        return reply_with(_added(pile.id, added.readings, added.work, added.twins, warning), pile.id)
 
-    return await change(request, body, work)
+        def work(session: Session, caller: Caller) -> Reply:
+            pile = piles.pile_of(session, caller.account_id, pile_id, to_change=True)
+            if (pile.units, pile.zone) != (before.units, before.zone):
+                raise Problem("storage-busy", _CHANGED, headers={"Retry-After": "1"})
+            added = add(session, pile, logged, source, now)
+            return reply_with(_added(pile.id, added.readings, added.work, added.twins, warning), pile.id)
+
+        return work
+
+    return await change_with(request, body, prepare)
 
 
 @router.post(

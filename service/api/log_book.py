@@ -60,26 +60,30 @@ async def read_from_store(work: Callable[[Session], _Result]) -> _Result:
     return await with_store(run)
 
 
-async def change(request: Request, body: bytes, work: Callable[[Session, Caller], Reply]) -> Response:
+Change = Callable[["Session", Caller], "Reply"]
+
+
+async def change(request: Request, body: bytes, work: Change) -> Response:
     """Run `work` in one transaction, once for each Idempotency-Key, and answer with what it replies."""
-    from service.store.answered import once, still_running
+    return await change_with(request, body, lambda store, caller: work)
+
+
+async def change_with(request: Request, body: bytes, prepare: Callable[[Store, Caller], Change]) -> Response:
+    """The same for work that is prepared before anything is locked: reading a large body takes its time.
+
+    The twin of a request that was answered already is not prepared again.
+    """
+    from service.store.answered import still_running
 
     caller = caller_of(request)
     asked = _asked(request, caller, body)
     running = None if asked is None else (asked.account_id, asked.route, asked.key)
     if running in _running:
         raise still_running()
-
-    def run(store: Store) -> tuple[Reply, bool]:
-        from service.logbook import now_utc
-
-        with store.writing() as session:
-            return once(session, asked, lambda session: work(session, caller), now_utc())
-
     if running is not None:
         _running.add(running)
     try:
-        reply, replayed = await with_store(run)
+        reply, replayed = await with_store(lambda store: _changed(store, caller, asked, prepare))
     finally:
         if running is not None:
             _running.discard(running)
@@ -87,6 +91,23 @@ async def change(request: Request, body: bytes, work: Callable[[Session, Caller]
     if reply.status == 201 and reply.pile_id is not None:
         headers["location"] = f"/piles/{reply.pile_id}"
     return Response(reply.body, reply.status, headers, "application/json")
+
+
+def _changed(
+    store: Store, caller: Caller, asked: Asked | None, prepare: Callable[[Store, Caller], Change]
+) -> tuple[Reply, bool]:
+    """The reply, and whether it was given before."""
+    from service.logbook import now_utc
+    from service.store.answered import answered_before, once
+
+    if asked is not None:
+        with store.reading() as session:
+            before = answered_before(session, asked, now_utc())
+        if before is not None:
+            return before, True
+    work = prepare(store, caller)
+    with store.writing() as session:
+        return once(session, asked, lambda session: work(session, caller), now_utc())
 
 
 async def feedback_on(rule: str) -> dict[str, Any] | None:

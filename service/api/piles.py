@@ -10,7 +10,9 @@ from service.access import Caller, caller_of
 from service.api.body import check_is_json, read_body
 from service.api.described import answer, body_of, created, once, problems
 from service.api.log_book import (
+    Change,
     change,
+    change_with,
     check_parameters,
     json_response,
     read_from_store,
@@ -22,9 +24,9 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from service.store.answered import Reply
+    from service.store.engine import Store
 
 router: Final = APIRouter(tags=["log book"])
-LARGEST_FILE: Final = 16 * 1024 * 1024
 PileId = Annotated[str, Path(description="Pile id.", examples=["3f9a0c1d2e4b5a67"], alias="pile")]
 _STORED: Final = ("unauthorized", "forbidden", "too-many-requests", "storage-unavailable", "storage-busy")
 READS: Final = (*_STORED, "not-found")
@@ -81,20 +83,27 @@ async def add_pile(request: Request) -> Response:
     check_is_json(request)
     given = read_model(body, NewPileBody, "A pile")
 
-    def work(session: Session, caller: Caller) -> Reply:
+    def prepare(store: Store, caller: Caller) -> Change:
         from service.entries import read_entries
         from service.logbook import now_utc
         from service.store import piles
         from service.store.readings import add
 
         now = now_utc()
-        new = piles.NewPile(given.name, given.units, given.zone)
-        pile = piles.add_pile(session, caller.account_id, new, now)
+        about = None
         if given.about is not None:
-            add(session, pile, read_entries(given.about, given.units, piles.local(pile, now)), "json", now)
-        return reply_with(piles.pile_shown(session, pile), pile.id, 201)
+            about = read_entries(given.about, given.units, piles.in_zone(given.zone, now))
 
-    return await change(request, body, work)
+        def work(session: Session, caller: Caller) -> Reply:
+            new = piles.NewPile(given.name, given.units, given.zone)
+            pile = piles.add_pile(session, caller.account_id, new, now)
+            if about is not None:
+                add(session, pile, about, "json", now)
+            return reply_with(piles.pile_shown(session, pile), pile.id, 201)
+
+        return work
+
+    return await change_with(request, body, prepare)
 
 
 @router.get(
@@ -208,18 +217,25 @@ async def export_pile(
 )
 async def import_pile(request: Request) -> Response:
     """Make a pile from a file. It keeps its ids where they are free."""
-    from service.store.exchange import bring_in, read_file
+    from service.store.exchange import bring_in
+    from service.store.file_rows import LARGEST_FILE, read_file
 
     body = await read_body(request, LARGEST_FILE)
     is_table = request.headers.get("content-type", "").partition(";")[0].strip().lower() == _CSV
     if not is_table:
         check_is_json(request)
 
-    def work(session: Session, caller: Caller) -> Reply:
+    def prepare(store: Store, caller: Caller) -> Change:
         from service.logbook import now_utc
         from service.store.piles import pile_shown
 
-        pile = bring_in(session, caller.account_id, read_file(body, is_table=is_table), now_utc())
-        return reply_with(pile_shown(session, pile), pile.id, 201)
+        now = now_utc()
+        rows = read_file(body, now, is_table=is_table)
 
-    return await change(request, body, work)
+        def work(session: Session, caller: Caller) -> Reply:
+            pile = bring_in(session, caller.account_id, rows, now)
+            return reply_with(pile_shown(session, pile), pile.id, 201)
+
+        return work
+
+    return await change_with(request, body, prepare)

@@ -137,12 +137,14 @@ def _export(options: argparse.Namespace) -> int:
 
 def _import(options: argparse.Namespace) -> int:
     from service.logbook import now_utc
-    from service.store.exchange import bring_in, read_file
+    from service.store.exchange import bring_in
+    from service.store.file_rows import read_file
 
-    file = read_file(options.file.read_bytes(), is_table=options.file.suffix == ".csv")
+    now = now_utc()
+    rows = read_file(options.file.read_bytes(), now, is_table=options.file.suffix == ".csv")
     account = account_of(open_store(), options.account)
     with open_store().writing() as session:
-        pile = bring_in(session, account, file, now_utc())
+        pile = bring_in(session, account, rows, now)
     print(pile.id)
     return 0
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Final
 
-from sqlalchemy import delete, func, select
+from sqlalchemy import ColumnElement, delete, func, select
 from sqlalchemy.orm import Session
 
 from service.errors import Problem
@@ -50,15 +50,10 @@ def once(session: Session, asked: Asked | None, work: Callable[[Session], Reply]
     if asked is None:
         return work(session), False
     _claim(session, asked)
-    before = session.get(Answered, (asked.account_id, asked.route, asked.key))
-    if before is not None and before.made_at < now - timedelta(days=KEPT_DAYS):
-        session.delete(before)
-        session.flush()
-        before = None
+    before = answered_before(session, asked, now)
     if before is not None:
-        if before.fingerprint != asked.fingerprint:
-            raise Problem("key-reused", "This Idempotency-Key came before with another request; make a new key.")
-        return Reply(before.status, before.body, before.pile_id), True
+        return before, True
+    session.execute(delete(Answered).where(*_is_twin(asked)))  # what is left is older than is kept
     reply = work(session)
     session.add(
         Answered(
@@ -75,6 +70,21 @@ def once(session: Session, asked: Asked | None, work: Callable[[Session], Reply]
     too_old = Answered.made_at < now - timedelta(days=KEPT_DAYS)
     session.execute(delete(Answered).where(Answered.account_id == asked.account_id, too_old))
     return reply, False
+
+
+def answered_before(session: Session, asked: Asked, now: datetime) -> Reply | None:
+    """The answer that the twin of a request got; None where there was none. Raises Problem `key-reused`."""
+    kept = select(Answered).where(*_is_twin(asked), Answered.made_at >= now - timedelta(days=KEPT_DAYS))
+    before = session.scalars(kept).one_or_none()
+    if before is None:
+        return None
+    if before.fingerprint != asked.fingerprint:
+        raise Problem("key-reused", "This Idempotency-Key came before with another request; make a new key.")
+    return Reply(before.status, before.body, before.pile_id)
+
+
+def _is_twin(asked: Asked) -> tuple[ColumnElement[bool], ...]:
+    return (Answered.account_id == asked.account_id, Answered.route == asked.route, Answered.key == asked.key)
 
 
 def _claim(session: Session, asked: Asked) -> None:

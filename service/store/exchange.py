@@ -3,33 +3,20 @@
 from __future__ import annotations
 
 import json
-import zlib
-from collections.abc import Callable
 from datetime import UTC, datetime
-from typing import Any
+from typing import Any, Final
 
-from sqlalchemy import select
+from sqlalchemy import insert, select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
-from service.entries import ReadingEntry, WorkEntry, refuse_future
-from service.errors import Problem
-from service.flat_table import from_table
-from service.merge import is_lasting
-from service.reading import read_model, validated
-from service.schema.entry import Entry
-from service.schema.exported import (
-    FORMAT,
-    FORMAT_VERSION,
-    ExportedAdvice,
-    ExportedFeedback,
-    ExportedReading,
-    ExportedWork,
-    PileFile,
-)
+from service.schema.exported import FORMAT, FORMAT_VERSION
 from service.store.advice import actions_of, answer_of
-from service.store.models import Advice, Base, Feedback, Pile, Reading, Work, at_offset, new_id, offset_of
+from service.store.file_rows import FileRows, Row, refused
+from service.store.models import Advice, Base, Feedback, Pile, Reading, Work, at_offset, new_id
 from service.store.piles import NewPile, add_pile
+
+_AT_ONCE: Final = 500
 
 
 def export(session: Session, pile: Pile) -> dict[str, Any]:
@@ -56,94 +43,55 @@ def export(session: Session, pile: Pile) -> dict[str, Any]:
     }
 
 
-def read_file(body: bytes, *, is_table: bool) -> PileFile:
-    """A file made by an export, as JSON or as CSV.
+def bring_in(session: Session, account_id: str, rows: FileRows, now: datetime) -> Pile:
+    """A new pile from a file that was read. It keeps its id and those of its entries, where they are free.
 
     Raises
     ------
     Problem
-        If it is not one, or holds what no text may hold.
+        If two entries contradict each other; then nothing is kept.
     """
     try:
-        text = body.decode("utf-8")
-        data = from_table(text) if is_table else json.loads(text)
-        written = json.dumps(data, ensure_ascii=False, allow_nan=False)
-        written.encode()
-    except (ValueError, RecursionError):
-        raise _refused("this is not a file made by an export") from None
-    if not isinstance(data, dict) or "\\u0000" in written:
-        raise _refused("this is not a file made by an export")
-    return validated(data, PileFile, "invalid-request")
-
-
-def bring_in(session: Session, account_id: str, file: PileFile, now: datetime) -> Pile:
-    """A new pile from a file. It keeps its id and those of its entries, where they are free.
-
-    Raises
-    ------
-    Problem
-        If an entry cannot be used; then nothing is kept.
-    """
-    try:
-        return _bring_in(session, account_id, file, now)
+        return _bring_in(session, account_id, rows, now)
     except IntegrityError:
-        raise _refused("two entries of the file contradict each other; nothing was kept") from None
+        raise refused("two entries of the file contradict each other; nothing was kept") from None
 
 
-def _bring_in(session: Session, account_id: str, file: PileFile, now: datetime) -> Pile:
-    head = file.pile
+def _bring_in(session: Session, account_id: str, rows: FileRows, now: datetime) -> Pile:
+    head = rows.head
     pile = add_pile(session, account_id, NewPile(head.name, head.units, head.zone, head.id, head.made_at), now)
     pile.changes = head.changes
-    named = _Names(session)
-    _each(session, "readings", file.readings, lambda given: _reading_in(pile, named, given, now))
-    _each(session, "advice", file.advice, lambda given: _advice_in(pile, named, given))
     session.flush()
-    for given in file.advice:
-        session.add_all(actions_of(named.known(given.id), json.loads(given.answer)))
-    _each(session, "feedback", file.feedback, lambda given: _feedback_in(pile, named, given))
+    first: list[tuple[type[Base], list[Row]]] = [(Reading, rows.readings), (Advice, rows.advice)]
+    then: list[tuple[type[Base], list[Row]]] = [(Feedback, rows.feedback), (Work, rows.work)]  # they refer to the first
+    ids: dict[str, str] = {}
+    for table, wanted in (*first, *then):
+        ids |= _ids(session, table, [row["id"] for row in wanted])
+    for table, wanted in first:
+        _insert(session, table, pile, wanted, ids)
+    for given, answer in rows.answers.items():
+        session.add_all(actions_of(ids[given], answer))
     session.flush()
-    _each(session, "work", file.work, lambda given: _work_in(pile, named, given, now))
-    session.flush()
+    for table, wanted in then:
+        _insert(session, table, pile, wanted, ids)
     return pile
 
 
-class _Names:
+def _ids(session: Session, table: type[Any], given: list[str]) -> dict[str, str]:
     """Ids of the file to ids of the store: the same where they are free."""
-
-    def __init__(self, session: Session) -> None:
-        self._session = session
-        self._ids: dict[str, str] = {}
-
-    def new(self, given: str, table: type[Base]) -> str:
-        """An id for an entry of the file."""
-        if given in self._ids:
-            raise _refused(f"the id {given} is given twice")
-        self._ids[given] = given if self._session.get(table, given) is None else new_id()
-        return self._ids[given]
-
-    def known(self, given: str) -> str:
-        """The id that an entry of the file has got."""
-        if given not in self._ids:
-            raise _refused(f"the file holds no entry {given}")
-        return self._ids[given]
+    taken: set[str] = set()
+    for start in range(0, len(given), _AT_ONCE):
+        taken.update(session.scalars(select(table.id).where(table.id.in_(given[start : start + _AT_ONCE]))))
+    return {one: new_id() if one in taken else one for one in given}
 
 
-def _each(session: Session, section: str, entries: list[Any], take: Callable[[Any], Base]) -> None:
-    seen: set[bytes] = set()
-    for index, given in enumerate(entries):
-        try:
-            row = take(given)
-        except Problem as problem:
-            raise Problem(
-                "invalid-request",
-                f"/{section}/{index}: {problem.detail} Nothing was kept.",
-                [{"pointer": f"/{section}/{index}", "detail": problem.detail}],
-            ) from None
-        digest = getattr(row, "digest", None)
-        if digest is None or digest not in seen:
-            session.add(row)
-        if digest is not None:
-            seen.add(digest)
+def _insert(session: Session, table: type[Any], pile: Pile, rows: list[Row], ids: dict[str, str]) -> None:
+    def with_ids(row: Row) -> Row:
+        own = {name: ids[row[name]] for name in ("id", "advice_id", "feedback_id") if row.get(name) is not None}
+        return {**row, **own, "pile_id": pile.id}
+
+    if rows:
+        session.execute(insert(table), [with_ids(row) for row in rows])
 
 
 def _reading_out(row: Reading) -> dict[str, Any]:
@@ -156,23 +104,6 @@ def _reading_out(row: Reading) -> dict[str, Any]:
     }
 
 
-def _reading_in(pile: Pile, named: _Names, given: ExportedReading, now: datetime) -> Reading:
-    refuse_future(given.at, now, "/at")
-    read_model(given.part, Entry, "A reading")
-    entry = ReadingEntry(given.at, given.part)
-    return Reading(
-        id=named.new(given.id, Reading),
-        pile_id=pile.id,
-        at=given.at,
-        offset_min=offset_of(given.at),
-        received_at=given.received_at,
-        source=given.source,
-        part=entry.json,
-        lasting=is_lasting(given.part),
-        digest=entry.digest,
-    )
-
-
 def _work_out(row: Work) -> dict[str, Any]:
     return {
         "id": row.id,
@@ -182,23 +113,6 @@ def _work_out(row: Work) -> dict[str, Any]:
         "amount": row.amount,
         "feedback": row.feedback_id,
     }
-
-
-def _work_in(pile: Pile, named: _Names, given: ExportedWork, now: datetime) -> Work:
-    refuse_future(given.at, now, "/at")
-    told = {"at": given.at.isoformat(), "action": given.action, "amount": given.amount}
-    read_model({"done": [told]}, Entry, "A piece of work")
-    return Work(
-        id=named.new(given.id, Work),
-        pile_id=pile.id,
-        at=given.at,
-        offset_min=offset_of(given.at),
-        received_at=given.received_at,
-        action=given.action,
-        amount=given.amount,
-        feedback_id=None if given.feedback is None else named.known(given.feedback),
-        digest=WorkEntry(given.at, given.action, given.amount).digest,
-    )
 
 
 def _advice_out(row: Advice) -> dict[str, Any]:
@@ -223,35 +137,6 @@ def _advice_out(row: Advice) -> dict[str, Any]:
     }
 
 
-def _advice_in(pile: Pile, named: _Names, given: ExportedAdvice) -> Advice:
-    try:
-        answer = json.loads(given.answer)
-        good = answer["id"] == given.answer_id and isinstance(actions_of(given.id, answer), list)
-    except (ValueError, KeyError, TypeError, AttributeError):
-        good = False
-    if not good:
-        raise _refused("the answer is not an advice of this id")
-    return Advice(
-        id=named.new(given.id, Advice),
-        pile_id=pile.id,
-        answer_id=given.answer_id,
-        given_at=given.given_at,
-        as_of=given.as_of,
-        valid_until=given.valid_until,
-        keeps_until=given.keeps_until,
-        changes=given.changes,
-        effects=given.effects,
-        units=given.units,
-        knowledge=given.knowledge,
-        service=given.service,
-        status=json.dumps(given.status),
-        known=json.dumps(given.known),
-        answer=zlib.compress(given.answer.encode()),
-        superseded_at=given.superseded_at,
-        superseded_by=given.superseded_by,
-    )
-
-
 def _feedback_out(row: Feedback) -> dict[str, Any]:
     return {
         "id": row.id,
@@ -264,23 +149,3 @@ def _feedback_out(row: Feedback) -> dict[str, Any]:
         "outcome": row.outcome,
         "outcome_at": None if row.outcome_at is None else row.outcome_at.isoformat(),
     }
-
-
-def _feedback_in(pile: Pile, named: _Names, given: ExportedFeedback) -> Feedback:
-    return Feedback(
-        id=named.new(given.id, Feedback),
-        pile_id=pile.id,
-        advice_id=named.known(given.advice),
-        action=given.action,
-        verdict=given.verdict,
-        reason=given.reason,
-        comment=given.comment,
-        at=given.at,
-        offset_min=offset_of(given.at),
-        outcome=given.outcome,
-        outcome_at=given.outcome_at,
-    )
-
-
-def _refused(detail: str) -> Problem:
-    return Problem("invalid-request", f"{detail}.", [{"pointer": "", "detail": f"{detail}."}])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any, Final
 from zoneinfo import ZoneInfo
 
@@ -123,7 +123,15 @@ def delete_pile(session: Session, pile: Pile) -> None:
 
 def local(pile: Pile, at: datetime) -> datetime:
     """The moment on the clock of the pile's time zone."""
-    here = at.astimezone(ZoneInfo(pile.zone))
+    return in_zone(pile.zone, at)
+
+
+def in_zone(zone: str, at: datetime) -> datetime:
+    """The moment on the clock of a time zone; in UTC where the zone is none (a damaged entry must hide nothing)."""
+    try:
+        here = at.astimezone(ZoneInfo(zone))
+    except (ValueError, OSError, KeyError):
+        here = at.astimezone(UTC)
     return at_offset(here, offset_of(here))
 
 

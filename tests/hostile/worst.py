@@ -23,7 +23,7 @@ from service.parse import LARGEST_BODY, check_data, parse_json
 from service.reading import read_status
 from service.schema.chat import LONGEST_MESSAGE
 from service.senml import read_senml
-from service.store.exchange import read_file
+from service.store.file_rows import read_file
 from service.units import QuantityError, parse_quantity
 
 NOW: Final = datetime(2026, 1, 18, 7, 30, tzinfo=UTC)
@@ -58,11 +58,11 @@ def _senml(body: bytes) -> object:
 
 
 def _file(body: bytes) -> object:
-    return read_file(body, is_table=False)
+    return read_file(body, NOW, is_table=False)
 
 
 def _table(body: bytes) -> object:
-    return read_file(body, is_table=True)
+    return read_file(body, NOW, is_table=True)
 
 
 def _chat(body: bytes) -> object:
