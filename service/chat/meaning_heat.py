@@ -25,6 +25,8 @@ from service.schema.checks import FARTHEST_AHEAD
 from service.units import parse_quantity
 
 DAYS_IN_WEEK: Final = 7
+LONGEST_AGO_DAYS: Final = 18262.5
+"""Fifty years: further back nothing is read (our own)."""
 _CORE: Final = "/temperatures/core"
 _WHICH_DAY: Final = "there is no such day, or there are two"
 _NO_DAY: Final = 'on which day was that? Say for instance "core was 133 F last Sunday"'
@@ -43,6 +45,14 @@ def _days(number: Number) -> float:
     return parse_quantity(str(number), ("duration",), "metric").si
 
 
+def _before(span: Node, now: datetime) -> datetime:
+    """The moment a span of time before now. Raises Unclear where no heap can be that old."""
+    days = span_days(span)
+    if days > LONGEST_AGO_DAYS:
+        raise Unclear("that long ago cannot be")
+    return moment_back(days, now)
+
+
 def span_written(node: Node) -> str:
     """A span as the contract writes it: in its own unit where it has one, else in days."""
     written = [piece.value for piece in pieces_in(node, "DURATION")]
@@ -58,7 +68,7 @@ def moment(node: Node, setting: Setting) -> datetime | None:
     """
     now = setting.now
     for span in parts_in(node, "span"):
-        return moment_back(span_days(span), now)
+        return _before(span, now)
     for piece in (each for part in (node, *parts_in(node, "named_day")) for each in pieces_in(part)):
         match piece.terminal:
             case "YESTERDAY":
@@ -152,7 +162,7 @@ def _trend(node: Node, setting: Setting) -> Iterator[Told]:
     if whens:
         yield from _earlier(then, whens[0], setting)
     elif spans:
-        at = moment_back(span_days(spans[0]), setting.now)
+        at = _before(spans[0], setting.now)
         yield Reading("/history/-", {"at": at.isoformat(), "core": then})
     else:
         yield Gap(then, _NO_DAY)
