@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import Final
 
 from rules.conditions import Fact
+from rules.vocabulary import SMELLS
 
 _ALL: Final[dict[str, Fact]] = {}
 
@@ -106,7 +107,7 @@ free_air_space_percent = _number("free_air_space_percent", "%", "Air-filled shar
 moisture_feel = _text("moisture_feel", "Squeeze test.", "dusty", "dry", "damp", "wet", "soggy")
 moisture_feel_at = _text("moisture_feel_at", "Where the squeezed handful came from.", "surface", "arm_deep", "core")
 moisture_percent = _number("moisture_percent", "%", "Water in the wet mass, where it was measured.")
-smell = _text("smell", "Smell.", "earthy", "none", "ammonia", "rotten_egg", "sour", "musty", "burnt")
+smell = _text("smell", "Smell.", *SMELLS)
 steam = _flag("steam", "Steam rises from the heap.")
 slumping = _flag("slumping", "The heap sinks or slumps.")
 white_threads = _flag("white_threads", "White threads or grey dust (fungi, actinomycetes) in the chips.")
@@ -120,6 +121,31 @@ wet_skin_dry_core = _flag("wet_skin_dry_core", "Wet outside, dry inside.")
 no_flow_in_loop = _flag("no_flow_in_loop", "The water loop does not flow.")
 fan_stopped = _flag("fan_stopped", "The fan stands still.")
 water_in_duct = _flag("water_in_duct", "Water stands in the air duct.")
+grey_mould = _flag("grey_mould", "Grey, green or black mould in the chips.")
+ash_streaks = _flag("ash_streaks", "Grey streaks like ash inside the heap.")
+mushrooms = _flag("mushrooms", "Mushrooms grow on the heap.")
+ants = _flag("ants", "Ants live in the heap.")
+flies = _flag("flies", "Flies or maggots on the heap.")
+rodents = _flag("rodents", "Rats or mice, or their holes, in the heap.")
+no_more_steam = _flag("no_more_steam", "It steamed and does so no more.")
+one_side_warm = _flag("one_side_warm", "Only one side of the heap is warm.")
+pipe_frozen = _flag("pipe_frozen", "A pipe of the loop is frozen.")
+pipe_burst = _flag("pipe_burst", "A pipe of the loop has burst or leaks.")
+fan_no_air = _flag("fan_no_air", "The fan runs and no air comes.")
+duct_drips = _flag("duct_drips", "Water drips from the duct.")
+power_out = _flag("power_out", "The power is out, or was last night.")
+shrunk_percent = _number("shrunk_percent", "%", "How much of its first height or volume the heap has lost.")
+
+# --- people
+people_unwell = _flag("people_unwell", "Somebody by the heap or in the house has a headache, is dizzy or sick.")
+people_sting = _flag("people_sting", "Somebody's eyes or throat sting, or somebody coughs.")
+
+# --- what is on hand, where a rule asks for it
+has_bubble_wrap = _flag("has_bubble_wrap", "Bubble wrap is on hand.")
+has_antifreeze = _flag("has_antifreeze", "Antifreeze is on hand.")
+has_heater = _flag("has_heater", "A heater is on hand.")
+has_spare_fan = _flag("has_spare_fan", "A spare fan is on hand.")
+has_mesh = _flag("has_mesh", "Wire mesh is on hand.")
 
 # --- cover and weather
 cover = _text("cover", "What lies over the heap.", "none", "clear_film", "tarp", "breathable", "straw")
@@ -148,6 +174,7 @@ drawing = _flag("drawing", "Heat is being drawn by air or water.")
 air_flow_m3_h = _number("air_flow_m3_h", "m3/h", "Air flow while the fan runs.")
 air_path = _text("air_path", "Whether duct air touches the heap.", "closed_duct", "through_heap")
 air_outlet_to_house = _flag("air_outlet_to_house", "The drawn air is blown into the greenhouse.")
+air_inlet_from_house = _flag("air_inlet_from_house", "The drawn air is taken from the greenhouse.")
 air_inlet_from_outdoors = _flag("air_inlet_from_outdoors", "The drawn air is taken from outdoors.")
 air_minutes_per_hour = _number("air_minutes_per_hour", "min/h", "Fan minutes in each hour.")
 water_minutes_per_hour = _number("water_minutes_per_hour", "min/h", "Pump minutes in each hour.")
@@ -187,6 +214,9 @@ limited_by_substrate_percent = _number(
 
 # --- house
 house_needs_w = _number("house_needs_w", "W", "Heat the greenhouse needs in tonight's cold, best estimate.")
+house_c = _number("house_c", "degC", "Air in the greenhouse now.")
+house_over_target_k = _number("house_over_target_k", "delta_degC", "How far the house now lies above its night target.")
+house_humidity_percent = _number("house_humidity_percent", "%", "Relative humidity in the greenhouse now.")
 pile_share_percent = _number("pile_share_percent", "%", "Share of the house's need that the season draw covers.")
 
 # --- recent work

@@ -71,7 +71,8 @@ class Material:
     `heating_value` is of the dry matter [J/kg]. `c_to_n` is None where there is no nitrogen. `traits` say how it
     behaves (some of TRAITS): `packs` means it closes the air spaces, `mats` that it lies in layers, `sheets` that it is
     weighed and not measured by volume, `whole` that it is too coarse to be mixed in, `sanitary` that it is human waste,
-    `unsaid` that it was named too loosely (whose manure?), `mineral` that its carbon is no measure of fuel. What it is good for follows from all this (`rules/uses.py`).
+    `unsaid` that it was named too loosely (whose manure?), `mineral` that its carbon is no measure of fuel. What it is
+    good for follows from all this (`rules/uses.py`).
     """
 
     id: str

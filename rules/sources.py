@@ -173,3 +173,18 @@ SEALED_HEATING = Source(
 PLASTIC_PIPE = Source(
     SourceKind.STANDARD, "ISO 4427-1, polyethylene pipe: less pressure allowed when warm", HowKnown.FROM_MEMORY
 )
+
+CDC_RODENTS = Source(
+    SourceKind.HANDBOOK,
+    "US CDC, cleaning up after rodents: hantavirus and leptospirosis",
+    HowKnown.FROM_MEMORY,
+)
+CDC_CO = Source(SourceKind.HANDBOOK, "US CDC, carbon monoxide poisoning: signs and first steps", HowKnown.FROM_MEMORY)
+PUBLIC_LAB_SHRINK = Source(
+    SourceKind.PAPER, "Public Lab research note 13197, 2016: a heap sinks to four fifths in a week", HowKnown.READ
+)
+BUBBLE_WRAP = Source(
+    SourceKind.HANDBOOK,
+    "Royal Horticultural Society, greenhouse heating: insulating with bubble polythene",
+    HowKnown.FROM_MEMORY,
+)

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 Mode = Literal["local", "tokens", "open"]
 MODE_VARIABLE: Final = "WARMHEAP_ACCESS"
 RATE_VARIABLE: Final = "WARMHEAP_RATE"
-PUBLIC: Final = frozenset({"/", "/openapi.json", "/rules", "/materials"})
+PUBLIC: Final = frozenset({"/", "/openapi.json", "/rules", "/materials", "/words"})
 PUBLIC_BELOW: Final = ("/rules/", "/materials/", "/health/", "/page/")
 FORM: Final = "/form"
 """The phone form: empty it is public; an answer needs the token, which a browser gives as a password (Basic)."""

@@ -6,17 +6,21 @@ from functools import cache
 from typing import Any, Final
 
 from rules import FIRST_PASS, RULES, THRESHOLDS, facts, findings
+from rules.actions import ACTIONS
 from rules.conditions import All, AnyOf, Condition, Known, Test, Threshold, Value, facts_read, leaves
 from rules.envelope import to_engine
 from rules.examples import failing, firing
 from rules.history import history_of
-from rules.materials import MATERIALS, Figure, Material
+from rules.materials import MATERIALS, SUPPLIES, Figure, Material, Supply
 from rules.model import Act, Avoid, Caution, Finding, Rule, Source
 from rules.version import knowledge_version
+from rules.vocabulary import SIGNS, SMELLS, SYMPTOMS, Word
 from service.derive.fields import FIELDS
 from service.wording import fields_of, fill
 from service.wording import in_words as value_in_words
 
+WORD_FIELDS: Final = {"smell": "/smell", "sign": "/signs/-", "symptom": "/people/-"}
+"""Where a word of each kind goes in a status."""
 _SIGNS: Final = {"$lt": "<", "$lte": "≤", "$gt": ">", "$gte": "≥", "$eq": "is", "$neq": "is not"}
 _FIRST: Final = frozenset(rule.id for rule in FIRST_PASS)
 _DECLARED: Final = facts.DECLARED | findings.DECLARED
@@ -80,6 +84,47 @@ def materials_index() -> dict[str, Any]:
             for material in MATERIALS.values()
         ],
     }
+
+
+@cache
+def words_index() -> dict[str, Any]:
+    """Every word that may be told of what is smelled, seen, felt and on hand, with the rules that read it."""
+    lines = [_word_line(word) for words in (SMELLS, SIGNS, SYMPTOMS) for word in words.values()]
+    lines += [_supply_line(supply) for supply in SUPPLIES.values()]
+    return {"knowledge_version": knowledge_version(), "count": len(lines), "words": lines}
+
+
+def _word_line(word: Word) -> dict[str, Any]:
+    return {
+        "id": word.id,
+        "field": WORD_FIELDS[word.kind],
+        "label": word.label,
+        "says": list(word.says),
+        "tells": word.tells,
+        "rules": _readers(word.fact, word.id),
+        "source": None if word.source is None else _source(word.source),
+    }
+
+
+def _supply_line(supply: Supply) -> dict[str, Any]:
+    asked = [action.id for action in ACTIONS.values() if supply.id in action.needs]
+    return {
+        "id": supply.id,
+        "field": "/on_hand/-",
+        "label": supply.name,
+        "says": list(supply.synonyms),
+        "tells": f"Moves that ask for it: {', '.join(asked)}." if asked else "",
+        "rules": _readers(f"has_{supply.id}", ""),
+        "source": None,
+    }
+
+
+def _readers(fact: str, value: str) -> list[str]:
+    """Rules whose condition names a fact; of a fact with words, those that name this one."""
+    named = (rule for rule in RULES.values() if fact in facts_read(rule.when))
+    if fact != "smell":
+        return [rule.id for rule in named]
+    return [rule.id for rule in named if any(getattr(leaf, "limit", None) == value for leaf in leaves(rule.when))]
 
 
 @cache

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from service.accounts import Accounts, account_for, accounts_from, count, put_facts
 from service.derive.ageing import aged_core, aged_moisture, aged_outdoor
 from service.derive.drawing import read_drawing
-from service.derive.house import house_need
+from service.derive.house import house_need, read_house
 from service.derive.mixture import Mixture, read_mixture
 from service.derive.moisture import read_moisture
 from service.derive.past import draw_before, readings_since_work
@@ -96,6 +96,7 @@ def seen_in(status: Status) -> Seen:
     read_signs(status, derived)
     read_work(status, derived)
     read_weather(status, derived)
+    read_house(status, derived)
     goal = _goal(status, derived)
     return Seen(status, derived, mixture, size, _estimate(status, derived, mixture, size), goal)
 

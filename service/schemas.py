@@ -16,6 +16,7 @@ from service.schema.names import (
     Sign,
     Smell,
     Sun,
+    Symptom,
     Tube,
 )
 from service.schema.pile import Box, Cone, Cylinder, Goal, Ingredient, Pile, Size, Windrow
@@ -58,6 +59,7 @@ __all__ = [
     "Smell",
     "Status",
     "Sun",
+    "Symptom",
     "Temperatures",
     "Tube",
     "Weather",

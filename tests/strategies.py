@@ -33,8 +33,9 @@ HEAP_MATERIALS = sorted(name for name, material in MATERIALS.items() if material
 
 
 def words(kind: Any) -> st.SearchStrategy[str]:
-    """Any of the words of a literal type."""
-    return st.sampled_from(get_args(kind))
+    """Any of the words of a literal type, or of one with synonyms."""
+    first, *rest = get_args(kind)
+    return st.sampled_from(rest[0].ids if first is str else (first, *rest))
 
 
 def number(low: float, high: float, places: int = 1) -> st.SearchStrategy[float]:

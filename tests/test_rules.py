@@ -14,7 +14,7 @@ from typing import Any
 
 import pytest
 
-from rules import CAUTIONS, FIRST_PASS, RULES, SECOND_PASS, THRESHOLDS, facts, findings, sources
+from rules import CAUTIONS, FIRST_PASS, RULES, SECOND_PASS, THRESHOLDS, facts, findings, sources, vocabulary
 from rules.action_texts import ALTERNATIVES, STEPS, WATCH_FOR
 from rules.actions import ACTIONS, ALLOWED_WHEN_OVERHEATING, CONFLICTS, EXCLUSIVE_WHEN_FIRE
 from rules.conditions import All, AnyOf, Condition, Known, facts_read, holds, leaves
@@ -56,21 +56,7 @@ READ_BY_SOME_RULE = (
     facts.season,
     facts.prefer,
 )
-SIGNS = (
-    facts.steam,
-    facts.slumping,
-    facts.white_threads,
-    facts.leachate,
-    facts.dry_pockets,
-    facts.smoke,
-    facts.snow_covered,
-    facts.frozen_crust,
-    facts.cracks,
-    facts.wet_skin_dry_core,
-    facts.no_flow_in_loop,
-    facts.fan_stopped,
-    facts.water_in_duct,
-)
+SIGNS = tuple(facts.DECLARED[sign] for sign in vocabulary.SIGNS)
 UNIT_WORDS = re.compile(
     r"[°%\d]|\b(degrees?|celsius|fahrenheit|kelvin|lit(er|re)s?|gallons?|kilo\w*|kg|pounds?|lbs?|met(er|re)s?|feet|"
     r"inch(es)?|yards?|cm|mm|k?watts?|kW|BTU|percent|mph|cfm|gpm)\b",

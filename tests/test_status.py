@@ -426,8 +426,8 @@ def test_an_unknown_field_is_refused_with_the_nearest(body: dict[str, Any], poin
     ("field", "value", "nearest"),
     [
         ("/moisture_feel", "dri", "dry"),
-        ("/smell", "rotten eggs", "rotten_egg"),
-        ("/smell", "Earthy", "earthy"),
+        ("/smell", "rotten eggg", "rotten_egg"),
+        ("/smell", "erthy", "earthy"),
         ("/pile/cover", "clear film", "clear_film"),
         ("/signs/0", "smok", "smoke"),
         ("/greenhouse/glazing", "double-film", "double_film"),

@@ -56,6 +56,7 @@ async def get_home(request: Request, response: Response) -> dict[str, Any] | Res
             "advice": "/advice",
             "rules": "/rules",
             "materials": "/materials",
+            "words": "/words",
             "interface": "/openapi.json",
             "live": "/health/live",
             "ready": "/health/ready",

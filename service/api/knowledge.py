@@ -1,4 +1,4 @@
-"""`GET /rules` and `GET /materials`: the knowledge with its sources."""
+"""`GET /rules`, `GET /materials` and `GET /words`: the knowledge with its sources."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from rules.materials import MATERIALS
 from service.api.described import answer, problems
 from service.api.log_book import feedback_on
 from service.errors import Problem
-from service.knowledge import material_page, materials_index, rule_page, rules_index
+from service.knowledge import material_page, materials_index, rule_page, rules_index, words_index
 from service.schema.names import did_you_mean, material_meant
 
 router: Final = APIRouter(tags=["knowledge"])
@@ -64,6 +64,18 @@ async def list_materials() -> dict[str, Any]:
 async def get_material(id: Annotated[str, Path(description="Material id.", examples=["urea"])]) -> dict[str, Any]:
     """One material whole."""
     return _page(material_page, id, MATERIALS, "material")
+
+
+@router.get(
+    "/words",
+    operation_id="list_words",
+    summary="What a grower may smell, see, feel and have: every word that is read, and what it tells",
+    response_model=None,
+    responses={**answer("WordsIndex", "Every word."), **problems()},
+)
+async def list_words() -> dict[str, Any]:
+    """All words of smells, signs and what people feel, and the supplies that may be on hand."""
+    return words_index()
 
 
 def _page(page: Callable[[str], dict[str, Any]], id_: str, known: dict[str, Any], what: str) -> dict[str, Any]:

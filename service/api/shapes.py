@@ -19,6 +19,7 @@ from service.schema.mix_answer import Mix
 from service.schema.outlook import OutlookAnswer
 from service.schema.pages import Home, Live, MaterialPage, MaterialsIndex, Ready, RulePage, RulesIndex
 from service.schema.problem import ProblemDetails
+from service.schema.words_page import WordsIndex
 from service.schemas import Status
 
 OUTGOING: tuple[type[BaseModel], ...] = (
@@ -35,6 +36,7 @@ OUTGOING: tuple[type[BaseModel], ...] = (
     Ready,
     RulePage,
     RulesIndex,
+    WordsIndex,
     *chat.OUTGOING,
     *log_book.OUTGOING,
     *planning.OUTGOING,

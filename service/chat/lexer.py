@@ -165,10 +165,11 @@ def _words(text: str, place: int) -> Piece | None:
     if run is None:
         return None
     words = list(_WORD.finditer(text, place, run.end()))
+    longest = min(LONGEST_PHRASE, len(words))
     spelled = _spelled(text, [word[0] for word in words], words)
-    if spelled is not None:
+    if spelled is not None and not any(_is_known(words[:count]) for count in range(longest, 2, -1)):
         return spelled
-    for count in range(min(LONGEST_PHRASE, len(words)), 0, -1):
+    for count in range(longest, 0, -1):
         phrase, end = tuple(word[0] for word in words[:count]), words[count - 1].end()
         if phrase in lexicon().elsewhere:
             return Piece("ELSEWHERE", " ".join(phrase), place, end)
@@ -180,6 +181,11 @@ def _words(text: str, place: int) -> Piece | None:
         if phrase in lexicon().fillers:
             return Piece("DROPPED", "", place, end)
     return Piece("OTHER", words[0][0], place, words[0].end())
+
+
+def _is_known(words: list[re.Match[str]]) -> bool:
+    """Whether words that begin with a number are a phrase all the same, such as "one side warm"."""
+    return lexicon().find(tuple(word[0] for word in words)) is not None
 
 
 def _spelled(text: str, words: list[str], places: list[re.Match[str]]) -> Piece | None:

@@ -9,8 +9,12 @@ from pathlib import Path
 from typing import Any, Final
 
 from rules.materials import SUPPLIES, find_on_hand, find_refusal
+from rules.vocabulary import SIGNS, SMELLS, SYMPTOMS, plain_word
 
 _HERE: Final = Path(__file__).parent
+_TOLD_WORDS: Final = {"SMELL_KIND": SMELLS, "SIGN": SIGNS, "SYMPTOM": SYMPTOMS}
+NOTHING: Final = "none"
+"""An id that people use for anything: alone it is no smell."""
 LONGEST_PHRASE: Final = 6
 """Words of the longest phrase that is looked for."""
 
@@ -55,6 +59,11 @@ def lexicon() -> Lexicon:
         for value, spelled in values.items():
             for phrase in spelled:
                 _put(phrases, phrase, (terminal, value))
+    for terminal, known in _TOLD_WORDS.items():
+        for word in known.values():
+            named = () if word.id == NOTHING else (word.id,)
+            for phrase in dict.fromkeys(plain_word(each) for each in (*named, *word.says)):
+                _put(phrases, phrase, (terminal, word.id))
     for phrase, wanted in words["vague"].items():
         _put(phrases, phrase, ("VAGUE", wanted))
     lists = {name: frozenset(_split(phrase) for phrase in words[name]) for name in ("fillers", "elsewhere", "doubts")}

@@ -185,6 +185,8 @@ HEAP: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "no_smell": _fixed("/smell", "none"),
     "sign": _value("/signs/-", "SIGN"),
     "no_sign": _no_sign,
+    "felt": _value("/people/-", "SYMPTOM"),
+    "not_felt": _fixed("/people", []),
     "no_signs": _fixed("/signs", []),
     "cover": _cover,
     "no_cover": _fixed("/pile/cover", "none"),

@@ -25,6 +25,7 @@ _PLAIN: Final = {
     "/smell": "smell: {}",
     "/signs/-": "seen: {}",
     "/not_seen/-": "no {} seen",
+    "/people/-": "somebody has: {}",
     "/draw/air/flow": "fan {}",
     "/draw/water/flow": "pump {}",
     "/draw/air/minutes_per_hour": "fan runs {}",
@@ -77,7 +78,12 @@ def said(pointer: str, value: Any) -> str:
             return f"{ACTIONS[value['action']].title.lower()}{amount}, done on {_day(value['at'])}"
         case "/signs" if value:
             return f"seen: {', '.join(sign.replace('_', ' ') for sign in value)}"
-    return {"/on_hand": "nothing on hand", "/signs": "nothing unusual seen", "/equipment": "no heat is drawn"}[pointer]
+    return {
+        "/on_hand": "nothing on hand",
+        "/people": "all well",
+        "/signs": "nothing unusual seen",
+        "/equipment": "no heat is drawn",
+    }[pointer]
 
 
 def _size(value: dict[str, Any]) -> str:

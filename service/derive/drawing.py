@@ -103,6 +103,7 @@ def _air(status: Status, air: DrawnAir, derived: Derived) -> AirDraw | None:
         air_flow_m3_h=None if air.flow is None else air.flow * 3600,
         air_path=air.path,
         air_outlet_to_house=None if air.outlet_to is None else air.outlet_to == "greenhouse",
+        air_inlet_from_house=None if air.inlet_from is None else air.inlet_from == "greenhouse",
         air_inlet_from_outdoors=None if air.inlet_from is None else air.inlet_from == "outdoors",
         air_outlet_c=air.outlet,
         days_drawing=None if air.since is None else days_since(air.since, status.as_of),

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Any, Final, NamedTuple
 
-from service.derive.signs import SIGNS
+from service.derive.signs import ON_HAND_ASKED, SIGNS
 from service.derive.work import WORK_FACTS
 from service.schemas import Status
 
@@ -135,6 +135,10 @@ FIELDS: Final[dict[str, Fields]] = {
     "moisture_percent": _direct("/pile/moisture"),
     "smell": _direct("/smell"),
     **{sign: _direct("/signs") for sign in SIGNS},
+    "people_unwell": _direct("/people"),
+    "people_sting": _direct("/people"),
+    **{f"has_{thing}": _direct("/on_hand") for thing in ON_HAND_ASKED},
+    "shrunk_percent": _direct("/pile/shrunk"),
     # cover and weather
     "cover": _direct("/pile/cover"),
     "wind": _direct("/pile/wind"),
@@ -157,6 +161,7 @@ FIELDS: Final[dict[str, Fields]] = {
     "air_flow_m3_h": _direct("/draw/air/flow"),
     "air_path": _direct("/draw/air/path"),
     "air_outlet_to_house": _direct("/draw/air/outlet_to"),
+    "air_inlet_from_house": _direct("/draw/air/inlet_from"),
     "air_inlet_from_outdoors": _direct("/draw/air/inlet_from"),
     "air_minutes_per_hour": Fields(_AIR_ON, _AIR_SINCE),
     "water_minutes_per_hour": Fields(_WATER_ON, _WATER_SINCE),
@@ -180,6 +185,9 @@ FIELDS: Final[dict[str, Fields]] = {
         for want in ("water", "nitrogen", "air", "draw", "cold", "substrate")
     },
     # house
+    "house_c": _direct("/greenhouse/temperature"),
+    "house_over_target_k": Fields(("/greenhouse/temperature", "/greenhouse/night_target")),
+    "house_humidity_percent": _direct("/greenhouse/humidity"),
     "house_needs_w": Fields(_HOUSE, _HOUSE_SWAYS),
     "pile_share_percent": Fields(_HOUSE, (*_HOUSE_SWAYS, *_HEAP, *_GOAL)),
     # recent work

@@ -17,6 +17,19 @@ NIGHT_BELOW_NOW_K = 4.0
 """How far below the air now a night is taken to fall where no low was given [K] (our own)."""
 
 
+def read_house(status: Status, derived: Derived) -> None:
+    """Put what was read in the house: its air and humidity now, and how far it lies over its target."""
+    house = status.greenhouse
+    if house is None:
+        return
+    both = house.temperature is not None and house.night_target is not None
+    derived.put(
+        house_c=house.temperature,
+        house_humidity_percent=house.humidity,
+        house_over_target_k=(house.temperature or 0.0) - (house.night_target or 0.0) if both else None,
+    )
+
+
 def house_need(status: Status, derived: Derived) -> Estimate | None:
     """Heat the greenhouse needs in tonight's cold [W], or None where it cannot be told.
 

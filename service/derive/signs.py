@@ -1,27 +1,17 @@
-"""What was seen and smelled."""
+"""What was seen, smelled and felt, and what is on hand against it."""
 
 from __future__ import annotations
 
 from typing import Final
 
+from rules import vocabulary
 from service.derive.record import Derived
 from service.schemas import Status
 
-SIGNS: Final = (
-    "steam",
-    "slumping",
-    "white_threads",
-    "leachate",
-    "dry_pockets",
-    "smoke",
-    "snow_covered",
-    "frozen_crust",
-    "cracks",
-    "wet_skin_dry_core",
-    "no_flow_in_loop",
-    "fan_stopped",
-    "water_in_duct",
-)
+SIGNS: Final = tuple(vocabulary.SIGNS)
+ON_HAND_ASKED: Final = ("bubble_wrap", "antifreeze", "heater", "spare_fan", "mesh")
+"""Supplies that a rule asks for."""
+_FELT: Final = frozenset(word.fact for word in vocabulary.SYMPTOMS.values())
 
 
 def read_signs(status: Status, derived: Derived) -> None:
@@ -29,3 +19,9 @@ def read_signs(status: Status, derived: Derived) -> None:
     derived.put(smell=status.smell)
     if status.signs is not None:
         derived.put(**{sign: sign in status.signs for sign in SIGNS})
+    if status.people is not None:
+        felt = {vocabulary.SYMPTOMS[name].fact for name in status.people}
+        derived.put(**{fact: fact in felt for fact in _FELT})
+    if status.on_hand is not None:
+        derived.put(**{f"has_{thing}": thing in status.on_hand for thing in ON_HAND_ASKED})
+    derived.put(shrunk_percent=status.pile.shrunk)

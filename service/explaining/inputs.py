@@ -11,6 +11,7 @@ from pydantic import BaseModel
 from rules import RULES, facts
 from rules.conditions import Test, leaves
 from service.derive.fields import FIELDS
+from service.schema.names import NameOf
 from service.schema.quantities import Measure
 from service.schemas import Status
 from service.units import Dimension, System, parse_quantity, to_units
@@ -175,7 +176,9 @@ def measure_at(pointer: str) -> Measure:
 
 def words_at(pointer: str) -> tuple[str, ...]:
     """The words a field, or an entry of a list field, can take."""
-    return tuple(part for part in _parts(_annotation(pointer)) if isinstance(part, str))
+    parts = tuple(_parts(_annotation(pointer)))
+    listed = (id_ for part in parts if isinstance(part, NameOf) and part.listed for id_ in part.ids)
+    return (*listed, *(part for part in parts if isinstance(part, str)))
 
 
 def _annotation(pointer: str) -> Any:

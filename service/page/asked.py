@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from rules.vocabulary import SIGNS, SMELLS, SYMPTOMS
 from service.page.fields import NONE_OF_THESE, Choice, Field, Section
 
 NONE_SEEN: Final = Choice(NONE_OF_THESE, "I looked and saw none of these")
@@ -36,40 +37,25 @@ FEEL_AT: Final = Field(
     "pick",
     choices=(Choice("arm_deep", "Arm's depth"), Choice("core", "The middle"), Choice("surface", "The surface")),
 )
+_DRAWN_SMELLS: Final = frozenset({"earthy", "none", "ammonia", "rotten_egg", "sour", "musty", "burnt"})
 SMELL: Final = Field(
     "smell",
     "What does a handful from inside smell of?",
     "one",
-    choices=(
-        Choice("earthy", "Earth, like a wood after rain", "earthy"),
-        Choice("none", "Nothing", "none"),
-        Choice("ammonia", "Ammonia: it stings", "ammonia"),
-        Choice("rotten_egg", "Rotten eggs", "rotten_egg"),
-        Choice("sour", "Sour, like vinegar", "sour"),
-        Choice("musty", "Musty, like a cellar", "musty"),
-        Choice("burnt", "Burnt", "burnt"),
-    ),
+    choices=tuple(Choice(word.id, word.label, word.id if word.id in _DRAWN_SMELLS else "") for word in SMELLS.values()),
 )
-SIGNS: Final = Field(
+SIGN: Final = Field(
     "signs",
     "What do you see?",
     "many",
-    choices=(
-        Choice("steam", "Steam"),
-        Choice("smoke", "Smoke"),
-        Choice("slumping", "It sinks"),
-        Choice("cracks", "Cracks"),
-        Choice("dry_pockets", "Dry pockets"),
-        Choice("wet_skin_dry_core", "Wet outside, dry inside"),
-        Choice("white_threads", "White threads"),
-        Choice("leachate", "Brown water leaks out"),
-        Choice("snow_covered", "Snow on it"),
-        Choice("frozen_crust", "A frozen crust"),
-        Choice("no_flow_in_loop", "No flow in the water loop"),
-        Choice("fan_stopped", "The fan stands still"),
-        Choice("water_in_duct", "Water in the duct"),
-        NONE_SEEN,
-    ),
+    choices=(*(Choice(word.id, word.label) for word in SIGNS.values()), NONE_SEEN),
+)
+PEOPLE: Final = Field(
+    "people",
+    "How does everybody feel, by the heap and in the house?",
+    "many",
+    "Headache or dizzy: out into the open air first, the form later.",
+    choices=(*(Choice(word.id, word.label) for word in SYMPTOMS.values()), Choice(NONE_OF_THESE, "All well")),
 )
 
 FIRST_SECTIONS: Final = (
@@ -91,5 +77,5 @@ FIRST_SECTIONS: Final = (
         folded=False,
     ),
     Section("nose", "Your nose", "", (SMELL,), depth="arm", folded=False),
-    Section("eyes", "Your eyes", "", (SIGNS,), depth="skin", folded=False),
+    Section("eyes", "Your eyes", "", (SIGN, PEOPLE), depth="skin", folded=False),
 )

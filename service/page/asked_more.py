@@ -6,6 +6,7 @@ from typing import Final
 
 from rules.actions import ACTIONS
 from service.page.asked import FIRST_SECTIONS
+from service.page.asked_about import GOAL, HOUSE, ON_HAND
 from service.page.fields import NONE_OF_THESE, Choice, Field, Row, Section
 
 HISTORY_ROWS: Final = 2
@@ -98,6 +99,7 @@ HEAP: Final = Section(
         Field("pile.size.height", "Height"),
         Field("pile.size.volume", "Or its volume or mass", hint="Such as 22 yd3, 14 m3 or 9 t."),
         *map(_ingredient, range(INGREDIENT_ROWS)),
+        Field("pile.shrunk", "How far has it shrunk?", hint="Of its first height or volume, such as 30 %."),
         Field("pile.moisture", "Water in it, if measured", hint="In % of the wet mass."),
         Field(
             "pile.cover",
@@ -212,81 +214,6 @@ DRAW: Final = Section(
     ),
     lasting=True,
 )
-HOUSE: Final = Section(
-    "house",
-    "The greenhouse",
-    "",
-    (
-        Field("greenhouse.volume", "Air volume", hint="Such as 2400 ft3 or 68 m3."),
-        Field(
-            "greenhouse.glazing",
-            "Glazing",
-            "pick",
-            choices=(
-                Choice("single_film", "One film"),
-                Choice("double_film", "Two films"),
-                Choice("glass", "Glass"),
-                Choice("double_glass", "Double glass"),
-                Choice("twin_wall", "Twin-wall sheet"),
-            ),
-        ),
-        Field("greenhouse.glazing_area", "Glazed area", hint="Such as 900 ft2 or 84 m2."),
-        Field("greenhouse.night_target", "It should keep at night", "temperature"),
-    ),
-    lasting=True,
-)
-ON_HAND: Final = Section(
-    "at_hand",
-    "What you have at hand",
-    "",
-    (
-        Field(
-            "on_hand",
-            "Tick what is there",
-            "many",
-            choices=(
-                Choice("water", "Water"),
-                Choice("warm_water", "Warm water"),
-                Choice("clear_film", "Clear film"),
-                Choice("tarp", "A tarp"),
-                Choice("breathable_cover", "A cover that breathes"),
-                Choice("straw_bales", "Straw bales"),
-                Choice("wood_chips", "Wood chips"),
-                Choice("leaves", "Dry leaves"),
-                Choice("urea", "Urea"),
-                Choice("poultry_manure", "Poultry manure"),
-                Choice("horse_manure", "Horse manure"),
-                Choice("grass_clippings", "Grass clippings"),
-                Choice(NONE_OF_THESE, "Nothing"),
-            ),
-        ),
-        Field("on_hand.more", "And what else?", hint="With commas: coffee grounds, bark."),
-    ),
-    lasting=True,
-)
-GOAL: Final = Section(
-    "goal",
-    "What the heat is for",
-    "",
-    (
-        Field(
-            "season",
-            "Is the house being heated?",
-            "pick",
-            choices=(Choice("heating", "Yes"), Choice("off", "No")),
-        ),
-        Field("goal.until", "Keep the heap warm until", "date"),
-        Field("goal.keep_core_above", "Never draw it below", "temperature"),
-        Field(
-            "goal.prefer",
-            "What comes first?",
-            "pick",
-            choices=(Choice("season", "The whole season"), Choice("tonight", "The coming night")),
-        ),
-    ),
-    lasting=True,
-)
-
 SECTIONS: Final = (*FIRST_SECTIONS, EARLIER, HEAP, WEATHER, DRAW, HOUSE, ON_HAND, GOAL)
 """The whole form, in the order of a walk up to the heap."""
 FIELDS: Final[dict[str, Field]] = {field.name: field for section in SECTIONS for field in section.fields}

@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, core_schema
@@ -13,6 +13,7 @@ from pydantic_core import CoreSchema, core_schema
 from rules.actions import ACTIONS
 from rules.likeness import Likened, Likeness, liken, suggestion
 from rules.materials import MATERIALS, SUPPLIES, find_material, find_on_hand, find_refusal
+from rules.vocabulary import SIGNS, SMELLS, SYMPTOMS, find_sign, find_smell, find_symptom
 from service.fire import speaks_of_fire
 from service.schema.quantities import refused
 
@@ -24,22 +25,6 @@ Season = Literal["heating", "off"]
 Preference = Literal["season", "tonight"]
 MoistureFeel = Literal["dusty", "dry", "damp", "wet", "soggy"]
 MoistureFeelAt = Literal["surface", "arm_deep", "core"]
-Smell = Literal["earthy", "none", "ammonia", "rotten_egg", "sour", "musty", "burnt"]
-Sign = Literal[
-    "steam",
-    "slumping",
-    "white_threads",
-    "leachate",
-    "dry_pockets",
-    "smoke",
-    "snow_covered",
-    "frozen_crust",
-    "cracks",
-    "wet_skin_dry_core",
-    "no_flow_in_loop",
-    "fan_stopped",
-    "water_in_duct",
-]
 Equipment = Literal["air_duct", "water_loop"]
 Glazing = Literal["single_film", "double_film", "glass", "double_glass", "twin_wall"]
 AirPath = Literal["closed_duct", "through_heap"]
@@ -80,7 +65,7 @@ class NameOf:
         found = self.find(raw)
         if found is not None:
             return found
-        refusal = find_refusal(raw)
+        refusal = find_refusal(raw) if self.likened is not None else None
         if refusal is not None:
             raise refused(f"not accepted: {refusal.why}", read=raw)
         if self.likened is not None and _is_a_name(raw):
@@ -116,3 +101,6 @@ ON_HAND = NameOf(
     "a material or supply", find_on_hand, (*SUPPLIES, *MATERIALS), likened=lambda name: liken(name, supplies=True)
 )
 ACTION = NameOf("an action", _exact_action, tuple(ACTIONS), listed=True)
+Smell = Annotated[str, NameOf("a smell", find_smell, tuple(SMELLS), listed=True)]
+Sign = Annotated[str, NameOf("a sign", find_sign, tuple(SIGNS), listed=True)]
+Symptom = Annotated[str, NameOf("what somebody feels", find_symptom, tuple(SYMPTOMS), listed=True)]

@@ -155,5 +155,8 @@ class Pile(Part):
     moisture: Moisture | None = Field(
         None, description="Water in the wet mass today, if measured (oven or meter), in %.", examples=["48 %", 48]
     )
+    shrunk: Annotated[float, Measure("percent", 0.0, 95.0, fraction_is_slip=True)] | None = Field(
+        None, description="How much of its first height or volume it has lost, in %.", examples=["30 %", 30]
+    )
     cover: Cover | None = Field(None, description="What lies over it.", examples=["clear_film"])
     wind: Exposure | None = Field(None, description="How exposed the place is.", examples=["exposed"])

@@ -11,7 +11,7 @@ from pydantic_core import InitErrorDetails
 
 from service.schema.checks import misfits
 from service.schema.moments import INSTANT
-from service.schema.names import ON_HAND, Equipment, MoistureFeel, MoistureFeelAt, Season, Sign, Smell
+from service.schema.names import ON_HAND, Equipment, MoistureFeel, MoistureFeelAt, Season, Sign, Smell, Symptom
 from service.schema.part import AtMost, Part
 from service.schema.phone import PHONE_NUMBER
 from service.schema.pile import Goal, Pile
@@ -100,6 +100,9 @@ class Status(Part):
     signs: Annotated[list[Sign], AtMost(40)] | None = Field(
         None, description="What is seen; [] = looked and saw none.", examples=[["steam", "slumping"]]
     )
+    people: Annotated[list[Symptom], AtMost(10)] | None = Field(
+        None, description="What people near heap or house feel; [] = nobody feels unwell.", examples=[["headache"]]
+    )
     equipment: Annotated[list[Equipment], AtMost(10)] | None = Field(
         None, description="What is fitted; [] = nothing.", examples=[["air_duct", "water_loop"]]
     )
@@ -173,7 +176,11 @@ def _synonyms(given: dict[str, Any], status: Status) -> list[ReadAs]:
         (f"/pile/ingredients/{index}/material", given["pile"]["ingredients"][index]["material"], read.material)
         for index, read in enumerate(status.pile.ingredients or [])
     ]
-    pairs += [(f"/on_hand/{index}", given["on_hand"][index], read) for index, read in enumerate(status.on_hand or [])]
+    for name in ("on_hand", "signs", "people"):
+        read_all = getattr(status, name) or []
+        pairs += [(f"/{name}/{index}", given[name][index], read) for index, read in enumerate(read_all)]
+    if status.smell is not None:
+        pairs.append(("/smell", given["smell"], status.smell))
     return [ReadAs(pointer, name, read) for pointer, name, read in pairs if name != read]
 
 

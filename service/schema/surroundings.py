@@ -88,6 +88,12 @@ class Greenhouse(Part):
     glazing_area: Annotated[float, Measure("area", 0.1, 1e5)] | None = Field(
         None, description="Glazed area, roof and walls.", examples=["900 ft2", 84]
     )
+    temperature: Annotated[float, Measure("temperature", -40.0, 60.0)] | None = Field(
+        None, description="Air in it now.", examples=["52 degF", 11]
+    )
+    humidity: Annotated[float, Measure("percent", 0.0, 100.0, fraction_is_slip=True)] | None = Field(
+        None, description="Relative humidity of its air now, in %.", examples=["85 %", 85]
+    )
     night_target: Annotated[float, Measure("temperature", -10.0, 40.0)] | None = Field(
         None, description="Temperature it should keep at night.", examples=["45 degF", 7]
     )

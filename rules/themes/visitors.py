@@ -1,0 +1,95 @@
+"""Beasts in the heap: rats and mice, flies, ants; and what people feel who stand beside it."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from rules import facts as f
+from rules.model import Act, Caution, Finding, Gravity, Rule, Urgency
+from rules.sources import CDC_CO, CDC_RODENTS, COMMON_PRACTICE, EXPOSURE_LIMITS
+from rules.squeeze import FEEL_NOT_WET
+
+RULES: Final = (
+    # --- people first
+    Rule(
+        id="visitors.out-of-the-air",
+        when=f.people_unwell.is_true(),
+        reason="Headache, dizziness or sickness near a heap or in its house can be gas: carbon monoxide, carbon "
+        "dioxide or too little oxygen. Open the house from outside and keep everybody out.",
+        gives=Act("ventilate_greenhouse", Urgency.NOW),
+        source=CDC_CO,
+        confidence=0.95,
+    ),
+    Rule(
+        id="visitors.out-first",
+        when=f.people_unwell.is_true(),
+        reason="Everybody out into the open air now. If anybody is faint, confused or no better at once, call the "
+        "emergency services and say carbon monoxide. Nobody goes back in to fetch anything.",
+        gives=Caution(("*",), Gravity.LIFE),
+        source=CDC_CO,
+    ),
+    Rule(
+        id="visitors.stinging-air",
+        when=f.people_sting.is_true(),
+        reason="Eyes or throat that sting, or a cough, tell of ammonia or dust: get upwind into the open, rinse eyes "
+        "with water, and see a doctor if it lasts or fever follows.",
+        gives=Caution(("*",), Gravity.INJURY),
+        source=EXPOSURE_LIMITS,
+    ),
+    Rule(
+        id="visitors.air-the-house",
+        when=f.people_sting.is_true() & f.people_unwell.not_seen(),
+        reason="Air that stings is no air for a house: open it up, and work upwind.",
+        gives=Act("ventilate_greenhouse", Urgency.TODAY),
+        source=EXPOSURE_LIMITS,
+        confidence=0.8,
+    ),
+    # --- rats and mice
+    Rule(
+        id="visitors.rodents-carry-disease",
+        when=f.rodents.is_true(),
+        reason="Rats and mice carry hantavirus and leptospirosis. Wear gloves and a mask, wet droppings with "
+        "disinfectant before you touch them, never sweep them dry, and wash your hands.",
+        gives=Caution(("*",), Gravity.INJURY),
+        source=CDC_RODENTS,
+    ),
+    Rule(
+        id="visitors.holes-leak-air",
+        when=f.rodents.is_true(),
+        reason="Their holes are air leaks: warm air leaves by them and the heap dries along them. Collapse and firm "
+        "them from outside with a bar, and bury food deep.",
+        gives=Caution(("*",)),
+        source=COMMON_PRACTICE,
+    ),
+    Rule(
+        id="visitors.mesh-on-hand",
+        when=f.rodents.is_true() & f.has_mesh.is_true(),
+        reason="You have mesh: lay it round the foot, dug in a hand deep, holes no wider than a fingernail.",
+        gives=Caution(("*",), Gravity.NOTE),
+        source=COMMON_PRACTICE,
+    ),
+    # --- insects
+    Rule(
+        id="visitors.ants-tell-dryness",
+        when=f.ants.is_true() & FEEL_NOT_WET,
+        reason="Ants nest where it is dry and no hotter than a hand can bear: that part wants water.",
+        gives=Finding("too_dry"),
+        source=COMMON_PRACTICE,
+        confidence=0.55,
+    ),
+    Rule(
+        id="visitors.ants-go-when-wet",
+        when=f.ants.is_true(),
+        reason="Ants do no harm to the heap. Water their place well and they move; no poison in a heap.",
+        gives=Caution(("*",), Gravity.NOTE),
+        source=COMMON_PRACTICE,
+    ),
+    Rule(
+        id="visitors.flies",
+        when=f.flies.is_true(),
+        reason="Flies breed in wet, fresh matter near the skin. Bury it deep and cap the heap with a hand of chips or "
+        "finished compost: the heat below does the rest.",
+        gives=Caution(("*",), Gravity.NOTE),
+        source=COMMON_PRACTICE,
+    ),
+)
