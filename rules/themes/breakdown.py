@@ -42,9 +42,9 @@ _POWER: Final = (
     Rule(
         id="breakdown.no-fumes-indoors",
         when=f.power_out.is_true(),
-        reason="In a power cut never run a generator, grill or camp stove in the house or by its door: carbon monoxide "
-        "kills without a smell.",
-        gives=Caution(("*",), Gravity.LIFE),
+        reason="In a power cut never run a grill, stove or engine in the house or by its door. Its gas kills without "
+        "a smell.",
+        gives=Caution(("*",), Gravity.LIFE, brief="No generator, grill or stove indoors.", soon=True),
         source=EXPOSURE_LIMITS,
     ),
 )
@@ -88,8 +88,8 @@ _PIPES: Final = (
         id="breakdown.antifreeze-on-hand",
         when=(f.pipe_frozen.is_true() | (f.has_water_loop.is_true() & f.freezing.is_true()))
         & f.has_antifreeze.is_true(),
-        reason="You have antifreeze: fill a closed loop with propylene glycol to the strength on its label, never "
-        "with car antifreeze, and never a loop whose water is used.",
+        reason="You have antifreeze. Fill a closed loop with propylene glycol as its label says. Never use car "
+        "antifreeze, and never fill a loop whose water is used.",
         gives=Caution(("protect_loop_from_frost", "check_loop", "keep_going", "wait"), Gravity.NOTE),
         source=COMMON_PRACTICE,
     ),
@@ -99,8 +99,8 @@ _AIR: Final = (
     Rule(
         id="breakdown.fan-without-air",
         when=f.fan_no_air.is_true(),
-        reason="The fan runs and no air comes: look for a crushed, iced or flooded duct, a shut flap, a nest, or a fan "
-        "that runs backwards.",
+        reason="The fan runs and no air comes. Look for a crushed, iced or flooded duct, a shut flap or a nest. A fan can "
+        "also run backwards.",
         gives=Act("check_fan", Urgency.TODAY),
         source=COMMON_PRACTICE,
         confidence=0.85,
@@ -163,25 +163,25 @@ _HOUSE: Final = (
     Rule(
         id="breakdown.bubble-wrap-on-the-house",
         when=f.has_bubble_wrap.is_true() & (f.house_needs_w.known() | f.house_c.known() | f.season.one_of("heating")),
-        reason="Bubble wrap inside the glazing saves up to half of the house's loss and costs no heat: hang it with "
-        "the bubbles to the glass, and keep a vent that opens.",
+        reason="Bubble wrap inside the glazing saves up to half of the house's loss and costs no heat. Hang it with "
+        "the bubbles to the glass. Keep a vent that opens.",
         gives=Caution(("*",), Gravity.NOTE),
         source=BUBBLE_WRAP,
     ),
     Rule(
         id="breakdown.bubble-wrap-on-the-heap",
         when=f.has_bubble_wrap.is_true() & f.cover.one_of("none"),
-        reason="On a heap with {cover} over it bubble wrap is a film like any other: it keeps wind off and heat in, "
-        "but leave top and foot open by a hand, for the heap must breathe.",
+        reason="On a heap with {cover} over it bubble wrap is a film like any other. It keeps wind off and heat in. "
+        "Leave top and foot open by a hand, for the heap must breathe.",
         gives=Caution(("cover_with_clear_film", "insulate"), Gravity.NOTE),
         source=COMMON_PRACTICE,
     ),
     Rule(
         id="breakdown.heater-on-hand",
         when=f.has_heater.is_true(),
-        reason="A heater with a flame needs fresh air and a flue: never leave it alone in a shut house, and keep it an "
+        reason="A heater with a flame needs fresh air and a flue. Never leave it alone in a shut house. Keep it an "
         "arm's length from film and straw.",
-        gives=Caution(("light_backup_heat",), Gravity.LIFE),
+        gives=Caution(("light_backup_heat",), Gravity.LIFE, brief="A flame needs fresh air and a flue."),
         source=EXPOSURE_LIMITS,
     ),
 )

@@ -69,7 +69,7 @@ RULES: Final = (
         when=f.ash_streaks.is_true(),
         reason="Streaks like ash come where it is hot and dry, and that is where fires start. Probe there from outside "
         "before you dig; at the least smoke or burnt smell keep clear.",
-        gives=Caution(("*",), Gravity.LIFE),
+        gives=Caution(("*",), Gravity.LIFE, brief="Ash-like streaks: look for fire first, from outside."),
         source=CHIP_STORAGE,
     ),
 )

@@ -25,14 +25,14 @@ RULES: Final = (
         when=f.people_unwell.is_true(),
         reason="Everybody out into the open air now. If anybody is faint, confused or no better at once, call the "
         "emergency services and say carbon monoxide. Nobody goes back in to fetch anything.",
-        gives=Caution(("*",), Gravity.LIFE),
+        gives=Caution(("*",), Gravity.LIFE, brief="Everybody out into the open air now.", soon=True),
         source=CDC_CO,
     ),
     Rule(
         id="visitors.stinging-air",
         when=f.people_sting.is_true(),
-        reason="Eyes or throat that sting, or a cough, tell of ammonia or dust: get upwind into the open, rinse eyes "
-        "with water, and see a doctor if it lasts or fever follows.",
+        reason="Eyes or throat that sting, or a cough, tell of ammonia or dust. Get upwind into the open. Rinse eyes "
+        "with water. See a doctor if it lasts or fever follows.",
         gives=Caution(("*",), Gravity.INJURY),
         source=EXPOSURE_LIMITS,
     ),
