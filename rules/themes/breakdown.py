@@ -99,8 +99,8 @@ _AIR: Final = (
     Rule(
         id="breakdown.fan-without-air",
         when=f.fan_no_air.is_true(),
-        reason="The fan runs and no air comes. Look for a crushed, iced or flooded duct, a shut flap or a nest. A fan can "
-        "also run backwards.",
+        reason="The fan runs and no air comes. Look for a crushed, iced or flooded duct, a shut flap or a nest. A fan "
+        "can also run backwards.",
         gives=Act("check_fan", Urgency.TODAY),
         source=COMMON_PRACTICE,
         confidence=0.85,
