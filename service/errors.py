@@ -39,6 +39,7 @@ KINDS: Final[dict[str, ProblemKind]] = {
     ),
     "not-enough-known": ProblemKind(409, "Not enough is known", "The log holds too little for advice; it says what."),
     "too-many": ProblemKind(409, "There are too many", "A limit on how much one account may keep is reached."),
+    "entry-damaged": ProblemKind(410, "The entry is damaged", "It lies in the log book and cannot be read any more."),
     "body-too-large": ProblemKind(413, "The body is too large", "The body is larger than the limit."),
     "unsupported-media-type": ProblemKind(415, "Unsupported media type", "Send JSON as application/json."),
     "invalid-status": ProblemKind(422, "The status cannot be used", "Fields are missing, unknown or cannot be."),

@@ -31,8 +31,9 @@ def to_table(file: dict[str, Any]) -> str:
     out = io.StringIO()
     writer = csv.writer(out)
     writer.writerow(COLUMNS)
-    for name in ("format", "format_version"):
-        writer.writerow(("file", "", f"/{name}", _cell(file[name])))
+    for name in ("format", "format_version", "damaged"):
+        if name in file:
+            writer.writerow(("file", "", f"/{name}", _cell(file[name])))
     writer.writerows(("pile", "", field, _cell(value)) for field, value in _spread(file["pile"]))
     for section in _SECTIONS:
         for number, entry in enumerate(file[section], start=1):

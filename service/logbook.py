@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from importlib.metadata import version
 from typing import Any, Literal
@@ -14,9 +14,11 @@ from pydantic_core import to_json
 from rules.version import knowledge_version
 from service.advise import Effects, advise
 from service.difference import difference
+from service.errors import Problem
 from service.merge import Merged, merge
 from service.reading import read_status
 from service.store import advice as kept
+from service.store.damage import ADVISED, Damaged, answer_shown, sound_answer, sound_json
 from service.store.engine import Store
 from service.store.models import Advice, Pile
 from service.store.piles import local, pile_of
@@ -48,13 +50,29 @@ def merged_status(store: Store, account_id: str, pile_id: str, as_of: datetime |
     with store.reading() as session:
         pile = pile_of(session, account_id, pile_id)
         moment = (as_of or local(pile, now)).replace(microsecond=0)
-        readings, work = to_merge(session, pile, moment)
+        past = to_merge(session, pile, moment)
         units, changes = _units(pile), pile.changes
-    return merge(readings, work, units, moment), moment, changes
+    return replace(merge(past.readings, past.work, units, moment), damaged=past.damaged), moment, changes
+
+
+@dataclass(frozen=True, slots=True)
+class Advised:
+    """An answer, the status and the known values it rests on, and whether it is kept in the pile's log."""
+
+    answer: dict[str, Any]
+    status: dict[str, Any]
+    known: list[dict[str, Any]]
+    is_kept: bool = True
 
 
 def advice_for(store: Store, account_id: str, pile_id: str, effects: Effects, as_of: datetime | None) -> dict[str, Any]:
-    """Advice from what is known of a pile as of a moment (default now), kept in its log.
+    """An answer with the pile it is for, the age of everything it rests on, and whether it was kept."""
+    advised = advised_on(store, account_id, pile_id, effects, as_of)
+    return {**advised.answer, "pile": pile_id, "known": advised.known, "kept": advised.is_kept}
+
+
+def advised_on(store: Store, account_id: str, pile_id: str, effects: Effects, as_of: datetime | None) -> Advised:
+    """Advice from what is known of a pile as of a moment (default now), kept in its log where that can be written.
 
     While nothing new is known and nothing has turned stale, the answer given before is given again.
     """
@@ -75,22 +93,32 @@ def advice_for(store: Store, account_id: str, pile_id: str, effects: Effects, as
         effects=effects,
         service=version("warmheap"),
     )
+    try:
+        return _kept(store, account_id, pile_id, given, is_current=as_of is None)
+    except Problem as problem:
+        if not problem.slug.startswith("storage-"):
+            raise
+        return Advised(answer, given.status, given.known, is_kept=False)
+
+
+def _kept(store: Store, account_id: str, pile_id: str, given: kept.Given, *, is_current: bool) -> Advised:
     with store.writing() as session:
         pile = pile_of(session, account_id, pile_id, to_change=True)
-        row = kept.keep(session, pile, given, now_utc(), is_current=as_of is None)
-        return with_log(row, pile_id)
+        return _advised(kept.keep(session, pile, given, now_utc(), is_current=is_current))
 
 
-def _still_good(store: Store, account_id: str, pile_id: str, effects: Effects) -> dict[str, Any] | None:
+def _advised(row: Advice) -> Advised:
+    return Advised(sound_answer(row)[1], sound_json(row.status), sound_json(row.known))
+
+
+def _still_good(store: Store, account_id: str, pile_id: str, effects: Effects) -> Advised | None:
     with store.reading() as session:
         pile = pile_of(session, account_id, pile_id)
         row = kept.still_good(session, pile, effects, knowledge_version(), now_utc())
-        return None if row is None else with_log(row, pile_id)
-
-
-def with_log(row: Advice, pile_id: str) -> dict[str, Any]:
-    """An answer with the pile it is for and the age of everything it rests on."""
-    return {**json.loads(kept.answer_of(row)), "pile": pile_id, "known": json.loads(row.known)}
+        try:
+            return None if row is None else _advised(row)
+        except Damaged:
+            return None
 
 
 def record(store: Store, account_id: str, pile_id: str, answer_id: str) -> dict[str, Any]:
@@ -98,7 +126,7 @@ def record(store: Store, account_id: str, pile_id: str, answer_id: str) -> dict[
     with store.reading() as session:
         pile = pile_of(session, account_id, pile_id)
         row = kept.advice_of(session, pile, answer_id)
-        answer = kept.answer_of(row)
+        given, answer = answer_shown(row)
         return {
             "pile": pile_id,
             "id": row.answer_id,
@@ -109,17 +137,17 @@ def record(store: Store, account_id: str, pile_id: str, answer_id: str) -> dict[
             "effects": row.effects,
             "knowledge_version": row.knowledge,
             "service_version": row.service,
-            "sha256": hashlib.sha256(answer).hexdigest(),
-            "status": json.loads(row.status),
-            "known": json.loads(row.known),
-            "answer": json.loads(answer),
+            "sha256": hashlib.sha256(given).hexdigest(),
+            "status": _json(row.status),
+            "known": _json(row.known),
+            "answer": answer,
         }
 
 
 def replay(store: Store, account_id: str, pile_id: str, answer_id: str) -> Replay:
     """An answer as it was given, made again where the knowledge is still the same."""
     row = _row(store, account_id, pile_id, answer_id)
-    then = kept.answer_of(row)
+    then, _ = answer_shown(row)
     if row.knowledge != knowledge_version():
         return Replay(then, "not-rerun")
     return Replay(then, "same" if to_json(_again(row)) == then else "differs")
@@ -128,14 +156,14 @@ def replay(store: Store, account_id: str, pile_id: str, answer_id: str) -> Repla
 def replay_now(store: Store, account_id: str, pile_id: str, answer_id: str) -> dict[str, Any]:
     """What the service would say today of the same status, beside what it said then."""
     row = _row(store, account_id, pile_id, answer_id)
-    then, now = kept.answer_of(row), _again(row)
+    (then, said_then), now = answer_shown(row), _again(row)
     return {
         "pile": pile_id,
         "id": row.answer_id,
         "knowledge": {"then": row.knowledge, "now": knowledge_version()},
         "service": {"then": row.service, "now": version("warmheap")},
         "same_bytes": to_json(now) == then,
-        "difference": difference(json.loads(then), json.loads(to_json(now))),
+        "difference": difference(said_then, json.loads(to_json(now))),
         "now": now,
     }
 
@@ -147,7 +175,15 @@ def _row(store: Store, account_id: str, pile_id: str, answer_id: str) -> Advice:
 
 def _again(row: Advice) -> dict[str, Any]:
     effects: Effects = "full" if row.effects == "full" else "none"
-    return advise(read_status(json.loads(row.status)), effects)
+    return advise(read_status(_json(row.status)), effects)
+
+
+def _json(text: str) -> Any:
+    """What an advice was given under. Raises Problem `entry-damaged`."""
+    try:
+        return sound_json(text)
+    except Damaged:
+        raise Problem("entry-damaged", ADVISED) from None
 
 
 def _units(pile: Pile) -> System:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from typing import Any, Final, Literal, get_args
 
@@ -55,6 +55,8 @@ class Merged:
     written: dict[str, Any]
     known: list[Known]
     keeps_until: datetime
+    damaged: list[str] = field(default_factory=list)
+    """Ids of entries that were left out because they are damaged."""
 
 
 def is_lasting(part: dict[str, Any]) -> bool:

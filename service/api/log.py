@@ -190,7 +190,8 @@ async def get_status(
     def work(store: Any) -> dict[str, Any]:
         merged, at, _ = merged_status(store, account, pile_id, moment)
         known = [value.as_dict(at) for value in merged.known]
-        return {"pile": pile_id, "as_of": at.isoformat(), "status": merged.written, "known": known}
+        head = {"pile": pile_id, "as_of": at.isoformat()}
+        return {**head, "status": merged.written, "known": known, "damaged": merged.damaged}
 
     return json_response(await with_store(work))
 

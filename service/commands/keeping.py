@@ -18,6 +18,7 @@ def add(commands: Any) -> None:
     restore = commands.add_parser("restore", help="replace the log book by a copy")
     restore.add_argument("file", type=Path, metavar="FILE", help="a copy made by backup")
     restore.add_argument("--yes", action="store_true", help="replace everything that is logged now")
+    restore.add_argument("--damaged-too", action="store_true", help="take a copy with damaged entries as it is")
     add_options(restore, _restore)
     check = commands.add_parser("check", help="see whether the log book is whole")
     add_options(check, _check)
@@ -37,7 +38,7 @@ def _restore(options: argparse.Namespace) -> int:
     if not options.yes:
         print("This replaces everything that is logged now; say --yes if that is meant.", file=sys.stderr)
         return 2
-    restore(open_store(), options.file, progress_bar)
+    restore(open_store(), options.file, progress_bar, damaged_too=options.damaged_too)
     print(f"The log book is as it was in {options.file}.")
     return 0
 

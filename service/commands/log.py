@@ -141,6 +141,8 @@ def _show(options: argparse.Namespace) -> int:
 
 
 def _line(entry: dict[str, Any]) -> str:
+    if "damaged" in entry:
+        return f"{entry['kind']:<10}DAMAGED: {entry['damaged']} [{entry['id']}] {entry.get('warning') or ''}".rstrip()
     if entry["kind"] == "reading":
         return f"reading   {_spread(entry['part'])}"
     if entry["kind"] == "work":

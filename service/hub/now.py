@@ -14,7 +14,7 @@ from typing import Any, Final
 from service.errors import Problem
 from service.estimate import Estimate
 from service.fire import fire_warning
-from service.logbook import advice_for, now_utc, record
+from service.logbook import advised_on, now_utc
 from service.outlook.answer import outlook_of
 from service.outlook.outlook import Outlook
 from service.reading import read_status
@@ -69,14 +69,14 @@ def now_of(store: Store, account_id: str, pile_id: str) -> dict[str, Any]:
     with store.reading() as session:
         head = {"pile": pile_id, "name": pile_of(session, account_id, pile_id).name}
     try:
-        answer = advice_for(store, account_id, pile_id, "full", None)
+        advised = advised_on(store, account_id, pile_id, "full", None)
     except Problem as problem:
         if problem.slug != "not-enough-known":
             raise
         fire = FIRE if _speaks_of_fire(store, account_id, pile_id) else {}
         return {**head, "available": False, **NOTHING_KNOWN, **fire}
-    status = record(store, account_id, pile_id, answer["id"])["status"]
-    core = next((value for value in answer["known"] if value["field"] in _CORE_FIELDS and _counts(value)), None)
+    answer, status = advised.answer, advised.status
+    core = next((value for value in advised.known if value["field"] in _CORE_FIELDS and _counts(value)), None)
     page = {**NOTHING_KNOWN, **_words(answer), **_numbers(answer["id"], json.dumps(status))}
     if core is None:
         page["core_c"] = None
@@ -146,8 +146,8 @@ def _speaks_of_fire(store: Store, account_id: str, pile_id: str) -> bool:
     """Whether a reading of the last days speaks of fire."""
     now = now_utc()
     with store.reading() as session:
-        readings, _ = to_merge(session, pile_of(session, account_id, pile_id), now)
-        recent = [entry.part for entry in readings if _days(entry.at, now) <= RECENT_DAYS]
+        past = to_merge(session, pile_of(session, account_id, pile_id), now)
+        recent = [entry.part for entry in past.readings if _days(entry.at, now) <= RECENT_DAYS]
     return fire_warning(recent) is not None
 
 

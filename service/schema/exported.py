@@ -100,6 +100,16 @@ class ExportedFeedback(Part):
     outcome_at: _AT | None = Field(description="When that was seen.", examples=[None])
 
 
+class DamagedEntry(Part):
+    """An entry that could not be read any more when the file was written."""
+
+    section: Annotated[str, Field(max_length=20)] = Field(description="Which it was one of.", examples=["readings"])
+    id: Annotated[str, Field(max_length=80)] = Field(description="Entry id.", examples=["0006487f3b2a10a1b2c3d4e5"])
+    why: Annotated[str, Field(max_length=200)] = Field(
+        description="What is wrong with it.", examples=["it is not as it came in"]
+    )
+
+
 class PileFile(Part):
     """All of one pile."""
 
@@ -110,3 +120,6 @@ class PileFile(Part):
     work: list[ExportedWork] = Field(description="Work, oldest first.", examples=[[]])
     advice: list[ExportedAdvice] = Field(description="Advice, oldest first.", examples=[[]])
     feedback: list[ExportedFeedback] = Field(description="Feedback, oldest first.", examples=[[]])
+    damaged: list[DamagedEntry] | None = Field(
+        None, description="What was damaged and is not in the file; it is not brought in.", examples=[[]]
+    )

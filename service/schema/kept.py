@@ -15,6 +15,8 @@ LONGEST_ANSWER = 256 * 1024
 """Characters; the longest answer we have seen has a tenth (ours)."""
 _LONGEST_TEXT = 4000
 """Characters of one sentence in it; the longest of ours is a tenth (ours)."""
+_MOST_VALUES = 20_000
+"""Values in one answer; the largest of ours has a tenth (ours)."""
 _AT = Annotated[datetime, INSTANT]
 _Word = Annotated[str, Field(max_length=60, strict=True)]
 
@@ -85,7 +87,7 @@ def read_answer(text: str) -> dict[str, Any]:
         If what the log book reads of it is not there, or of the wrong kind.
     """
     data = parse_text(text)
-    check_data(data, longest_text=_LONGEST_TEXT)
+    check_data(data, _MOST_VALUES, _LONGEST_TEXT)
     KeptAnswer.model_validate(data)
     answer: dict[str, Any] = data
     return answer

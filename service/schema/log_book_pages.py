@@ -56,7 +56,8 @@ class LogPage(Page):
 
     pile: str = Field(description="Pile id.", examples=[_PILE])
     entries: list[dict[str, Any]] = Field(
-        description="Entries; `kind` is reading, work, advice or feedback.",
+        description="Entries; `kind` is reading, work, advice or feedback. One with `damaged` is not as it came in: "
+        "why is said there, it counts for nothing, and `warning` says to keep clear where what is left speaks of fire.",
         examples=[[{"kind": "work", "id": _ENTRY, "at": _AT, "action": "add_water", "amount": "60 gal"}]],
     )
     next: str | None = Field(description="Send it as `after` for older entries.", examples=[None])
@@ -85,6 +86,9 @@ class StatusPage(Page):
         description="The log as one status, as for `POST /advice`.", examples=[{"pile": {"age": "63 days"}}]
     )
     known: list[KnownValue] = Field(description="Every value with its age.", examples=[[_KNOWN]])
+    damaged: list[str] = Field(
+        description="Ids of readings and work that are damaged in the log book and count for nothing.", examples=[[]]
+    )
 
 
 class PileAdvice(Advice):
@@ -92,6 +96,9 @@ class PileAdvice(Advice):
 
     pile: str = Field(description="Pile id.", examples=[_PILE])
     known: list[KnownValue] = Field(description="What it rests on, with ages.", examples=[[_KNOWN]])
+    kept: bool = Field(
+        description="Whether it was kept in the pile's log: not where the disk is full or read-only.", examples=[True]
+    )
 
 
 class AdviceRecord(Page):

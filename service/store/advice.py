@@ -12,6 +12,7 @@ from sqlalchemy import select, update
 from sqlalchemy.orm import Session
 
 from service.errors import Problem
+from service.store.damage import Damaged, sound_answer, sound_json
 from service.store.models import Advice, AdvisedAction, AdvisedRule, Pile
 
 
@@ -37,6 +38,7 @@ def keep(session: Session, pile: Pile, given: Given, now: datetime, *, is_curren
     answer = given.answer
     same = find(session, pile, answer["id"])
     if same is not None:
+        _mend(same, given)
         return same
     row = Advice(
         pile_id=pile.id,
@@ -64,6 +66,17 @@ def keep(session: Session, pile: Pile, given: Given, now: datetime, *, is_curren
     session.add_all(actions_of(row.id, answer))
     session.flush()
     return row
+
+
+def _mend(row: Advice, given: Given) -> None:
+    """Write an advice anew that was damaged: it has just been made again."""
+    try:
+        sound_answer(row)
+        for text in (row.status, row.known):
+            sound_json(text)
+    except Damaged:
+        row.answer = zlib.compress(given.answer_bytes)
+        row.status, row.known = json.dumps(given.status), json.dumps(given.known)
 
 
 def actions_of(advice_id: str, answer: dict[str, Any]) -> list[AdvisedAction | AdvisedRule]:
@@ -110,8 +123,3 @@ def still_good(session: Session, pile: Pile, effects: str, knowledge: str, now: 
         Advice.keeps_until > now,
     )
     return session.scalars(wanted.order_by(Advice.given_at.desc(), Advice.id.desc()).limit(1)).one_or_none()
-
-
-def answer_of(row: Advice) -> bytes:
-    """The bytes of the answer as they were given."""
-    return zlib.decompress(row.answer)

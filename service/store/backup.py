@@ -11,13 +11,17 @@ from pathlib import Path
 from typing import Any, Final
 
 from sqlalchemy import Connection, Engine, func, insert, select
+from sqlalchemy.exc import SQLAlchemyError
 
-from service.errors import Problem
+from service.errors import Problem, cut
+from service.store.check import check
 from service.store.engine import Store
 from service.store.faults import told_as_problems
 from service.store.models import Base
 
 _ROWS_AT_ONCE: Final = 500
+MOST_FAULTS: Final = 5
+LONGEST_FAULT: Final = 200
 Progress = Callable[[int, int], None]
 """Told how many rows of how many are done."""
 
@@ -45,24 +49,39 @@ def backup(store: Store, target: Path, progress: Progress | None = None) -> None
         _remove(unfinished)
 
 
-def restore(store: Store, source: Path, progress: Progress | None = None) -> None:
+def restore(store: Store, source: Path, progress: Progress | None = None, *, damaged_too: bool = False) -> None:
     """Replace all of the log book by a copy, in one transaction: others see it as it was, or as it is then.
+
+    Every entry of the copy is looked at first, as by `check`; `damaged_too` takes a copy with faults all the same.
 
     Raises
     ------
     Problem
         If the file is not a sound copy; then nothing is changed.
     """
+    refused = Problem("invalid-request", f"{source} is not a sound copy of a log book; nothing was changed.")
     with tempfile.TemporaryDirectory() as folder:
         copy = Path(folder) / "copy.db"
         _take_copy(source, copy)
-        other = Store(f"sqlite:///{copy}").open()
+        other = Store(f"sqlite:///{copy}")
         try:
+            faults = check(other.open())["faults"]
+            if faults and not damaged_too:
+                raise _faulty(source, faults)
             with other.reading() as there, store.writing() as here:
                 _copy_rows(there.connection(), here.connection(), progress, empty_first=True)
+        except (SQLAlchemyError, ValueError, TypeError) as error:  # tables or rows that are none of ours
+            raise refused from error
         finally:
             other.close()
     store.wipe()
+
+
+def _faulty(source: Path, faults: list[str]) -> Problem:
+    more = f" and {len(faults) - MOST_FAULTS} more" if len(faults) > MOST_FAULTS else ""
+    told = "; ".join(cut(fault, LONGEST_FAULT) for fault in faults[:MOST_FAULTS])
+    detail = f"{source} has faults: {told}{more}. Nothing was changed; say --damaged-too to take it as it is."
+    return Problem("invalid-request", detail)
 
 
 def _copy_out(store: Store, target: Path, progress: Progress | None) -> None:

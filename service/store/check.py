@@ -2,22 +2,20 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
-import zlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 
 from sqlalchemy import func, select, text
 from sqlalchemy.orm import Session
 
-from service.errors import Problem
+from service.errors import Problem, cut
 from service.reading import read_model
 from service.schema.entry import Entry
-from service.store.advice import answer_of
+from service.schema.log_book import NewPileBody
+from service.store.damage import Damaged, sound_answer, sound_json, sound_reading, sound_work
 from service.store.engine import Store, version_in
-from service.store.models import Account, Advice, Feedback, Pile, Reading, Token, Work
-from service.store.readings import reading_entry, work_entry
+from service.store.feedback import VERDICTS
+from service.store.models import NEVER, Account, Advice, Feedback, Pile, Reading, Token, Work
 from service.store.schema_version import HEAD
 
 COUNTED = {"accounts": Account, "tokens": Token, "piles": Pile, "readings": Reading, "work": Work, "advice": Advice}
@@ -46,35 +44,49 @@ def _file_faults(store: Store, session: Session) -> Iterator[str]:
 
 
 def _entry_faults(session: Session) -> Iterator[str]:
+    """Every entry that is not as it came in, or could not come in by a request, by its id."""
+    for pile in session.scalars(select(Pile)).yield_per(500):
+        yield from _pile_faults(pile)
     for reading in session.scalars(select(Reading)).yield_per(500):
-        yield from _reading_faults(reading)
+        yield from _faults(f"reading {reading.id}", _read_again, reading)
     for work in session.scalars(select(Work)).yield_per(500):
-        if work_entry(work).digest != work.digest:
-            yield f"work {work.id} is not as it came in"
+        yield from _faults(f"work {work.id}", sound_work, work)
     for advice in session.scalars(select(Advice)).yield_per(100):
-        yield from _advice_faults(advice)
+        yield from _faults(f"advice {advice.answer_id}", _advised_again, advice)
+    for feedback in session.scalars(select(Feedback)).yield_per(500):
+        if feedback.verdict not in VERDICTS or NEVER in (feedback.at, feedback.outcome_at):
+            yield f"feedback {feedback.id} is not as it came in"
 
 
-def _reading_faults(row: Reading) -> Iterator[str]:
+def _faults(name: str, look: Callable[[Any], object], row: object) -> Iterator[str]:
     try:
-        entry = reading_entry(row)
-        read_model(entry.part, Entry, "A reading")
-    except ValueError:
-        yield f"reading {row.id} is not JSON"
-        return
+        look(row)
+    except (Damaged, Problem) as fault:
+        yield f"{name} is damaged: {fault}"
+    except (ValueError, TypeError, OverflowError, RecursionError):
+        yield f"{name} is damaged: it cannot be read"
+
+
+def _pile_faults(pile: Pile) -> Iterator[str]:
+    told = {"name": pile.name, "units": pile.units, "zone": pile.zone}
+    try:
+        read_model(told, NewPileBody, "A pile")
     except Problem as problem:
-        yield f"reading {row.id} cannot be used: {problem.detail}"
-        return
-    if entry.digest != row.digest:
-        yield f"reading {row.id} is not as it came in"
+        yield f"pile {cut(str(pile.id))} is damaged: {problem.detail}"
+    if pile.made_at == NEVER or not isinstance(pile.changes, int):
+        yield f"pile {cut(str(pile.id))} is damaged: nobody can tell when it was entered, or how often it was changed"
 
 
-def _advice_faults(row: Advice) -> Iterator[str]:
-    try:
-        answer = json.loads(answer_of(row))
-    except (ValueError, zlib.error):
-        yield f"advice {row.answer_id} cannot be read"
-        return
-    if answer.get("id") != row.answer_id:
-        found = hashlib.sha256(answer_of(row)).hexdigest()[:12]
-        yield f"advice {row.answer_id} holds another answer ({found})"
+def _read_again(row: Reading) -> None:
+    read_model(sound_reading(row).part, Entry, "A reading")
+
+
+def _advised_again(row: Advice) -> None:
+    """An answer, and what it was given under."""
+    sound_answer(row)
+    for under in (row.status, row.known):
+        sound_json(under)
+    if NEVER in (row.given_at, row.as_of, row.valid_until, row.keeps_until, row.superseded_at):
+        raise Damaged("nobody can tell when it was given")
+    if not isinstance(row.changes, int):
+        raise Damaged("its count of changes is no number")

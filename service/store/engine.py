@@ -22,9 +22,10 @@ from service.store.schema_version import HEAD, check_known
 BUSY_TIMEOUT_S: Final = 30.0
 _WIPE_TIMEOUT_S: Final = 2.0
 _MIGRATION_LOCK: Final = 7_236_427_001
-_PRAGMAS: Final = ("synchronous=FULL", "foreign_keys=ON", "secure_delete=ON")
+_PRAGMAS: Final = ("synchronous=FULL", "foreign_keys=ON", "secure_delete=ON", "temp_store=MEMORY")
 """FULL: a commit is on the disk before it is acknowledged (NORMAL may lose the newest commits of a WAL file in a power
-cut). secure_delete: what is deleted is overwritten with zeros."""
+cut). temp_store: what is sorted needs no room on a disk that may be full. secure_delete: what is deleted is overwritten
+with zeros."""
 
 
 class Store:
@@ -166,9 +167,15 @@ def _server_engine(url: str) -> Engine:
 def _prepare(connection: Any, _record: Any) -> None:
     """Set up one SQLite connection; transactions are begun by `_begin`, not by the driver."""
     connection.isolation_level = None
+    connection.text_factory = _text
     _use_wal(connection)
     for pragma in _PRAGMAS:
         connection.execute(f"PRAGMA {pragma}")
+
+
+def _text(stored: bytes) -> str:
+    """A text of the file; one damaged byte makes one damaged entry, not a page of them unreadable."""
+    return stored.decode("utf-8", "replace")
 
 
 def _use_wal(connection: sqlite3.Connection) -> None:

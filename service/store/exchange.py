@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-import json
+from collections.abc import Callable, Iterable, Iterator
 from datetime import UTC, datetime
 from typing import Any, Final
 
@@ -11,7 +11,8 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from service.schema.exported import FORMAT, FORMAT_VERSION
-from service.store.advice import actions_of, answer_of
+from service.store.advice import actions_of
+from service.store.damage import Damaged, sound_answer, sound_json, sound_reading, sound_work
 from service.store.file_rows import FileRows, Row, refused
 from service.store.models import Advice, Base, Feedback, Pile, Reading, Work, at_offset, new_id
 from service.store.piles import NewPile, add_pile
@@ -20,12 +21,8 @@ _AT_ONCE: Final = 500
 
 
 def export(session: Session, pile: Pile) -> dict[str, Any]:
-    """All of one pile, as `service.schema.exported` describes it."""
-
-    def rows(table: type[Any], order: Any) -> list[Any]:
-        return list(session.scalars(select(table).where(table.pile_id == pile.id).order_by(order, table.id)))
-
-    return {
+    """All of one pile, as `service.schema.exported` describes it; what is damaged is named and left out."""
+    file: dict[str, Any] = {
         "format": FORMAT,
         "format_version": FORMAT_VERSION,
         "pile": {
@@ -36,11 +33,24 @@ def export(session: Session, pile: Pile) -> dict[str, Any]:
             "made_at": pile.made_at.isoformat(),
             "changes": pile.changes,
         },
-        "readings": [_reading_out(row) for row in rows(Reading, Reading.at)],
-        "work": [_work_out(row) for row in rows(Work, Work.at)],
-        "advice": [_advice_out(row) for row in rows(Advice, Advice.given_at)],
-        "feedback": [_feedback_out(row) for row in rows(Feedback, Feedback.at)],
     }
+    damaged: list[dict[str, str]] = []
+    for section, table, at, shown in _SECTIONS:
+        rows = session.scalars(select(table).where(table.pile_id == pile.id).order_by(at, table.id))
+        file[section] = list(_sound(section, rows, shown, damaged))
+    return {**file, "damaged": damaged} if damaged else file
+
+
+def _sound(
+    section: str, rows: Iterable[Any], shown: Callable[[Any], dict[str, Any]], damaged: list[dict[str, str]]
+) -> Iterator[dict[str, Any]]:
+    """The entries that are as they came in; the others are noted as damaged."""
+    for row in rows:
+        try:
+            yield shown(row)
+        except (Damaged, ValueError, TypeError, OverflowError) as error:
+            why = str(error) if isinstance(error, Damaged) else "it is not as it came in"
+            damaged.append({"section": section, "id": row.id, "why": why})
 
 
 def bring_in(session: Session, account_id: str, rows: FileRows, now: datetime) -> Pile:
@@ -95,22 +105,24 @@ def _insert(session: Session, table: type[Any], pile: Pile, rows: list[Row], ids
 
 
 def _reading_out(row: Reading) -> dict[str, Any]:
+    entry = sound_reading(row)
     return {
         "id": row.id,
-        "at": at_offset(row.at, row.offset_min).isoformat(),
+        "at": entry.at.isoformat(),
         "received_at": row.received_at.isoformat(),
         "source": row.source,
-        "part": json.loads(row.part),
+        "part": entry.part,
     }
 
 
 def _work_out(row: Work) -> dict[str, Any]:
+    entry = sound_work(row)
     return {
         "id": row.id,
-        "at": at_offset(row.at, row.offset_min).isoformat(),
+        "at": entry.at.isoformat(),
         "received_at": row.received_at.isoformat(),
-        "action": row.action,
-        "amount": row.amount,
+        "action": entry.action,
+        "amount": entry.amount,
         "feedback": row.feedback_id,
     }
 
@@ -129,9 +141,9 @@ def _advice_out(row: Advice) -> dict[str, Any]:
         "units": row.units,
         "knowledge": row.knowledge,
         "service": row.service,
-        "status": json.loads(row.status),
-        "known": json.loads(row.known),
-        "answer": answer_of(row).decode(),
+        "status": sound_json(row.status),
+        "known": sound_json(row.known),
+        "answer": sound_answer(row)[0].decode(),
         "superseded_at": None if row.superseded_at is None else row.superseded_at.isoformat(),
         "superseded_by": row.superseded_by,
     }
@@ -149,3 +161,12 @@ def _feedback_out(row: Feedback) -> dict[str, Any]:
         "outcome": row.outcome,
         "outcome_at": None if row.outcome_at is None else row.outcome_at.isoformat(),
     }
+
+
+_SECTIONS: Final[tuple[tuple[str, Any, Any, Callable[[Any], dict[str, Any]]], ...]] = (
+    ("readings", Reading, Reading.at, _reading_out),
+    ("work", Work, Work.at, _work_out),
+    ("advice", Advice, Advice.given_at, _advice_out),
+    ("feedback", Feedback, Feedback.at, _feedback_out),
+)
+"""The sections of a file: table, moment, and how a row is written."""

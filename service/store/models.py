@@ -28,6 +28,8 @@ from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 from sqlalchemy.types import TypeDecorator
 
 _EPOCH: Final = datetime(1970, 1, 1, tzinfo=UTC)
+NEVER: Final = datetime(9000, 1, 1, tzinfo=UTC)
+"""Stands for a moment that cannot be read."""
 _MICROSECOND: Final = timedelta(microseconds=1)
 ID_LENGTH: Final = 24
 
@@ -58,8 +60,11 @@ class Instant(TypeDecorator[datetime]):
         return None if value is None else (value - _EPOCH) // _MICROSECOND
 
     def process_result_value(self, value: int | None, dialect: Dialect) -> datetime | None:
-        """Number to moment, in UTC."""
-        return None if value is None else _EPOCH + value * _MICROSECOND
+        """Number to moment, in UTC; what a damaged row holds in its place is `NEVER`, which no entry has."""
+        try:
+            return None if value is None else _EPOCH + value * _MICROSECOND
+        except (TypeError, OverflowError):
+            return NEVER
 
 
 def at_offset(at: datetime, minutes: int) -> datetime:

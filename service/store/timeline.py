@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from datetime import datetime
 from typing import Any, Final, Literal, get_args
 
@@ -11,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from service.errors import Problem
 from service.schema.moments import read_instant
+from service.store.damage import Damaged, sound_answer, sound_reading, sound_work, warning_in
 from service.store.models import Advice, Feedback, Pile, Reading, Work, at_offset
 from service.store.piles import local
 
@@ -55,18 +55,29 @@ def _cursor(after: str) -> tuple[datetime, str]:
 
 def entry_shown(session: Session, pile: Pile, row: _Row) -> dict[str, Any]:
     """One entry as it is shown."""
+    try:
+        return _sound_shown(session, pile, row)
+    except (Damaged, ValueError, TypeError, OverflowError) as damage:
+        kind: Kind = next(kind for kind, (table, _) in _TABLES.items() if isinstance(row, table))
+        why = str(damage) if isinstance(damage, Damaged) else "it is not as it came in"
+        at = getattr(row, _TABLES[kind][1].key)
+        shown = {"kind": kind, "id": row.id, "at": at.isoformat(), "damaged": why}
+        return {**shown, "warning": warning_in(row)} if isinstance(row, Reading) else shown
+
+
+def _sound_shown(session: Session, pile: Pile, row: _Row) -> dict[str, Any]:
     if isinstance(row, Reading):
-        at = at_offset(row.at, row.offset_min).isoformat()
-        return {"kind": "reading", "id": row.id, "at": at, "source": row.source, "part": json.loads(row.part)}
+        entry = sound_reading(row)
+        return {"kind": "reading", "id": row.id, "at": entry.at.isoformat(), "source": row.source, "part": entry.part}
     if isinstance(row, Work):
-        at = at_offset(row.at, row.offset_min).isoformat()
-        return {"kind": "work", "id": row.id, "at": at, "action": row.action, "amount": row.amount}
+        work = sound_work(row)
+        return {"kind": "work", "id": row.id, "at": work.at.isoformat(), "action": work.action, "amount": work.amount}
     if isinstance(row, Advice):
         return {
             "kind": "advice",
             "id": row.answer_id,
             "at": local(pile, row.given_at).isoformat(),
-            "headline": _headline(row),
+            "headline": sound_answer(row)[1]["headline"],
             "valid_until": local(pile, row.valid_until).isoformat(),
             "superseded_by": row.superseded_by,
         }
@@ -87,10 +98,3 @@ def feedback_shown(session: Session, row: Feedback) -> dict[str, Any]:
         "outcome": row.outcome,
         "outcome_at": None if row.outcome_at is None else row.outcome_at.isoformat(),
     }
-
-
-def _headline(row: Advice) -> str:
-    from service.store.advice import answer_of
-
-    headline: str = json.loads(answer_of(row))["headline"]
-    return headline

@@ -79,7 +79,7 @@ class Delivery:
             for row in kept.webhooks_of(session, pile_of(session, account, pile_id, to_change=True)):
                 if row.told == told or row.disabled_at is not None:
                     continue
-                before = None if row.told is None else json.loads(row.told)
+                before = _told_before(row.told)
                 for event in events_between(before, page):
                     if event in row.events.split():
                         kept.enqueue(session, row, event, body_of(event, before, page, now), now)
@@ -97,6 +97,15 @@ class Delivery:
             if outcome.is_gone:
                 kept.disable(session, due.webhook_id, "the receiver answered 410 Gone", now)
         _log(due, outcome)
+
+
+def _told_before(text: str | None) -> dict[str, Any] | None:
+    """What a webhook was told last; what cannot be read any more counts as nothing."""
+    try:
+        told = json.loads(text or "null")
+    except ValueError:
+        return None
+    return told if isinstance(told, dict) else None
 
 
 def events_between(before: dict[str, Any] | None, page: dict[str, Any]) -> list[str]:
