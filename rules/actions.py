@@ -65,6 +65,8 @@ class Conflict:
     why: str
 
 
+AN_HOUR: Final = 1 / 24
+"""Days."""
 NOTHING: Final = Gain("none", 0)
 _FRESH: Final = (*choices.FRESH_WOOD, *choices.FRESH_FEED)
 _COARSE_DRY: Final = (*choices.BULKING, "straw_bales")
@@ -193,7 +195,7 @@ _ALL: Final = (
     _action("wait", "Wait and see", "easy", NOTHING, 3),
     _action("keep_going", "Keep going as you are", "easy", Gain("saves", 1), 4),
     _action(
-        "keep_clear_and_call_fire_service", "Keep clear and call the fire service", "easy", NOTHING, 0.1, safety=True
+        "keep_clear_and_call_fire_service", "Keep clear and call the fire service", "easy", NOTHING, AN_HOUR, safety=True
     ),
 )
 

@@ -31,7 +31,7 @@ from service.worth.ask import ask_next
 
 Effects = Literal["none", "full"]
 
-SOONEST_LOOK_DAYS = 0.1
+SOONEST_LOOK_DAYS = 1 / 24
 LATEST_LOOK_DAYS = 14.0
 
 
