@@ -195,7 +195,12 @@ _ALL: Final = (
     _action("wait", "Wait and see", "easy", NOTHING, 3),
     _action("keep_going", "Keep going as you are", "easy", Gain("saves", 1), 4),
     _action(
-        "keep_clear_and_call_fire_service", "Keep clear and call the fire service", "easy", NOTHING, AN_HOUR, safety=True
+        "keep_clear_and_call_fire_service",
+        "Keep clear and call the fire service",
+        "easy",
+        NOTHING,
+        AN_HOUR,
+        safety=True,
     ),
 )
 

@@ -24,7 +24,7 @@ from rules.actions import ACTIONS, Action
 from rules.materials import MATERIALS
 from rules.model import Caution
 from rules.outlook_sentences import OUTLOOK
-from rules.questions import QUESTIONS
+from rules.questions import IN_DANGER, QUESTIONS
 from rules.sentences import SENTENCES
 
 SOURCE_LANGUAGE: Final = "en"
@@ -40,9 +40,9 @@ def _gathered() -> Iterator[tuple[str, str]]:
             yield f"brief.{rule.id}", rule.gives.brief
     for action in ACTIONS.values():
         yield from _of_action(action)
-    for question in QUESTIONS:
-        yield f"question{question.field.replace('/', '.')}.text", question.text
-        yield f"question{question.field.replace('/', '.')}.why", question.why
+    for question in (*QUESTIONS, *IN_DANGER):
+        yield f"question.{question.key}.text", question.text
+        yield f"question.{question.key}.why", question.why
     for material in MATERIALS.values():
         yield f"material.{material.id}.name", material.name
         if material.remark:

@@ -114,6 +114,7 @@ white_threads = _flag("white_threads", "White threads or grey dust (fungi, actin
 leachate = _flag("leachate", "Brown water runs from the foot.")
 dry_pockets = _flag("dry_pockets", "Dry pockets inside.")
 smoke = _flag("smoke", "Smoke is seen.")
+help_called = _flag("help_called", "The fire service is called.")
 snow_covered = _flag("snow_covered", "Snow lies on the heap.")
 frozen_crust = _flag("frozen_crust", "The outer crust is frozen.")
 cracks = _flag("cracks", "Cracks or chimney holes in the surface.")

@@ -22,6 +22,12 @@ class Question:
     text: str
     why: str
     answers: tuple[Answer, ...]
+    id: str = ""
+
+    @property
+    def key(self) -> str:
+        """What its texts are called in the catalogue: its id, or its field where it has none."""
+        return self.id or self.field[1:].replace("/", ".")
 
 
 def _feel(share: float, feel: str) -> Answer:
@@ -166,3 +172,24 @@ QUESTIONS: Final = (
     ),
 )
 """Most useful first, as common practice has it; a run of the rules on each answer puts them in order for one heap."""
+
+NAMED_SIGNS: Final = ("steam", "smoke", "leachate", "cracks", "dry_pockets", "wet_skin_dry_core", "snow_covered")
+"""The signs that the question about signs names: "no" says no to these, and to nothing else."""
+
+IN_DANGER: Final = (
+    Question(
+        "/signs",
+        "From where you stand, well away from the heap: do you see smoke or a glow, or smell burning?",
+        "At any smoke or burnt smell nobody goes near, and the fire service is called.",
+        (Answer(0.15, {"/signs": ["smoke"]}), Answer(0.85, {"/not_seen": ["smoke"]})),
+        id="danger.smoke",
+    ),
+    Question(
+        "/help_called",
+        "Is the fire service called?",
+        "Nothing else counts until help is on its way.",
+        (Answer(0.5, {"/help_called": True}), Answer(0.5, {"/help_called": False})),
+        id="danger.help",
+    ),
+)
+"""All that is asked at a heap that may burn or is on its way to it: nothing for which anybody has to go near."""

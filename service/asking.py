@@ -8,14 +8,14 @@ from typing import Any, Final
 
 from rules.actions import ACTIONS
 from rules.infer import infer_plainly
-from rules.questions import Answer
+from rules.questions import NAMED_SIGNS, Answer
 from service.advise import ranked_for
 from service.dosage import dose_inputs
 from service.doses import doses_for
 from service.explaining.rerun import guess
 from service.partial import AGE, CORE, lacking
 from service.picture import Picture, learned_picture
-from service.questions import status_if
+from service.questions import in_danger, status_if
 from service.rank import FIRE_ACTION
 from service.reading import read_status
 from service.schemas import Status
@@ -81,7 +81,8 @@ def next_question(status: Mapping[str, Any], skipped: Collection[str] = ()) -> d
     if now.first_action == FIRE_ACTION:
         return _answer(now, why=_FIRE, enough=True)
     weighed = weigh(now.picture, now.first_action, now.ahead)
-    best = next((each for each in weighed if each.question.field not in skipped and each.chance >= LEAST_CHANCE), None)
+    least = 0.0 if in_danger(now.picture.derived.facts) else LEAST_CHANCE
+    best = next((each for each in weighed if each.question.field not in skipped and each.chance >= least), None)
     if best is None:
         return _answer(now, why=_ENOUGH, enough=True)
     return _answer(now, why=best.question.why, enough=False, best=best, system=read.units)
@@ -147,6 +148,8 @@ def _answer(
 def _shown(answer: Answer, share: float, first: str, system: System) -> dict[str, Any]:
     """One likely answer: in words, what to put into the status for it, and what would be done first then."""
     sets = {field: _in_contract(field, value, system) for field, value in answer.sets.items()}
+    if sets == {"/signs": []}:
+        sets = {"/not_seen": list(NAMED_SIGNS)}
     return {
         "answer": _in_words(next(iter(answer.sets)), answer, system),
         "share": share,
@@ -180,6 +183,10 @@ def _in_words(field: str, answer: Answer, system: System) -> str:
             return "off" if value == 0 else f"{value:g} minutes in each hour"
         case "/pile/ingredients":
             return ", ".join(f"{100 * share:g} % {name.replace('_', ' ')}" for name, share in value.items())
+        case "/not_seen":
+            return "none of these"
+        case "/help_called":
+            return "yes" if value else "not yet"
         case "/signs":
             return ", ".join(value).replace("_", " ") or "none of these"
         case "/pile/size":

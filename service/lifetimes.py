@@ -42,6 +42,8 @@ LIFETIMES: Final[dict[str, Lifetime]] = {
     "/pile/moisture": Lifetime(5.0, 14.0, "a warm heap dries by up to a few percent in a week"),
     "/smell": Lifetime(2.0, 7.0, "smells follow air and water within days"),
     "/signs": Lifetime(2.0, 7.0, "what is seen changes within days; smoke counts until somebody has looked again"),
+    "/not_seen": Lifetime(2.0, 7.0, "what is seen changes within days"),
+    "/help_called": Lifetime(3 * HOUR, 1.0, "help that was called has come by then"),
     "/pile/size": Lifetime(30.0, 365.0, "a heap settles over months"),
     "/pile/cover": _SET,
     "/draw": _SET,
@@ -55,6 +57,7 @@ LIFETIMES: Final[dict[str, Lifetime]] = {
     "/probe": _BUILT,
     "/greenhouse": _BUILT,
     "/equipment": _BUILT,
+    "/emergency_number": _BUILT,
     "/season": Lifetime(60.0, 180.0, "the heating season ends"),
     "/goal": _BUILT,
 }
@@ -74,7 +77,7 @@ _DRAWING: Final = tuple(
     for field in ("flow", "minutes_per_hour", "hours_per_day", "inlet", "outlet", "since")
 )
 _WETNESS: Final = ("/moisture_feel", "/moisture_feel_at", "/pile/moisture")
-_INSIDE: Final = ("/smell", "/signs", "/temperatures/points", "/temperatures/outer")
+_INSIDE: Final = ("/smell", "/signs", "/not_seen", "/temperatures/points", "/temperatures/outer")
 
 ENDED_BY: Final[dict[str, tuple[str, ...]]] = {
     "add_water": _WETNESS,
@@ -92,8 +95,8 @@ ENDED_BY: Final[dict[str, tuple[str, ...]]] = {
     "insulate": ("/pile/cover",),
     "keep_rain_off": ("/pile/cover",),
     "cover_with_clear_film": ("/pile/cover",),
-    "remove_snow": ("/signs",),
-    "check_loop": ("/signs",),
+    "remove_snow": ("/signs", "/not_seen"),
+    "check_loop": ("/signs", "/not_seen"),
     "check_probe": ("/probe/checked",),
 }
 """Fields that an action changes: what was read of them before it was done no longer counts."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 from typing import Any, Final, Literal, get_args
 
@@ -94,7 +94,20 @@ def _newest(past: Sequence[ReadingEntry], done: Sequence[WorkEntry]) -> dict[str
     """The newest value of each field; work that makes a value known counts like a reading of its moment."""
     told = [(entry.at, field, value) for entry in past for field, value in _fields(entry.part, "")]
     told += [(work.at, field, value) for work in done for field, value in MADE_BY.get(work.action, {}).items()]
-    return {field: Known(field, value, at) for at, field, value in sorted(told, key=lambda one: one[0])}
+    newest = {field: Known(field, value, at) for at, field, value in sorted(told, key=lambda one: one[0])}
+    _look_again(newest)
+    return newest
+
+
+def _look_again(newest: dict[str, Known]) -> None:
+    """Of what was seen at one time and looked for in vain at another the later counts."""
+    if not {"/signs", "/not_seen"} <= newest.keys():
+        return
+    earlier, later = sorted((newest.pop("/signs"), newest.pop("/not_seen")), key=lambda value: value.at)
+    left = [sign for sign in earlier.value if sign not in later.value]
+    newest[later.field] = later
+    if left or not earlier.value:
+        newest[earlier.field] = replace(earlier, value=left)
 
 
 def _fields(part: dict[str, Any], place: str) -> Iterator[tuple[str, Any]]:

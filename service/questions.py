@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import timedelta
 from typing import Any, Final
 
-from rules.questions import QUESTIONS, Answer, Question
+from rules.questions import IN_DANGER, QUESTIONS, Answer, Question
+from rules.thresholds import FIRE_KEEP_CLEAR, FIRE_OVERHEATING
 from service.changed import changed, with_ingredients, with_value, with_volume
 from service.picture import Picture
+from service.schema.names import Sign
 from service.schemas import Draw, Reading, Status
 
 TREND_DAYS: Final = 3.0
@@ -17,8 +19,32 @@ TREND_K: Final = 4.0
 
 
 def open_questions(picture: Picture) -> list[Question]:
-    """The questions a status leaves open, most useful first as common practice has it."""
+    """The questions a status leaves open, most useful first as common practice has it.
+
+    At a heap that may burn, or is on its way to it, only those for which nobody has to go near.
+    """
+    facts = picture.derived.facts
+    if in_danger(facts):
+        burning = burns(facts)
+        return [each for each in IN_DANGER if each.field.strip("/") not in _settled(facts, burning=burning)]
     return [question for question in QUESTIONS if not _answered(question.field, picture)]
+
+
+def in_danger(facts: Mapping[str, Any]) -> bool:
+    """Whether a heap may burn, or is on its way to it."""
+    return facts["hottest_c"] >= FIRE_OVERHEATING.value or burns(facts)
+
+
+def burns(facts: Mapping[str, Any]) -> bool:
+    """Whether a heap may burn: by its heat, or by smoke or a burnt smell."""
+    smoulders = facts.get("smoke") is True or facts.get("smell") == "burnt"
+    return bool(facts["hottest_c"] >= FIRE_KEEP_CLEAR.value or smoulders)
+
+
+def _settled(facts: Mapping[str, Any], *, burning: bool) -> set[str]:
+    """What need not be asked in danger."""
+    smoke = {"signs"} if "smoke" in facts else set()
+    return smoke | ({"help_called"} if "help_called" in facts or not burning else set())
 
 
 def status_if(answer: Answer, picture: Picture) -> Status:
@@ -70,10 +96,18 @@ def _with(status: Status, field: str, value: Any, picture: Picture) -> Status:
             return with_ingredients(status, value, picture.size.volume.value)
         case "/pile/size":
             return with_volume(status, value)
+        case "/signs" | "/not_seen" if value:
+            return _with_signs(status, field.strip("/"), value)
         case "/draw":
             return changed(status, draw=_draw_for(value, picture))
         case _:
             return with_value(status, field, value)
+
+
+def _with_signs(status: Status, name: str, signs: list[Sign]) -> Status:
+    """The status with more signs seen, or looked for in vain."""
+    kept = [sign for sign in getattr(status, name) or [] if sign not in signs]
+    return changed(status, **{name: [*kept, *signs]})
 
 
 def _earlier(status: Status, how: str, picture: Picture) -> Reading:

@@ -24,7 +24,7 @@ from rules.catalogue import (
     texts_in,
     translated,
 )
-from rules.questions import QUESTIONS
+from rules.questions import IN_DANGER, QUESTIONS
 from service.advise import advise
 from service.mix import words as mix_words
 from service.reading import read_status
@@ -105,7 +105,7 @@ def test_every_record_with_words_is_in_the_catalogue() -> None:
     for action in ACTIONS.values():
         assert ENGLISH[f"action.{action.id}.title"] == action.title
         assert [ENGLISH[f"action.{action.id}.step.{n}"] for n in range(1, len(action.steps) + 1)] == list(action.steps)
-    assert sum(text_id.startswith("question.") for text_id in ENGLISH) == 2 * len(QUESTIONS)
+    assert sum(text_id.startswith("question.") for text_id in ENGLISH) == 2 * len((*QUESTIONS, *IN_DANGER))
     assert all(ENGLISH.values())
     assert set(RULES) == {text_id.removeprefix("rule.") for text_id in ENGLISH if text_id.startswith("rule.")}
 

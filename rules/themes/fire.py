@@ -119,6 +119,15 @@ _KEEP_CLEAR: tuple[Rule, ...] = (
         confidence=0.9,
     ),
     Rule(
+        id="fire.help-is-called",
+        when=_BURNING & f.help_called.is_true(),
+        reason="The fire service is called. Wait for it well away and upwind, keep the way free, and tell it how hot "
+        "the heap is and how it is built.",
+        gives=Act("keep_clear_and_call_fire_service", Urgency.NOW),
+        source=SURREY_FIRE,
+        confidence=0.85,
+    ),
+    Rule(
         id="fire.keep-clear-hot-and-dry",
         when=_BURNING & f.moisture_feel.one_of("dusty", "dry"),
         reason="The heap is {moisture_feel} as well. Hot and dry catches fire sooner than hot and wet.",

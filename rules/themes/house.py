@@ -90,7 +90,7 @@ RULES: tuple[Rule, ...] = (
         gives=Caution(
             ("*",),
             Gravity.LIFE,
-            brief="Heap air in the house can kill unseen: do not linger there.",
+            brief="Heap air in the house can kill (carbon monoxide): do not linger.",
             topic="heap_gas",
             soon=True,
         ),
@@ -106,7 +106,7 @@ RULES: tuple[Rule, ...] = (
         gives=Caution(
             ("*",),
             Gravity.LIFE,
-            brief="Keep heap air out of the house: its gas can kill unseen.",
+            brief="Keep heap air out of the house: it holds carbon monoxide.",
             topic="heap_gas",
         ),
         source=CO_FROM_COMPOST,
@@ -117,7 +117,10 @@ RULES: tuple[Rule, ...] = (
         reason="If an air duct is fitted too (core: {core_c}): heap air in a house can kill, by carbon monoxide and "
         "dioxide, which you cannot smell. Keep it out.",
         gives=Caution(
-            ("*",), Gravity.LIFE, brief="If a duct is fitted: keep heap air out of the house.", topic="heap_gas"
+            ("*",),
+            Gravity.LIFE,
+            brief="If a duct is fitted: keep its air (carbon monoxide) out of the house.",
+            topic="heap_gas",
         ),
         source=CO_FROM_COMPOST,
     ),

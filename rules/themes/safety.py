@@ -92,9 +92,9 @@ _GAS_AND_DUST: tuple[Rule, ...] = (
     Rule(
         id="safety.backup-heater-fumes",
         when=f.core_c.known(),
-        reason="Whatever the heap gives (its core reads {core_c}), a stove in a shut house can kill by carbon "
-        "monoxide. Give it a flue and fresh air, fit an alarm, and never sleep beside it.",
-        gives=Caution(("light_backup_heat",), Gravity.LIFE, brief="A stove needs a flue, fresh air and a CO alarm."),
+        reason="Whatever the heap gives (its core reads {core_c}), the fumes of a stove in a shut house can kill "
+        "unseen. Give it a flue and fresh air, fit a gas alarm, and never sleep beside it.",
+        gives=Caution(("light_backup_heat",), Gravity.LIFE, brief="A stove needs a flue, fresh air and a gas alarm."),
         source=EXPOSURE_LIMITS,
     ),
 )
@@ -196,7 +196,7 @@ _WATER: tuple[Rule, ...] = (
         id="safety.copper-and-ammonia",
         when=TUBE_MAY_BE_COPPER,
         reason="Ammonia eats copper and can crack it. Keep urine, urea and fresh poultry manure off a copper tube.",
-        gives=Caution(("add_nitrogen", "check_loop")),
+        gives=Caution(("add_nitrogen", "check_loop"), Gravity.INJURY),
         source=COPPER_AND_AMMONIA,
     ),
 )

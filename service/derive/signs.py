@@ -15,8 +15,13 @@ _FELT: Final = frozenset(word.fact for word in vocabulary.SYMPTOMS.values())
 
 
 def read_signs(status: Status, derived: Derived) -> None:
-    """Put smell and signs; a list of signs says of each whether it was seen, no list says nothing."""
-    derived.put(smell=status.smell)
+    """Put smell and signs; a list of signs says of each whether it was seen, no list says nothing.
+
+    What was looked for by name and not seen is not there, whether or not there is a list.
+    """
+    derived.put(smell=status.smell, help_called=status.help_called)
+    derived.put(**dict.fromkeys(status.not_seen or (), False))
+    derived.put(**dict.fromkeys(status.signs or (), True))
     if status.signs is not None:
         derived.put(**{sign: sign in status.signs for sign in SIGNS})
     if status.people is not None:

@@ -52,7 +52,7 @@ def read_weather(status: Status, derived: Derived) -> None:
 
 def _put_winter(status: Status, derived: Derived) -> None:
     """Frost is to be reckoned with where nobody told of the air and the house is heated, or it is winter."""
-    if "freezing" in derived.facts or status.temperatures.outdoor is not None or status.season == "off":
+    if "freezing" in derived.facts or status.temperatures.outdoor is not None:
         derived.put(frost_may_come=False)
     elif status.season == "heating" or status.as_of.month in WINTER_MONTHS:
         derived.put(frost_may_come=True)

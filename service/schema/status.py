@@ -12,7 +12,7 @@ from pydantic_core import InitErrorDetails
 from service.schema.checks import misfits
 from service.schema.moments import INSTANT
 from service.schema.names import ON_HAND, Equipment, MoistureFeel, MoistureFeelAt, Season, Sign, Smell, Symptom
-from service.schema.part import AtMost, Part
+from service.schema.part import AtMost, Flag, Part
 from service.schema.phone import PHONE_NUMBER
 from service.schema.pile import Goal, Pile
 from service.schema.quantities import bare_numbers_in
@@ -102,6 +102,14 @@ class Status(Part):
     )
     people: Annotated[list[Symptom], AtMost(10)] | None = Field(
         None, description="What people near heap or house feel; [] = nobody feels unwell.", examples=[["headache"]]
+    not_seen: Annotated[list[Sign], AtMost(40)] | None = Field(
+        None,
+        description="What was looked for and is not there, where not all of the signs were looked for. What stands in "
+        "`signs` too counts as seen.",
+        examples=[["smoke"]],
+    )
+    help_called: Flag | None = Field(
+        None, description="In a fire: whether the fire service is called.", examples=[True]
     )
     equipment: Annotated[list[Equipment], AtMost(10)] | None = Field(
         None, description="What is fitted; [] = nothing.", examples=[["air_duct", "water_loop"]]

@@ -78,7 +78,7 @@ def _loss(world: World, now: str) -> float:
 
 
 def _shown(question: Question, weighed: Weighed | None) -> dict[str, Any]:
-    text = f"question{question.field.replace('/', '.')}"
+    text = f"question.{question.key}"
     return {
         "question": said(f"{text}.text"),
         "field": question.field,

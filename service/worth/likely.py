@@ -154,7 +154,8 @@ def _telling(answers: Sequence[Answer], heaps: Heaps, field: str, *, wet: set[st
     more_dry = 1.0 + (TOLD_APART - 1.0) * _chance_below((DRY_BELOW - moisture) / TURN)
     odds = _shares(answers, heaps)
     for row, answer in enumerate(answers):
-        said = {answer.sets[field]} if isinstance(answer.sets[field], str) else set(answer.sets[field])
+        told = answer.sets.get(field, ())
+        said = {told} if isinstance(told, str) else set(told)
         if said & wet:
             odds[row] *= more_wet
         if said & dry:
