@@ -134,6 +134,14 @@ _AIR: tuple[Rule, ...] = (
 
 _CAUTIONS: tuple[Rule, ...] = (
     Rule(
+        id="equipment.pump-stops-in-frost",
+        when=f.has_water_loop.is_true() & f.frost_may_come.is_true() & f.water_drawing.is_true(),
+        reason="Nobody told how cold it gets outside. If the pump stops in frost, a pipe outside the heap can freeze "
+        "and burst: wrap the pipes, and drain them when it stops.",
+        gives=Caution(("*",), Gravity.INJURY),
+        source=COMMON_PRACTICE,
+    ),
+    Rule(
         id="equipment.outlet-settles",
         when=f.water_drawing.is_true() & (f.days_drawing <= JUST_STARTED),
         reason="You have drawn for only {days_drawing}. The outlet starts hot and drops within hours as the layer "

@@ -256,7 +256,7 @@ _CAUTIONS: tuple[Rule, ...] = (
         gives=Caution(
             ("keep_going", "wait", "watch_heat", "open_vent_in_film"),
             Gravity.LIFE,
-            brief="If the steam may be smoke, keep clear.",
+            brief="If the steam smells burnt or hangs about, keep clear.",
         ),
         source=COMMON_PRACTICE,
     ),

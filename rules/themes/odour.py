@@ -126,7 +126,7 @@ RULES: Final = (
         when=f.smell.one_of("ammonia") & TUBE_MAY_BE_COPPER,
         reason="The gas that smells of {smell} eats copper: check a copper loop's joints for green or blue stains and "
         "leaks.",
-        gives=Caution(("*",)),
+        gives=Caution(("*",), Gravity.INJURY),
         source=COPPER_AND_AMMONIA,
     ),
     Rule(

@@ -77,7 +77,7 @@ _GAS_AND_DUST: tuple[Rule, ...] = (
         gives=Caution(
             ("check_loop", "check_fan", "drain_duct", "protect_loop_from_frost"),
             Gravity.LIFE,
-            brief="Never put your head into a duct, pit or hole.",
+            brief="Never put your head into a duct or pit; have a second person by.",
         ),
         source=CONFINED_SPACE,
     ),
