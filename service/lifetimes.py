@@ -58,6 +58,7 @@ LIFETIMES: Final[dict[str, Lifetime]] = {
     "/greenhouse": _BUILT,
     "/equipment": _BUILT,
     "/emergency_number": _BUILT,
+    "/people": Lifetime(0.5, 2.0, "who felt unwell yesterday is well or in care"),
     "/season": Lifetime(60.0, 180.0, "the heating season ends"),
     "/goal": _BUILT,
 }

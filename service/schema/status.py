@@ -102,6 +102,7 @@ class Status(Part):
     )
     people: Annotated[list[Symptom], AtMost(10)] | None = Field(
         None, description="What people near heap or house feel; [] = nobody feels unwell.", examples=[["headache"]]
+    )
     not_seen: Annotated[list[Sign], AtMost(40)] | None = Field(
         None,
         description="What was looked for and is not there, where not all of the signs were looked for. What stands in "
