@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
+from anyio import CapacityLimiter, to_thread
 from fastapi import APIRouter
 
 from rules import RULES
@@ -13,6 +14,8 @@ from rules.version import knowledge_version
 from service.api.described import answer, problems
 from service.errors import Problem
 
+_OWN_THREAD: Final = CapacityLimiter(1)
+"""Whoever watches the service does not wait behind what the service is busy with."""
 router: Final = APIRouter(prefix="/health", tags=["health"])
 
 
@@ -33,12 +36,28 @@ async def get_live() -> dict[str, Any]:
     operation_id="get_ready",
     summary="Whether advice can be given",
     response_model=None,
-    responses={**answer("Ready", "The rules were run once and answered."), **problems("not-ready")},
+    responses={**answer("Ready", "Rules, log book and disk were tried just now."), **problems("not-ready")},
 )
 async def get_ready() -> dict[str, Any]:
-    """Run the rules on a tiny set of facts."""
+    """Run the rules on a few facts; look whether the log book can be read and written, and the disk has room."""
+    faults = await to_thread.run_sync(_faults, limiter=_OWN_THREAD)
+    if faults:
+        errors = [{"pointer": "", "detail": fault} for fault in faults]
+        raise Problem("not-ready", " ".join(faults), errors, {"Retry-After": "10"})
+    return {
+        "status": "ready",
+        "knowledge_version": knowledge_version(),
+        "rules": len(RULES),
+        "checked": ["engine", "log book", "disk"],
+    }
+
+
+def _faults() -> list[str]:
+    from service.store.readiness import store_fault
+
     try:
         warm_up()
+        engine = None
     except EngineError:
-        raise Problem("not-ready", "The rule engine does not answer.") from None
-    return {"status": "ready", "knowledge_version": knowledge_version(), "rules": len(RULES)}
+        engine = "The rule engine does not answer."
+    return [fault for fault in (engine, store_fault()) if fault is not None]

@@ -32,6 +32,10 @@ class Ready(Page):
     status: Literal["ready"] = Field(description="Always ready; else a problem is sent.", examples=["ready"])
     knowledge_version: str = _VERSION
     rules: int = Field(description="How many rules are loaded.", examples=[120])
+    checked: list[str] = Field(
+        description="What was tried: the rule engine, reading and writing the log book, room on its disk.",
+        examples=[["engine", "log book", "disk"]],
+    )
 
 
 class Start(Page):

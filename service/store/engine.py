@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import sqlite3
 import threading
-import time
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, nullcontext
 from pathlib import Path
@@ -18,14 +17,11 @@ from service.errors import Problem
 from service.store import place, webhook_models  # noqa: F401 (its tables are part of the log book)
 from service.store.faults import told_as_problems
 from service.store.schema_version import HEAD, check_known
+from service.store.sqlite_file import connection_to, keep_private
 
 BUSY_TIMEOUT_S: Final = 30.0
 _WIPE_TIMEOUT_S: Final = 2.0
 _MIGRATION_LOCK: Final = 7_236_427_001
-_PRAGMAS: Final = ("synchronous=FULL", "foreign_keys=ON", "secure_delete=ON", "temp_store=MEMORY")
-"""FULL: a commit is on the disk before it is acknowledged (NORMAL may lose the newest commits of a WAL file in a power
-cut). temp_store: what is sorted needs no room on a disk that may be full. secure_delete: what is deleted is overwritten
-with zeros."""
 
 
 class Store:
@@ -33,7 +29,7 @@ class Store:
 
     def __init__(self, url: str) -> None:
         self.file = place.sqlite_file(url)
-        self.engine = _sqlite_engine(url) if self.file is not None else _server_engine(url)
+        self.engine = _sqlite_engine(url, self.file) if self.file is not None else _server_engine(url)
         self._one_writer = nullcontext() if self.file is None else threading.Lock()
         self._readers = sessionmaker(self.engine, expire_on_commit=False)
         self._writers = sessionmaker(self.engine.execution_options(writes=True), expire_on_commit=False)
@@ -60,6 +56,7 @@ class Store:
         with told_as_problems(self.file):
             if self.file is not None:
                 make_folder(self.file.parent)
+                keep_private(self.file)
             with self.engine.connect() as connection:
                 found = version_in(connection)
             check_known(found)
@@ -146,10 +143,10 @@ def _migrate(engine: Engine) -> None:
             upgrade(connection)
 
 
-def _sqlite_engine(url: str) -> Engine:
-    engine = create_engine(url, pool_size=8, max_overflow=32, connect_args={"timeout": BUSY_TIMEOUT_S})
-    event.listen(engine, "connect", _prepare)
+def _sqlite_engine(url: str, file: Path) -> Engine:
+    engine = create_engine(url, pool_size=8, max_overflow=32, creator=lambda: connection_to(file, BUSY_TIMEOUT_S))
     event.listen(engine, "begin", _begin)
+    event.listen(engine, "checkin", _let_go)
     return engine
 
 
@@ -164,33 +161,10 @@ def _server_engine(url: str) -> Engine:
     )
 
 
-def _prepare(connection: Any, _record: Any) -> None:
-    """Set up one SQLite connection; transactions are begun by `_begin`, not by the driver."""
-    connection.isolation_level = None
-    connection.text_factory = _text
-    _use_wal(connection)
-    for pragma in _PRAGMAS:
-        connection.execute(f"PRAGMA {pragma}")
-
-
-def _text(stored: bytes) -> str:
-    """A text of the file; one damaged byte makes one damaged entry, not a page of them unreadable."""
-    return stored.decode("utf-8", "replace")
-
-
-def _use_wal(connection: sqlite3.Connection) -> None:
-    """Switch to the write-ahead log; while another process does the same the file is locked for a moment."""
-    if connection.execute("PRAGMA journal_mode").fetchone()[0] == "wal":
-        return
-    deadline = time.monotonic() + BUSY_TIMEOUT_S
-    while True:
-        try:
-            connection.execute("PRAGMA journal_mode=WAL")
-            return
-        except sqlite3.OperationalError as error:
-            if error.sqlite_errorcode != sqlite3.SQLITE_BUSY or time.monotonic() > deadline:
-                raise
-            time.sleep(0.01)
+def _let_go(connection: Any, record: Any) -> None:
+    """Close a connection that can only read once it is given back: the next may be able to write."""
+    if connection is not None and getattr(connection, "is_frozen", False):
+        record.invalidate()
 
 
 def _begin(connection: Connection) -> None:
