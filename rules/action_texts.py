@@ -143,6 +143,11 @@ STEPS: Final[dict[str, tuple[str, ...]]] = {
         "Prop the duct so that it falls all the way to the drain.",
         "Wear gloves and do not splash: warm standing water can carry germs.",
     ),
+    "find_the_cause": (
+        "Read the core each morning in the same spot, and note when fan and pump run.",
+        "Squeeze a handful from an arm's depth. It should feel like a wrung-out rag and smell of earth.",
+        "Look over the skin for steam, cracks and wind, and at the foot for water. Tell what you found.",
+    ),
     "check_probe": (
         "Stand the tip in a cup of crushed ice and water. It should read freezing, or very near.",
         "Push it in at half the heap's height, to the middle. Leave it until the reading is still.",
@@ -205,6 +210,7 @@ WATCH_FOR: Final[dict[str, str]] = {
     "protect_loop_from_frost": "Flow on the first try in the morning, and no drips at the joints.",
     "check_fan": "Air moving in the duct on the first try.",
     "drain_duct": "A dry low point in the duct after a night's run.",
+    "find_the_cause": "How much the core falls from one morning to the next.",
     "check_probe": "Two readings in the same spot that agree.",
     "ventilate_greenhouse": "No smell from the door before you step in.",
     "light_backup_heat": "The house holding its night target.",

@@ -191,6 +191,9 @@ _ALL: Final = (
     _action("check_probe", "Check the probe", "easy", NOTHING, 1, settles_days=(0, 1)),
     _action("ventilate_greenhouse", "Air the greenhouse", "easy", NOTHING, 1, safety=True),
     _action("light_backup_heat", "Use the backup heat", "moderate", NOTHING, 1),
+    _action(
+        "find_the_cause", "Read the core each day, and look for what cools it", "easy", NOTHING, 1, settles_days=(0, 1)
+    ),
     _action("watch_heat", "Watch the heat", "easy", NOTHING, 0.5, safety=True),
     _action("wait", "Wait and see", "easy", NOTHING, 3),
     _action("keep_going", "Keep going as you are", "easy", Gain("saves", 1), 4),
@@ -276,6 +279,7 @@ CONFLICTS: Final[tuple[Conflict, ...]] = (
     *_drop("lift_cover", ("cover_with_clear_film", "insulate"), "A heap that needs air is not wrapped."),
     *_drop("add_carbon", ("add_nitrogen",), "Ammonia already leaves; more nitrogen would only leave too."),
     *_drop("wait", ("keep_going",), "Waiting for work to show is the clearer word."),
+    *_drop("find_the_cause", ("keep_going", "wait"), "A heap that cools for no known reason is not left to itself."),
     *_drop("watch_heat", ("keep_going", "wait"), "A heap this hot is not left to itself."),
     *_drop(
         "keep_clear_and_call_fire_service",

@@ -6,7 +6,8 @@ from typing import Final
 
 from rules import facts as f
 from rules import findings as found
-from rules.conditions import Condition
+from rules.conditions import Condition, Threshold
+from rules.sources import COMMON_PRACTICE
 
 HOUSE_NEEDS_HEAT: Final[Condition] = f.season.one_of("heating") | f.season.unknown()
 BOTH_DRAWS_KNOWN: Final[Condition] = f.draw_w.known() & f.season_draw_w.known()
@@ -22,6 +23,15 @@ DUCT_MAY_TOUCH_THE_HEAP: Final[Condition] = f.has_air_duct.is_true() & (
 )
 FROST_MAY_COME: Final[Condition] = f.freezing.is_true() | f.frost_may_come.is_true()
 """What may be so is what nobody has ruled out: a caution for life or limb stands on it."""
+DRAWN_BEYOND_SEASON = Threshold("DRAWN_BEYOND_SEASON", 1.1, "1", "a tenth beyond the season draw", COMMON_PRACTICE)
+MOSTLY_BEYOND = Threshold("MOSTLY_BEYOND", 60.0, "%", "right under most of what was not told", COMMON_PRACTICE)
+DRAWN_BEYOND: Final[Condition] = (
+    f.drawing.is_true()
+    & (f.draw_over_season >= DRAWN_BEYOND_SEASON)
+    & (f.draw_assumed.not_seen() | (f.beyond_chance_percent >= MOSTLY_BEYOND))
+)
+"""More is drawn than can be kept up; where flow or hours were not told, under most of what they may be."""
+DRAWN_LIGHTLY: Final[Condition] = f.drawing.not_seen() | (f.draw_over_season < DRAWN_BEYOND_SEASON)
 WORTH_KEEPING: Final[Condition] = found.spent.not_seen()
 NOT_TOO_HOT: Final[Condition] = found.very_hot.not_seen() & found.fire_danger.not_seen()
 HAS_AIR_AND_NOT_TOO_WET: Final[Condition] = (

@@ -193,6 +193,18 @@ draw_over_made = _number("draw_over_made", "1", "Heat drawn over heat made, medi
 made_w = _number("made_w", "W", "Heat made now, median.")
 lost_w = _number("lost_w", "W", "Heat lost now to ground, air and evaporation, median.")
 water_carried_off_kg_day = _number("water_carried_off_kg_day", "kg/day", "Water leaving with drawn air, median.")
+beyond_chance_percent = _number(
+    "beyond_chance_percent", "%", "Chance that more is drawn than the heap can keep up to the goal's date."
+)
+fall_3_days_k = _number(
+    "fall_3_days_k", "delta_degC", "How far the core falls in 3 days if nothing is changed, median; below 0: it rises."
+)
+fall_7_days_k = _number("fall_7_days_k", "delta_degC", "The same in 7 days.")
+days_until_cool = _number(
+    "days_until_cool", "days", "Days until the core is below the goal's limit if nothing is changed, within a week."
+)
+cool_chance_percent = _number("cool_chance_percent", "%", "Chance that the core is below the goal's limit in a week.")
+draw_assumed = _flag("draw_assumed", "Flow, minutes or hours of a draw that runs were not told.")
 stored_heat_days = _number(
     "stored_heat_days", "days", "How long the stored heat above the goal's limit would feed the present draw."
 )

@@ -32,6 +32,8 @@ short_of_air = _finding("short_of_air", "Too little air reaches the middle.", ca
 channelling = _finding("channelling", "Air or water runs through cracks and passes the mass by.", cause=True)
 overdrawn = _finding("overdrawn", "More heat is taken than is made, and the core falls.", cause=True)
 asked_beyond_season = _finding("asked_beyond_season", "The draw is more than the heap can sustain to the goal's date.")
+will_fall = _finding("will_fall", "If nothing is changed, the core falls by many degrees within a week.")
+cool_soon = _finding("cool_soon", "If nothing is changed, the core is below the goal's limit within days.")
 room_to_draw = _finding("room_to_draw", "Hot and steady, with less taken than it can sustain.")
 less_made = _finding("less_made", "The core falls because less heat is made, not because of the draw.")
 cold_soaked = _finding("cold_soaked", "Chilled through, with fuel left.", cause=True)

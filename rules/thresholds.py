@@ -42,3 +42,7 @@ WATER_SETTLES = Threshold("WATER_SETTLES", 4.0, "days", "water takes 3 to 5 days
 NITROGEN_SETTLES = Threshold("NITROGEN_SETTLES", 10.0, "days", "nitrogen takes 7 to 14 days to act", COMMON_PRACTICE)
 OPEN_SETTLES = Threshold("OPEN_SETTLES", 7.0, "days", "an opened heap takes about a week to recover", COMMON_PRACTICE)
 DRAW_SETTLES = Threshold("DRAW_SETTLES", 3.0, "days", "a heap answers a changed draw within days", COMMON_PRACTICE)
+
+FALLS_IN_THREE_DAYS = Threshold("FALLS_IN_THREE_DAYS", 9.0, "delta_degC", "a collapse within days", COMMON_PRACTICE)
+FALLS_IN_A_WEEK = Threshold("FALLS_IN_A_WEEK", 7.0, "delta_degC", "a collapse within a week", COMMON_PRACTICE)
+COOL_SOON = Threshold("COOL_SOON", 3.5, "days", "too cool before one has looked again", COMMON_PRACTICE)

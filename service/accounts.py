@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from rules.conditions import Facts
 from service.derive.record import Derived
 from service.estimate import Estimate, PileEstimate
+from service.heat.ahead import Falls, falls_of, log_weights
+from service.physics.ahead import core_ahead
 from service.physics.arrays import Array
 from service.physics.balance import balance
 from service.physics.flows import Moment
@@ -23,6 +26,8 @@ SECONDS_PER_DAY = 86400.0
 LEAST_DRAW_W = 1.0
 """A season draw below this counts as this: whatever is drawn of a heap that can spare nothing is many times too much
 [W]."""
+DRAWN: Final = frozenset({"air_sensible", "air_latent", "water", "asked", "water_carried_off_kg_day"})
+"""What follows from the draws that were told."""
 LARGEST_RATIO = 100.0
 """Ratios of draws are cut here; beyond it they say the same."""
 
@@ -32,7 +37,10 @@ class Accounts:
     """Powers in W, energies in J, 80 % ranges; None where it cannot be told.
 
     `made` is counted from decay. `stored` follows from the core's trend and is positive while warming.
-    `unexplained` = lost + drawn + stored - made: what the two ways of counting leave over.
+    `unexplained` = lost + drawn + stored - made: what the two ways of counting leave over. `fall_*` are how far the
+    core falls if nothing is changed, `until_cool_days` when it is below the limit (infinite where not in a week).
+    `chance_cool` is the share of members in which it is within a week, `chance_beyond` that in which more is drawn than
+    can be kept up.
     """
 
     made: Estimate
@@ -53,13 +61,19 @@ class Accounts:
     capacity_j_k: Estimate
     stock_j: Estimate
     water_carried_off_kg_day: Estimate | None
+    fall_3_days_k: Estimate
+    fall_7_days_k: Estimate
+    until_cool_days: Estimate
+    chance_cool: float
+    chance_beyond: float | None
 
 
 @dataclass(frozen=True, slots=True)
 class Counted:
     """The heat account member by member, (n,): flows by name [W], the energy ledger, and what is stored where.
 
-    `celsius` and `capacity` [J/K] are (4, n); `stock_j` is the heat above the goal's limit.
+    `celsius` and `capacity` [J/K] are (4, n); `stock_j` is the heat above the goal's limit. `core_ahead_c` is the core
+    on each of `ahead.DAYS` from now, (4, n).
     """
 
     flows: Mapping[str, Array]
@@ -69,6 +83,8 @@ class Counted:
     outdoor_c: Array
     degradable_left: Array
     stock_j: Array
+    core_ahead_c: Array
+    falls: Falls
 
 
 def account_for(estimate: PileEstimate, days: float, keep_core_above_c: float, derived: Derived) -> Accounts:
@@ -76,7 +92,7 @@ def account_for(estimate: PileEstimate, days: float, keep_core_above_c: float, d
     piles, state, _ = members(estimate)
     weather = weather_now(estimate)
     counted = count(estimate, piles, state, weather, days=days, keep_core_above_c=keep_core_above_c)
-    accounts = accounts_from(counted, derived.facts)
+    accounts = accounts_from(counted, derived.facts, log_weights(counted.core_ahead_c, derived.facts))
     put_facts(accounts, derived)
     return accounts
 
@@ -88,6 +104,7 @@ def count(
     moment = Moment.of(piles, state, weather)
     celsius, capacity = moment.held.celsius, moment.held.capacity
     warm = np.maximum(celsius - keep_core_above_c, 0.0)
+    ahead = core_ahead(moment)
     return Counted(
         flows=balance(moment),
         energy=energy(estimate, piles, state, weather, days=days, keep_core_above_c=keep_core_above_c, moment=moment),
@@ -96,13 +113,18 @@ def count(
         outdoor_c=weather.air_c[0],
         degradable_left=degradable_left(piles, state),
         stock_j=np.add.reduce(capacity * warm),
+        core_ahead_c=ahead,
+        falls=falls_of(ahead, keep_core_above_c),
     )
 
 
-def accounts_from(counted: Counted, facts: Facts, weights: Array | None = None) -> Accounts:
+def accounts_from(
+    counted: Counted, facts: Facts, weights: Array | None = None, drawn_weights: Array | None = None
+) -> Accounts:
     """The ranges of what was counted, over members of equal weight unless weights are given.
 
-    `facts` tell what is fitted, what is drawn, and how the core moves.
+    `facts` tell what is fitted, what is drawn, and how the core moves. What is drawn was told: a log does not weigh it,
+    and so it has weights of its own.
     """
     flows, ledger = counted.flows, counted.energy
     arrays: dict[str, Array | None] = {
@@ -117,11 +139,31 @@ def accounts_from(counted: Counted, facts: Facts, weights: Array | None = None) 
         "degradable_left": counted.degradable_left,
         "capacity_j_k": flows["heat_capacity_j_k"],
         "stock_j": counted.stock_j,
-        **_drawn(flows, facts),
+        "fall_3_days_k": counted.falls.in_3_days_k,
+        "fall_7_days_k": counted.falls.in_7_days_k,
+        "until_cool_days": counted.falls.until_cool_days,
     }
+    arrays |= _drawn(flows, facts)
     arrays["stored"] = _stored(counted, facts)
     arrays["unexplained"] = _unexplained(arrays)
-    return Accounts(**_ranges(arrays, weights))
+    asked = arrays["asked"]
+    return Accounts(
+        **_ranges({name: values for name, values in arrays.items() if name not in DRAWN}, weights),
+        **_ranges({name: arrays[name] for name in sorted(DRAWN)}, drawn_weights),
+        chance_cool=share_of(np.isfinite(counted.falls.until_cool_days), weights),
+        chance_beyond=None if asked is None else share_of(asked > beyond(ledger.season_draw_w), weights),
+    )
+
+
+def beyond(season_draw_w: Array) -> Array:
+    """What a draw must exceed to be more than can be kept up: next to nothing is no draw."""
+    result: Array = np.maximum(season_draw_w, LEAST_DRAW_W)
+    return result
+
+
+def share_of(holds: NDArray[np.bool_], weights: Array | None) -> float:
+    """Share of the members, or of their weight (sum 1), of which something holds."""
+    return float(holds.mean()) if weights is None else float(weights[holds].sum() / weights.sum())
 
 
 def _drawn(flows: Mapping[str, Array], facts: Facts) -> dict[str, Array | None]:
@@ -172,9 +214,11 @@ def _unexplained(arrays: Mapping[str, Array | None]) -> Array | None:
 
 def _ranges(arrays: Mapping[str, Array | None], weights: Array | None) -> dict[str, Any]:
     """10, 50 and 90 % points of each array, all sorted at once."""
+    if all(values is None for values in arrays.values()):
+        return dict.fromkeys(arrays)
     known = [name for name, values in arrays.items() if values is not None]
     values = np.array([arrays[name] for name in known])
-    picked = _picked(values) if weights is None else _picked_by_weight(values, weights)
+    picked = _picked(values) if weights is None else picked_by_weight(values, weights)
     found: dict[str, Any] = dict.fromkeys(arrays)
     for name, (middle, low, high) in zip(known, picked, strict=True):
         found[name] = Estimate(middle, low, high, "derived")
@@ -189,7 +233,7 @@ def _picked(values: Array) -> list[list[float]]:
     return result
 
 
-def _picked_by_weight(values: Array, weights: Array) -> list[list[float]]:
+def picked_by_weight(values: Array, weights: Array) -> list[list[float]]:
     """The same over members with weights: the first value up to which the weights reach the share."""
     order = np.argsort(values, axis=1)
     reached = np.cumsum(weights[order], axis=1) / weights.sum()
@@ -210,6 +254,7 @@ def put_facts(accounts: Accounts, derived: Derived) -> None:
         draw_w=asked.value if asked else None,
         degradable_left_percent=100 * accounts.degradable_left.value,
         water_carried_off_kg_day=accounts.water_carried_off_kg_day.value if accounts.water_carried_off_kg_day else None,
+        **ahead_facts(accounts),
     )
     if asked is None:
         return
@@ -218,3 +263,16 @@ def put_facts(accounts: Accounts, derived: Derived) -> None:
         derived.put(draw_over_made=min(asked.value / made.value, LARGEST_RATIO))
     if asked.value > 0:
         derived.put(stored_heat_days=accounts.stock_j.value / (asked.value * SECONDS_PER_DAY))
+
+
+def ahead_facts(accounts: Accounts) -> dict[str, float | None]:
+    """What the present course leads to; when the core is too cool only where half the members get there in a week."""
+    until = accounts.until_cool_days.value
+    chance = accounts.chance_beyond
+    return {
+        "fall_3_days_k": accounts.fall_3_days_k.value,
+        "fall_7_days_k": accounts.fall_7_days_k.value,
+        "days_until_cool": until if np.isfinite(until) else None,
+        "cool_chance_percent": 100 * accounts.chance_cool,
+        "beyond_chance_percent": None if chance is None else 100 * chance,
+    }

@@ -157,6 +157,7 @@ def ranked_for(picture: Picture, found: Inference, gains: Mapping[str, float] | 
         on_hand=None if on_hand is None else frozenset(on_hand),
         freezing=found.facts.get("freezing") is True,
         gains=gains,
+        cool_soon=found.facts.get("cool_soon") is True,
     )
 
 

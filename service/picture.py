@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from service.accounts import Accounts, account_for, accounts_from, count, put_facts
+from service.accounts import Accounts, account_for
 from service.derive.ageing import aged_core, aged_moisture, aged_outdoor
 from service.derive.drawing import read_drawing
 from service.derive.house import house_need, read_house
@@ -19,6 +19,7 @@ from service.derive.temperatures import read_temperatures
 from service.derive.weather import outdoor_mean, read_weather, wind_at_heap
 from service.derive.work import read_work
 from service.estimate import Estimate, PileEstimate
+from service.heat.outlook import collapse_by
 from service.learning.learned import Learned, learned
 from service.learning.limits import limit_shares
 from service.schemas import Status
@@ -72,15 +73,17 @@ def picture_of(status: Status) -> Picture:
 
 
 def learned_picture(status: Status) -> tuple[Picture, Learned]:
-    """The same with its heat counted on members that fit the heap's log, with what holds them back; and the members."""
+    """The same picture with what holds the heap back, by members that fit its log; and those members.
+
+    The heat is counted as without what-ifs, so that both judge alike. Where the members that fit the log see the core
+    collapse, that is put in place of what the account sees.
+    """
     seen = seen_in(status)
     heap, goal, derived = learned(seen.estimate), seen.goal, seen.derived
-    members = (*heap.as_read(seen.estimate), heap.usual)
-    counted = count(seen.estimate, *members, days=goal.days, keep_core_above_c=goal.keep_core_above_c)
-    accounts = accounts_from(counted, derived.facts)
-    put_facts(accounts, derived)
-    shares = limit_shares(*members, heap.weights)
+    accounts = account_for(seen.estimate, goal.days, goal.keep_core_above_c, derived)
+    shares = limit_shares(*heap.as_read(seen.estimate), heap.usual, heap.weights)
     derived.put(**{f"limited_by_{want}_percent": 100 * share for want, share in shares.items()})
+    derived.put(**collapse_by(heap, goal.keep_core_above_c))
     return completed(seen, accounts), heap
 
 

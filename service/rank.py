@@ -26,6 +26,8 @@ URGENCY_ORDER: Final = {urgency: place for place, urgency in enumerate(Urgency)}
 EFFORT_ORDER: Final = {"easy": 0, "moderate": 1, "hard": 2}
 PRIOR_SHARE: Final = {0: 0.0, 1: 0.05, 2: 0.15, 3: 0.4}
 """Share of the heap's heat to the goal an action is expected to gain or save before any what-if (our own)."""
+NO_HELP_TODAY: Final = frozenset({"build_new_pile", "start_next_pile", "enlarge_pile", "keep_going"})
+"""What gives its heat weeks later, or changes nothing: never hastened."""
 FIRE_ACTION: Final = "keep_clear_and_call_fire_service"
 
 
@@ -63,6 +65,7 @@ def rank(
     on_hand: frozenset[str] | None = None,
     freezing: bool = False,
     gains: Mapping[str, float] | None = None,
+    cool_soon: bool = False,
 ) -> list[Advised]:
     """Rank the actions that the fired rules ask for.
 
@@ -77,6 +80,8 @@ def rank(
     gains
         Share of the heap's heat each action gains or saves, from what-ifs; where one is missing, the catalogue's
         prior expectation stands in.
+    cool_soon
+        The core is likely to be too cool within days: work of this week that saves or makes heat is due today.
 
     Returns
     -------
@@ -93,7 +98,7 @@ def rank(
     for rule in pressing or asking:
         asked.setdefault(_act(rule).action, []).append(rule)
     advised = [
-        _advised(action, behind, on_hand=on_hand, freezing=freezing, gains=gains or {})
+        _advised(action, behind, on_hand=on_hand, freezing=freezing, gains=gains or {}, cool_soon=cool_soon)
         for action, behind in asked.items()
     ]
     return _without_contradictions(sorted(advised, key=Advised.key))
@@ -106,13 +111,14 @@ def _advised(
     on_hand: frozenset[str] | None,
     freezing: bool,
     gains: Mapping[str, float],
+    cool_soon: bool,
 ) -> Advised:
     action = ACTIONS[action_id]
     by_urgency = sorted(rules, key=lambda rule: (URGENCY_ORDER[_urgency(rule)], -rule.confidence, rule.id))
     lacking = on_hand is not None and bool(action.needs) and not on_hand.intersection(action.needs)
     return Advised(
         action=action,
-        urgency=_urgency(by_urgency[0]),
+        urgency=_hastened(action, _urgency(by_urgency[0])) if cool_soon else _urgency(by_urgency[0]),
         rules=tuple(by_urgency),
         gain=gains.get(action_id, PRIOR_SHARE[action.gains.expected]),
         obtainable=not (lacking and freezing and "water" in action.needs),
@@ -126,6 +132,12 @@ def _act(rule: Rule) -> Act:
 
 def _urgency(rule: Rule) -> Urgency:
     return _act(rule).urgency
+
+
+def _hastened(action: Action, urgency: Urgency) -> Urgency:
+    """Due today instead of this week, where the move saves or makes heat in this heap."""
+    counts = action.gains.kind != "none" and action.id not in NO_HELP_TODAY
+    return Urgency.TODAY if counts and urgency is Urgency.THIS_WEEK else urgency
 
 
 def _without_contradictions(ranked: list[Advised]) -> list[Advised]:

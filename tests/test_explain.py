@@ -351,8 +351,26 @@ def test_some_change_is_found_for_most_examples() -> None:
     assert sum(change is not None for change in found) >= len(found) - 3
 
 
+HOLDS: dict[str, Any] = {
+    "as_of": "2026-01-20T08:00:00Z",
+    "pile": {
+        "age": 35,
+        "size": {"volume": 40},
+        "cover": "straw",
+        "moisture": 60,
+        "wind": "sheltered",
+        "ingredients": [
+            {"material": "wood_chips", "amount": "22 m3"},
+            {"material": "horse_manure", "amount": "18 m3"},
+        ],
+    },
+    "temperatures": {"core": 58, "outdoor": 10},
+}
+"""A big, moist, wrapped heap whose core is not about to fall."""
+
+
 def test_a_core_just_under_a_limit_is_the_smallest_change() -> None:
-    body = {"as_of": "2026-01-20T08:00:00Z", "pile": {"age": 35}, "temperatures": {"core": 39}}
+    body = HOLDS | {"temperatures": {"core": 39, "outdoor": 10}}
     change = explain(read_status(body))["what_would_change"]
     assert (change["field"], change["to"]) == ("/temperatures/core", "40 degC")
 
@@ -410,7 +428,7 @@ def test_a_fact_that_was_given_too_thinly_asks_for_more_of_the_same() -> None:
 
 
 def test_one_rule_alone() -> None:
-    status = read_status({"pile": {"age": 35}, "temperatures": {"core": 58}})
+    status = read_status(HOLDS)
     told = explain(status, "phase.hot-keep-going", "us")
     (rule,) = told["rules"]
     assert rule["state"] == "fired" and rule["outcome"] == "advised, place 1"

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from rules import facts as f
-from rules.common import BOTH_DRAWS_KNOWN, DRAW_FITTED
+from rules.common import BOTH_DRAWS_KNOWN, DRAW_FITTED, DRAWN_BEYOND, DRAWN_BEYOND_SEASON
 from rules.conditions import Fact, Threshold
 from rules.model import Caution, Finding, Gravity, Rule
 from rules.sources import COMMON_PRACTICE, HEAT_BALANCE
+from rules.thresholds import FALLS_IN_A_WEEK
 
 DRAWN_AS_MUCH_AS_MADE = Threshold("DRAWN_AS_MUCH_AS_MADE", 1.0, "1", "all heat made is drawn", HEAT_BALANCE)
 DRAWN_LITTLE_OF_MADE = Threshold("DRAWN_LITTLE_OF_MADE", 0.4, "1", "a draw that cannot cool a heap", COMMON_PRACTICE)
-DRAWN_BEYOND_SEASON = Threshold("DRAWN_BEYOND_SEASON", 1.1, "1", "a tenth beyond the season draw", COMMON_PRACTICE)
 DRAWN_LEAVES_ROOM = Threshold("DRAWN_LEAVES_ROOM", 0.7, "1", "well under the season draw", COMMON_PRACTICE)
 NOTHING_TO_SPARE = Threshold("NOTHING_TO_SPARE", 20.0, "W", "a season draw of next to nothing", HEAT_BALANCE)
 WORTH_DRAWING = Threshold("WORTH_DRAWING", 100.0, "W", "a season draw worth a pump", COMMON_PRACTICE)
@@ -19,6 +19,7 @@ MOST_HEAPS = Threshold("MOST_HEAPS", 60.0, "%", "well over half of the heaps tha
 SMALL_FOR_A_LOOP = Threshold("SMALL_FOR_A_LOOP", 10.0, "m3", "too small for a draw that never rests", HEAT_BALANCE)
 
 _DRAW_MAY_BE_THE_CAUSE = f.draw_over_made.unknown() | (f.draw_over_made > DRAWN_LITTLE_OF_MADE)
+_HOLDS_AHEAD = f.fall_7_days_k.unknown() | (f.fall_7_days_k < FALLS_IN_A_WEEK)
 _DISAPPOINTS = f.phase.one_of("falling", "holding", "spent", "cold", "unclear")
 
 
@@ -105,7 +106,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         id="balance.asked-beyond-season",
-        when=f.drawing.is_true() & (f.draw_over_season >= DRAWN_BEYOND_SEASON) & BOTH_DRAWS_KNOWN,
+        when=DRAWN_BEYOND & BOTH_DRAWS_KNOWN,
         reason="You draw {draw_w}. To the end of your season the heap can keep up about {season_draw_w}.",
         gives=Finding("asked_beyond_season"),
         source=HEAT_BALANCE,
@@ -116,7 +117,8 @@ RULES: tuple[Rule, ...] = (
         when=f.phase.one_of("hot")
         & f.core_falling.is_false()
         & f.drawing.is_true()
-        & (f.draw_over_season <= DRAWN_LEAVES_ROOM),
+        & (f.draw_over_season <= DRAWN_LEAVES_ROOM)
+        & _HOLDS_AHEAD,
         reason="The heap is {phase}, the core does not fall, and you draw only {draw_over_season} times what it can "
         "keep up.",
         gives=Finding("room_to_draw"),
@@ -129,7 +131,8 @@ RULES: tuple[Rule, ...] = (
         & f.core_falling.is_false()
         & f.drawing.is_false()
         & DRAW_FITTED
-        & (f.season_draw_w >= WORTH_DRAWING),
+        & (f.season_draw_w >= WORTH_DRAWING)
+        & _HOLDS_AHEAD,
         reason="The heap is {phase}, the core does not fall, and nothing is drawn. It could give about "
         "{season_draw_w}.",
         gives=Finding("room_to_draw"),

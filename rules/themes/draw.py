@@ -4,11 +4,17 @@ from __future__ import annotations
 
 from rules import facts as f
 from rules import findings as found
-from rules.common import BOTH_DRAWS_KNOWN, DRAW_FITTED, HOUSE_NEEDS_HEAT, NOT_TOO_HOT
+from rules.common import (
+    BOTH_DRAWS_KNOWN,
+    DRAW_FITTED,
+    DRAWN_BEYOND_SEASON,
+    HOUSE_NEEDS_HEAT,
+    NOT_TOO_HOT,
+)
 from rules.conditions import Threshold
 from rules.model import Act, Avoid, Caution, Rule, Urgency
 from rules.sources import COMMON_PRACTICE, HEAT_BALANCE, MOIST_AIR, NRCS_OPERATION
-from rules.themes.balance import DRAWN_BEYOND_SEASON
+from rules.themes.balance import NOTHING_TO_SPARE
 from rules.thresholds import COLD_BELOW, HOT_FROM, YOUNG_COOL_BELOW, YOUNG_UNTIL
 
 MUCH_WATER_CARRIED_OFF = Threshold(
@@ -16,7 +22,6 @@ MUCH_WATER_CARRIED_OFF = Threshold(
 )
 STORE_LASTS = Threshold("STORE_LASTS", 2.0, "days", "stored heat for more than one night", HEAT_BALANCE)
 
-_BALANCE_UNKNOWN = f.draw_over_made.unknown() & f.draw_over_season.unknown()
 _FALLING_BUT_NOT_COLD = f.phase.one_of("falling", "warming") & (f.core_c >= COLD_BELOW)
 _WORTH_SETTING = f.phase.one_of("hot", "holding", "falling", "unclear") & (f.core_c >= COLD_BELOW)
 _BOTH_FITTED = f.has_air_duct.is_true() & f.has_water_loop.is_true()
@@ -32,25 +37,56 @@ _LESS: tuple[Rule, ...] = (
         confidence=0.9,
     ),
     Rule(
-        id="draw.falling-while-drawn",
-        when=f.core_falling.is_true()
-        & f.drawing.is_true()
-        & _BALANCE_UNKNOWN
-        & found.overdrawn.not_seen()
-        & _FALLING_BUT_NOT_COLD
+        id="draw.will-cool-it",
+        when=found.asked_beyond_season.is_true()
+        & found.will_fall.is_true()
+        & BOTH_DRAWS_KNOWN
+        & f.fall_3_days_k.known()
+        & _WORTH_SETTING
         & HOUSE_NEEDS_HEAT
         & NOT_TOO_HOT,
-        reason="The core reads {core_c} and falls while you draw heat. How much you draw is not known, so draw less "
-        "and see whether the fall stops.",
+        reason="You draw {draw_w} where the heap can keep up about {season_draw_w}. Go on so, and the core, now "
+        "{core_c}, is likely to fall by about {fall_3_days_k} in three days.",
         gives=Act("reduce_draw", Urgency.TODAY),
         source=HEAT_BALANCE,
-        confidence=0.55,
+        confidence=0.85,
+    ),
+    Rule(
+        id="draw.will-be-too-cool",
+        when=found.asked_beyond_season.is_true()
+        & found.cool_soon.is_true()
+        & BOTH_DRAWS_KNOWN
+        & f.days_until_cool.known()
+        & _WORTH_SETTING
+        & HOUSE_NEEDS_HEAT
+        & NOT_TOO_HOT,
+        reason="You draw {draw_w} where the heap can keep up about {season_draw_w}. Go on so, and the core, now "
+        "{core_c}, is likely to be below your limit in about {days_until_cool}.",
+        gives=Act("reduce_draw", Urgency.TODAY),
+        source=HEAT_BALANCE,
+        confidence=0.8,
+    ),
+    Rule(
+        id="draw.nothing-to-spare-tonight",
+        when=found.asked_beyond_season.is_true()
+        & f.prefer.one_of("tonight")
+        & (f.season_draw_w <= NOTHING_TO_SPARE)
+        & f.draw_w.known()
+        & _WORTH_SETTING
+        & HOUSE_NEEDS_HEAT
+        & NOT_TOO_HOT,
+        reason="You draw {draw_w}. You would rather have heat {prefer}, but whatever is drawn now cools the heap below "
+        "your limit before its date.",
+        gives=Act("reduce_draw", Urgency.THIS_WEEK),
+        source=HEAT_BALANCE,
+        confidence=0.6,
     ),
     Rule(
         id="draw.beyond-season-draw-less",
         when=found.asked_beyond_season.is_true()
         & (f.prefer.one_of("season") | f.prefer.unknown())
         & (f.draw_over_season >= DRAWN_BEYOND_SEASON)
+        & f.draw_assumed.not_seen()
         & BOTH_DRAWS_KNOWN
         & _WORTH_SETTING
         & HOUSE_NEEDS_HEAT
@@ -59,6 +95,22 @@ _LESS: tuple[Rule, ...] = (
         gives=Act("reduce_draw", Urgency.THIS_WEEK),
         source=HEAT_BALANCE,
         confidence=0.65,
+    ),
+    Rule(
+        id="draw.taken-for-granted",
+        when=found.asked_beyond_season.is_true()
+        & f.draw_assumed.is_true()
+        & (f.prefer.one_of("season") | f.prefer.unknown())
+        & BOTH_DRAWS_KNOWN
+        & f.beyond_chance_percent.known()
+        & _WORTH_SETTING
+        & HOUSE_NEEDS_HEAT
+        & NOT_TOO_HOT,
+        reason="You did not tell all of flow, minutes and hours. Taking what is usual, about {draw_w} is drawn, and "
+        "that is more than the heap can keep up in {beyond_chance_percent} of what they may be.",
+        gives=Act("reduce_draw", Urgency.THIS_WEEK),
+        source=HEAT_BALANCE,
+        confidence=0.5,
     ),
     Rule(
         id="draw.drawn-air-dries-it",
@@ -160,6 +212,7 @@ _MORE: tuple[Rule, ...] = (
         & f.prefer.one_of("tonight")
         & (f.draw_over_season >= DRAWN_BEYOND_SEASON)
         & BOTH_DRAWS_KNOWN
+        & (f.season_draw_w > NOTHING_TO_SPARE)
         & f.phase.one_of("hot", "holding")
         & NOT_TOO_HOT,
         reason="You draw {draw_w} where the heap can keep up about {season_draw_w}. For {prefer} it will do, but it "

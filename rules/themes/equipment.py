@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from rules import facts as f
 from rules import findings as found
-from rules.common import FROST_MAY_COME
+from rules.common import DRAWN_BEYOND_SEASON, FROST_MAY_COME
 from rules.conditions import Threshold
 from rules.model import Act, Caution, Finding, Gravity, Rule, Urgency
 from rules.sources import COMMON_PRACTICE, HEAT_BALANCE, MOIST_AIR, PLASTIC_PIPE
-from rules.themes.balance import DRAWN_BEYOND_SEASON
 from rules.thresholds import FIRE_OVERHEATING
 
 PIPE_FROST = Threshold("PIPE_FROST", -5.0, "degC", "bare pipes outdoors freeze overnight", COMMON_PRACTICE)

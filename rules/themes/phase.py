@@ -145,7 +145,7 @@ _COOL_PHASES: tuple[Rule, ...] = (
         & NO_KNOWN_CAUSE,
         reason="The core reads {core_c} and falls, but nothing you told explains it. First squeeze a handful from "
         "arm's depth, smell it, and note how much heat you draw.",
-        gives=Act("wait", Urgency.THIS_WEEK),
+        gives=Act("find_the_cause", Urgency.THIS_WEEK),
         source=NRCS_OPERATION,
         confidence=0.4,
     ),
@@ -154,7 +154,7 @@ _COOL_PHASES: tuple[Rule, ...] = (
         when=f.phase.one_of("cold") & (f.core_c < COLD_BELOW) & f.drawing.not_seen() & NO_KNOWN_CAUSE,
         reason="The core reads {core_c}: cold, but nothing you told says why. First squeeze a handful from arm's "
         "depth and smell it: dry, soggy and used up each need a different cure.",
-        gives=Act("wait", Urgency.THIS_WEEK),
+        gives=Act("find_the_cause", Urgency.THIS_WEEK),
         source=NRCS_OPERATION,
         confidence=0.4,
     ),

@@ -262,16 +262,16 @@ def _running(draws: Sequence[AirDraw | WaterDraw | None], flows: Sequence[float]
     days = [draw.day_share if draw is not None and runs else 0.0 for draw, runs in zip(draws, on, strict=True)]
     untold = [ALL_TOLD if draw is None else draw.untold for draw in draws]
     return (
-        _spread("untold_flow", [max(flow, 0.0) for flow in flows], [each.flow for each in untold], np.inf),
-        _spread("untold_minutes", hours, [each.hour_share for each in untold], 1.0),
-        _spread("untold_hours", days, [each.day_share for each in untold], 1.0),
+        _spread([max(flow, 0.0) for flow in flows], [each.flow for each in untold], np.inf),
+        _spread(hours, [each.hour_share for each in untold], 1.0),
+        _spread(days, [each.day_share for each in untold], 1.0),
     )
 
 
-def _spread(what: str, values: Sequence[float], ends: Sequence[tuple[float, float] | None], most: float) -> Array:
+def _spread(values: Sequence[float], ends: Sequence[tuple[float, float] | None], most: float) -> Array:
     """As in `members`: the value for all members, or values with this 80 % range."""
     pairs = zip(values, ends, strict=True)
-    about = _around(what, (Estimate(value, *(end or (value, value)), "assumed") for value, end in pairs))
+    about = _around("untold", (Estimate(value, *(end or (value, value)), "assumed") for value, end in pairs))
     least = _numbers(0.0 if end is None else LEAST_OF_LOW * end[0] for end in ends)
     told = _flags(end is None for end in ends)
     result: Array = np.where(told, _numbers(values), np.minimum(np.maximum(about, least), most))

@@ -10,10 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.conditions import Facts
-from service.accounts import SECONDS_PER_DAY, Accounts, draws_told
+from service.accounts import DRAWN, SECONDS_PER_DAY, Accounts, beyond, draws_told, picked_by_weight, share_of
 from service.batch.ensembles import MEMBERS, ensembles
 from service.estimate import Estimate
+from service.heat.ahead import falls_of, log_weights
 from service.physics import decay
+from service.physics.ahead import core_ahead
 from service.physics.arrays import Array
 from service.physics.balance import balance
 from service.physics.flows import Moment
@@ -23,7 +25,7 @@ from service.physics.piles import Piles, State, Weather
 from service.physics.spread import points
 from service.picture import Seen
 
-NAMES: Final = tuple(field.name for field in fields(Accounts))
+NAMES: Final = tuple(field.name for field in fields(Accounts) if not field.name.startswith("chance_"))
 BLOCK: Final = 128
 """Heaps counted at a time: more would leave the processor's cache."""
 
@@ -51,18 +53,39 @@ def _accounts_of_block(heaps: Sequence[Seen]) -> list[Accounts]:
     arrays["unexplained"] = arrays["lost"] + arrays["asked"] + arrays["stored"] - arrays["made"]
     unknown["unexplained"] = unknown["asked"] | unknown["stored"]
     unknown["burst_draw"] = np.array([not _draws(heap) for heap in heaps])
-    ordered = np.sort(np.array([arrays[name] for name in NAMES]), axis=2)[:, :, _PLACES]
-    by_heap = np.swapaxes(ordered, 0, 1).tolist()
-    return [_account(rows, unknown, place) for place, rows in enumerate(by_heap)]
+    values = np.swapaxes(np.array([arrays[name] for name in NAMES]), 0, 1)
+    plain = np.sort(values, axis=2)[:, :, _PLACES].tolist()
+    accounts = []
+    for place, known in enumerate(facts):
+        weights = log_weights(arrays["core_ahead_c"][:, place], known)
+        rows = plain[place]
+        if weights is not None:
+            by_log = picked_by_weight(values[place], weights)
+            rows = [own if name in DRAWN else weighed for name, own, weighed in zip(NAMES, rows, by_log, strict=True)]
+        accounts.append(_account(rows, unknown, place, _chances(arrays, unknown, place, weights)))
+    return accounts
 
 
-def _account(rows: list[list[float]], unknown: dict[str, NDArray[np.bool_]], place: int) -> Accounts:
+def _account(
+    rows: list[list[float]], unknown: dict[str, NDArray[np.bool_]], place: int, chances: dict[str, Any]
+) -> Accounts:
     """One heap's account from the median and range of everything; `place` is the heap's in the block."""
     values: dict[str, Any] = {}
     for name, (middle, low, high) in zip(NAMES, rows, strict=True):
         gone = name in unknown and unknown[name][place]
         values[name] = None if gone else Estimate(middle, low, high, "derived")
-    return Accounts(**values)
+    return Accounts(**values, **chances)
+
+
+def _chances(
+    arrays: dict[str, Array], unknown: dict[str, NDArray[np.bool_]], place: int, weights: Array | None
+) -> dict[str, Any]:
+    """As in `accounts.accounts_from`."""
+    too_much = arrays["asked"][place] > beyond(arrays["season_draw"][place])
+    return {
+        "chance_cool": share_of(np.isfinite(arrays["until_cool_days"][place]), weights),
+        "chance_beyond": None if unknown["asked"][place] else share_of(too_much, weights),
+    }
 
 
 def _draws(heap: Seen) -> bool:
@@ -78,6 +101,8 @@ def _counted(heaps: Sequence[Seen]) -> dict[str, Array]:
     limit = np.repeat([heap.goal.keep_core_above_c for heap in heaps], MEMBERS)
     moment = Moment.of(piles, state, weather)
     flows, held = balance(moment), moment.held
+    core = core_ahead(moment)
+    falls = falls_of(core, limit)
     counted = {
         "made": flows["made_w"],
         "lost": flows["ground_and_air_w"] + flows["evaporation_w"],
@@ -93,9 +118,13 @@ def _counted(heaps: Sequence[Seen]) -> dict[str, Array]:
         "capacity_j_k": flows["heat_capacity_j_k"],
         "stock_j": np.add.reduce(held.capacity * np.maximum(held.celsius - limit, 0.0)),
         "warmth_now": _moving_with_the_core(held.celsius, held.capacity, weather),
+        "fall_3_days_k": falls.in_3_days_k,
+        "fall_7_days_k": falls.in_7_days_k,
+        "until_cool_days": falls.until_cool_days,
         **_energies(heaps, piles, state),
     }
-    return {name: np.broadcast_to(array, days.shape).reshape(-1, MEMBERS) for name, array in counted.items()}
+    by_heap = {name: np.broadcast_to(array, days.shape).reshape(-1, MEMBERS) for name, array in counted.items()}
+    return by_heap | {"core_ahead_c": core.reshape(len(core), -1, MEMBERS)}
 
 
 def _energies(heaps: Sequence[Seen], piles: Piles, state: State) -> dict[str, Array]:

@@ -11,7 +11,7 @@ from typing import Final, Literal
 
 from service.derive.record import Derived
 from service.derive.temperatures import days_since
-from service.estimate import AirDraw, Estimate, Untold, WaterDraw
+from service.estimate import ALL_TOLD, AirDraw, Estimate, Untold, WaterDraw
 from service.physics.members import DEFAULT_INLET_C
 from service.schemas import DrawnAir, DrawnWater, Status
 from service.units import Dimension
@@ -52,6 +52,9 @@ def read_drawing(status: Status, derived: Derived) -> tuple[AirDraw | None, Wate
     water_draw = _water(status, water, derived) if water else None
     _left_out(derived)
     _put_together(derived)
+    runs = [draw.untold for draw in (air_draw, water_draw) if draw is not None]
+    if derived.facts.get("drawing") is True:
+        derived.put(draw_assumed=any(untold != ALL_TOLD for untold in runs))
     return air_draw, water_draw
 
 

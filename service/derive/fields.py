@@ -127,7 +127,7 @@ FIELDS: Final[dict[str, Fields]] = {
             "has_rich_nitrogen",
         )
     },
-    "degradable_left_percent": Fields(("/pile/ingredients", *_AGE), ("/pile/size", *_WATER_INSIDE)),
+    "degradable_left_percent": Fields(("/pile/ingredients", *_AGE), _HEAP),
     "free_air_space_percent": Fields((*_SIZE, "/pile/moisture"), _WATER_INSIDE[1:]),
     # moisture, smell, signs
     "moisture_feel": _direct("/moisture_feel"),
@@ -180,6 +180,12 @@ FIELDS: Final[dict[str, Fields]] = {
     "made_w": Fields(_SIZE, _HEAP),
     "lost_w": Fields(_SIZE, _HEAP),
     "water_carried_off_kg_day": Fields(_AIR_ON, _DRAWN_SWAYS),
+    "beyond_chance_percent": Fields(_DRAWN, (*_DRAWN_SWAYS, *_GOAL)),
+    **{
+        name: Fields(_SIZE, (*_HEAP, *_DRAWN_SWAYS, *_GOAL))
+        for name in ("fall_3_days_k", "fall_7_days_k", "days_until_cool", "cool_chance_percent")
+    },
+    "draw_assumed": Fields(_DRAWN, (*_AIR_SINCE, *_WATER_SINCE)),
     "stored_heat_days": Fields(_DRAWN, (*_DRAWN_SWAYS, *_GOAL)),
     **{
         f"limited_by_{want}_percent": Fields(_SIZE, (*_HEAP, *_DRAWN_SWAYS))
@@ -218,6 +224,12 @@ ESTIMATED: Final = frozenset(
         "lost_w",
         "water_carried_off_kg_day",
         "stored_heat_days",
+        "beyond_chance_percent",
+        "draw_assumed",
+        "fall_3_days_k",
+        "fall_7_days_k",
+        "days_until_cool",
+        "cool_chance_percent",
         "limited_by_water_percent",
         "limited_by_nitrogen_percent",
         "limited_by_air_percent",

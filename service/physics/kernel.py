@@ -108,8 +108,8 @@ def step(piles: Piles, state: State, weather: Weather, hours: float) -> tuple[St
 def _advance(fixed: Prepared, state: State, air: Outdoors, seconds: float, halvings: int) -> tuple[State, Entries]:
     """One step of all piles, in halves for those that would move too far."""
     held = hold(fixed, state, air)
-    fixed_now = _bounded_draw(fixed, held, seconds)
-    at, end = _aim(fixed_now, held, seconds)
+    fixed_now = bounded_draw(fixed, held, seconds)
+    at, end = aim(fixed_now, held, seconds)
     new, entries = _booked(fixed_now, held, state, at, seconds)
     if halvings == MOST_HALVINGS:
         return new, entries
@@ -123,7 +123,7 @@ def _advance(fixed: Prepared, state: State, air: Outdoors, seconds: float, halvi
     return new, entries
 
 
-def _bounded_draw(fixed: Prepared, held: Held, seconds: float) -> Prepared:
+def bounded_draw(fixed: Prepared, held: Held, seconds: float) -> Prepared:
     """The same piles with draws that a step can follow; ordinary draws stay as they are.
 
     A fixed draw takes at most half of a node's heat above the draw's floor. Air through the material, whose vapour
@@ -168,7 +168,7 @@ def _booked(fixed: Prepared, held: Held, state: State, celsius: Array, seconds: 
     return new, book(fixed, held, now, edge, burnt / seconds).scaled(seconds)
 
 
-def _aim(fixed: Prepared, held: Held, seconds: float) -> tuple[Array, Array]:
+def aim(fixed: Prepared, held: Held, seconds: float) -> tuple[Array, Array]:
     """Temperatures at which the step's flows are taken, and those at its end if all flows were linear. [degC]
 
     (C/(w dt) + J) dT = F(T) with J the linearised flows, and w between 0 and 1 the share of the step that makes it

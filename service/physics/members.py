@@ -239,19 +239,22 @@ def _water(estimate: PileEstimate, material_c: Array, n: int) -> dict[str, Array
 
 
 def running(flow: float, hour_share: float, day_share: float, untold: Untold, n: int) -> tuple[Array, Array, Array]:
-    """Flow and shares of the hour and the day of each member: as told, or spread over the range where not."""
+    """Flow and shares of the hour and the day of each member: as told, or spread over the range where not.
+
+    What was not told is high or low together, so that the median draw is that of the usual values, and its range wide.
+    """
     return (
-        _spread("untold_flow", flow, untold.flow, np.inf, n),
-        _spread("untold_minutes", hour_share, untold.hour_share, 1.0, n),
-        _spread("untold_hours", day_share, untold.day_share, 1.0, n),
+        _spread(flow, untold.flow, np.inf, n),
+        _spread(hour_share, untold.hour_share, 1.0, n),
+        _spread(day_share, untold.day_share, 1.0, n),
     )
 
 
-def _spread(what: str, value: float, ends: tuple[float, float] | None, most: float, n: int) -> Array:
+def _spread(value: float, ends: tuple[float, float] | None, most: float, n: int) -> Array:
     """The value for all, or values with this 80 % range, never below half its low end."""
     if ends is None:
         return np.full(n, value)
-    about = points(what, n).around(Estimate(value, *ends, "assumed"))
+    about = points("untold", n).around(Estimate(value, *ends, "assumed"))
     result: Array = np.minimum(np.maximum(about, LEAST_OF_LOW * ends[0]), most)
     return result
 

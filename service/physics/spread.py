@@ -48,9 +48,7 @@ PRIMES: Final = MappingProxyType(
         "unexplained": 811,
         "room_gained": 911,
         "freed": 659,
-        "untold_flow": 73,
-        "untold_minutes": 1163,
-        "untold_hours": 1823,
+        "untold": 73,
     }
 )
 

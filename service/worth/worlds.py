@@ -79,7 +79,8 @@ class Now:
         seen = seen_in(status_if(answer, self.picture))
         no_news = bool(np.ptp(weights / self.heaps.weights) < 1e-9)
         counted = self._counted(field, answer.sets.get(field))
-        accounts = accounts_from(counted, seen.derived.facts, None if no_news else weights)
+        known = None if no_news else weights
+        accounts = accounts_from(counted, seen.derived.facts, known, known)
         put_facts(accounts, seen.derived)
         facts = completed(seen, accounts).derived.facts
         found = infer_plainly(facts)
@@ -89,6 +90,7 @@ class Now:
             on_hand=None if on_hand is None else frozenset(on_hand),
             freezing=facts.get("freezing") is True,
             gains=self.effects.gains(weights),
+            cool_soon=found.facts.get("cool_soon") is True,
         )
         warned = frozenset(rule.gives.action for rule in found.fired if isinstance(rule.gives, Avoid))
         return World(answer, chance, ranked, warned, self.effects.expected(weights))

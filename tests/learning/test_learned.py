@@ -154,6 +154,8 @@ COPPER = {
     "draw": {
         "water": {
             "flow": "1 gal/min",
+            "minutes_per_hour": 60,
+            "hours_per_day": 24,
             "tube": "copper",
             "tube_length": "100 ft",
             "inlet": "42 degF",

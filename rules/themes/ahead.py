@@ -1,0 +1,133 @@
+"""What the present course leads to: a core that will fall is never left to itself."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from rules import facts as f
+from rules import findings as found
+from rules.common import DRAWN_LIGHTLY, HOUSE_NEEDS_HEAT, NO_KNOWN_CAUSE, NOT_TOO_HOT
+from rules.conditions import Condition
+from rules.model import Act, Avoid, Finding, Rule, Urgency
+from rules.sources import COMMON_PRACTICE, HEAT_BALANCE
+from rules.thresholds import COOL_SOON, FALLS_IN_A_WEEK, FALLS_IN_THREE_DAYS, FIRE_LOOK_DAILY
+
+_FALLS: Final[Condition] = found.will_fall.is_true() | found.cool_soon.is_true()
+
+_FINDINGS: Final = (
+    Rule(
+        id="ahead.falls-in-three-days",
+        when=(f.fall_3_days_k >= FALLS_IN_THREE_DAYS) & (f.hottest_c < FIRE_LOOK_DAILY),
+        reason="If nothing is changed, the core is likely to fall by about {fall_3_days_k} in three days.",
+        gives=Finding("will_fall"),
+        source=HEAT_BALANCE,
+        confidence=0.75,
+    ),
+    Rule(
+        id="ahead.falls-in-a-week",
+        when=(f.fall_7_days_k >= FALLS_IN_A_WEEK) & (f.hottest_c < FIRE_LOOK_DAILY),
+        reason="If nothing is changed, the core is likely to fall by about {fall_7_days_k} in a week.",
+        gives=Finding("will_fall"),
+        source=HEAT_BALANCE,
+        confidence=0.7,
+    ),
+    Rule(
+        id="ahead.too-cool-soon",
+        when=(f.days_until_cool <= COOL_SOON) & (f.hottest_c < FIRE_LOOK_DAILY),
+        reason="If nothing is changed, the core is likely to be below your limit in about {days_until_cool}.",
+        gives=Finding("cool_soon"),
+        source=HEAT_BALANCE,
+        confidence=0.75,
+    ),
+)
+
+_MOVES: Final = (
+    Rule(
+        id="ahead.look-today",
+        when=found.cool_soon.is_true() & f.days_until_cool.known() & DRAWN_LIGHTLY & NO_KNOWN_CAUSE & NOT_TOO_HOT,
+        reason="If nothing is changed, the core is likely to be below your limit in about {days_until_cool}, and "
+        "nothing you told explains it.",
+        gives=Act("find_the_cause", Urgency.TODAY),
+        source=HEAT_BALANCE,
+        confidence=0.5,
+    ),
+    Rule(
+        id="ahead.look-this-week",
+        when=found.will_fall.is_true() & f.fall_7_days_k.known() & DRAWN_LIGHTLY & NO_KNOWN_CAUSE & NOT_TOO_HOT,
+        reason="If nothing is changed, the core is likely to fall by about {fall_7_days_k} in a week, and nothing you "
+        "told explains it.",
+        gives=Act("find_the_cause", Urgency.THIS_WEEK),
+        source=HEAT_BALANCE,
+        confidence=0.45,
+    ),
+    Rule(
+        id="ahead.look-anyway",
+        when=_FALLS & f.core_c.known() & NOT_TOO_HOT,
+        reason="The core, now {core_c}, is likely to fall soon if nothing is changed. Read it each day, and look for "
+        "the cause.",
+        gives=Act("find_the_cause", Urgency.TODAY, last_resort=True),
+        source=COMMON_PRACTICE,
+        confidence=0.3,
+    ),
+    Rule(
+        id="ahead.wrap-a-bare-heap-today",
+        when=found.cool_soon.is_true()
+        & f.days_until_cool.known()
+        & f.cover.one_of("none")
+        & DRAWN_LIGHTLY
+        & HOUSE_NEEDS_HEAT
+        & NOT_TOO_HOT
+        & found.too_wet.not_seen()
+        & found.waterlogged.not_seen()
+        & found.short_of_air.not_seen(),
+        reason="The heap lies bare, and the core is likely to be below your limit in about {days_until_cool}.",
+        gives=Act("insulate", Urgency.TODAY),
+        source=HEAT_BALANCE,
+        confidence=0.55,
+    ),
+)
+
+_WRONG_MOVES: Final = (
+    Rule(
+        id="ahead.not-as-you-are",
+        when=found.will_fall.is_true() & f.fall_7_days_k.known(),
+        reason="Left as it is, the core is likely to fall by about {fall_7_days_k} in a week.",
+        gives=Avoid("keep_going"),
+        source=HEAT_BALANCE,
+        confidence=0.7,
+    ),
+    Rule(
+        id="ahead.not-as-you-are-now",
+        when=found.cool_soon.is_true() & f.days_until_cool.known(),
+        reason="Left as it is, the core is likely to be below your limit in about {days_until_cool}.",
+        gives=Avoid("keep_going"),
+        source=HEAT_BALANCE,
+        confidence=0.75,
+    ),
+    Rule(
+        id="ahead.waiting-cools",
+        when=found.will_fall.is_true() & f.fall_7_days_k.known(),
+        reason="While you wait, the core is likely to fall by about {fall_7_days_k} in a week.",
+        gives=Avoid("wait"),
+        source=HEAT_BALANCE,
+        confidence=0.7,
+    ),
+    Rule(
+        id="ahead.waiting-cools-now",
+        when=found.cool_soon.is_true() & f.days_until_cool.known(),
+        reason="While you wait, the core is likely to be below your limit in about {days_until_cool}.",
+        gives=Avoid("wait"),
+        source=HEAT_BALANCE,
+        confidence=0.75,
+    ),
+    Rule(
+        id="ahead.never-raise-above-a-fall",
+        when=_FALLS & f.core_c.known(),
+        reason="The core, now {core_c}, is likely to fall as it is. Drawing more cools it faster.",
+        gives=Avoid("raise_draw"),
+        source=HEAT_BALANCE,
+        confidence=0.85,
+    ),
+)
+
+RULES: tuple[Rule, ...] = _FINDINGS + _MOVES + _WRONG_MOVES
