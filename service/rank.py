@@ -7,7 +7,7 @@ the action's name, so that the order never depends on chance.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from rules.actions import (
@@ -81,7 +81,7 @@ def rank(
         Share of the heap's heat each action gains or saves, from what-ifs; where one is missing, the catalogue's
         prior expectation stands in.
     cool_soon
-        The core is likely to be too cool within days: work of this week that saves or makes heat is due today.
+        The core is likely to be too cool within days: work of this week that saves or makes heat is due today where none is.
 
     Returns
     -------
@@ -98,10 +98,11 @@ def rank(
     for rule in pressing or asking:
         asked.setdefault(_act(rule).action, []).append(rule)
     advised = [
-        _advised(action, behind, on_hand=on_hand, freezing=freezing, gains=gains or {}, cool_soon=cool_soon)
+        _advised(action, behind, on_hand=on_hand, freezing=freezing, gains=gains or {})
         for action, behind in asked.items()
     ]
-    return _without_contradictions(sorted(advised, key=Advised.key))
+    due = _hastened(advised) if cool_soon else advised
+    return _without_contradictions(sorted(due, key=Advised.key))
 
 
 def _advised(
@@ -111,14 +112,13 @@ def _advised(
     on_hand: frozenset[str] | None,
     freezing: bool,
     gains: Mapping[str, float],
-    cool_soon: bool,
 ) -> Advised:
     action = ACTIONS[action_id]
     by_urgency = sorted(rules, key=lambda rule: (URGENCY_ORDER[_urgency(rule)], -rule.confidence, rule.id))
     lacking = on_hand is not None and bool(action.needs) and not on_hand.intersection(action.needs)
     return Advised(
         action=action,
-        urgency=_hastened(action, _urgency(by_urgency[0])) if cool_soon else _urgency(by_urgency[0]),
+        urgency=_urgency(by_urgency[0]),
         rules=tuple(by_urgency),
         gain=gains.get(action_id, PRIOR_SHARE[action.gains.expected]),
         obtainable=not (lacking and freezing and "water" in action.needs),
@@ -134,10 +134,15 @@ def _urgency(rule: Rule) -> Urgency:
     return _act(rule).urgency
 
 
-def _hastened(action: Action, urgency: Urgency) -> Urgency:
-    """Due today instead of this week, where the move saves or makes heat in this heap."""
-    counts = action.gains.kind != "none" and action.id not in NO_HELP_TODAY
-    return Urgency.TODAY if counts and urgency is Urgency.THIS_WEEK else urgency
+def _hastened(advised: list[Advised]) -> list[Advised]:
+    """Work of this week that saves or makes heat is due today, where no such work is."""
+    helps = [item for item in advised if item.action.gains.kind != "none" and item.action.id not in NO_HELP_TODAY]
+    if any(item.urgency in KEEP_GOING_YIELDS_TO for item in helps):
+        return advised
+    return [
+        replace(item, urgency=Urgency.TODAY) if item in helps and item.urgency is Urgency.THIS_WEEK else item
+        for item in advised
+    ]
 
 
 def _without_contradictions(ranked: list[Advised]) -> list[Advised]:

@@ -1,0 +1,49 @@
+"""The rough look ahead, held to runs of half a day of the same heaps."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from service.heat.ahead import falls_of, log_weights
+from service.physics.ahead import DAYS, core_ahead
+from service.physics.flows import Moment
+from service.physics.kernel import simulate
+from service.physics.piles import Weather
+from tests.physics.samples import ordinary
+
+NEAR = (5.0, 15.0)
+"""Falls in three days that decide between a collapse and a hold [K]."""
+
+
+def test_falls_that_decide_are_met_within_a_kelvin() -> None:
+    piles, state = ordinary(100, seed=5)
+    weather = Weather.of(-2.0, 2.5)
+    run = simulate(piles, state, weather, DAYS[-1], 12.0)
+    rough = core_ahead(Moment.of(piles, state, weather))
+    fine = run.core_c[[round(2 * day) for day in DAYS]]
+    falls, fine_falls = rough[0] - rough[2], fine[0] - fine[2]
+    near = (fine_falls > NEAR[0]) & (fine_falls < NEAR[1])
+    assert near.sum() > 10
+    error = np.abs(falls - fine_falls)[near]
+    assert np.median(error) < 0.5
+    assert np.quantile(error, 0.9) < 2.0
+    agreed = ((rough[0] - rough[3] >= 8.0) == (fine[0] - fine[3] >= 8.0)).mean()
+    assert agreed > 0.95
+
+
+def test_the_day_below_the_limit_lies_between_the_strides() -> None:
+    core = np.array([[50.0, 38.0, 60.0], [46.0, 36.0, 59.0], [38.0, 30.0, 58.0], [30.0, 25.0, 57.0]])
+    falls = falls_of(core, 40.0)
+    assert falls.in_3_days_k.tolist() == [12.0, 8.0, 2.0]
+    assert falls.in_7_days_k.tolist() == [20.0, 13.0, 3.0]
+    # 46 to 38 between day 1 and day 3: 40 is passed after three quarters of it
+    assert falls.until_cool_days.tolist() == [2.5, np.inf, np.inf]
+
+
+def test_members_that_move_as_the_log_weigh_most() -> None:
+    core = np.array([[50.0, 50.0, 50.0], [50.0, 48.0, 44.0]])
+    weights = log_weights(core, {"core_trend_k_per_day": -2.0, "core_trend_error_k_per_day": 0.3})
+    assert weights is not None
+    assert weights.argmax() == 1
+    assert weights.sum() == np.float64(1.0) or abs(weights.sum() - 1.0) < 1e-12
+    assert log_weights(core, {}) is None
