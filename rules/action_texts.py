@@ -148,6 +148,11 @@ STEPS: Final[dict[str, tuple[str, ...]]] = {
         "Squeeze a handful from an arm's depth. It should feel like a wrung-out rag and smell of earth.",
         "Look over the skin for steam, cracks and wind, and at the foot for water. Tell what you found.",
     ),
+    "squeeze_again": (
+        "Dig in to an arm's depth at three places around the heap and squeeze a handful from each.",
+        "Take the middle one of the three. Report it with the next reading, and that you looked again.",
+        "Carry no water and mix nothing in before that.",
+    ),
     "check_probe": (
         "Stand the tip in a cup of crushed ice and water. It should read freezing, or very near.",
         "Push it in at half the heap's height, to the middle. Leave it until the reading is still.",
@@ -211,6 +216,7 @@ WATCH_FOR: Final[dict[str, str]] = {
     "check_fan": "Air moving in the duct on the first try.",
     "drain_duct": "A dry low point in the duct after a night's run.",
     "find_the_cause": "How much the core falls from one morning to the next.",
+    "squeeze_again": "Two of three handfuls that feel alike.",
     "check_probe": "Two readings in the same spot that agree.",
     "ventilate_greenhouse": "No smell from the door before you step in.",
     "light_backup_heat": "The house holding its night target.",

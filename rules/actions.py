@@ -188,6 +188,7 @@ _ALL: Final = (
     _action("protect_loop_from_frost", "Guard the loop from frost", "moderate", NOTHING, 1, settles_days=(0, 1)),
     _action("check_fan", "Check the fan", "easy", NOTHING, 1, settles_days=(0, 1)),
     _action("drain_duct", "Drain the air duct", "moderate", NOTHING, 2, settles_days=(0, 1)),
+    _action("squeeze_again", "Squeeze more handfuls", "easy", NOTHING, 1, settles_days=(0, 1)),
     _action("check_probe", "Check the probe", "easy", NOTHING, 1, settles_days=(0, 1)),
     _action("ventilate_greenhouse", "Air the greenhouse", "easy", NOTHING, 1, safety=True),
     _action("light_backup_heat", "Use the backup heat", "moderate", NOTHING, 1),
@@ -260,6 +261,7 @@ def _drop(keeps: str, drops: Iterable[str], why: str) -> tuple[Conflict, ...]:
 CONFLICTS: Final[tuple[Conflict, ...]] = (
     *_drop("stop_adding_water", ("add_water",), "A heap that is too wet is never watered."),
     *_drop("add_dry_bulking", ("add_water",), "Coarse dry matter opens a wet heap; water would shut it again."),
+    *_drop("squeeze_again", ("add_water", "add_dry_bulking"), "First be sure that it is dry, or wet."),
     *_drop("pause_draw", ("raise_draw", "reduce_draw", "draw_air_instead_of_water"), "A draw that is off is not set."),
     *_drop("reduce_draw", ("raise_draw",), "A draw cannot go both ways; the heap comes first."),
     *_drop(

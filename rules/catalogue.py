@@ -24,6 +24,7 @@ from rules.actions import ACTIONS, Action
 from rules.materials import MATERIALS
 from rules.model import Caution
 from rules.outlook_sentences import OUTLOOK
+from rules.plan_sentences import PLAN
 from rules.questions import IN_DANGER, QUESTIONS
 from rules.sentences import SENTENCES
 
@@ -54,6 +55,7 @@ def _gathered() -> Iterator[tuple[str, str]]:
             yield f"word.{value}", SPOKEN.get(value, value.replace("_", " "))
     yield from SENTENCES.items()
     yield from OUTLOOK.items()
+    yield from PLAN.items()
 
 
 def _of_action(action: Action) -> Iterator[tuple[str, str]]:

@@ -188,6 +188,15 @@ days_drawing = _number("days_drawing", "days", "Days since the present draw bega
 draw_w = _number("draw_w", "W", "Heat drawn now, mean over the hour and the day.")
 season_draw_w = _number("season_draw_w", "W", "Draw that the heap can sustain to the goal's date, median.")
 burst_draw_w = _number("burst_draw_w", "W", "What loop or duct could take for hours, median.")
+hand_confirmed = _flag(
+    "hand_confirmed", "Whether an earlier handful of the last weeks, or a second look, agrees that it is dry or wet."
+)
+days_since_insulate = _number("days_since_insulate", "days", "Days since the heap was last wrapped.")
+days_since_bulking = _number("days_since_bulking", "days", "Days since coarse dry matter was last mixed in.")
+backup_heat_known = _flag("backup_heat_known", "Whether a heater is known to be used in these weeks.")
+plan_says = _text(
+    "plan_says", "What the draw plan asks for, against what is drawn now.", "more", "less", "off", "as_now"
+)
 draw_over_season = _number("draw_over_season", "1", "Heat drawn over the season draw, medians.")
 draw_over_made = _number("draw_over_made", "1", "Heat drawn over heat made, medians.")
 made_w = _number("made_w", "W", "Heat made now, median.")

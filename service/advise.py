@@ -22,6 +22,7 @@ from service.answer.words import headline, say
 from service.derive.record import Assumption
 from service.dosage import dose_inputs
 from service.doses import Dose, doses_for
+from service.drawplan.shown import plan_shown
 from service.picture import Picture, learned_picture, picture_of
 from service.rank import FIRE_ACTION, Advised, rank
 from service.schemas import Status
@@ -128,6 +129,7 @@ def answer_for(
         "likely_causes": likely_causes(found),
         "heat_balance": balance_shown(picture.accounts, system),
         "energy": energy_shown(picture, system),
+        "draw_plan": plan_shown(picture.plan, picture, system),
         "outlook": outlook_shown(ahead, picture, system),
         "assumed": [_assumed(assumption, system) for assumption in picture.derived.assumed],
         "read_as": [{"field": read.pointer, "given": read.given, "read_as": read.read_as} for read in status.read_as],

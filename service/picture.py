@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from service.accounts import Accounts, account_for
 from service.derive.ageing import aged_core, aged_moisture, aged_outdoor
@@ -18,6 +18,9 @@ from service.derive.size import HeapSize, heap_size
 from service.derive.temperatures import read_temperatures
 from service.derive.weather import outdoor_mean, read_weather, wind_at_heap
 from service.derive.work import read_work
+from service.drawplan.choice import plan_for
+from service.drawplan.quick import quick_plan, says
+from service.drawplan.record import Plan
 from service.estimate import Estimate, PileEstimate
 from service.heat.outlook import collapse_by
 from service.learning.learned import Learned, learned
@@ -52,6 +55,7 @@ class Picture:
     goal: Goal
     accounts: Accounts
     house_needs: Estimate | None
+    plan: Plan | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +88,15 @@ def learned_picture(status: Status) -> tuple[Picture, Learned]:
     shares = limit_shares(*heap.as_read(seen.estimate), heap.usual, heap.weights)
     derived.put(**{f"limited_by_{want}_percent": 100 * share for want, share in shares.items()})
     derived.put(**collapse_by(heap, goal.keep_core_above_c))
-    return completed(seen, accounts), heap
+    picture = completed(seen, accounts)
+    return _planned(picture, plan_for(picture, heap)), heap
+
+
+def _planned(picture: Picture, plan: Plan | None) -> Picture:
+    """The picture with a plan of drawing and the fact that follows from it."""
+    if plan is not None:
+        picture.derived.put(plan_says=says(plan))
+    return replace(picture, plan=plan)
 
 
 def seen_in(status: Status) -> Seen:
@@ -111,7 +123,8 @@ def completed(seen: Seen, accounts: Accounts) -> Picture:
     if need is not None and need.value > 0:
         derived.put(pile_share_percent=100 * min(accounts.season_draw.value / need.value, 1.0))
     derived.put(phase=heat_phase(derived.facts))
-    return Picture(seen.status, derived, seen.mixture, seen.size, seen.estimate, seen.goal, accounts, need)
+    picture = Picture(seen.status, derived, seen.mixture, seen.size, seen.estimate, seen.goal, accounts, need)
+    return _planned(picture, quick_plan(picture))
 
 
 def _goal(status: Status, derived: Derived) -> Goal:

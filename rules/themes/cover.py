@@ -14,6 +14,9 @@ STRIPPING_WIND = Threshold("STRIPPING_WIND", 5.0, "m/s", "wind that doubles the 
 COOL_AIR_BELOW = Threshold("COOL_AIR_BELOW", 10.0, "degC", "air cool enough for a cover to pay", COMMON_PRACTICE)
 FRESH_UNTIL = Threshold("FRESH_UNTIL", 42.0, "days", "a fresh heap still needs much air", COMMON_PRACTICE)
 
+LONG_GOAL = Threshold("LONG_GOAL", 30.0, "days", "heat wanted for so long repays a wrap", COMMON_PRACTICE)
+WRAP_LASTS = Threshold("WRAP_LASTS", 90.0, "days", "a wrap of bales lasts a winter", COMMON_PRACTICE)
+
 _COOL_OUT = f.freezing.is_true() | (f.outdoor_c < COOL_AIR_BELOW) | f.season.one_of("heating")
 _BARE = f.cover.one_of("none")
 _FIT_FOR_FILM = WORTH_KEEPING & NOT_TOO_HOT & found.waterlogged.not_seen()
@@ -102,10 +105,54 @@ _LAY_IT_ON: tuple[Rule, ...] = (
     ),
 )
 
+_BEFORE_THE_COLD: tuple[Rule, ...] = (
+    Rule(
+        id="cover.film-before-the-cold",
+        when=_BARE
+        & f.season.one_of("heating")
+        & (f.outdoor_c < COOL_AIR_BELOW)
+        & (f.goal_days >= LONG_GOAL)
+        & _FIT_FOR_FILM
+        & found.short_of_air.not_seen(),
+        reason="The air is at {outdoor_c} and {goal_days} of heating lie ahead of a bare heap (cover: {cover}). Film, "
+        "open along the ridge, saves heat from the first day on.",
+        gives=Act("cover_with_clear_film", Urgency.THIS_WEEK),
+        source=MOIST_AIR,
+        confidence=0.6,
+    ),
+    Rule(
+        id="cover.wrap-before-the-cold",
+        when=f.cover.one_of("clear_film", "tarp", "breathable")
+        & f.season.one_of("heating")
+        & (f.outdoor_c < COOL_AIR_BELOW)
+        & (f.goal_days >= LONG_GOAL)
+        & f.days_since_insulate.unknown()
+        & WORTH_KEEPING
+        & NOT_TOO_HOT
+        & found.waterlogged.not_seen()
+        & found.short_of_air.not_seen(),
+        reason="The air is at {outdoor_c} and {goal_days} of heating lie ahead. A thick wrap about the sides, the "
+        "{cover} left on, saves more the earlier it is there.",
+        gives=Act("insulate", Urgency.THIS_WEEK),
+        source=COMMON_PRACTICE,
+        confidence=0.55,
+    ),
+    Rule(
+        id="cover.wrapped-already",
+        when=(f.days_since_insulate <= WRAP_LASTS) & f.cover.known(),
+        reason="The heap was wrapped {days_since_insulate} ago. Mend what has slipped; a second wrap adds little.",
+        gives=Avoid("insulate"),
+        source=COMMON_PRACTICE,
+        confidence=0.7,
+    ),
+)
+
 _LET_IT_BREATHE: tuple[Rule, ...] = (
     Rule(
         id="cover.film-over-wet-heap",
-        when=f.cover.one_of("clear_film") & (found.waterlogged.is_true() | found.too_wet.is_true()),
+        when=f.cover.one_of("clear_film")
+        & (found.waterlogged.is_true() | found.too_wet.is_true())
+        & found.hand_doubtful.not_seen(),
         reason="The heap is too wet, and the {cover} keeps the water in. Let it out at the ridge.",
         gives=Act("open_vent_in_film", Urgency.TODAY),
         source=CORNELL_POROSITY,
@@ -186,4 +233,4 @@ _WRONG_MOVES: tuple[Rule, ...] = (
     ),
 )
 
-RULES: tuple[Rule, ...] = _FINDINGS + _LAY_IT_ON + _LET_IT_BREATHE + _WRONG_MOVES
+RULES: tuple[Rule, ...] = _FINDINGS + _LAY_IT_ON + _BEFORE_THE_COLD + _LET_IT_BREATHE + _WRONG_MOVES

@@ -19,6 +19,10 @@ from rules.sources import (
 ALL_OF_THE_NEED = Threshold("ALL_OF_THE_NEED", 100.0, "%", "the heap covers the house", HEAT_BALANCE)
 SMALL_PART_OF_NEED = Threshold("SMALL_PART_OF_NEED", 30.0, "%", "the heap only helps out", STATIC_PRUNINGS_PILE)
 
+PLANTS_DIE_BELOW = Threshold(
+    "PLANTS_DIE_BELOW", -6.0, "degC", "unheated, a house this cold outside kills hardy greens", COMMON_PRACTICE
+)
+
 _BLOWN_INTO_THE_HOUSE = f.air_path.one_of("through_heap") & f.air_outlet_to_house.is_true()
 
 RULES: tuple[Rule, ...] = (
@@ -44,7 +48,7 @@ RULES: tuple[Rule, ...] = (
         when=found.house_short.is_true() & f.house_needs_w.known() & f.pile_share_percent.known(),
         reason="The heap covers {pile_share_percent} of the {house_needs_w} that the house needs. A heater must bring "
         "the rest.",
-        gives=Act("light_backup_heat", Urgency.TODAY),
+        gives=Act("light_backup_heat", Urgency.THIS_MONTH),
         source=GREENHOUSE_GLAZING,
         confidence=0.8,
     ),
@@ -52,9 +56,20 @@ RULES: tuple[Rule, ...] = (
         id="house.no-sun-to-store",
         when=found.house_short.is_true() & f.sun.one_of("overcast"),
         reason="The sky is {sun}, so the house takes in little sun to see it through the night.",
-        gives=Act("light_backup_heat", Urgency.TODAY),
+        gives=Act("light_backup_heat", Urgency.THIS_MONTH),
         source=COMMON_PRACTICE,
         confidence=0.6,
+    ),
+    Rule(
+        id="house.plants-in-danger",
+        when=found.house_short.is_true()
+        & (f.low_c < PLANTS_DIE_BELOW)
+        & (f.backup_heat_known.unknown() | f.backup_heat_known.is_false()),
+        reason="Tonight may fall to {low_c} and the heap cannot keep the house warm by itself. Nothing you told says "
+        "that a heater is on: without one the plants may freeze.",
+        gives=Act("light_backup_heat", Urgency.TODAY),
+        source=COMMON_PRACTICE,
+        confidence=0.7,
     ),
     Rule(
         id="house.heap-only-helps-out",

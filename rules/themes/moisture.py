@@ -11,10 +11,15 @@ from rules.conditions import Threshold
 from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.sources import COMMON_PRACTICE, CORNELL_MIX, FROZEN_CHIP_PILE, MANITOBA, MOIST_AIR, NEW_BRUNSWICK
 from rules.squeeze import DAMP_INSIDE, DRY_INSIDE, FEEL_NOT_WET, FROM_INSIDE, SOGGY_INSIDE, WET_INSIDE
-from rules.thresholds import HOT_FROM, STALLED_DRY_BELOW, TOO_DRY_BELOW, TOO_WET_ABOVE, WATER_SETTLES
+from rules.thresholds import HOT_FROM, STALLED_DRY_BELOW, TOO_DRY_BELOW, TOO_WET_ABOVE, WATER_SETTLES, YOUNG_UNTIL
 
 WATERLOGGED_ABOVE = Threshold("WATERLOGGED_ABOVE", 70.0, "%", "wetter than any handbook allows", MANITOBA)
 WATERED_LATELY = Threshold("WATERED_LATELY", 21.0, "days", "water from then may still be there", COMMON_PRACTICE)
+
+_HEATS_WELL = f.phase.one_of("hot") & (f.age_days > YOUNG_UNTIL)
+_HAND_DOUBTED = f.hand_confirmed.is_false() | (f.hand_confirmed.unknown() & _HEATS_WELL)
+"""An earlier handful said otherwise, or there was none and the heap works as no heap of that feel does."""
+_ONE_HAND = f.moisture_percent.unknown() & f.dry_pockets.not_seen() & f.leachate.not_seen() & f.moisture_feel.known()
 
 _NO_SHEET = f.cover.unknown() | f.cover.one_of("none", "breathable", "straw")
 
@@ -129,6 +134,59 @@ RULES: Final = (
         source=COMMON_PRACTICE,
         confidence=0.55,
     ),
+    # --- one handful against what else is known
+    Rule(
+        id="moisture.dry-hand-against-earlier",
+        when=DRY_INSIDE & f.hand_confirmed.is_false() & _ONE_HAND,
+        reason="This handful is {moisture_feel}, but the one before it was not. One handful in several is misjudged: "
+        "squeeze three more before you carry water.",
+        gives=Finding("hand_doubtful"),
+        source=COMMON_PRACTICE,
+        confidence=0.6,
+    ),
+    Rule(
+        id="moisture.dry-hand-against-the-heat",
+        when=f.moisture_feel.one_of("dry") & FROM_INSIDE & f.hand_confirmed.unknown() & _HEATS_WELL & _ONE_HAND,
+        reason="This handful is {moisture_feel}, but the heap is {phase} with a core of {core_c}, which a dry one "
+        "hardly is for long. Squeeze three more before you carry water.",
+        gives=Finding("hand_doubtful"),
+        source=COMMON_PRACTICE,
+        confidence=0.5,
+    ),
+    Rule(
+        id="moisture.wet-hand-doubted",
+        when=WET_INSIDE & _HAND_DOUBTED & _ONE_HAND & f.smell.one_of("earthy", "none") & f.core_c.known(),
+        reason="This handful is {moisture_feel}, but an earlier one was not or the core, at {core_c}, works well, and "
+        "it smells {smell}. Squeeze three more before you mix anything in.",
+        gives=Finding("hand_doubtful"),
+        source=COMMON_PRACTICE,
+        confidence=0.5,
+    ),
+    Rule(
+        id="moisture.squeeze-again",
+        when=found.hand_doubtful.is_true() & found.fire_danger.not_seen() & f.moisture_feel.known(),
+        reason="One handful says {moisture_feel}, and something else says otherwise. A second look costs minutes; "
+        "hundreds of litres in the wrong heap cost weeks.",
+        gives=Act("squeeze_again", Urgency.TODAY),
+        source=COMMON_PRACTICE,
+        confidence=0.6,
+    ),
+    Rule(
+        id="moisture.no-water-on-a-doubtful-hand",
+        when=found.hand_doubtful.is_true() & f.moisture_feel.known(),
+        reason="One handful says {moisture_feel}, and something else says otherwise. Squeeze three more first.",
+        gives=Avoid("add_water"),
+        source=COMMON_PRACTICE,
+        confidence=0.6,
+    ),
+    Rule(
+        id="moisture.no-bulking-on-a-doubtful-hand",
+        when=found.hand_doubtful.is_true() & f.moisture_feel.known(),
+        reason="One handful says {moisture_feel}, and something else says otherwise. Squeeze three more first.",
+        gives=Avoid("add_dry_bulking"),
+        source=COMMON_PRACTICE,
+        confidence=0.6,
+    ),
     # --- moves: dry
     Rule(
         id="moisture.water-a-dusty-heap",
@@ -215,7 +273,7 @@ RULES: Final = (
     ),
     Rule(
         id="moisture.hose-off-wet",
-        when=found.too_wet.is_true() & (f.days_since_add_water <= WATERED_LATELY),
+        when=found.too_wet.is_true() & (f.days_since_add_water <= WATERED_LATELY) & found.hand_doubtful.not_seen(),
         reason="Water went on {days_since_add_water} ago and the heap is too wet: leave the hose off.",
         gives=Act("stop_adding_water", Urgency.TODAY),
         source=COMMON_PRACTICE,

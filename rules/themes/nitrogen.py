@@ -25,6 +25,8 @@ STARVED_ABOVE = Threshold(
     "STARVED_ABOVE", 40.0, "1", "more carbon than this to one part nitrogen rots slowly", MANITOBA
 )
 RICH_BELOW = Threshold("RICH_BELOW", 20.0, "1", "less carbon than this lets nitrogen go as ammonia", MANITOBA)
+LEAN_WHEN_BUILT = Threshold("LEAN_WHEN_BUILT", 50.0, "1", "a mix this short of nitrogen starts slowly", COMMON_PRACTICE)
+FED_EARLY_UNTIL = Threshold("FED_EARLY_UNTIL", 28.0, "days", "feed acts best in a heap's first weeks", COMMON_PRACTICE)
 MOSTLY_WOOD = Threshold("MOSTLY_WOOD", 80.0, "%", "so much wood brings hardly any nitrogen", COMMON_PRACTICE)
 WOODY_RATIO = Threshold("WOODY_RATIO", 100.0, "1", "a ratio only wood gives", CORNELL_CHEMISTRY)
 STILL_WORTH_FEEDING = Threshold(
@@ -64,6 +66,21 @@ RULES: Final = (
         confidence=0.75,
     ),
     # --- moves
+    Rule(
+        id="nitrogen.feed-a-lean-heap-early",
+        when=(f.age_days <= FED_EARLY_UNTIL)
+        & (f.cn_ratio_degradable > LEAN_WHEN_BUILT)
+        & (f.core_c < HOT_FROM)
+        & f.days_since_add_nitrogen.unknown()
+        & found.too_much_nitrogen.not_seen()
+        & found.waterlogged.not_seen()
+        & WORTH_KEEPING,
+        reason="The mix has {cn_ratio_degradable} parts of carbon that can rot to each part of nitrogen, over "
+        "{LEAN_WHEN_BUILT}. Fed in its first weeks ({age_days} now) it gets going; fed later, weeks are lost.",
+        gives=Act("add_nitrogen", Urgency.THIS_WEEK),
+        source=WSU_AVAILABLE_CARBON,
+        confidence=0.65,
+    ),
     Rule(
         id="nitrogen.feed-a-starved-heap",
         when=found.starved_of_nitrogen.is_true()

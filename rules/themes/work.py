@@ -13,6 +13,7 @@ from rules.sources import COMMON_PRACTICE
 from rules.thresholds import DRAW_SETTLES, NITROGEN_SETTLES, OPEN_SETTLES, WATER_SETTLES
 
 CARBON_SETTLES = Threshold("CARBON_SETTLES", 4.0, "days", "brown matter binds ammonia within days", COMMON_PRACTICE)
+BULKING_LASTS = Threshold("BULKING_LASTS", 60.0, "days", "coarse matter stays coarse for months", COMMON_PRACTICE)
 COVER_SETTLES = Threshold("COVER_SETTLES", 2.0, "days", "the skin answers a cover within days", COMMON_PRACTICE)
 
 _NOT_DROWNING = found.waterlogged.not_seen() & found.short_of_air.not_seen()
@@ -136,6 +137,15 @@ RULES: Final = (
         gives=Avoid("add_dry_bulking"),
         source=COMMON_PRACTICE,
         confidence=0.8,
+    ),
+    Rule(
+        id="work.bulked-this-winter",
+        when=(f.days_since_bulking < BULKING_LASTS) & f.days_since_bulking.known(),
+        reason="Coarse dry matter went in {days_since_bulking} ago and keeps the heap open. More of it makes heat no "
+        "sooner: each opening costs warmth.",
+        gives=Avoid("add_dry_bulking"),
+        source=COMMON_PRACTICE,
+        confidence=0.75,
     ),
     Rule(
         id="work.no-second-top-up",

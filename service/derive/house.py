@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from rules.glazing import GLAZINGS, UNKNOWN_GLAZING
 from service.derive.record import Derived
 from service.estimate import Estimate
@@ -30,6 +32,27 @@ def read_house(status: Status, derived: Derived) -> None:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class House:
+    """What a greenhouse loses per kelvin [W/K], and how warm it is to be by night [degC]."""
+
+    loss_w_k: Estimate
+    inside_c: Estimate
+
+
+def house_of(status: Status, derived: Derived) -> House | None:
+    """The house as told, what was not told assumed; None where its size is not known."""
+    house = status.greenhouse
+    if house is None or house.volume is None:
+        return None
+    if house.night_target is None:
+        why = "no night target was given"
+        inside = derived.assume("/greenhouse/night_target", ASSUMED_NIGHT_TARGET, "temperature", why)
+    else:
+        inside = Estimate.exact(house.night_target)
+    return House(Estimate(*_loss_w_k(house, house.volume, derived), "derived"), inside)
+
+
 def house_need(status: Status, derived: Derived) -> Estimate | None:
     """Heat the greenhouse needs in tonight's cold [W], or None where it cannot be told.
 
@@ -39,21 +62,15 @@ def house_need(status: Status, derived: Derived) -> Estimate | None:
     ----------
     ANSI/ASAE EP406 heat-loss method (from memory).
     """
-    house = status.greenhouse
     coldest = _coldest(status)
-    if house is None or coldest is None or house.volume is None or status.season == "off":
+    house = None if coldest is None or status.season == "off" else house_of(status, derived)
+    if house is None or coldest is None:
         return None
-    target = house.night_target
-    if target is None:
-        why = "no night target was given"
-        inside = derived.assume("/greenhouse/night_target", ASSUMED_NIGHT_TARGET, "temperature", why)
-    else:
-        inside = Estimate.exact(target)
-    middle, low, high = _loss_w_k(house, house.volume, derived)
+    loss, inside = house.loss_w_k, house.inside_c
     need = Estimate(
-        middle * max(inside.value - coldest, 0.0),
-        low * max(inside.low - coldest, 0.0),
-        high * max(inside.high - coldest, 0.0),
+        loss.value * max(inside.value - coldest, 0.0),
+        loss.low * max(inside.low - coldest, 0.0),
+        loss.high * max(inside.high - coldest, 0.0),
         "derived",
     )
     derived.put(house_needs_w=need.value)

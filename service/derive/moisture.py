@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from service.derive.mixture import Mixture
 from service.derive.record import Derived
+from service.derive.temperatures import days_between
 from service.estimate import Estimate
 from service.schemas import Status
 
@@ -19,6 +22,9 @@ DRY_CORE = Estimate(0.40, 0.30, 0.48, "derived")
 """Moisture inside a heap with a wet skin and a dry core (our own)."""
 DRYING_SPREAD = 0.08
 """What weeks of rot and weather add to the doubt about the ingredients' moisture (our own)."""
+SIDE = {"dusty": "dry", "dry": "dry", "damp": "right", "wet": "wet", "soggy": "wet"}
+HANDS_LAST_DAYS = 10.0
+"""An earlier handful counts for so long [days] (our own)."""
 DRIEST, WETTEST = 0.10, 0.85
 
 
@@ -26,6 +32,7 @@ def read_moisture(status: Status, mixture: Mixture, derived: Derived) -> Estimat
     """Moisture inside the heap [fraction]; puts `moisture_percent` only where it was measured."""
     signs = status.signs or []
     derived.put(moisture_feel=status.moisture_feel, moisture_feel_at=status.moisture_feel_at)
+    put_earlier_hands(status, derived)
     if status.pile.moisture is not None:
         measured = _around(status.pile.moisture / 100, MEASURED_SPREAD)
         derived.put(moisture_percent=100 * measured.value)
@@ -45,6 +52,24 @@ def read_moisture(status: Status, mixture: Mixture, derived: Derived) -> Estimat
     shown = Estimate(100 * guess.value, 100 * guess.low, 100 * guess.high, "assumed")
     derived.assume("/pile/moisture", shown, "percent", why)
     return guess
+
+
+def put_earlier_hands(status: Status, derived: Derived) -> None:
+    """Put whether earlier handfuls, or a second look, agree with a dry or wet one; unknown where there were none."""
+    feel = status.moisture_feel
+    if feel is None or feel == "damp":
+        return
+    if any(_lately(work.at, status) for work in status.done or [] if work.action == "squeeze_again"):
+        derived.put(hand_confirmed=True)
+        return
+    earlier = [(read.at, read.moisture_feel) for read in status.history or [] if read.moisture_feel is not None]
+    lately = [felt for at, felt in sorted(earlier) if at < status.as_of and _lately(at, status)]
+    if lately:
+        derived.put(hand_confirmed=SIDE[lately[-1]] == SIDE[feel])
+
+
+def _lately(at: datetime, status: Status) -> bool:
+    return days_between(at, status.as_of) <= HANDS_LAST_DAYS
 
 
 def _around(middle: float, half_range: float) -> Estimate:

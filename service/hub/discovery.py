@@ -1,7 +1,7 @@
 """How a pile presents itself to a home-automation hub by MQTT discovery: one device with its entities, as data.
 
 Topics and keys are those of Home Assistant's MQTT integration (device discovery with `device`, `origin`, `components`);
-long keys by the short names it knows, so that a device fits into 4 kB.
+long keys by the short names it knows, so that a device fits into 4.5 kB.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from service.schema.hub_pages import Phase, Urgency
 
 PREFIX: Final = "homeassistant"
 BASE: Final = "warmheap"
-LARGEST_DISCOVERY: Final = 4096
+LARGEST_DISCOVERY: Final = 4608
 ONLINE: Final = "online"
 OFFLINE: Final = "offline"
 Form = Literal["device", "entities"]
@@ -59,6 +59,8 @@ ENTITIES: Final[tuple[Entity, ...]] = (
     _power("thermal_made_w", "Thermal power made", is_now=True),
     _power("thermal_season_draw_w", "Thermal season draw", is_now=False),
     Entity("thermal_usable_left_kwh", "Thermal heat left", more={"unit_of_meas": "kWh"}),
+    Entity("start_at_c", "Draw from", more={"dev_cla": "temperature", "unit_of_meas": "°C"}),
+    Entity("stop_at_c", "Draw down to", more={"dev_cla": "temperature", "unit_of_meas": "°C"}),
     Entity("air_minutes_per_hour", "Fan minutes an hour", more={"unit_of_meas": "min"}),
     Entity("water_minutes_per_hour", "Pump minutes an hour", more={"unit_of_meas": "min"}),
 )

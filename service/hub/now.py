@@ -21,6 +21,7 @@ from service.reading import read_status
 from service.store.engine import Store
 from service.store.piles import pile_of
 from service.store.readings import to_merge
+from service.unit_table import SHOWN
 
 FIRE_ACTION: Final = "keep_clear_and_call_fire_service"
 RECENT_DAYS: Final = 7.0
@@ -44,6 +45,8 @@ _NUMBERS: Final = (
     "air_minutes_per_hour",
     "water_minutes_per_hour",
     "days_until_cool",
+    "start_at_c",
+    "stop_at_c",
 )
 FIRE: Final[dict[str, Any]] = {
     "fire_risk": True,
@@ -53,7 +56,9 @@ FIRE: Final[dict[str, Any]] = {
     "urgency": "now",
 }
 """What is told of a fire where there is too little for advice."""
-NOTHING_KNOWN: Final[dict[str, Any]] = dict.fromkeys((*_WORDS, *_MOMENTS, *_NUMBERS, "pause_draw", "fire_risk"))
+NOTHING_KNOWN: Final[dict[str, Any]] = dict.fromkeys(
+    (*_WORDS, *_MOMENTS, *_NUMBERS, "pause_draw", "fire_risk", "draw_by_night_only")
+)
 
 
 def now_of(store: Store, account_id: str, pile_id: str) -> dict[str, Any]:
@@ -77,7 +82,7 @@ def now_of(store: Store, account_id: str, pile_id: str) -> dict[str, Any]:
         return {**head, "available": False, **NOTHING_KNOWN, **fire}
     answer, status = advised.answer, advised.status
     core = next((value for value in advised.known if value["field"] in _CORE_FIELDS and _counts(value)), None)
-    page = {**NOTHING_KNOWN, **_words(answer), **_numbers(answer["id"], json.dumps(status))}
+    page = {**NOTHING_KNOWN, **_words(answer), **_plan(answer), **_numbers(answer["id"], json.dumps(status))}
     if core is None:
         page["core_c"] = None
     else:
@@ -101,6 +106,19 @@ def _words(answer: dict[str, Any]) -> dict[str, Any]:
         "pause_draw": "pause_draw" in names or FIRE_ACTION in names,
         "fire_risk": answer["phase"] == "overheating" or FIRE_ACTION in names,
         "look_again_at": answer["look_again"]["at"],
+    }
+
+
+def _plan(answer: dict[str, Any]) -> dict[str, Any]:
+    """The two cores of the draw plan for a thermostat; null where nothing may be drawn."""
+    plan = answer["draw_plan"]
+    if plan is None or plan["by"] == "off":
+        return {}
+    unit = SHOWN["temperature"][answer["units"]]
+    return {
+        "start_at_c": _number(unit.to_si(plan["start_at"])),
+        "stop_at_c": _number(unit.to_si(plan["stop_at"])),
+        "draw_by_night_only": plan["hours"] == "night",
     }
 
 

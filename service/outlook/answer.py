@@ -10,10 +10,11 @@ from typing import Any, Final
 from rules.version import knowledge_version
 from service.answer.quantities import quantity, round_off
 from service.derive.record import Assumption
+from service.drawplan.shown import plan_shown
 from service.outlook import words
 from service.outlook.outlook import DEFAULT_DAYS, LONGEST_DAYS, Outlook, Timer, look_out
 from service.physics.arrays import Array
-from service.picture import Picture, picture_of
+from service.picture import Picture, learned_picture, picture_of
 from service.schemas import Status
 from service.units import Dimension, System, to_units
 
@@ -59,6 +60,7 @@ def outlook_shown(outlook: Outlook, units: System | None = None) -> dict[str, An
         "days_until_cool_at_rest": quantity(outlook.until_cool_at_rest, "duration", system),
         "chance_too_cool": round(outlook.chance_cool, 2),
         "season_draw": _season_draw(outlook, system),
+        "draw_plan": plan_shown(learned_picture(status)[0].plan, outlook.picture, system),
         "heat_available": quantity(outlook.heat_available_j, "energy", system),
         "energy": _energy(outlook, system),
         "ledger": _ledger(outlook, system),

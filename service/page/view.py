@@ -95,6 +95,8 @@ class View:
     tonight_verdict: str
     energy: tuple[tuple[str, str], ...]
     energy_verdict: str
+    draw_plan: str
+    draw_plan_why: str
     assumed: tuple[tuple[str, str, str], ...]
     told: list[Told]
     look_at: str
@@ -127,6 +129,8 @@ def view_of(answer: dict[str, Any], typed: Typed, built_on: str) -> View:
         tonight_verdict=answer["tonight"]["verdict"],
         energy=_named(answer["energy"], ENERGY_NAMES),
         energy_verdict=answer["energy"]["verdict"],
+        draw_plan="" if fire or answer["draw_plan"] is None else answer["draw_plan"]["text"],
+        draw_plan_why="" if answer["draw_plan"] is None else answer["draw_plan"]["why"],
         assumed=tuple((_label(item["field"]), quantity_as_text(item), item["why"]) for item in answer["assumed"]),
         told=told(typed, units, answer["read_as"]),
         look_at=f"{look.strftime('%A')} {short(look.date())}{_hour(first['action'], look)}",

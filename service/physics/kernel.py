@@ -12,6 +12,7 @@ cores of 0 to 80 degC. Left out: ice, wind through the heap, turning and forced 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -38,8 +39,10 @@ from service.physics.held import FAST_PER_S, SLOW_PER_S, Held, Outdoors, Prepare
 from service.physics.moist_air import DRY_AIR_HEAT, EVAPORATION_HEAT_0C
 from service.physics.piles import DRY_MATTER_HEAT, WATER_HEAT, Piles, State, Weather, temperatures, tile
 
-__all__ = ["Run", "flows", "simulate", "step", "tile"]
+__all__ = ["Duty", "Run", "flows", "follow", "simulate", "step", "tile"]
 
+
+Duty = Callable[[int, Prepared, State, float], Array]
 
 LARGEST_MOVE_K = 12.0  # a node that would move further in a step has the step halved,
 LARGEST_BEND_K = 2.0  # and so has one that ends this far from where the linearised half step pointed
@@ -84,20 +87,41 @@ def simulate(piles: Piles, state: State, weather: Weather, days: float, step_h: 
     """
     if days <= 0.0 or step_h <= 0.0 or (24.0 / step_h) % 1.0:
         raise ValueError(f"days ({days} days) must be above 0 and the step ({step_h} h) must divide the day")
-    count = max(1, round(days * 24.0 / step_h))
-    fixed, daily = prepare(piles), outdoors_by_day(weather)
+    count, step_days = max(1, round(days * 24.0 / step_h)), step_h / 24.0
     pauses = bool((piles.draw_from_day > 0.0).any())
+    rows = np.minimum((np.arange(count) * step_days).astype(np.intp), weather.days - 1)
+
+    def resting(number: int, *_: object) -> Array:
+        return np.clip((number * step_days - piles.draw_from_day) / step_days + 1.0, 0.0, 1.0)
+
+    return follow(piles, state, weather.rows(rows), np.full(count, step_h), resting if pauses else None)
+
+
+def follow(piles: Piles, state: State, weather: Weather, hours: Array, duty: Duty | None = None) -> Run:
+    """Run the heaps forward in steps of any length, their draws governed by what they do.
+
+    Parameters
+    ----------
+    weather
+        One row for each step.
+    hours
+        Length of each step. [h]
+    duty
+        The share of their strength at which all draws run in a step, (n,), from its number, the piles made ready, the
+        state at its start and its length [s]; in full where None.
+    """
+    fixed, by_step = prepare(piles), outdoors_by_day(weather)
     total = Entries.zeros(piles.rate.shape[-1])
     core, drawn = [temperatures(piles, state)[0]], [total.drawn]
-    step_days = step_h / 24.0
-    for number in range(count):
-        day = number * step_days
-        now = fixed.drawing(np.clip((day - piles.draw_from_day) / step_days + 1.0, 0.0, 1.0)) if pauses else fixed
-        state, entries = _advance(now, state, daily[min(int(day), len(daily) - 1)], step_h * 3600.0, 0)
+    for number, length in enumerate(hours):
+        seconds = float(length) * 3600.0
+        now = fixed if duty is None else fixed.drawing(duty(number, fixed, state, seconds))
+        state, entries = _advance(now, state, by_step[min(number, len(by_step) - 1)], seconds, 0)
         total.add(entries)
         core.append(temperatures(piles, state)[0])
         drawn.append(total.drawn)
-    return Run(np.arange(count + 1, dtype=np.float64) * step_days, np.array(core), np.array(drawn), total, state)
+    days = np.concatenate([[0.0], np.cumsum(hours)]) / 24.0
+    return Run(days, np.array(core), np.array(drawn), total, state)
 
 
 def step(piles: Piles, state: State, weather: Weather, hours: float) -> tuple[State, Entries]:

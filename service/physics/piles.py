@@ -262,6 +262,23 @@ class Weather:
         columns = [getattr(self, f.name) for f in fields(self)]
         return Weather(*[c if c.shape[-1] == 1 else np.concatenate([c] * times, axis=-1) for c in columns])
 
+    def rows(self, days: NDArray[np.intp]) -> Weather:
+        """The weather of these days, in this order; what is given once for all days stays so."""
+        columns = [getattr(self, f.name) for f in fields(self)]
+        return Weather(*[c if c.shape[0] == 1 else c[np.minimum(days, c.shape[0] - 1)] for c in columns])
+
+    def averaged(self, starts: NDArray[np.intp]) -> Weather:
+        """Means over stretches of days, each from its start to the next, the last to the end."""
+        lengths = np.diff(np.append(starts, self.days))[:, None]
+        columns = [getattr(self, f.name) for f in fields(self)]
+        means = [c if c.shape[0] == 1 else np.add.reduceat(c, starts, axis=0) / lengths for c in columns]
+        return Weather(*means)
+
+    def of_members(self, index: NDArray[np.intp]) -> Weather:
+        """The weather over some of the piles."""
+        columns = [getattr(self, f.name) for f in fields(self)]
+        return Weather(*[c if c.shape[-1] == 1 else c[:, index] for c in columns])
+
     @property
     def days(self) -> int:
         """Number of days given."""

@@ -11,6 +11,7 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from rules.model import SourceKind, Urgency
+from service.schema.draw_plan import DrawPlan
 from service.schema.heat import Effect, Energy, HeatBalance, Quantity, Tonight
 
 ActionId = str
@@ -300,6 +301,9 @@ class Advice(Out):
                 "verdict": "Nothing is asked of it.",
             }
         ],
+    )
+    draw_plan: DrawPlan | None = Field(
+        description="How to draw until the next reading; null where nothing is fitted to draw with.", examples=[None]
     )
     outlook: Outlook = Field(
         description="Where the core is going; its lists are empty with `effects=none`.",

@@ -54,5 +54,14 @@ class PileNow(Page):
         description="Days until the core is too cool to draw [days]; null also where that is not in sight.",
         examples=[12.0],
     )
+    start_at_c: float | None = Field(
+        description="Core at which the draw plan starts pump or fan [degC]; null where nothing is to be drawn.",
+        examples=[55.0],
+    )
+    stop_at_c: float | None = Field(description="Core at which it stops them [degC].", examples=[42.0])
+    draw_by_night_only: bool | None = Field(
+        description="Whether the plan draws only from about five in the evening to seven in the morning.",
+        examples=[True],
+    )
     begin_next_heap: date | None = Field(description="Day to begin the next heap.", examples=["2026-01-30"])
     look_again_at: datetime | None = Field(description="When to look again.", examples=[_AT])

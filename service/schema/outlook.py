@@ -8,6 +8,7 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from service.schema.advice import Assumed, ReadAsShown
+from service.schema.draw_plan import DrawPlan
 from service.schema.heat import Quantity
 
 _DAYS = {"value": 20, "low": 9, "high": 30, "unit": "days"}
@@ -162,6 +163,10 @@ class OutlookAnswer(Out):
     days_until_warm_at_rest: Quantity | None = _q("The same with nothing drawn.", _DAYS)
     days_until_cool: Quantity | None = _q(
         "Days until the core, once at the limit, is below it. A high end equal to `days` is open.", _DAYS
+    )
+    draw_plan: DrawPlan | None = Field(
+        description="How to draw until the next reading, as `/advice` tells it; null where nothing is fitted.",
+        examples=[None],
     )
     days_until_cool_at_rest: Quantity | None = _q("The same with nothing drawn.", _DAYS)
     chance_too_cool: float = Field(

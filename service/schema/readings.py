@@ -8,7 +8,7 @@ from typing import Annotated
 from pydantic import Field
 
 from service.schema.moments import INSTANT
-from service.schema.names import ACTION
+from service.schema.names import ACTION, MoistureFeel
 from service.schema.part import AtMost, Flag, Part, Text
 from service.schema.quantities import Amount, AmountOf, Measure
 
@@ -65,6 +65,9 @@ class Reading(Part):
         description="When it was read, with its offset; not after `as_of`.", examples=["2026-01-15T07:30:00Z"]
     )
     core: HeapTemperature = Field(description="Core then.", examples=["126 degF", 52])
+    moisture_feel: MoistureFeel | None = Field(
+        None, description="Squeeze test from inside the heap then, if one was made.", examples=["damp"]
+    )
 
 
 class Work(Part):

@@ -24,7 +24,7 @@ def device(name: str = "North heap") -> dict[str, Any]:
 
 
 @pytest.mark.parametrize("name", ["North heap", "🔥" * 60, '"' * 60])
-def test_a_device_fits_into_four_kilobytes(name: str) -> None:
+def test_a_device_fits_into_one_small_message(name: str) -> None:
     (payload,) = messages({**PAGE, "name": name}, "homeassistant", 86400, "device").values()
     assert len(payload) <= LARGEST_DISCOVERY
 

@@ -24,9 +24,9 @@ PROBE_SD_K, OUTER_SD_K, FEEL_SD, SIZE_LOG_SD, AMOUNT_LOG_SD = 1.2, 1.5, 0.025, 0
 MISJUDGED: Final = 1.0 / 7.0
 FEELS: Final = (("dusty", 0.33), ("dry", 0.455), ("damp", 0.61), ("wet", 0.69), ("soggy", 1.1))
 FOUL_BELOW, SOUR_BELOW = 0.10, 0.18
-LONGEST_HISTORY, LONGEST_DONE, MOST_FORECAST = 12, 12, 5
+LONGEST_HISTORY, LONGEST_DONE, MOST_FORECAST = 12, 40, 5
 EXPOSURES: Final = ((0.7, "sheltered"), (1.3, "normal"), (9.0, "exposed"))
-LITRES_OF = ("water", "urine")
+NO_WORK: Final = frozenset({"squeeze_again", "light_backup_heat", "protect_loop_from_frost"})
 
 
 @dataclass
@@ -43,7 +43,9 @@ class Grower:
     roof: bool
     vented: bool = False
     told_cover: str = "none"
-    history: list[tuple[int, float]] = field(default_factory=list)
+    history: list[tuple[int, float, str | None]] = field(default_factory=list)
+    look_again: bool = False
+    remembers: bool = True
     done: list[dict[str, Any]] = field(default_factory=list)
     since: int = 0
     jobs: int = 0
@@ -115,7 +117,8 @@ class Seen:
 def status(grower: Grower, day: int, seen: Seen, winter: Winter, *, handful: bool = True) -> dict[str, Any]:
     """What a grower tells on a day. The same random numbers are used whatever is told."""
     heaps, i, rng = grower.heaps, grower.number, grower.rng
-    noise, chance, feel_of = rng.standard_normal(10), rng.uniform(), rng.integers(2)
+    noise, chance, feel_of = rng.standard_normal(10), rng.uniform(size=3), rng.integers(2, size=3)
+    hands = FEEL_SD * rng.standard_normal(3)
     now = grower.at(day)
     core = round(float(seen.core_c[i] + PROBE_SD_K * noise[0]), 1)
     body: dict[str, Any] = {
@@ -128,7 +131,7 @@ def status(grower: Grower, day: int, seen: Seen, winter: Winter, *, handful: boo
             "outer": round(float(seen.outer_c[i] + OUTER_SD_K * noise[1]), 1),
             "outdoor": round(float(winter.air_c[day, i] - 0.5 * heaps.swing_k[i] + noise[2]), 1),
         },
-        "history": [{"at": grower.at(d).isoformat(), "core": c} for d, c in grower.history[-LONGEST_HISTORY:]],
+        "history": [_told(grower, *read) for read in grower.history[-LONGEST_HISTORY:]],
         "done": grower.done[-LONGEST_DONE:],
         "smell": _smell(float(seen.oxygen[i])),
         "greenhouse": {
@@ -140,11 +143,26 @@ def status(grower: Grower, day: int, seen: Seen, winter: Winter, *, handful: boo
         "weather": _weather(grower, day, winter, noise),
     }
     if handful:
-        body["moisture_feel"] = _feel(float(seen.arm_moisture[i] + FEEL_SD * noise[3]), chance, int(feel_of))
+        felt = [_feel(float(seen.arm_moisture[i] + hands[k]), float(chance[k]), int(feel_of[k])) for k in range(3)]
+        body["moisture_feel"] = _middle(felt) if grower.look_again else felt[0]
+        grower.look_again = False
         body["moisture_feel_at"] = "arm_deep"
     body |= _draw(grower, day, seen, core, noise)
-    grower.history.append((day, core))
+    grower.history.append((day, core, body.get("moisture_feel")))
     return body
+
+
+def _told(grower: Grower, day: int, core: float, feel: str | None) -> dict[str, Any]:
+    told: dict[str, Any] = {"at": grower.at(day).isoformat(), "core": core}
+    if grower.remembers and feel is not None:
+        told["moisture_feel"] = feel
+    return told
+
+
+def _middle(felt: list[str]) -> str:
+    """The middle one of three handfuls."""
+    names = [name for name, _ in FEELS]
+    return names[sorted(names.index(feel) for feel in felt)[1]]
 
 
 def _pile(grower: Grower, seen: Seen, day: int) -> dict[str, Any]:
@@ -239,7 +257,7 @@ def order(grower: Grower, day: int, actions: Sequence[Mapping[str, Any]], work: 
         amount = _take(grower, name, told, work)
         if amount is None:
             continue
-        grower.jobs += 1
+        grower.jobs += name not in NO_WORK
         record: dict[str, Any] = {"at": grower.at(day + 1).isoformat(), "action": name}
         if amount:
             record["amount"] = amount
@@ -268,6 +286,11 @@ def _take(grower: Grower, name: str, told: Mapping[str, Any], work: Work) -> str
             return f"{mass / split} kg"
         work.bulk_m3[i] += dose["value"] if dose["unit"] == "m3" else dose["value"] / 200.0
         return f"{dose['value']} {dose['unit']}"
+    if name == "squeeze_again":
+        grower.look_again = True
+        return ""
+    if name in ("light_backup_heat", "protect_loop_from_frost"):
+        return ""
     if name == "loosen_pile":
         work.loosen[i] = True
         return ""

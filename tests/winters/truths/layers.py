@@ -132,7 +132,8 @@ class Layers:
         side = 4.0 * np.sqrt(self.area) * dz / (half / (2.6 * self.conductivity) + film)
         out += side * (self.celsius - w.air_c)
         top = self.area / (0.5 * dz / self.conductivity + film)
-        lift = (self.sun * w.sun_w_m2 - w.sky_w_m2) * film
+        skin = 1.0 / (8.0 + 4.0 * w.wind_m_s)
+        lift = self.sun * w.sun_w_m2 * np.where(self.clear > 0, film, skin) - w.sky_w_m2 * skin
         out[-1] += top * (self.celsius[-1] - w.air_c - lift)
         out[0] += self.area / (0.5 * dz / self.conductivity + 0.5) * (self.celsius[0] - w.ground_c)
         return out
@@ -207,6 +208,7 @@ class Layers:
         self.left = np.where(film > 0, np.where(vented > 0, 0.8, 0.45), np.where(roof > 0, 0.85, 1.0))
         self.left = self.left * np.where(wrap > 0, 0.7, 1.0)
         self.returned = np.where(film > 0, 0.5, 0.2 * roof)
+        self.clear = film
         self.rain = np.where(film > 0, 0.0, np.where(roof > 0, 0.05, 1.0 - 0.3 * wrap))
         self.sun = np.where(film > 0, 0.6, np.where(wrap > 0, 0.15, 0.7))
 

@@ -170,7 +170,8 @@ class Plane:
         film = 1.0 / (8.0 + 4.0 * w.wind_m_s) + self.resistance
         side = 2.0 * np.pi * self.radius * dz / (0.5 * dr / self.conductivity + film)
         out[-1] += side * (self.celsius[-1] - w.air_c)
-        lift = (self.sun * w.sun_w_m2 - w.sky_w_m2) * film
+        skin = 1.0 / (8.0 + 4.0 * w.wind_m_s)
+        lift = self.sun * w.sun_w_m2 * np.where(self.clear > 0, film, skin) - w.sky_w_m2 * skin
         top = floor[:, 0] / (0.5 * dz / self.conductivity + film)
         out[:, -1] += top * (self.celsius[:, -1] - w.air_c - lift)
         out[:, 0] += floor[:, 0] / (0.5 * dz / self.conductivity + 0.5) * (self.celsius[:, 0] - w.ground_c)
@@ -247,6 +248,7 @@ class Plane:
         self.left = np.where(film > 0, np.where(vented > 0, 0.8, 0.5), np.where(roof > 0, 0.9, 1.0))
         self.left = self.left * np.where(wrap > 0, 0.7, 1.0)
         self.returned = np.where(film > 0, 0.5, 0.2 * roof)
+        self.clear = film
         self.rain = np.where(film > 0, 0.0, np.where(roof > 0, 0.05, 1.0 - 0.3 * wrap))
         self.sun = np.where(film > 0, 0.6, np.where(wrap > 0, 0.15, 0.7))
 

@@ -1,0 +1,30 @@
+"""The sentences of the draw plan, with fields in braces that are filled with words and quantities."""
+
+from __future__ import annotations
+
+from typing import Final
+
+PLAN: Final[dict[str, str]] = {
+    "plan.pump": "pump",
+    "plan.fan": "fan",
+    "plan.all": "around the clock",
+    "plan.night": "by night only, from about five in the evening to seven in the morning",
+    "plan.by-core": "Run the {device} {hours}: on once the core reaches {start}, off when it is down to {stop}.",
+    "plan.by-hand": "With a timer instead: {minutes}, {hours}.",
+    "plan.by-hand-not-yet": "With a timer instead: leave it off until the core reads {start}.",
+    "plan.off-season": "Leave the {device} off: the house is not being heated.",
+    "plan.off-fire": "Leave the {device} off and keep clear.",
+    "plan.cool-it": "Run the {device} without a rest until the core is down to {stop}: the heap is too hot.",
+    "plan.no-air-when-hot": "Leave the {device} off: no air into a heap this hot.",
+    "plan.brings": "By {until} that should bring the house about {heat} ({low} to {high}); as it is drawn now, {now}.",
+    "plan.brings-little": "There is hardly any heat to be had from it by {until} as it is.",
+    "plan.again": "Look again with the next reading, in three or four days: the plan may then change.",
+    "plan.why-chosen": "No limit for the core was set, so this is chosen. Of the ways that were run on {members} heaps "
+    "that fit what you told, it brings the house most useful heat. The heap dies before its time with a chance of "
+    "{dies} %, against {undrawn} % if nothing is drawn.",
+    "plan.why-usual": "This is the usual way for a heap that is warm enough; no runs of it were asked for.",
+    "plan.why-limit": "You want the core kept above {limit}. Within that it brings most useful heat of the ways that "
+    "were run on {members} heaps that fit what you told. The heap dies before its time with a chance of {dies} %.",
+    "plan.why-more": "It takes more than can be kept up for good: the heap may be empty by {until}, not in summer.",
+    "plan.why-off": "Nothing may be drawn as things are.",
+}

@@ -1,0 +1,31 @@
+"""A plan of drawing as it is handed on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from service.drawplan.candidates import Candidate
+from service.estimate import Estimate
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The plan taken. Heat in J, with ranges; what only a run of the members tells is None where none was made.
+
+    `way` is `water` or `air`. `running` and `running_now` are shares of the whole day, to the next reading. `dies` and
+    `dies_undrawn` are chances. `limit_c` is the person's own limit. `forbidden` tells why nothing may be drawn.
+    """
+
+    way: str
+    chosen: Candidate
+    limit_c: float | None
+    running: float
+    running_now: float
+    days: float
+    heat: Estimate | None = None
+    heat_as_now: Estimate | None = None
+    nights_short: Estimate | None = None
+    dies: float | None = None
+    dies_undrawn: float | None = None
+    members: int = 0
+    forbidden: str | None = None
