@@ -146,7 +146,12 @@ RULES: Final = (
     ),
     Rule(
         id="moisture.dry-hand-against-the-heat",
-        when=f.moisture_feel.one_of("dry") & FROM_INSIDE & f.hand_confirmed.unknown() & _HEATS_WELL & _ONE_HAND,
+        when=f.moisture_feel.one_of("dry")
+        & FROM_INSIDE
+        & f.hand_confirmed.unknown()
+        & _HEATS_WELL
+        & _ONE_HAND
+        & f.core_c.known(),
         reason="This handful is {moisture_feel}, but the heap is {phase} with a core of {core_c}, which a dry one "
         "hardly is for long. Squeeze three more before you carry water.",
         gives=Finding("hand_doubtful"),
@@ -166,7 +171,7 @@ RULES: Final = (
         id="moisture.squeeze-again",
         when=found.hand_doubtful.is_true() & found.fire_danger.not_seen() & f.moisture_feel.known(),
         reason="One handful says {moisture_feel}, and something else says otherwise. A second look costs minutes; "
-        "hundreds of litres in the wrong heap cost weeks.",
+        "water in a heap that was wet enough costs weeks.",
         gives=Act("squeeze_again", Urgency.TODAY),
         source=COMMON_PRACTICE,
         confidence=0.6,
