@@ -89,11 +89,11 @@ def learned_picture(status: Status) -> tuple[Picture, Learned]:
     derived.put(**{f"limited_by_{want}_percent": 100 * share for want, share in shares.items()})
     derived.put(**collapse_by(heap, goal.keep_core_above_c))
     picture = completed(seen, accounts)
-    return _planned(picture, plan_for(picture, heap)), heap
+    return replace(picture, plan=plan_for(picture, heap)), heap
 
 
 def _planned(picture: Picture, plan: Plan | None) -> Picture:
-    """The picture with a plan of drawing and the fact that follows from it."""
+    """The picture with the usual plan of drawing and the fact that follows from it, the same in both ways of asking."""
     if plan is not None:
         picture.derived.put(plan_says=says(plan))
     return replace(picture, plan=plan)
