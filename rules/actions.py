@@ -231,6 +231,8 @@ ALLOWED_WHEN_OVERHEATING: Final = frozenset(
 KEEP_GOING_YIELDS_TO: Final = frozenset({Urgency.NOW, Urgency.TODAY})
 """`keep_going` is dropped when any other move on the heap is due this soon."""
 
+_CHANGES_THE_DRAW: Final = ("reduce_draw", "pause_draw", "raise_draw", "draw_air_instead_of_water")
+
 BESIDE_THE_HEAP: Final = frozenset({"light_backup_heat", "ventilate_greenhouse", "protect_loop_from_frost"})
 """Moves that leave the heap as it is, so that `keep_going` may stand beside them."""
 
@@ -252,6 +254,12 @@ WAIT_YIELDS_TO: Final = frozenset(
     }
 )
 """`wait` is dropped when one of these is due as soon: nobody can do both."""
+
+FREE_AND_INSTANT: Final = frozenset({"reduce_draw", "pause_draw", "stop_adding_water"})
+"""Moves that cost nothing and are done at a switch or a tap: before digging, where both are as urgent."""
+
+NOT_FOR_NOTHING: Final = frozenset({"add_nitrogen"})
+"""Moves that are left out where their own what-if shows no gain: they cost money and foul the ground."""
 
 
 def _drop(keeps: str, drops: Iterable[str], why: str) -> tuple[Conflict, ...]:
@@ -277,6 +285,16 @@ CONFLICTS: Final[tuple[Conflict, ...]] = (
             "keep_going",
         ),
         "A spent heap does not pay for more work.",
+    ),
+    *(
+        conflict
+        for move in _CHANGES_THE_DRAW
+        for conflict in _drop(move, ("keep_going", "wait"), "Nobody changes the draw and leaves it as it is.")
+    ),
+    *(
+        conflict
+        for move in ("loosen_pile", "add_dry_bulking", "add_carbon")
+        for conflict in _drop(move, ("keep_going", "wait"), "Nobody opens a heap and leaves it as it is.")
     ),
     *_drop("lift_cover", ("cover_with_clear_film", "insulate"), "A heap that needs air is not wrapped."),
     *_drop("add_carbon", ("add_nitrogen",), "Ammonia already leaves; more nitrogen would only leave too."),

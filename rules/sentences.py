@@ -19,6 +19,7 @@ SENTENCES: Final[dict[str, str]] = {
     "answer.look-again": "Look again {day}.",
     "answer.look-again-at": "Look again {day} at {hour}.",
     "effect.cannot-tell": "The model cannot tell this effect from none.",
+    "effect.too-small": "The gain is too small to matter.",
     "effect.add_nitrogen": "That nitrogen helps is built into the model; it is no proof that it will.",
     "effect.cover_with_clear_film": "How much air gets in under film is a guess: a hot, fresh heap may choke.",
     "effect.loosen_pile": "Opening costs warmth at once. What more air then frees is assumed, not found: the model has "

@@ -23,12 +23,14 @@ from service.derive.record import Assumption
 from service.dosage import dose_inputs
 from service.doses import Dose, doses_for
 from service.drawplan.shown import plan_shown
+from service.learning.learned import Learned
 from service.picture import Picture, learned_picture, picture_of
 from service.rank import FIRE_ACTION, Advised, rank
 from service.schemas import Status
 from service.units import System
 from service.whatif import Ahead, look_ahead
 from service.worth.ask import ask_next
+from service.worth.rough import Considered, rough_gains
 
 Effects = Literal["none", "full"]
 
@@ -75,12 +77,18 @@ def _answer(status: Status, effects: Effects, system: System, language: str) -> 
     found = infer(picture.derived.facts)
     ranked = ranked_for(picture, found)
     doses = doses_of(picture, ranked)
-    ahead = None if heap is None else look_ahead(picture.estimate, doses, picture.goal.days, heap)
-    if ahead is not None:
-        ranked = ranked_for(picture, found, ahead.gains())
+    ahead = None if heap is None else looked_ahead(picture, doses, heap)
+    gains = ahead.gains() if ahead else rough_gains([Considered(picture, doses)])[0]
+    ranked = ranked_for(picture, found, gains)
     cautions = cautions_beside(found, [item.action.id for item in ranked])
     asked = Asked(effects, system, language)
     return answer_for(picture, found, ranked, doses=doses, ahead=ahead, cautions=cautions, asked=asked)
+
+
+def looked_ahead(picture: Picture, doses: Mapping[str, Sequence[Dose]], heap: Learned | None) -> Ahead:
+    """The what-ifs of what is advised, to the goal's date and above its limit."""
+    goal, usable_j = picture.goal, picture.accounts.usable_left.value
+    return look_ahead(picture.estimate, doses, goal.days, heap, usable_j=usable_j, keep_above_c=goal.keep_core_above_c)
 
 
 def doses_of(picture: Picture, ranked: Sequence[Advised]) -> dict[str, list[Dose]]:
@@ -107,7 +115,7 @@ def answer_for(
         action_shown(
             place,
             item,
-            doses=doses[item.action.id],
+            doses=doses.get(item.action.id, ()),
             effect=effect_shown(ahead, item.action.id, system),
             cautions=told[place - 1],
             above=frozenset(rule.id for earlier in told[: place - 1] for rule in earlier),

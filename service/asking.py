@@ -9,7 +9,7 @@ from typing import Any, Final
 from rules.actions import ACTIONS
 from rules.infer import infer_plainly
 from rules.questions import NAMED_SIGNS, Answer
-from service.advise import ranked_for
+from service.advise import looked_ahead, ranked_for
 from service.dosage import dose_inputs
 from service.doses import doses_for
 from service.explaining.rerun import guess
@@ -20,7 +20,7 @@ from service.rank import FIRE_ACTION
 from service.reading import read_status
 from service.schemas import Status
 from service.units import System, spell, to_units
-from service.whatif import Ahead, look_ahead
+from service.whatif import Ahead
 from service.worth.ask import Weighed, weigh
 
 LEAST_CHANCE: Final = 0.03
@@ -95,7 +95,7 @@ def _known(status: Status) -> _Known:
     if ranked[0].action.id == FIRE_ACTION:
         return _Known(picture, FIRE_ACTION, {}, None)
     doses = {item.action.id: doses_for(item.action.id, inputs) for item in ranked}
-    ahead = look_ahead(picture.estimate, doses, picture.goal.days, heap)
+    ahead = looked_ahead(picture, doses, heap)
     gains = ahead.gains()
     return _Known(picture, ranked_for(picture, found, gains)[0].action.id, gains, ahead)
 

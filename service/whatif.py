@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Final
@@ -14,11 +14,21 @@ from service.estimate import Estimate, PileEstimate
 from service.learning.learned import Learned, learned
 from service.physics.arrays import Array
 from service.physics.balance import quantiles
-from service.physics.kernel import simulate
+from service.physics.kernel import Run, simulate
 from service.physics.members import members
-from service.physics.piles import WATER_HEAT, Piles, State, dry_matter, joined, with_cover
+from service.physics.piles import (
+    WATER_HEAT,
+    Piles,
+    State,
+    dry_matter,
+    heat_capacity,
+    joined,
+    temperatures,
+    with_cover,
+)
 from service.physics.spread import points
 from service.physics.wanted import FRESH_MIX, WATER_WANTED, WELL_FED
+from service.rank import NEXT_TO_NOTHING
 
 LONGEST_DAYS: Final = 60.0
 """What-ifs look no further ahead; beyond it the weather is anybody's guess."""
@@ -26,6 +36,13 @@ STEP_H: Final = 24.0
 """Step of the runs; for its error see `kernel.simulate`. Members are compared in pairs, so most of it cancels. [h]"""
 HOT_C: Final = 40.0
 """A hot day is one with the core at or above this [degC]."""
+LEAST_SHARE: Final = 0.01
+"""A gain under this share of the usable heat, and under LEAST_HOT_DAYS, is too small to matter (our own). [1]"""
+LEAST_HOT_DAYS: Final = 0.5
+"""Half a hot day; see LEAST_SHARE. [days]"""
+
+LOST: Final = -1e-6
+"""The gain of what likely loses heat is at most this, so that its sign tells (our own). [1]"""
 
 ADDED_WATER_C: Final = 10.0
 WATER_REACHES: Final = (0.3, 0.9)
@@ -49,7 +66,8 @@ FRESH_C: Final = 10.0
 class Effect:
     """What an action changes up to the horizon: heat [J], hot days, and the share of members that gain heat.
 
-    Heat is what is drawn by then plus what is still in the heap. `by_member` holds both for each member, (2, n).
+    Heat is what is drawn by then plus what is left in the heap; of a change of the draw only as far as it is above the
+    goal's limit (see `heat_counted`). `by_member` holds heat and hot days for each member, (2, n).
     """
 
     heat_j: Estimate
@@ -63,13 +81,29 @@ class Effect:
         """Whether heat or hot days differ from nothing with four members in five agreeing."""
         return any(not spread.low <= 0.0 <= spread.high for spread in (self.heat_j, self.hot_days))
 
+    @property
+    def loses(self) -> bool:
+        """Whether it likely loses heat without a hot day won."""
+        return self.heat_j.value < 0.0 and self.hot_days.value <= 0.0
+
+    def too_small(self, usable_j: float) -> bool:
+        """Whether the gain matters to nobody: hardly any of the usable heat, and not half a hot day."""
+        return self.heat_j.value < LEAST_SHARE * usable_j and self.hot_days.value < LEAST_HOT_DAYS
+
+    def gain(self, usable_j: float) -> float:
+        """For the ranking, see `gain_of`."""
+        heat, hot = self.heat_j, self.hot_days
+        small = self.too_small(usable_j)
+        return gain_of((heat.low, heat.value), (hot.low, hot.value), self.share_of_heat, small=small)
+
 
 @dataclass(frozen=True, slots=True)
 class Ahead:
     """The heap left as it is and the effect of each action.
 
     `core_c` is the core by day and member, `told_c` the same as its range should be told, `made_j` the heat made up to
-    the last day, `heap` the members all of this rests on.
+    the last day, `heap` the members all of this rests on, `usable_j` the heat that is still usable, beside which a gain
+    may be too small to matter.
     """
 
     days: Array
@@ -78,17 +112,37 @@ class Ahead:
     made_j: float
     effects: Mapping[str, Effect]
     heap: Learned
+    usable_j: float = 0.0
 
     def gains(self) -> dict[str, float]:
-        """Share of the heap's heat each action gains, for the ranking; left out where it cannot be told from none."""
-        return {action: effect.share_of_heat for action, effect in self.effects.items() if effect.can_be_told}
+        """What each action gains, for the ranking; see `gain_of`."""
+        return {action: effect.gain(self.usable_j) for action, effect in self.effects.items()}
+
+
+def gain_of(heat: tuple[float, float], hot_days: tuple[float, float], share: float, *, small: bool) -> float:
+    """Share of the heap's heat that an action clearly gains; 0 where that cannot be told from nothing.
+
+    NEXT_TO_NOTHING where it is clear but too small to matter, and below 0 where the action likely loses heat without a
+    hot day won. `heat` and `hot_days` are the low end and the middle.
+    """
+    if heat[1] < 0.0 and hot_days[1] <= 0.0:
+        return min(share, LOST)
+    if heat[0] <= 0.0 and hot_days[0] <= 0.0:
+        return 0.0
+    return NEXT_TO_NOTHING if small else share
 
 
 Change = Callable[[Piles, State, Sequence[Dose]], tuple[Piles, State]]
 
 
 def look_ahead(
-    estimate: PileEstimate, actions: Mapping[str, Sequence[Dose]], days: float, heap: Learned | None = None
+    estimate: PileEstimate,
+    actions: Mapping[str, Sequence[Dose]],
+    days: float,
+    heap: Learned | None = None,
+    *,
+    usable_j: float = 0.0,
+    keep_above_c: float = HOT_C,
 ) -> Ahead:
     """Run the heap as it is and with each action that the model knows, on members that fit its log.
 
@@ -102,26 +156,79 @@ def look_ahead(
         To the goal's date; cut at LONGEST_DAYS.
     heap
         The members, where somebody has asked for them already.
+    usable_j
+        Heat that is still usable. [J]
+    keep_above_c
+        The goal's limit, by which changes of the draw are judged. [degC]
     """
-    horizon = min(max(days, 1.0), LONGEST_DAYS)
+    horizon = horizon_of(days)
     known = heap or learned(estimate)
-    names = [name for name in actions if name in CHANGES or name in REBUILDS]
-    blocks = [(known.piles, known.state), *(_changed(known, estimate, name, actions[name]) for name in names)]
+    names = modelled(actions)
+    blocks = with_and_without(estimate, known.piles, known.state, {name: actions[name] for name in names})
     weather = known.weather(horizon).repeated(len(blocks))
-    run = simulate(joined([p for p, _ in blocks]), joined([s for _, s in blocks]), weather, horizon, STEP_H)
-    heat = (run.drawn_j[-1] + run.state.enthalpy_j.sum(axis=0)).reshape(len(blocks), -1)
+    piles = joined([p for p, _ in blocks])
+    run = simulate(piles, joined([s for _, s in blocks]), weather, horizon, STEP_H)
+    heat = heat_counted(run, piles, keep_above_c, weather.air_c[0]).reshape(2, len(blocks), -1)
     hot = run.hot_days(HOT_C).reshape(len(blocks), -1)
     made = float(np.median(run.ledger["made"][: known.weights.size]))
-    effects = {
-        name: _effect(heat[place] - heat[0], hot[place] - hot[0], made, horizon)
-        for place, name in enumerate(names, start=1)
-    }
+    effects = effects_of(names, heat, hot, made, horizon)
     core = run.core_c[:, : known.weights.size]
-    return Ahead(run.days, core, known.told_core(run.days, core), made, effects, known)
+    return Ahead(run.days, core, known.told_core(run.days, core), made, effects, known, usable_j)
 
 
-def _changed(heap: Learned, estimate: PileEstimate, action: str, doses: Sequence[Dose]) -> tuple[Piles, State]:
-    return fresh_heap(estimate) if action in REBUILDS else CHANGES[action](heap.piles, heap.state, doses)
+def horizon_of(days: float) -> float:
+    """How far what-ifs look towards a goal. [days]"""
+    return min(max(days, 1.0), LONGEST_DAYS)
+
+
+def modelled(actions: Iterable[str]) -> list[str]:
+    """Those of the actions that the model can carry out."""
+    return [name for name in actions if name in CHANGES or name in REBUILDS]
+
+
+def with_and_without(
+    estimate: PileEstimate, piles: Piles, state: State, actions: Mapping[str, Sequence[Dose]]
+) -> list[tuple[Piles, State]]:
+    """The members as they are, and after each action."""
+    changed = [
+        fresh_heap(estimate) if name in REBUILDS else CHANGES[name](piles, state, doses)
+        for name, doses in actions.items()
+    ]
+    return [(piles, state), *changed]
+
+
+def effects_of(names: Sequence[str], heat_j: Array, hot_days: Array, made_j: float, days: float) -> dict[str, Effect]:
+    """The effect of each action, from heat of both counts, (2, blocks, n), and hot days, (blocks, n).
+
+    The first block is the heap as it is, the others those with each action.
+    """
+    heat = gained(names, heat_j)
+    return {
+        name: _effect(heat[place], hot_days[place + 1] - hot_days[0], made_j, days) for place, name in enumerate(names)
+    }
+
+
+def gained(names: Sequence[str], heat_j: Array) -> Array:
+    """Heat gained by each action, (actions, n), each by the count that it is judged by. [J]"""
+    counts = [1 if name in CHANGES_OF_THE_DRAW else 0 for name in names]
+    return np.array([heat_j[count, place + 1] - heat_j[count, 0] for place, count in enumerate(counts)])
+
+
+def heat_counted(run: Run, piles: Piles, limit_c: float | Array, air_c: Array) -> Array:
+    """Heat drawn by the end plus what is then left in the heap, in two counts, (2, n). [J]
+
+    First all that was drawn, and what is left above the air outside; then only what was drawn with the core at or above
+    the limit, and what is left above the limit: what is drawn below it only keeps the heap from coming back.
+    """
+    drawn = np.diff(run.drawn_j, axis=0)
+    celsius, capacity = temperatures(piles, run.state), heat_capacity(piles, run.state)
+
+    def left(above_c: float | Array) -> Array:
+        result: Array = (capacity * np.maximum(celsius - above_c, 0.0)).sum(axis=0)
+        return result
+
+    useful = (drawn * run.share_above(limit_c)).sum(axis=0)
+    return np.array([drawn.sum(axis=0) + left(air_c), useful + left(limit_c)])
 
 
 def _effect(heat_j: Array, hot_days: Array, made_j: float, horizon: float) -> Effect:
@@ -207,6 +314,8 @@ CHANGES: Final[Mapping[str, Change]] = MappingProxyType(
 """How the model carries out each action it knows."""
 
 REBUILDS: Final = frozenset({"build_new_pile"})
+CHANGES_OF_THE_DRAW: Final = frozenset({"reduce_draw", "pause_draw", "raise_draw"})
+"""Moves that only take heat sooner or later: judged by what comes out above the goal's limit."""
 
 
 def fresh_heap(estimate: PileEstimate) -> tuple[Piles, State]:

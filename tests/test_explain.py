@@ -385,7 +385,7 @@ def test_each_assumption_is_tried_at_both_ends() -> None:
     body = {"as_of": "2026-01-20T08:00:00Z", "pile": {"age": 35}, "temperatures": {"core": 39}}
     told = {item["field"]: item for item in explain(read_status(body))["assumed"]}
     moisture = told["/pile/moisture"]
-    assert [item["first_action"] for item in moisture["if_it_were"]] == ["add_water", "add_dry_bulking"]
+    assert [item["first_action"] for item in moisture["if_it_were"]] == ["add_water", "stop_adding_water"]
     assert moisture["changes_first_action"] is True
     assert told["/goal/until"]["changes_first_action"] is None
     assert len(told["/pile/cover"]["if_it_were"]) == 4

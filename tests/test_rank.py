@@ -8,9 +8,9 @@ import pytest
 
 from rules import facts as f
 from rules.actions import CONFLICTS, EXCLUSIVE_WHEN_FIRE
-from rules.model import Act, Avoid, Rule, Urgency
+from rules.model import Act, Avoid, Finding, Rule, Urgency
 from rules.sources import COMMON_PRACTICE
-from service.rank import rank
+from service.rank import NEXT_TO_NOTHING, rank
 
 
 def asks(action: str, urgency: Urgency, confidence: float = 0.7, *, last_resort: bool = False) -> Rule:
@@ -115,4 +115,44 @@ def test_keep_going_yields_to_what_is_pressing_on_the_heap_only() -> None:
     keep = asks("keep_going", TODAY)
     assert order(keep, asks("add_water", TODAY)) == ["add_water"]
     assert order(keep, asks("light_backup_heat", TODAY)) == ["keep_going", "light_backup_heat"]
-    assert "keep_going" in order(keep, asks("raise_draw", Urgency.THIS_MONTH))
+    assert "keep_going" in order(keep, asks("check_probe", Urgency.THIS_MONTH))
+    assert order(keep, asks("raise_draw", Urgency.THIS_MONTH)) == ["raise_draw"]
+
+
+def test_what_gains_nothing_goes_behind_what_clearly_gains() -> None:
+    film, wrap, probe = asks("cover_with_clear_film", TODAY), asks("insulate", WEEK), asks("check_probe", WEEK)
+    for gain in (0.0, NEXT_TO_NOTHING, -0.1):
+        ranked = rank([film, wrap, probe], gains={"cover_with_clear_film": gain, "insulate": 0.1})
+        assert [item.action.id for item in ranked] == ["insulate", "check_probe", "cover_with_clear_film"]
+        assert ranked[-1].urgency is WEEK
+    assert order(film, wrap, gains={"cover_with_clear_film": 0.0, "insulate": 0.0})[0] == "cover_with_clear_film"
+
+
+def test_what_likely_loses_is_not_first_but_stands_where_nothing_else_does() -> None:
+    dig, probe = asks("loosen_pile", TODAY), asks("check_probe", WEEK)
+    assert order(dig, probe, gains={"loosen_pile": -0.1}) == ["check_probe", "loosen_pile"]
+    assert order(dig, gains={"loosen_pile": -0.1}) == ["loosen_pile"]
+
+
+def test_nothing_is_fed_for_nothing() -> None:
+    feed, probe = asks("add_nitrogen", TODAY), asks("check_probe", WEEK)
+    assert order(feed, probe, gains={"add_nitrogen": 0.0}) == ["check_probe"]
+    assert order(feed, probe, gains={"add_nitrogen": NEXT_TO_NOTHING}) == ["add_nitrogen", "check_probe"]
+
+
+def test_near_a_fire_nothing_is_put_off_for_the_heat_it_costs() -> None:
+    hot = Rule(
+        id="test.hot",
+        when=f.core_c.known(),
+        reason="",
+        gives=Finding("very_hot"),
+        source=COMMON_PRACTICE,
+    )
+    vent, wrap = asks("open_vent_in_film", TODAY), asks("check_probe", WEEK)
+    assert order(vent, wrap, hot, gains={"open_vent_in_film": -0.2})[0] == "open_vent_in_film"
+
+
+def test_a_switch_comes_before_digging_that_is_as_urgent() -> None:
+    dig, tap = asks("add_dry_bulking", TODAY, 0.9), asks("stop_adding_water", TODAY, 0.5)
+    assert order(dig, tap) == ["stop_adding_water", "add_dry_bulking"]
+    assert order(dig, asks("stop_adding_water", WEEK)) == ["add_dry_bulking", "stop_adding_water"]

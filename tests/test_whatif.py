@@ -35,7 +35,10 @@ def halved(of: PileEstimate) -> Ahead:
     assert of.water is not None
     minutes = 30.0 * of.water.hour_share
     return look_ahead(
-        of, {"reduce_draw": [Dose("water_minutes_per_hour", minutes, minutes, minutes, "minutes_per_hour")]}, 30
+        of,
+        {"reduce_draw": [Dose("water_minutes_per_hour", minutes, minutes, minutes, "minutes_per_hour")]},
+        30,
+        keep_above_c=0.0,  # all heat counts, as in those trials
     )
 
 

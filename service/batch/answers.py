@@ -19,6 +19,7 @@ from service.fire import fire_warning
 from service.picture import completed, seen_in
 from service.reading import read_status
 from service.schemas import Status
+from service.worth.rough import Considered, rough_gains
 
 _log = logging.getLogger(__name__)
 _FAULT = "Something failed here; try again later."
@@ -77,19 +78,22 @@ def advices(statuses: Sequence[Status]) -> list[dict[str, Any]]:
             put_facts(account, heap.derived)
             pictures.append(completed(heap, account))
         inferences = Inferences([picture.derived.facts for picture in pictures])
-        ranked = [ranked_for(*pair) for pair in zip(pictures, inferences.of_each, strict=True)]
+        heaps_found = list(zip(pictures, inferences.of_each, strict=True))
+        doses = [doses_of(picture, ranked_for(picture, found)) for picture, found in heaps_found]
+        gains = rough_gains([Considered(*pair) for pair in zip(pictures, doses, strict=True)])
+        ranked = [ranked_for(*pair, of_each) for pair, of_each in zip(heaps_found, gains, strict=True)]
         cautions = inferences.cautions_beside([[item.action.id for item in items] for items in ranked])
         return [
             answer_for(
                 picture,
                 found,
                 items,
-                doses=doses_of(picture, items),
+                doses=amounts,
                 ahead=None,
                 cautions=beside,
                 asked=Asked("none", picture.status.units),
             )
-            for picture, found, items, beside in zip(pictures, inferences.of_each, ranked, cautions, strict=True)
+            for (picture, found), items, amounts, beside in zip(heaps_found, ranked, doses, cautions, strict=True)
         ]
 
 

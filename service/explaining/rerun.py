@@ -6,16 +6,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rules.infer import Inference, infer_plainly
-from service.advise import ranked_for
-from service.dosage import dose_inputs
-from service.doses import doses_for
+from service.advise import doses_of, looked_ahead, ranked_for
 from service.picture import Picture, learned_picture, picture_of
 from service.rank import Advised
 from service.schemas import Status
-from service.whatif import CHANGES, REBUILDS, look_ahead
+from service.whatif import CHANGES, REBUILDS
 
-PRESSING = 3
-"""Safety, urgency and whether it can be had: what stands before the gain in the ranking's key."""
 MODELLED = frozenset({*CHANGES, *REBUILDS})
 """Actions whose gain can be worked out."""
 
@@ -36,20 +32,13 @@ class Rerun:
 
 
 def rerun(status: Status) -> Rerun:
-    """Picture, rules and ranking of a status; the first action is that of the full answer.
-
-    What an action gains only decides between those that are equally pressing, so only the rivals of the first action
-    are looked ahead for.
-    """
+    """Picture, rules and ranking of a status; the first action is that of the full answer."""
     picture, heap = learned_picture(status)
     found = infer_plainly(picture.derived.facts)
     ranked = ranked_for(picture, found)
-    rivals = [item for item in ranked if item.key()[:PRESSING] == ranked[0].key()[:PRESSING]]
-    if len(rivals) == 1:
+    if not MODELLED & {item.action.id for item in ranked}:
         return Rerun(picture, found, ranked, {})
-    inputs = dose_inputs(picture)
-    doses = {item.action.id: doses_for(item.action.id, inputs) for item in rivals}
-    gains = look_ahead(picture.estimate, doses, picture.goal.days, heap).gains()
+    gains = looked_ahead(picture, doses_of(picture, ranked), heap).gains()
     return Rerun(picture, found, ranked_for(picture, found, gains), gains)
 
 
@@ -65,5 +54,5 @@ def guess(status: Status, gains: Mapping[str, float]) -> Guess:
     """What is advised first if actions gain as they did in another run: many times quicker than a run."""
     picture = picture_of(status)
     ranked = ranked_for(picture, infer_plainly(picture.derived.facts), gains)
-    rivals = {item.action.id for item in ranked[1:] if item.key()[:PRESSING] == ranked[0].key()[:PRESSING]}
-    return Guess(ranked[0].action.id, bool(rivals & MODELLED - gains.keys()))
+    rivals = {item.action.id for item in ranked}
+    return Guess(ranked[0].action.id, len(rivals) > 1 and bool(rivals & MODELLED - gains.keys()))

@@ -62,7 +62,7 @@ class Entries(Columns):
         """Both together, flow by flow."""
         return Entries(self.heat + other.heat, self.water + other.water)
 
-    def scaled(self, factor: float) -> Entries:
+    def scaled(self, factor: float | Array) -> Entries:
         """Every flow times a factor: rates times seconds are totals."""
         return Entries(self.heat * factor, self.water * factor)
 

@@ -51,11 +51,15 @@ MOST_CHILL = 3.0  # bound on the rate at which air through the material chills a
 MOST_GROWTH = 0.9  # bound on the growth rate of a node's warmth by decay that the linearised flows see, per step
 WATER_SHARE_PER_STEP = 0.35  # at most this share of a node's water leaves it in one step
 HOT_C = 40.0
+SECONDS_PER_DAY = 86400.0
 
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """What a simulation gives: times (k,) [days], core and heat drawn so far (k, n), totals, and the last state."""
+    """What a simulation gives: times [days], core and heat drawn so far (k, n), totals, and the last state.
+
+    The times are (k,), or (k, n) where each pile has its own.
+    """
 
     days: Array
     core_c: Array
@@ -64,11 +68,16 @@ class Run:
     state: State
 
     def hot_days(self, limit_c: float = HOT_C) -> Array:
-        """Days with the core at or above a limit, each (n,); between two times the core is taken as straight."""
+        """Days with the core at or above a limit, each (n,)."""
+        spans = np.diff(self.days, axis=0)
+        result: Array = (self.share_above(limit_c) * (spans if spans.ndim > 1 else spans[:, None])).sum(axis=0)
+        return result
+
+    def share_above(self, limit_c: float | Array) -> Array:
+        """Share of each step with the core at or above a limit, (k - 1, n); within a step the core is straight."""
         low = np.minimum(self.core_c[1:], self.core_c[:-1])
         high = np.maximum(self.core_c[1:], self.core_c[:-1])
-        share = np.clip((high - limit_c) / np.maximum(high - low, 1e-9), 0.0, 1.0)
-        result: Array = (share * np.diff(self.days)[:, None]).sum(axis=0)
+        result: Array = np.clip((high - limit_c) / np.maximum(high - low, 1e-9), 0.0, 1.0)
         return result
 
 
@@ -124,12 +133,40 @@ def follow(piles: Piles, state: State, weather: Weather, hours: Array, duty: Dut
     return Run(days, np.array(core), np.array(drawn), total, state)
 
 
+def stride(piles: Piles, state: State, weather: Weather, ends: Array) -> Run:
+    """Run the heaps forward in a few long strides: a rough look, for which things go up and which go down.
+
+    Parameters
+    ----------
+    piles, state, weather
+        What to run, n piles; the weather of the first day holds throughout.
+    ends
+        Days from now at which each stride ends, each pile's own, (k, n). No stride is halved, so a core that moves
+        fast within one is off by some kelvins.
+    """
+    fixed, air = prepare(piles), outdoors_by_day(weather)[0]
+    pauses = bool((piles.draw_from_day > 0.0).any())
+    total = Entries.zeros(piles.rate.shape[-1])
+    days, core, drawn = [0.0 * ends[0]], [temperatures(piles, state)[0]], [total.drawn]
+    for end in ends:
+        span = end - days[-1]
+        now = fixed.drawing(np.clip((days[-1] - piles.draw_from_day) / span + 1.0, 0.0, 1.0)) if pauses else fixed
+        state, entries = _advance(now, state, air, span * SECONDS_PER_DAY, MOST_HALVINGS)
+        total.add(entries)
+        days.append(end)
+        core.append(temperatures(piles, state)[0])
+        drawn.append(total.drawn)
+    return Run(np.array(days), np.array(core), np.array(drawn), total, state)
+
+
 def step(piles: Piles, state: State, weather: Weather, hours: float) -> tuple[State, Entries]:
     """One step in the weather of its first day: the new state, and every flow as a total. [J, kg]"""
     return _advance(prepare(piles), state, outdoors_by_day(weather)[0], hours * 3600.0, 0)
 
 
-def _advance(fixed: Prepared, state: State, air: Outdoors, seconds: float, halvings: int) -> tuple[State, Entries]:
+def _advance(
+    fixed: Prepared, state: State, air: Outdoors, seconds: float | Array, halvings: int
+) -> tuple[State, Entries]:
     """One step of all piles, in halves for those that would move too far."""
     held = hold(fixed, state, air)
     fixed_now = bounded_draw(fixed, held, seconds)
@@ -147,7 +184,7 @@ def _advance(fixed: Prepared, state: State, air: Outdoors, seconds: float, halvi
     return new, entries
 
 
-def bounded_draw(fixed: Prepared, held: Held, seconds: float) -> Prepared:
+def bounded_draw(fixed: Prepared, held: Held, seconds: float | Array) -> Prepared:
     """The same piles with draws that a step can follow; ordinary draws stay as they are.
 
     A fixed draw takes at most half of a node's heat above the draw's floor. Air through the material, whose vapour
@@ -175,7 +212,7 @@ def _too_far(fixed: Prepared, held: Held, aimed: Array, new: State) -> NDArray[n
     return result
 
 
-def _booked(fixed: Prepared, held: Held, state: State, celsius: Array, seconds: float) -> tuple[State, Entries]:
+def _booked(fixed: Prepared, held: Held, state: State, celsius: Array, seconds: float | Array) -> tuple[State, Entries]:
     """The state after all flows at these temperatures, and the flows as totals. [J, kg]"""
     now = moving(fixed, held, celsius, state.water_kg * (WATER_SHARE_PER_STEP / seconds))
     edge = edge_flows(fixed, held, celsius, now)
@@ -192,7 +229,7 @@ def _booked(fixed: Prepared, held: Held, state: State, celsius: Array, seconds: 
     return new, book(fixed, held, now, edge, burnt / seconds).scaled(seconds)
 
 
-def aim(fixed: Prepared, held: Held, seconds: float) -> tuple[Array, Array]:
+def aim(fixed: Prepared, held: Held, seconds: float | Array) -> tuple[Array, Array]:
     """Temperatures at which the step's flows are taken, and those at its end if all flows were linear. [degC]
 
     (C/(w dt) + J) dT = F(T) with J the linearised flows, and w between 0 and 1 the share of the step that makes it

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from service.physics.arrays import Array
-from service.whatif import Ahead
+from service.whatif import LEAST_HOT_DAYS, LEAST_SHARE, Ahead, gain_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +19,7 @@ class Effects:
     hot_days: Array
     made_j: float
     days: float
+    usable_j: float = 0.0
 
     @classmethod
     def of(cls, ahead: Ahead | None) -> Effects:
@@ -26,16 +27,24 @@ class Effects:
         if ahead is None or not ahead.effects:
             return cls((), np.zeros((0, 1)), np.zeros((0, 1)), 1.0, 1.0)
         both = np.array([effect.by_member for effect in ahead.effects.values()])
-        return cls(tuple(ahead.effects), both[:, 0], both[:, 1], ahead.made_j, float(ahead.days[-1]))
+        return cls(tuple(ahead.effects), both[:, 0], both[:, 1], ahead.made_j, float(ahead.days[-1]), ahead.usable_j)
 
     def gains(self, weights: Array) -> dict[str, float]:
         """Share of the heap's heat each action gains, as `Ahead.gains`, over members with weights."""
         if not self.names:
             return {}
         heat, hot = np.split(_thirds(np.concatenate([self.heat_j, self.hot_days]), weights), 2, axis=1)
-        told = (heat[0] > 0) | (heat[2] < 0) | (hot[0] > 0) | (hot[2] < 0)
         shares = np.maximum(heat[1] / self.made_j if self.made_j > 0 else 0.0 * heat[1], hot[1] / self.days)
-        return {name: float(share) for name, share, tell in zip(self.names, shares, told, strict=True) if tell}
+        small = (heat[1] < LEAST_SHARE * self.usable_j) & (hot[1] < LEAST_HOT_DAYS)
+        return {
+            name: gain_of(
+                (float(heat[0, place]), float(heat[1, place])),
+                (float(hot[0, place]), float(hot[1, place])),
+                float(shares[place]),
+                small=bool(small[place]),
+            )
+            for place, name in enumerate(self.names)
+        }
 
     def expected(self, weights: Array) -> dict[str, float]:
         """Expected share of the heap's heat, or of hot days where that is more, that each action gains."""

@@ -11,12 +11,12 @@ from hypothesis import given, settings
 from rules.infer import infer_plainly
 from rules.questions import QUESTIONS, Question
 from service.accounts import accounts_from
-from service.advise import ranked_for
+from service.advise import looked_ahead, ranked_for
 from service.dosage import dose_inputs
 from service.doses import doses_for
 from service.picture import Picture, learned_picture
 from service.reading import read_status
-from service.whatif import Ahead, look_ahead
+from service.whatif import Ahead
 from service.worth.ask import MOST_ASKED, Weighed, ask_next, weigh
 from service.worth.gains import Effects
 from service.worth.heaps import heaps_of
@@ -47,7 +47,7 @@ def ahead_of(body: Body) -> tuple[Picture, str, Ahead]:
     picture, heap = learned_picture(read_status(body))
     found, inputs = infer_plainly(picture.derived.facts), dose_inputs(picture)
     doses = {item.action.id: doses_for(item.action.id, inputs) for item in ranked_for(picture, found)}
-    ahead = look_ahead(picture.estimate, doses, picture.goal.days, heap)
+    ahead = looked_ahead(picture, doses, heap)
     return picture, ranked_for(picture, found, ahead.gains())[0].action.id, ahead
 
 
@@ -92,7 +92,7 @@ def test_gains_over_equal_weights_are_those_of_the_ranking() -> None:
 def test_a_heavy_member_decides() -> None:
     effects = Effects(("a",), np.array([[-5.0, 3.0, 8.0]]), np.zeros((1, 3)), 10.0, 30.0)
     assert effects.gains(np.array([0.0, 0.0, 1.0])) == {"a": pytest.approx(0.8)}
-    assert effects.gains(np.array([1.0, 1.0, 1.0])) == {}
+    assert effects.gains(np.array([1.0, 1.0, 1.0])) == {"a": 0.0}  # cannot be told from nothing
     assert effects.expected(np.array([0.5, 0.5, 0.0])) == {"a": pytest.approx(0.0)}
     assert Effects.of(None).gains(np.ones(3)) == Effects.of(None).expected(np.ones(3)) == {}
 

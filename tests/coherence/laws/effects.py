@@ -40,14 +40,16 @@ def first_move_loses(case: Case, answer: Answer) -> Iterator[str]:
 @law("nitrogen first where its own what-if shows no gain", "full")
 def nitrogen_first_for_nothing(case: Case, answer: Answer) -> Iterator[str]:
     move = first(answer)
-    if move["action"] == "add_nitrogen" and _is_run(move) and not _clear(move, answer):
+    told = _is_run(move) and (move["effect"]["heat_to_goal"]["low"] > 0 or move["effect"]["hot_days_gained"]["low"] > 0)
+    if move["action"] == "add_nitrogen" and _is_run(move) and not told:
         yield _gain(move)
 
 
 @law("a gain too small to matter that is not said to be", "full")
 def tiny_gain_sold(case: Case, answer: Answer) -> Iterator[str]:
     for move in answer["actions"]:
-        if _is_run(move) and _tiny(move, answer) and TOO_SMALL not in (move["effect"]["note"] or ""):
+        loses = move["effect"]["heat_to_goal"] is not None and _loses(move)
+        if _is_run(move) and not loses and _tiny(move, answer) and TOO_SMALL not in (move["effect"]["note"] or ""):
             yield f"{move['action']} {_gain(move)} of {answer['energy']['usable_left']['value']}"
 
 
@@ -79,7 +81,7 @@ def _clear(move: Mapping[str, Any], answer: Answer) -> bool:
 def _loses(move: Mapping[str, Any]) -> bool:
     """Less heat likely, and no hot day gained for it."""
     heat, days = move["effect"]["heat_to_goal"], move["effect"]["hot_days_gained"]
-    return bool(heat["value"] < 0 and move["effect"]["chance_of_gain"] < 0.5 and days["value"] <= 0)
+    return bool(heat["value"] < 0 and days["value"] <= 0)
 
 
 def _gain(move: Mapping[str, Any]) -> str:

@@ -1,0 +1,92 @@
+"""What actions gain by a rough look ahead: cheap enough for answers without what-ifs, so that these rank alike.
+
+The members are those of the heap before its log is learned from, weighed by the trend of its core alone. The heat
+model takes them to the goal's date in three long strides. That tells gains from losses as finer steps do; the numbers
+themselves are not told to anybody.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+
+from rules.conditions import Facts
+from service.dosing.records import Dose
+from service.physics.arrays import Array
+from service.physics.kernel import HOT_C, stride
+from service.physics.members import members, weather_now
+from service.physics.piles import Weather, joined
+from service.picture import Picture
+from service.whatif import gained, heat_counted, horizon_of, modelled, with_and_without
+from service.worth.gains import Effects
+
+STRIDES: Final = (1 / 15, 1 / 3, 1.0)
+"""Where the strides end, as shares of the time to the goal: 2, 10 and 30 days of the usual month (our own)."""
+
+GOES_ON_WITHIN: Final = 1.0
+"""How far the slope of a core over the next days strays from its past one [K/day] (our own)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Considered:
+    """One heap and the doses of what is advised for it."""
+
+    picture: Picture
+    doses: Mapping[str, Sequence[Dose]]
+
+
+def rough_gains(heaps: Sequence[Considered]) -> list[dict[str, float]]:
+    """What each action gains on each heap, for the ranking, as `whatif.gain_of` says; all heaps in one run."""
+    names = [modelled(heap.doses) for heap in heaps]
+    asked = [place for place, found in enumerate(names) if found]
+    gains: list[dict[str, float]] = [{} for _ in heaps]
+    if asked:
+        for place, found in zip(asked, _gains([heaps[place] for place in asked]), strict=True):
+            gains[place] = found
+    return gains
+
+
+def _gains(heaps: Sequence[Considered]) -> list[dict[str, float]]:
+    blocks, weathers, sizes = [], [], []
+    for heap in heaps:
+        estimate = heap.picture.estimate
+        piles, state, _ = members(estimate)
+        actions = {name: heap.doses[name] for name in modelled(heap.doses)}
+        own = with_and_without(estimate, piles, state, actions)
+        blocks += own
+        weathers += [weather_now(estimate)] * len(own)
+        sizes.append(sum(block.rate.size for block, _ in own))
+    limits = np.repeat([heap.picture.goal.keep_core_above_c for heap in heaps], sizes)
+    days = np.repeat([horizon_of(heap.picture.goal.days) for heap in heaps], sizes)
+    piles = joined([block for block, _ in blocks])
+    air, wind = (np.concatenate([getattr(each, part) for each in weathers], axis=1) for part in ("air_c", "wind_m_s"))
+    run = stride(piles, joined([state for _, state in blocks]), Weather.of(air, wind), np.outer(STRIDES, days))
+    slope = (run.core_c[1] - run.core_c[0]) / run.days[1]
+    rows = (heat_counted(run, piles, limits, air[0]), run.hot_days(HOT_C), run.ledger["made"], slope)
+    ends = np.cumsum(sizes)[:-1]
+    split = zip(*(np.split(row, ends, axis=-1) for row in rows), strict=True)
+    return [_of_one(heap, *parts) for heap, parts in zip(heaps, split, strict=True)]
+
+
+def _of_one(heap: Considered, heat_j: Array, hot_days: Array, made_j: Array, slope: Array) -> dict[str, float]:
+    names = tuple(modelled(heap.doses))
+    heat, hot = heat_j.reshape(2, len(names) + 1, -1), hot_days.reshape(len(names) + 1, -1)
+    made, accounts = float(np.median(made_j[: hot.shape[1]])), heap.picture.accounts
+    horizon = horizon_of(heap.picture.goal.days)
+    effects = Effects(names, gained(names, heat), hot[1:] - hot[0], made, horizon, accounts.usable_left.value)
+    return effects.gains(_weights(heap.picture.derived.facts, slope[: hot.shape[1]]))
+
+
+def _weights(facts: Facts, slope: Array) -> Array:
+    """Weights of the members by how well their core goes on from its trend, where that is known; they sum to 1."""
+    odds = np.ones(slope.size)
+    if "core_trend_k_per_day" in facts:
+        error = math.hypot(float(facts["core_trend_error_k_per_day"]), GOES_ON_WITHIN)
+        distance = (slope - float(facts["core_trend_k_per_day"])) / error
+        odds = np.exp(-0.5 * (distance**2 - (distance**2).min()))
+    weights: Array = odds / odds.sum()
+    return weights
