@@ -94,8 +94,8 @@ def rank(
         NEXT_TO_NOTHING where it is too little to count, below 0 where it likely loses. Where one
         is missing, the catalogue's prior expectation stands in.
     cool_soon
-        The core is likely to be too cool within days: work of this week that saves or makes heat is due today where none
-        is.
+        The core is likely to be too cool within days: work of this week that saves or makes heat is due today where
+        none is.
 
     Returns
     -------
