@@ -103,7 +103,7 @@ class Gate:
         request = Request(scope, receive)
         ruling: Ruling | None = None
         try:
-            caller = await self._admit(request)
+            caller = await _admit(request, self._mode)
             if caller.token is not None:
                 ruling = self._limit.ask(caller.token)
                 _refuse_beyond(ruling)
@@ -123,15 +123,24 @@ class Gate:
             return False
         return path not in PUBLIC and not path.startswith(PUBLIC_BELOW)
 
-    async def _admit(self, request: Request) -> Caller:
-        written = _token_in(request)
-        if written is not None:
-            return await run_in_threadpool(_caller_with, written, _challenge(request))
-        if self._mode == "tokens":
-            raise Problem("unauthorized", "Send a token as `Authorization: Bearer …`.", headers=_challenge(request))
-        if self._mode == "local":
-            _refuse_strangers(request)
-        return await run_in_threadpool(_home)
+
+async def known_caller(request: Request) -> Caller | None:
+    """Whoever asks at an address that is open to all; None where it is nobody whose piles we keep."""
+    try:
+        return await _admit(request, os.environ.get(MODE_VARIABLE, "local"))
+    except Problem:
+        return None
+
+
+async def _admit(request: Request, mode: str) -> Caller:
+    written = _token_in(request)
+    if written is not None:
+        return await run_in_threadpool(_caller_with, written, _challenge(request))
+    if mode == "tokens":
+        raise Problem("unauthorized", "Send a token as `Authorization: Bearer …`.", headers=_challenge(request))
+    if mode == "local":
+        _refuse_strangers(request)
+    return await run_in_threadpool(_home)
 
 
 def _in_log_book(path: str) -> bool:

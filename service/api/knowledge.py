@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Annotated, Any, Final
 
-from fastapi import APIRouter, Path
+from fastapi import APIRouter, Path, Request
 
 from rules import RULES
 from rules.materials import MATERIALS
@@ -37,9 +37,11 @@ async def list_rules() -> dict[str, Any]:
     response_model=None,
     responses={**answer("RulePage", "The rule."), **problems("not-found")},
 )
-async def get_rule(id: Annotated[str, Path(description="Rule id.", examples=["moisture.too-dry"])]) -> dict[str, Any]:
-    """One rule whole, with what became of its advice where a log book is kept."""
-    return {**_page(rule_page, id, RULES, "rule"), "feedback": await feedback_on(id)}
+async def get_rule(
+    request: Request, id: Annotated[str, Path(description="Rule id.", examples=["moisture.too-dry"])]
+) -> dict[str, Any]:
+    """One rule whole, with what became of its advice on the piles of whoever asks."""
+    return {**_page(rule_page, id, RULES, "rule"), "feedback": await feedback_on(request, id)}
 
 
 @router.get(

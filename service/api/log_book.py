@@ -12,7 +12,7 @@ from fastapi import Request, Response
 from pydantic_core import to_json
 from starlette.concurrency import run_in_threadpool
 
-from service.access import Caller, caller_of
+from service.access import Caller, caller_of, known_caller
 from service.errors import Problem, cut
 from service.schema.names import did_you_mean
 
@@ -110,17 +110,24 @@ def _changed(
         return once(session, asked, lambda session: work(session, caller), now_utc())
 
 
-async def feedback_on(rule: str) -> dict[str, Any] | None:
-    """What became of a rule's advice over all piles; None where no log book is kept, or it cannot be read now."""
+async def feedback_on(request: Request, rule: str) -> dict[str, Any] | None:
+    """What became of a rule's advice over the piles of whoever asks.
+
+    None where that is nobody we know, where no log book is kept, or where it cannot be read now.
+    """
     from service.store.place import exists
 
     def work(session: Session) -> dict[str, Any]:
         from service.store.feedback import counts_of_rule
 
-        return counts_of_rule(session, rule)
+        return counts_of_rule(session, rule, account)
 
     try:
-        return await read_from_store(work) if exists() else None
+        caller = await known_caller(request) if exists() else None
+        if caller is None:
+            return None
+        account = caller.account_id
+        return await read_from_store(work)
     except (Problem, ValueError):
         return None
 

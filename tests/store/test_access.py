@@ -374,3 +374,16 @@ def test_nothing_secret_is_logged(folder: Path) -> None:
         process.terminate()
         said, _ = process.communicate(timeout=60)
     assert written.split("_", 2)[2].encode() not in said and b"Bearer" not in said
+
+
+def test_feedback_is_counted_for_whoever_asks_and_nobody_else(guarded: TestClient) -> None:
+    """What became of advice on other people's heaps is theirs: a rule's page is public, its counts are not."""
+    anna, bert = bearer(token("anna")), bearer(token("bert"))
+    ids = filled_pile(guarded, anna)
+    answer = guarded.get(f"/piles/{ids['pile']}/advice/{ids['advice']}", headers=anna).json()["answer"]
+    rule = f"/rules/{answer['actions'][0]['reasons'][0]['rule']}"
+    assert guarded.get(rule, headers=anna).json()["feedback"]["given"] == 1
+    assert guarded.get(rule, headers=bert).json()["feedback"]["given"] == 0
+    for headers in ({}, bearer("wh_00000000_" + "A" * 43), bearer("x")):
+        page = guarded.get(rule, headers=headers)
+        assert page.status_code == 200 and page.json()["feedback"] is None
