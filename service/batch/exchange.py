@@ -24,6 +24,10 @@ REST_AFTER_S: Final = 300.0
 """How long after a batch its workers wait for another before they end and give their memory back [s]."""
 
 
+MOST_USELESS: Final = 100
+"""A body whose first so many lines hold not one good one is no batch, and its answers would be far longer (our own)."""
+
+
 class Gone(Exception):
     """The client has left, or does not read."""
 
@@ -68,6 +72,7 @@ class BatchResponse(Response):
             write=answers.write,
             under_way=2 * self._workers.count + 1,
             most_lines=self._limits.lines,
+            most_useless=MOST_USELESS,
         )
         await answers.start()
         watching, working = asyncio.create_task(body.take_in()), asyncio.create_task(flow.run())

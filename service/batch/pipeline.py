@@ -12,6 +12,8 @@ from service.errors import Problem
 
 _Queue = asyncio.Queue["asyncio.Task[Answered] | None"]
 _END: Final = None
+USELESS_TOLD: Final = 12
+"""Of a block without a good line so many answers are given: enough to see what is wrong (our own)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +32,8 @@ class Flow:
         How many blocks may be under way: cut and not yet written.
     most_lines
         How many lines may come, if that is limited.
+    most_useless
+        After how many lines of which not one can be used the rest is not worked on, if that is limited: it is no batch.
     """
 
     read: Callable[[], Awaitable[bytes]]
@@ -38,6 +42,7 @@ class Flow:
     write: Callable[[Answered], Awaitable[None]]
     under_way: int
     most_lines: int | None = None
+    most_useless: int | None = None
 
     async def run(self) -> None:
         """Answer the whole stream. Raises what `answer` or `write` raise, and what `read` does but problems."""
@@ -49,6 +54,8 @@ class Flow:
             done, _ = await asyncio.wait({writing, cutting}, return_when=asyncio.FIRST_EXCEPTION)
             for task in done:
                 task.result()
+        except _Useless:
+            pass
         finally:
             tasks = [writing, cutting, *_left_in(queue)]
             for task in tasks:
@@ -78,9 +85,30 @@ class Flow:
         queue.put_nowait(_END)
 
     async def _write_all(self, queue: _Queue, room: asyncio.Semaphore) -> None:
+        lines, is_useful = 0, False
         while (task := await queue.get()) is not _END:
-            await self.write(await task)
+            answered = await task
+            lines += answered.lines
+            is_useful = is_useful or answered.problems < answered.lines
+            if self.most_useless is not None and not is_useful and lines >= self.most_useless:
+                await self.write(_first_of(answered, lines))
+                raise _Useless
+            await self.write(answered)
             room.release()
+
+
+class _Useless(Exception):
+    """So many lines, and not one that can be used."""
+
+
+def _first_of(answered: Answered, lines: int) -> Answered:
+    """A few of the answers to a block without a good line, and a last line that says why there are no more."""
+    from service.batch.answers import problem_line
+
+    few = answered.data.splitlines(keepends=True)[:USELESS_TOLD]
+    detail = f"Not one of the first {lines:,} lines can be used: this is no batch of statuses. The rest was not read."
+    told = problem_line(lines + 1, Problem("invalid-request", detail))
+    return Answered(len(few) + 1, len(few) + 1, b"".join([*few, told]))
 
 
 async def _told(line: int, problem: Problem) -> Answered:

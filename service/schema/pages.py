@@ -201,7 +201,8 @@ class RulePage(Page):
     )
     feedback: Counts | None = Field(
         None,
-        description="What became of what it asked for, over the piles of whoever asks; null where nobody we know asks, or nothing is logged.",
+        description="What became of what it asked for, over the piles of whoever asks; null where that is nobody "
+        "we know, or nothing is logged.",
         examples=[None],
     )
     source: SourceFull = Field(description="Who says so.", examples=[_SOURCE])

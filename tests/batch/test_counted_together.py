@@ -144,7 +144,7 @@ FACTS = st.fixed_dictionaries(
 ADVISED = st.lists(st.sampled_from(sorted(ACTIONS)), unique=True, max_size=4)
 
 
-@settings(max_examples=30)
+@settings(max_examples=30, deadline=None)
 @given(st.lists(st.tuples(FACTS, ADVISED), min_size=1, max_size=6))
 def test_the_rules_fire_as_they_do_for_one_heap(heaps: list[tuple[dict[str, Any], list[str]]]) -> None:
     together = Inferences([facts for facts, _ in heaps])

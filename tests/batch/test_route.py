@@ -118,7 +118,7 @@ def test_a_client_that_reads_only_after_it_has_sent_all_is_served(port: int, mon
     """Megabytes of lines that are refused at once; far more comes back than any socket holds."""
     monkeypatch.setattr(exchange_module, "UNREAD_S", 1.0)
     line = b'{"pile": {"age": "' + b"a" * 190 + b'"}}\n'
-    reply, data = post(port, line * 8_000)
+    reply, data = post(port, SMALLEST + b"\n" + line * 7_999)
     assert reply.status == 200
     found = lines_of(data)
     assert [found[0]["line"], found[-1]["line"], len(found)] == [1, 8_000, 8_000]
@@ -202,7 +202,7 @@ def test_batches_at_once_each_get_their_own_answers_though_the_worker_is_killed(
 
     def ask(client: int) -> None:
         body = b"".join(b'{"slip_%d_%d": 1}\n' % (client, number) for number in range(3000))
-        found[client] = lines_of(post(port, body)[1])
+        found[client] = lines_of(post(port, SMALLEST + b"\n" + body)[1])[1:]
 
     clients = [threading.Thread(target=ask, args=(client,)) for client in range(3)]
     for client in clients:
@@ -254,3 +254,19 @@ def test_limits_that_are_no_numbers_are_refused_at_the_start(monkeypatch: pytest
     monkeypatch.setenv("WARMHEAP_BATCH_WORKERS", "many")
     with pytest.raises(ValueError, match="WARMHEAP_BATCH_WORKERS must be a whole number above 0"):
         create_app()
+
+
+@pytest.mark.parametrize("body", [b"x\n" * 20_000, b'{"a": 1}\n' * 5000])
+def test_lines_of_which_none_is_good_are_not_answered_each(port: int, body: bytes) -> None:
+    """Answers to rubbish are many times as long as the rubbish: the first few say what is wrong."""
+    reply, data = post(port, body)
+    told = lines_of(data)
+    assert reply.status == 200
+    assert [line["line"] for line in told[:-1]] == list(range(1, len(told)))
+    assert "Not one of the first 256 lines" in told[-1]["problem"]["detail"]
+    assert len(data) < 4096
+
+
+def test_one_good_line_and_every_bad_line_is_answered(port: int) -> None:
+    _, data = post(port, SMALLEST + b"\n" + b"x\n" * 300)
+    assert len(lines_of(data)) == 301
