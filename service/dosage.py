@@ -6,7 +6,8 @@ import math
 from collections.abc import Sequence
 
 from service.derive.size import DENSITY_SPREAD
-from service.dosing.records import DoseInputs
+from service.dosing.records import DoseInputs, PlannedDraw
+from service.drawplan.record import hours_of, minutes_of
 from service.estimate import Estimate
 from service.picture import Picture
 from service.schemas import Size
@@ -45,8 +46,17 @@ def dose_inputs(picture: Picture) -> DoseInputs:
         season_draw_w=accounts.season_draw,
         made_w=accounts.made,
         lost_w=accounts.lost,
+        plan=_planned(picture),
         size_guessed=not picture.size.given,
     )
+
+
+def _planned(picture: Picture) -> PlannedDraw | None:
+    """The timer of the draw plan, where it draws at all."""
+    plan = picture.plan
+    if plan is None or plan.running <= 0.0:
+        return None
+    return PlannedDraw(plan.way, minutes_of(plan), hours_of(plan))
 
 
 def _size(picture: Picture) -> tuple[Estimate, Estimate]:

@@ -277,6 +277,8 @@ def _set_draw(piles: Piles, doses: Sequence[Dose], pick: Callable[[Array, float]
             changed["air_share"] = pick(piles.air_share, dose.value / 60)
         if dose.of == "water_minutes_per_hour":
             changed["water_hour_share"] = pick(piles.water_hour_share, dose.value / 60)
+        if dose.of == "hours_per_day":
+            changed["water_day_share"] = np.full(piles.rate.size, dose.value / 24)
     return replace(piles, **changed)
 
 

@@ -20,16 +20,20 @@ from rules.thresholds import COLD_BELOW, HOT_FROM, YOUNG_COOL_BELOW, YOUNG_UNTIL
 MUCH_WATER_CARRIED_OFF = Threshold(
     "MUCH_WATER_CARRIED_OFF", 30.0, "kg/day", "drawn air dries a heap within weeks", MOIST_AIR
 )
+DRAWN_HOT_FROM = Threshold("DRAWN_HOT_FROM", 62.0, "degC", "hotter, a heap loses heat for nothing", COMMON_PRACTICE)
 STORE_LASTS = Threshold("STORE_LASTS", 2.0, "days", "stored heat for more than one night", HEAT_BALANCE)
 
 _FALLING_BUT_NOT_COLD = f.phase.one_of("falling", "warming") & (f.core_c >= COLD_BELOW)
 _WORTH_SETTING = f.phase.one_of("hot", "holding", "falling", "unclear") & (f.core_c >= COLD_BELOW)
 _BOTH_FITTED = f.has_air_duct.is_true() & f.has_water_loop.is_true()
 
+_NOT_AS_PLANNED = f.plan_says.unknown() | f.plan_says.one_of("less", "off")
+"""The draw plan does not ask for what is drawn: a heap may be drawn beyond the season draw, to be empty in spring."""
+
 _LESS: tuple[Rule, ...] = (
     Rule(
         id="draw.overdrawn-draw-less",
-        when=found.overdrawn.is_true() & _FALLING_BUT_NOT_COLD & HOUSE_NEEDS_HEAT & NOT_TOO_HOT,
+        when=found.overdrawn.is_true() & _FALLING_BUT_NOT_COLD & HOUSE_NEEDS_HEAT & NOT_TOO_HOT & _NOT_AS_PLANNED,
         reason="More heat is taken than the heap can spare, and the core is down to {core_c}. Run it for minutes in "
         "each hour, so that the heat around the pipe or duct can come back.",
         gives=Act("reduce_draw", Urgency.TODAY),
@@ -44,7 +48,8 @@ _LESS: tuple[Rule, ...] = (
         & f.fall_3_days_k.known()
         & _WORTH_SETTING
         & HOUSE_NEEDS_HEAT
-        & NOT_TOO_HOT,
+        & NOT_TOO_HOT
+        & _NOT_AS_PLANNED,
         reason="You draw {draw_w} where the heap can keep up about {season_draw_w}. Go on so, and the core, now "
         "{core_c}, is likely to fall by about {fall_3_days_k} in three days.",
         gives=Act("reduce_draw", Urgency.TODAY),
@@ -59,7 +64,8 @@ _LESS: tuple[Rule, ...] = (
         & f.days_until_cool.known()
         & _WORTH_SETTING
         & HOUSE_NEEDS_HEAT
-        & NOT_TOO_HOT,
+        & NOT_TOO_HOT
+        & _NOT_AS_PLANNED,
         reason="You draw {draw_w} where the heap can keep up about {season_draw_w}. Go on so, and the core, now "
         "{core_c}, is likely to be below your limit in about {days_until_cool}.",
         gives=Act("reduce_draw", Urgency.TODAY),
@@ -90,7 +96,8 @@ _LESS: tuple[Rule, ...] = (
         & BOTH_DRAWS_KNOWN
         & _WORTH_SETTING
         & HOUSE_NEEDS_HEAT
-        & NOT_TOO_HOT,
+        & NOT_TOO_HOT
+        & _NOT_AS_PLANNED,
         reason="You draw {draw_w} where the heap can keep up about {season_draw_w}, and it is to last the season.",
         gives=Act("reduce_draw", Urgency.THIS_WEEK),
         source=HEAT_BALANCE,
@@ -105,7 +112,8 @@ _LESS: tuple[Rule, ...] = (
         & f.beyond_chance_percent.known()
         & _WORTH_SETTING
         & HOUSE_NEEDS_HEAT
-        & NOT_TOO_HOT,
+        & NOT_TOO_HOT
+        & _NOT_AS_PLANNED,
         reason="You did not tell all of flow, minutes and hours. Taking what is usual, about {draw_w} is drawn, and "
         "that is more than the heap can keep up in {beyond_chance_percent} of what they may be.",
         gives=Act("reduce_draw", Urgency.THIS_WEEK),
@@ -168,7 +176,36 @@ _LESS: tuple[Rule, ...] = (
     ),
 )
 
+_MAY_GIVE_MORE = (
+    f.plan_says.one_of("more")
+    & (f.season.one_of("heating") | f.season.unknown())
+    & DRAW_FITTED
+    & f.core_falling.not_seen()
+    & found.too_young_to_judge.not_seen()
+    & found.settling_draw.not_seen()
+    & found.core_doubtful.not_seen()
+    & found.fire_danger.not_seen()
+)
+
 _MORE: tuple[Rule, ...] = (
+    Rule(
+        id="draw.hot-heap-into-the-house",
+        when=_MAY_GIVE_MORE & (f.core_c >= DRAWN_HOT_FROM),
+        reason="The core reads {core_c}: heat that is not drawn from here on is lost to the air, and more of it kills "
+        "what makes it. Lead it into the house, as the plan of drawing says.",
+        gives=Act("raise_draw", Urgency.TODAY),
+        source=HEAT_BALANCE,
+        confidence=0.7,
+    ),
+    Rule(
+        id="draw.plan-draws-more",
+        when=_MAY_GIVE_MORE & (f.core_c >= HOT_FROM),
+        reason="The core reads {core_c}, and the plan of drawing takes more than is taken now: what is left in a heap "
+        "in spring has warmed nobody.",
+        gives=Act("raise_draw", Urgency.THIS_WEEK),
+        source=HEAT_BALANCE,
+        confidence=0.6,
+    ),
     Rule(
         id="draw.room-draw-more",
         when=found.room_to_draw.is_true()

@@ -38,8 +38,12 @@ RESTART_MARGIN_K: Final = 5.0
 """How far above the goal's limit the core should climb before the draw goes on again (our own)."""
 
 
+PLANNED_SPREAD: Final = Amount(1.0, 0.7, 1.3)
+"""A timer need not be set closer than this to the plan's minutes (our own)."""
+
 _PUMP: Final = "water_minutes_per_hour"
 _FAN: Final = "air_minutes_per_hour"
+_OF_WAY: Final = {"water": _PUMP, "air": _FAN}
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +57,7 @@ class _Setting:
     minutes: float
     drawn_w: float | None
     flow: float
+    hours: float = 24.0
 
 
 def reduce_draw(pile: DoseInputs) -> list[Dose]:
@@ -63,6 +68,9 @@ def reduce_draw(pile: DoseInputs) -> list[Dose]:
     the heat drawn or the season draw is not known.
     """
     running = [setting for setting in _settings(pile) if setting.minutes > 0]
+    planned = _as_planned(pile, running, more=False)
+    if planned:
+        return planned
     share = _share_of_drawn(running, _bearable(pile))
     cut = Amount(*(min(part, LEAST_CUT) for part in share)) if share else REDUCED_BLINDLY
     return [_timer(setting.of, _at_least_a_pulse(scaled(cut, setting.minutes), setting.minutes)) for setting in running]
@@ -78,10 +86,35 @@ def raise_draw(pile: DoseInputs) -> list[Dose]:
     overheating = pile.core_c >= FIRE_OVERHEATING.value
     settings = [setting for setting in _settings(pile) if not (overheating and setting.of == _FAN)]
     running = [setting for setting in settings if setting.minutes > 0]
+    planned = _as_planned(pile, settings, more=True)
+    if planned:
+        return planned
     if not running:
         return [_timer(setting.of, FIRST_MINUTES) for setting in settings]
     share = _share_of_drawn(running, pile.season_draw_w) or RAISED_BLINDLY
     return [_raised(setting, share) for setting in running]
+
+
+def _as_planned(pile: DoseInputs, settings: list[_Setting], *, more: bool) -> list[Dose]:
+    """Minutes and hours of the draw plan, where it changes the draw in this direction; nothing where it does not."""
+    plan = pile.plan
+    setting = next((each for each in settings if plan and each.of == _OF_WAY[plan.way]), None)
+    if plan is None or setting is None:
+        return []
+    planned, now = plan.minutes * plan.hours, setting.minutes * setting.hours
+    if (planned <= LEAST_RISE * now) if more else (planned >= MOST_LEFT * now):
+        return []
+    doses = []
+    if setting.hours != plan.hours:
+        doses.append(Dose("hours_per_day", plan.hours, plan.hours, plan.hours, dimension="hours_per_day"))
+    spread = scaled(PLANNED_SPREAD, plan.minutes)
+    if plan.minutes > LEAST_RISE * setting.minutes and more:
+        low = max(spread.low, min(LEAST_RISE * setting.minutes, plan.minutes))
+        doses.insert(0, _timer(setting.of, Amount(plan.minutes, low, min(spread.high, HOUR_MINUTES))))
+    if plan.minutes < MOST_LEFT * setting.minutes and not more:
+        high = min(spread.high, max(MOST_LEFT * setting.minutes, plan.minutes))
+        doses.insert(0, _timer(setting.of, Amount(plan.minutes, spread.low, high)))
+    return doses
 
 
 def pause_draw(pile: DoseInputs) -> list[Dose]:
@@ -104,11 +137,25 @@ def _settings(pile: DoseInputs) -> list[_Setting]:
     found = []
     if pile.water is not None:
         drawn = pile.water_drawn_w
-        found.append(_Setting(_PUMP, _minutes_now(pile.water), drawn.value if drawn else None, pile.water.flow_kg_s))
+        found.append(
+            _Setting(
+                _PUMP,
+                _minutes_now(pile.water),
+                drawn.value if drawn else None,
+                pile.water.flow_kg_s,
+                _hours(pile.water),
+            )
+        )
     if pile.air is not None:
         drawn = pile.air_drawn_w
-        found.append(_Setting(_FAN, _minutes_now(pile.air), drawn.value if drawn else None, pile.air.flow_m3_s))
+        found.append(
+            _Setting(_FAN, _minutes_now(pile.air), drawn.value if drawn else None, pile.air.flow_m3_s, _hours(pile.air))
+        )
     return found
+
+
+def _hours(draw: AirDraw | WaterDraw) -> float:
+    return 24.0 * draw.day_share
 
 
 def _minutes_now(draw: AirDraw | WaterDraw) -> float:

@@ -41,6 +41,15 @@ class Dose:
     heap_m3: float | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class PlannedDraw:
+    """The draw plan's timer: by `water` or `air`, minutes in each hour it runs in [min/h], hours of the day [h/day]."""
+
+    way: str
+    minutes: float
+    hours: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DoseInputs:
     """The heap as doses see it; None is unknown (`on_hand`: not looked; a draw: none running or reported).
@@ -67,6 +76,7 @@ class DoseInputs:
     water_drawn_w: Estimate | None = None
     season_draw_w: Estimate | None = None
     made_w: Estimate | None = None
+    plan: PlannedDraw | None = None
     lost_w: Estimate | None = None
     size_guessed: bool = False
 

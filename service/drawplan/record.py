@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from service.drawplan.ahead import NIGHT_HOURS
 from service.drawplan.candidates import Candidate
 from service.estimate import Estimate
 
@@ -29,3 +30,13 @@ class Plan:
     dies_undrawn: float | None = None
     members: int = 0
     forbidden: str | None = None
+
+
+def hours_of(plan: Plan) -> float:
+    """Hours of the day that the plan runs in. [h/day]"""
+    return NIGHT_HOURS if plan.chosen.hours == "night" else 24.0
+
+
+def minutes_of(plan: Plan) -> float:
+    """Minutes in each of those hours, to the next reading; whole ones. [min/h]"""
+    return float(round(min(60.0 * plan.running * 24.0 / hours_of(plan), 60.0)))

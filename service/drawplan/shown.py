@@ -7,8 +7,7 @@ from typing import Any, Final
 
 from rules.catalogue import said
 from service.answer.quantities import quantity, round_off
-from service.drawplan.ahead import NIGHT_HOURS
-from service.drawplan.record import Plan
+from service.drawplan.record import Plan, hours_of, minutes_of
 from service.estimate import Estimate
 from service.picture import Picture
 from service.units import System, to_units
@@ -33,7 +32,7 @@ def plan_shown(plan: Plan | None, picture: Picture, system: System) -> dict[str,
         "stop_at": _degrees(chosen.stop_c, system),
         "unit": to_units(0.0, "temperature", system)[1],
         "minutes_per_hour": minutes_of(plan),
-        "hours_per_day": NIGHT_HOURS if chosen.hours == "night" else 24.0,
+        "hours_per_day": hours_of(plan),
         "hours": chosen.hours,
         "heat": quantity(plan.heat, "energy", system),
         "heat_as_now": quantity(plan.heat_as_now, "energy", system),
@@ -47,12 +46,6 @@ def plan_shown(plan: Plan | None, picture: Picture, system: System) -> dict[str,
 
 def _degrees(celsius: float, system: System) -> float:
     return round_off(round(to_units(celsius, "temperature", system)[0]))
-
-
-def minutes_of(plan: Plan) -> float:
-    """Minutes in each hour that the plan runs in, to the next reading."""
-    hours = NIGHT_HOURS if plan.chosen.hours == "night" else 24.0
-    return round_off(float(round(min(60.0 * plan.running * 24.0 / hours, 60.0))))
 
 
 def why(plan: Plan, picture: Picture, system: System) -> str:
