@@ -12,13 +12,17 @@ import re
 from collections.abc import Iterator
 from typing import Any, Final
 
-from rules.thresholds import FIRE_LOOK_DAILY
+from rules.alarm_words import speaks_of
+from rules.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY
 
+KEEP_CLEAR_FROM: Final = f"{FIRE_KEEP_CLEAR.value:g} °C ({FIRE_KEEP_CLEAR.value * 1.8 + 32:g} °F)"
+"""The limit from which nobody goes near, in both scales: for texts whose reader may use either."""
 WARNING: Final = (
-    "If the heap truly reads 70 °C (158 °F) or more, or if smoke is seen: "
+    f"If the heap truly reads {KEEP_CLEAR_FROM} or more, or if smoke is seen: "
     "keep clear of the heap and call the fire service."
 )
-_WORDS: Final = re.compile(r"smok|burn|smou?lder|flame|on fire", re.IGNORECASE)
+_INSIDE_WORDS: Final = re.compile(r"smok|burn|smou?lder|flame", re.IGNORECASE)
+"""Found inside of words too, as in `isSmoking`; other words, and other languages, stand in `rules.alarm_words`."""
 _HEAP_KEY: Final = re.compile(r"temp|core|outer|point|hist|outlet|hot|reading|value|middle|cent(re|er)", re.IGNORECASE)
 _OTHER_KEY: Final = re.compile(
     r"outdoor|outside|keep_core|target|inlet|depth|length|side|moisture|amount|flow|(^|_)(at|of)$"
@@ -54,14 +58,14 @@ def fire_warning(body: object) -> str | None:
 
 def speaks_of_fire(text: str) -> bool:
     """Whether a word of fire stands in a text."""
-    return _WORDS.search(text) is not None
+    return _INSIDE_WORDS.search(text) is not None or speaks_of("fire", text)
 
 
 def _text_alarms(body: bytes) -> bool:
     """Search text that is not JSON, or is too long to take apart. UTF-16 reads like ASCII without its NULs."""
     text = body[:_LARGEST_SEARCHED].replace(b"\0", b"").decode("utf-8", "replace")
     text = _ESCAPE.sub(lambda match: chr(int(match[1], 16)), text)
-    if _WORDS.search(text):
+    if speaks_of_fire(text):
         return True
     fahrenheit = re.search(r"""units["']?\s{0,20}[:=]\s{0,20}["']?us\b""", text) is not None
     return any(
@@ -75,7 +79,7 @@ def _tree_alarms(tree: object) -> bool:
     """Search parsed JSON."""
     fahrenheit = isinstance(tree, (dict, _Pairs)) and ("units", "us") in _pairs(tree)
     return any(
-        (isinstance(value, str) and _WORDS.search(value) is not None)
+        (isinstance(value, str) and speaks_of_fire(value))
         or (not elsewhere and _is_alarming(value, named=named, fahrenheit=fahrenheit))
         for value, named, elsewhere in _leaves(tree)
     )

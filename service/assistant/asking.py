@@ -11,7 +11,7 @@ from typing import Any, Final
 from rules.actions import ACTIONS
 from service.asking import next_question
 from service.assistant.answers import Answer, Arguments
-from service.chat.alarm import alarm
+from service.chat.alarm import alarms
 from service.chat.commands import command_in
 from service.chat.draft import Draft
 from service.chat.hearing import Heard, hear
@@ -77,7 +77,9 @@ class Ask:
                 self.draft.skipped = [*self.draft.skipped, self.draft.asked]
         else:
             self.heard = hear(answer, self.draft, _now())
-        self.warning = alarm(answer, self.heard.understood, self.draft.system)
+        unread = [item.text for item in self.heard.unread]
+        told = [*self.heard.understood, *self.draft.waiting]
+        self.warning = alarms(answer, unread, told, self.draft.status).text
 
     def _choose(self, sets: Mapping[str, Any]) -> None:
         """Take one of the likely answers as it stands."""

@@ -96,8 +96,10 @@ def _put(status: dict[str, Any], reading: Reading) -> None:
     match pointer:
         case "/moisture_feel":
             _put_feel(status, value)
+        case "/signs/-":
+            _move(status, reading.value, "not_seen", "signs")
         case "/not_seen/-":
-            return
+            _move(status, reading.value, "signs", "not_seen")
         case "/pile/age" | "/pile/built_on":
             pile = status.setdefault("pile", {})
             pile.pop("built_on" if pointer == "/pile/age" else "age", None)
@@ -134,6 +136,15 @@ def _add(status: dict[str, Any], pointer: str, value: Any) -> None:
     place = _place(status, parents)
     listed = place.get(name) or []
     place[name] = listed if value in listed else [*listed, value]
+
+
+def _move(status: dict[str, Any], sign: str, out_of: str, into: str) -> None:
+    """Note a sign in one list; what was told of it before no longer counts."""
+    if sign in (status.get(out_of) or []):
+        status[out_of] = [other for other in status[out_of] if other != sign]
+        if not status[out_of]:
+            del status[out_of]
+    _add(status, f"/{into}", sign)
 
 
 def _set(status: dict[str, Any], pointer: str, value: Any) -> None:

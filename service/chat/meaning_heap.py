@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Any, Final
 
+from rules.questions import NAMED_SIGNS
 from service.chat.meaning_heat import length_of
 from service.chat.reading import Gap, Node, Reading, Setting, Told, has, parts_in, pieces_in
 from service.chat.tokens import Number
@@ -157,6 +158,12 @@ def _no_sign(node: Node, setting: Setting) -> Iterator[Told]:
     yield Reading("/not_seen/-", pieces_in(node, "SIGN")[0].value)
 
 
+def _none_of_the_named(node: Node, setting: Setting) -> Iterator[Told]:
+    """A no to the question about signs is a no to those it named, and to nothing else."""
+    for sign in NAMED_SIGNS:
+        yield Reading("/not_seen/-", sign)
+
+
 def _cover_answer(node: Node, setting: Setting) -> Iterator[Told]:
     yield from _cover(node, setting) if parts_in(node, "cover_kind") else [Reading("/pile/cover", "none")]
 
@@ -203,7 +210,7 @@ HEAP: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "answer_ingredients": _mix,
     "answer_size": _size,
     "answer_cover": _cover_answer,
-    "answer_signs": _fixed("/signs", []),
+    "answer_signs": _none_of_the_named,
     "answer_length": _quantity("/probe/length", "LENGTH", "YARDS"),
 }
 """What each rule of the grammar says, by its name."""

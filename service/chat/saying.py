@@ -24,7 +24,6 @@ _PLAIN: Final = {
     "/pile/wind": "place: {}",
     "/smell": "smell: {}",
     "/signs/-": "seen: {}",
-    "/not_seen/-": "no {} seen",
     "/people/-": "somebody has: {}",
     "/draw/air/flow": "fan {}",
     "/draw/water/flow": "pump {}",
@@ -51,7 +50,11 @@ def all_said(readings: Iterable[Reading]) -> list[str]:
     """Readings in words; what is on hand is said together, as that is taken as all there is."""
     told = list(readings)
     stock = [_name(reading.value) for reading in told if reading.pointer == "/on_hand/-"]
-    words = [said(reading.pointer, reading.value) for reading in told if reading.pointer != "/on_hand/-"]
+    unseen = [_name(reading.value) for reading in told if reading.pointer == "/not_seen/-"]
+    apart = ("/on_hand/-", "/not_seen/-")
+    words = [said(reading.pointer, reading.value) for reading in told if reading.pointer not in apart]
+    if unseen:
+        words.append(f"not seen: {', '.join(unseen)}")
     return [*words, f"on hand: {', '.join(stock)} (taken as all there is)"] if stock else words
 
 
@@ -78,6 +81,12 @@ def said(pointer: str, value: Any) -> str:
             return f"{ACTIONS[value['action']].title.lower()}{amount}, done on {_day(value['at'])}"
         case "/signs" if value:
             return f"seen: {', '.join(sign.replace('_', ' ') for sign in value)}"
+        case "/not_seen":
+            return f"not seen: {', '.join(map(_name, value))}"
+        case "/not_seen/-":
+            return f"not seen: {_name(value)}"
+        case "/help_called":
+            return "the fire service is called" if value else "the fire service is not called yet"
     return {
         "/on_hand": "nothing on hand",
         "/people": "all well",

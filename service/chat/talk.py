@@ -7,17 +7,26 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, Final
 
+from rules.catalogue import said
 from service.advise import advise
-from service.answer.words import FIRE_SENTENCE, WHEN
+from service.answer.words import WHEN, life_cautions
 from service.asking import next_question
-from service.chat.alarm import alarm
+from service.chat.alarm import Alarms, alarms
 from service.chat.commands import Command, command_in
+from service.chat.danger import (
+    NO_PEACE,
+    danger_answer,
+    danger_question,
+    fire_action,
+    fire_lines,
+    is_danger_question,
+)
 from service.chat.draft import SYSTEM_OF, Draft
 from service.chat.hearing import Heard, Unread, hear
+from service.chat.reading import Reading
 from service.chat.saying import all_said
 from service.partial import lacking
 from service.plain_text import action_as_text, as_text, quantity_as_text
-from service.rank import FIRE_ACTION
 from service.reading import read_status
 
 MOST_ACTIONS: Final = 3
@@ -41,27 +50,35 @@ _SCALE_WORDS: Final = {"c": "degC", "celsius": "degC", "centigrade": "degC", "f"
 
 @dataclass(slots=True)
 class Reply:
-    """The reply to one message. `lines` are the text; the rest is the same as data."""
+    """The reply to one message. `lines` are the text, `soon` what concerns the next hour."""
 
+    alarms: Alarms = field(default_factory=Alarms)
+    soon: list[str] = field(default_factory=list)
     lines: list[str] = field(default_factory=list)
     understood: list[dict[str, Any]] = field(default_factory=list)
     unread: list[dict[str, str]] = field(default_factory=list)
     question: dict[str, Any] | None = None
     actions: list[dict[str, Any]] = field(default_factory=list)
-    keep_clear: str | None = None
+
+    @property
+    def keep_clear(self) -> str | None:
+        """What must be told first: of fire, of gas and sick people, of pipes."""
+        return self.alarms.text
 
     @property
     def text(self) -> str:
-        """The reply in plain words, what concerns fire first."""
-        first = [self.keep_clear] if self.keep_clear else []
-        return "\n".join([*first, *self.lines])
+        """The reply in plain words, what concerns life in the next hour first."""
+        return "\n".join([*self.alarms.sentences, *self.soon, *self.lines])
 
 
 def turn(draft: Draft, text: str, now: datetime) -> Reply:
     """Answer one message and keep in the draft what it told. A command is answered, anything else is read."""
     command = command_in(text)
-    reply = Reply(keep_clear=alarm(text, (), draft.system))
+    reply = Reply(alarms(text, (), draft.waiting, draft.status))
+    answer = danger_answer(draft, text)
     match command:
+        case _ if answer is not None:
+            _short_answer(draft, answer, now, reply)
         case None:
             _report(draft, text, now, reply)
         case Command(kind="unknown", rest=rest):
@@ -81,14 +98,26 @@ def turn(draft: Draft, text: str, now: datetime) -> Reply:
             _advice_and_question(draft, now, reply)
         case _:
             _explain(draft, command, now, reply)
+    if reply.alarms.burning and not reply.soon and not (command and command.kind == "reset"):
+        reply.soon += fire_lines(draft, now)
     return reply
+
+
+def _short_answer(draft: Draft, answer: Reading, now: datetime, reply: Reply) -> None:
+    """A yes or no to the question whether smoke is seen, or help is called."""
+    draft.take(answer, now)
+    heard = Heard(understood=[answer])
+    reply.alarms = alarms("", (), heard.understood, draft.status)
+    _tell_heard(heard, reply)
+    _advice_and_question(draft, now, reply)
 
 
 def _report(draft: Draft, text: str, now: datetime, reply: Reply) -> None:
     heard = hear(text, draft, now)
-    reply.keep_clear = alarm(text, heard.understood, draft.system)
+    unread = [item.text for item in heard.unread]
+    reply.alarms = alarms(text, unread, [*heard.understood, *draft.waiting], draft.status)
     _tell_heard(heard, reply)
-    if not heard.understood and not draft.status:
+    if not heard.understood and not draft.status and not reply.alarms.burning:
         reply.lines.append(HELP)
         reply.question = _question(draft, now)
         return
@@ -124,7 +153,7 @@ def _skip(draft: Draft, reply: Reply) -> None:
 def _scale(draft: Draft, word: str, now: datetime, reply: Reply) -> None:
     heard = hear_scale(draft, word, now)
     _tell_heard(heard, reply)
-    reply.keep_clear = alarm("", heard.understood, draft.system)
+    reply.alarms = alarms("", (), heard.understood, draft.status)
     _advice_and_question(draft, now, reply)
 
 
@@ -142,30 +171,49 @@ def hear_scale(draft: Draft, word: str, now: datetime) -> Heard:
 
 def _advice_and_question(draft: Draft, now: datetime, reply: Reply) -> None:
     """What to do first as far as can be told, then the one question that would help most."""
+    if reply.alarms.burning:
+        _tell_fire(draft, now, reply)
+        return
     reply.question = _question(draft, now)
     if lacking(draft.status):
         if reply.question is None:
             reply.lines.append(next_question(draft.as_of(now), draft.skipped)["why"])
     else:
         _tell_advice(draft, now, reply)
-    if reply.keep_clear == FIRE_SENTENCE:
-        reply.question = None
+    if reply.alarms.open:
+        reply.question = danger_question(draft, burning=False) if reply.alarms.fire else None
+    _ask(draft, reply)
+
+
+def _tell_fire(draft: Draft, now: datetime, reply: Reply) -> None:
+    """The fire answer, whatever else is missing or was asked: nothing is asked for which anybody has to go near."""
+    reply.actions = [fire_action()]
+    reply.soon += fire_lines(draft, now)
+    reply.question = danger_question(draft, burning=True)
+    _ask(draft, reply)
+
+
+def _ask(draft: Draft, reply: Reply) -> None:
+    """Put the question at the end of the reply, and keep it as asked."""
+    draft.asked = None
     if reply.question is not None:
         reply.lines.append(f'Question: {reply.question["question"]} {reply.question["why"]} ("Don\'t know" is fine.)')
-    draft.asked = reply.question["field"] if reply.question else None
+        draft.asked = is_danger_question(reply.question) or reply.question["field"]
 
 
 def _tell_advice(draft: Draft, now: datetime, reply: Reply) -> None:
     """The first actions; where no answer would change the first of them, a question that may refine the rest."""
     answer = _advice(draft, now)
-    reply.actions = [
-        {name: action[name] for name in ("rank", "action", "title", "urgency")} for action in answer["actions"]
-    ]
-    reply.lines += [_action_line(action) for action in answer["actions"][:MOST_ACTIONS]]
+    advised = [item for item in answer["actions"] if not (reply.alarms.open and item["action"] in NO_PEACE)]
+    reply.actions = [{name: action[name] for name in ("rank", "action", "title", "urgency")} for action in advised]
+    reply.soon += [caution["text"] for caution in life_cautions(answer["actions"], soon=True)]
+    reply.lines += [_action_line(action) for action in advised[:MOST_ACTIONS]]
+    reply.lines += [f"Take care: {caution['text']}" for caution in life_cautions(answer["actions"], soon=False)]
+    if reply.alarms.open:
+        reply.lines += [] if advised else [said("alarm.first")]
+        return
     reply.lines.append('Say "why 1" for reasons and steps, "more" for everything.')
-    if answer["actions"][0]["action"] == FIRE_ACTION:
-        reply.keep_clear = FIRE_SENTENCE
-    elif reply.question is None:
+    if reply.question is None:
         reply.lines.append(_ENOUGH)
         still = (item for item in answer["ask_next"] if item["field"] not in draft.skipped)
         reply.question = next(({name: item[name] for name in _QUESTION_FIELDS} for item in still), None)

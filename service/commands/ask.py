@@ -109,7 +109,7 @@ def _skip(draft: Draft) -> None:
 
 def _hear(draft: Draft, answer: str) -> bool:
     """Read an answer and say back what was read and what was not; whether it brought anything."""
-    from service.chat.alarm import alarm
+    from service.chat.alarm import alarms
     from service.chat.commands import command_in
     from service.chat.hearing import hear
     from service.chat.talk import hear_scale
@@ -123,9 +123,9 @@ def _hear(draft: Draft, answer: str) -> bool:
         heard = hear(command.rest, draft, _now())
     else:
         heard = hear(answer, draft, _now())
-    warning = alarm(answer, heard.understood, draft.system)
-    if warning is not None:
-        _say(warning)
+    unread = [item.text for item in heard.unread]
+    for sentence in alarms(answer, unread, [*heard.understood, *draft.waiting], draft.status).sentences:
+        _say(sentence)
     _tell(heard)
     return bool(heard.understood or draft.waiting)
 

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from rules.materials import MATERIALS
+from service.fire import KEEP_CLEAR_FROM
 from service.html import templates_in
 from service.page import chart
 from service.page.asked_more import LABELS, SECTIONS
@@ -105,6 +106,7 @@ def form_page(typed: Typed, faults: Sequence[Fault] = (), warning: str | None = 
         warning=warning,
         fresh=fresh,
         unseen=UNSEEN,
+        keep_clear_from=KEEP_CLEAR_FROM,
         materials=_MATERIALS,
     )
 
