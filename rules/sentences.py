@@ -6,8 +6,8 @@ from typing import Final
 
 SENTENCES: Final[dict[str, str]] = {
     "answer.fire": "Keep clear of the heap and call the fire service. Do not open it, and blow no air in.",
-    "alarm.people": "If you smell gas, or anybody has a headache, is dizzy or feels sick: everybody out into the open "
-    "air now. Call for help ({numbers}) if anybody is faint, confused or no better at once.",
+    "alarm.people": "If you smell gas, or if anybody has a headache, is dizzy or feels sick: all out into the open air "
+    "now. Call for help ({numbers}) if anybody is faint or does not get better at once.",
     "alarm.pipes": "If a pipe is frozen, burst or leaking: pull the pump's plug first, keep away from hot water and "
     "wet wires, and shut the water off. Thaw ice gently, never with a flame.",
     "alarm.first": "Until that is looked into, nothing else is advised.",

@@ -41,7 +41,13 @@ _OPENS_THE_HEAP = (
 _DIGS = ("loosen_pile", "add_dry_bulking", "enlarge_pile", "build_new_pile")
 _DRAWS = ("raise_draw", "reduce_draw", "pause_draw", "keep_going", "draw_air_instead_of_water")
 
-_MACHINES = DRAW_FITTED | f.fan_stopped.is_true() | f.water_in_duct.is_true() | f.no_flow_in_loop.is_true()
+_MACHINES = (
+    DRAW_FITTED
+    | f.fan_stopped.is_true()
+    | f.water_in_duct.is_true()
+    | f.no_flow_in_loop.is_true()
+    | f.pipe_burst.is_true()
+)
 _NO_FIRE = found.fire_danger.not_seen()
 """In a fire nothing is told of pipes and ducts that nobody mentioned."""
 _LUNG_GERMS = Caution(

@@ -59,14 +59,14 @@ def alarms(text: str, unread: Iterable[str], understood: Iterable[Reading], stat
     """
     system: System | None = status.get("units")
     burning = burns(status) or any(_is_fire(reading) for reading in understood)
-    fire = burning or speaks_of_fire(text) or _is_hot(plain(text), system)
     rest = "\n".join(unread)
+    not_told = speaks_of_fire(rest) or _is_hot(plain(rest), system)
+    fire = burning or not_told or speaks_of_fire(text) or _is_hot(plain(text), system)
     told = [FIRE_SENTENCE if burning else WARNING] if fire else []
     if speaks_of("gas", rest) or speaks_of("unwell", rest):
         told.append(said("alarm.people", numbers=" / ".join(numbers_to_call(status.get("emergency_number")))))
     if speaks_of("pipes", rest):
         told.append(said("alarm.pipes"))
-    not_told = speaks_of_fire(rest) or _is_hot(plain(rest), system)
     return Alarms(tuple(told), burning, fire, burning or not_told or len(told) > fire)
 
 

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from service.chat.clause import Clause
+from service.chat.doubt import without_doubtful
 from service.chat.grammar import ANSWERS, STATEMENT, trees
 from service.chat.lexer import plain, sentences
 from service.chat.meaning_heap import HEAP
 from service.chat.meaning_heat import HEAT
 from service.chat.meaning_work import WORK
 from service.chat.reading import Node, Reading, Setting, Told, Unclear
-from service.chat.tokens import NAMES, NUMBERS, ROLES, Piece, Sentence
+from service.chat.tokens import NAMES, NUMBERS, Piece, Sentence
 from service.errors import cut
 
 _SAYS = {**HEAT, **HEAP, **WORK}
@@ -22,53 +23,10 @@ COST_OF_A_TRY = 4
 """What a try at a clause costs by itself, in pieces (measured)."""
 _LISTS = frozenset({"/pile/ingredients", "/pile/size", "/on_hand/-"})
 _JOINTS = frozenset({"AND", "BUT", "WITH"})
+_NOT_NOW = "this is not about the heap as it is now"
 _CORRECTIONS = frozenset(
     {"actually", "sorry", "i mean", "correction", "make that", "no wait", "scratch that", "oops", "typo", "meant"}
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Clause:
-    """One clause. `told` is None where it was not read, and `why` says so; `corrects` if it takes something back."""
-
-    pieces: tuple[Piece, ...]
-    text: str
-    told: tuple[Told, ...] | None
-    why: str = ""
-    corrects: bool = False
-
-    @property
-    def numeric(self) -> bool:
-        """Whether a number stands in it."""
-        return any(piece.terminal in NUMBERS for piece in self.pieces)
-
-    @property
-    def kinds(self) -> frozenset[str]:
-        """Kinds of its numbers."""
-        return frozenset(piece.kind for piece in self.pieces if piece.terminal in NUMBERS)
-
-    @property
-    def names(self) -> frozenset[str]:
-        """What its numbers are of."""
-        return frozenset(NAMES[piece.terminal] for piece in self.pieces if piece.terminal in NAMES)
-
-    @property
-    def dangling(self) -> bool:
-        """Whether it names more things than it has numbers: one of them may belong to a number elsewhere."""
-        named = sum(piece.terminal in NAMES for piece in self.pieces)
-        return named > sum(piece.terminal in NUMBERS for piece in self.pieces)
-
-    @property
-    def stray(self) -> frozenset[str]:
-        """Kinds of which it has more numbers than words that say what they are of."""
-        words = Counter(piece.terminal for piece in self.pieces)
-        kinds = Counter(piece.kind for piece in self.pieces if piece.terminal in NUMBERS)
-        return frozenset(kind for kind in kinds if kinds[kind] > sum(words[role] for role in ROLES.get(kind, ())))
-
-    @property
-    def doubts(self) -> bool:
-        """Whether it begins by taking back, or putting in doubt, what came before."""
-        return self.pieces[0].terminal in ("DOUBT", "NO")
 
 
 def clauses(text: str, setting: Setting, asked: str | None = None) -> list[Clause]:
@@ -78,7 +36,7 @@ def clauses(text: str, setting: Setting, asked: str | None = None) -> list[Claus
     reader = _Reader(text, setting, asked)
     for sentence in sentences(text):
         found = reader.read(sentence, found)
-    return _without_doubtful(found)
+    return without_doubtful(found)
 
 
 class _Reader:
@@ -92,11 +50,14 @@ class _Reader:
 
     def read(self, sentence: Sentence, before: list[Clause]) -> list[Clause]:
         """The clauses so far, those of this sentence behind them."""
-        if sentence.asked or any(piece.terminal == "ELSEWHERE" for piece in sentence.pieces):
-            why = "a question is not a report" if sentence.asked else "this is not about the heap as it is now"
-            return [*before, self._unread(sentence.pieces, why)]
+        if sentence.asked:
+            return [*before, self._unread(sentence.pieces, "a question is not a report")]
         found, first = list(before), len(before)
-        for pieces in _segments(sentence.pieces):
+        here, elsewhere = _here(sentence.pieces)
+        for pieces in _segments(here):
+            if any(piece.terminal == "WISH" for piece in pieces):
+                found += self._beside_a_wish(pieces)
+                continue
             clause = self._clause(pieces, short=not found)
             may_join = len(found) > first or (bool(found) and pieces[0].terminal == "WAS")
             if may_join and (clause.told is None or (_is_list(clause) and _is_list(found[-1]))):
@@ -107,7 +68,16 @@ class _Reader:
             if found and clause.told is not None and all(_is_correction(piece) for piece in found[-1].pieces):
                 clause = replace(clause, corrects=True)
             found += [clause] if clause.told is not None else self._parted(pieces, clause)
-        return found
+        return [*found, self._unread(elsewhere, _NOT_NOW)] if elsewhere else found
+
+    def _beside_a_wish(self, pieces: tuple[Piece, ...]) -> list[Clause]:
+        """What stands before a wish and is joined to it is read; from the wish on nothing is."""
+        wish = next(place for place, piece in enumerate(pieces) if piece.terminal == "WISH")
+        joint = max((place for place in range(wish) if pieces[place].terminal in ("AND", "BUT")), default=None)
+        if joint is None:
+            return [self._unread(pieces, _NOT_NOW)]
+        before = self._clause(pieces[:joint]) if joint else None
+        return [*([before] if before else []), self._unread(pieces[joint + 1 :], _NOT_NOW)]
 
     def _clause(self, pieces: tuple[Piece, ...], *, short: bool = False) -> Clause:
         """A clause read as a statement, as the short answer to what was asked, or as a correction."""
@@ -195,6 +165,15 @@ def _split(pieces: tuple[Piece, ...], marks: frozenset[str]) -> Iterator[tuple[P
             part = []
 
 
+def _here(pieces: tuple[Piece, ...]) -> tuple[tuple[Piece, ...], tuple[Piece, ...]]:
+    """The pieces of a sentence up to the clause that speaks of another heap or time, and from that clause on."""
+    place = next((place for place, piece in enumerate(pieces) if piece.terminal == "ELSEWHERE"), None)
+    if place is None:
+        return pieces, ()
+    start = max((earlier + 1 for earlier in range(place) if pieces[earlier].terminal in ("COMMA", "BUT")), default=0)
+    return pieces[:start], pieces[start:]
+
+
 def _stands_alone(unread: Clause, parts: Sequence[Clause]) -> bool:
     """Whether an unread part says itself what its numbers are of, and none of the read parts is of the same."""
     if unread.dangling or unread.pieces[-1].terminal in NAMES or any(p.terminal == "DOUBT" for p in unread.pieces):
@@ -228,42 +207,3 @@ def _why_unread(pieces: Sequence[Piece]) -> str:
     if any(piece.terminal in NUMBERS for piece in pieces):
         return "I am not sure what the number is of"
     return "I am not sure what is meant"
-
-
-def _without_doubtful(found: list[Clause]) -> list[Clause]:
-    """Take back numbers on which a clause that could not be read casts doubt."""
-    kept = list(found)
-    for place, unread in enumerate(found):
-        if unread.told is None and unread.dangling and place + 1 < len(found) and found[place + 1].numeric:
-            _withdraw(kept, place + 1, f'"{cut(unread.text)}" puts it in doubt')
-        if unread.told is not None or not unread.numeric:
-            continue
-        before, takes_back = _numbers_before(found, place)
-        after = next((later for later in range(place + 1, len(found)) if found[later].numeric), None)
-        for other, read in enumerate(found):
-            if read.told is None or not read.numeric or (read.corrects and other > place):
-                continue
-            beside = other in (before, after) and bool(read.kinds & unread.stray)
-            if beside or (takes_back and other == before) or unread.names & read.names:
-                _withdraw(kept, other, f'"{cut(unread.text)}" puts it in doubt')
-    return kept
-
-
-def _withdraw(kept: list[Clause], place: int, why: str) -> None:
-    """Leave a clause unread; where it corrected something, so is what it corrected."""
-    clause = kept[place]
-    kept[place] = replace(clause, told=None, why=why)
-    if clause.corrects:
-        for earlier in range(place):
-            if kept[earlier].told is not None and kept[earlier].numeric and kept[earlier].names & clause.names:
-                _withdraw(kept, earlier, why)
-
-
-def _numbers_before(found: Sequence[Clause], place: int) -> tuple[int | None, bool]:
-    """The last clause with a number before a place, and whether a word there or between takes it back."""
-    takes_back = found[place].doubts
-    for earlier in range(place - 1, -1, -1):
-        if found[earlier].numeric:
-            return earlier, takes_back
-        takes_back = takes_back or found[earlier].doubts
-    return None, takes_back

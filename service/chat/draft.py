@@ -30,7 +30,8 @@ class Draft:
     """A status in the making.
 
     `skipped` holds what nobody could tell, `waiting` temperatures whose scale is not known, `asked` the field of the
-    question that stands, `told_at` when the readings that age were told, `advised_at` when advice was last given.
+    question that stands, `told_at` when the readings that age were told, `advised_at` when advice was last given,
+    `recent` the pointers that the last message filled.
     """
 
     status: dict[str, Any] = field(default_factory=dict)
@@ -39,6 +40,7 @@ class Draft:
     asked: str | None = None
     told_at: dict[str, str] = field(default_factory=dict)
     advised_at: str | None = None
+    recent: list[str] = field(default_factory=list)
 
     @classmethod
     def of(cls, status: dict[str, Any], **rest: Any) -> Draft:
@@ -74,6 +76,19 @@ class Draft:
             self.told_at[reading.pointer] = now.isoformat()
         return None
 
+    def drop(self, pointer: str, value: Any) -> None:
+        """Take back what was told there; of a list this value alone."""
+        *parents, name = pointer.removesuffix("/-").strip("/").split("/")
+        place = self.status
+        for parent in parents:
+            place = place.get(parent) or {}
+        if pointer.endswith("/-") and value in (place.get(name) or []):
+            place[name] = [other for other in place[name] if other != value]
+        if not pointer.endswith("/-") or not place.get(name):
+            place.pop(name, None)
+        if pointer == "/moisture_feel":
+            place.pop("moisture_feel_at", None)
+
     def as_of(self, now: datetime) -> dict[str, Any]:
         """The status at a moment; a reading told well before carries the time it was told."""
         read_at = {pointer: at for pointer, at in self.told_at.items() if now - datetime.fromisoformat(at) > FRESH}
@@ -86,7 +101,7 @@ class Draft:
 
     def forget(self) -> None:
         """Start over."""
-        self.status, self.skipped, self.waiting, self.told_at = {}, [], [], {}
+        self.status, self.skipped, self.waiting, self.told_at, self.recent = {}, [], [], {}, []
         self.asked = self.advised_at = None
 
 

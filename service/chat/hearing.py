@@ -7,11 +7,14 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Final
 
-from service.chat.clauses import Clause, clauses
+from service.chat.clause import Clause
+from service.chat.clauses import clauses
+from service.chat.doubt import told_before_in_doubt
 from service.chat.draft import SCALE_OF, SYSTEM_OF, Draft
 from service.chat.lexer import is_too_long, plain, sentences
 from service.chat.meaning_work import EITHER
 from service.chat.reading import Gap, Reading, Setting, needs_scale, settled
+from service.chat.saying import said
 from service.errors import cut
 from service.schema.chat import LONGEST_MESSAGE
 
@@ -55,8 +58,13 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
     scale = next(iter(scales)) if len(scales) == 1 else None if scales else SCALE_OF.get(draft.system or "")
     ways = _ways(draft, found)
     told = [(_placed(_scaled(reading, scale), ways), clause) for reading, clause in _readings(found, heard)]
+    for pointer, value in told_before_in_doubt(found, draft.status, draft.recent):
+        draft.drop(pointer, value)
+        heard.unread.append(Unread(said(pointer, value), "what you say now puts it in doubt; what counts?"))
     for reading, quoted in [*((item, "") for item in ready), *_consistent(told, heard)]:
         _take(reading, quoted, draft, heard, now)
+    if heard.understood:
+        draft.recent = list(dict.fromkeys(reading.pointer for reading in heard.understood))
     if not heard.understood and not heard.unread and text.strip():
         heard.unread.append(Unread(text.strip(), "I am not sure what is meant"))
     heard.unread = list(_in_short(heard.unread))

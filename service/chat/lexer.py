@@ -173,6 +173,8 @@ def _words(text: str, place: int) -> Piece | None:
         phrase, end = tuple(word[0] for word in words[:count]), words[count - 1].end()
         if phrase in lexicon().elsewhere:
             return Piece("ELSEWHERE", " ".join(phrase), place, end)
+        if phrase in lexicon().wishes:
+            return Piece("WISH", " ".join(phrase), place, end)
         found = lexicon().find(phrase)
         if found is not None:
             return Piece(*found, place, end)

@@ -37,6 +37,7 @@ class Lexicon:
     phrases: dict[Phrase, tuple[str, str]]
     fillers: frozenset[Phrase]
     elsewhere: frozenset[Phrase]
+    wishes: frozenset[Phrase]
     doubts: frozenset[Phrase]
     units: dict[str, Unit]
 
@@ -66,7 +67,10 @@ def lexicon() -> Lexicon:
                 _put(phrases, phrase, (terminal, word.id))
     for phrase, wanted in words["vague"].items():
         _put(phrases, phrase, ("VAGUE", wanted))
-    lists = {name: frozenset(_split(phrase) for phrase in words[name]) for name in ("fillers", "elsewhere", "doubts")}
+    lists = {
+        name: frozenset(_split(phrase) for phrase in words[name])
+        for name in ("fillers", "elsewhere", "wishes", "doubts")
+    }
     return Lexicon(phrases=phrases, units=_units(units), **lists)
 
 

@@ -71,6 +71,8 @@ def said(pointer: str, value: Any) -> str:
             return _size(value)
         case "/pile/ingredients":
             return "made of " + ", ".join(_ingredient(part) for part in value)
+        case "/moisture_feel" if isinstance(value, str):
+            return value
         case "/moisture_feel":
             where = value.get("moisture_feel_at")
             return f"{value['moisture_feel']} ({where.replace('_', ' ')})" if where else str(value["moisture_feel"])

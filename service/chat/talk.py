@@ -107,7 +107,7 @@ def _short_answer(draft: Draft, answer: Reading, now: datetime, reply: Reply) ->
     """A yes or no to the question whether smoke is seen, or help is called."""
     draft.take(answer, now)
     heard = Heard(understood=[answer])
-    reply.alarms = alarms("", (), heard.understood, draft.status)
+    reply.alarms = alarms("", (), [*heard.understood, *draft.waiting], draft.status)
     _tell_heard(heard, reply)
     _advice_and_question(draft, now, reply)
 
@@ -153,7 +153,7 @@ def _skip(draft: Draft, reply: Reply) -> None:
 def _scale(draft: Draft, word: str, now: datetime, reply: Reply) -> None:
     heard = hear_scale(draft, word, now)
     _tell_heard(heard, reply)
-    reply.alarms = alarms("", (), heard.understood, draft.status)
+    reply.alarms = alarms("", (), [*heard.understood, *draft.waiting], draft.status)
     _advice_and_question(draft, now, reply)
 
 
@@ -180,7 +180,7 @@ def _advice_and_question(draft: Draft, now: datetime, reply: Reply) -> None:
             reply.lines.append(next_question(draft.as_of(now), draft.skipped)["why"])
     else:
         _tell_advice(draft, now, reply)
-    if reply.alarms.open:
+    if reply.alarms.open and not draft.waiting:
         reply.question = danger_question(draft, burning=False) if reply.alarms.fire else None
     _ask(draft, reply)
 

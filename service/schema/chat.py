@@ -59,6 +59,9 @@ class ChatState(Part):
     advised_at: Annotated[datetime, INSTANT] | None = Field(
         None, description="When advice was last given.", examples=["2026-01-18T07:30:00Z"]
     )
+    recent: Annotated[list[Pointer], AtMost(100)] = Field(
+        [], description="What the last message told, which a bare number may correct.", examples=[["/pile/age"]]
+    )
 
     @model_validator(mode="after")
     def _status_is_good(self) -> ChatState:
@@ -144,7 +147,8 @@ class ChatReply(Told):
         description="The whole reply in plain words; nothing else need be shown.", examples=["Read: core 121 °F; dry."]
     )
     keep_clear: str | None = Field(
-        description="The sentence about fire that stands first in the text, if any.", examples=[None]
+        description="What stands first in the text, if anything: of fire, of gas and sick people, of pipes.",
+        examples=[None],
     )
     understood: list[Understood] = Field(
         description="What was read of this message.",

@@ -182,14 +182,15 @@ def test_old_readings_are_given_with_their_age() -> None:
 def test_fire_comes_first_whatever_else_is_said(said: str) -> None:
     for draft in (Draft(), Draft(status={"pile": {"age": "10 weeks"}, "temperatures": {"core": "121 degF"}})):
         text = turn(draft, said, NOW).text
-        assert text.startswith(("Keep clear of the heap", "If the heap truly reads 70 °C"))
+        assert text.startswith(("Keep clear of the heap", "If the heap truly reads 80 °C"))
         assert "keep clear of the heap and call the fire service" in text.lower()
 
 
 @pytest.mark.parametrize("said", ["smoke", "it smells burnt"])
-def test_fire_that_is_sure_needs_no_question(said: str) -> None:
+def test_fire_that_is_sure_asks_only_for_help(said: str) -> None:
     _, reply = talk("ten weeks old, core 121F", said)
-    assert reply.keep_clear == FIRE_SENTENCE and reply.question is None
+    assert reply.keep_clear == FIRE_SENTENCE
+    assert reply.question is not None and reply.question["field"] == "/help_called"
     assert reply.actions[0]["action"] == "keep_clear_and_call_fire_service"
 
 

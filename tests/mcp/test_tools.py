@@ -163,7 +163,7 @@ def test_words_are_chosen_and_numbers_are_free() -> None:
 
 def test_fire_comes_first() -> None:
     answer = run("next_question", status=STATUS, said="is that smoke?")
-    assert answer.text.startswith("If the heap truly reads 70 °C")
+    assert answer.text.startswith("If the heap truly reads 80 °C")
     answer = run("next_question", status=STATUS, said="it smokes")
     assert answer.text.startswith("Keep clear of the heap") and answer.data["enough"]
     assert run("advise", status={**STATUS, "signs": ["smoke"]}).text.startswith("Keep clear of the heap")

@@ -1,0 +1,158 @@
+"""What the chat does where life is at stake: it comes first, whatever else is said, in eight languages."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+import pytest
+
+from rules.alarm_words import is_answer, speaks_of
+from service.answer.words import FIRE_SENTENCE
+from service.chat.danger import NO_PEACE
+from service.chat.draft import Draft
+from service.chat.talk import Reply, turn
+from service.fire import KEEP_CLEAR_FROM, WARNING
+
+NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)
+WELL = "ten weeks old, core 55C, damp, earthy"
+"""A heap that is told to keep going."""
+NEAR = ("dig", "squeeze", "handful", "push the probe", "walk up", "arm's depth", "how old")
+
+
+def talk(*said: str) -> tuple[Draft, Reply]:
+    draft, reply = Draft(), Reply()
+    for text in said:
+        reply = turn(draft, text, NOW)
+    return draft, reply
+
+
+# Words of fire, smoke and burning in the languages of the European norm for signs would be too few: these are our own
+# translations (from memory).
+FIRE_WORDS = (
+    *(
+        "there is smoke",
+        "it is burning",
+        "a smouldering smell",
+        "flames!",
+        "the heap caught light",
+        "ember",
+        "\N{FIRE}",
+    ),
+    *("hay humo", "huele a quemado", "fuego", "está ardiendo", "incendio"),
+    *("es raucht", "es brennt", "verbrannt riecht es", "Feuer", "es glüht innen", "Schwelbrand im Haufen: es schwelt"),
+    *("il y a de la fumée", "ça sent le brûlé", "au feu", "un incendie"),
+    *("esce fumo", "odore di bruciato", "fuoco", "fiamme"),
+    *("há fumaça", "cheira a queimado", "fogo", "incêndio"),
+    *("er komt rook uit", "het ruikt verbrand", "brand", "het smeult"),
+    *("leci dym", "czuć spalenizną", "pożar", "ogień", "pali się"),
+)
+
+
+@pytest.mark.parametrize("said", FIRE_WORDS)
+def test_words_of_fire_come_first_and_are_never_followed_by_keep_going(said: str) -> None:
+    _, reply = talk(WELL, said)
+    assert reply.text.startswith((FIRE_SENTENCE, WARNING))
+    assert "Keep going" not in reply.text and not {item["action"] for item in reply.actions} & NO_PEACE
+    assert reply.question is not None and reply.question["field"] in ("/signs", "/help_called")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        *(
+            "it smells of gas in the house",
+            "my wife has a headache",
+            "I feel dizzy in there",
+            "everybody felt dizziness",
+        ),
+        *("the pipe is frozen solid", "a hose burst", "the loop is leaking", "water leaks at the joint"),
+        *("huele a gas", "mir ist schwindelig", "mal de tête", "boli mnie głowa", "het leidinkje is bevroren"),
+    ],
+)
+def test_gas_sick_people_and_pipes_come_first_and_are_never_followed_by_keep_going(said: str) -> None:
+    _, reply = talk(WELL, said)
+    first = reply.text.split("\n")[0]
+    seen_to = bool(reply.actions) and (reply.actions[0]["action"], reply.actions[0]["urgency"]) == ("check_loop", "now")
+    assert first.startswith(("If you smell gas", "If a pipe is frozen", "Everybody out")) or seen_to
+    assert "Keep going" not in reply.text and "Wait and see" not in reply.text
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        *("it is leaking brown water", "frozen crust", "steaming", "November was damp", "horse manure", "chips"),
+        *("Brennnesseln", "fumier de cheval", "humedad", "brandnetels", "my fan is brandnew"),
+    ],
+)
+def test_what_only_looks_like_an_alarm_is_none(said: str) -> None:
+    _, reply = talk(WELL, said)
+    assert reply.keep_clear is None
+
+
+@pytest.mark.parametrize("said", ["core 82C", "core 180F", "core 180", "85 C at 2 ft", "95F in the shell, core 300C"])
+@pytest.mark.parametrize("then", ["", "why 1", "help", "more", "yes", "don't know", "damp", "what now?", "°F"])
+def test_eighty_degrees_get_the_fire_answer_whatever_is_missing_or_asked(said: str, then: str) -> None:
+    # Surrey Fire and Rescue: from 80 degC keep clear and call
+    _, reply = talk(said, *([then] if then else []))
+    assert reply.text.startswith(FIRE_SENTENCE)
+    assert "112 / 911" in reply.text and "Look again at 09:00" in reply.text
+    asked = reply.question["question"].lower() if reply.question else ""
+    assert not any(word in asked for word in NEAR)
+    assert "Keep going" not in reply.text
+
+
+def test_the_fire_answer_shows_the_reading_as_it_was_given() -> None:
+    _, reply = talk("core 180F")
+    assert "core 180 °F" in reply.text
+
+
+def test_the_local_number_comes_first() -> None:
+    draft = Draft(status={"emergency_number": "999"})
+    assert "999 / 112 / 911" in turn(draft, "core 90C", NOW).text
+
+
+def test_yes_and_no_answer_only_what_was_asked_in_danger() -> None:
+    draft, reply = talk(WELL, "hay humo")
+    assert reply.question is not None and "smoke" in reply.question["question"]
+    turn(draft, "no", NOW)
+    assert draft.status["not_seen"] == ["smoke"] and "signs" not in draft.status
+    draft, _ = talk(WELL, "hay humo")
+    assert turn(draft, "sí", NOW).text.startswith(FIRE_SENTENCE)
+    draft, _ = talk("core 82C")
+    turn(draft, "yes", NOW)
+    assert draft.status["help_called"] is True
+
+
+def test_no_says_no_to_the_signs_that_were_named_and_to_nothing_else() -> None:
+    draft = Draft(status={"pile": {"age": "10 weeks"}, "temperatures": {"core": "121 degF"}}, asked="/signs")
+    turn(draft, "no", NOW)
+    assert "signs" not in draft.status and "smell" not in draft.status
+    assert "fan_stopped" not in draft.status["not_seen"] and "smoke" in draft.status["not_seen"]
+
+
+def test_no_is_a_smell_only_where_smell_was_asked() -> None:
+    for asked in (None, "/signs", "/moisture_feel", "/pile/cover", "/history"):
+        draft = Draft(status={"pile": {"age": "10 weeks"}, "temperatures": {"core": "121 degF"}}, asked=asked)
+        turn(draft, "no", NOW)
+        assert "smell" not in draft.status
+
+
+@pytest.mark.parametrize("said", ["no, 131F", "sorry, I meant 131F", "actually 131F", "wrong, 131F", "core isn't 121F"])
+def test_a_later_correction_never_leaves_the_earlier_value_standing(said: str) -> None:
+    draft, _ = talk("ten weeks old, core 121F", said)
+    assert draft.status["temperatures"].get("core") != "121 degF"
+    assert draft.status["pile"]["age"] == "10 weeks"
+
+
+def test_a_fire_reading_in_doubt_is_still_told_of() -> None:
+    _, reply = talk("ten weeks old, core 82C", "no, 31C")
+    assert reply.text.startswith(WARNING) and "Keep going" not in reply.text
+
+
+def test_words_are_found_whatever_their_accents_and_case() -> None:
+    assert speaks_of("fire", "OGIEŃ") and speaks_of("fire", "BRÛLÉ") and speaks_of("fire", "smells_burnt")
+    assert is_answer("no", "No.") and is_answer("yes", "Sí!") and not is_answer("no", "no flow")
+
+
+def test_the_warning_quotes_the_one_limit() -> None:
+    assert KEEP_CLEAR_FROM == "80 °C (176 °F)" and KEEP_CLEAR_FROM in WARNING
