@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cache
+from typing import Final
 
 from rules import CAUTIONS, FIRST_PASS, RULES, SECOND_PASS, facts, findings
 from rules.actions import ACTIONS
 from rules.conditions import AnyOf, Condition, Fact, Facts, Value
-from rules.engine import RuleSet
+from rules.engine import RuleSet, differed
 from rules.model import EVERY_ANSWER, Caution, Finding, Rule
 
+_fired_so_far: Final[Counter[str]] = Counter()
 Pass = Callable[[Facts], frozenset[str]]
 
 
@@ -62,7 +65,17 @@ def infer(known: Facts) -> Inference:
     A finding is put among the facts when a rule that gives it fired; the second pass reads it from there.
     Raises `rules.engine.EngineError` where the engine fails twice.
     """
-    return _two_passes(known, _first().fired, _second().fired)
+    found = _two_passes(known, _first().fired, _second().fired)
+    _fired_so_far.update(rule.id for rule in found.fired)
+    return found
+
+
+def take_counts() -> tuple[dict[str, int], dict[str, int]]:
+    """How often each rule fired on the engine, and was differed on by it, in this process since they were last taken."""
+    counts = dict(_fired_so_far), dict(differed)
+    _fired_so_far.clear()
+    differed.clear()
+    return counts
 
 
 def infer_plainly(known: Facts) -> Inference:

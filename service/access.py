@@ -9,9 +9,9 @@ from __future__ import annotations
 import base64
 import ipaddress
 import os
+import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final, Literal, get_args
-from urllib.parse import urlsplit
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
@@ -35,6 +35,8 @@ LOG_BOOK: Final = ("/piles", "/feedback")
 _CALLER: Final = "warmheap.caller"
 NOBODY: Final = "nobody"
 """The account of whoever cannot be entered now; it has nothing, and no account has this id."""
+_HOST: Final = re.compile(r"(\[[0-9A-Fa-f:.]+\]|[A-Za-z0-9._-]+)(?::[0-9]{0,5})?")
+"""The Host header (RFC 9110, 7.2): a name, or an address of IPv6 in one pair of brackets, and a port."""
 _READING: Final = frozenset({"GET", "HEAD", "OPTIONS"})
 _CHALLENGE: Final = {"WWW-Authenticate": 'Bearer realm="warmheap"'}
 _FORM_CHALLENGE: Final = {"WWW-Authenticate": 'Basic realm="warmheap", charset="UTF-8"'}
@@ -107,7 +109,7 @@ class Gate:
             if caller.token is not None:
                 ruling = self._limit.ask(caller.token)
                 _refuse_beyond(ruling)
-            if _in_log_book(scope["path"]) and request.method not in _READING and not caller.may_write:
+            if is_of_log_book(scope["path"]) and request.method not in _READING and not caller.may_write:
                 raise Problem("forbidden", "This token may read the log book, not change it.")
         except Problem as problem:
             headers = None if ruling is None else ruling.headers()
@@ -118,10 +120,10 @@ class Gate:
 
     def _is_guarded(self, path: str, method: str) -> bool:
         if self._mode != "tokens":
-            return _in_log_book(path)
+            return is_of_log_book(path)
         if path == FORM and method in _READING:
             return False
-        return path not in PUBLIC and not path.startswith(PUBLIC_BELOW)
+        return not is_public(path)
 
 
 async def known_caller(request: Request) -> Caller | None:
@@ -143,7 +145,13 @@ async def _admit(request: Request, mode: str) -> Caller:
     return await run_in_threadpool(_home)
 
 
-def _in_log_book(path: str) -> bool:
+def is_public(path: str) -> bool:
+    """Whether an address tells everybody the same."""
+    return path in PUBLIC or path.startswith(PUBLIC_BELOW)
+
+
+def is_of_log_book(path: str) -> bool:
+    """Whether an address belongs to the log book."""
     return any(path == part or path.startswith(part + "/") for part in LOG_BOOK)
 
 
@@ -174,11 +182,8 @@ def _challenge(request: Request) -> dict[str, str]:
 def _refuse_strangers(request: Request) -> None:
     """Without a token only this machine is served, and only under its own name: a page elsewhere cannot borrow it."""
     peer = request.client.host if request.client is not None else "localhost"
-    try:
-        name = urlsplit(f"//{request.headers.get('host', '')}").hostname or ""
-    except ValueError:
-        name = ""
-    if not is_loopback(peer) or not is_loopback(name):
+    named = _HOST.fullmatch(request.headers.get("host", ""))
+    if not is_loopback(peer) or named is None or not is_loopback(named[1]):
         detail = "Without a token the log book is only for this machine, under the name localhost or 127.0.0.1."
         raise Problem("forbidden", detail)
 

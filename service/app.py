@@ -9,7 +9,7 @@ from typing import Final
 from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
-from starlette.types import ASGIApp, Message, Receive, Scope, Send
+from starlette.routing import Match
 
 from rules.infer import warm_up
 from service.access import Gate
@@ -34,6 +34,7 @@ from service.api import (
     webhooks,
 )
 from service.api.body import problem_response
+from service.api.edge import Edge
 from service.api.log_book import close as close_log_book
 from service.api.openapi import describe
 from service.errors import Problem, cut, problem_for_status
@@ -41,12 +42,27 @@ from service.page import routes as page
 from service.schema.names import did_you_mean
 from service.webhooks.loop import Deliveries
 
-_HEADERS: Final = {
-    "x-content-type-options": "nosniff",
-    "content-security-policy": "default-src 'none'; frame-ancestors 'none'",
-    "referrer-policy": "no-referrer",
-}
-_RAW_HEADERS: Final = tuple((name.encode(), value.encode()) for name, value in _HEADERS.items())
+_PARTS: Final = (
+    home,
+    advice,
+    batch,
+    explain,
+    questions,
+    chat,
+    outlook,
+    mix,
+    planning,
+    planning_sheet,
+    piles,
+    log,
+    pile_advice,
+    hub,
+    webhooks,
+    mcp,
+    knowledge,
+    health,
+    page,
+)
 _DETAILS: Final = {
     404: "There is nothing at this address; GET / says where to go.",
     405: "This address does not take that method; see the Allow header.",
@@ -66,35 +82,14 @@ def create_app() -> FastAPI:
             Problem: _on_problem,
             RequestValidationError: _on_parameters,
             HTTPException: _on_http_error,
-            Exception: _on_failure,
         },
     )
-    for part in (
-        home,
-        advice,
-        batch,
-        explain,
-        questions,
-        chat,
-        outlook,
-        mix,
-        planning,
-        planning_sheet,
-        piles,
-        log,
-        pile_advice,
-        hub,
-        webhooks,
-        mcp,
-        knowledge,
-        health,
-        page,
-    ):
+    for part in _PARTS:
         app.include_router(part.router)
     describe(app)
     batch.check_settings()
     app.add_middleware(Gate)
-    app.add_middleware(_Edge)
+    app.add_middleware(Edge)
     return app
 
 
@@ -107,30 +102,6 @@ async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
     deliveries.end()
     batch.close()
     close_log_book()
-
-
-class _Edge:
-    """What every exchange gets: HEAD answered like GET without the body, and headers that keep browsers careful."""
-
-    def __init__(self, app: ASGIApp) -> None:
-        self._app = app
-
-    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        """Serve one exchange."""
-        if scope["type"] != "http":
-            await self._app(scope, receive, send)
-            return
-        head = scope["method"] == "HEAD"
-
-        async def send_on(message: Message) -> None:
-            if message["type"] == "http.response.start":
-                own = {name for name, _ in message["headers"]}
-                message["headers"] = [*message["headers"], *(pair for pair in _RAW_HEADERS if pair[0] not in own)]
-            elif head and message["type"] == "http.response.body":
-                message = {**message, "body": b""}
-            await send(message)
-
-        await self._app({**scope, "method": "GET"} if head else scope, receive, send_on)
 
 
 async def _on_problem(request: Request, error: Exception) -> Response:
@@ -161,14 +132,16 @@ async def _on_http_error(request: Request, error: Exception) -> Response:
     """What the framework refuses by itself: unknown addresses and methods."""
     assert isinstance(error, HTTPException)
     headers = dict(error.headers or {})
-    if "GET" in headers.get("Allow", ""):
-        headers["Allow"] += ", HEAD"
+    if error.status_code == 405:
+        headers["Allow"] = ", ".join(_methods_at(request))
     detail = _DETAILS.get(error.status_code, "The request cannot be answered.")
     return await problem_response(request, problem_for_status(error.status_code, detail), headers)
 
 
-async def _on_failure(request: Request, error: Exception) -> Response:
-    """A fault of ours; the server logs it with its trace. This answer does not pass through `_Edge`."""
-    return await problem_response(
-        request, Problem("internal-error", "Something failed here; try again later."), _HEADERS
-    )
+def _methods_at(request: Request) -> list[str]:
+    """Every method that the address of a request takes; the framework names those of the first route only."""
+    found: set[str] = set()
+    for route in [each for part in _PARTS for each in part.router.routes]:
+        if route.matches(dict(request.scope))[0] is not Match.NONE:
+            found |= set(getattr(route, "methods", None) or ())
+    return sorted(found | {"HEAD"} if "GET" in found else found)

@@ -4,21 +4,20 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Final, Literal
 
-from anyio import CapacityLimiter, to_thread
 from fastapi import APIRouter, Query, Request, Response
 from pydantic_core import to_json
 
-from service.advise import advise
+from service.advise import Effects, advise
 from service.api.body import check_is_json, read_body
 from service.api.described import answer, problems, shape
 from service.errors import Problem, cut
 from service.reading import read_status
 from service.schema.names import did_you_mean
+from service.schemas import Status
+from service.work.places import work
 
 router: Final = APIRouter(tags=["advice"])
 _PARAMETERS: Final = ("effects",)
-_ONE_AT_A_TIME: Final = CapacityLimiter(1)
-"""Two that are counted at once take turns at the interpreter for every small array, and both take twice as long."""
 _REQUEST: Final[dict[str, Any]] = {
     "required": True,
     "description": "What is known of the pile. Only its age and one core temperature are needed.",
@@ -58,15 +57,16 @@ async def post_advice(
     ] = "full",
 ) -> Response:
     """Read the body, advise, and write the answer's bytes."""
-    body = await read_body(request)
     _check_parameters(request)
     check_is_json(request)
-    status = read_status(body)
-    if effects == "full":
-        advice = await to_thread.run_sync(advise, status, limiter=_ONE_AT_A_TIME)
-    else:
-        advice = advise(status, "none")
-    return Response(to_json(advice), media_type="application/json")
+    status = read_status(await read_body(request))
+    written = await work(advice_written, status, effects) if effects == "full" else advice_written(status, effects)
+    return Response(written, media_type="application/json")
+
+
+def advice_written(status: Status, effects: Effects) -> bytes:
+    """The advice on a status as JSON."""
+    return to_json(advise(status, effects))
 
 
 def _check_parameters(request: Request) -> None:

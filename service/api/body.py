@@ -76,12 +76,12 @@ def too_large(largest: int) -> Problem:
 
 
 def check_is_json(request: Request) -> None:
-    """Refuse a body that says it is something else than plain JSON in UTF-8; saying nothing is fine."""
+    """Refuse a body that does not say it is plain JSON in UTF-8: what says nothing may come from another site's page."""
     check_media_type(request, _JSON, "Send the status as application/json in UTF-8, not packed.", "+json")
 
 
 def check_media_type(request: Request, kinds: Container[str], instead: str, suffix: str = "") -> None:
-    """Refuse a body that says it is none of `kinds`, or not plain UTF-8; saying nothing is fine.
+    """Refuse a body that does not say it is one of `kinds`, in plain UTF-8.
 
     `suffix` is that of other application types that will do. Raises Problem with `instead`, what to send.
     """
@@ -90,7 +90,7 @@ def check_media_type(request: Request, kinds: Container[str], instead: str, suff
     charset = next((p.strip()[8:].strip("\"' ") for p in parameters if p.strip().startswith("charset=")), "utf-8")
     packed = request.headers.get("content-encoding", "identity").strip().lower()
     like = bool(suffix) and kind.startswith("application/") and kind.endswith(suffix)
-    fits = not kind or kind in kinds or like
+    fits = kind in kinds or like
     if not fits or charset not in _UTF8 or packed != "identity":
         raise Problem("unsupported-media-type", instead)
 

@@ -132,7 +132,7 @@ def _given(request: Request, body: bytes) -> Any:
     kind, _, rest = request.headers.get("content-type", "").lower().partition(";")
     charset = rest.replace(" ", "").partition("charset=")[2].strip("\"'") or "utf-8"
     packed = request.headers.get("content-encoding", "identity").strip().lower() != "identity"
-    if packed or charset not in ("utf-8", "utf8", "us-ascii") or kind.strip() not in ("", "text/plain", _JSON):
+    if packed or charset not in ("utf-8", "utf8", "us-ascii") or kind.strip() not in ("text/plain", _JSON):
         raise Problem("unsupported-media-type", "Send the message as text/plain or application/json, in UTF-8.")
     if kind.strip() == _JSON:
         return parse_json(body)

@@ -6,7 +6,6 @@ from typing import Annotated, Any, Final
 
 from fastapi import APIRouter, Query, Request, Response
 from pydantic_core import to_json
-from starlette.concurrency import run_in_threadpool
 
 from rules import RULES
 from service.api.body import check_is_json, read_body
@@ -15,6 +14,8 @@ from service.errors import Problem, cut
 from service.explain import explain
 from service.reading import read_status
 from service.schema.names import did_you_mean
+from service.schemas import Status
+from service.work.places import work
 
 router: Final = APIRouter(tags=["advice"])
 _PARAMETERS: Final = ("rule",)
@@ -55,16 +56,19 @@ async def post_explain(
     ] = None,
 ) -> Response:
     """Read the body, explain, and write the explanation's bytes."""
-    body = await read_body(request)
     for name in request.query_params:
         if name not in _PARAMETERS:
             raise _refused(name, f"There is no such query parameter.{did_you_mean(name, _PARAMETERS)}")
     if rule is not None and rule not in RULES:
         raise _refused("rule", f"There is no rule of this id.{did_you_mean(rule, RULES)}")
     check_is_json(request)
-    status = read_status(body)
-    explanation = await run_in_threadpool(explain, status, rule)
-    return Response(to_json(explanation), media_type="application/json")
+    status = read_status(await read_body(request))
+    return Response(await work(explanation_written, status, rule), media_type="application/json")
+
+
+def explanation_written(status: Status, rule: str | None) -> bytes:
+    """The explanation of a status as JSON."""
+    return to_json(explain(status, rule))
 
 
 def _refused(parameter: str, detail: str) -> Problem:

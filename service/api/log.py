@@ -56,8 +56,8 @@ _CHANGED: Final = "The pile's units or zone were changed while this was read; se
 )
 async def add_readings(request: Request, pile_id: PileId) -> Response:
     """Read the body by its media type and add what is new."""
-    body = await read_body(request)
     source = _source(request)
+    body = await read_body(request)
 
     def prepare(store: Store, caller: Caller) -> Change:
         from service.logbook import now_utc
@@ -96,8 +96,8 @@ async def add_work(request: Request, pile_id: PileId) -> Response:
     from service.reading import read_model
     from service.schema.log_book import WorkBody
 
-    body = await read_body(request)
     check_is_json(request)
+    body = await read_body(request)
     given = read_model(body, WorkBody, "A piece of work")
 
     def work(session: Session, caller: Caller) -> Reply:

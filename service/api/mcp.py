@@ -8,7 +8,6 @@ from __future__ import annotations
 from functools import cache
 from importlib.util import find_spec
 from typing import TYPE_CHECKING, Any, Final
-from urllib.parse import urlsplit
 
 from fastapi import APIRouter
 from starlette.concurrency import run_in_threadpool
@@ -57,12 +56,9 @@ class _Door:
 
 
 def _check(request: Request) -> None:
-    """Refuse what cannot be served: without the kit, from another site's page, or other than POST."""
+    """Refuse what cannot be served: without the kit, or other than POST."""
     if find_spec("mcp") is None:
         raise Problem("not-found", _MISSING)
-    origin = request.headers.get("origin")
-    if origin is not None and urlsplit(origin).netloc != request.headers.get("host"):
-        raise Problem("forbidden", "A page of another site may not use these tools.")
     if request.method != "POST":
         detail = "Only POST is served: there is no stream to open and no session to end."
         raise Problem("method-not-allowed", detail, headers={"Allow": "POST"})

@@ -6,7 +6,6 @@ from typing import Any, Final
 
 from fastapi import APIRouter, Request, Response
 from pydantic_core import to_json
-from starlette.concurrency import run_in_threadpool
 
 from service.api.body import check_is_json, read_body
 from service.api.described import answer, problems, shape
@@ -14,6 +13,7 @@ from service.errors import Problem, cut
 from service.mix.answer import answer_mix
 from service.reading import read_model
 from service.schema.mix import MixRequest
+from service.work.places import work
 
 router: Final = APIRouter(tags=["advice"])
 _EXAMPLES: Final = {
@@ -76,10 +76,14 @@ _REQUEST: Final[dict[str, Any]] = {
 )
 async def post_mix(request: Request) -> Response:
     """Read the body, answer, and write the answer's bytes."""
-    body = await read_body(request)
     for name in request.query_params:
         detail = "There is no such query parameter: this address takes none."
         raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])
     check_is_json(request)
-    asked = read_model(body, MixRequest, "A question about a mix")
-    return Response(to_json(await run_in_threadpool(answer_mix, asked)), media_type="application/json")
+    asked = read_model(await read_body(request), MixRequest, "A question about a mix")
+    return Response(await work(mix_written, asked), media_type="application/json")
+
+
+def mix_written(asked: MixRequest) -> bytes:
+    """The answer to a question about a mix as JSON."""
+    return to_json(answer_mix(asked))

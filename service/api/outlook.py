@@ -7,7 +7,6 @@ from typing import Any, Final
 
 from fastapi import APIRouter, Request, Response
 from pydantic_core import to_json
-from starlette.concurrency import run_in_threadpool
 
 from service.api.accept import chosen
 from service.api.body import check_is_json, read_body
@@ -21,6 +20,7 @@ from service.reading import read_model, read_status
 from service.schema.names import did_you_mean
 from service.schema.quantities import bare_numbers_in
 from service.schemas import Goal, Status
+from service.work.places import work
 
 router: Final = APIRouter(tags=["advice"])
 JSON, CSV, SVG = "application/json", "text/csv", "image/svg+xml"
@@ -96,14 +96,13 @@ _ANSWERS: Final[dict[int | str, dict[str, Any]]] = {
 )
 async def post_outlook(request: Request) -> Response:
     """Read the body, look ahead, and write it in the form asked for."""
-    body = await read_body(request)
     check_is_json(request)
     form = chosen(request, (JSON, CSV, SVG))
     days, limit = _asked(request)
-    status = read_status(body)
+    status = read_status(await read_body(request))
     if limit is not None:
         status = with_limit(status, limit)
-    content = await run_in_threadpool(written, status, days, form)
+    content = await work(written, status, days, form)
     own = {"content-security-policy": CHART_POLICY} if form == SVG else {}
     return Response(content, media_type=form, headers={"vary": "accept", **own})
 

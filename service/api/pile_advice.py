@@ -122,8 +122,8 @@ async def replay_advice(
 )
 async def add_feedback(request: Request, pile_id: PileId) -> Response:
     """Done, rejected, ignored, and what came of it. Saying it twice changes nothing; the last word counts."""
-    body = await read_body(request)
     check_is_json(request)
+    body = await read_body(request)
     given = _words_in(body)
 
     def work(session: Session, caller: Caller) -> Reply:

@@ -79,8 +79,8 @@ async def add_pile(request: Request) -> Response:
     from service.reading import read_model
     from service.schema.log_book import NewPileBody
 
-    body = await read_body(request)
     check_is_json(request)
+    body = await read_body(request)
     given = read_model(body, NewPileBody, "A pile")
 
     def prepare(store: Store, caller: Caller) -> Change:
@@ -135,8 +135,8 @@ async def change_pile(request: Request, pile_id: PileId) -> Response:
     from service.reading import read_model
     from service.schema.log_book import ChangedPileBody
 
-    body = await read_body(request)
     check_is_json(request)
+    body = await read_body(request)
     given = read_model(body, ChangedPileBody, "A change")
 
     def work(session: Session, caller: Caller) -> Reply:
@@ -220,10 +220,10 @@ async def import_pile(request: Request) -> Response:
     from service.store.exchange import bring_in
     from service.store.file_rows import LARGEST_FILE, read_file
 
-    body = await read_body(request, LARGEST_FILE)
     is_table = request.headers.get("content-type", "").partition(";")[0].strip().lower() == _CSV
     if not is_table:
         check_is_json(request)
+    body = await read_body(request, LARGEST_FILE)
 
     def prepare(store: Store, caller: Caller) -> Change:
         from service.logbook import now_utc

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, Final, TypeVar
 
 from fastapi import APIRouter, Request, Response
 from pydantic import BaseModel
 from pydantic_core import to_json
-from starlette.concurrency import run_in_threadpool
 
 from service.api.accept import chosen
 from service.api.body import check_is_json, read_body
@@ -23,6 +22,7 @@ from service.reading import read_model
 from service.schema.planning_greenhouse import GreenhouseRequest
 from service.schema.planning_season import SeasonRequest
 from service.schema.planning_sizing import SizingRequest
+from service.work.places import work
 
 router: Final = APIRouter(tags=["advice"])
 _PROBLEMS: Final = (
@@ -115,23 +115,27 @@ async def _answered(
     request: Request,
     model: type[_Asked],
     what: str,
-    work: Callable[[_Asked], dict[str, Any]],
-    forms: Mapping[str, Callable[[Mapping[str, Any]], str]] | None = None,
+    answer: Callable[[_Asked], dict[str, Any]],
+    forms: Sequence[str] = (),
 ) -> Response:
     """Read the body, work it out beside the event loop, and write the answer in the form wanted; JSON by default."""
-    body = await read_body(request)
-    form = chosen(request, (JSON, *(forms or {}))) if forms else JSON
+    form = chosen(request, (JSON, *forms)) if forms else JSON
     for name in request.query_params:
         detail = "There is no such query parameter: this address takes none."
         raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])
     check_is_json(request)
-    asked = read_model(body, model, what)
-    plan = await run_in_threadpool(work, asked)
-    written = to_json(plan) if forms is None or form == JSON else forms[form](plan).encode()
+    asked = read_model(await read_body(request), model, what)
+    written = await work(plan_written, answer, asked, form, is_long=True)
     headers = {"vary": "accept"} if forms else {}
     if form == CHART:
         headers["content-security-policy"] = CHART_POLICY
     return Response(written, media_type=form, headers=headers)
+
+
+def plan_written(answer: Callable[[_Asked], dict[str, Any]], asked: _Asked, form: str) -> bytes:
+    """The answer to a question about a plan, in the form wanted."""
+    plan = answer(asked)
+    return to_json(plan) if form == JSON else _FORMS[form](plan).encode()
 
 
 @router.post(
@@ -192,4 +196,4 @@ def _season_answers() -> dict[int | str, dict[str, Any]]:
 )
 async def post_season(request: Request) -> Response:
     """Answer a question about a winter ahead."""
-    return await _answered(request, SeasonRequest, "A question about a winter", answer_season, _FORMS)
+    return await _answered(request, SeasonRequest, "A question about a winter", answer_season, tuple(_FORMS))

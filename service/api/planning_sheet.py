@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any, Final
 
 from fastapi import APIRouter, Request, Response
-from starlette.concurrency import run_in_threadpool
 
 from service.api.accept import chosen
 from service.api.body import check_is_json, read_body
@@ -15,6 +14,7 @@ from service.errors import Problem, cut
 from service.reading import read_model
 from service.schema.planning_sheet import BuildSheetRequest
 from service.sheet.written import FORMS, HTML, JSON, PDF, SVG, written
+from service.work.places import work
 
 router: Final = APIRouter(tags=["advice"])
 FILE_NAME: Final = "build-sheet.pdf"
@@ -87,14 +87,13 @@ def _answers() -> dict[int | str, dict[str, Any]]:
 )
 async def post_build_sheet(request: Request) -> Response:
     """Read the body, plan the heap, and write its sheet in the form asked for."""
-    body = await read_body(request)
     form = chosen(request, FORMS)
     for name in request.query_params:
         detail = "There is no such query parameter: this address takes none."
         raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])
     check_is_json(request)
-    asked = read_model(body, BuildSheetRequest, "A question about a heap")
-    content = await run_in_threadpool(written, asked, form)
+    asked = read_model(await read_body(request), BuildSheetRequest, "A question about a heap")
+    content = await work(written, asked, form, is_long=True)
     return Response(content, media_type=form, headers={"vary": "accept", **_headers(asked, form)})
 
 

@@ -6,11 +6,11 @@ from typing import Any, Final
 
 from fastapi import APIRouter, Request, Response
 from pydantic_core import to_json
-from starlette.concurrency import run_in_threadpool
 
 from service.api.body import check_is_json, read_body
 from service.api.described import answer, problems, shape
 from service.errors import Problem, cut
+from service.work.places import work
 
 router: Final = APIRouter(tags=["advice"])
 _EXAMPLES: Final = {
@@ -56,13 +56,18 @@ _REQUEST: Final[dict[str, Any]] = {
 )
 async def post_questions(request: Request) -> Response:
     """Read the body, weigh the open questions, and write the answer's bytes."""
-    from service.asking import next_question
     from service.partial import read_partial
 
-    body = await read_body(request)
     for name in request.query_params:
         detail = "There is no such query parameter: this address takes none."
         raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])
     check_is_json(request)
-    status, skipped = read_partial(body)
-    return Response(to_json(await run_in_threadpool(next_question, status, skipped)), media_type="application/json")
+    status, skipped = read_partial(await read_body(request))
+    return Response(await work(question_written, status, skipped), media_type="application/json")
+
+
+def question_written(status: Any, skipped: Any) -> bytes:
+    """The next question as JSON."""
+    from service.asking import next_question
+
+    return to_json(next_question(status, skipped))

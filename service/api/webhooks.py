@@ -63,8 +63,8 @@ async def add_webhook(request: Request, pile_id: PileId) -> Response:
     from service.reading import read_model
     from service.schema.webhooks import NewWebhookBody
 
-    body = await read_body(request)
     check_is_json(request)
+    body = await read_body(request)
     given = read_model(body, NewWebhookBody, "A webhook")
     await run_in_threadpool(_check_target, given.url)
 

@@ -6,11 +6,11 @@ import re
 from typing import Final
 
 from fastapi import APIRouter, Request, Response
-from starlette.concurrency import run_in_threadpool
 
 from service.api.accept import chosen
 from service.api.body import read_body
 from service.errors import Problem
+from service.work.places import work
 
 router: Final = APIRouter(include_in_schema=False)
 HTML: Final = "text/html"
@@ -47,10 +47,10 @@ async def post_form(request: Request) -> Response:
     from service.page.answering import answered
     from service.page.typed import FORM_TYPE, LARGEST_FORM
 
-    body = await read_body(request, LARGEST_FORM)
     if request.headers.get("content-type", "").split(";")[0].strip().lower() != FORM_TYPE:
         raise Problem("unsupported-media-type", f"Send the form as {FORM_TYPE}, as browsers do.")
-    page, status, kind = await run_in_threadpool(answered, body)
+    body = await read_body(request, LARGEST_FORM)
+    page, status, kind = await work(answered, body)
     return _page(request, page, status, {"warmheap-page": kind, "cache-control": "private, no-cache"})
 
 
