@@ -71,7 +71,7 @@ def infer(known: Facts) -> Inference:
 
 
 def take_counts() -> tuple[dict[str, int], dict[str, int]]:
-    """How often each rule fired on the engine, and was differed on by it, in this process since they were last taken."""
+    """How often each rule fired on the engine and was differed on by it, in this process, since last taken."""
     counts = dict(_fired_so_far), dict(differed)
     _fired_so_far.clear()
     differed.clear()

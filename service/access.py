@@ -6,8 +6,11 @@ everywhere but on its public pages, unless it was started as open to all.
 
 from __future__ import annotations
 
+import asyncio
 import base64
 import ipaddress
+import logging
+import math
 import os
 import re
 from dataclasses import dataclass
@@ -19,7 +22,8 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from service.api.body import problem_response
 from service.errors import Problem
-from service.rate import DEFAULT_QUOTA, RateLimit, Ruling
+from service.rate import DEFAULT_QUOTA, RateLimit, Ruling, WrongTokens
+from service.serving import logs, tally
 
 if TYPE_CHECKING:
     from service.store.engine import Store
@@ -31,7 +35,12 @@ PUBLIC: Final = frozenset({"/", "/openapi.json", "/rules", "/materials", "/words
 PUBLIC_BELOW: Final = ("/rules/", "/materials/", "/health/", "/page/")
 FORM: Final = "/form"
 """The phone form: empty it is public; an answer needs the token, which a browser gives as a password (Basic)."""
+METRICS: Final = "/metrics"
+"""Guards itself: whoever watches the service has no account."""
 LOG_BOOK: Final = ("/piles", "/feedback")
+_wrong: Final = WrongTokens()
+LONGEST_HOLD_S: Final = 4.0
+"""A refusal is held back for so long at most; beyond that it is told how long to wait [s]."""
 _CALLER: Final = "warmheap.caller"
 NOBODY: Final = "nobody"
 """The account of whoever cannot be entered now; it has nothing, and no account has this id."""
@@ -116,9 +125,13 @@ class Gate:
             await (await problem_response(request, problem, headers))(scope, receive, send)
             return
         scope[_CALLER] = caller
+        if caller.token is not None:
+            scope["warmheap.notes"] = {"token": caller.token}
         await self._app(scope, receive, send if ruling is None else _with_headers(send, ruling))
 
     def _is_guarded(self, path: str, method: str) -> bool:
+        if path == METRICS:
+            return False
         if self._mode != "tokens":
             return is_of_log_book(path)
         if path == FORM and method in _READING:
@@ -137,12 +150,28 @@ async def known_caller(request: Request) -> Caller | None:
 async def _admit(request: Request, mode: str) -> Caller:
     written = _token_in(request)
     if written is not None:
-        return await run_in_threadpool(_caller_with, written, _challenge(request))
+        caller = await run_in_threadpool(_caller_with, written)
+        if caller is None:
+            await _hold_back(request)
+            raise Problem("unauthorized", "The token is wrong or was revoked.", headers=_challenge(request))
+        return caller
     if mode == "tokens":
         raise Problem("unauthorized", "Send a token as `Authorization: Bearer …`.", headers=_challenge(request))
     if mode == "local":
         _refuse_strangers(request)
     return await run_in_threadpool(_home)
+
+
+async def _hold_back(request: Request) -> None:
+    """Note a wrong token, and let whoever sends many of them wait."""
+    peer = request.client.host if request.client is not None else ""
+    wait_s = _wrong.wait_s(peer)
+    tally.SIGN_INS.inc()
+    logs.tell("sign-in refused", logging.WARNING, peer=peer, held_s=round(wait_s, 1))
+    if wait_s > LONGEST_HOLD_S:
+        headers = {"Retry-After": str(math.ceil(wait_s))}
+        raise Problem("too-many-requests", "Too many wrong tokens came from this address.", headers=headers)
+    await asyncio.sleep(wait_s)
 
 
 def is_public(path: str) -> bool:
@@ -181,11 +210,20 @@ def _challenge(request: Request) -> dict[str, str]:
 
 def _refuse_strangers(request: Request) -> None:
     """Without a token only this machine is served, and only under its own name: a page elsewhere cannot borrow it."""
-    peer = request.client.host if request.client is not None else "localhost"
-    named = _HOST.fullmatch(request.headers.get("host", ""))
-    if not is_loopback(peer) or named is None or not is_loopback(named[1]):
+    if not _is_here(request):
         detail = "Without a token the log book is only for this machine, under the name localhost or 127.0.0.1."
         raise Problem("forbidden", detail)
+
+
+def _is_here(request: Request) -> bool:
+    peer = request.client.host if request.client is not None else "localhost"
+    named = _HOST.fullmatch(request.headers.get("host", ""))
+    return is_loopback(peer) and named is not None and is_loopback(named[1])
+
+
+def is_at_this_machine(request: Request) -> bool:
+    """Whether the service is only for this machine, and the request comes from it."""
+    return os.environ.get(MODE_VARIABLE, "local") == "local" and _is_here(request)
 
 
 def _refuse_beyond(ruling: Ruling) -> None:
@@ -194,13 +232,13 @@ def _refuse_beyond(ruling: Ruling) -> None:
         raise Problem("too-many-requests", detail)
 
 
-def _caller_with(written: str, challenge: dict[str, str]) -> Caller:
+def _caller_with(written: str) -> Caller | None:
     from service.store.tokens import account_and_scope
 
     with _store().reading() as session:
         found = account_and_scope(session, written)
     if found is None:
-        raise Problem("unauthorized", "The token is wrong or was revoked.", headers=challenge)
+        return None
     account_id, scope, token_id = found
     return Caller(account_id, scope == "owner", token_id)
 

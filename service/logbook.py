@@ -24,6 +24,7 @@ from service.store.models import Advice, Pile
 from service.store.piles import local, pile_of
 from service.store.readings import to_merge
 from service.units import System
+from service.work.places import done
 
 Verdict = Literal["same", "differs", "not-rerun"]
 
@@ -81,7 +82,7 @@ def advised_on(store: Store, account_id: str, pile_id: str, effects: Effects, as
         if before is not None:
             return before
     merged, moment, changes = merged_status(store, account_id, pile_id, as_of)
-    answer = advise(merged.status, effects)
+    answer = done(advise, merged.status, effects)
     valid_until = datetime.fromisoformat(answer["valid_until"])
     given = kept.Given(
         answer=answer,
@@ -175,7 +176,8 @@ def _row(store: Store, account_id: str, pile_id: str, answer_id: str) -> Advice:
 
 def _again(row: Advice) -> dict[str, Any]:
     effects: Effects = "full" if row.effects == "full" else "none"
-    return advise(read_status(_json(row.status)), effects)
+    answer: dict[str, Any] = done(advise, read_status(_json(row.status)), effects)
+    return answer
 
 
 def _json(text: str) -> Any:

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import math
 import time
+from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
 SPAN_S: Final = 60
 DEFAULT_QUOTA: Final = 600
+MOST_PEERS: Final = 10_000
+"""Addresses that sent wrong tokens and are remembered."""
+MOST_HELD_S: Final = 30.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +32,29 @@ class Ruling:
             "ratelimit": f'"token";r={self.left};t={self.resets_in_s}',
         }
         return fields if self.passes else {**fields, "retry-after": str(self.resets_in_s)}
+
+
+class WrongTokens:
+    """How long to hold back the refusal of a wrong token, by the address it came from.
+
+    A few are free, for people mistype; then one is refused a second, however many come at once.
+    """
+
+    def __init__(self, free: int = 5, each_s: float = 1.0, clock: Callable[[], float] = time.monotonic) -> None:
+        self._free_s = free * each_s
+        self._each_s = each_s
+        self._clock = clock
+        self._next: OrderedDict[str, float] = OrderedDict()
+
+    def wait_s(self, peer: str) -> float:
+        """Count one wrong token; seconds until it may be answered."""
+        now = self._clock()
+        turn = max(self._next.pop(peer, 0.0), now - self._free_s + self._each_s)
+        wait = max(turn - now, 0.0)
+        self._next[peer] = turn + self._each_s if wait <= MOST_HELD_S else turn
+        if len(self._next) > MOST_PEERS:
+            self._next.popitem(last=False)
+        return wait
 
 
 class RateLimit:

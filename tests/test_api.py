@@ -231,7 +231,11 @@ def test_a_fault_of_ours_is_a_problem_too_and_hides_no_fire(monkeypatch: pytest.
     def fail(*_: object) -> None:
         raise RuntimeError("secret of the house")
 
+    async def break_off(*_: object) -> None:
+        fail()
+
     monkeypatch.setattr("service.api.advice.advise", fail)
+    monkeypatch.setattr("service.api.advice.work", break_off)
     for effects in ("none", "full"):
         reply = ask("POST", f"/advice?effects={effects}", content=BURNING + b"}", headers=JSON)
         told = problem_in(reply, 500)

@@ -597,6 +597,8 @@ def test_refusals_name_the_field(body: dict[str, Any], pointer: str, words: str)
 
 
 def post(content: bytes | str, url: str = "/mix", **headers: str) -> httpx.Response:
+    headers = {"content-type": "application/json", **headers}
+
     async def exchange() -> httpx.Response:
         transport = httpx.ASGITransport(app=APP, raise_app_exceptions=False)
         async with httpx.AsyncClient(transport=transport, base_url="http://heap") as client:

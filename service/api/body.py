@@ -12,6 +12,7 @@ from fastapi import Request, Response
 from service.errors import MEDIA_TYPE, Problem
 from service.fire import fire_warning
 from service.parse import LARGEST_BODY
+from service.serving import tally
 from service.serving.progress import Progress
 from service.serving.settings import the_patience
 
@@ -76,7 +77,7 @@ def too_large(largest: int) -> Problem:
 
 
 def check_is_json(request: Request) -> None:
-    """Refuse a body that does not say it is plain JSON in UTF-8: what says nothing may come from another site's page."""
+    """Refuse a body that does not say it is plain JSON in UTF-8: any page can send what says nothing."""
     check_media_type(request, _JSON, "Send the status as application/json in UTF-8, not packed.", "+json")
 
 
@@ -97,6 +98,8 @@ def check_media_type(request: Request, kinds: Container[str], instead: str, suff
 
 async def problem_response(request: Request, problem: Problem, headers: Mapping[str, str] | None = None) -> Response:
     """The answer to a request with a problem; whatever it is, a body that speaks of fire is told to keep clear."""
+    if problem.slug.startswith("storage-"):
+        tally.STORE_ERRORS.labels(problem.slug).inc()
     warned = problem.warned(fire_warning(await _body_seen(request)))
     return Response(warned.as_bytes(), warned.status, {**warned.headers, **(headers or {})}, MEDIA_TYPE)
 

@@ -8,15 +8,16 @@ from functools import cache
 from secrets import token_urlsafe
 from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
 
+from anyio import to_thread
 from fastapi import APIRouter, Query, Request, Response
 from pydantic_core import to_json
-from starlette.concurrency import run_in_threadpool
 
 from service.api.accept import chosen
-from service.api.body import read_body
+from service.api.body import check_media_type, read_body
 from service.api.described import problems, shape
 from service.errors import Problem, cut
 from service.schema.names import did_you_mean
+from service.work.places import WAITING_THREADS, done
 
 if TYPE_CHECKING:
     from service.chat.conversations import Conversations
@@ -95,14 +96,14 @@ async def post_chat(
     ] = None,
 ) -> Response:
     """Read the message, take one turn, and write the reply."""
-    body = await read_body(request)
     for name in request.query_params:
         if name not in _PARAMETERS:
             detail = f"There is no such query parameter.{did_you_mean(name, _PARAMETERS)}"
             raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])
-    message = _message(request, body, conversation, units)
+    check_media_type(request, _OFFERED, "Send the message as text/plain or application/json, in UTF-8, not packed.")
     wanted = chosen(request, _OFFERED)
-    reply = await run_in_threadpool(_answer, message)
+    message = _message(request, await read_body(request), conversation, units)
+    reply = await to_thread.run_sync(_answer, message, limiter=WAITING_THREADS)
     if wanted == _JSON:
         return Response(to_json(reply), media_type=_JSON)
     headers = {"x-conversation": reply["conversation"]} if reply["conversation"] else None
@@ -129,12 +130,7 @@ def _given(request: Request, body: bytes) -> Any:
     """The body as data; plain text is a message by itself."""
     from service.parse import parse_json
 
-    kind, _, rest = request.headers.get("content-type", "").lower().partition(";")
-    charset = rest.replace(" ", "").partition("charset=")[2].strip("\"'") or "utf-8"
-    packed = request.headers.get("content-encoding", "identity").strip().lower() != "identity"
-    if packed or charset not in ("utf-8", "utf8", "us-ascii") or kind.strip() not in ("text/plain", _JSON):
-        raise Problem("unsupported-media-type", "Send the message as text/plain or application/json, in UTF-8.")
-    if kind.strip() == _JSON:
+    if request.headers["content-type"].partition(";")[0].strip().lower() == _JSON:
         return parse_json(body)
     try:
         return {"text": body.decode("utf-8")}
@@ -176,12 +172,20 @@ def _answer(message: ChatMessage) -> dict[str, Any]:
 
 
 def _turn(message: ChatMessage, draft: Draft, name: str | None) -> dict[str, Any]:
-    from service.chat.talk import turn
-
+    """One turn, worked out in a place; what was told goes into the draft."""
     if message.units is not None and draft.system is None:
         draft.status["units"] = message.units
     now = message.as_of or datetime.now(UTC).replace(microsecond=0)
-    return _shown(turn(draft, message.text, now), draft, name)
+    shown: dict[str, Any] = done(turned, draft, message.text, now, name)
+    draft.become(shown["state"])
+    return shown
+
+
+def turned(draft: Draft, text: str, now: datetime, name: str | None) -> dict[str, Any]:
+    """The reply to one message, and what has been told by then."""
+    from service.chat.talk import turn
+
+    return _shown(turn(draft, text, now), draft, name)
 
 
 def _draft_of(state: ChatState) -> Draft:

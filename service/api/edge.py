@@ -12,12 +12,15 @@ from typing import Any, Final
 from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from service.access import is_of_log_book, is_public
+from service.access import METRICS, is_of_log_book, is_public
 from service.api.body import problem_response
 from service.api.foreign import refuse_foreign
+from service.api.metrics import is_at_own_port
 from service.errors import Problem
 from service.serving import logs, tally
 from service.serving.settings import origins
+from service.work.messages import Broken
+from service.work.places import serving
 
 HEADERS: Final = {
     "x-content-type-options": "nosniff",
@@ -113,6 +116,7 @@ class Edge:
         inner = {**scope, "method": "GET"} if exchange.is_head else scope
         exchange.scope = inner
         token = logs.request_id.set(exchange.id)
+        serving.set(True)
         sender = _Sender(exchange, send)
         tally.UNDER_WAY.inc()
         try:
@@ -125,16 +129,20 @@ class Edge:
 
     async def _serve(self, scope: Scope, receive: Receive, send: _Sender) -> None:
         try:
+            if is_at_own_port(scope) and scope["path"] != METRICS:
+                raise Problem("not-found", "Here are only metrics.")
             refuse_foreign(scope, self._allowed, is_private=is_of_log_book(scope["path"]))
         except Problem as problem:
-            tally.FOREIGN.inc()
+            tally.FOREIGN.inc(problem.slug == "forbidden")
+            scope[NOTES] = {"refused": problem.slug}
             await (await problem_response(Request(scope, receive), problem))(scope, receive, send)
             return
         try:
             await self._app(scope, receive, send)
-        except Exception:
+        except Exception as error:
             fault: Any = sys.exc_info()
-            logs.tell("fault", logging.ERROR, request_id=send.exchange.id, error=logs.where(fault))
+            where = error.where if isinstance(error, Broken) else logs.where(fault)
+            logs.tell("fault", logging.ERROR, request_id=send.exchange.id, error=where)
             if send.exchange.status:
                 raise  # the answer had begun: cut the connection, so that nobody takes it for whole
             failure = Problem("internal-error", "Something failed here; try again later.")

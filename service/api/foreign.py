@@ -16,9 +16,7 @@ from service.errors import Problem
 
 SAFE: Final = frozenset({"GET", "HEAD", "OPTIONS"})
 _OWN: Final = frozenset({b"same-origin", b"none"})
-_DETAIL: Final = (
-    "A page of another site may not ask this. If it is yours, name its origin in WARMHEAP_ORIGINS where the service runs."
-)
+_DETAIL: Final = "A page of another site may not ask this. Pages of yours are named in WARMHEAP_ORIGINS at the service."
 
 
 def refuse_foreign(scope: Scope, allowed: Collection[str], *, is_private: bool) -> None:

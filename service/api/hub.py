@@ -9,7 +9,7 @@ from fastapi import APIRouter, Request, Response
 
 from service.access import caller_of
 from service.api.described import answer, problems, shape
-from service.api.log_book import check_parameters, with_store
+from service.api.log_book import advise_from_store, check_parameters
 from service.api.piles import READS, PileId
 
 router: Final = APIRouter(tags=["log book"])
@@ -36,7 +36,7 @@ async def get_pile_now(request: Request, pile_id: PileId) -> Response:
 
     check_parameters(request)
     account = caller_of(request).account_id
-    page = await with_store(lambda store: now_of(store, account, pile_id))
+    page = await advise_from_store(lambda store: now_of(store, account, pile_id))
     return fresh(request, to_json(page), "application/json", NOW_MAX_AGE_S)
 
 
@@ -58,7 +58,7 @@ async def get_pile_calendar(request: Request, pile_id: PileId) -> Response:
 
     check_parameters(request)
     account = caller_of(request).account_id
-    content = await with_store(lambda store: calendar_of(store, account, pile_id))
+    content = await advise_from_store(lambda store: calendar_of(store, account, pile_id))
     return fresh(request, content, f"{CALENDAR}; charset=utf-8", CALENDAR_MAX_AGE_S)
 
 

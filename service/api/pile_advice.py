@@ -10,6 +10,7 @@ from service.access import Caller, caller_of
 from service.api.body import check_is_json, read_body
 from service.api.described import answer, body_of, once, problems, shape
 from service.api.log_book import (
+    advise_from_store,
     as_of_in,
     change,
     check_parameters,
@@ -57,7 +58,7 @@ async def get_pile_advice(
 
     check_parameters(request, "effects", "as_of")
     account, moment = caller_of(request).account_id, as_of_in(as_of)
-    return json_response(await with_store(lambda store: advice_for(store, account, pile_id, effects, moment)))
+    return json_response(await advise_from_store(lambda store: advice_for(store, account, pile_id, effects, moment)))
 
 
 @router.get(
@@ -107,8 +108,8 @@ async def replay_advice(
     check_parameters(request, "knowledge")
     account = caller_of(request).account_id
     if knowledge == "current":
-        return json_response(await with_store(lambda store: replay_now(store, account, pile_id, advice_id)))
-    again = await with_store(lambda store: replay(store, account, pile_id, advice_id))
+        return json_response(await advise_from_store(lambda store: replay_now(store, account, pile_id, advice_id)))
+    again = await advise_from_store(lambda store: replay(store, account, pile_id, advice_id))
     return Response(again.answer, headers={"warmheap-replay": again.verdict}, media_type="application/json")
 
 

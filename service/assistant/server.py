@@ -13,9 +13,10 @@ from mcp_types.version import is_version_at_least
 from service.api.home import VERSION
 from service.assistant.answers import Answer, refused
 from service.assistant.asking import ANSWER, Ask
-from service.assistant.tools import BY_NAME, INSTRUCTIONS, TOOLS, ToolSpec, answered
+from service.assistant.tools import BY_NAME, INSTRUCTIONS, TOOLS, ToolSpec, answered, answered_plainly
 from service.errors import Problem
 from service.fire import fire_warning
+from service.work.places import serving, work
 
 _ASKED_IN_THE_RESULT: Final = "2026-07-28"
 """From this version of the protocol on a server asks in its result, before it by a request of its own."""
@@ -75,6 +76,8 @@ async def _call_tool(
     arguments = params.arguments or {}
     if tool.asks and not arguments.get("said") and _can_ask(context):
         return await _ask(context, params, tool, arguments)
+    if serving.get():
+        return _result(Answer(*await work(answered_plainly, tool.name, arguments)))
     return _result(await anyio.to_thread.run_sync(answered, tool, arguments))
 
 

@@ -149,3 +149,9 @@ def answered(tool: ToolSpec, arguments: dict[str, Any]) -> Answer:
         return tool.run(arguments)
     except Problem as problem:
         return answers.refused(problem.warned(fire_warning(arguments)), tool.example)
+
+
+def answered_plainly(name: str, arguments: dict[str, Any]) -> tuple[str, dict[str, Any] | None, bool]:
+    """The same by the name of the tool, as plain data: text, data, and whether it failed."""
+    answer = answered(BY_NAME[name], arguments)
+    return answer.text, answer.data, answer.failed

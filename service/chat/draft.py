@@ -99,6 +99,12 @@ class Draft:
         """The ways heat is drawn that were spoken of."""
         return [way for way in ("air", "water") if way in (self.status.get("draw") or {})]
 
+    def become(self, told: dict[str, Any]) -> None:
+        """Take over what another draft holds, from its fields as plain data."""
+        self.waiting = [Reading(**item) for item in told["waiting"]]
+        for name in ("status", "skipped", "asked", "told_at", "advised_at"):
+            setattr(self, name, told[name])
+
     def forget(self) -> None:
         """Start over."""
         self.status, self.skipped, self.waiting, self.told_at, self.recent = {}, [], [], {}, []

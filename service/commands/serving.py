@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import argparse
+import contextlib
 import os
 import sys
+import tempfile
 from typing import Final
 
 from service.commands.common import add_data_option, open_store, use_folder
@@ -26,6 +28,7 @@ def run(options: argparse.Namespace) -> int:
     refused = prepare(options)
     if refused:
         return refused
+    from service.batch.limits import default_count
     from service.serving.settings import patience, proxies
     from service.serving.supervisor import Supervisor, bound
 
@@ -43,7 +46,13 @@ def run(options: argparse.Namespace) -> int:
     except OSError as error:
         print(f"The address cannot be listened on: {error.strerror}.", file=sys.stderr)
         return PORT_TAKEN
-    return Supervisor(sockets, options.workers, limits.stop_s).run()
+    with contextlib.ExitStack() as rest:
+        shared = None
+        os.environ.setdefault("WARMHEAP_PLACES", str(max(default_count() // options.workers, 1)))
+        if options.workers > 1:
+            shared = rest.enter_context(tempfile.TemporaryDirectory(prefix="warmheap-counts-"))
+            os.environ["PROMETHEUS_MULTIPROC_DIR"] = shared
+        return Supervisor(sockets, options.workers, limits.stop_s, shared).run()
 
 
 def _count(written: str) -> int:

@@ -22,6 +22,7 @@ from service.store.engine import Store
 from service.store.piles import pile_of
 from service.store.readings import to_merge
 from service.unit_table import SHOWN
+from service.work.places import done
 
 FIRE_ACTION: Final = "keep_clear_and_call_fire_service"
 RECENT_DAYS: Final = 7.0
@@ -125,6 +126,12 @@ def _plan(answer: dict[str, Any]) -> dict[str, Any]:
 @lru_cache(maxsize=256)
 def _numbers(_answer_id: str, status: str) -> dict[str, Any]:
     """Numbers in fixed units. Kept by their advice, for hubs ask often and looking ahead takes a second."""
+    numbers: dict[str, Any] = done(numbers_of, status)
+    return numbers
+
+
+def numbers_of(status: str) -> dict[str, Any]:
+    """Numbers in fixed units for a status as JSON, worked out."""
     outlook = outlook_of(read_status(json.loads(status)))
     picture, accounts = outlook.picture, outlook.picture.accounts
     facts = picture.derived.facts

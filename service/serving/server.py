@@ -9,11 +9,11 @@ import os
 import socket
 import threading
 from types import FrameType
-from typing import Final
+from typing import Any, Final
 
 import uvicorn
 
-from service.serving import logs
+from service.serving import logs, tally
 from service.serving.doors import Doors
 from service.serving.protocol import protocol_for, watch
 from service.serving.settings import BACKLOG, Patience, most_connections, patience, proxies, raise_file_limit
@@ -40,7 +40,8 @@ class Server(uvicorn.Server):
         loop = asyncio.get_running_loop()
         loop.set_exception_handler(logs.failed_in_loop)
         await super().startup(sockets)
-        self._beside = [loop.create_task(watch(self.server_state.connections, self._limits))]
+        connections = self.server_state.connections
+        self._beside = [loop.create_task(watch(connections, self._limits)), loop.create_task(_count(connections))]
         if self._report is not None:
             os.set_blocking(self._report, False)
             self._beside.append(loop.create_task(self._tell(self._report)))
@@ -75,6 +76,17 @@ class Server(uvicorn.Server):
             except OSError:
                 self.should_exit = True
             await asyncio.sleep(HEARTBEAT_S)
+
+
+async def _count(connections: set[Any]) -> None:
+    """Count what is counted by looking: connections, and rules that fired in this process itself."""
+    from rules.infer import take_counts
+    from service.work.process import count
+
+    while True:
+        tally.CONNECTIONS.set(len(connections))
+        count(*take_counts())
+        await asyncio.sleep(HEARTBEAT_S)
 
 
 def serve(sockets: list[socket.socket], app: str = APP, report: int | None = None) -> None:

@@ -16,6 +16,7 @@ import sys
 import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Final
 
 from service.serving.process import ONE_THREAD, command, environment
@@ -48,8 +49,9 @@ class Child:
 class Supervisor:
     """Keeps so many processes serving on the same sockets until told to stop."""
 
-    def __init__(self, sockets: Sequence[socket.socket], count: int, stop_s: float) -> None:
+    def __init__(self, sockets: Sequence[socket.socket], count: int, stop_s: float, counts: str | None = None) -> None:
         self._sockets = sockets
+        self._counts = counts
         self._count = count
         self._stop_s = stop_s
         self._children: list[Child] = []
@@ -129,6 +131,8 @@ class Supervisor:
         self._selector.unregister(child.report)
         os.close(child.report)
         self._children.remove(child)
+        for file in Path(self._counts or os.devnull).glob(f"gauge_live*_{child.process.pid}.db"):
+            file.unlink()  # what a process that is gone had open counts no more
 
     def _stop(self) -> None:
         self._stopping = True

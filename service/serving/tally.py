@@ -30,4 +30,8 @@ ENDED: Final = Counter("warmheap_work_ended", "Heavy work that was refused or en
 BATCH_LINES: Final = Counter("warmheap_batch_lines", "Lines of batches answered, by kind.", ("kind",))
 SIGN_INS: Final = Counter("warmheap_sign_ins_refused", "Tokens that were wrong or revoked.")
 FOREIGN: Final = Counter("warmheap_foreign_pages_refused", "Requests of other sites' pages that were refused.")
+STORE_BYTES: Final = Gauge("warmheap_store_bytes", "Size of the log book's file.", multiprocess_mode="mostrecent")
+UNDELIVERED: Final = Gauge(
+    "warmheap_webhooks_undelivered", "Messages that wait or were given up.", multiprocess_mode="mostrecent"
+)
 STORE_ERRORS: Final = Counter("warmheap_store_errors", "What the log book could not serve.", ("problem",))

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from functools import cache, partial
 from typing import Any, Final
 
-from anyio import from_thread
+from anyio import CapacityLimiter, from_thread
 
 from service.batch.limits import default_count
 from service.errors import Problem
@@ -34,6 +34,8 @@ WAIT_S: Final = 10.0
 """How long one may wait for a place."""
 MOST_WAITING: Final = 16
 RETRY_S: Final = 5
+WAITING_THREADS: Final = CapacityLimiter(2 * MOST_WAITING)
+"""Threads of requests that read from the log book, have heavy work done, and keep its outcome. More than may wait."""
 serving: Final[ContextVar[bool]] = ContextVar("serving", default=False)
 """Whether this context answers a request, so that heavy work goes to a place."""
 
@@ -77,8 +79,10 @@ class Places:
         """
         process = await self._take(is_long)
         try:
-            if process is None or not process.is_alive:
-                process = Process()
+            if process is not None and not process.is_alive:
+                process.end()
+                process = None
+            process = process or Process()
             return await process.ask(self._limit_s, function, *arguments)
         except Died as died:
             process = None
@@ -87,7 +91,9 @@ class Places:
         except (Problem, Broken):
             raise
         except BaseException:
-            process = None
+            if process is not None:
+                process.end()
+                process = None
             raise
         finally:
             self._give_back(process, is_long)

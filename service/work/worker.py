@@ -15,6 +15,7 @@ from service.work import messages
 
 def main() -> None:
     """Answer calls until the service closes its end, as it does when it is gone."""
+    os.environ.pop("PROMETHEUS_MULTIPROC_DIR", None)  # the service counts, this process only tells
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # whoever interrupts the service lets it end its places in order
     own = socket.socket(fileno=os.dup(0))
     nothing = os.open(os.devnull, os.O_RDWR)
