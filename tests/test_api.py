@@ -303,7 +303,8 @@ def test_a_body_that_says_it_is_too_long_is_refused_before_it_comes() -> None:
 
 
 def test_what_came_of_a_body_that_is_too_long_is_looked_at_for_fire() -> None:
-    told = problem_in(ask("POST", "/advice", content=b'{"signs": ["smoke"]' + b" " * LARGEST_BODY + b"}"), 413)
+    body = b'{"signs": ["smoke"]' + b" " * LARGEST_BODY + b"}"
+    told = problem_in(ask("POST", "/advice", content=body, headers=JSON), 413)
     assert FIRE in told["detail"].lower()
 
 
