@@ -14,12 +14,11 @@ from service.accounts import DRAWN, SECONDS_PER_DAY, Accounts, beyond, draws_tol
 from service.batch.ensembles import MEMBERS, ensembles
 from service.estimate import Estimate
 from service.heat.ahead import falls_of, log_weights
-from service.physics import decay
 from service.physics.ahead import core_ahead
 from service.physics.arrays import Array
 from service.physics.balance import balance
 from service.physics.flows import Moment
-from service.physics.ledger import RECOVERABLE, burst_draws, season_draw
+from service.physics.ledger import burst_draw, season_draw, taken_at_full_of_all, usable_heat
 from service.physics.members import degradable_left
 from service.physics.piles import Piles, State, Weather
 from service.physics.spread import points
@@ -101,6 +100,10 @@ def _counted(heaps: Sequence[Seen]) -> dict[str, Array]:
     limit = np.repeat([heap.goal.keep_core_above_c for heap in heaps], MEMBERS)
     moment = Moment.of(piles, state, weather)
     flows, held = balance(moment), moment.held
+    fitted = np.repeat([_draws(heap) for heap in heaps], MEMBERS)
+    taken = taken_at_full_of_all(piles, state, held)
+    season = season_draw(piles, state, weather, days, limit, moment=moment, heaps=len(heaps))
+    season = np.where(fitted, np.minimum(season, taken), season)
     core = core_ahead(moment)
     falls = falls_of(core, limit)
     counted = {
@@ -112,8 +115,8 @@ def _counted(heaps: Sequence[Seen]) -> dict[str, Array]:
         "air_latent": flows["air_latent_w"],
         "water": flows["water_w"],
         "water_carried_off_kg_day": flows["water_off_kg_day"],
-        "burst_draw": burst_draws(piles, state, held, limit),
-        "season_draw": season_draw(piles, state, weather, days, limit, moment=moment, heaps=len(heaps)),
+        "burst_draw": burst_draw(held, limit, taken, season),
+        "season_draw": season,
         "degradable_left": degradable_left(piles, state),
         "capacity_j_k": flows["heat_capacity_j_k"],
         "stock_j": np.add.reduce(held.capacity * np.maximum(held.celsius - limit, 0.0)),
@@ -121,21 +124,18 @@ def _counted(heaps: Sequence[Seen]) -> dict[str, Array]:
         "fall_3_days_k": falls.in_3_days_k,
         "fall_7_days_k": falls.in_7_days_k,
         "until_cool_days": falls.until_cool_days,
-        **_energies(heaps, piles, state),
+        "usable_left": usable_heat(piles, state, days, len(heaps)),
+        "total": _total(heaps, piles, state),
     }
     by_heap = {name: np.broadcast_to(array, days.shape).reshape(-1, MEMBERS) for name, array in counted.items()}
     return by_heap | {"core_ahead_c": core.reshape(len(core), -1, MEMBERS)}
 
 
-def _energies(heaps: Sequence[Seen], piles: Piles, state: State) -> dict[str, Array]:
+def _total(heaps: Sequence[Seen], piles: Piles, state: State) -> Array:
     """As in `ledger.energy`. [J]"""
     heating = np.repeat([heap.estimate.heating_value_j_kg for heap in heaps], MEMBERS)
-    share = np.tile(points("recoverable", MEMBERS).between(*RECOVERABLE), len(heaps))
-    degradable = np.add.reduce(state.fast_kg + state.slow_kg)
-    return {
-        "total": heating * (piles.inert_kg + degradable),
-        "usable_left": (share * decay.HEAT_PER_DRY_MATTER) * degradable,
-    }
+    result: Array = heating * (piles.inert_kg + np.add.reduce(state.fast_kg + state.slow_kg))
+    return result
 
 
 def _moving_with_the_core(celsius: Array, capacity: Array, weather: Weather) -> Array:

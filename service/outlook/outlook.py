@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from service.derive.record import Assumption
+from service.accounts import account_for
+from service.derive.record import Assumption, Derived
 from service.estimate import Estimate
 from service.outlook.course import Course, courses, days_until_cool, days_until_warm
 from service.outlook.draws import Steady, steady_draws
@@ -15,6 +16,7 @@ from service.outlook.next_heap import NextHeap, next_heap
 from service.outlook.ways import Way, ways_of
 from service.outlook.weather import by_day, outdoor_ahead
 from service.physics.arrays import Array
+from service.physics.held import DAY_S
 from service.picture import Picture
 from service.whatif import fresh_heap
 
@@ -67,6 +69,7 @@ def look_out(picture: Picture, days: int) -> Outlook:
     cool = days_until_cool(now, limit_c)
     ways = ways_of(picture)
     steady, *timers = steady_draws(heap, rest, limit_c, [way.drawing for way in ways])
+    season = season_draw_over(picture, float(days))
     outdoor = outdoor_ahead(picture.status, picture.estimate.outdoor_c, days)
 
     def time(times: Array) -> Estimate | None:
@@ -84,10 +87,10 @@ def look_out(picture: Picture, days: int) -> Outlook:
         until_cool=time(cool),
         until_cool_at_rest=time(days_until_cool(rest, limit_c)),
         chance_cool=chance(np.isfinite(cool), heap.weights),
-        season_draw_w=spread(steady.power_w, heap.weights),
-        heat_available_j=spread(steady.heat_j(float(days)), heap.weights),
+        season_draw_w=season,
+        heat_available_j=_times(season, days * DAY_S),
         draw_from=time(steady.from_day),
-        timers=tuple(_timer(way, found, heap) for way, found in zip(ways, timers, strict=True)),
+        timers=tuple(_timer(way, found, heap, season) for way, found in zip(ways, timers, strict=True)),
         ledger_j=_ledger(now, heap.weights),
         next_heap=next_heap(new, cool, limit_c, heap.weights, days),
         assumed=(*picture.derived.assumed, *(each for way in ways for each in way.assumed)),
@@ -100,8 +103,26 @@ def _bands(values: Array, weights: Array) -> Array:
     return np.array([(band.low, band.value, band.high) for band in bands])
 
 
-def _timer(way: Way, steady: Steady, heap: Heap) -> Timer:
-    return Timer(way, spread(steady.setting, heap.weights), spread(steady.power_w, heap.weights))
+def season_draw_over(picture: Picture, days: float) -> Estimate:
+    """The season draw over so many days: the account's, by its own count. [W]
+
+    It differs from that of the advice only where other days were asked for.
+    """
+    if days == picture.goal.days:
+        return picture.accounts.season_draw
+    derived = Derived(facts=dict(picture.derived.facts))
+    return account_for(picture.estimate, days, picture.goal.keep_core_above_c, derived).season_draw
+
+
+def _timer(way: Way, steady: Steady, heap: Heap, season: Estimate) -> Timer:
+    """The longest setting of one way, cut where it would bring more than the season draw."""
+    minutes, power = spread(steady.setting, heap.weights), spread(steady.power_w, heap.weights)
+    share = min(1.0, season.value / power.value) if power.value > 0.0 else 1.0
+    return Timer(way, _times(minutes, share), _times(power, share))
+
+
+def _times(estimate: Estimate, factor: float) -> Estimate:
+    return Estimate(estimate.value * factor, estimate.low * factor, estimate.high * factor, estimate.basis)
 
 
 def _ledger(course: Course, weights: Array) -> dict[str, Estimate]:

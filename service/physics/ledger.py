@@ -1,7 +1,8 @@
 """Energy of a heap in three numbers that never stand for each other, and how a claimed output is judged by them.
 
-The ceiling is the chemical energy of the dry matter. The season draw keeps the core above a limit to a date. The burst
-draw is what loop or duct could take for hours out of stored heat.
+The ceiling is the chemical energy of the dry matter. What is usable is what rot frees to a date and can be led off. The
+season draw keeps the core above a limit to that date, as far as loop and duct can carry it. The burst draw is what loop
+or duct could take for hours out of stored heat, and never less.
 """
 
 from __future__ import annotations
@@ -21,7 +22,7 @@ from service.physics.geometry import BURIED_SHARES
 from service.physics.held import DAY_S, FAST_PER_S, SLOW_PER_S, Held
 from service.physics.members import LIFETIME_ENVIRONMENT, NITROGEN_SPREAD, RATE_SPREAD
 from service.physics.moist_air import DRY_AIR_HEAT
-from service.physics.piles import Piles, State, Weather, heat_capacity
+from service.physics.piles import Piles, State, Weather
 from service.physics.spread import points
 
 RECOVERABLE = (0.35, 0.75)  # share of the heat released that can be led off; no source, optimistic under 9 short tons
@@ -69,14 +70,32 @@ def energy(
         The same piles, state and weather made ready, where somebody has done so.
     """
     ready = moment or Moment.of(piles, state, weather)
-    share = points("recoverable", piles.rate.shape[-1]).between(*RECOVERABLE)
     degradable = np.add.reduce(state.fast_kg + state.slow_kg)
+    season = season_draw(piles, state, weather, days, keep_core_above_c, moment=ready)
+    taken = taken_at_full(estimate, piles, state, ready.held)
+    if taken is not None:
+        season = np.minimum(season, taken)
+    burst = None if taken is None else burst_draw(ready.held, keep_core_above_c, taken, season)
     return Energy(
         total_j=estimate.heating_value_j_kg * (piles.inert_kg + degradable),
-        usable_left_j=(share * decay.HEAT_PER_DRY_MATTER) * degradable,
-        season_draw_w=season_draw(piles, state, weather, days, keep_core_above_c, moment=ready),
-        burst_draw_w=burst_draw(estimate, piles, state, keep_core_above_c, ready.held),
+        usable_left_j=usable_heat(piles, state, days),
+        season_draw_w=season,
+        burst_draw_w=burst,
     )
+
+
+def usable_heat(piles: Piles, state: State, days: float | Array, heaps: int = 1) -> Array:
+    """Heat that can be led off of what rot frees in so many days at a lifetime mean of warmth, water and air, (n,). [J]
+
+    `heaps` as in `season_draw`.
+    """
+    n = piles.rate.shape[-1] // heaps
+    environment = points("environment", n).between(*LIFETIME_ENVIRONMENT)
+    share = points("recoverable", n).between(*RECOVERABLE)
+    if heaps > 1:
+        environment, share = np.tile(environment, heaps), np.tile(share, heaps)
+    result: Array = share * _released(state, piles.rate * piles.nitrogen * environment, days * DAY_S)
+    return result
 
 
 def season_draw(
@@ -111,13 +130,7 @@ def season_draw(
     stored = np.add.reduce(held.capacity * (held.celsius - air - (keep_core_above_c - air) * SEASON_SHAPE))
     kept = SEASON_HEAT_SHARE * released + stored
     draw = kept / seconds - SEASON_LOSS_SHARE * ready.heat_lost(warm, now)
-    n = piles.rate.shape[-1] // heaps
-    environment = points("environment", n).between(*LIFETIME_ENVIRONMENT)
-    share = points("recoverable", n).between(*RECOVERABLE)
-    if heaps > 1:
-        environment, share = np.tile(environment, heaps), np.tile(share, heaps)
-    mean_pace = piles.rate * piles.nitrogen * environment
-    most = share * _released(state, mean_pace, seconds) / seconds
+    most = usable_heat(piles, state, days, heaps) / seconds
     result: Array = np.minimum(np.maximum(draw, 0.0), most)
     return result
 
@@ -130,36 +143,36 @@ def _released(state: State, pace: Array, seconds: float | Array) -> Array:
     return result
 
 
-def burst_draw(
-    estimate: PileEstimate, piles: Piles, state: State, keep_core_above_c: float, held: Held | None = None
-) -> Array | None:
-    """What loop and duct, running all the time, could take for four hours, each (n,). [W]
-
-    At most the heat stored above the limit; None where nothing is fitted. No measure of what the heap can sustain.
-    """
+def taken_at_full(estimate: PileEstimate, piles: Piles, state: State, held: Held) -> Array | None:
+    """What loop and duct take now while they run all the time, each (n,); None where nothing is fitted. [W]"""
     water = estimate.water is not None or bool(estimate.has_water_loop)
     air = estimate.air is not None or bool(estimate.has_air_duct)
     if not water and not air:
         return None
-    capacity = heat_capacity(piles, state) if held is None else held.capacity
-    celsius = state.enthalpy_j / capacity
     taken = np.zeros(piles.rate.shape[-1])
     if water:
-        taken += _loop_at_full(piles, celsius)
+        taken += _loop_at_full(piles, held.celsius)
     if air:
-        taken += _duct_at_full(piles, state, celsius)
-    return _out_of_stock(taken, celsius, capacity, keep_core_above_c)
+        taken += _duct_at_full(piles, state, held.celsius)
+    result: Array = np.maximum(taken, 0.0)
+    return result
 
 
-def burst_draws(piles: Piles, state: State, held: Held, keep_core_above_c: Array) -> Array:
-    """`burst_draw` of heaps that differ in what is fitted and in their limits, each (n,); 0 where nothing is. [W]"""
+def burst_draw(held: Held, keep_core_above_c: float | Array, taken: Array, season: Array) -> Array:
+    """What loop and duct, running all the time, could take for four hours, each (n,). [W]
+
+    At most the heat stored above the limit, but never less than what they can take to the goal's date. No measure of
+    what the heap can sustain.
+    """
+    stored = np.add.reduce(held.capacity * np.maximum(held.celsius - keep_core_above_c, 0.0))
+    result: Array = np.maximum(np.minimum(taken, stored / BURST_S), season)
+    return result
+
+
+def taken_at_full_of_all(piles: Piles, state: State, held: Held) -> Array:
+    """`taken_at_full` of heaps that differ in what is fitted, each (n,); 0 where nothing is. [W]"""
     taken = _loop_at_full(piles, held.celsius) + _duct_at_full(piles, state, held.celsius)
-    return _out_of_stock(taken, held.celsius, held.capacity, keep_core_above_c)
-
-
-def _out_of_stock(taken: Array, celsius: Array, capacity: Array, keep_core_above_c: float | Array) -> Array:
-    stored = np.add.reduce(capacity * np.maximum(celsius - keep_core_above_c, 0.0))
-    result: Array = np.minimum(np.maximum(taken, 0.0), stored / BURST_S)
+    result: Array = np.maximum(taken, 0.0)
     return result
 
 

@@ -15,7 +15,9 @@ import numpy as np
 
 from service.estimate import PileEstimate
 from service.physics.arrays import Array
+from service.physics.held import DAY_S
 from service.physics.kernel import Run, simulate
+from service.physics.ledger import usable_heat
 from service.physics.piles import Piles, State, Weather
 from service.planning.heap import heaps
 
@@ -27,9 +29,12 @@ FEWER_SIZES: Final = (5, 4)
 """Sizes tried, and sizes tried between the two that enclose the answer; fewer where only a comparison is wanted."""
 ABOUT_IT: Final = tuple(1.04**step for step in range(-6, 11))
 """Times a size found by narrowing in that are looked at themselves: between sizes the margin is no straight line."""
-DRAWS: Final = (0.0, 0.15, 0.3, 0.5, 0.7, 0.85, 1.0, 1.2, 1.5, 2.1, 3.0, 4.5, 7.0)
-FEWER_DRAWS: Final = (0.0, 0.3, 0.7, 1.0, 1.5, 3.0)
-"""Draws tried, over the one asked for; fewer where only a comparison is wanted."""
+DRAWS: Final = (0.0, 0.01, 0.02, 0.04, 0.07, 0.12, 0.2, 0.3, 0.45, 0.65, 0.85, 1.0)
+FEWER_DRAWS: Final = (0.0, 0.03, 0.1, 0.25, 0.5, 1.0)
+"""Draws tried, over the most that rot could ever feed (see `ledger.usable_heat`); fewer where only a comparison is
+wanted. None of them follows from what was asked, so that what a heap gives does not either."""
+CLOSER: Final = 8
+"""Draws tried between the two that enclose the largest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,25 +113,38 @@ def least_that_holds(
     return float(sizes[enough.argmax()]) if enough.any() else np.inf
 
 
-def most_drawn(piles: Piles, state: State, season: Season, asked_w: float, tried: Sequence[float] = DRAWS) -> Array:
-    """Largest steady draw with the core at or above the limit, each member, (n,), up to the largest tried. [W]
+def most_drawn(piles: Piles, state: State, season: Season, tried: Sequence[float] = DRAWS) -> Array:
+    """Largest steady draw with the core at or above the limit, each member, (n,), at most what rot can feed. [W]
 
-    0 where the core does not hold even undrawn.
+    0 where the core does not hold even undrawn. The heaps are those of the day they are built.
     """
-    draws = np.array(tried) * asked_w
-    n = piles.rate.shape[-1]
-    columns = np.tile(np.arange(n), draws.size)
-    run = run_of(piles.take(columns), state.take(columns), season, np.repeat(draws, n))
-    return largest_that_holds(draws, margin(run, season).reshape(draws.size, n))
+    most = usable_heat(piles, state, float(season.days)) / (season.days * DAY_S)
+    coarse = np.array(tried)[:, None] * most
+    margins = _margins_drawn(piles, state, season, coarse)
+    top = len(tried) - 1
+    last = np.where((margins >= 0.0).any(axis=0), top - (margins[::-1] >= 0.0).argmax(axis=0), 0)
+    columns = np.arange(most.size)
+    low, high = coarse[last, columns], coarse[np.minimum(last + 1, top), columns]
+    closer = low + np.linspace(0.0, 1.0, CLOSER)[:, None] * (high - low)
+    found = largest_that_holds(closer, _margins_drawn(piles, state, season, closer))
+    result: Array = np.where(margins[0] < 0.0, 0.0, found)
+    return result
+
+
+def _margins_drawn(piles: Piles, state: State, season: Season, draws_w: Array) -> Array:
+    """The margin of each member under each of its draws, both (k, n). [K]"""
+    columns = np.tile(np.arange(draws_w.shape[1]), draws_w.shape[0])
+    run = run_of(piles.take(columns), state.take(columns), season, draws_w.reshape(-1))
+    return margin(run, season).reshape(draws_w.shape)
 
 
 def largest_that_holds(draws: Array, margins: Array) -> Array:
-    """Largest draw with no margin lost, each column, (n,), from rising draws (k,) and their margins (k, n).
+    """Largest draw with no margin lost, each column, (n,), from rising draws and their margins, both (k, n).
 
     0 where not even the least holds.
     """
     # Read from the largest draw down, it is the first that holds.
-    found = _crossing(draws[::-1, None] * np.ones(margins.shape[1]), margins[::-1])
+    found = _crossing(draws[::-1], margins[::-1])
     result: Array = np.where((margins[0] < 0.0) | ~np.isfinite(found), 0.0, found)
     return result
 

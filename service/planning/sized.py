@@ -13,8 +13,9 @@ from service.derive.record import Derived
 from service.derive.size import SETTLED_SHARE
 from service.estimate import Estimate
 from service.physics.arrays import Array
+from service.physics.flows import Moment
 from service.physics.kernel import Run
-from service.physics.ledger import burst_draw
+from service.physics.ledger import burst_draw, taken_at_full
 from service.physics.members import members
 from service.physics.piles import Piles, State, dry_matter, heat_capacity, temperatures
 from service.physics.water_loop import DEFAULT_LENGTH_M, default_conductances
@@ -144,7 +145,7 @@ def sized(request: SizingRequest, derived: Derived, chosen_m3: float | None = No
     needed = None if chosen_m3 is not None else _found(wanted)
     laid = chosen_m3 if chosen_m3 is not None else wanted.bounds_m3[1] if needed is None else needed.value
     piles, state = wanted.heaps(wanted.mix, laid)
-    draws = most_drawn(piles, state, season, wanted.asked_w)
+    draws = most_drawn(piles, state, season)
     chance = float((draws >= ABOUT * wanted.asked_w).mean())
     holds = needed is not None or (chosen_m3 is not None and chance >= wanted.chance)
     warm = run_of(piles, state, replace(season, days=0), 0.0)
@@ -158,7 +159,7 @@ def sized(request: SizingRequest, derived: Derived, chosen_m3: float | None = No
         season_w=_sustained(draws),
         chance_of_asked=chance,
         chance_of_nothing=float((draws <= 0.0).mean()),
-        burst_w=_burst(request, wanted, piles, warm.state),
+        burst_w=_burst(request, wanted, piles, warm.state, draws),
         stored_j=_stored(piles, warm.state, wanted.limit_c),
         chemical_j=of_members(wanted.mix.heating_value_j_kg * dry_matter(piles, state).sum(axis=0)),
         hot_after_days=of_members(hot),
@@ -202,7 +203,7 @@ def _needed(sizes: Array, enough: float, largest: float) -> Estimate:
     return Estimate(enough, min(low, enough), max(high, enough), "derived")
 
 
-def _burst(request: SizingRequest, wanted: Wanted, piles: Piles, state: State) -> Estimate:
+def _burst(request: SizingRequest, wanted: Wanted, piles: Piles, state: State, draws: Array) -> Estimate:
     """What a loop of usual length, or a duct, could take for hours when drawing begins. [W]"""
     loop = wants_loop(request.equipment)
     inlet = loop_inlet_c(request)
@@ -218,9 +219,10 @@ def _burst(request: SizingRequest, wanted: Wanted, piles: Piles, state: State) -
         water_inlet_c=inlet * n,
         air_conductance_w_k=fitted.air_conductance_w_k,
     )
-    taken = burst_draw(estimate, piles, state, wanted.limit_c)
+    held = Moment.of(piles, state, wanted.season.weather).held
+    taken = taken_at_full(estimate, piles, state, held)
     assert taken is not None
-    return of_members(taken)
+    return of_members(burst_draw(held, wanted.limit_c, taken, draws))
 
 
 def _stored(piles: Piles, state: State, limit_c: float) -> Estimate:
@@ -276,6 +278,6 @@ def _others(request: SizingRequest, wanted: Wanted, laid_m3: float) -> tuple[Oth
             continue
         recipe = [RecipePart.model_construct(material=material, share=share) for material, share in shares]
         mix = planned_mix(recipe, feed=request.feed is not False)
-        draws = most_drawn(*wanted.heaps(mix, laid_m3), wanted.season, wanted.asked_w, FEWER_DRAWS)
+        draws = most_drawn(*wanted.heaps(mix, laid_m3), wanted.season, FEWER_DRAWS)
         told.append(OtherMix(name, _sustained(draws), _found(replace(wanted, mix=mix), FEWER_SIZES)))
     return tuple(told)

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from rules.heap_building import TRADE_RATING_W_KG
 from service.derive.record import Derived
 from service.physics.balance import quantiles
-from service.physics.ledger import judge_claim, season_draw
+from service.physics.ledger import judge_claim, season_draw, usable_heat
 from service.physics.piles import Weather
 from service.planning.hold import (
     FEWER_SIZES,
@@ -28,6 +28,7 @@ from service.planning.hold import (
     sizes_that_hold,
 )
 from service.planning.layout import HeapShape, duct_layout, loop_layout, volume_within
+from service.planning.sized import sized
 from service.planning.sizing import answer_sizing
 from service.planning.wanted import Wanted, wanted_of
 from service.reading import read_model
@@ -117,12 +118,24 @@ def test_narrowing_in_agrees_with_a_fine_sweep_of_sizes() -> None:
 def test_the_most_drawn_is_the_most_that_holds() -> None:
     question = wanted()
     piles, state = question.heaps(question.mix, 30.0)
-    draws = most_drawn(piles, state, question.season, 300.0)
-    some = (draws > 0) & (draws < 2000)
+    draws = most_drawn(piles, state, question.season)
+    most = usable_heat(piles, state, float(question.season.days)) / (question.season.days * 86400)
+    assert (draws <= most * (1 + 1e-9)).all()  # never more than rot can feed
+    some = (draws > 0) & (draws < 0.99 * most)
     assert some.sum() > 20
     under = margin(run_of(piles, state, question.season, draws * 0.85), question.season)
     over = margin(run_of(piles, state, question.season, draws * 1.2 + 5), question.season)
     assert (under[some] >= -0.3).all() and (over[some] < 0.3).all()
+
+
+@pytest.mark.parametrize("volume", [8, 30])
+def test_what_a_heap_sustains_does_not_follow_from_the_heat_asked_for(volume: float) -> None:
+    def gives(power: str) -> Any:
+        request = read({"heat": {"power": power}, "days": 28, "largest": {"volume": volume}})
+        plan = sized(request, Derived(), volume, compare=False)
+        return plan.season_w, plan.burst_w
+
+    assert gives("2 kW") == gives("100 kW") == gives("100 W")
 
 
 @pytest.mark.parametrize(("mix", "days"), [(None, 30), (None, 90), (CHIPS, 30)])
@@ -132,7 +145,7 @@ def test_simulated_draws_agree_with_the_closed_form_of_a_standing_heap(mix: Any,
     question = wanted_of(read(body if mix is None else body | {"mix": mix}), Derived())
     piles, state = question.heaps(question.mix, 8165 / question.mix.sums.mass)  # nine short tons
     warm = run_of(piles, state, replace(question.season, days=0), 0.0)
-    simulated = quantiles(most_drawn(piles, state, question.season, 500.0))
+    simulated = quantiles(most_drawn(piles, state, question.season))
     closed = quantiles(season_draw(piles, warm.state, Weather.of(-3.0), days, 40.0))
     for ours, other in zip(simulated, closed, strict=True):
         assert np.log((ours + 60) / (other + 60)) == pytest.approx(0, abs=0.6)
@@ -223,8 +236,7 @@ def test_what_asks_more_of_a_heap_takes_a_bigger_one(smaller: Body, bigger: Body
 def test_a_bigger_heap_sustains_more(volume: float, more: float) -> None:
     question = wanted()
     small, big = (
-        most_drawn(*question.heaps(question.mix, size), question.season, 300.0).mean()
-        for size in (volume, volume * more)
+        most_drawn(*question.heaps(question.mix, size), question.season).mean() for size in (volume, volume * more)
     )
     assert small < big
 
