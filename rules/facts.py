@@ -239,7 +239,7 @@ house_needs_w = _number("house_needs_w", "W", "Heat the greenhouse needs in toni
 house_c = _number("house_c", "degC", "Air in the greenhouse now.")
 house_over_target_k = _number("house_over_target_k", "delta_degC", "How far the house now lies above its night target.")
 house_humidity_percent = _number("house_humidity_percent", "%", "Relative humidity in the greenhouse now.")
-pile_share_percent = _number("pile_share_percent", "%", "Share of the house's need that the season draw covers.")
+pile_share_percent = _number("pile_share_percent", "%", "Share of the house's need tonight that the heap can give.")
 
 # --- recent work
 days_since_add_water = _number("days_since_add_water", "days", "Days since water was added.")

@@ -23,6 +23,7 @@ from service.drawplan.quick import quick_plan, says
 from service.drawplan.record import Plan
 from service.estimate import Estimate, PileEstimate
 from service.heat.outlook import collapse_by
+from service.heat.tonight import tonight_draw
 from service.learning.learned import Learned, learned
 from service.learning.limits import limit_shares
 from service.schemas import Status
@@ -121,7 +122,8 @@ def completed(seen: Seen, accounts: Accounts) -> Picture:
     derived = seen.derived
     need = house_need(seen.status, derived)
     if need is not None and need.value > 0:
-        derived.put(pile_share_percent=100 * min(accounts.season_draw.value / need.value, 1.0))
+        give = tonight_draw(derived.facts, accounts)
+        derived.put(pile_share_percent=0.0 if give is None else 100 * min(give.value / need.value, 1.0))
     derived.put(phase=heat_phase(derived.facts))
     picture = Picture(seen.status, derived, seen.mixture, seen.size, seen.estimate, seen.goal, accounts, need)
     return _planned(picture, quick_plan(picture))

@@ -8,15 +8,12 @@ from rules.catalogue import said
 from service.accounts import Accounts
 from service.answer.quantities import quantity
 from service.estimate import Estimate
+from service.heat.tonight import tonight_draw
 from service.picture import Picture
 from service.units import System
 from service.wording import in_words
 
 NOTHING_ASKED_W = 1.0
-COOLS_OVERNIGHT_K = 2.0
-"""How far the core may cool in one night when tonight comes first [K] (our own)."""
-NIGHT_S = 10 * 3600.0
-"""A winter night's hours of heating [s] (our own)."""
 
 
 def balance_shown(accounts: Accounts, system: System) -> dict[str, Any]:
@@ -72,34 +69,9 @@ def _energy_verdict(picture: Picture, system: System) -> str:
     return text
 
 
-def tonight_draw(picture: Picture) -> Estimate | None:
-    """What the heap can give tonight [W]: the season draw, or more where tonight comes first.
-
-    Then the core may cool a little overnight, within what loop or duct can carry. None where nothing is fitted.
-    """
-    facts, accounts = picture.derived.facts, picture.accounts
-    if facts.get("has_air_duct") is False and facts.get("has_water_loop") is False:
-        return None
-    season = accounts.season_draw
-    if facts.get("prefer") != "tonight":
-        return season
-    extra = accounts.capacity_j_k.value * COOLS_OVERNIGHT_K / NIGHT_S
-    most = accounts.burst_draw
-
-    def capped(value: float, cap: float | None) -> float:
-        return value if cap is None else min(value, cap)
-
-    return Estimate(
-        capped(season.value + extra, most.value if most else None),
-        capped(season.low + extra / 2, most.low if most else None),
-        capped(season.high + extra, most.high if most else None),
-        "derived",
-    )
-
-
 def tonight_shown(picture: Picture, system: System) -> dict[str, Any]:
     """What the house needs tonight, what the heap can give, and what is left for the stove."""
-    need, give = picture.house_needs, tonight_draw(picture)
+    need, give = picture.house_needs, tonight_draw(picture.derived.facts, picture.accounts)
     short = None
     if need is not None:
         low, middle, high = (0.0, 0.0, 0.0) if give is None else (give.low, give.value, give.high)

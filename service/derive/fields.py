@@ -196,7 +196,7 @@ FIELDS: Final[dict[str, Fields]] = {
     "house_over_target_k": Fields(("/greenhouse/temperature", "/greenhouse/night_target")),
     "house_humidity_percent": _direct("/greenhouse/humidity"),
     "house_needs_w": Fields(_HOUSE, _HOUSE_SWAYS),
-    "pile_share_percent": Fields(_HOUSE, (*_HOUSE_SWAYS, *_HEAP, *_GOAL)),
+    "pile_share_percent": Fields(_HOUSE, (*_HOUSE_SWAYS, *_HEAP, *_GOAL, "/goal/prefer", "/equipment")),
     # recent work
     **{name: _direct("/done") for name in WORK_FACTS},
     "days_since_ash": Fields(("/pile/ingredients",), _AGE),
