@@ -32,6 +32,7 @@ STEPS: Final[dict[str, tuple[str, ...]]] = {
     "reduce_draw": (
         "Set the timer of the pump or fan to the minutes per hour given here.",
         "Share the minutes over the whole day and night, not in one long run.",
+        "Drain or guard any outdoor pipe that could freeze while the pump rests.",
         "Write down the core before and after, at the same hour and in the same spot.",
     ),
     "pause_draw": (
@@ -45,7 +46,7 @@ STEPS: Final[dict[str, tuple[str, ...]]] = {
         "Go back one step if the core falls day after day.",
     ),
     "draw_air_instead_of_water": (
-        "Switch the water pump off and run the fan for the minutes per hour given here.",
+        "Switch the water pump off and run the fan, a few minutes in each hour to begin with.",
         "Use air from a closed duct only. Air that has passed through the heap does not belong in the house.",
         "Guard the resting water loop against frost.",
     ),

@@ -301,6 +301,7 @@ CONFLICTS: Final[tuple[Conflict, ...]] = (
     *_drop("wait", ("keep_going",), "Waiting for work to show is the clearer word."),
     *_drop("find_the_cause", ("keep_going", "wait"), "A heap that cools for no known reason is not left to itself."),
     *_drop("watch_heat", ("keep_going", "wait"), "A heap this hot is not left to itself."),
+    *_drop("watch_heat", ("cover_with_clear_film", "insulate"), "A heap this hot is not wrapped."),
     *_drop(
         "keep_clear_and_call_fire_service",
         sorted(set(ACTIONS) - EXCLUSIVE_WHEN_FIRE),

@@ -20,7 +20,7 @@ from types import MappingProxyType
 from typing import Final
 
 from rules import RULES, facts
-from rules.actions import ACTIONS, Action
+from rules.actions import ACTIONS, CONFLICTS, Action
 from rules.materials import MATERIALS
 from rules.model import Caution
 from rules.outlook_sentences import OUTLOOK
@@ -53,6 +53,7 @@ def _gathered() -> Iterator[tuple[str, str]]:
     for fact in facts.DECLARED.values():
         for value in fact.values:
             yield f"word.{value}", SPOKEN.get(value, value.replace("_", " "))
+    yield from ((f"conflict.{conflict.keeps}.{conflict.drops}", conflict.why) for conflict in CONFLICTS)
     yield from SENTENCES.items()
     yield from OUTLOOK.items()
     yield from PLAN.items()

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any, Literal
 
+from rules.actions import NOT_FOR_NOTHING
 from rules.catalogue import SOURCE_LANGUAGE, said, speaking, texts_in
 from rules.emergency import numbers_to_call
 from rules.infer import Inference, cautions_beside, infer
-from rules.model import Rule
+from rules.model import Act, Rule
 from rules.version import knowledge_version
 from service.answer.ahead import effect_shown, outlook_shown
 from service.answer.causes import likely_causes
@@ -134,7 +135,7 @@ def answer_for(
         "tonight": tonight_shown(picture, system),
         "actions": actions,
         "avoid": warnings(found, actions, system),
-        "likely_causes": likely_causes(found),
+        "likely_causes": likely_causes(found, [item.action.id for item in ranked], system),
         "heat_balance": balance_shown(picture.accounts, system),
         "energy": energy_shown(picture, system),
         "draw_plan": plan_shown(picture.plan, picture, system),
@@ -168,7 +169,17 @@ def ranked_for(picture: Picture, found: Inference, gains: Mapping[str, float] | 
         freezing=found.facts.get("freezing") is True,
         gains=gains,
         cool_soon=found.facts.get("cool_soon") is True,
+        without=_comes_to_nothing(picture, found),
     )
+
+
+def _comes_to_nothing(picture: Picture, found: Inference) -> frozenset[str]:
+    """Moves that rules ask for, but of which no amount is wanted."""
+    asked = {rule.gives.action for rule in found.fired if isinstance(rule.gives, Act)} & NOT_FOR_NOTHING
+    if not asked:
+        return frozenset()
+    inputs = dose_inputs(picture)
+    return frozenset(action for action in asked if not doses_for(action, inputs))
 
 
 def _look_again(first: Advised, as_of: datetime) -> dict[str, str]:

@@ -7,7 +7,7 @@ where something else does gain, and what is done at a switch goes before digging
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -78,6 +78,7 @@ def rank(
     freezing: bool = False,
     gains: Mapping[str, float] | None = None,
     cool_soon: bool = False,
+    without: frozenset[str] = frozenset(),
 ) -> list[Advised]:
     """Rank the actions that the fired rules ask for.
 
@@ -96,6 +97,8 @@ def rank(
     cool_soon
         The core is likely to be too cool within days: work of this week that saves or makes heat is due today where
         none is.
+    without
+        Actions that are left out for another reason, such as a dose that comes to nothing.
 
     Returns
     -------
@@ -105,6 +108,7 @@ def rank(
     rules = list(fired)
     known = _gains_that_count(rules, gains or {})
     vetoed = {rule.gives.action for rule in rules if isinstance(rule.gives, Avoid)}
+    vetoed |= without
     vetoed |= {action for action in NOT_FOR_NOTHING if known.get(action, 1.0) <= 0.0}
     if Finding("overheating") in (rule.gives for rule in rules):
         vetoed |= ACTIONS.keys() - ALLOWED_WHEN_OVERHEATING
@@ -118,7 +122,7 @@ def rank(
     ]
     ranked = _idle_last(_without_contradictions(sorted(advised, key=Advised.key)), known)
     due = _without_contradictions(sorted(_hastened(ranked), key=Advised.key)) if cool_soon else ranked
-    return _switches_first(due)
+    return _switches_first(due, known)
 
 
 def _gains_that_count(rules: list[Rule], gains: Mapping[str, float]) -> Mapping[str, float]:
@@ -159,17 +163,33 @@ def _no_sooner(item: Advised, latest: Urgency | None) -> Advised:
     return replace(item, urgency=latest)
 
 
-def _switches_first(ranked: list[Advised]) -> list[Advised]:
-    """Put what is free and done at a switch before any digging that is as urgent."""
+def _switches_first(ranked: list[Advised], gains: Mapping[str, float]) -> list[Advised]:
+    """Put what is free and done at a switch before any digging that is as urgent.
+
+    What gains nothing itself stays below what clearly gains, and what likely loses never comes first.
+    """
     order = list(ranked)
     for item in ranked:
-        if item.action.id not in FREE_AND_INSTANT or item.idle:
+        if item.action.id not in FREE_AND_INSTANT:
             continue
-        place = order.index(item)
-        digging = [other for other in order[:place] if other.action.opens_heap and other.urgency is item.urgency]
+        place, highest = order.index(item), _highest(item, order, gains)
+        digging = [
+            number
+            for number, other in enumerate(order[:place])
+            if number >= highest and other.action.opens_heap and other.urgency is item.urgency
+        ]
         if digging:
-            order.insert(order.index(digging[0]), order.pop(place))
+            order.insert(digging[0], order.pop(place))
     return order
+
+
+def _highest(item: Advised, order: Sequence[Advised], gains: Mapping[str, float]) -> int:
+    """The highest place a switch may take."""
+    if not item.idle:
+        return 0
+    clear = [place for place, other in enumerate(order) if gains.get(other.action.id, 0.0) > NEXT_TO_NOTHING]
+    loses = gains.get(item.action.id, 0.0) < 0.0
+    return max([place + 1 for place in clear] + [1 if loses else 0])
 
 
 def _advised(

@@ -28,6 +28,8 @@ def effect_shown(ahead: Ahead | None, action: str, system: System) -> dict[str, 
         return {"heat_to_goal": None, "hot_days_gained": None, "chance_of_gain": None, "note": None}
     effect = ahead.effects[action]
     notes = [] if effect.can_be_told else [said("effect.cannot-tell")]
+    if effect.heat_j.value < 0.0 < effect.hot_days.value:
+        notes.append(said("effect.trades"))
     if effect.too_small(ahead.usable_j) and not effect.loses:
         notes.append(said("effect.too-small"))
     if action in DOUBTED:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from types import MappingProxyType
 from typing import Any, Final
 
 from rules.findings import CAUSES
 from rules.infer import Inference
 from rules.model import Finding, Rule
+from service.answer.no_action import why_no_action
+from service.units import System
 
 CAUSES_BY_WANT: Final = MappingProxyType(
     {
@@ -26,11 +29,12 @@ WORTH_NAMING: Final = 0.1
 """Causes that no rule found are told from this share of the ensemble on (our own)."""
 
 
-def likely_causes(found: Inference) -> list[dict[str, Any]]:
+def likely_causes(found: Inference, advised: Collection[str], system: System) -> list[dict[str, Any]]:
     """Causes with their shares of the belief and the rules that found them, likeliest first.
 
     What a rule found has the rule's confidence; a want of the ensemble counts as its share, on its own or on top of
-    the rule's: one of two independent witnesses is enough. What rules have excluded is not told.
+    the rule's: one of two independent witnesses is enough. What rules have excluded is not told. Where none of the
+    actions `advised` answers a likely cause, a sentence says why.
     """
     behind: dict[str, list[Rule]] = {}
     for rule in found.fired:
@@ -40,14 +44,11 @@ def likely_causes(found: Inference) -> list[dict[str, Any]]:
     for cause, share in _by_ensemble(found, frozenset(behind)).items():
         doubts[cause] = doubts.get(cause, 1.0) * (1.0 - share)
     total = sum(1.0 - doubt for doubt in doubts.values())
-    causes = [
-        {
-            "cause": cause,
-            "share": round((1.0 - doubt) / total, 2),
-            "rules": [rule.id for rule in behind.get(cause, ())],
-        }
-        for cause, doubt in doubts.items()
-    ]
+    causes = []
+    for cause, doubt in doubts.items():
+        share, rules = round((1.0 - doubt) / total, 2), behind.get(cause, [])
+        why = why_no_action(cause, share, rules, found, advised=advised, system=system)
+        causes.append({"cause": cause, "share": share, "rules": [rule.id for rule in rules], "no_action": why})
     return sorted(causes, key=lambda cause: (-cause["share"], cause["cause"]))
 
 

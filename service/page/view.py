@@ -191,10 +191,19 @@ def _brings(effect: dict[str, Any] | None) -> str:
 
 
 def _causes(causes: list[dict[str, Any]]) -> tuple[str, ...]:
-    """What may be behind it; the share of belief is told where there is more than one."""
-    if len(causes) == 1:
-        return (CAUSES[causes[0]["cause"]],)
-    return tuple(f"{CAUSES[found['cause']]} ({round(100 * found['share'])} %)" for found in causes)
+    """What may be behind it, likeliest first, with its share where there are several, and why nothing is done."""
+    alone = len(causes) == 1
+    return tuple(
+        " ".join(
+            part
+            for part in (
+                CAUSES[found["cause"]] if alone else f"{CAUSES[found['cause']]} ({round(100 * found['share'])} %)",
+                found["no_action"] or "",
+            )
+            if part
+        )
+        for found in causes
+    )
 
 
 def _asked(item: dict[str, Any]) -> Asked:

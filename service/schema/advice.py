@@ -151,6 +151,9 @@ class LikelyCause(Out):
     cause: str = Field(description="Name of the finding.", examples=["too_dry"])
     share: float = Field(description="Share of the belief in all causes found, 0 to 1.", ge=0, le=1, examples=[0.7])
     rules: list[str] = Field(description="The rules that found it.", examples=[["moisture.too-dry"]])
+    no_action: str | None = Field(
+        description="Where it is likely (0.5 or more) and no action answers it: why not. Else null.", examples=[None]
+    )
 
 
 class Band(Out):

@@ -16,7 +16,7 @@ DRY = {"moisture_feel": "dusty", "moisture_feel_at": "arm_deep", "core_c": 38.0,
 
 def told(facts, **limited):
     shares = {f"limited_by_{want}_percent": 100 * limited.get(want, 0.0) for want in WANTS} if limited else {}
-    return likely_causes(infer_plainly({**facts, **shares}))
+    return likely_causes(infer_plainly({**facts, **shares}), (), "metric")
 
 
 def test_every_want_has_causes_that_exist():
@@ -41,9 +41,9 @@ def test_both_witnesses_count_and_the_ensemble_alone_names_no_rule():
 
 def test_what_rules_exclude_is_not_told():
     found = infer_plainly({"core_c": 38.0, "phase": "holding", "age_days": 40.0, "limited_by_water_percent": 90.0})
-    assert [cause["cause"] for cause in likely_causes(found)] == ["too_dry"]
+    assert [cause["cause"] for cause in likely_causes(found, (), "metric")] == ["too_dry"]
     excluded = replace(found, facts={**found.facts, "too_dry": False, "dry_core_under_wet_skin": False})
-    assert likely_causes(excluded) == []
+    assert likely_causes(excluded, (), "metric") == []
 
 
 def test_small_shares_are_not_told():

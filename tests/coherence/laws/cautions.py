@@ -27,6 +27,8 @@ SHORT_M = 0.5
 TINDER_FROM = 70.0
 TOPICS = ("legionella", "carbon monoxide", "dust full of spores", "rcd", "relief valve", "can fall and bury")
 WINTER = (12, 1, 2)
+KEEP_OFF_FROM = 75.0
+"""From here nothing is done at the heap that can be done without, so pipes are not spoken of [degC]."""
 
 
 @law("a lukewarm loop, not known to be closed, without a word of Legionella")
@@ -91,7 +93,7 @@ def crawling_in(case: Case, answer: Answer) -> Iterator[str]:
 
 @law("a loop in winter, the air outside untold, without a word of frost")
 def frost_in_winter(case: Case, answer: Answer) -> Iterator[str]:
-    if season_of(case.body) not in WINTER or in_fire(answer) or hottest(case.body) is None:
+    if season_of(case.body) not in WINTER or (hottest(case.body) or 0.0) >= KEEP_OFF_FROM or in_fire(answer):
         return
     fitted = told(case.body, "draw", "water") is not None or "water_loop" in (told(case.body, "equipment") or [])
     outdoor, weather = told(case.body, "temperatures", "outdoor"), told(case.body, "weather") or {}

@@ -21,27 +21,27 @@ def loser_above_a_clear_gain(case: Case, answer: Answer) -> Iterator[str]:
     if in_fire(answer) or (hottest(case.body) or 0.0) >= FOR_LIFE_FROM:
         return
     for place, above in enumerate(answer["actions"]):
-        if not _is_run(above) or ACTIONS[above["action"]].safety or _clear(above, answer):
+        if not is_run(above) or ACTIONS[above["action"]].safety or clear_gain(above, answer):
             continue
-        better = [below["action"] for below in answer["actions"][place + 1 :] if _clear(below, answer)]
+        better = [below["action"] for below in answer["actions"][place + 1 :] if clear_gain(below, answer)]
         if better:
             yield f"{above['action']} {_gain(above)} above {better[0]}"
 
 
-@law("a first move that is expected to lose heat", "full")
+@law("a first move that is expected to lose heat without a hot day won, where there is another", "full")
 def first_move_loses(case: Case, answer: Answer) -> Iterator[str]:
     move = first(answer)
-    if in_fire(answer) or (hottest(case.body) or 0.0) >= FOR_LIFE_FROM or not _is_run(move):
+    if in_fire(answer) or (hottest(case.body) or 0.0) >= FOR_LIFE_FROM or not is_run(move):
         return
-    if move["effect"]["heat_to_goal"]["high"] < 0 or (_loses(move) and len(moves(answer)) > 1):
+    if _loses(move) and len(moves(answer)) > 1:
         yield f"{move['action']} {_gain(move)}"
 
 
 @law("nitrogen first where its own what-if shows no gain", "full")
 def nitrogen_first_for_nothing(case: Case, answer: Answer) -> Iterator[str]:
     move = first(answer)
-    told = _is_run(move) and (move["effect"]["heat_to_goal"]["low"] > 0 or move["effect"]["hot_days_gained"]["low"] > 0)
-    if move["action"] == "add_nitrogen" and _is_run(move) and not told:
+    told = is_run(move) and (move["effect"]["heat_to_goal"]["low"] > 0 or move["effect"]["hot_days_gained"]["low"] > 0)
+    if move["action"] == "add_nitrogen" and is_run(move) and not told:
         yield _gain(move)
 
 
@@ -49,7 +49,7 @@ def nitrogen_first_for_nothing(case: Case, answer: Answer) -> Iterator[str]:
 def tiny_gain_sold(case: Case, answer: Answer) -> Iterator[str]:
     for move in answer["actions"]:
         loses = move["effect"]["heat_to_goal"] is not None and _loses(move)
-        if _is_run(move) and not loses and _tiny(move, answer) and TOO_SMALL not in (move["effect"]["note"] or ""):
+        if is_run(move) and not loses and _tiny(move, answer) and TOO_SMALL not in (move["effect"]["note"] or ""):
             yield f"{move['action']} {_gain(move)} of {answer['energy']['usable_left']['value']}"
 
 
@@ -60,7 +60,7 @@ def raise_above_a_fall(case: Case, answer: Answer) -> Iterator[str]:
         yield f"below the limit in {until}"
 
 
-def _is_run(move: Mapping[str, Any]) -> bool:
+def is_run(move: Mapping[str, Any]) -> bool:
     return move["effect"]["heat_to_goal"] is not None
 
 
@@ -70,7 +70,7 @@ def _tiny(move: Mapping[str, Any], answer: Answer) -> bool:
     return heat["value"] < TINY_SHARE * usable["value"] * 0.999 and days["value"] < TINY_DAYS * 0.999
 
 
-def _clear(move: Mapping[str, Any], answer: Answer) -> bool:
+def clear_gain(move: Mapping[str, Any], answer: Answer) -> bool:
     """A gain of heat or hot days that is there at both ends of its range, and large enough to matter."""
     heat, days = move["effect"]["heat_to_goal"], move["effect"]["hot_days_gained"]
     if heat is None:
