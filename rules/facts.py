@@ -50,7 +50,10 @@ points_spread_k = _number("points_spread_k", "delta_degC", "Hottest less coldest
 core_trend_k_per_day = _number("core_trend_k_per_day", "K/day", "Slope of the core from its readings.")
 core_trend_error_k_per_day = _number("core_trend_error_k_per_day", "K/day", "Standard error of that slope.")
 core_rising = _flag("core_rising", "The core rises by 0.7 K/day or more, beyond reading error.")
-core_falling = _flag("core_falling", "The core falls by 0.7 K/day or more, beyond reading error.")
+core_falling = _flag(
+    "core_falling",
+    "The core falls by 0.7 K/day or more, beyond reading error, or steadily for two weeks, however slowly.",
+)
 core_steady = _flag("core_steady", "There is a trend and it neither rises nor falls.")
 core_jump_k = _number("core_jump_k", "delta_degC", "Largest change of the core between readings under 36 h apart.")
 peak_core_c = _number("peak_core_c", "degC", "Hottest core ever read, now included; known only with a history.")
@@ -91,8 +94,8 @@ wood_share_percent = _number("wood_share_percent", "%", "Share of the dry matter
 fine_share_percent = _number(
     "fine_share_percent", "%", "Share of the fresh mass that packs: grass, food scraps, wet manure, sawdust."
 )
-cn_ratio = _number("cn_ratio", "1", "Carbon to nitrogen of all the ingredients, dry basis.")
-cn_ratio_degradable = _number("cn_ratio_degradable", "1", "Carbon that can rot in time, to nitrogen.")
+cn_ratio = _number("cn_ratio", "1", "All carbon to nitrogen of what is left now, dry basis.")
+cn_ratio_degradable = _number("cn_ratio_degradable", "1", "Carbon that can still rot to nitrogen of what is left now.")
 has_ash = _flag("has_ash", "Wood ash is among the ingredients.")
 has_manure = _flag("has_manure", "Manure is among the ingredients.")
 has_poultry_manure = _flag("has_poultry_manure", "Poultry manure is among the ingredients.")

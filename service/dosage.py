@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from service.derive.rotted import rotted
 from service.derive.size import DENSITY_SPREAD
 from service.dosing.records import DoseInputs, PlannedDraw
 from service.drawplan.record import hours_of, minutes_of
@@ -27,14 +28,14 @@ def dose_inputs(picture: Picture) -> DoseInputs:
         mass.low * (1 - moisture.value),
         mass.high * (1 - moisture.value),
     ]
-    degradable = (estimate.fast_share.value + estimate.slow_share.value) * accounts.degradable_left.value
+    now = rotted(picture.mixture, accounts.degradable_left.value)
     on_hand = picture.status.on_hand
     return DoseInputs(
         mass_kg=mass,
         volume_m3=volume,
         moisture=moisture,
-        degradable_carbon_kg=_times(dry, CARBON_OF_DEGRADABLE * degradable),
-        nitrogen_kg=_times(dry, picture.mixture.nitrogen_share),
+        degradable_carbon_kg=_times(dry, CARBON_OF_DEGRADABLE * now.degradable_share),
+        nitrogen_kg=_times(dry, now.nitrogen_share),
         surface_m2=_skin(picture.status.pile.size, volume),
         core_c=float(picture.derived.facts["core_c"]),
         keep_core_above_c=picture.goal.keep_core_above_c,

@@ -13,6 +13,7 @@ from service.derive.moisture import read_moisture
 from service.derive.past import draw_before, readings_since_work
 from service.derive.phase import heat_phase
 from service.derive.record import Derived
+from service.derive.rotted import rotted
 from service.derive.signs import read_signs
 from service.derive.size import HeapSize, heap_size
 from service.derive.temperatures import read_temperatures
@@ -124,6 +125,9 @@ def completed(seen: Seen, accounts: Accounts) -> Picture:
     if need is not None and need.value > 0:
         give = tonight_draw(derived.facts, accounts)
         derived.put(pile_share_percent=0.0 if give is None else 100 * min(give.value / need.value, 1.0))
+    if seen.mixture.known:
+        now = rotted(seen.mixture, accounts.degradable_left.value)
+        derived.put(cn_ratio=now.cn_ratio, cn_ratio_degradable=now.cn_ratio_degradable)
     derived.put(phase=heat_phase(derived.facts))
     picture = Picture(seen.status, derived, seen.mixture, seen.size, seen.estimate, seen.goal, accounts, need)
     return _planned(picture, quick_plan(picture))

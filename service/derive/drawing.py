@@ -13,6 +13,7 @@ from service.derive.record import Derived
 from service.derive.temperatures import days_since
 from service.estimate import ALL_TOLD, AirDraw, Estimate, Untold, WaterDraw
 from service.physics.members import DEFAULT_INLET_C
+from service.physics.water_loop import DEFAULT_LENGTH_M
 from service.schemas import DrawnAir, DrawnWater, Status
 from service.units import Dimension
 
@@ -22,6 +23,8 @@ USUAL_PUMP: Final = Estimate(0.05, 0.02, 0.1, "assumed")
 """A small circulating pump [kg/s], 3 L/min (our own)."""
 USUAL_FAN: Final = Estimate(0.025, 0.012, 0.05, "assumed")
 """A small duct fan [m3/s], 90 m3/h (our own)."""
+USUAL_TUBE_M: Final = Estimate(DEFAULT_LENGTH_M, DEFAULT_LENGTH_M / 2, DEFAULT_LENGTH_M * 2, "assumed")
+"""Length of a coil that nobody told [m] (our own)."""
 HOUR_MINUTES: Final = 60.0
 DAY_HOURS: Final = 24.0
 FEWEST_MINUTES: Final = 20.0
@@ -170,7 +173,16 @@ def _water(status: Status, water: DrawnWater, derived: Derived) -> WaterDraw | N
     flow, hour, day, untold = _told_of(water, "/draw/water", derived)
     derived.put(water_minutes_per_hour=HOUR_MINUTES * hour)
     _assume_inlet(water.inlet, "/draw/water/inlet", derived)
+    _assume_tube(water, derived)
     return WaterDraw(flow, hour, day, water.inlet, water.outlet, water.tube, water.tube_length, untold)
+
+
+def _assume_tube(water: DrawnWater, derived: Derived) -> None:
+    """Say what the heat model takes where the tube was not told."""
+    if water.tube is None:
+        derived.assume("/draw/water/tube", Estimate(1.0, 1.0, 1.0, "assumed"), "ratio", "not told: taken as plastic")
+    if water.tube_length is None:
+        derived.assume("/draw/water/tube_length", USUAL_TUBE_M, "length", "not told: a usual coil")
 
 
 def _assume_inlet(inlet: float | None, pointer: str, derived: Derived) -> None:

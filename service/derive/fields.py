@@ -118,8 +118,6 @@ FIELDS: Final[dict[str, Fields]] = {
         for name in (
             "wood_share_percent",
             "fine_share_percent",
-            "cn_ratio",
-            "cn_ratio_degradable",
             "has_ash",
             "has_manure",
             "has_poultry_manure",
@@ -127,6 +125,7 @@ FIELDS: Final[dict[str, Fields]] = {
             "has_rich_nitrogen",
         )
     },
+    **{name: Fields(("/pile/ingredients",), _HEAP) for name in ("cn_ratio", "cn_ratio_degradable")},
     "degradable_left_percent": Fields(("/pile/ingredients", *_AGE), _HEAP),
     "free_air_space_percent": Fields((*_SIZE, "/pile/moisture"), _WATER_INSIDE[1:]),
     # moisture, smell, signs

@@ -201,8 +201,6 @@ def _put_facts(mixture: Mixture, derived: Derived) -> None:
     derived.put(
         wood_share_percent=100 * sum(share for material, share in dry if "wood" in material.traits),
         fine_share_percent=100 * sum(share for material, share in mixture.parts if "packs" in material.traits),
-        cn_ratio=mixture.carbon_share / mixture.nitrogen_share if mixture.nitrogen_share > 0 else None,
-        cn_ratio_degradable=mixture.cn_degradable.value if mixture.nitrogen_share > 0 else None,
         has_ash="ash" in traits,
         has_manure="manure" in traits,
         has_poultry_manure="poultry" in traits,

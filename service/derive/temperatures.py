@@ -7,7 +7,7 @@ from datetime import date, datetime
 
 from rules.thresholds import TREND_LIMIT
 from service.derive.record import Derived
-from service.derive.trend import core_trend
+from service.derive.trend import core_trend, declines_steadily
 from service.schemas import ProbePoint, Status
 
 JUMP_WITHIN_DAYS = 1.5
@@ -108,7 +108,8 @@ def _read_history(status: Status, derived: Derived, core_c: float) -> None:
         return
     real = trend.is_beyond_error()
     limit = TREND_LIMIT.value - 1e-9
-    falling, rising = real and trend.slope <= -limit, real and trend.slope >= limit
+    rising = real and trend.slope >= limit
+    falling = (real and trend.slope <= -limit) or (not rising and declines_steadily(readings))
     derived.put(core_trend_k_per_day=trend.slope, core_trend_error_k_per_day=trend.error)
     derived.put(core_falling=falling, core_rising=rising)
     if not (falling or rising) and trend.error <= TREND_LIMIT.value:

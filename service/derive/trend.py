@@ -14,6 +14,13 @@ SHORTEST_SPAN_DAYS = 0.5
 """Readings closer together than this have no slope worth the name."""
 SURE_AT = 1.28
 """Standard errors a slope must exceed to be called real: 80 % two-sided."""
+DECLINE_DAYS = 14.0
+"""A fall that goes on for so long is one, however slow [days] (our own)."""
+FEWEST_OF_A_DECLINE = 3
+LEAST_DECLINE_K = SURE_AT * math.sqrt(2.0) * READING_ERROR_K
+"""The error of a difference of two readings, 80 % two-sided [K]."""
+PART_OF_EACH_HALF = 0.15
+"""Share of the whole fall that either half of the time must have (our own)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +62,40 @@ def core_trend(readings: Sequence[tuple[float, float]]) -> Trend | None:
     spread = sum((days - mean_day) ** 2 for days, _ in recent)
     slope = -sum((days - mean_day) * (core - mean_core) for days, core in recent) / spread
     return Trend(slope, READING_ERROR_K / math.sqrt(spread))
+
+
+def declines_steadily(readings: Sequence[tuple[float, float]]) -> bool:
+    """Whether the core has fallen steadily for two weeks or more up to now, however slowly.
+
+    No reading stands above an earlier one by more than a probe's error, the whole fall is beyond that of two readings,
+    and each half of the time has its part of it: a drop that is over is no decline.
+
+    Parameters
+    ----------
+    readings
+        (days before now, core in degC), in any order, today's included.
+    """
+    rows = sorted(readings, reverse=True)
+    if len(rows) < FEWEST_OF_A_DECLINE:
+        return False
+    for start in range(len(rows) - FEWEST_OF_A_DECLINE + 1):
+        if rows[start][0] - rows[-1][0] >= DECLINE_DAYS and _is_decline(rows[start:]):
+            return True
+    return False
+
+
+def _is_decline(rows: Sequence[tuple[float, float]]) -> bool:
+    cores = [core for _, core in rows]
+    lowest = cores[0]
+    for core in cores:
+        if core > lowest + READING_ERROR_K:
+            return False
+        lowest = min(lowest, core)
+    fall = cores[0] - cores[-1]
+    middle = 0.5 * (rows[0][0] + rows[-1][0])
+    before = min((row for row in rows), key=lambda row: abs(row[0] - middle))[1]
+    part = PART_OF_EACH_HALF * fall
+    return fall > LEAST_DECLINE_K and cores[0] - before >= part and before - cores[-1] >= part
 
 
 def _span(readings: Sequence[tuple[float, float]]) -> float:

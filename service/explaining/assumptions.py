@@ -16,8 +16,9 @@ from service.picture import Picture
 from service.schemas import Status
 from service.units import System
 
-_WORDS: Final = ("/pile/cover", "/draw/air/path")
+_WORDS: Final = ("/pile/cover", "/draw/air/path", "/draw/water/tube")
 """Fields for which a word was assumed; each other word is tried."""
+_TAKEN: Final = {"/draw/air/path": "closed_duct", "/draw/water/tube": "plastic"}
 
 
 def assumptions_shown(picture: Picture, now: Rerun, system: System) -> list[dict[str, Any]]:
@@ -47,7 +48,9 @@ def _instead(assumption: Assumption, picture: Picture, system: System) -> Iterat
     """What to try instead of the assumption, in the reader's words, with the status that says so."""
     status, pointer, estimate = picture.status, assumption.pointer, assumption.estimate
     if pointer in _WORDS:
-        taken = {"/pile/cover": picture.estimate.cover, "/draw/air/path": "closed_duct"}[pointer]
+        taken = {"/pile/cover": picture.estimate.cover, "/draw/air/path": "closed_duct", "/draw/water/tube": "plastic"}[
+            pointer
+        ]
         for word in words_at(pointer):
             if word != taken:
                 yield word, with_value(status, pointer, word)
