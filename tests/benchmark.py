@@ -55,12 +55,13 @@ def server() -> Iterator[tuple[int, float, int]]:
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         port = probe.getsockname()[1]
-    command = [sys.executable, "-m", "uvicorn", "--factory", "tests.benchmark:app_with_echo"]
+    command = [sys.executable, "-m", "service.cli", "serve"]
     started = time.perf_counter()
-    process = subprocess.Popen([*command, "--port", str(port), "--log-level", "error"], cwd=FOLDER.parent)
+    told = {**os.environ, "WARMHEAP_APP": "tests.benchmark:app_with_echo"}
+    process = subprocess.Popen([*command, "--port", str(port)], cwd=FOLDER.parent, env=told, stderr=subprocess.DEVNULL)
     try:
         while True:
-            with contextlib.suppress(OSError):
+            with contextlib.suppress(OSError, http.client.HTTPException):
                 post(http.client.HTTPConnection("127.0.0.1", port), "/advice?effects=none")
                 break
             time.sleep(0.01)
@@ -137,7 +138,20 @@ def resident_kb(process: int) -> int:
 
 
 def processor_ms(process: int) -> float:
-    """Processor time a process has used so far [ms], from the kernel."""
+    """Processor time a process and all it has started have used so far [ms], from the kernel."""
+    return sum(_own_processor_ms(each) for each in family(process))
+
+
+def family(process: int) -> list[int]:
+    """A process and all it has started, and what these have started."""
+    found = [process]
+    for each in found:
+        for task in Path(f"/proc/{each}/task").glob("*/children"):
+            found += [int(child) for child in task.read_text().split()]
+    return found
+
+
+def _own_processor_ms(process: int) -> float:
     fields = Path(f"/proc/{process}/stat").read_text().rsplit(")", 1)[1].split()
     return 1000 * (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
 
@@ -155,7 +169,7 @@ def main(seconds: float) -> dict[str, float]:
                 rates.append(per_second)
                 costs[path].append((processor_ms(process) - used) / (len(times) + WARM_UP * CLIENTS))
                 percentiles[path] = (times[len(times) // 2], times[int(len(times) * 0.99)])
-        memory = resident_kb(process)
+        memory = sum(map(resident_kb, family(process)))
         examples = by_example(port, process)
     echo = statistics.median(costs["/echo"])
     print(f"start to first answer {first_answer:.2f} s; memory {memory / 1024:.0f} MiB; {os.cpu_count()} processors")

@@ -7,8 +7,10 @@ import re
 import secrets
 import sys
 import time
+from functools import cache
 from typing import Any, Final
 
+from prometheus_client import Counter, Histogram
 from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -48,12 +50,16 @@ class Exchange:
         self.scope = scope
         self.status = 0
         self.sent = 0
-        given = {name: value for name, value in scope["headers"] if name in (b"x-request-id", b"traceparent")}
-        own = given.get(b"x-request-id", b"")
-        self.id = own.decode() if _ID.fullmatch(own) else secrets.token_hex(8)
-        trace = _TRACE.fullmatch(given.get(b"traceparent", b""))
-        self.trace = trace[1].decode() if trace else secrets.token_hex(16)
-        parent = f"00-{self.trace}-{secrets.token_hex(8)}-{trace[2].decode() if trace else '00'}"
+        own = trace = None
+        for name, value in scope["headers"]:
+            if name == b"x-request-id":
+                own = _ID.fullmatch(value)
+            elif name == b"traceparent":
+                trace = _TRACE.fullmatch(value)
+        made = secrets.token_hex(32)
+        self.id = own[0].decode() if own else made[:16]
+        self.trace = trace[1].decode() if trace else made[16:48]
+        parent = f"00-{self.trace}-{made[48:]}-{trace[2].decode() if trace else '00'}"
         self.headers = ((b"x-request-id", self.id.encode()), (b"traceparent", parent.encode()))
         self.is_head = scope["method"] == "HEAD"
         self.is_public = is_public(scope["path"])
@@ -78,8 +84,9 @@ class Exchange:
         seconds = time.perf_counter() - self.begun
         method = self.scope["method"] if self.scope["method"] in METHODS else "other"
         route = self.route
-        tally.REQUESTS.labels(route, method, str(self.status)).inc()
-        tally.SECONDS.labels(route).observe(seconds)
+        requests, times = _counters(route, method, self.status)
+        requests.inc()
+        times.observe(seconds)
         client = self.scope.get("client")
         logs.tell(
             "request",
@@ -94,6 +101,12 @@ class Exchange:
             peer=client[0] if client else None,
             **self.scope.get(NOTES, {}),
         )
+
+
+@cache
+def _counters(route: str, method: str, status: int) -> tuple[Counter, Histogram]:
+    """What a request is counted in. There are so many routes, methods and statuses, and no more."""
+    return tally.REQUESTS.labels(route, method, str(status)), tally.SECONDS.labels(route)
 
 
 NOTES: Final = "warmheap.notes"

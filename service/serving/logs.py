@@ -5,6 +5,7 @@ An error is told by its class and the places in the code it passed; its message 
 
 from __future__ import annotations
 
+import contextlib
 import json
 import logging
 import os
@@ -17,6 +18,8 @@ from datetime import UTC, datetime
 from types import TracebackType
 from typing import Any, Final
 
+import orjson
+
 from service.serving import tally
 
 VARIABLE: Final = "WARMHEAP_LOG"
@@ -27,6 +30,9 @@ QUIET_S: Final = 10.0
 """The same trouble with connections is told once in so long, with how often it happened."""
 request_id: ContextVar[str | None] = ContextVar("request_id", default=None)
 _LOG: Final = logging.getLogger("warmheap")
+_NAMES: Final = {logging.INFO: "info", logging.WARNING: "warning", logging.ERROR: "error"}
+_direct: Final[list[bool]] = []
+"""Not empty once lines go to standard error."""
 _told: dict[str, tuple[float, int]] = {}
 
 Fault = tuple[type[BaseException], BaseException, TracebackType | None] | tuple[None, None, None]
@@ -77,14 +83,22 @@ def set_up() -> None:
     _LOG.setLevel(LEVELS[level])
     logging.getLogger("service").setLevel(LEVELS[level])
     logging.captureWarnings(True)
+    _direct.append(True)
     if level == "off":
         logging.disable(logging.CRITICAL)
 
 
 def tell(event: str, level: int = logging.INFO, **fields: Any) -> None:
-    """Log something that happened, with its fields."""
-    if _LOG.isEnabledFor(level):
+    """Log something that happened, with its fields. Written straight away: there is a line for every request."""
+    if not _LOG.isEnabledFor(level):
+        return
+    if not _direct:
         _LOG.log(level, event, extra={"fields": fields})
+        return
+    now = datetime.now(UTC).isoformat(timespec="milliseconds")
+    line = {"time": now, "level": _NAMES[level], "event": event, "process": os.getpid(), **fields}
+    with contextlib.suppress(OSError):  # nobody reads the log any more; the service goes on
+        os.write(2, orjson.dumps(line, default=str, option=orjson.OPT_APPEND_NEWLINE))
 
 
 def cut(why: str) -> None:
