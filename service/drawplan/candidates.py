@@ -9,7 +9,7 @@ from typing import Final, Literal
 By = Literal["core", "off", "as_now"]
 Hours = Literal["all", "night"]
 
-PAIRS: Final = ((55.0, 42.0), (48.0, 35.0), (42.0, 30.0), (62.0, 52.0))
+PAIRS: Final = ((55.0, 42.0), (45.0, 33.0))
 """Core at which the draw starts and stops [degC], the usual one first (our own: what lies between them differs little,
 as whole simulated winters show)."""
 HYSTERESIS_K: Final = 10.0
@@ -37,10 +37,9 @@ AS_NOW: Final = Candidate("as_now", 0.0, 0.0, "all")
 OFF: Final = Candidate("off", PAIRS[0][0], PAIRS[0][1], "all")
 
 
-def candidates_of(limit_c: float | None, few: bool = False) -> list[Candidate]:
+def candidates_of(limit_c: float | None) -> list[Candidate]:
     """As now, off, and each pair by night and around the clock; a person's own limit lifts the pairs over it."""
-    pairs = PAIRS[:2] if few else PAIRS
-    lifted = dict.fromkeys(pair if limit_c is None else _over(pair, limit_c) for pair in pairs)
+    lifted = dict.fromkeys(pair if limit_c is None else _over(pair, limit_c) for pair in PAIRS)
     return [AS_NOW, OFF, *_both(list(lifted))]
 
 

@@ -27,7 +27,7 @@ MEMBERS: Final = 24
 ACCEPTED_RISK: Final = 0.15
 """By how much a plan may raise the chance that the heap dies before its time, over that of not drawing at all (our
 own)."""
-WORTH_A_CHANGE: Final = 0.04
+WORTH_A_CHANGE: Final = 0.06
 """A plan that brings less than this share more than a simpler or safer one is not worth a change (our own)."""
 MADE_SURE: Final = 1.6
 """Factor on the spread of the members' heat, for what they have in common and the truth has not (fitted on the winters

@@ -21,6 +21,7 @@ Array = NDArray[np.float64]
 NEW_YEAR: Final = datetime(2025, 1, 1, 7, 30, tzinfo=UTC)
 GOAL_DAY: Final = 365 + 90  # the end of March
 PROBE_SD_K, OUTER_SD_K, FEEL_SD, SIZE_LOG_SD, AMOUNT_LOG_SD = 1.2, 1.5, 0.025, 0.12, 0.15
+COLD_READINGS, STONE_COLD_C, GIVEN_UP_AFTER = 6, 12.0, 50  # readings, degC, days after building
 MISJUDGED: Final = 1.0 / 7.0
 FEELS: Final = (("dusty", 0.33), ("dry", 0.455), ("damp", 0.61), ("wet", 0.69), ("soggy", 1.1))
 FOUL_BELOW, SOUR_BELOW = 0.10, 0.18
@@ -56,6 +57,12 @@ class Grower:
     def at(self, day: int) -> datetime:
         """The morning of a day after building."""
         return NEW_YEAR + timedelta(days=float(self.heaps.built_day[self.number]) - 1 + day)
+
+    def gave_up(self) -> bool:
+        """Whether the heap has been stone cold for weeks: nobody goes on asking about that."""
+        cores = [core for _, core, _ in self.history[-COLD_READINGS:]]
+        late = bool(self.history) and self.history[-1][0] > GIVEN_UP_AFTER
+        return late and len(cores) == COLD_READINGS and max(cores) < STONE_COLD_C
 
     def goal_days(self) -> int:
         """Days from building to the end of March."""

@@ -134,7 +134,7 @@ class _Book:
             if day >= self.ends[grower.number] - 1:
                 continue
             body = status(grower, day, seen, self.winter)
-            if self.policy.asks:
+            if self.policy.asks and not grower.gave_up():
                 self._ask(grower, day, body)
             elif self.policy.work == "dry" and body["moisture_feel"] in ("dry", "dusty"):
                 _water_by_habit(grower, day, self.pending)
