@@ -196,6 +196,7 @@ hand_confirmed = _flag(
 )
 days_since_insulate = _number("days_since_insulate", "days", "Days since the heap was last wrapped.")
 days_since_bulking = _number("days_since_bulking", "days", "Days since coarse dry matter was last mixed in.")
+days_since_loop_guard = _number("days_since_loop_guard", "days", "Days since the loop was guarded from frost.")
 backup_heat_known = _flag("backup_heat_known", "Whether a heater is known to be used in these weeks.")
 plan_says = _text(
     "plan_says", "What the draw plan asks for, against what is drawn now.", "more", "less", "off", "as_now"

@@ -38,10 +38,13 @@ _FINDINGS: tuple[Rule, ...] = (
     ),
 )
 
+GUARD_LASTS = Threshold("GUARD_LASTS", 14.0, "days", "a guarded loop is looked at again", COMMON_PRACTICE)
+_NOT_GUARDED = f.days_since_loop_guard.unknown() | (f.days_since_loop_guard >= GUARD_LASTS)
+
 _LOOP: tuple[Rule, ...] = (
     Rule(
         id="equipment.guard-the-loop",
-        when=found.loop_frost_danger.is_true(),
+        when=found.loop_frost_danger.is_true() & _NOT_GUARDED,
         reason="The loop may freeze where it leaves the heap. A burst pipe floods the heap and chills it.",
         gives=Act("protect_loop_from_frost", Urgency.TODAY),
         source=COMMON_PRACTICE,
@@ -51,7 +54,8 @@ _LOOP: tuple[Rule, ...] = (
         id="equipment.frost-ahead",
         when=f.has_water_loop.is_true()
         & (f.water_drawing.is_false() | f.water_drawing.unknown())
-        & (f.forecast_low_c < FROST_AHEAD),
+        & (f.forecast_low_c < FROST_AHEAD)
+        & _NOT_GUARDED,
         reason="The forecast says {forecast_low_c}, and the loop stands still as far as was told. Guard it before the "
         "frost comes.",
         gives=Act("protect_loop_from_frost", Urgency.THIS_WEEK),
@@ -62,7 +66,8 @@ _LOOP: tuple[Rule, ...] = (
         id="equipment.guard-the-loop-in-winter",
         when=f.has_water_loop.is_true()
         & f.frost_may_come.is_true()
-        & (f.water_drawing.is_false() | f.water_drawing.unknown() | f.no_flow_in_loop.is_true()),
+        & (f.water_drawing.is_false() | f.water_drawing.unknown() | f.no_flow_in_loop.is_true())
+        & _NOT_GUARDED,
         reason="Nobody told how cold it gets outside. In the heating months a loop that stands still can freeze in one "
         "night and burst: guard it, or drain it.",
         gives=Act("protect_loop_from_frost", Urgency.THIS_WEEK),

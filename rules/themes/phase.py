@@ -8,6 +8,7 @@ from rules.common import HAS_AIR_AND_NOT_TOO_WET, HOUSE_NEEDS_HEAT, NO_KNOWN_CAU
 from rules.conditions import Threshold
 from rules.model import Act, Avoid, Finding, Rule, Urgency
 from rules.sources import COMMON_PRACTICE, CORNELL_PHYSICS, FROZEN_CHIP_PILE, NRCS_OPERATION
+from rules.themes.nitrogen import LEAN_WHEN_BUILT
 from rules.thresholds import (
     COLD_BELOW,
     FIRE_LOOK_DAILY,
@@ -180,7 +181,9 @@ _COOL_PHASES: tuple[Rule, ...] = (
 _WRONG_MOVES: tuple[Rule, ...] = (
     Rule(
         id="phase.young-no-nitrogen",
-        when=found.too_young_to_judge.is_true() & f.age_days.known(),
+        when=found.too_young_to_judge.is_true()
+        & f.age_days.known()
+        & (f.cn_ratio_degradable.unknown() | (f.cn_ratio_degradable <= LEAN_WHEN_BUILT)),
         reason="At {age_days} old, cool does not mean hungry. Feed added now may only turn to ammonia gas.",
         gives=Avoid("add_nitrogen"),
         source=NRCS_OPERATION,

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from rules.thresholds import FIRE_OVERHEATING
 from service.drawplan.ahead import NIGHT_HOURS
-from service.drawplan.candidates import OFF, Candidate, candidates_of
+from service.drawplan.candidates import HOTTEST_START_C, OFF, Candidate, candidates_of
 from service.drawplan.record import Plan
 from service.estimate import AirDraw, WaterDraw
 
@@ -58,7 +58,8 @@ def quick_plan(picture: Picture) -> Plan | None:
         return None
     limit, forbidden = limit_of(picture), why_off(picture, way)
     pair = candidates_of(limit)[2]
-    usual = Candidate("core", pair.start_c, pair.stop_c, "night")
+    hot = float(picture.derived.facts["core_c"]) >= HOTTEST_START_C
+    usual = Candidate("core", pair.start_c, pair.stop_c, "all" if hot else "night")
     return Plan(
         way=way,
         chosen=OFF if forbidden else usual,
