@@ -73,6 +73,17 @@ phase = _text(
 
 # --- probe and other doubts about measurement
 probe_too_short = _flag("probe_too_short", "No reading reaches half the radius: the core is only a lower bound.")
+probe_fault = _text(
+    "probe_fault",
+    "What the log shows to be wrong with the probe.",
+    "broken",
+    "pulled_out",
+    "jumping",
+    "stuck",
+    "drifting",
+    "silent",
+)
+probe_silent_days = _number("probe_silent_days", "days", "Days without a reading from a probe that was read regularly.")
 probe_checked = _flag("probe_checked", "The probe was checked against ice or boiling water.")
 outlet_above_core_k = _number("outlet_above_core_k", "delta_degC", "Warmest draw outlet less core.")
 outlet_below_inlet = _flag("outlet_below_inlet", "A draw outlet reads colder than its inlet.")
@@ -202,6 +213,10 @@ plan_says = _text(
     "plan_says", "What the draw plan asks for, against what is drawn now.", "more", "less", "off", "as_now"
 )
 draw_over_season = _number("draw_over_season", "1", "Heat drawn over the season draw, medians.")
+heat_vanished_w = _number("heat_vanished_w", "W", "Heat that leaves and is neither lost nor drawn as told, at least.")
+heat_vanished_over_made = _number("heat_vanished_over_made", "1", "The same over the heat made.")
+heat_beyond_w = _number("heat_beyond_w", "W", "Heat lost, drawn and stored beyond what rot makes, at least.")
+heat_beyond_over_made = _number("heat_beyond_over_made", "1", "The same over the heat made.")
 draw_over_made = _number("draw_over_made", "1", "Heat drawn over heat made, medians.")
 made_w = _number("made_w", "W", "Heat made now, median.")
 lost_w = _number("lost_w", "W", "Heat lost now to ground, air and evaporation, median.")

@@ -37,6 +37,7 @@ will_fall = _finding("will_fall", "If nothing is changed, the core falls by many
 cool_soon = _finding("cool_soon", "If nothing is changed, the core is below the goal's limit within days.")
 room_to_draw = _finding("room_to_draw", "Hot and steady, with less taken than it can sustain.")
 less_made = _finding("less_made", "The core falls because less heat is made, not because of the draw.")
+losing_unseen = _finding("losing_unseen", "Somewhere more is lost or drawn than was told.", cause=True)
 cold_soaked = _finding("cold_soaked", "Chilled through, with fuel left.", cause=True)
 losing_to_weather = _finding("losing_to_weather", "Bare or windy: much of the heat is lost at the skin.", cause=True)
 spent = _finding("spent", "What could rot has rotted; heat will not come back.", cause=True)

@@ -72,7 +72,8 @@ class Material:
     behaves (some of TRAITS): `packs` means it closes the air spaces, `mats` that it lies in layers, `sheets` that it is
     weighed and not measured by volume, `whole` that it is too coarse to be mixed in, `sanitary` that it is human waste,
     `unsaid` that it was named too loosely (whose manure?), `mineral` that its carbon is no measure of fuel. What it is
-    good for follows from all this (`rules/uses.py`).
+    good for follows from all this (`rules/uses.py`). `pace` is how fast it rots over what is usual [1] and `hottest`
+    where its rot ends [degC]: their ranges tell how heaps of it differ.
     """
 
     id: str
@@ -87,6 +88,8 @@ class Material:
     fast: Figure
     slow: Figure
     heating_value: Figure
+    pace: Figure
+    hottest: Figure
     remark: str
     cautions: tuple[MaterialCaution, ...]
 
@@ -237,9 +240,19 @@ def _material(
         fast=_figure(entry, "fast", _PERCENT, table),
         slow=_figure(entry, "slow", _PERCENT, table),
         heating_value=_figure(entry, "heating_value", _MEGA, table),
+        pace=_figure(_spread(entry, "pace"), "pace", _PERCENT, table),
+        hottest=_figure(_spread(entry, "hottest"), "hottest", 1.0, table),
         remark=entry["remark"],
         cautions=tuple(cautions[key] for key in entry["cautions"]),
     )
+
+
+def _spread(entry: dict[str, Any], field: str) -> dict[str, Any]:
+    """Where a figure of how heaps differ stands: in the material's own entry, else in that of its kind."""
+    if field in entry:
+        return entry
+    kinds: dict[str, dict[str, Any]] = _DATA["spreads"]
+    return next((kinds[kind] for kind in kinds if kind in entry["traits"]), kinds["other"])
 
 
 def _names(things: Iterable[Material | Supply | Refusal]) -> dict[str, str]:

@@ -256,6 +256,7 @@ def put_facts(accounts: Accounts, derived: Derived) -> None:
         water_carried_off_kg_day=accounts.water_carried_off_kg_day.value if accounts.water_carried_off_kg_day else None,
         **ahead_facts(accounts),
     )
+    _put_unexplained(accounts.unexplained, made.value, derived)
     if asked is None:
         return
     derived.put(draw_over_season=min(asked.value / max(season.value, LEAST_DRAW_W), LARGEST_RATIO))
@@ -276,3 +277,16 @@ def ahead_facts(accounts: Accounts) -> dict[str, float | None]:
         "cool_chance_percent": 100 * accounts.chance_cool,
         "beyond_chance_percent": None if chance is None else 100 * chance,
     }
+
+
+def _put_unexplained(unexplained: Estimate | None, made_w: float, derived: Derived) -> None:
+    """Put what the two ways of counting leave open, where even the nearer end of its range is beyond what rot makes."""
+    if unexplained is None or made_w <= 0.0:
+        return
+    vanished, beyond = max(-unexplained.high, 0.0), max(unexplained.low, 0.0)
+    derived.put(
+        heat_vanished_w=vanished,
+        heat_vanished_over_made=min(vanished / made_w, LARGEST_RATIO),
+        heat_beyond_w=beyond,
+        heat_beyond_over_made=min(beyond / made_w, LARGEST_RATIO),
+    )

@@ -24,6 +24,7 @@ from service.derive.record import Assumption
 from service.dosage import dose_inputs
 from service.doses import Dose, doses_for
 from service.drawplan.shown import plan_shown
+from service.learning.carried import learned_shown
 from service.learning.learned import Learned
 from service.picture import Picture, learned_picture, picture_of
 from service.rank import FIRE_ACTION, Advised, rank
@@ -130,6 +131,7 @@ def answer_for(
     look = _look_again(ranked[0], status.as_of)
     return {
         "id": _identity(status, asked),
+        "learned": None if ahead is None else learned_shown(status, ahead.heap.chosen),
         **_summary(actions, look, status, system),
         "phase": found.facts["phase"],
         "tonight": tonight_shown(picture, system),

@@ -65,6 +65,11 @@ class WaterDraw:
     untold: Untold = ALL_TOLD
 
 
+USUAL_PACE = Estimate(1.0, 0.53, 1.9, "assumed")
+USUAL_HOTTEST = Estimate(70.0, 65.0, 75.0, "assumed")
+"""How fast a heap of nobody knows what rots over what is usual [1], and where its rot ends [degC] (our own)."""
+
+
 @dataclass(frozen=True, slots=True)
 class PileEstimate:
     """One pile today. Fractions are 0 to 1; moisture is of the wet mass, the other shares of the dry matter.
@@ -72,7 +77,8 @@ class PileEstimate:
     `fast_share` and `slow_share` are the degradable pools when the heap was built; physics ages them.
     `history` holds (days before now, core in degC) since the heap was last changed by work, oldest first, now not
     included. `drawn_days` is for how many days the draw has been as it is, None if not known, and `drawn_before` what
-    was drawn until then.
+    was drawn until then. `pace` is how fast its materials rot over what is usual and `hottest_c` where their rot ends.
+    `carried` are the members, by number, that fitted an earlier part of the log, each as often as it weighed.
     """
 
     age_days: float
@@ -96,3 +102,6 @@ class PileEstimate:
     drawn_days: float | None = None
     drawn_before: Literal["nothing", "less", "more"] = "nothing"
     smell: str | None = None
+    pace: Estimate = USUAL_PACE
+    hottest_c: Estimate = USUAL_HOTTEST
+    carried: tuple[int, ...] = ()

@@ -145,6 +145,8 @@ def material_page(material_id: str) -> dict[str, Any]:
         "rots_in_weeks": _figure(material.fast, "%", 100.0),
         "rots_in_years": _figure(material.slow, "%", 100.0),
         "heating_value": _figure(material.heating_value, "MJ/kg", 1e-6),
+        "pace": _figure(material.pace, "%", 100.0),
+        "rot_ends_at": _figure(material.hottest, "degC"),
         "remark": material.remark,
         "cautions": [{"text": caution.text, "source": _source(caution.source)} for caution in material.cautions],
     }

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from importlib.metadata import version
 from typing import Any, Literal
 
@@ -15,6 +15,7 @@ from rules.version import knowledge_version
 from service.advise import Effects, advise
 from service.difference import difference
 from service.errors import Problem
+from service.learning.carried import LEAST_DAYS
 from service.merge import Merged, merge
 from service.reading import read_status
 from service.store import advice as kept
@@ -53,7 +54,9 @@ def merged_status(store: Store, account_id: str, pile_id: str, as_of: datetime |
         moment = (as_of or local(pile, now)).replace(microsecond=0)
         past = to_merge(session, pile, moment)
         units, changes = _units(pile), pile.changes
-    return replace(merge(past.readings, past.work, units, moment), damaged=past.damaged), moment, changes
+        learned = kept.learned_before(session, pile, moment - timedelta(days=LEAST_DAYS))
+    merged = merge(past.readings, past.work, units, moment, learned)
+    return replace(merged, damaged=past.damaged), moment, changes
 
 
 @dataclass(frozen=True, slots=True)

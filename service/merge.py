@@ -67,8 +67,16 @@ def is_lasting(part: dict[str, Any]) -> bool:
     )
 
 
-def merge(readings: Iterable[ReadingEntry], work: Iterable[WorkEntry], units: System, as_of: datetime) -> Merged:
+def merge(
+    readings: Iterable[ReadingEntry],
+    work: Iterable[WorkEntry],
+    units: System,
+    as_of: datetime,
+    learned: dict[str, Any] | None = None,
+) -> Merged:
     """One status from the log, as of a moment. The order in which entries came does not matter, only their own moments.
+
+    `learned` is what an earlier advice learned of the heap.
 
     Raises
     ------
@@ -82,6 +90,8 @@ def merge(readings: Iterable[ReadingEntry], work: Iterable[WorkEntry], units: Sy
     for value in known.values():
         _judge(value, known, done, as_of)
     written: dict[str, Any] = {"as_of": as_of.isoformat(), "units": units}
+    if learned is not None:
+        written["learned"] = learned
     for value in known.values():
         if value.state in _COUNTS:
             _put(written, value.field, _as_of_now(value, as_of))

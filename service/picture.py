@@ -25,6 +25,7 @@ from service.drawplan.record import Plan
 from service.estimate import Estimate, PileEstimate
 from service.heat.outlook import collapse_by
 from service.heat.tonight import tonight_draw
+from service.learning.carried import carried_members
 from service.learning.learned import Learned, learned
 from service.learning.limits import limit_shares
 from service.schemas import Status
@@ -179,4 +180,7 @@ def _estimate(status: Status, derived: Derived, mixture: Mixture, size: HeapSize
         drawn_days=drawn_days,
         drawn_before=drawn_before,
         smell=status.smell,
+        pace=mixture.pace,
+        hottest_c=mixture.hottest_c,
+        carried=carried_members(status),
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from rules import facts as f
+from rules import findings as found
 from rules.common import BOTH_DRAWS_KNOWN, DRAW_FITTED, DRAWN_BEYOND, DRAWN_BEYOND_SEASON
 from rules.conditions import Fact, Threshold
 from rules.model import Caution, Finding, Gravity, Rule
@@ -17,6 +18,14 @@ WORTH_DRAWING = Threshold("WORTH_DRAWING", 100.0, "W", "a season draw worth a pu
 RUNS_ALL_HOUR = Threshold("RUNS_ALL_HOUR", 45.0, "min/h", "runs nearly without a rest", COMMON_PRACTICE)
 MOST_HEAPS = Threshold("MOST_HEAPS", 60.0, "%", "well over half of the heaps that fit", COMMON_PRACTICE)
 SMALL_FOR_A_LOOP = Threshold("SMALL_FOR_A_LOOP", 10.0, "m3", "too small for a draw that never rests", HEAT_BALANCE)
+
+UNEXPLAINED = Threshold("UNEXPLAINED", 1.0, "1", "as much again as all that rot makes", HEAT_BALANCE)
+
+_VANISHES = (f.heat_vanished_over_made >= UNEXPLAINED) & f.heat_vanished_w.known()
+_WHERE_DOES_IT_GO = (
+    "{heat_vanished_w} leave the heap beyond what it loses and what you draw. Is anything running, leaking or open "
+    "that you did not tell of: a pump by night, a duct, a crack in the wind? Tell it if so."
+)
 
 _DRAW_MAY_BE_THE_CAUSE = f.draw_over_made.unknown() | (f.draw_over_made > DRAWN_LITTLE_OF_MADE)
 _HOLDS_AHEAD = f.fall_7_days_k.unknown() | (f.fall_7_days_k < FALLS_IN_A_WEEK)
@@ -103,6 +112,31 @@ RULES: tuple[Rule, ...] = (
         gives=Finding("overdrawn"),
         source=HEAT_BALANCE,
         confidence=0.65,
+    ),
+    Rule(
+        id="balance.heat-vanishes",
+        when=_VANISHES,
+        reason=_WHERE_DOES_IT_GO,
+        gives=Finding("losing_unseen"),
+        source=HEAT_BALANCE,
+        confidence=0.6,
+    ),
+    Rule(
+        id="balance.heat-vanishes-look-for-it",
+        when=_VANISHES & found.losing_unseen.is_true(),
+        reason=_WHERE_DOES_IT_GO,
+        gives=Caution(("*",), Gravity.NOTE),
+        source=HEAT_BALANCE,
+        confidence=0.6,
+    ),
+    Rule(
+        id="balance.more-than-rot-can-make",
+        when=(f.heat_beyond_over_made >= UNEXPLAINED) & f.heat_beyond_w.known() & f.draw_w.known(),
+        reason="You draw {draw_w}: with what is lost, {heat_beyond_w} more than rot makes. For hours stored heat can "
+        "give that. If it has gone on for days, are flow and thermometers right? Check.",
+        gives=Caution(("*",), Gravity.NOTE),
+        source=HEAT_BALANCE,
+        confidence=0.6,
     ),
     Rule(
         id="balance.asked-beyond-season",

@@ -55,6 +55,60 @@ _DOUBTS: tuple[_Doubt, ...] = (
         0.75,
     ),
     _Doubt(
+        "probe-broken",
+        f.probe_fault.one_of("broken") & f.core_c.known(),
+        "The log holds numbers no heap can have, such as a broken or unplugged sensor sends. They are left out, and "
+        "{core_c} is the last that can be. Try the probe in ice water, and look at its plug and cable.",
+        Urgency.TODAY,
+        COMMON_PRACTICE,
+        0.95,
+    ),
+    _Doubt(
+        "probe-pulled-out",
+        f.probe_fault.one_of("pulled_out") & f.core_c.known(),
+        "The core fell within hours by more than tonnes of wet matter can. Most often the probe was pulled out or "
+        "moved: that reading is left out, and {core_c} is the last before it.",
+        Urgency.TODAY,
+        HEAT_BALANCE,
+        0.85,
+    ),
+    _Doubt(
+        "probe-jumping",
+        f.probe_fault.one_of("jumping") & f.core_c.known(),
+        "Readings jump off and come back: a loose plug or a wet cable does that. Those that stand alone are left out, "
+        "and {core_c} stands.",
+        Urgency.THIS_WEEK,
+        COMMON_PRACTICE,
+        0.8,
+    ),
+    _Doubt(
+        "probe-stuck",
+        f.probe_fault.one_of("stuck") & f.core_c.known(),
+        "The probe has told {core_c} again and again, to the last digit. A core moves a little every day, so it may be "
+        "stuck. What it told since is left out: try it in ice water.",
+        Urgency.TODAY,
+        COMMON_PRACTICE,
+        0.7,
+    ),
+    _Doubt(
+        "probe-drifting",
+        f.probe_fault.one_of("drifting") & f.core_c.known(),
+        "The readings run down in a straight line to below the air outside. No heap does that, a failing probe does. "
+        "They are left out, and {core_c} is from before: try the probe in ice water.",
+        Urgency.TODAY,
+        HEAT_BALANCE,
+        0.75,
+    ),
+    _Doubt(
+        "probe-silent",
+        f.probe_fault.one_of("silent") & f.core_c.known() & f.probe_silent_days.known(),
+        "The probe was read regularly, and nothing has come for {probe_silent_days}. If nobody stopped reading it, it "
+        "is dead. {core_c} is the last it told.",
+        Urgency.THIS_WEEK,
+        COMMON_PRACTICE,
+        0.75,
+    ),
+    _Doubt(
         "core-jumped",
         f.core_jump_k >= SUDDEN_JUMP,
         "The core changed by {core_jump_k} from one reading to the next. So fast a change most often means that the "

@@ -21,6 +21,7 @@ from service.schema.log_book_pages import (
     PilePage,
     PilesPage,
     ReplayPage,
+    SeasonPage,
     StatusPage,
 )
 
@@ -45,6 +46,7 @@ OUTGOING: Final[tuple[type[BaseModel], ...]] = (
     PilePage,
     PilesPage,
     ReplayPage,
+    SeasonPage,
     StatusPage,
 )
 

@@ -113,6 +113,40 @@ async def replay_advice(
     return Response(again.answer, headers={"warmheap-replay": again.verdict}, media_type="application/json")
 
 
+@router.get(
+    "/piles/{pile}/season",
+    operation_id="get_pile_season",
+    summary="What a season of a pile came to",
+    description="What the pile gave, what it cost in work, how forecasts and rules did, and what to change in the next "
+    "heap, all from its log.",
+    response_model=None,
+    responses={**answer("SeasonPage", "The season."), **problems(*READS, "invalid-request")},
+)
+async def get_pile_season(
+    request: Request,
+    pile_id: PileId,
+    begin: Annotated[
+        str | None,
+        Query(alias="from", description="From this moment on.", examples=["2025-10-01T00:00:00Z"]),
+    ] = None,
+    to: Annotated[
+        str | None, Query(description="Up to this moment; now if left out.", examples=["2026-04-01T00:00:00Z"])
+    ] = None,
+) -> Response:
+    """Look back over the log."""
+    from service.logbook import now_utc
+    from service.review.season import season_of
+    from service.store.piles import pile_of
+
+    check_parameters(request, "from", "to")
+    account, first, last = caller_of(request).account_id, as_of_in(begin), as_of_in(to)
+    return json_response(
+        await read_from_store(
+            lambda session: season_of(session, pile_of(session, account, pile_id), first, last or now_utc())
+        )
+    )
+
+
 @router.post(
     "/piles/{pile}/feedback",
     operation_id="add_feedback",

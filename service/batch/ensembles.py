@@ -14,17 +14,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from service.estimate import ALL_TOLD, AirDraw, Estimate, PileEstimate, WaterDraw
-from service.physics import air_duct, decay, water_loop
+from service.physics import air_duct, decay, outlets, water_loop
 from service.physics.arrays import Array
-from service.physics.geometry import BURIED_SHARES, MEDIAN_RADII, sphere_radius
-from service.physics.losses import COVERS, SOLID_DENSITY, WATER_DENSITY
+from service.physics.geometry import MEDIAN_RADII, sphere_radius
+from service.physics.losses import COVERS, SOLID_DENSITY, WATER_DENSITY, wetness
 from service.physics.members import (
     BULK_DENSITY_LIMITS,
     CONDUCTIVITY_SPREAD,
     DEFAULT_INLET_C,
     DEFAULT_MEMBERS,
     DUCT_SPREAD,
-    HOTTEST_C,
     LEAST_OF_LOW,
     LIFETIME_ENVIRONMENT,
     LOOP_INNER_SPREAD,
@@ -36,7 +35,6 @@ from service.physics.members import (
     NITROGEN_SPREAD,
     OUTER_PROBE_DEPTH_M,
     PERMEABILITY_SPREAD,
-    RATE_SPREAD,
     SHELL_WARMTH,
 )
 from service.physics.piles import CONDUCTIVITY_W_MK, PERMEABILITY_M2, Piles, State, Weather
@@ -45,7 +43,6 @@ from service.physics.spread import EIGHTY_PERCENT, Points, points
 MEMBERS = DEFAULT_MEMBERS
 _LEAST_SHARE = 1e-3
 _SQUARES = MEDIAN_RADII**2
-_BURIED = BURIED_SHARES[:, None, None]
 _COVER_FIELDS = ("vapour_returned", "draught_left", "sun_beneath", "sun_on_top", "rain_let_in")
 
 Mask = NDArray[np.bool_]
@@ -89,13 +86,13 @@ def ensembles(estimates: Sequence[PileEstimate]) -> tuple[Piles, State, Weather]
     mass = _around_log("mass", Column.of(e.mass_kg for e in estimates))
     dry, water = mass * (1.0 - moisture), mass * moisture
     volume = _volumes(estimates, mass, dry, water)
-    rate = _points("rate").factor(RATE_SPREAD)
+    rate = _around_log("rate", Column.of(e.pace for e in estimates))
     ratio = Column.of(e.cn_degradable for e in estimates).at_least(NITROGEN_SPREAD)
     nitrogen = decay.nitrogen_factor(_around_log("nitrogen", ratio))
     inert, fast, slow, degradable = _pools(estimates, dry, rate * nitrogen)
     outdoor = _around("outdoor", (e.outdoor_c for e in estimates))
     celsius = _temperatures(estimates, volume, outdoor)
-    material_c = np.add.reduce(_BURIED * celsius)
+    wet = wetness(water, dry)
     values = {
         "volume_m3": volume,
         "dry_kg": dry,
@@ -103,10 +100,11 @@ def ensembles(estimates: Sequence[PileEstimate]) -> tuple[Piles, State, Weather]
         "degradable_kg": degradable,
         "rate": rate,
         "nitrogen": nitrogen,
+        "hottest_c": _around("hottest", (e.hottest_c for e in estimates)),
         **_same_for_all(),
         **_covers(estimates),
-        **_air(estimates, volume, material_c),
-        **_water(estimates, material_c),
+        **_air(estimates, volume, celsius, wet),
+        **_water(estimates, celsius),
     }
     shape = (len(estimates), MEMBERS)
     piles = Piles(**{name: np.broadcast_to(value, shape).reshape(-1) for name, value in values.items()})
@@ -120,7 +118,6 @@ def _same_for_all() -> dict[str, Any]:
     """What no estimate changes."""
     return {
         "loss": _points("loss").factor(LOSS_SPREAD),
-        "hottest_c": _points("hottest").between(*HOTTEST_C),
         "conductivity_w_mk": CONDUCTIVITY_W_MK * _points("conductivity").factor(CONDUCTIVITY_SPREAD),
         "permeability_m2": PERMEABILITY_M2 * _points("permeability").factor(PERMEABILITY_SPREAD),
         "fixed_draw_w": 0.0,
@@ -204,30 +201,33 @@ def _covers(estimates: Sequence[PileEstimate]) -> dict[str, Array]:
     return {"cover_resistance": _numbers(cover.resistance for cover in covers), **values}
 
 
-def _air(estimates: Sequence[PileEstimate], volume: Array, material_c: Array) -> dict[str, Any]:
+def _air(estimates: Sequence[PileEstimate], volume: Array, celsius: Array, wet: Array) -> dict[str, Any]:
     """Air draw; all nothing where neither draw nor duct is there."""
     draws = [e.air for e in estimates]
     fitted = _flags(e.air is not None or bool(e.has_air_duct) for e in estimates)
     through = _flags(draw is not None and draw.path == "through_heap" for draw in draws)
     inlet = _numbers(DEFAULT_INLET_C if draw is None or draw.inlet_c is None else draw.inlet_c for draw in draws)
     asked, hours, days = _running(draws, [0.0 if draw is None else draw.flow_m3_s for draw in draws])
-    flow, capacity = air_duct.capacity_flow(asked, inlet)
+    flow, _ = air_duct.capacity_flow(asked, inlet)
     usual = np.where(
         through, air_duct.default_conductance(volume, True), air_duct.default_conductance(volume, False)
     ) * _points("duct").factor(DUCT_SPREAD)
     read = _flags(draw is not None and draw.flow_m3_s > 0.0 and draw.outlet_c is not None for draw in draws)
     outlet = _numbers(0.0 if draw is None else draw.outlet_c or 0.0 for draw in draws)
-    found = air_duct.conductance_from_outlet(capacity, inlet, outlet, material_c)
+    touched = through.astype(np.float64)
+    found = outlets.duct_read(flow, inlet, outlet, celsius=celsius, through=touched, wetness=wet)
+    told = _flags(draw is not None and draw.untold.flow is None for draw in draws)
+    scale = np.where(read & told, found.scale, 1.0)
     return {
-        "air_flow_kg_s": flow,
+        "air_flow_kg_s": scale * flow,
         "air_share": hours * days,
         "air_inlet_c": inlet,
-        "air_conductance_w_k": np.where(fitted, np.where(read, found, usual), 0.0),
-        "air_through_heap": through.astype(np.float64),
+        "air_conductance_w_k": np.where(fitted, np.where(read, scale * found.conductance_w_k, usual), 0.0),
+        "air_through_heap": touched,
     }
 
 
-def _water(estimates: Sequence[PileEstimate], material_c: Array) -> dict[str, Any]:
+def _water(estimates: Sequence[PileEstimate], celsius: Array) -> dict[str, Any]:
     """Water draw; all nothing where neither draw nor loop is there."""
     draws = [e.water for e in estimates]
     fitted = _flags(e.water is not None or bool(e.has_water_loop) for e in estimates)
@@ -242,16 +242,16 @@ def _water(estimates: Sequence[PileEstimate], material_c: Array) -> dict[str, An
         draw is not None and draw.outlet_c is not None and draw.flow_kg_s * draw.hour_share > 0 for draw in draws
     )
     outlet = _numbers(0.0 if draw is None else draw.outlet_c or 0.0 for draw in draws)
-    found_inner, found_outer = water_loop.conductances_from_outlet(
-        flow, hours, inlet_c=inlet, outlet_c=outlet, material_c=material_c, outer_w_k=outer
-    )
+    found = outlets.loop_read(flow, hours, inlet_c=inlet, outlet_c=outlet, celsius=celsius, outer_w_k=outer)
+    told = _flags(draw is not None and draw.untold.flow is None for draw in draws)
+    scale = np.where(read & told, found.scale, 1.0)
     return {
-        "water_flow_kg_s": flow,
+        "water_flow_kg_s": scale * flow,
         "water_hour_share": hours,
         "water_day_share": days,
         "water_inlet_c": inlet,
-        "loop_inner_w_k": np.where(fitted, np.where(read, found_inner, inner), 0.0),
-        "loop_outer_w_k": np.where(fitted, np.where(read, found_outer, outer), 0.0),
+        "loop_inner_w_k": np.where(fitted, np.where(read, scale * found.inner_w_k, inner), 0.0),
+        "loop_outer_w_k": np.where(fitted, np.where(read, scale * found.outer_w_k, outer), 0.0),
     }
 
 

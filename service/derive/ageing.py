@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from service.derive.moisture import DRIEST, WETTEST
-from service.derive.temperatures import days_between
+from service.derive.moments import days_between
+from service.derive.probes import probe_health
 from service.estimate import Estimate
 from service.schema.status import Aged
 from service.schemas import Status
@@ -31,11 +32,10 @@ DRIFTS: Final[dict[Aged, Drift]] = {
 
 
 def aged_core(core_c: Estimate, status: Status) -> Estimate:
-    """The core [degC], widened by its age; where no reading of now was given, it is the newest of the history."""
-    now = status.temperatures
-    if now.core is None and not now.points and status.history:
-        newest = max(reading.at for reading in status.history)
-        return widened(core_c, DRIFTS["/temperatures/core"], days_between(newest, status.as_of))
+    """The core [degC], widened by the age of the newest reading that can be trusted."""
+    now, health = status.temperatures, probe_health(status)
+    if health.newest is not None and health.newest[0] > 0.0 and not now.points:
+        return widened(core_c, DRIFTS["/temperatures/core"], health.newest[0])
     return _aged(core_c, status, "/temperatures/core")
 
 

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final, Literal
 
+from service.derive.moments import days_since
 from service.derive.record import Derived
-from service.derive.temperatures import days_since
 from service.estimate import ALL_TOLD, AirDraw, Estimate, Untold, WaterDraw
 from service.physics.members import DEFAULT_INLET_C
 from service.physics.water_loop import DEFAULT_LENGTH_M

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from math import sqrt
 
 from rules.likeness import UNKNOWN, Likened
 from rules.materials import MATERIALS, Figure, Material
 from service.derive.record import Derived
-from service.estimate import Estimate
+from service.estimate import USUAL_HOTTEST, USUAL_PACE, Estimate
 from service.schemas import Ingredient, Status
 
 ASSUMED_MIX = {"wood_chips": 0.85, "horse_manure": 0.15}
@@ -25,8 +26,8 @@ MOST_SAID = 60
 SPREAD_OF_SHARES = 1.4
 SPREAD_OF_RATIO = 1.3
 SPREAD_WHERE_UNKNOWN = 2.5
-"""Factors up and down (80 %) on the degradable shares and on the C:N of a known mix; and on both of a part of it that
-nobody could name (our own)."""
+"""Factors up and down (80 %) on the degradable shares, at least, and on the C:N of a known mix; and on both of a part
+of it that nobody could name (our own)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +46,8 @@ class Mixture:
     carbon_share: float
     nitrogen_share: float
     cn_degradable: Estimate
+    pace: Estimate
+    hottest_c: Estimate
 
     @property
     def dry_shares(self) -> list[tuple[Material, float]]:
@@ -170,18 +173,44 @@ def _mixture(
         volume_m3=volume_m3,
         moisture=moisture,
         bulk_density=1.0 / sum(share / material.density.value for material, share in parts),
-        fast=_spread(of_dry(lambda m: m.fast.value), unsure) if known else ASSUMED_FAST,
-        slow=_spread(of_dry(lambda m: m.slow.value), unsure) if known else ASSUMED_SLOW,
+        fast=share_of(dry, lambda m: m.fast, unsure) if known else ASSUMED_FAST,
+        slow=share_of(dry, lambda m: m.slow, unsure) if known else ASSUMED_SLOW,
         heating_value_j_kg=of_dry(lambda m: m.heating_value.value),
         carbon_share=carbon,
         nitrogen_share=nitrogen,
         cn_degradable=_ratio(degradable_carbon, nitrogen, unsure) if known else ASSUMED_CN,
+        pace=weighed(dry, lambda m: m.pace) if known else USUAL_PACE,
+        hottest_c=weighed(dry, lambda m: m.hottest) if known else USUAL_HOTTEST,
     )
 
 
-def _spread(value: float, unsure: float) -> Estimate:
-    factor = _widened(SPREAD_OF_SHARES, unsure)
-    return Estimate(value, value / factor, max(value, min(value * factor, 0.95)), "derived")
+Weighed = Sequence[tuple[Material, float]]
+"""Materials with their dry matter."""
+
+
+def weighed(dry: Weighed, pick: Callable[[Material], Figure]) -> Estimate:
+    """A figure of a mix by dry matter, the materials' ranges taken as moving together."""
+    total = sum(amount for _, amount in dry)
+    parts = dry if total > 0.0 else [(material, 1.0) for material, _ in dry]
+    shares = [(pick(material), amount / (total or len(dry))) for material, amount in parts]
+    return Estimate(
+        sum(figure.value * share for figure, share in shares),
+        sum(figure.low * share for figure, share in shares),
+        sum(figure.high * share for figure, share in shares),
+        "derived",
+    )
+
+
+def share_of(dry: Weighed, pick: Callable[[Material], Figure], unsure: float = 0.0) -> Estimate:
+    """A degradable share of the dry matter of a mix, with half (of the logarithm) of the spread of what it is made of.
+
+    The other half is in the pace: what was published are losses, and these do not tell how fast from how far.
+    `unsure` is the share of the mass that nobody could name.
+    """
+    of, least = weighed(dry, pick), _widened(SPREAD_OF_SHARES, unsure)
+    down, up = (sqrt(max(ratio, 1.0)) for ratio in (of.value / max(of.low, 1e-3), of.high / max(of.value, 1e-3)))
+    low, high = of.value / max(down, least), of.value * max(up, least)
+    return Estimate(of.value, low, max(of.value, min(high, 0.95)), "derived")
 
 
 def _ratio(carbon: float, nitrogen: float, unsure: float) -> Estimate:

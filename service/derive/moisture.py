@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import datetime
 
 from service.derive.mixture import Mixture
+from service.derive.moments import days_between
 from service.derive.record import Derived
-from service.derive.temperatures import days_between
 from service.estimate import Estimate
 from service.schemas import Status
 

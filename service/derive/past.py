@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Final, Literal
 
-from service.derive.temperatures import days_between, days_since, readings_before_now
+from service.derive.moments import days_between, days_since
+from service.derive.probes import probe_health
 from service.derive.work import WORK_FACTS
 from service.schemas import Status
 
@@ -15,10 +16,13 @@ DRAWN_MORE_BEFORE: Final = frozenset({"reduce_draw", "pause_draw"})
 
 
 def readings_since_work(status: Status) -> tuple[tuple[float, float], ...]:
-    """(days before now, core in degC) since the heap was last watered, fed, opened or covered, oldest first."""
+    """(days before now, core in degC) since the heap was last watered, fed, opened or covered, oldest first.
+
+    Readings of a failing probe are left out.
+    """
     ages = [days_between(work.at, status.as_of) for work in status.done or [] if work.action in CHANGES_THE_HEAP]
     since = min(ages, default=float("inf"))
-    return tuple((days, core) for days, core in readings_before_now(status) if days <= since)
+    return tuple((days, core) for days, core in probe_health(status).sound if 0.0 < days <= since)
 
 
 def draw_before(status: Status) -> tuple[float | None, Literal["nothing", "less", "more"]]:

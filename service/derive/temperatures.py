@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import itertools
-from datetime import date, datetime
 
 from rules.thresholds import TREND_LIMIT
+from service.derive.probes import ProbeHealth, probe_health
 from service.derive.record import Derived
 from service.derive.trend import core_trend, declines_steadily
 from service.schemas import ProbePoint, Status
@@ -14,9 +14,10 @@ JUMP_WITHIN_DAYS = 1.5
 """A change between readings closer than this is a jump, not a trend (common practice, no source)."""
 OUTSIDE_DOUBT_K = 3.0
 """A core this far below the air outside is a doubtful reading (common practice, no source)."""
+DISBELIEVED = frozenset({"pulled_out", "drifting"})
+"""Faults for which today's own reading is not gone by. One that may be hot always is."""
 LIKE_DEPTH_M = 0.15
 """Probe points within this depth of each other are compared (common practice, no source)."""
-SECONDS_PER_DAY = 86400.0
 
 
 def read_temperatures(status: Status, derived: Derived, radius_m: float | None) -> None:
@@ -26,7 +27,8 @@ def read_temperatures(status: Status, derived: Derived, radius_m: float | None) 
     """
     temperatures = status.temperatures
     points = temperatures.points or []
-    core_c, too_short = _core(status, radius_m)
+    health = probe_health(status)
+    core_c, too_short = _core(status, radius_m, health)
     readings = [
         value for value in (core_c, temperatures.outer, *(point.value for point in points)) if value is not None
     ]
@@ -43,13 +45,14 @@ def read_temperatures(status: Status, derived: Derived, radius_m: float | None) 
         probe_too_short=too_short,
         probe_checked=status.probe.checked if status.probe else None,
     )
-    _read_history(status, derived, core_c)
+    derived.put(probe_fault=health.fault, probe_silent_days=health.silent_days or None)
+    _read_history(status, derived, core_c, health)
 
 
-def _core(status: Status, radius_m: float | None) -> tuple[float, bool | None]:
+def _core(status: Status, radius_m: float | None, health: ProbeHealth) -> tuple[float, bool | None]:
     """The hottest reading at or below half the radius, else the hottest there is, then a lower bound."""
     points = status.temperatures.points or []
-    given = status.temperatures.core
+    given = None if health.fault in DISBELIEVED else status.temperatures.core
     needed_m = None if radius_m is None else radius_m / 2
     reach_m = status.probe.length if status.probe else None
     deep = [p.value for p in points if needed_m is not None and p.depth is not None and p.depth >= needed_m]
@@ -60,8 +63,10 @@ def _core(status: Status, radius_m: float | None) -> tuple[float, bool | None]:
         return max(deep), False
     if points:
         return max(p.value for p in points), None if needed_m is None else True
-    newest = max(status.history or [], key=lambda reading: reading.at)
-    return newest.core, None
+    if health.newest is not None:
+        return health.newest[1], None
+    newest = max(status.history or [], key=lambda reading: reading.at, default=None)
+    return (newest.core if newest is not None else float(status.temperatures.core or 0.0)), None
 
 
 def _spread(points: list[ProbePoint]) -> float | None:
@@ -74,24 +79,8 @@ def _spread(points: list[ProbePoint]) -> float | None:
     return max(pairs, default=None)
 
 
-def readings_before_now(status: Status) -> list[tuple[float, float]]:
-    """(days before `as_of`, core in degC) of every history reading, oldest first."""
-    history = sorted(status.history or [], key=lambda reading: reading.at)
-    return [(days_between(reading.at, status.as_of), reading.core) for reading in history]
-
-
-def days_between(earlier: datetime, later: datetime) -> float:
-    """Days from `earlier` to `later`, never negative."""
-    return max((later - earlier).total_seconds() / SECONDS_PER_DAY, 0.0)
-
-
-def days_since(day: date, now: datetime) -> float:
-    """Whole days from a date to `now`, never negative."""
-    return float(max((now.date() - day).days, 0))
-
-
-def _read_history(status: Status, derived: Derived, core_c: float) -> None:
-    earlier = readings_before_now(status)
+def _read_history(status: Status, derived: Derived, core_c: float, health: ProbeHealth) -> None:
+    earlier = [reading for reading in health.sound if reading[0] > 0.0]
     derived.put(has_history=bool(earlier) if status.history is not None else None)
     if not earlier:
         return

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from service.derive.moments import days_between
 from service.derive.record import Derived
-from service.derive.temperatures import days_between
 from service.schemas import Status
 
 WORK_FACTS: dict[str, frozenset[str]] = {

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from service.estimate import PileEstimate
+from service.learning.carried import prior
 from service.learning.log import Log
 from service.learning.log_run import LogRun
 from service.physics.arrays import Array
@@ -46,6 +47,7 @@ class Fit:
 def fit(estimate: PileEstimate, log: Log, run: LogRun) -> Fit:
     """Weigh members by core readings, by the outer temperature and by the smell, as far as they were told."""
     score, misfit = _by_core(log, run)
+    score = score + prior(estimate.carried, score.size)
     if estimate.outer_c is not None:
         score = score - 0.5 * ((estimate.outer_c - _shell_c(run)) / SHELL_SD_K) ** 2
     if estimate.smell in TELLING_SMELLS:

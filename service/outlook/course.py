@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -69,3 +69,12 @@ def courses(heap: Heap, fresh: tuple[Piles, State]) -> tuple[Course, Course, Cou
         heap, [(heap.piles, heap.state), (at_rest(heap.piles), heap.state), (at_rest(new_piles), new_state)]
     )
     return now, rest, new
+
+
+def told_courses(heap: Heap, now: Course, rest: Course) -> tuple[Course, Course]:
+    """The heap as it is drawn now and at rest, with its core as it should be told.
+
+    What is told beyond the model of the heap as it is, is told of the heap at rest too.
+    """
+    told = heap.learned.told_core(now.days, now.core_c)
+    return replace(now, core_c=told), replace(rest, core_c=rest.core_c + told - now.core_c)

@@ -9,7 +9,7 @@ import numpy as np
 from service.accounts import account_for
 from service.derive.record import Assumption, Derived
 from service.estimate import Estimate
-from service.outlook.course import Course, courses, days_until_cool, days_until_warm
+from service.outlook.course import Course, courses, days_until_cool, days_until_warm, told_courses
 from service.outlook.draws import Steady, steady_draws
 from service.outlook.heap import Heap, chance, heap_of, spread, when
 from service.outlook.next_heap import NextHeap, next_heap
@@ -66,10 +66,11 @@ def look_out(picture: Picture, days: int) -> Outlook:
     """Look so many days ahead (1 to LONGEST_DAYS), the limit being the goal's."""
     heap, limit_c = heap_of(picture, days), picture.goal.keep_core_above_c
     now, rest, new = courses(heap, fresh_heap(picture.estimate))
-    cool = days_until_cool(now, limit_c)
     ways = ways_of(picture)
     steady, *timers = steady_draws(heap, rest, limit_c, [way.drawing for way in ways])
     season = season_draw_over(picture, float(days))
+    now, rest = told_courses(heap, now, rest)
+    cool = days_until_cool(now, limit_c)
     outdoor = outdoor_ahead(picture.status, picture.estimate.outdoor_c, days)
 
     def time(times: Array) -> Estimate | None:
@@ -79,7 +80,7 @@ def look_out(picture: Picture, days: int) -> Outlook:
         picture=picture,
         days=days,
         limit_c=limit_c,
-        core_c=_bands(now.daily(heap.learned.told_core(now.days, now.core_c)), heap.weights),
+        core_c=_bands(now.daily(now.core_c), heap.weights),
         outdoor_c=by_day(outdoor),
         drawn_j=_bands(now.daily(now.drawn_j), heap.weights),
         until_warm=time(days_until_warm(now, limit_c)),

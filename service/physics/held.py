@@ -24,7 +24,6 @@ SHARES = VOLUME_SHARES[:, None]
 BURIED = BURIED_SHARES[:, None]
 
 OUTDOOR_HUMIDITY = 0.8  # of saturation
-FREE_WATER_RATIO = 0.25  # kg water per kg dry matter below which the vapour pressure falls in proportion
 HELD_WATER_RATIO = 2.4  # kg/kg (71 % moisture): more than that drains
 DRAIN_S = DAY_S
 DIFFUSION = 4e-6  # kg/(s m3) of oxygen at air space 1, goes as its square (Papendick and Campbell); value ours
@@ -180,7 +179,7 @@ def hold(fixed: Prepared, state: State, air: Outdoors) -> Held:
         draught=p.loss * draught * (opening * opening * opening),
         draught_limit=losses.DRAUGHT_LIMIT_PER_S * volume,
         diffusion=DIFFUSION * volume * SHARES * space * space,
-        wetness=np.minimum(water / (FREE_WATER_RATIO * dry), 1.0),
+        wetness=losses.wetness(water, dry),
         draining=np.maximum(water - HELD_WATER_RATIO * dry, 0.0) * (1.0 / DRAIN_S),
         rain=losses.RAIN_CAUGHT * p.rain_let_in * exposed * air.rain_kg_m2_s,
     )

@@ -105,6 +105,15 @@ def draught_coefficient(permeability_m2: Array, area_m2: Array, draught_left: Ar
     return result
 
 
+FREE_WATER_RATIO = 0.25  # kg water per kg dry matter below which the vapour pressure falls in proportion
+
+
+def wetness(water_kg: Array, dry_kg: Array) -> Array:
+    """Share of the full vapour pressure over material that holds so much water. [1]"""
+    result: Array = np.minimum(water_kg / (FREE_WATER_RATIO * dry_kg), 1.0)
+    return result
+
+
 def air_space(dry_kg: Array, water_kg: Array, volume_m3: Array) -> Array:
     """Free air space, share of the volume: what solids of 1500 kg/m3 and water leave. Can be negative. [1]
 

@@ -11,11 +11,11 @@ from typing import Final
 
 import numpy as np
 
-from service.estimate import Estimate, PileEstimate, Untold
-from service.physics import air_duct, decay, water_loop
+from service.estimate import AirDraw, Estimate, PileEstimate, Untold, WaterDraw
+from service.physics import air_duct, decay, outlets, water_loop
 from service.physics.arrays import Array
-from service.physics.geometry import BURIED_SHARES, MEDIAN_RADII, sphere_radius
-from service.physics.losses import COVERS, SOLID_DENSITY, WATER_DENSITY
+from service.physics.geometry import MEDIAN_RADII, sphere_radius
+from service.physics.losses import COVERS, SOLID_DENSITY, WATER_DENSITY, wetness
 from service.physics.piles import CONDUCTIVITY_W_MK, PERMEABILITY_M2, Piles, State, Weather
 from service.physics.spread import EIGHTY_PERCENT, points
 
@@ -31,7 +31,6 @@ LOOP_INNER_SPREAD = 0.4
 LOOP_OUTER_SPREAD = 0.4
 DUCT_SPREAD = 0.6
 LIFETIME_ENVIRONMENT = (0.35, 0.85)  # mean factor of warmth, water and air over a heap's past and future
-HOTTEST_C = (66.0, 74.0)  # where decay ends; bacteria of some heaps bear more heat than those of others
 SHELL_WARMTH = (0.40, 0.15)  # outermost node over core, both over outdoors: mean and standard deviation
 
 OUTER_PROBE_DEPTH_M = 0.22  # the outer reading is taken 15 to 30 cm deep
@@ -49,7 +48,6 @@ WATER: Final = ("water_flow_kg_s", "water_hour_share", "water_day_share", "loop_
 """What is nothing where neither duct nor loop is fitted."""
 
 _SQUARES = MEDIAN_RADII**2
-_BURIED = BURIED_SHARES[:, None]
 
 
 def members(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> tuple[Piles, State, Array]:
@@ -67,13 +65,13 @@ def members(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> tuple[Piles, St
     mass = points("mass", n).around_log(estimate.mass_kg)
     dry, water = mass * (1.0 - moisture), mass * moisture
     volume = _volume(estimate, mass, dry, water, n)
-    rate = points("rate", n).factor(RATE_SPREAD)
+    rate = points("rate", n).around_log(estimate.pace)
     nitrogen = decay.nitrogen_factor(
         points("nitrogen", n).around_log(_at_least(estimate.cn_degradable, NITROGEN_SPREAD))
     )
     inert, fast, slow, degradable = aged_pools(estimate, dry, rate * nitrogen, n)
     celsius = _temperatures(estimate, volume, n)
-    material_c = np.add.reduce(_BURIED * celsius)
+    wet = wetness(water, dry)
     cover = COVERS[estimate.cover]
     ones = np.ones(n)
     piles = Piles(
@@ -84,7 +82,7 @@ def members(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> tuple[Piles, St
         rate=rate,
         loss=points("loss", n).factor(LOSS_SPREAD),
         nitrogen=nitrogen,
-        hottest_c=points("hottest", n).between(*HOTTEST_C),
+        hottest_c=points("hottest", n).around(estimate.hottest_c),
         conductivity_w_mk=CONDUCTIVITY_W_MK * points("conductivity", n).factor(CONDUCTIVITY_SPREAD),
         permeability_m2=PERMEABILITY_M2 * points("permeability", n).factor(PERMEABILITY_SPREAD),
         cover_resistance=cover.resistance * ones,
@@ -95,8 +93,8 @@ def members(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> tuple[Piles, St
         rain_let_in=cover.rain_let_in * ones,
         fixed_draw_w=np.zeros(n),
         draw_from_day=np.zeros(n),
-        **_air(estimate, volume, material_c, n),
-        **_water(estimate, material_c, n),
+        **_air(estimate, volume, celsius, wet),
+        **_water(estimate, celsius, n),
     )
     return piles, State.of(piles, celsius, fast, slow, water), np.full(n, 1.0 / n)
 
@@ -181,9 +179,10 @@ def _temperatures(estimate: PileEstimate, volume: Array, n: int) -> Array:
     return result
 
 
-def _air(estimate: PileEstimate, volume: Array, material_c: Array, n: int) -> dict[str, Array]:
+def _air(estimate: PileEstimate, volume: Array, celsius: Array, wet: Array) -> dict[str, Array]:
     """Air draw of each member: flow, share of the time, and a conductance that gives the outlet where it was read."""
-    ones, draw = np.ones(n), estimate.air
+    n, draw = volume.size, estimate.air
+    ones = np.ones(n)
     if draw is None and not estimate.has_air_duct:
         return {**dict.fromkeys(AIR, 0.0 * ones), "air_inlet_c": DEFAULT_INLET_C * ones}
     through = draw is not None and draw.path == "through_heap"
@@ -192,20 +191,19 @@ def _air(estimate: PileEstimate, volume: Array, material_c: Array, n: int) -> di
     flow, share = 0.0 * ones, 0.0 * ones
     if draw is not None and draw.flow_m3_s > 0.0:
         volume_flow, hours, days = running(draw.flow_m3_s, draw.hour_share, draw.day_share, draw.untold, n)
-        flow, capacity = air_duct.capacity_flow(volume_flow, inlet * ones)
+        flow, _ = air_duct.capacity_flow(volume_flow, inlet * ones)
         share = hours * days
-        if draw.outlet_c is not None:
-            usual = air_duct.conductance_from_outlet(capacity, inlet * ones, draw.outlet_c * ones, material_c)
     return {
         "air_flow_kg_s": flow,
         "air_share": share,
         "air_inlet_c": inlet * ones,
         "air_conductance_w_k": usual,
         "air_through_heap": float(through) * ones,
+        **_duct_read(draw, flow, inlet * ones, celsius=celsius, wet=wet),
     }
 
 
-def _water(estimate: PileEstimate, material_c: Array, n: int) -> dict[str, Array]:
+def _water(estimate: PileEstimate, celsius: Array, n: int) -> dict[str, Array]:
     """Water draw of each member: flow, shares, and conductances that give the outlet where it was read."""
     ones, draw = np.ones(n), estimate.water
     if draw is None and not estimate.has_water_loop:
@@ -219,15 +217,6 @@ def _water(estimate: PileEstimate, material_c: Array, n: int) -> dict[str, Array
     flow, hours, days = 0.0 * ones, 0.0 * ones, 0.0 * ones
     if draw is not None and draw.flow_kg_s > 0.0:
         flow, hours, days = running(draw.flow_kg_s, draw.hour_share, draw.day_share, draw.untold, n)
-        if draw.outlet_c is not None and draw.hour_share > 0.0:
-            inner, outer = water_loop.conductances_from_outlet(
-                flow,
-                hours,
-                inlet_c=inlet * ones,
-                outlet_c=draw.outlet_c * ones,
-                material_c=material_c,
-                outer_w_k=outer,
-            )
     return {
         "water_flow_kg_s": flow,
         "water_hour_share": hours,
@@ -235,6 +224,7 @@ def _water(estimate: PileEstimate, material_c: Array, n: int) -> dict[str, Array
         "water_inlet_c": inlet * ones,
         "loop_inner_w_k": inner,
         "loop_outer_w_k": outer,
+        **_loop_read(draw, flow, hours, inlet_c=inlet * ones, celsius=celsius, outer_w_k=outer),
     }
 
 
@@ -259,22 +249,44 @@ def _spread(value: float, ends: tuple[float, float] | None, most: float, n: int)
     return result
 
 
-def with_outlets_read(estimate: PileEstimate, piles: Piles, celsius: Array) -> Piles:
-    """The same piles with loop and duct that give the outlets that were read, at these node temperatures."""
-    material_c, air, water = np.add.reduce(_BURIED * celsius), estimate.air, estimate.water
-    ones = np.ones_like(material_c)
-    if air is not None and air.outlet_c is not None and air.flow_m3_s > 0.0:
-        capacity = air_duct.capacity_of(piles.air_flow_kg_s, piles.air_inlet_c)
-        found = air_duct.conductance_from_outlet(capacity, piles.air_inlet_c, air.outlet_c * ones, material_c)
-        piles = replace(piles, air_conductance_w_k=found)
-    if water is not None and water.outlet_c is not None and water.flow_kg_s * water.hour_share > 0.0:
-        inner, outer = water_loop.conductances_from_outlet(
-            piles.water_flow_kg_s,
-            piles.water_hour_share,
-            inlet_c=piles.water_inlet_c,
-            outlet_c=water.outlet_c * ones,
-            material_c=material_c,
-            outer_w_k=piles.loop_outer_w_k,
-        )
-        piles = replace(piles, loop_inner_w_k=inner, loop_outer_w_k=outer)
-    return piles
+def _duct_read(draw: AirDraw | None, flow: Array, inlet_c: Array, *, celsius: Array, wet: Array) -> dict[str, Array]:
+    """Flow and conductance of a duct whose outlet was read; nothing where it was not."""
+    if draw is None or draw.outlet_c is None or draw.flow_m3_s <= 0.0:
+        return {}
+    ones = np.ones_like(inlet_c)
+    through = float(draw.path == "through_heap") * ones
+    read = outlets.duct_read(flow, inlet_c, draw.outlet_c * ones, celsius=celsius, through=through, wetness=wet)
+    scale = read.scale if draw.untold.flow is None else ones
+    return {"air_flow_kg_s": scale * flow, "air_conductance_w_k": scale * read.conductance_w_k}
+
+
+def _loop_read(
+    draw: WaterDraw | None, flow: Array, hours: Array, *, inlet_c: Array, celsius: Array, outer_w_k: Array
+) -> dict[str, Array]:
+    """Flow and conductances of a loop whose outlet was read; nothing where it was not."""
+    if draw is None or draw.outlet_c is None or draw.flow_kg_s * draw.hour_share <= 0.0:
+        return {}
+    ones = np.ones_like(inlet_c)
+    outlet = draw.outlet_c * ones
+    read = outlets.loop_read(flow, hours, inlet_c=inlet_c, outlet_c=outlet, celsius=celsius, outer_w_k=outer_w_k)
+    scale = read.scale if draw.untold.flow is None else ones
+    inner, outer = scale * read.inner_w_k, scale * read.outer_w_k
+    return {"water_flow_kg_s": scale * flow, "loop_inner_w_k": inner, "loop_outer_w_k": outer}
+
+
+def with_outlets_read(estimate: PileEstimate, piles: Piles, celsius: Array, wet: Array) -> Piles:
+    """The same piles with loop and duct that give the outlets that were read, at these node temperatures.
+
+    `wet` is the wetness of each, see `losses.wetness`.
+    """
+    air, water, ones = estimate.air, estimate.water, np.ones_like(piles.rate)
+    flow, pumped = piles.air_flow_kg_s, piles.water_flow_kg_s
+    # A flow that was told is scaled from what was told; the members may carry one scaled before.
+    if air is not None and air.untold.flow is None:
+        flow = air_duct.capacity_flow(air.flow_m3_s * ones, piles.air_inlet_c)[0]
+    if water is not None and water.untold.flow is None:
+        pumped = water.flow_kg_s * ones
+    duct = _duct_read(air, flow, piles.air_inlet_c, celsius=celsius, wet=wet)
+    hours, inlet, outer = piles.water_hour_share, piles.water_inlet_c, piles.loop_outer_w_k
+    loop = _loop_read(water, pumped, hours, inlet_c=inlet, celsius=celsius, outer_w_k=outer)
+    return replace(piles, **duct, **loop)

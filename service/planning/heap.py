@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from rules.materials import MATERIALS
-from service.derive.mixture import LEAST_CN, SPREAD_OF_SHARES
+from service.derive.mixture import LEAST_CN, share_of, weighed
 from service.derive.size import SETTLED_SHARE
 from service.dosing.matter import feed_for, water_for
 from service.dosing.records import Amount
@@ -74,7 +74,7 @@ def default_recipe() -> list[RecipePart]:
 def planned_estimate(mix: PlannedMix, laid_m3: float, material_c: float, cover: Cover) -> PileEstimate:
     """What is believed of such a heap of this size on the day it is built; it is taken as settled from the start."""
     sums = mix.sums
-    fast, slow = sums.fast / sums.dry, sums.slow / sums.dry
+    dry = [(stuff.material, mass * stuff.per_kg().dry) for stuff, mass in mix.parts]
     ratio = max(sums.rotting_carbon / sums.nitrogen, LEAST_CN) if sums.nitrogen > 0.0 else 1000.0
     moisture = min(mix.moisture, MOST_MOISTURE)
     start = max(material_c, COLDEST_MATERIAL_C)
@@ -83,8 +83,8 @@ def planned_estimate(mix: PlannedMix, laid_m3: float, material_c: float, cover: 
         mass_kg=_measured(laid_m3 * sums.mass, MASS_SPREAD),
         volume_m3=_measured(laid_m3 * SETTLED_SHARE, SETTLING_SPREAD),
         moisture=Estimate(moisture, moisture - MOISTURE_SPREAD, moisture + MOISTURE_SPREAD, "derived"),
-        fast_share=_around(fast, SPREAD_OF_SHARES),
-        slow_share=_around(slow, SPREAD_OF_SHARES),
+        fast_share=_floored(share_of(dry, lambda m: m.fast)),
+        slow_share=_floored(share_of(dry, lambda m: m.slow)),
         cn_degradable=_around(ratio, CN_SPREAD),
         heating_value_j_kg=mix.heating_value_j_kg,
         core_c=Estimate(start, start - MATERIAL_SPREAD_K, start + MATERIAL_SPREAD_K, "derived"),
@@ -96,6 +96,8 @@ def planned_estimate(mix: PlannedMix, laid_m3: float, material_c: float, cover: 
         water=None,
         has_air_duct=None,
         has_water_loop=None,
+        pace=weighed(dry, lambda m: m.pace),
+        hottest_c=weighed(dry, lambda m: m.hottest),
     )
 
 
@@ -125,6 +127,11 @@ def _exact(value: float) -> Amount:
 
 def _measured(value: float, factor: float) -> Estimate:
     return Estimate(value, value / factor, value * factor, "measured")
+
+
+def _floored(share: Estimate) -> Estimate:
+    """A share with nothing in it below a thousandth."""
+    return Estimate(max(share.value, 1e-3), max(share.low, 1e-3), max(share.high, 1e-3), "derived")
 
 
 def _around(value: float, factor: float) -> Estimate:

@@ -47,6 +47,14 @@ class Out(BaseModel):
     model_config = ConfigDict(extra="forbid", use_enum_values=True)
 
 
+class LearnedShown(Out):
+    """Members of the model that fit the log of this heap."""
+
+    as_of: datetime = Field(description="The moment it was learned at.", examples=["2026-01-18T07:30:00+00:00"])
+    of: int = Field(description="The set of members it speaks of.", examples=[1])
+    members: list[int] = Field(description="Their numbers, each as often as it weighs.", examples=[[3, 17, 17, 204]])
+
+
 class SourceShown(Out):
     """Who says so."""
 
@@ -236,6 +244,11 @@ class Advice(Out):
         description="Changes with any rule, limit, material or text.", examples=["0a1b2c3d4e5f"]
     )
     units: Literal["metric", "us"] = Field(description="Units of this answer.", examples=["us"])
+    learned: LearnedShown | None = Field(
+        description="What the log taught of this heap: give it back in a later status as it is, and a week later it "
+        "counts. Null without a log, or where nothing was run.",
+        examples=[{"as_of": "2026-01-18T07:30:00+00:00", "of": 1, "members": [3, 17, 17, 204]}],
+    )
     headline: str = Field(description="One sentence.", examples=["Add water today. A squeezed handful is dry."])
     say: str = Field(
         description="Plain text for a chat or a text message.",

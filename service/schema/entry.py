@@ -13,7 +13,7 @@ from service.schema.part import AtMost, Part
 from service.schema.quantities import bare_numbers_in
 from service.schema.status import Status
 
-NOT_LOGGED: Final = frozenset({"as_of", "units", "read_at"})
+NOT_LOGGED: Final = frozenset({"as_of", "units", "read_at", "learned"})
 MOST_ENTRIES: Final = 1000
 
 

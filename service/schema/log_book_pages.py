@@ -101,6 +101,77 @@ class PileAdvice(Advice):
     )
 
 
+class SeasonHeat(Page):
+    """Heat that was drawn."""
+
+    value: float = Field(description="Likeliest.", examples=[1200.0])
+    low: float = Field(description="Low end of the 80 % range, the ends of all days together.", examples=[800.0])
+    high: float = Field(description="High end.", examples=[1700.0])
+    unit: str = Field(description="Its unit.", examples=["MJ"])
+
+
+class SeasonGave(Page):
+    """What the pile gave."""
+
+    heat: SeasonHeat | None = Field(description="Heat drawn; null where no draw was ever known.", examples=[None])
+    days_known: float = Field(description="Days whose draw is known: only these are counted.", examples=[92.0])
+
+
+class SeasonWork(Page):
+    """Work that was done."""
+
+    action: str = Field(description="Action id.", examples=["add_water"])
+    times: int = Field(description="How often.", examples=[3])
+
+
+class SeasonForecast(Page):
+    """How forecasts of the core turned out."""
+
+    days_ahead: int = Field(description="How far ahead they looked.", examples=[7])
+    checked: int = Field(description="How many could be checked by a reading of that time.", examples=[21])
+    mean_error_k: float | None = Field(description="Mean error. [K]", examples=[3.1])
+    as_it_was_k: float | None = Field(description="The same of 'as it is now'. [K]", examples=[4.4])
+    range_held: float | None = Field(description="Share that fell into the 80 % range.", examples=[0.81])
+
+
+class SeasonRule(Page):
+    """What became of one rule's advice."""
+
+    rule: str = Field(description="Rule id.", examples=["moisture.water-a-dry-heap"])
+    done: int = Field(description="How often it was done.", examples=[3])
+    rejected: int = Field(description="How often it was rejected.", examples=[0])
+    better: int = Field(description="How often things were better after it.", examples=[2])
+    same: int = Field(description="How often nothing changed.", examples=[1])
+    worse: int = Field(description="How often they were worse.", examples=[0])
+
+
+class SeasonCause(Page):
+    """What was found likely wrong."""
+
+    cause: str = Field(description="Finding.", examples=["too_dry"])
+    share: float = Field(description="Share of the advice that named it.", examples=[0.4])
+
+
+class SeasonPage(Page):
+    """What a season of a pile came to."""
+
+    pile: str = Field(description="Pile id.", examples=[_PILE])
+    begin: datetime = Field(alias="from", description="Begin of the time looked at.", examples=[_AT])
+    to: datetime = Field(description="End of it.", examples=[_AT])
+    advice: int = Field(description="Advice kept in it.", examples=[40])
+    readings: int = Field(description="Core readings in it.", examples=[120])
+    gave: SeasonGave = Field(description="What the pile gave.", examples=[{"heat": None, "days_known": 0.0}])
+    cost: list[SeasonWork] = Field(
+        description="What it cost in work.", examples=[[{"action": "add_water", "times": 3}]]
+    )
+    forecasts: list[SeasonForecast] = Field(description="How the forecasts did.", examples=[[]])
+    rules: list[SeasonRule] = Field(description="What became of each rule's advice, as far as told.", examples=[[]])
+    causes: list[SeasonCause] = Field(description="What was found likely wrong.", examples=[[]])
+    next_heap: list[str] = Field(
+        description="What to change in the next heap.", examples=[["Build a larger heap, or set the timer lower."]]
+    )
+
+
 class AdviceRecord(Page):
     """An advice with all it was given under."""
 

@@ -276,6 +276,13 @@ class MaterialPage(Page):
     heating_value: FigureShown = Field(
         description="Heat of burning of the dry matter.", examples=[_FIGURE | {"unit": "MJ/kg"}]
     )
+    pace: FigureShown = Field(
+        description="How fast heaps of it rot over what is usual: how much they differ.", examples=[_FIGURE]
+    )
+    rot_ends_at: FigureShown = Field(
+        description="Temperature at which its rot ends: a few kelvin above the hottest core.",
+        examples=[_FIGURE | {"unit": "degC"}],
+    )
     remark: str = Field(description="What else to know.", examples=["Green chips heat best."])
     cautions: list[MaterialCautionShown] = Field(
         description="What to mind.", examples=[[{"text": "Wear gloves.", "source": _SOURCE}]]

@@ -15,6 +15,9 @@ from service.schema.quantities import Amount, AmountOf, Measure
 HeapTemperature = Annotated[float, Measure("temperature", -40.0, 400.0, bare_high=95.0)]
 AirTemperature = Annotated[float, Measure("temperature", -70.0, 60.0)]
 
+LoggedTemperature = Annotated[float, Measure("temperature", -150.0, 400.0, bare_high=95.0)]
+"""A broken or unplugged sensor writes numbers such as -63 or -127 degC; a log that holds them is told so."""
+
 
 class ProbePoint(Part):
     """One probe reading somewhere in the heap."""
@@ -64,7 +67,7 @@ class Reading(Part):
     at: Annotated[datetime, INSTANT] = Field(
         description="When it was read, with its offset; not after `as_of`.", examples=["2026-01-15T07:30:00Z"]
     )
-    core: HeapTemperature = Field(description="Core then.", examples=["126 degF", 52])
+    core: LoggedTemperature = Field(description="Core then.", examples=["126 degF", 52])
     moisture_feel: MoistureFeel | None = Field(
         None, description="Squeeze test from inside the heap then, if one was made.", examples=["damp"]
     )
@@ -83,4 +86,18 @@ class Work(Part):
         None,
         description="How much. Under `metric` a bare number is kilograms (litres of water); under `us` it is refused.",
         examples=["60 gal", "200 L"],
+    )
+
+
+class Carried(Part):
+    """What was learned of the heap earlier, as an answer gave it in `learned`."""
+
+    as_of: Annotated[datetime, INSTANT] = Field(
+        description="The moment it was learned at; counts from a week later on.", examples=["2026-01-18T07:30:00Z"]
+    )
+    of: Annotated[int, Field(ge=0, le=10**6, strict=True)] = Field(
+        description="The set of members it speaks of; another set is not counted.", examples=[1]
+    )
+    members: Annotated[list[Annotated[int, Field(ge=0, le=10**6, strict=True)]], AtMost(64)] = Field(
+        description="Members that fitted, by number.", examples=[[3, 17, 17, 204]]
     )

@@ -16,7 +16,7 @@ from service.schema.part import AtMost, Flag, Part
 from service.schema.phone import PHONE_NUMBER
 from service.schema.pile import Goal, Pile
 from service.schema.quantities import bare_numbers_in
-from service.schema.readings import Probe, Reading, Temperatures, Work
+from service.schema.readings import Carried, Probe, Reading, Temperatures, Work
 from service.schema.surroundings import Draw, Greenhouse, Weather
 from service.units import QuantityError, System, parse_quantity
 
@@ -144,6 +144,12 @@ class Status(Part):
     )
 
     _read_in: System | None = PrivateAttr(default=None)
+    learned: Carried | None = Field(
+        None,
+        description="What an earlier answer learned of this heap, given back as it was; a log book does so by itself.",
+        examples=[{"as_of": "2026-01-10T07:30:00Z", "of": 1, "members": [3, 17, 17, 204]}],
+    )
+
     _read_as: tuple[ReadAs, ...] = PrivateAttr(default=())
 
     @property

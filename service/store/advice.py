@@ -123,3 +123,14 @@ def still_good(session: Session, pile: Pile, effects: str, knowledge: str, now: 
         Advice.keeps_until > now,
     )
     return session.scalars(wanted.order_by(Advice.given_at.desc(), Advice.id.desc()).limit(1)).one_or_none()
+
+
+def learned_before(session: Session, pile: Pile, moment: datetime) -> dict[str, Any] | None:
+    """What the newest advice up to a moment learned of the heap from its log, if anything."""
+    wanted = select(Advice).where(Advice.pile_id == pile.id, Advice.as_of <= moment, Advice.effects == "full")
+    row = session.scalars(wanted.order_by(Advice.as_of.desc(), Advice.id.desc()).limit(1)).one_or_none()
+    try:
+        learned: dict[str, Any] | None = None if row is None else sound_answer(row)[1].get("learned")
+    except Damaged:
+        return None
+    return learned

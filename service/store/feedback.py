@@ -137,6 +137,27 @@ def calibration(session: Session, account_id: str | None = None) -> list[dict[st
     return _calibration([(row.chance_of_gain, row.outcome) for row in session.execute(_of_account(found, account_id))])
 
 
+def pile_counts(session: Session, pile_id: str, begin: datetime | None, end: datetime) -> list[dict[str, Any]]:
+    """For each rule whose advice somebody spoke of: how often it was given, done, and what came of it; of one pile."""
+    within = [Advice.pile_id == pile_id, Advice.as_of <= end, *([] if begin is None else [Advice.as_of >= begin])]
+    found = (
+        select(AdvisedRule.rule, Feedback.verdict, Feedback.outcome)
+        .join(Advice, Advice.id == AdvisedRule.advice_id)
+        .join(Feedback, (Feedback.advice_id == AdvisedRule.advice_id) & (Feedback.action == AdvisedRule.action))
+        .where(*within)
+    )
+    rows = session.execute(found).all()
+    return [
+        {
+            "rule": rule,
+            "done": sum(row.verdict == "done" for row in rows if row.rule == rule),
+            "rejected": sum(row.verdict == "rejected" for row in rows if row.rule == rule),
+            **{outcome: sum(row.outcome == outcome for row in rows if row.rule == rule) for outcome in OUTCOMES},
+        }
+        for rule in sorted({row.rule for row in rows})
+    ]
+
+
 def counts_page(session: Session, account_id: str) -> dict[str, Any]:
     """Feedback by rule, over the piles of one account."""
     return {

@@ -51,6 +51,7 @@ class Log:
     kind: Kind
     body: dict[str, Any]
     path_c: Array
+    later_c: Array  # the same as long as it was simulated, for what looks further ahead
 
     def future_c(self, days: float) -> float:
         """True core some days ahead, in whole half days up to 14. [degC]"""
@@ -86,7 +87,8 @@ def tell(happened: truth.Truth, number: int, day: int, length: int, rng: np.rand
         for at, value in zip(times[:-1], values[:-1], strict=True)
     ]
     path = happened.core_c[2 * day : 2 * (day + AHEAD_DAYS) + 1, number]
-    return Log(happened.built.seed, happened.built.first + number, day, kind, body, path)
+    later = happened.core_c[2 * day :, number]
+    return Log(happened.built.seed, happened.built.first + number, day, kind, body, path, later)
 
 
 def days_to_tell(happened: truth.Truth, number: int, kind: Kind) -> NDArray[np.intp]:

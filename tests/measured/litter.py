@@ -23,7 +23,7 @@ BUILT: Final = datetime(2023, 8, 29, 9, 30, tzinfo=UTC)
 COVERED: Final = datetime(2023, 9, 4, 10, 20, tzinfo=UTC)
 UNCOVERED: Final = datetime(2023, 10, 2, 10, 30, tzinfo=UTC)
 REMOVED_HOURS: Final = 1
-"""The last row was written while the stack was taken away."""
+"""The last row was written while the stack was taken away: no forecast is judged by it."""
 MASS_KG: Final = 22_000.0
 MOISTURE: Final = 49.0  # % of the wet mass
 READ_AT_HOUR: Final = 10
@@ -57,7 +57,7 @@ class Trace:
 
 @cache
 def traces() -> dict[str, Trace]:
-    """All twelve probes by name, without the hour in which the stack was taken away."""
+    """All twelve probes by name."""
     rows = _rows("temperatures.csv")
     days = np.array([_days(row["at"]) for row in rows])
     return {

@@ -75,7 +75,7 @@ def _bins(some: Sequence[Batch]) -> str:
     held = float(((told[:, 0] <= came) & (came <= told[:, 2])).mean())
     return (
         "Bin batches 2024 (Lytras et al., Apache-2.0). Told on the first day: kilograms of each kind, ambient.\n"
-        f"{len(some)} batches, highest temperature: measured {came.mean():.1f} (80 % from {np.quantile(came, 0.1):.0f} to "
+        f"{len(some)} batches, highest temperature: measured {came.mean():.1f} (80 % {np.quantile(came, 0.1):.0f} to "
         f"{np.quantile(came, 0.9):.0f}) degC, told {told[:, 1].mean():.1f} ({told[:, 0].mean():.0f} to "
         f"{told[:, 2].mean():.0f}); mean error {np.abs(told[:, 1] - came).mean():.1f} K, range held {held:.2f}"
     )

@@ -168,7 +168,7 @@ def test_an_entry_without_a_value_is_refused(body: Any) -> None:
 
 
 def test_the_entry_knows_every_field_of_a_status() -> None:
-    assert set(Entry.model_fields) == (set(Status.model_fields) - {"read_at"}) | {"at"}
+    assert set(Entry.model_fields) == (set(Status.model_fields) - {"read_at", "learned"}) | {"at"}
     assert not any(field.is_required() for field in Entry.model_fields.values())
 
 

@@ -1,0 +1,99 @@
+"""Judge forecasts once, on heaps that nothing was tuned on: fresh seeds of every truth, and the measured half left.
+
+`python -m tests.forecasting.judging --seeds 31,32 --heaps 200`. Each status is told in full, cut short, and as a single
+reading. A seed that was judged is spent: after any tuning take others.
+"""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable, Iterable, Sequence
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from service.learning.situation import FEATURES
+from tests.forecasting.samples import LEADS, TRUTHS, Sample, samples_of
+from tests.forecasting.training import litter_samples
+from tests.measured import litter
+
+Array = NDArray[np.float64]
+
+JUDGED: Final = (3.0, 7.0, 14.0)
+AT_7: Final = int(np.flatnonzero(LEADS == 7.0)[0])
+FLAT_K, COLLAPSE_K = 5.0, 15.0  # in a week
+NEW_DRAW_DAYS, YOUNG_DAYS = 7.0, 10.0
+
+
+def _feature(each: Sample, name: str) -> float:
+    return float(each.features[FEATURES.index(name), AT_7])
+
+
+def _change(each: Sample) -> float:
+    return float(each.came_c[AT_7] - each.now_c)
+
+
+KINDS: Final[dict[str, Callable[[Sample], bool]]] = {
+    "with a log": lambda each: each.told != "single",
+    "one reading, no log": lambda each: each.told == "single",
+    "young": lambda each: _feature(each, "young") > np.exp(-YOUNG_DAYS / 8.0),
+    "above 68 degC": lambda each: each.now_c >= 68.0,
+    "draw just changed": lambda each: _feature(each, "draw_changed") > np.exp(-1.0),
+    "flat week (hindsight)": lambda each: each.told != "single" and abs(_change(each)) < FLAT_K,
+    "collapse (hindsight)": lambda each: each.told != "single" and _change(each) < -COLLAPSE_K,
+}
+WAYS: Final = {"as now": 0, "damped": 2}
+
+
+def table(some: Sequence[Sample]) -> str:
+    """Mean errors by truth and kind beside the simple ways, and how often the range held."""
+    head = "".join(f"{f'{lead:.0f} d: ours':>13}{'as now':>8}{'line':>7}{'damped':>8}{'held':>6}" for lead in JUDGED)
+    lines = [f"{'':<34}{'n':>5}{head}"]
+    for truth in dict.fromkeys(each.truth for each in some):
+        for kind, is_of in KINDS.items():
+            kept = [each for each in some if each.truth == truth and is_of(each)]
+            if kept:
+                lines.append(f"{truth + ', ' + kind:<34}{len(kept):>5}" + "".join(_cells(kept, at) for at in JUDGED))
+    return "\n".join(lines)
+
+
+def _cells(some: Sequence[Sample], lead: float) -> str:
+    place = int(np.flatnonzero(lead == LEADS)[0])
+    known = [each for each in some if np.isfinite(each.came_c[place])]
+    if not known:
+        return " " * 42
+    came = np.array([each.came_c[place] for each in known])
+    low, median, high = np.array([each.said[:, place] for each in known]).T
+    apart = [np.abs(median - came).mean()]
+    for way in (*WAYS.values(), None):
+        said = [each.now_c + (lead * _slope(each) if way is None else each.ways[way, place]) for each in known]
+        apart.append(np.abs(np.array(said) - came).mean())
+    held = ((low <= came) & (came <= high)).mean()
+    ours, now, damped, line = apart
+    return f"{ours:13.1f}{now:8.1f}{line:7.1f}{damped:8.1f}{held:6.2f}"
+
+
+def _slope(each: Sample) -> float:
+    """Slope of the line through the log, from the damped one's first steps. [K/day]"""
+    return float(each.ways[2, 0] / (6.0 * -np.expm1(-LEADS[0] / 6.0)))
+
+
+def judged(seeds: Iterable[int], heaps: int) -> list[Sample]:
+    """Samples of fresh seeds of every truth, and of the measured half that was kept back."""
+    listed = list(seeds)
+    found = [each for truth, make in TRUTHS.items() for seed in listed for each in samples_of(truth, make(seed, heaps))]
+    return found + litter_samples(litter.JUDGING)
+
+
+def main() -> None:
+    """The command line."""
+    parser = argparse.ArgumentParser(prog="python -m tests.forecasting.judging", description=__doc__)
+    parser.add_argument("--seeds", required=True, help="seeds that nothing was tuned on, such as 31,32")
+    parser.add_argument("--heaps", type=int, default=200, help="simulated heaps of each truth and seed")
+    given = parser.parse_args()
+    print(table(judged([int(seed) for seed in given.seeds.split(",")], given.heaps)))
+
+
+if __name__ == "__main__":
+    main()
