@@ -6,7 +6,7 @@ from rules import facts as f
 from rules import findings as found
 from rules.common import BOTH_DRAWS_KNOWN, DRAW_FITTED, DRAWN_BEYOND, DRAWN_BEYOND_SEASON
 from rules.conditions import Fact, Threshold
-from rules.model import Caution, Finding, Gravity, Rule
+from rules.model import Act, Caution, Finding, Gravity, Rule, Urgency
 from rules.sources import COMMON_PRACTICE, HEAT_BALANCE
 from rules.thresholds import FALLS_IN_A_WEEK
 
@@ -122,8 +122,24 @@ RULES: tuple[Rule, ...] = (
         confidence=0.6,
     ),
     Rule(
+        id="balance.heat-vanishes-check-the-loop",
+        when=found.losing_unseen.is_true() & f.heat_vanished_w.known() & f.has_water_loop.is_true(),
+        reason=_WHERE_DOES_IT_GO,
+        gives=Act("check_loop", Urgency.THIS_WEEK),
+        source=HEAT_BALANCE,
+        confidence=0.6,
+    ),
+    Rule(
+        id="balance.heat-vanishes-check-the-fan",
+        when=found.losing_unseen.is_true() & f.heat_vanished_w.known() & f.has_air_duct.is_true(),
+        reason=_WHERE_DOES_IT_GO,
+        gives=Act("check_fan", Urgency.THIS_WEEK),
+        source=HEAT_BALANCE,
+        confidence=0.6,
+    ),
+    Rule(
         id="balance.heat-vanishes-look-for-it",
-        when=_VANISHES & found.losing_unseen.is_true(),
+        when=_VANISHES,
         reason=_WHERE_DOES_IT_GO,
         gives=Caution(("*",), Gravity.NOTE),
         source=HEAT_BALANCE,

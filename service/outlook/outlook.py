@@ -90,7 +90,7 @@ def look_out(picture: Picture, days: int) -> Outlook:
         chance_cool=chance(np.isfinite(cool), heap.weights),
         season_draw_w=season,
         heat_available_j=_times(season, days * DAY_S),
-        draw_from=time(steady.from_day),
+        draw_from=time(np.maximum(steady.from_day, days_until_warm(rest, limit_c))),
         timers=tuple(_timer(way, found, heap, season) for way, found in zip(ways, timers, strict=True)),
         ledger_j=_ledger(now, heap.weights),
         next_heap=next_heap(new, cool, limit_c, heap.weights, days),

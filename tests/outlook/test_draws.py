@@ -50,10 +50,11 @@ def test_a_little_less_keeps_the_core_and_a_little_more_does_not(body: Body, day
     some = steady.power_w > 0
     begin = np.where(np.isfinite(steady.from_day), steady.from_day, float(days))
     resting = replace(at_rest(heap.piles), draw_from_day=begin)
-    # our own goal: within a tenth for nineteen members in twenty
+    # our own goal: within a tenth for nineteen members in twenty, and for all but one of a few
+    most = max(1, int(0.05 * some.sum()))
     less, more = (replace(resting, fixed_draw_w=factor * steady.power_w) for factor in (0.9, 1.1))
-    assert kept(heap, less, begin)[some].mean() >= 0.95
-    assert (~kept(heap, more, begin))[some].mean() >= 0.95
+    assert (~kept(heap, less, begin))[some].sum() <= most
+    assert kept(heap, more, begin)[some].sum() <= most
 
 
 def test_nothing_is_drawn_from_a_heap_that_is_never_warm() -> None:
@@ -91,8 +92,8 @@ def test_the_timer_keeps_the_core_and_draws_what_it_says() -> None:
     _, steady = steady_draws(heap, rest, LIMIT_C, [way.drawing])
     some, begin = (steady.setting > 0) & (steady.setting < 60), np.zeros(heap.count)
     less, exact, more = (way.drawing(at_rest(heap.piles), factor * steady.setting) for factor in (0.85, 1.0, 1.15))
-    assert kept(heap, less, begin)[some].mean() >= 0.95
-    assert (~kept(heap, more, begin))[some].mean() >= 0.95
+    assert (~kept(heap, less, begin))[some].sum() <= most
+    assert kept(heap, more, begin)[some].sum() <= most
     (run,) = run_blocks(heap, [(exact, heap.state)])
     assert run.drawn_j[-1][some] / (30 * 86400) == pytest.approx(steady.power_w[some], rel=0.15)
     assert steady.setting.max() <= 60
