@@ -17,6 +17,10 @@ LOW, HIGH = 0.1, 0.9
 NARROWEST_K: Final = 0.5
 WIDEST_LOG: Final = 4.5
 """Bounds of the half-width of a range: of no probe is more known, and e to the 4.5 K is wide enough."""
+BELOW_AIR_K: Final = 5.0
+"""No core goes further below the air outside, its usual swings counted [K] (our own)."""
+HOTTEST_C: Final = 85.0
+"""Nor, by rot alone, further up; fire is no matter of this forecast (common practice, no source)."""
 OWN_K: Final = 1.0
 """An error that each member has to itself, so that no range hangs on members that agree [K] (our own)."""
 
@@ -41,9 +45,10 @@ def told_core(situation: Situation, days: Array, modelled: Array, doubt_k: float
     apart = modelled - median[:, None] + OWN_K * points("unexplained", modelled.shape[1]).normals
     apart = apart - np.median(apart, axis=1, keepdims=True)
     least, most = np.quantile(apart, [LOW, HIGH], axis=1)
-    result: Array = centre[:, None] + np.where(
-        apart < 0.0, apart * (below / -least)[:, None], apart * (above / most)[:, None]
-    )
+    told = centre[:, None] + np.where(apart < 0.0, apart * (below / -least)[:, None], apart * (above / most)[:, None])
+    coldest = min(situation.now_c, situation.outdoor_c) - BELOW_AIR_K
+    hottest = max(situation.now_c + BELOW_AIR_K, HOTTEST_C)
+    result: Array = np.clip(told, coldest, hottest)
     return result
 
 

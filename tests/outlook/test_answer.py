@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import math
+from math import floor
 from typing import Any
 
 import numpy as np
@@ -88,7 +89,7 @@ def test_energy_closes_member_by_member() -> None:
 
 def test_an_overdrawn_heap_cools_and_rest_would_keep_it() -> None:
     answer, rested = shown(OVERDRAWN), shown(STEADY, draw={"water": {"flow": 4, "minutes_per_hour": 0}})
-    assert answer["days_until_cool"]["value"] < 10 and answer["days_until_cool"]["high"] < 30
+    assert answer["days_until_cool"]["value"] < 14 and answer["days_until_cool"]["high"] < 30
     cool, rest = answer["days_until_cool"], answer["days_until_cool_at_rest"]
     assert rest is None or rest["value"] > cool["value"] + 5
     assert "nothing drawn" in answer["description"]
@@ -155,7 +156,7 @@ def test_words_and_numbers_agree() -> None:
     answer = shown(STEADY)
     for day in (7, 30):
         for end in ("low", "median", "high"):
-            assert f"{int(answer['core'][end][day] + 0.5)} °C" in answer["description"]
+            assert f"{floor(answer['core'][end][day] + 0.5)} °C" in answer["description"]
     assert answer["headline"] in answer["description"]
     assert answer["next_heap"]["text"] in answer["description"]
 
