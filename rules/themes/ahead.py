@@ -62,7 +62,7 @@ _MOVES: Final = (
     ),
     Rule(
         id="ahead.look-anyway",
-        when=_FALLS & f.core_c.known() & NOT_TOO_HOT,
+        when=_FALLS & f.core_c.known() & NOT_TOO_HOT & found.settling_water.not_seen(),
         reason="The core, now {core_c}, is likely to fall soon if nothing is changed. Read it each day, and look for "
         "the cause.",
         gives=Act("find_the_cause", Urgency.TODAY, last_resort=True),

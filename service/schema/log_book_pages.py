@@ -160,7 +160,7 @@ class SeasonPage(Page):
     to: datetime = Field(description="End of it.", examples=[_AT])
     advice: int = Field(description="Advice kept in it.", examples=[40])
     readings: int = Field(description="Core readings in it.", examples=[120])
-    gave: SeasonGave = Field(description="What the pile gave.", examples=[{"heat": None, "days_known": 0.0}])
+    gave: SeasonGave = Field(description="Heat it gave, as far as known.", examples=[{"heat": None, "days_known": 0.0}])
     cost: list[SeasonWork] = Field(
         description="What it cost in work.", examples=[[{"action": "add_water", "times": 3}]]
     )
