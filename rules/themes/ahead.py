@@ -106,7 +106,7 @@ _WRONG_MOVES: Final = (
     ),
     Rule(
         id="ahead.waiting-cools",
-        when=found.will_fall.is_true() & f.fall_7_days_k.known(),
+        when=found.will_fall.is_true() & f.fall_7_days_k.known() & found.settling_water.not_seen(),
         reason="While you wait, the core is likely to fall by about {fall_7_days_k} in a week.",
         gives=Avoid("wait"),
         source=HEAT_BALANCE,
@@ -114,7 +114,7 @@ _WRONG_MOVES: Final = (
     ),
     Rule(
         id="ahead.waiting-cools-now",
-        when=found.cool_soon.is_true() & f.days_until_cool.known(),
+        when=found.cool_soon.is_true() & f.days_until_cool.known() & found.settling_water.not_seen(),
         reason="While you wait, the core is likely to be below your limit in about {days_until_cool}.",
         gives=Avoid("wait"),
         source=HEAT_BALANCE,
