@@ -49,6 +49,8 @@ def dose_inputs(picture: Picture) -> DoseInputs:
         lost_w=accounts.lost,
         plan=_planned(picture),
         size_guessed=not picture.size.given,
+        fits_air=estimate.has_air_duct is True,
+        fits_water=estimate.has_water_loop is True,
     )
 
 

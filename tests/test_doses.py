@@ -323,6 +323,13 @@ def test_no_dose_of_a_draw_holds_the_present_setting(minutes, season_w):
     assert more.high >= more.value >= more.low > now
 
 
+def test_what_is_fitted_and_not_drawn_begins_with_a_few_minutes():
+    assert only(doses_for("raise_draw", heap(fits_water=True, fits_air=True))).of == "water_minutes_per_hour"
+    assert only(doses_for("raise_draw", heap(fits_air=True))).of == "air_minutes_per_hour"
+    # From 75 degC never by air (Surrey Fire and Rescue, read).
+    assert doses_for("raise_draw", heap(fits_air=True, core_c=75.0)) == []
+
+
 @pytest.mark.parametrize("action", ["reduce_draw", "raise_draw"])
 def test_no_draw_no_draw_dose(action):
     assert doses_for(action, heap()) == []

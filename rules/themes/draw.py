@@ -183,6 +183,7 @@ _MAY_GIVE_MORE = (
     & f.core_falling.not_seen()
     & found.too_young_to_judge.not_seen()
     & found.settling_draw.not_seen()
+    & found.asked_beyond_season.not_seen()
     & found.core_doubtful.not_seen()
     & found.fire_danger.not_seen()
 )

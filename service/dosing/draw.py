@@ -90,9 +90,17 @@ def raise_draw(pile: DoseInputs) -> list[Dose]:
     if planned:
         return planned
     if not running:
-        return [_timer(setting.of, FIRST_MINUTES) for setting in settings]
+        return [_timer(of, FIRST_MINUTES) for of in _first_of(pile, settings, overheating=overheating)]
     share = _share_of_drawn(running, pile.season_draw_w) or RAISED_BLINDLY
     return [_raised(setting, share) for setting in running]
+
+
+def _first_of(pile: DoseInputs, settings: list[_Setting], *, overheating: bool) -> list[str]:
+    """The timers to begin with: of the draws that were described, else of what is fitted, water first."""
+    if settings:
+        return [setting.of for setting in settings]
+    fitted = [_PUMP] if pile.fits_water else [_FAN] if pile.fits_air and not overheating else []
+    return fitted
 
 
 def _as_planned(pile: DoseInputs, settings: list[_Setting], *, more: bool) -> list[Dose]:

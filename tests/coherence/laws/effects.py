@@ -33,7 +33,8 @@ def first_move_loses(case: Case, answer: Answer) -> Iterator[str]:
     move = first(answer)
     if in_fire(answer) or (hottest(case.body) or 0.0) >= FOR_LIFE_FROM or not is_run(move):
         return
-    if _loses(move) and len(moves(answer)) > 1:
+    others = [each for each in answer["actions"] if not (is_run(each) and _loses(each))]
+    if _loses(move) and others:
         yield f"{move['action']} {_gain(move)}"
 
 

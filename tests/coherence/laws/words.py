@@ -77,7 +77,8 @@ def one_share_of_the_need(case: Case, answer: Answer) -> Iterator[str]:
         return
     texts = [answer["headline"], answer["say"], tonight["verdict"]]
     texts += [part["text"] for a in answer["actions"] for part in (*a["reasons"], *a["cautions"])]
-    about = [text for text in texts if "%" in text and re.search(r"cover|keep up|needs", text) and "house" in text]
+    sentences = [sentence for text in texts for sentence in re.split(r"(?<=[.!?]) ", text)]
+    about = [each for each in sentences if "%" in each and re.search(r"cover|keep up", each)]
     told = {float(found) for text in about for found in PERCENT.findall(text)}
     if len(told) > 1 and max(told) - min(told) > 1.0:
         yield f"{sorted(told)}"
