@@ -184,6 +184,7 @@ _MAY_GIVE_MORE = (
     & found.too_young_to_judge.not_seen()
     & found.settling_draw.not_seen()
     & found.asked_beyond_season.not_seen()
+    & (f.draw_over_season.unknown() | (f.draw_over_season <= DRAWN_BEYOND_SEASON))
     & found.core_doubtful.not_seen()
     & found.fire_danger.not_seen()
 )

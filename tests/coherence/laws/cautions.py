@@ -95,6 +95,8 @@ def crawling_in(case: Case, answer: Answer) -> Iterator[str]:
 def frost_in_winter(case: Case, answer: Answer) -> Iterator[str]:
     if season_of(case.body) not in WINTER or (hottest(case.body) or 0.0) >= KEEP_OFF_FROM or in_fire(answer):
         return
+    if any(work["action"] == "protect_loop_from_frost" for work in told(case.body, "done") or []):
+        return
     fitted = told(case.body, "draw", "water") is not None or "water_loop" in (told(case.body, "equipment") or [])
     outdoor, weather = told(case.body, "temperatures", "outdoor"), told(case.body, "weather") or {}
     known = (

@@ -50,6 +50,7 @@ CURES = {
     "short_of_air": {"loosen_pile", "add_dry_bulking", "lift_cover", "open_vent_in_film", "remove_snow"},
     "channelling": {"top_up", "loosen_pile", "add_water", "check_loop"},
     "overdrawn": {"reduce_draw", "pause_draw", "draw_air_instead_of_water"},
+    "losing_unseen": {"check_loop", "check_fan", "drain_duct", "check_probe", "find_the_cause"},
     "cold_soaked": {"wait", "insulate", "cover_with_clear_film", "pause_draw", "reduce_draw", "top_up"},
     "losing_to_weather": {"cover_with_clear_film", "insulate", "keep_rain_off"},
     "spent": {"build_new_pile", "start_next_pile"},
