@@ -6,7 +6,7 @@ own. Half of the heaps are built dry, lean or both.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Final
 
 import numpy as np
@@ -76,6 +76,11 @@ class Heaps:
         """Dry matter that could rot, when built."""
         result: Array = self.dry_kg * _mixed(DEGRADABLE, self.manure_share)
         return result
+
+    def repeated(self, times: int) -> Heaps:
+        """The same heaps side by side so many times: each block lives its own life in the same weather."""
+        columns = {f.name: np.tile(getattr(self, f.name), times) for f in fields(self) if f.name != "seed"}
+        return Heaps(seed=self.seed, **columns)
 
     def rng(self, purpose: int) -> list[np.random.Generator]:
         """A generator of each heap for one purpose."""

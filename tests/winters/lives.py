@@ -89,13 +89,18 @@ def live(heaps: Heaps, truth_name: str, policy: Policy) -> Lived:
     winter = winter_of(heaps, _days(heaps))
     truth = TRUTHS[truth_name](heaps)
     growers = growers_of(heaps)
-    book = _Book(heaps, winter, truth, growers, policy)
-    for day in range(_days(heaps)):
-        book.morning(day)
-        for hour in range(24):
-            book.hour(day, (7 + hour) % 24)
-        book.evening(day)
-    return book.graded(truth_name)
+    return _Book(heaps, winter, truth, growers, policy).lived(truth_name)
+
+
+def live_beside(heaps: Heaps, truth_name: str, policies: Sequence[Policy]) -> Lived:
+    """Live by several policies that draw by the core and differ in nothing else, as blocks side by side."""
+    many = heaps.repeated(len(policies))
+    winter, truth, growers = winter_of(many, _days(many)), TRUTHS[truth_name](many), growers_of(many)
+    book = _Book(many, winter, truth, growers, policies[0])
+    book.drawing.start_c = np.repeat([policy.start_c for policy in policies], heaps.count)
+    book.drawing.stop_c = np.repeat([policy.stop_c for policy in policies], heaps.count)
+    book.drawing.night = np.repeat([policy.hours == "night" for policy in policies], heaps.count)
+    return book.lived(truth_name)
 
 
 def _days(heaps: Heaps) -> int:
@@ -117,6 +122,15 @@ class _Book:
         self.run_minutes, self.run_hours = np.zeros(n), 0
         self.core: list[Array] = []
         self.told: list[tuple[int, int, float, float, float]] = []
+
+    def lived(self, truth_name: str) -> Lived:
+        """Live every day, and grade."""
+        for day in range(_days(self.heaps)):
+            self.morning(day)
+            for hour in range(24):
+                self.hour(day, (7 + hour) % 24)
+            self.evening(day)
+        return self.graded(truth_name)
 
     def morning(self, day: int) -> None:
         """Yesterday's orders are carried out; on the days of readings the heap is read and the advice asked."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,18 +25,13 @@ def row(lived: Lived) -> str:
     )
 
 
-def best_of(lives: Sequence[Lived]) -> Lived:
-    """For each heap the life that brought most heat, put together."""
-    heat = np.array([lived.heat_kwh for lived in lives])
-    pick = heat.argmax(axis=0)
-    columns = np.arange(pick.size)
-
-    def chosen(name: str) -> Array:
-        return np.array([getattr(lived, name) for lived in lives])[pick, columns]
-
+def best_of(lived: Lived, blocks: int) -> Lived:
+    """For each heap the life that brought most heat, of as many blocks of the same heaps side by side."""
+    pick = lived.heat_kwh.reshape(blocks, -1).argmax(axis=0)
+    places = pick * pick.size + np.arange(pick.size)
     names = ("heat_kwh", "drawn_kwh", "nights_short", "short_kwh", "hot_days", "fire", "dead", "jobs", "litres")
-    core = np.array([lived.core_c for lived in lives])[pick, :, columns].T
-    return Lived("best-in-hindsight", lives[0].truth, **{name: chosen(name) for name in names}, core_c=core)
+    values = {name: getattr(lived, name)[places] for name in names}
+    return Lived("best-in-hindsight", lived.truth, **values, core_c=lived.core_c[:, places])
 
 
 def difference(first: Array, second: Array) -> tuple[float, float, float]:
