@@ -49,7 +49,8 @@ def read_partial(body: bytes) -> tuple[dict[str, Any], list[str]]:
         check_data(data)
         if not isinstance(data, dict):
             raise Problem("invalid-status", "A status is a JSON object.")
-        skipped = data.pop("skipped", None) or []
+        skipped = data.pop("skipped", None)
+        skipped = [] if skipped is None else skipped
         if not isinstance(skipped, list) or not all(isinstance(field, str) and len(field) <= 60 for field in skipped):
             detail = 'a list of JSON pointers of fields nobody could tell is wanted, such as ["/smell"].'
             raise Problem("invalid-status", f"/skipped: {detail}", [{"pointer": "/skipped", "detail": detail}])

@@ -1,4 +1,7 @@
-"""Says in one sentence what this machine still lacks, before anything is installed. Standard library only."""
+"""Says in one sentence what this machine still lacks, before anything is installed, or with which flags to build.
+
+Standard library only.
+"""
 
 import importlib.util
 import os
@@ -7,7 +10,10 @@ import sys
 import sysconfig
 
 OLDEST = (3, 11)
-TOO_NEW = (3, 13)
+TOO_NEW = (3, 14)
+NAME_IS_GONE = (3, 13)
+"""From this version on Python no longer has the old name of a call that the rule engine's C code uses."""
+OLD_NAME = "-DPyEval_CallObject=PyObject_CallObject"
 
 
 def what_is_missing() -> str:
@@ -15,8 +21,8 @@ def what_is_missing() -> str:
     version = ".".join(str(part) for part in sys.version_info[:3])
     if not OLDEST <= sys.version_info[:2] < TOO_NEW:
         return (
-            f"warmheap needs Python 3.11 or 3.12, and this is {version}: "
-            "run the same command with python3.12 or python3.11 in place of python3."
+            f"warmheap needs Python 3.11, 3.12 or 3.13, and this is {version}: "
+            "run the same command with python3.13, python3.12 or python3.11 in place of python3."
         )
     if importlib.util.find_spec("venv") is None or importlib.util.find_spec("ensurepip") is None:
         return "Python's venv module is missing: on Debian or Ubuntu, `apt-get install python3-venv`."
@@ -35,12 +41,23 @@ def what_is_missing() -> str:
     return ""
 
 
+def flags() -> str:
+    """What the C preprocessor is told while the rule engine is built: what it is told already, and the old name."""
+    told = os.environ.get("CPPFLAGS", "").split()
+    if sys.version_info[:2] >= NAME_IS_GONE and OLD_NAME not in told:
+        told.append(OLD_NAME)
+    return " ".join(told)
+
+
 def main() -> int:
-    """Print what is missing, if anything; exit code 1 then."""
+    """Print the flags to build with; or what is missing, on standard error, with exit code 1."""
     missing = what_is_missing()
     if missing:
         print(missing, file=sys.stderr)
-    return 1 if missing else 0
+        return 1
+    if flags():
+        print(flags())
+    return 0
 
 
 if __name__ == "__main__":

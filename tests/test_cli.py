@@ -117,9 +117,32 @@ def test_missing_headers_are_one_sentence(monkeypatch: pytest.MonkeyPatch, tmp_p
     assert preflight.what_is_missing().startswith("Python's header files are missing")
 
 
-@pytest.mark.parametrize("version", [(3, 10, 9), (3, 13, 0)])
+@pytest.mark.parametrize("version", [(3, 10, 9), (3, 14, 0)])
 def test_another_python_is_refused_in_one_sentence(
     monkeypatch: pytest.MonkeyPatch, version: tuple[int, int, int]
 ) -> None:
     monkeypatch.setattr(preflight.sys, "version_info", version)
-    assert preflight.what_is_missing().startswith("warmheap needs Python 3.11 or 3.12")
+    assert preflight.what_is_missing().startswith("warmheap needs Python 3.11, 3.12 or 3.13")
+
+
+@pytest.mark.parametrize(
+    ("version", "told", "flags"),
+    [
+        ((3, 11, 7), "", ""),
+        ((3, 12, 1), "-I/opt", "-I/opt"),
+        ((3, 13, 0), "", preflight.OLD_NAME),
+        ((3, 13, 1), "-I/opt", f"-I/opt {preflight.OLD_NAME}"),
+        ((3, 13, 1), preflight.OLD_NAME, preflight.OLD_NAME),
+    ],
+)
+def test_the_engine_is_built_with_its_old_name_where_python_has_lost_it(
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    version: tuple[int, int, int],
+    told: str,
+    flags: str,
+) -> None:
+    monkeypatch.setattr(preflight.sys, "version_info", version)
+    monkeypatch.setenv("CPPFLAGS", told)
+    assert preflight.main() == 0
+    assert capsys.readouterr().out.strip() == flags

@@ -32,8 +32,9 @@ _JSON: Final = "application/json"
 _OFFERED: Final = ("text/plain", _JSON)
 _SAID: Final = "ten weeks old, core 121 F was 133 last Sunday, crumbly dry, no smell, fan 60 cfm"
 _REQUEST: Final[dict[str, Any]] = {
-    "required": True,
-    "description": "The message as text, or as JSON with the conversation's id or its state.",
+    "required": False,
+    "description": "The message as text, or as JSON with the conversation's id or its state. An empty one is asked the "
+    "first question.",
     "content": {
         "application/json": {
             "schema": shape("ChatMessage"),
