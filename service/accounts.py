@@ -18,7 +18,7 @@ from service.physics.arrays import Array
 from service.physics.balance import balance
 from service.physics.flows import Moment
 from service.physics.ledger import Energy, energy
-from service.physics.members import degradable_left, members, weather_now
+from service.physics.members import degradable_left, usual_members, weather_now
 from service.physics.piles import Piles, State, Weather
 from service.physics.spread import points
 
@@ -89,7 +89,7 @@ class Counted:
 
 def account_for(estimate: PileEstimate, days: float, keep_core_above_c: float, derived: Derived) -> Accounts:
     """Count the heat of one heap on its ensemble and put the facts that follow."""
-    piles, state, _ = members(estimate)
+    piles, state, _ = usual_members(estimate)
     weather = weather_now(estimate)
     counted = count(estimate, piles, state, weather, days=days, keep_core_above_c=keep_core_above_c)
     accounts = accounts_from(counted, derived.facts, log_weights(counted.core_ahead_c, derived.facts))

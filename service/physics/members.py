@@ -6,6 +6,7 @@ Priors without a source are our judgement and marked so; the spreads are standar
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 from math import exp
 from typing import Final
 
@@ -97,6 +98,12 @@ def members(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> tuple[Piles, St
         **_water(estimate, celsius, n),
     )
     return piles, State.of(piles, celsius, fast, slow, water), np.full(n, 1.0 / n)
+
+
+@lru_cache(maxsize=8)
+def usual_members(estimate: PileEstimate) -> tuple[Piles, State, Array]:
+    """As `members`, as many as usual; kept for whoever asks for them next, and not to be written to."""
+    return members(estimate)
 
 
 def weather_now(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> Weather:

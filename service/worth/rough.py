@@ -18,7 +18,7 @@ from rules.conditions import Facts
 from service.dosing.records import Dose
 from service.physics.arrays import Array
 from service.physics.kernel import HOT_C, stride
-from service.physics.members import members, weather_now
+from service.physics.members import usual_members, weather_now
 from service.physics.piles import Weather, joined
 from service.picture import Picture
 from service.whatif import gained, heat_counted, horizon_of, modelled, with_and_without
@@ -27,21 +27,30 @@ from service.worth.gains import Effects
 STRIDES: Final = (1 / 15, 1 / 3, 1.0)
 """Where the strides end, as shares of the time to the goal: 2, 10 and 30 days of the usual month (our own)."""
 
+SURE: Final = frozenset({"add_water"})
+"""Moves that hardly ever turn out to gain nothing where the rules put them first: an answer without what-ifs is spared
+the look ahead then (our own)."""
 GOES_ON_WITHIN: Final = 1.0
 """How far the slope of a core over the next days strays from its past one [K/day] (our own)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Considered:
-    """One heap and the doses of what is advised for it."""
+    """One heap and the doses of what is advised for it, the first action first."""
 
     picture: Picture
     doses: Mapping[str, Sequence[Dose]]
 
+    @property
+    def in_doubt(self) -> bool:
+        """Whether a look ahead could put something else first: what the model does not know it cannot put last."""
+        first = next(iter(self.doses), "")
+        return first not in SURE and first in modelled(self.doses)
+
 
 def rough_gains(heaps: Sequence[Considered]) -> list[dict[str, float]]:
     """What each action gains on each heap, for the ranking, as `whatif.gain_of` says; all heaps in one run."""
-    names = [modelled(heap.doses) for heap in heaps]
+    names = [modelled(heap.doses) if heap.in_doubt else () for heap in heaps]
     asked = [place for place, found in enumerate(names) if found]
     gains: list[dict[str, float]] = [{} for _ in heaps]
     if asked:
@@ -54,7 +63,7 @@ def _gains(heaps: Sequence[Considered]) -> list[dict[str, float]]:
     blocks, weathers, sizes = [], [], []
     for heap in heaps:
         estimate = heap.picture.estimate
-        piles, state, _ = members(estimate)
+        piles, state, _ = usual_members(estimate)
         actions = {name: heap.doses[name] for name in modelled(heap.doses)}
         own = with_and_without(estimate, piles, state, actions)
         blocks += own
