@@ -10,8 +10,8 @@ from __future__ import annotations
 import csv
 import io
 import json
-from collections.abc import Iterator
-from typing import Any, Final
+from collections.abc import Iterator, Mapping
+from typing import Any, Final, TextIO
 
 from service.errors import Problem, cut
 from service.parse import parse_text
@@ -29,6 +29,12 @@ csv.field_size_limit(_LARGEST_CELL)
 def to_table(file: dict[str, Any]) -> str:
     """The file as CSV (RFC 4180)."""
     out = io.StringIO()
+    write_table(file, out)
+    return out.getvalue()
+
+
+def write_table(file: Mapping[str, Any], out: TextIO) -> None:
+    """Write the file as CSV; its entries may be iterators, each gone through once and in order."""
     writer = csv.writer(out)
     writer.writerow(COLUMNS)
     for name in ("format", "format_version", "damaged"):
@@ -38,7 +44,6 @@ def to_table(file: dict[str, Any]) -> str:
     for section in _SECTIONS:
         for number, entry in enumerate(file[section], start=1):
             writer.writerows((section, number, field, _cell(value)) for field, value in _spread(entry))
-    return out.getvalue()
 
 
 def from_table(text: str) -> dict[str, Any]:

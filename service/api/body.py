@@ -32,8 +32,7 @@ async def read_body(request: Request, largest: int = LARGEST_BODY) -> bytes:
         If it is larger than the limit, at once where its length says so (the rest is not read), or comes too slowly,
         or breaks off.
     """
-    seen = bytearray()
-    request.scope[_SEEN] = seen
+    seen = note_seen(request)
     if length_of(request) > largest:
         await _look_in(request)
         raise too_large(largest)
@@ -42,6 +41,13 @@ async def read_body(request: Request, largest: int = LARGEST_BODY) -> bytes:
         if len(seen) > largest:
             raise too_large(largest)
     return bytes(seen)
+
+
+def note_seen(request: Request) -> bytearray:
+    """Where the beginning of the body is noted for a refusal to look at; read from here on by one reader."""
+    request.scope[_SEEN] = bytearray()
+    seen: bytearray = request.scope[_SEEN]
+    return seen
 
 
 async def pieces_of(request: Request) -> AsyncIterator[bytes]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
+from typing import IO, TYPE_CHECKING, Annotated, Any, Final, Literal
 
 from fastapi import APIRouter, Path, Query, Request, Response
 
@@ -15,10 +15,12 @@ from service.api.log_book import (
     change_with,
     check_parameters,
     json_response,
+    open_store,
     read_from_store,
     reply_with,
     with_store,
 )
+from service.api.streamed import FileResponse, body_put_aside
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -190,20 +192,19 @@ async def export_pile(
     ] = "json",
 ) -> Response:
     """Everything that was logged, so that nothing is lost when it is brought in again."""
-    from pydantic_core import to_json
-
-    from service.store.exchange import export
     from service.store.piles import pile_of
+    from service.store.written import write_export
 
     check_parameters(request, "format")
     account = caller_of(request).account_id
-    file = await read_from_store(lambda session: export(session, pile_of(session, account, pile_id)))
-    headers = {"content-disposition": f'attachment; filename="pile-{file["pile"]["id"]}.{format_}"'}
-    if format_ == "json":
-        return Response(to_json(file), headers=headers, media_type="application/json")
-    from service.flat_table import to_table
 
-    return Response(to_table(file).encode(), headers=headers, media_type=f"{_CSV}; header=present")
+    def write(file: IO[bytes]) -> dict[str, str]:
+        with open_store().reading() as session:
+            pile = pile_of(session, account, pile_id)
+            write_export(session, pile, format_, file)
+            return {"content-disposition": f'attachment; filename="pile-{pile.id}.{format_}"'}
+
+    return FileResponse(write, "application/json" if format_ == "json" else f"{_CSV}; header=present")
 
 
 @router.post(
@@ -223,19 +224,19 @@ async def import_pile(request: Request) -> Response:
     is_table = request.headers.get("content-type", "").partition(";")[0].strip().lower() == _CSV
     if not is_table:
         check_is_json(request)
-    body = await read_body(request, LARGEST_FILE)
+    async with body_put_aside(request, LARGEST_FILE) as body:
 
-    def prepare(store: Store, caller: Caller) -> Change:
-        from service.logbook import now_utc
-        from service.store.piles import pile_shown
+        def prepare(store: Store, caller: Caller) -> Change:
+            from service.logbook import now_utc
+            from service.store.piles import pile_shown
 
-        now = now_utc()
-        rows = read_file(body, now, is_table=is_table)
+            now = now_utc()
+            rows = read_file(body, now, is_table=is_table)
 
-        def work(session: Session, caller: Caller) -> Reply:
-            pile = bring_in(session, caller.account_id, rows, now)
-            return reply_with(pile_shown(session, pile), pile.id, 201)
+            def work(session: Session, caller: Caller) -> Reply:
+                pile = bring_in(session, caller.account_id, rows, now)
+                return reply_with(pile_shown(session, pile), pile.id, 201)
 
-        return work
+            return work
 
-    return await change_with(request, body, prepare)
+        return await change_with(request, body, prepare)

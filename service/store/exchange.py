@@ -22,7 +22,14 @@ _AT_ONCE: Final = 500
 
 def export(session: Session, pile: Pile) -> dict[str, Any]:
     """All of one pile, as `service.schema.exported` describes it; what is damaged is named and left out."""
-    file: dict[str, Any] = {
+    damaged: list[dict[str, str]] = []
+    file = {**head_of(pile), **{name: list(entries) for name, entries in entries_of(session, pile, damaged).items()}}
+    return {**file, "damaged": damaged} if damaged else file
+
+
+def head_of(pile: Pile) -> dict[str, Any]:
+    """What a file says of the pile itself."""
+    return {
         "format": FORMAT,
         "format_version": FORMAT_VERSION,
         "pile": {
@@ -34,11 +41,16 @@ def export(session: Session, pile: Pile) -> dict[str, Any]:
             "changes": pile.changes,
         },
     }
-    damaged: list[dict[str, str]] = []
-    for section, table, at, shown in _SECTIONS:
-        rows = session.scalars(select(table).where(table.pile_id == pile.id).order_by(at, table.id))
-        file[section] = list(_sound(section, rows, shown, damaged))
-    return {**file, "damaged": damaged} if damaged else file
+
+
+def entries_of(session: Session, pile: Pile, damaged: list[dict[str, str]]) -> dict[str, Iterator[dict[str, Any]]]:
+    """The entries of a pile by section, read as they are asked for; those that are damaged are noted in `damaged`."""
+
+    def entries(section: str, table: type[Any], at: Any, shown: Callable[[Any], dict[str, Any]]) -> Iterator[Any]:
+        wanted = select(table).where(table.pile_id == pile.id).order_by(at, table.id)
+        yield from _sound(section, session.scalars(wanted.execution_options(yield_per=_AT_ONCE)), shown, damaged)
+
+    return {section[0]: entries(*section) for section in _SECTIONS}
 
 
 def _sound(
