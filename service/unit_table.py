@@ -59,6 +59,11 @@ MONTH_DAYS: Final = 30.44
 YEAR_DAYS: Final = 365.25
 WATER_DENSITY: Final = 1000.0
 
+PICKUP_LOAD: Final = 54 * CUBIC_FOOT
+BARROW: Final = 3 * CUBIC_FOOT
+BUCKET: Final = 5 * GALLON
+"""What people count in [m3]: a full-size bed filled level, a garden barrow, a five-gallon bucket (common practice)."""
+
 _Row = tuple[str, float, float, str]
 
 _MASS: Final[tuple[_Row, ...]] = (
@@ -78,6 +83,9 @@ _VOLUME: Final[tuple[_Row, ...]] = (
     ("ft3", CUBIC_FOOT, 0.0, "cubicfoot cubicfeet cuft cufeet cufoot feet3 foot3 cfti"),
     ("gal", GALLON, 0.0, "gallon gallons gals galus usgal usgallon usgallons"),
     ("imperial_gal", 0.00454609, 0.0, "imperialgal imperialgallon imperialgallons impgal galimp galbr ukgal"),
+    ("pickup_load", PICKUP_LOAD, 0.0, "pickuploads pickupload pickup pickups truckbed truckbeds"),
+    ("barrow", BARROW, 0.0, "barrows barrowload barrowloads wheelbarrow wheelbarrows wheelbarrowload wheelbarrowloads"),
+    ("bucket", BUCKET, 0.0, "buckets bucketful bucketfuls pail pails"),
 )
 _ROWS: Final[dict[Dimension, tuple[_Row, ...]]] = {
     "temperature": (

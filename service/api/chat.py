@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
 from datetime import UTC, datetime
 from functools import cache
 from secrets import token_urlsafe
@@ -207,5 +206,5 @@ def _shown(reply: Reply, draft: Draft, name: str | None) -> dict[str, Any]:
         "actions": reply.actions,
         "question": reply.question,
         "conversation": name,
-        "state": asdict(draft),
+        "state": draft.as_state(),
     }

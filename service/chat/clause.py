@@ -17,13 +17,17 @@ _THEN = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class Clause:
-    """One clause. `told` is None where it was not read, and `why` says so; `corrects` if it takes something back."""
+    """One clause. `told` is None where it was not read, and `why` says so; `corrects` if it takes something back.
+
+    `aside` marks a question: it is no report, and doubts nothing.
+    """
 
     pieces: tuple[Piece, ...]
     text: str
     told: tuple[Told, ...] | None
     why: str = ""
     corrects: bool = False
+    aside: bool = False
 
     @property
     def numeric(self) -> bool:

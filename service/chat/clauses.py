@@ -5,18 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from service.chat.asides import without_question
 from service.chat.clause import Clause
 from service.chat.doubt import without_doubtful
 from service.chat.grammar import ANSWERS, STATEMENT, trees
 from service.chat.lexer import plain, sentences
 from service.chat.meaning_heap import HEAP
 from service.chat.meaning_heat import HEAT
+from service.chat.meaning_make import MAKE
 from service.chat.meaning_work import WORK
 from service.chat.reading import Node, Reading, Setting, Told, Unclear
 from service.chat.tokens import NAMES, NUMBERS, Piece, Sentence
+from service.chat.typos import mended
 from service.errors import cut
 
-_SAYS = {**HEAT, **HEAP, **WORK}
+_SAYS = {**HEAT, **HEAP, **WORK, **MAKE}
 MOST_PIECES = 400
 """Pieces that are tried in one message, those tried twice counted twice: many times what people write (our own)."""
 COST_OF_A_TRY = 4
@@ -31,7 +34,7 @@ _CORRECTIONS = frozenset(
 
 def clauses(text: str, setting: Setting, asked: str | None = None) -> list[Clause]:
     """The clauses of a message. `asked` is the field of the question that the first of them may answer shortly."""
-    text = plain(text)
+    text, _ = mended(plain(text))
     found: list[Clause] = []
     reader = _Reader(text, setting, asked)
     for sentence in sentences(text):
@@ -50,10 +53,9 @@ class _Reader:
 
     def read(self, sentence: Sentence, before: list[Clause]) -> list[Clause]:
         """The clauses so far, those of this sentence behind them."""
-        if sentence.asked:
-            return [*before, self._unread(sentence.pieces, "a question is not a report")]
+        told, question = without_question(sentence)
         found, first = list(before), len(before)
-        here, elsewhere = _here(sentence.pieces)
+        here, elsewhere = _here(told)
         for pieces in _segments(here):
             if any(piece.terminal == "WISH" for piece in pieces):
                 found += self._beside_a_wish(pieces)
@@ -68,7 +70,12 @@ class _Reader:
             if found and clause.told is not None and all(_is_correction(piece) for piece in found[-1].pieces):
                 clause = replace(clause, corrects=True)
             found += [clause] if clause.told is not None else self._parted(pieces, clause)
-        return [*found, self._unread(elsewhere, _NOT_NOW)] if elsewhere else found
+        found += [self._unread(elsewhere, _NOT_NOW)] if elsewhere else []
+        return [*found, self._question(question)] if question else found
+
+    def _question(self, pieces: tuple[Piece, ...]) -> Clause:
+        """What is asked and no report: it says nothing of the heap and so doubts nothing."""
+        return replace(self._unread(pieces, "a question is not a report"), aside=True)
 
     def _beside_a_wish(self, pieces: tuple[Piece, ...]) -> list[Clause]:
         """What stands before a wish and is joined to it is read; from the wish on nothing is."""
@@ -115,7 +122,8 @@ class _Reader:
         parts = [self._clause(part) for part in _split(pieces, frozenset({"AND", "BUT"}))]
         unread = [part for part in parts if part.told is None]
         lists = any(part.numeric and _pointers(part) & _LISTS for part in parts)
-        bearing = any(part.doubts or not _stands_alone(part, parts) for part in unread)
+        counted = any(part.numeric for part in parts if part.told is not None)
+        bearing = any(part.doubts or (counted and not _stands_alone(part, parts)) for part in unread)
         return [whole] if lists or bearing or len(unread) == len(parts) else parts
 
     def _unread(self, pieces: tuple[Piece, ...], why: str) -> Clause:
@@ -203,7 +211,7 @@ def _why_unread(pieces: Sequence[Piece]) -> str:
         if piece.terminal == "UNSURE":
             return "the number could mean more than one thing"
         if piece.terminal in ("OTHER", "DOUBT"):
-            return f'I cannot place "{cut(str(piece.value))}"'
+            return f'I do not know what "{cut(str(piece.value))}" means here'
     if any(piece.terminal in NUMBERS for piece in pieces):
-        return "I am not sure what the number is of"
-    return "I am not sure what is meant"
+        return "what is the number of? Say it with its place, such as core 121 F"
+    return "I am not sure what is meant; say it another way"

@@ -9,7 +9,7 @@ from typing import Final, Literal
 from service.chat.lexer import plain
 from service.chat.numbers import spelled_number
 
-Kind = Literal["why", "more", "help", "reset", "unknown", "scale", "advice"]
+Kind = Literal["why", "more", "help", "hello", "thanks", "told", "undo", "reset", "unknown", "scale", "advice"]
 
 _WHY: Final = r"(?:but )?(?:why|explain|reasons?(?: for)?|how)"
 _PATTERNS: Final[tuple[tuple[Kind, re.Pattern[str]], ...]] = (
@@ -20,7 +20,39 @@ _PATTERNS: Final[tuple[tuple[Kind, re.Pattern[str]], ...]] = (
             r"(?:tell me )?more|(?:show )?all|everything|details?|(?:the )?(?:full|whole) (?:list|answer|advice)"
         ),
     ),
-    ("help", re.compile(r"help|what can i say|commands|how does this work|hi|hello|hey|start|/start|/help")),
+    (
+        "help",
+        re.compile(
+            r"help(?: me)?(?: please)?|what can (?:i|you) (?:say|do)|commands|how does this work|start|/start|/help"
+        ),
+    ),
+    (
+        "hello",
+        re.compile(r"(?:hi|hello|hey|good (?:morning|evening|afternoon|day)|howdy|hallo)(?: there| again| all)?"),
+    ),
+    (
+        "thanks",
+        re.compile(
+            r"(?:ok |okay |great |good |nice |perfect |many |no |cool )*(?:thanks|thank you|thx|ta|cheers|much obliged)"
+            r"(?: a lot| so much| very much| again| for (?:that|the help|everything|your help))*"
+            r"|great|perfect|got it|will do"
+        ),
+    ),
+    (
+        "told",
+        re.compile(
+            r"(?:so )?what (?:did|have) i (?:tell|told|say|said)(?: to)?(?: you)?(?: so far| already)?|what do you know"
+            r"(?: about (?:it|my heap|the heap))?(?: so far)?|what have you (?:got|read|noted)(?: so far)?|summary"
+            r"|show what i told you"
+        ),
+    ),
+    (
+        "undo",
+        re.compile(
+            r"undo(?: that| it| the last)?|take (?:that|it) back|scrap that|ignore that"
+            r"|forget (?:that|the last(?: one)?)"
+        ),
+    ),
     ("reset", re.compile(r"start (?:over|again)|reset|new (?:heap|pile)|forget (?:it|all|everything)|/reset")),
     ("advice", re.compile(r"advice|what now|now what|what (?:should|do|must|can) i do(?: now| first| next)?|so")),
     (

@@ -39,6 +39,8 @@ def without_doubtful(found: list[Clause]) -> list[Clause]:
     """Take back numbers on which a clause that could not be read casts doubt."""
     kept = list(found)
     for place, unread in enumerate(found):
+        if unread.aside:
+            continue
         following = found[place + 1] if place + 1 < len(found) else None
         if unread.told is None and unread.dangling and following and following.numeric and not following.names:
             _withdraw(kept, place + 1, f'"{cut(unread.text)}" puts it in doubt')

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from datetime import datetime, timedelta
 from typing import Any, Final, get_args
 
@@ -31,7 +31,8 @@ class Draft:
 
     `skipped` holds what nobody could tell, `waiting` temperatures whose scale is not known, `asked` the field of the
     question that stands, `told_at` when the readings that age were told, `advised_at` when advice was last given,
-    `recent` the pointers that the last message filled.
+    `recent` the pointers that the last message filled,
+    `before` the status before the last message.
     """
 
     status: dict[str, Any] = field(default_factory=dict)
@@ -41,6 +42,7 @@ class Draft:
     told_at: dict[str, str] = field(default_factory=dict)
     advised_at: str | None = None
     recent: list[str] = field(default_factory=list)
+    before: dict[str, Any] | None = None
 
     @classmethod
     def of(cls, status: dict[str, Any], **rest: Any) -> Draft:
@@ -62,6 +64,8 @@ class Draft:
 
     def take(self, reading: Reading, now: datetime) -> str | None:
         """Put a reading in its place; where it cannot be, say why and leave everything as it was."""
+        if reading.unless_told and any(name in self.status.get("pile", {}) for name in ("age", "built_on")):
+            return "is that the age, or how long ago something was?"
         if needs_scale(reading.value):
             self.waiting = [*self.waiting, reading][-MOST_WAITING:]
             return None
@@ -108,7 +112,19 @@ class Draft:
     def forget(self) -> None:
         """Start over."""
         self.status, self.skipped, self.waiting, self.told_at, self.recent = {}, [], [], {}, []
-        self.asked = self.advised_at = None
+        self.asked = self.advised_at = self.before = None
+
+    def as_state(self) -> dict[str, Any]:
+        """All of it as data, to be sent back with the next message."""
+        waiting = [{"pointer": item.pointer, "value": item.value} for item in self.waiting]
+        return {**asdict(self), "waiting": waiting}
+
+    def undo(self) -> bool:
+        """Take back what the last message told; False where there is nothing to take back."""
+        if self.before is None or self.before == self.status:
+            return False
+        self.status, self.before, self.waiting, self.asked = self.before, None, [], None
+        return True
 
 
 def _put(status: dict[str, Any], reading: Reading) -> None:

@@ -15,6 +15,7 @@ from service.chat.lexer import is_too_long, plain, sentences
 from service.chat.meaning_work import EITHER
 from service.chat.reading import Gap, Reading, Setting, needs_scale, settled
 from service.chat.saying import said
+from service.chat.typos import mended
 from service.errors import cut
 from service.schema.chat import LONGEST_MESSAGE
 
@@ -28,18 +29,20 @@ _EITHER: Final = f"/draw/{EITHER}/"
 
 @dataclass(frozen=True, slots=True)
 class Unread:
-    """Words of a message that were not read, and why."""
+    """Words of a message that were not read, and why; `aside` where they were no report at all."""
 
     text: str
     why: str
+    aside: bool = False
 
 
 @dataclass(slots=True)
 class Heard:
-    """What was understood, in order, and what was not."""
+    """What was understood, in order, what was not, and slips of the hand that were set right."""
 
     understood: list[Reading] = field(default_factory=list)
     unread: list[Unread] = field(default_factory=list)
+    mended: list[tuple[str, str]] = field(default_factory=list)
 
 
 def hear(text: str, draft: Draft, now: datetime) -> Heard:
@@ -51,7 +54,7 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
     ready = draft.settle(SYSTEM_OF[next(iter(scales))]) if settles else []
     setting = Setting(now, draft.system)
     found = clauses(text, setting, draft.asked)
-    heard = Heard()
+    heard = Heard(mended=mended(plain(text))[1])
     for clause in found:
         if clause.told is None:
             heard.unread += _named(clause)
@@ -75,7 +78,7 @@ def _in_short(unread: Sequence[Unread]) -> Iterator[Unread]:
     """What was not read, quoted in short; of very much, the first of it and how many places more there are."""
     room = MOST_QUOTED
     for place, item in enumerate(unread):
-        short = Unread(cut(item.text), cut(item.why, LONGEST_WHY))
+        short = Unread(cut(item.text), cut(item.why, LONGEST_WHY), item.aside)
         room -= len(f"{short.text}{short.why}".encode())
         if room < 0 and place:
             left = len(unread) - place
@@ -93,7 +96,7 @@ def _scales(text: str) -> set[str]:
 def _named(clause: Clause) -> Iterator[Unread]:
     """A clause that was not read, unless it holds nothing worth naming."""
     if clause.numeric or any(piece.terminal not in ("DOUBT", "AND", "BUT", "WITH") for piece in clause.pieces):
-        yield Unread(clause.text, clause.why)
+        yield Unread(clause.text, clause.why, clause.aside)
 
 
 def _readings(found: Sequence[Clause], heard: Heard) -> Iterator[tuple[Reading, Clause]]:

@@ -14,6 +14,7 @@ from typing import Final
 
 from service.chat.days import DAY_PATTERN, day_written
 from service.chat.lexicon import LONGEST_PHRASE, lexicon
+from service.chat.measures import measures_at, ratio_at
 from service.chat.numbers import spelled_number, written_number
 from service.chat.tokens import Number, Piece, Sentence
 
@@ -36,6 +37,8 @@ _DOTTED: Final = re.compile(r"\b(approx|ca|cu|sq|deg|temp)\.(?= )")
 _VULGAR: Final = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _AND_A_HALF: Final = ["and", "a", "half"]
 _ALWAYS: Final = "24/7"
+COUNTED: Final = frozenset({"pickup_load", "barrow", "bucket"})
+"""Units of which "a" is one: they are counted, not measured."""
 
 
 def plain(text: str) -> str:
@@ -79,10 +82,16 @@ def _append(pieces: list[Piece], piece: Piece) -> None:
 def _pieces(text: str) -> Iterator[Piece]:
     place = 0
     while place < len(text):
-        piece = _day(text, place) or _number(text, place) or _words(text, place) or _mark(text, place)
+        piece = _together(text, place) or _day(text, place) or _number(text, place) or _words(text, place)
+        piece = piece or _mark(text, place)
         place = piece.end
         if piece.terminal != "DROPPED":
             yield piece
+
+
+def _together(text: str, place: int) -> Piece | None:
+    """Numbers that are said in one breath."""
+    return measures_at(text, place) or ratio_at(text, place)
 
 
 def _day(text: str, place: int) -> Piece | None:
@@ -167,7 +176,7 @@ def _words(text: str, place: int) -> Piece | None:
     words = list(_WORD.finditer(text, place, run.end()))
     longest = min(LONGEST_PHRASE, len(words))
     spelled = _spelled(text, [word[0] for word in words], words)
-    if spelled is not None and not any(_is_known(words[:count]) for count in range(longest, 2, -1)):
+    if spelled is not None and not any(_is_known(words[:count]) for count in range(longest, 1, -1)):
         return spelled
     for count in range(longest, 0, -1):
         phrase, end = tuple(word[0] for word in words[:count]), words[count - 1].end()
@@ -191,10 +200,10 @@ def _is_known(words: list[re.Match[str]]) -> bool:
 
 
 def _spelled(text: str, words: list[str], places: list[re.Match[str]]) -> Piece | None:
-    """A number in words with its unit; `a week` is one, `a ton` is none."""
+    """A number in words with its unit; `a week` and `a bucket` are one, `a ton` is none."""
     if words[0] in ("a", "an") and len(words) > 1:
-        _, terminal, _ = _unit(text, places[0].end())
-        if terminal == "DURATION":
+        _, terminal, name = _unit(text, places[0].end())
+        if terminal in ("DURATION", "PARTS") or name in COUNTED:
             return _with_unit(text, places[0].start(), places[0].end(), 1.0)
     if words[0] == "minus":
         return _minus(text, places)

@@ -40,6 +40,7 @@ class Lexicon:
     wishes: frozenset[Phrase]
     doubts: frozenset[Phrase]
     units: dict[str, Unit]
+    common: frozenset[str]
 
     def find(self, words: Phrase) -> tuple[str, str] | None:
         """Terminal and value of a phrase, or of the name of a material or supply."""
@@ -71,7 +72,7 @@ def lexicon() -> Lexicon:
         name: frozenset(_split(phrase) for phrase in words[name])
         for name in ("fillers", "elsewhere", "wishes", "doubts")
     }
-    return Lexicon(phrases=phrases, units=_units(units), **lists)
+    return Lexicon(phrases=phrases, units=_units(units), common=frozenset(words["common"].split()), **lists)
 
 
 def _put(phrases: dict[Phrase, tuple[str, str]], phrase: str, meaning: tuple[str, str]) -> None:

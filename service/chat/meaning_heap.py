@@ -53,12 +53,12 @@ def _shape(node: Node, setting: Setting) -> Iterator[Told]:
     """Width and height are a round heap's; with a length besides, a long heap's."""
     measures: dict[str, str] = {}
     for part in parts_in(node, "dimension"):
-        (word,) = pieces_in(part, "WIDE", "HIGH", "LONG")
-        name = {"WIDE": "width", "HIGH": "height", "LONG": "length"}[word.terminal]
+        (word,) = pieces_in(part, "WIDE", "HIGH", "LONG", "TALL")
+        name = {"WIDE": "width", "HIGH": "height", "LONG": "length", "TALL": "height"}[word.terminal]
         if name in measures:
             yield Gap(str(word.value), f"the {name} is given twice")
             return
-        measures[name] = length_of(part)
+        measures[name] = str(word.value) if word.terminal == "TALL" else length_of(part)
     yield _shaped(measures)
 
 
@@ -189,6 +189,7 @@ HEAP: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "nothing_on_hand": _fixed("/on_hand", []),
     "feel": _feel,
     "smell": _value("/smell", "SMELL_KIND"),
+    "smell_only": _fixed("/smell", "foul"),
     "no_smell": _fixed("/smell", "none"),
     "sign": _value("/signs/-", "SIGN"),
     "no_sign": _no_sign,

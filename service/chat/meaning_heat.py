@@ -25,6 +25,9 @@ from service.schema.checks import FARTHEST_AHEAD
 from service.units import parse_quantity
 
 DAYS_IN_WEEK: Final = 7
+MORNING: Final = 7
+NIGHT: Final = 22
+"""The hours that "this morning" and "last night" stand for, by the person's own clock (our own)."""
 LONGEST_AGO_DAYS: Final = 18262.5
 """Fifty years: further back nothing is read (our own)."""
 _CORE: Final = "/temperatures/core"
@@ -73,6 +76,10 @@ def moment(node: Node, setting: Setting) -> datetime | None:
         match piece.terminal:
             case "YESTERDAY":
                 return moment_back(1, now)
+            case "TODAY":
+                return min(now.replace(hour=MORNING, minute=0, second=0, microsecond=0), now)
+            case "LAST_NIGHT":
+                return moment_back(1, now).replace(hour=NIGHT, minute=0, second=0)
             case "DAY_BEFORE":
                 return moment_back(2, now)
             case "WEEKDAY":
@@ -100,7 +107,7 @@ def _age(node: Node, setting: Setting) -> Iterator[Told]:
 
 
 def _built(node: Node, setting: Setting) -> Iterator[Told]:
-    at = moment(node, setting)
+    at = setting.now if has(node, "NOW", "TODAY") else moment(node, setting)
     yield Gap("built", _WHICH_DAY) if at is None else Reading("/pile/built_on", at.date().isoformat())
 
 
@@ -178,11 +185,6 @@ def _at(pointer: str) -> Callable[[Node, Setting], Iterator[Told]]:
     return told
 
 
-def _point(node: Node, setting: Setting) -> Iterator[Told]:
-    (value,) = temperatures(node)
-    yield Reading("/temperatures/points/-", {"depth": length_of(node), "value": value})
-
-
 def length_of(node: Node) -> str:
     """The length right below a node, as the contract writes it."""
     return str(pieces_in(node, "LENGTH", "YARDS")[0].value)
@@ -220,7 +222,6 @@ HEAT: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "low": _at("/weather/low"),
     "night_target": _at("/greenhouse/night_target"),
     "keep_core": _at("/goal/keep_core_above"),
-    "point": _point,
     "until": _until,
     "answer_age": _age,
     "answer_built": _built,

@@ -13,6 +13,8 @@ from service.units import parse_quantity
 
 _STOCK: Final = ("MATERIAL", "SUPPLY")
 _WHEN: Final = 'when was that? Say for instance "watered yesterday"'
+HALF_THE_DAY: Final = "12 h/day"
+"""What "at night" and "by day" are taken for, said back (our own)."""
 EITHER: Final = "?"
 """Stands for fan or pump, whichever there is."""
 
@@ -30,6 +32,10 @@ def _drawn(way: str) -> Callable[[Node, Setting], Iterator[Told]]:
             yield Reading(f"{place}/hours_per_day", str(piece.value))
         if has(node, "ALWAYS"):
             yield Reading(f"{place}/minutes_per_hour", "60 min/h")
+        if has(node, "ALL_DAY"):
+            yield Reading(f"{place}/hours_per_day", "24 h/day")
+        if has(node, "NIGHTS", "DAYTIME"):
+            yield Reading(f"{place}/hours_per_day", HALF_THE_DAY)
         if has(node, "OFF"):
             yield Reading(f"{place}/minutes_per_hour", "0 min/h")
         for name in ("inlet", "outlet"):

@@ -25,6 +25,8 @@ _TEENS: Final = ("thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eig
 _BY_TEN: Final = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
 _SMALL: Final = {word: number for number, word in enumerate((*_UNITS, *_TEENS))}
 _TENS: Final = {word: 10 * number for number, word in enumerate(_BY_TEN, start=2)}
+NUMBER_WORDS: Final = frozenset({*_SMALL, *_TENS, "hundred", "half", "quarter", "third"})
+"""Words of numbers, which are never mended."""
 _PLAIN: Final = re.compile(r"[0-9]{1,7}(\.[0-9]{1,4})?")
 _COMMA: Final = re.compile(r"[0-9]{1,3},[0-9]|0,[0-9]{1,3}")
 _THOUSANDS: Final = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3}")

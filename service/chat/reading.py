@@ -20,11 +20,12 @@ class Reading:
     """One value for the status, in contract words and with units: where it goes, and what.
 
     A pointer that ends in `/-` adds to a list; `/draw/?` is whichever of fan and pump there is. A temperature whose
-    scale was not told has `?` for its unit.
+    scale was not told has `?` for its unit. With `unless_told` it counts only where nothing was told of it before.
     """
 
     pointer: str
     value: Any
+    unless_told: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import datetime
 from typing import Any, Final
 
@@ -43,7 +43,19 @@ _PLAIN: Final = {
     "/goal/until": "heat wanted until {}",
     "/probe/length": "probe {}",
     "/probe/checked": "probe checked",
+    "/pile/shrunk": "shrunk by {}",
+    "/greenhouse/temperature": "greenhouse now {}",
+    "/greenhouse/humidity": "greenhouse humidity {}",
 }
+
+
+_SHAPED: Final = frozenset(
+    {
+        *("/temperatures/points/-", "/history/-", "/pile/size", "/pile/ingredients", "/moisture_feel", "/on_hand/-"),
+        *("/done/-", "/signs", "/on_hand", "/people", "/equipment"),
+    }
+)
+"""Fields said in a way of their own; others that a status may hold are said by their names."""
 
 
 def all_said(readings: Iterable[Reading]) -> list[str]:
@@ -58,13 +70,37 @@ def all_said(readings: Iterable[Reading]) -> list[str]:
     return [*words, f"on hand: {', '.join(stock)} (taken as all there is)"] if stock else words
 
 
+def all_told(status: dict[str, Any]) -> list[str]:
+    """All that a status in the making holds, in words."""
+    return all_said(Reading(pointer, value) for pointer, value in _leaves(status, ""))
+
+
+def _leaves(node: dict[str, Any], pointer: str) -> Iterator[tuple[str, Any]]:
+    """Each value with its pointer, as readings have them."""
+    for name, value in node.items():
+        place = f"{pointer}/{name}"
+        if place in ("/units", "/moisture_feel_at"):
+            continue
+        if place == "/moisture_feel":
+            yield place, {"moisture_feel": value, "moisture_feel_at": node.get("moisture_feel_at")}
+        elif isinstance(value, list) and value and place != "/pile/ingredients":
+            yield from ((f"{place}/-", item) for item in value)
+        elif isinstance(value, dict) and place != "/pile/size":
+            yield from _leaves(value, place)
+        else:
+            yield place, value
+
+
 def said(pointer: str, value: Any) -> str:
     """One reading in words, e.g. `core 121 °F`, `fan runs 12 minutes an hour`."""
     if pointer in _PLAIN:
         return _PLAIN[pointer].format(_value(value))
+    if pointer not in _SHAPED:
+        return f"{pointer.strip('/-').replace('/', ' ').replace('_', ' ')}: {_value(value)}"
     match pointer:
         case "/temperatures/points/-":
-            return f"{_value(value['value'])} at {_value(value['depth'])} depth"
+            depth = f" at {_value(value['depth'])} depth" if "depth" in value else ""
+            return f"{_value(value['value'])}{depth}" + (f", {value['side']} side" if "side" in value else "")
         case "/history/-":
             return f"core {_value(value['core'])} on {_day(value['at'])}"
         case "/pile/size":
@@ -107,7 +143,7 @@ def _size(value: dict[str, Any]) -> str:
 
 
 def _ingredient(part: dict[str, str]) -> str:
-    amount = f"{_value(part['amount'])} " if "amount" in part else ""
+    amount = f"{_value(part['amount'])} " if "amount" in part else f"{part['share']} " if "share" in part else ""
     return amount + _name(part["material"])
 
 
@@ -121,9 +157,13 @@ def _value(value: Any) -> str:
     number, _, unit = text.partition(" ")
     if not number[:1].isdigit() and number[:1] != "-":
         return text.replace("_", " ")
-    spelled = {"?": "degrees", "short_ton": "short tons", "min/h": "minutes an hour"}.get(unit) or SPELLED.get(
-        unit, unit
-    )
+    spelled = {
+        "?": "degrees",
+        "short_ton": "short tons",
+        "min/h": "minutes an hour",
+        "h/day": "hours a day",
+        "pickup_load": "pickup loads",
+    }.get(unit) or SPELLED.get(unit, unit)
     return f"{number} {spelled}"
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -23,8 +24,9 @@ from service.chat.danger import (
 )
 from service.chat.draft import SYSTEM_OF, Draft
 from service.chat.hearing import Heard, Unread, hear
+from service.chat.questions import CANNOT, general, is_question, of_this_heap
 from service.chat.reading import Reading
-from service.chat.saying import all_said
+from service.chat.saying import all_said, all_told
 from service.partial import lacking
 from service.plain_text import action_as_text, as_text, quantity_as_text
 from service.reading import read_status
@@ -44,6 +46,17 @@ SCALE_QUESTION: Final = {
     "field": SCALE,
     "why": "A number of degrees means two things.",
 }
+_NOTHING_KNOWN: Final[dict[str, Any]] = {
+    "actions": [{"action": "", "title": "", "urgency": "today", "doses": [], "reasons": []}],
+    "avoid": [],
+    "ask_next": [],
+    "energy": {"season_draw": None},
+    "draw_plan": None,
+    "outlook": {"days_until_cool": None},
+    "headline": "",
+    "likely_causes": [],
+}
+"""An answer that says nothing, to see whether a question is about this heap."""
 _ENOUGH: Final = "That is enough to go on: no likely answer to what is open would change what to do first."
 _SCALE_WORDS: Final = {"c": "degC", "celsius": "degC", "centigrade": "degC", "f": "degF", "fahrenheit": "degF"}
 
@@ -91,6 +104,14 @@ def turn(draft: Draft, text: str, now: datetime) -> Reply:
             _scale(draft, word, now, reply)
         case Command(kind="help"):
             reply.lines.append(HELP)
+        case Command(kind="hello"):
+            reply.lines.append(f"Hello. {HELP}")
+        case Command(kind="thanks"):
+            reply.lines.append(_farewell(draft))
+        case Command(kind="told"):
+            reply.lines.append(_summary(draft))
+        case Command(kind="undo"):
+            _undo(draft, now, reply)
         case Command(kind="reset"):
             draft.forget()
             reply.lines.append("All forgotten. " + HELP)
@@ -112,11 +133,54 @@ def _short_answer(draft: Draft, answer: Reading, now: datetime, reply: Reply) ->
     _advice_and_question(draft, now, reply)
 
 
+def _farewell(draft: Draft) -> str:
+    """You are welcome, and when to come back."""
+    return "You are welcome. " + (
+        "Tell me when something changes: a new reading, smell or sign." if draft.status else "Tell me of your heap."
+    )
+
+
+def _summary(draft: Draft) -> str:
+    """What was told so far, said back."""
+    if not draft.status:
+        return "You have told me nothing yet."
+    waiting = f" {len(draft.waiting)} temperatures wait for °C or °F." if draft.waiting else ""
+    return f"You told me: {'; '.join(all_told(draft.status))}.{waiting}"
+
+
+def _undo(draft: Draft, now: datetime, reply: Reply) -> None:
+    reply.lines.append("Taken back. " + _summary(draft) if draft.undo() else "There is nothing to take back.")
+    if not lacking(draft.status):
+        _advice_and_question(draft, now, reply)
+
+
+def _answer_question(draft: Draft, text: str, now: datetime, reply: Reply) -> None:
+    """Answer what was asked: from the advice for this heap where it is known, else from the knowledge in general."""
+    known = not lacking(draft.status)
+    told = of_this_heap(text, _advice(draft, now)) if known else None
+    told = told or general(text)
+    if told is None and not known and of_this_heap(text, _NOTHING_KNOWN) is not None:
+        told = "That depends on the heap: tell me its age and what the probe reads in the middle, and I can say."
+    reply.lines.append(told or CANNOT)
+
+
 def _report(draft: Draft, text: str, now: datetime, reply: Reply) -> None:
+    before = copy.deepcopy(draft.status)
     heard = hear(text, draft, now)
+    if heard.understood:
+        draft.before = before
     unread = [item.text for item in heard.unread]
     reply.alarms = alarms(text, unread, [*heard.understood, *draft.waiting], draft.status)
+    asks = is_question(text)
+    if asks:
+        heard.unread = [item for item in heard.unread if not item.aside]
     _tell_heard(heard, reply)
+    if asks:
+        _answer_question(draft, text, now, reply)
+        if not heard.understood:
+            reply.question = _question(draft, now) if lacking(draft.status) else None
+            draft.asked = reply.question["field"] if reply.question else draft.asked
+            return
     if not heard.understood and not draft.status and not reply.alarms.burning:
         reply.lines.append(HELP)
         reply.question = _question(draft, now)
@@ -130,6 +194,8 @@ def _tell_heard(heard: Heard, reply: Reply) -> None:
     for entry, words in zip(reply.understood, (all_said([item])[0] for item in heard.understood), strict=True):
         entry["said"] = words
     reply.unread = [{"text": item.text, "why": item.why} for item in heard.unread]
+    if heard.mended:
+        reply.lines.append("I took " + ", ".join(f"“{typed}” for “{meant}”" for typed, meant in heard.mended) + ".")
     if heard.understood:
         reply.lines.append(f"Read: {'; '.join(all_said(heard.understood))}.")
     reply.lines += [_unread_line(item) for item in heard.unread]

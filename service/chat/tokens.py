@@ -22,6 +22,9 @@ NUMBERS: Final = frozenset(
         "HOURS",
         "SPEED",
         "PERCENT",
+        "PARTS",
+        "MEASURES",
+        "RATIO",
         "UNSURE",
     }
 )

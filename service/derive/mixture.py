@@ -110,6 +110,8 @@ def _masses(ingredients: list[Ingredient]) -> list[float]:
 
 
 def _mass(item: Ingredient) -> float | None:
+    if item.share is not None:
+        return item.share / 100 * MATERIALS[item.material].density.value
     if item.amount is None:
         return None
     if item.amount.volume_m3 is not None:

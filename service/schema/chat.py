@@ -56,6 +56,9 @@ class ChatState(Part):
     told_at: dict[Aged, Annotated[datetime, INSTANT]] = Field(
         {}, description="When readings that age were told.", examples=[{"/temperatures/core": "2026-01-18T07:30:00Z"}]
     )
+    before: dict[str, Any] | None = Field(
+        None, description="The status before the last message, for `undo`.", examples=[{"pile": {"age": "10 weeks"}}]
+    )
     advised_at: Annotated[datetime, INSTANT] | None = Field(
         None, description="When advice was last given.", examples=["2026-01-18T07:30:00Z"]
     )
@@ -67,6 +70,7 @@ class ChatState(Part):
     def _status_is_good(self) -> ChatState:
         try:
             check_partial(self.status)
+            check_partial(self.before or {})
         except Problem as problem:
             raise refused(f"the status cannot be used: {problem.detail}") from None
         return self

@@ -130,6 +130,12 @@ class Ingredient(Part):
         "is kilograms; under `us` it is refused.",
         examples=["18 yd3", "400 kg"],
     )
+    share: Annotated[float, Measure("percent", 0.1, 100.0, fraction_is_slip=True)] | None = Field(
+        None,
+        description="Its share of the heap by volume, in %, where no amounts are known; shares count against each "
+        "other. Amounts and shares do not go together.",
+        examples=["70 %", 70],
+    )
     moisture: Moisture | None = Field(
         None, description="Water in its wet mass when added, if measured, in %.", examples=["55 %", 55]
     )
@@ -160,3 +166,10 @@ class Pile(Part):
     )
     cover: Cover | None = Field(None, description="What lies over it.", examples=["clear_film"])
     wind: Exposure | None = Field(None, description="How exposed the place is.", examples=["exposed"])
+
+    @model_validator(mode="after")
+    def _amounts_or_shares(self) -> Pile:
+        parts = self.ingredients or []
+        if any(part.amount is not None for part in parts) and any(part.share is not None for part in parts):
+            raise refused("ingredients have amounts or shares, not both: give each an amount, or each a share")
+        return self
