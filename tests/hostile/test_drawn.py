@@ -25,7 +25,7 @@ HEAVY = "^/(sizing|season|greenhouse|build-sheet)$"
 """A good request there is a second or two of work: they have a run of their own with fewer requests."""
 LEAST = 20_000
 MOST_RUNS = 12
-EXAMPLES, FEW_EXAMPLES = 120, 12
+EXAMPLES, FEW_EXAMPLES = 120, 6
 """Requests drawn for each operation in one run."""
 MOST_SECONDS = 900
 
