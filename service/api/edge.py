@@ -26,7 +26,7 @@ from service.work.places import serving
 
 HEADERS: Final = {
     "x-content-type-options": "nosniff",
-    "content-security-policy": "default-src 'none'; frame-ancestors 'none'",
+    "content-security-policy": "default-src 'none'; base-uri 'none'; frame-ancestors 'none'",
     "cross-origin-resource-policy": "same-origin",
     # "no-referrer" would make browsers hide the origin of our own form, which must be seen to be ours.
     "referrer-policy": "same-origin",
