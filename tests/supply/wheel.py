@@ -1,4 +1,7 @@
-"""Two builds of the wheel must be one: `python -m supply.wheel` builds twice in two places and compares the digests."""
+"""Two builds of the wheel must be one.
+
+`python -m tests.supply.wheel` builds twice in two places and compares the digests.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +11,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from supply.lock import ROOT
+from tests.supply.lock import ROOT
 
 
 def digest_of_a_build(folder: Path) -> tuple[str, str]:

@@ -1,6 +1,6 @@
 """The bill of materials in CycloneDX (ECMA-424, version 1.6), from the lock and the licences of what is installed.
 
-`python -m supply.bill` writes `bill.cdx.json` and `LICENCES.md` anew. The same lock gives the same bytes.
+`python -m tests.supply.bill` writes `bill.cdx.json` and `LICENCES.md` anew. The same lock gives the same bytes.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from importlib.metadata import PackageNotFoundError, metadata, requires
 from pathlib import Path
 from typing import Any, Final
 
-from supply.lock import LOCK, ROOT, Pinned, pinned
+from tests.supply.lock import LOCK, ROOT, Pinned, pinned
 
 BILL: Final = Path(__file__).with_name("bill.cdx.json")
 LICENCES: Final = Path(__file__).with_name("LICENCES.md")
@@ -34,7 +34,7 @@ _BY_WORDS: Final = {
 LGPL: Final = frozenset({"LGPL-3.0-only", "LGPL-3.0-or-later"})
 _HEAD: Final = """# Licences
 
-Written by `python -m supply.bill` from the lock. warmheap itself is under the MIT licence (`LICENSE`).
+Written by `python -m tests.supply.bill` from the lock. warmheap itself is under the MIT licence (`LICENSE`).
 
 **fpdf2 is under the LGPL 3.0.** It writes the PDF of the build sheet, is imported as it comes and not changed, and is
 not part of our wheel: whoever installs warmheap gets it from where packages come from, with its source and its licence.

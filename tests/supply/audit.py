@@ -1,4 +1,7 @@
-"""Known vulnerabilities of what is locked: `python -m supply.audit` asks pip-audit, and says where nobody answers."""
+"""Known vulnerabilities of what is locked.
+
+`python -m tests.supply.audit` asks pip-audit, and says so where nobody answers.
+"""
 
 from __future__ import annotations
 
@@ -6,11 +9,11 @@ import subprocess
 import sys
 from typing import Final
 
-from supply.lock import LOCK
+from tests.supply.lock import LOCK
 
 NO_ANSWER: Final = (
     "AUDIT NOT DONE: the database of vulnerabilities cannot be reached from here. Nothing is known of the packages of "
-    "the lock, good or bad; run `python -m supply.audit` where it can be reached."
+    "the lock, good or bad; run `python -m tests.supply.audit` where it can be reached."
 )
 _UNREACHED: Final = ("ConnectionError", "ServiceError", "Max retries", "Could not reach", "timed out", "HTTPError")
 MOST_SECONDS: Final = 180

@@ -10,9 +10,9 @@ from typing import Any
 import pytest
 from packaging.requirements import Requirement
 
-from supply import audit, wheel
-from supply.bill import BILL, LICENCES, bill, licence_of, licences
-from supply.lock import LOCK, ROOT, pinned
+from tests.supply import audit, wheel
+from tests.supply.bill import BILL, LICENCES, bill, licence_of, licences
+from tests.supply.lock import LOCK, ROOT, pinned
 
 PACKAGES = pinned(LOCK.read_text())
 DECLARED = [
@@ -89,7 +89,7 @@ def test_two_builds_are_one_wheel() -> None:
 
 
 def test_git_keeps_what_the_wheel_is_built_from() -> None:
-    listed = subprocess.run(["git", "ls-files", "supply"], cwd=ROOT, capture_output=True, text=True, check=False)
+    listed = subprocess.run(["git", "ls-files", "tests/supply"], cwd=ROOT, capture_output=True, text=True, check=False)
     if listed.returncode != 0:
         pytest.skip("this is no checkout")
-    assert "supply/requirements.lock" in listed.stdout
+    assert "tests/supply/requirements.lock" in listed.stdout

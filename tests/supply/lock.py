@@ -1,6 +1,6 @@
 """The lock: every package of the application, its version and the hashes of its files, and no address to get it from.
 
-`python -m supply.lock` writes it anew with `uv` (a general-purpose resolver), for every Python and machine at once.
+`python -m tests.supply.lock` writes it anew with `uv` (a general-purpose resolver), for every Python and machine.
 """
 
 from __future__ import annotations
@@ -12,11 +12,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
-ROOT: Final = Path(__file__).parents[1]
+ROOT: Final = Path(__file__).parents[2]
 LOCK: Final = Path(__file__).with_name("requirements.lock")
 OLDEST: Final = "3.11"
 _HEAD: Final = (
-    "# Made by `python -m supply.lock`; install by `pip install --require-hashes -r supply/requirements.lock`.\n"
+    "# Made by `python -m tests.supply.lock`;"
+    " install by `pip install --require-hashes -r tests/supply/requirements.lock`.\n"
 )
 _PINNED: Final = re.compile(r"([a-z0-9-]+)==([0-9][0-9a-z.+!]*)(?: ; (.+))?")
 _HASH: Final = re.compile(r"--hash=sha256:([0-9a-f]{64})")
