@@ -53,6 +53,7 @@ def as_text(answer: dict[str, Any]) -> str:
     for action in answer["actions"]:
         lines += action_as_text(action)
     lines += _avoid(answer["avoid"])
+    lines += _draw_plan(answer["draw_plan"])
     lines += _quantities("Tonight", answer["tonight"], TONIGHT_NAMES)
     lines += _quantities("Heat now", answer["heat_balance"], FLOW_NAMES)
     lines += _quantities("Energy", answer["energy"], ENERGY_NAMES)
@@ -87,6 +88,12 @@ def quantity_as_text(quantity: dict[str, Any] | None) -> str:
 
 def _wrap(text: str, indent: str, first: str | None = None) -> Iterator[str]:
     yield from textwrap.wrap(text, WIDTH, initial_indent=indent if first is None else first, subsequent_indent=indent)
+
+
+def _draw_plan(plan: dict[str, Any] | None) -> list[str]:
+    if plan is None:
+        return []
+    return ["How to draw:", *_wrap(f"{plan['text']} {plan['why']}", "  "), ""]
 
 
 def action_as_text(action: dict[str, Any]) -> Iterator[str]:

@@ -274,6 +274,8 @@ def _tell_advice(draft: Draft, now: datetime, reply: Reply) -> None:
     reply.actions = [{name: action[name] for name in ("rank", "action", "title", "urgency")} for action in advised]
     reply.soon += [caution["text"] for caution in life_cautions(answer["actions"], soon=True)]
     reply.lines += [_action_line(action) for action in advised[:MOST_ACTIONS]]
+    if answer["draw_plan"] is not None and not reply.alarms.open:
+        reply.lines.append(f"How to draw: {answer['draw_plan']['text']}")
     reply.lines += [f"Take care: {caution['text']}" for caution in life_cautions(answer["actions"], soon=False)]
     if reply.alarms.open:
         reply.lines += [] if advised else [said("alarm.first")]
