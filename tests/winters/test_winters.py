@@ -11,7 +11,7 @@ from .musts import must_lines
 from .policies import POLICIES
 from .truths import TRUTHS
 
-HEAPS = 24
+HEAPS = 12
 LIVED_BY = ("thermostat", "thermostat-and-water", "work-and-thermostat", "three-and-plan", "first-and-plan")
 
 
