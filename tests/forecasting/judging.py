@@ -79,11 +79,15 @@ def _slope(each: Sample) -> float:
     return float(each.ways[2, 0] / (6.0 * -np.expm1(-LEADS[0] / 6.0)))
 
 
-def judged(seeds: Iterable[int], heaps: int) -> list[Sample]:
-    """Samples of fresh seeds of every truth, and of the measured half that was kept back."""
-    listed = list(seeds)
-    found = [each for truth, make in TRUTHS.items() for seed in listed for each in samples_of(truth, make(seed, heaps))]
-    return found + litter_samples(litter.JUDGING)
+def judged(truths: Iterable[str], seeds: Iterable[int], heaps: int) -> list[Sample]:
+    """Samples of fresh seeds of these truths; `litter` is the measured half that was kept back."""
+    listed, found = list(seeds), []
+    for truth in truths:
+        if truth == "litter":
+            found += litter_samples(litter.JUDGING)
+        else:
+            found += [each for seed in listed for each in samples_of(truth, TRUTHS[truth](seed, heaps))]
+    return found
 
 
 def main() -> None:
@@ -91,8 +95,10 @@ def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.forecasting.judging", description=__doc__)
     parser.add_argument("--seeds", required=True, help="seeds that nothing was tuned on, such as 31,32")
     parser.add_argument("--heaps", type=int, default=200, help="simulated heaps of each truth and seed")
+    parser.add_argument("--truths", default=",".join(("litter", *TRUTHS)), help="which, by name")
     given = parser.parse_args()
-    print(table(judged([int(seed) for seed in given.seeds.split(",")], given.heaps)))
+    seeds = [int(seed) for seed in given.seeds.split(",")]
+    print(table(judged(given.truths.split(","), seeds, given.heaps)))
 
 
 if __name__ == "__main__":
