@@ -16,7 +16,7 @@ from service.physics.arrays import Array
 from service.physics.flows import Moment, moving
 from service.physics.geometry import MEDIAN_RADII, sphere_radius
 from service.physics.members import OUTER_PROBE_DEPTH_M
-from service.physics.piles import temperatures, volume
+from service.physics.piles import Piles, State, Weather, temperatures, volume
 
 MODEL_SD_K: Final = 2.5
 MODEL_GROWS_DAYS: Final = 6.0
@@ -51,7 +51,7 @@ def fit(estimate: PileEstimate, log: Log, run: LogRun) -> Fit:
     if estimate.outer_c is not None:
         score = score - 0.5 * ((estimate.outer_c - _shell_c(run)) / SHELL_SD_K) ** 2
     if estimate.smell in TELLING_SMELLS:
-        score = score + np.log(SMELL_TELLS) * _smells_so(estimate.smell, run)
+        score = score + by_smell(estimate.smell, run.piles, run.state, run.usual)
     weights = np.exp(score - score.max())
     return Fit(weights / weights.sum(), misfit)
 
@@ -67,14 +67,18 @@ def _by_core(log: Log, run: LogRun) -> tuple[Array, Array]:
     return -0.5 * (TAIL + log.days.size) * np.log1p(distance / TAIL), lasting[-1] @ explained
 
 
-def _smells_so(smell: str | None, run: LogRun) -> NDArray[np.bool_]:
-    """Whether each member would smell so: of ammonia with nitrogen to spare, sour or rotten where air is short."""
+def by_smell(smell: str | None, piles: Piles, state: State, weather: Weather) -> Array:
+    """Logarithmic likelihood of a telling smell for each member (n,), but for a constant.
+
+    A heap smells of ammonia with nitrogen to spare, sour or rotten where air is short in the core.
+    """
     if smell == "ammonia":
-        spare: NDArray[np.bool_] = run.piles.nitrogen >= NITROGEN_TO_SPARE
-        return spare
-    moment = Moment.of(run.piles, run.state, run.usual)
-    short: NDArray[np.bool_] = moving(moment.fixed, moment.held, moment.held.celsius).oxygen[0] < SHORT_OF_OXYGEN
-    return short
+        smells = piles.nitrogen >= NITROGEN_TO_SPARE
+    else:
+        moment = Moment.of(piles, state, weather)
+        smells = moving(moment.fixed, moment.held, moment.held.celsius).oxygen[0] < SHORT_OF_OXYGEN
+    result: Array = np.log(SMELL_TELLS) * smells
+    return result
 
 
 def _shell_c(run: LogRun) -> Array:

@@ -1,14 +1,14 @@
 """What actions gain by a rough look ahead: cheap enough for answers without what-ifs, so that these rank alike.
 
-The members are those of the heap before its log is learned from, weighed by the trend of its core alone. The heat
-model takes them to the goal's date in three long strides. That tells gains from losses as finer steps do; the numbers
-themselves are not told to anybody.
+The members are those of the heap before its log is learned from, weighed by its smell and by the trend of its core.
+The heat model takes them to the goal's date in three long strides. That tells gains from losses as finer steps do; the
+numbers themselves are not told to anybody.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -16,10 +16,11 @@ import numpy as np
 
 from rules.conditions import Facts
 from service.dosing.records import Dose
+from service.learning.fit import TELLING_SMELLS, by_smell
 from service.physics.arrays import Array
 from service.physics.kernel import HOT_C, stride
 from service.physics.members import usual_members, weather_now
-from service.physics.piles import Weather, joined
+from service.physics.piles import Piles, State, Weather, joined
 from service.picture import Picture
 from service.whatif import gained, heat_counted, horizon_of, modelled, with_and_without
 from service.worth.gains import Effects
@@ -60,15 +61,27 @@ def rough_gains(heaps: Sequence[Considered]) -> list[dict[str, float]]:
 
 
 def _gains(heaps: Sequence[Considered]) -> list[dict[str, float]]:
-    blocks, weathers, sizes = [], [], []
+    blocks, weathers, sizes, scores = [], [], [], []
     for heap in heaps:
         estimate = heap.picture.estimate
-        piles, state, _ = usual_members(estimate)
-        actions = {name: heap.doses[name] for name in modelled(heap.doses)}
-        own = with_and_without(estimate, piles, state, actions)
+        weather, (piles, state, _) = weather_now(estimate), usual_members(estimate)
+        own = with_and_without(estimate, piles, state, {name: heap.doses[name] for name in modelled(heap.doses)})
         blocks += own
-        weathers += [weather_now(estimate)] * len(own)
+        weathers += [weather] * len(own)
         sizes.append(sum(block.rate.size for block, _ in own))
+        told = estimate.smell in TELLING_SMELLS
+        scores.append(by_smell(estimate.smell, piles, state, weather) if told else np.zeros(piles.rate.size))
+    rows = _run(heaps, blocks, weathers, sizes)
+    return [_of_one(heap, score, parts) for heap, score, parts in zip(heaps, scores, rows, strict=True)]
+
+
+def _run(
+    heaps: Sequence[Considered],
+    blocks: Sequence[tuple[Piles, State]],
+    weathers: Sequence[Weather],
+    sizes: Sequence[int],
+) -> Iterator[tuple[Array, ...]]:
+    """Heat in both counts, hot days, heat made and first slope of the core, of each heap's columns."""
     limits = np.repeat([heap.picture.goal.keep_core_above_c for heap in heaps], sizes)
     days = np.repeat([horizon_of(heap.picture.goal.days) for heap in heaps], sizes)
     piles = joined([block for block, _ in blocks])
@@ -77,25 +90,25 @@ def _gains(heaps: Sequence[Considered]) -> list[dict[str, float]]:
     slope = (run.core_c[1] - run.core_c[0]) / run.days[1]
     rows = (heat_counted(run, piles, limits, air[0]), run.hot_days(HOT_C), run.ledger["made"], slope)
     ends = np.cumsum(sizes)[:-1]
-    split = zip(*(np.split(row, ends, axis=-1) for row in rows), strict=True)
-    return [_of_one(heap, *parts) for heap, parts in zip(heaps, split, strict=True)]
+    return zip(*(np.split(row, ends, axis=-1) for row in rows), strict=True)
 
 
-def _of_one(heap: Considered, heat_j: Array, hot_days: Array, made_j: Array, slope: Array) -> dict[str, float]:
+def _of_one(heap: Considered, score: Array, rows: tuple[Array, ...]) -> dict[str, float]:
+    heat_j, hot_days, made_j, slope = rows
     names = tuple(modelled(heap.doses))
     heat, hot = heat_j.reshape(2, len(names) + 1, -1), hot_days.reshape(len(names) + 1, -1)
     made, accounts = float(np.median(made_j[: hot.shape[1]])), heap.picture.accounts
     horizon = horizon_of(heap.picture.goal.days)
     effects = Effects(names, gained(names, heat), hot[1:] - hot[0], made, horizon, accounts.usable_left.value)
-    return effects.gains(_weights(heap.picture.derived.facts, slope[: hot.shape[1]]))
+    score = score + _by_trend(heap.picture.derived.facts, slope[: hot.shape[1]])
+    weights = np.exp(score - score.max())
+    return effects.gains(weights / weights.sum())
 
 
-def _weights(facts: Facts, slope: Array) -> Array:
-    """Weights of the members by how well their core goes on from its trend, where that is known; they sum to 1."""
-    odds = np.ones(slope.size)
-    if "core_trend_k_per_day" in facts:
-        error = math.hypot(float(facts["core_trend_error_k_per_day"]), GOES_ON_WITHIN)
-        distance = (slope - float(facts["core_trend_k_per_day"])) / error
-        odds = np.exp(-0.5 * (distance**2 - (distance**2).min()))
-    weights: Array = odds / odds.sum()
-    return weights
+def _by_trend(facts: Facts, slope: Array) -> Array:
+    """Logarithmic likelihood of each member by how well its core goes on from its trend, where that is known."""
+    if "core_trend_k_per_day" not in facts:
+        return np.zeros(slope.size)
+    error = math.hypot(float(facts["core_trend_error_k_per_day"]), GOES_ON_WITHIN)
+    result: Array = -0.5 * ((slope - float(facts["core_trend_k_per_day"])) / error) ** 2
+    return result

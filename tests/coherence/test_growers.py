@@ -1,0 +1,25 @@
+"""Statuses with what a careful grower would do first, in both modes."""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from service.advise import Effects, advise
+from service.reading import read_status
+
+CASES = tomllib.loads((Path(__file__).parent / "growers.toml").read_text())["case"]
+NOW = "2026-01-18T08:00:00Z"
+
+
+@pytest.mark.parametrize("effects", ["none", "full"])
+@pytest.mark.parametrize("case", CASES, ids=[case["name"] for case in CASES])
+def test_what_a_careful_grower_would_do_first(case: dict[str, Any], effects: Effects) -> None:
+    answer = advise(read_status({"as_of": NOW, **json.loads(case["status"])}), effects)
+    named = [action["action"] for action in answer["actions"]]
+    assert named[0] in case["first_of"], named
+    assert not set(case.get("never", ())) & set(named), named
