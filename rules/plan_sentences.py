@@ -14,7 +14,8 @@ PLAN: Final[dict[str, str]] = {
     "plan.by-hand-not-yet": "With a timer instead: leave it off until the core reads {start}.",
     "plan.off-season": "Leave the {device} off: the house is not being heated.",
     "plan.off-fire": "Leave the {device} off and keep clear.",
-    "plan.cool-it": "Run the {device} without a rest until the core is down to {stop}: the heap is too hot.",
+    "plan.off-gas": "Leave the {device} off until a closed duct is laid: air from inside the heap brings gas into "
+    "the house.",
     "plan.no-air-when-hot": "Leave the {device} off: no air into a heap this hot.",
     "plan.brings": "By {until} that should bring the house about {heat} ({low} to {high}); as it is drawn now, {now}.",
     "plan.brings-little": "There is hardly any heat to be had from it by {until} as it is.",

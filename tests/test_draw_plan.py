@@ -52,6 +52,15 @@ def test_fire_stops_every_draw(effects: str) -> None:
     assert plan["by"] == "off"
 
 
+@pytest.mark.parametrize("effects", ["full", "none"])
+def test_heap_air_is_not_led_into_the_house(effects: str) -> None:
+    air = {"flow": "60 m3/h", "path": "through_heap", "outlet_to": "greenhouse", "minutes_per_hour": 5}
+    plan = _plan(effects, equipment=["air_duct"], draw={"air": air})
+    assert plan is not None
+    assert plan["by"] == "off"
+    assert "gas" in plan["text"]
+
+
 def test_a_limit_that_the_person_set_is_kept() -> None:
     plan = _plan(goal={"until": "2027-03-31", "keep_core_above": 50})
     assert plan is not None

@@ -202,8 +202,8 @@ _MORE: tuple[Rule, ...] = (
     Rule(
         id="draw.plan-draws-more",
         when=_MAY_GIVE_MORE & (f.core_c >= HOT_FROM),
-        reason="The core reads {core_c}, and the plan of drawing takes more than is taken now: what is left in a heap "
-        "in spring has warmed nobody.",
+        reason="The core reads {core_c}, and the plan takes more than you take now. Heat that is left in spring has "
+        "warmed nobody.",
         gives=Act("raise_draw", Urgency.THIS_WEEK),
         source=HEAT_BALANCE,
         confidence=0.6,

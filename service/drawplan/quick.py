@@ -44,6 +44,8 @@ def why_off(picture: Picture, way: str) -> str | None:
         return "off-fire"
     if way == "air" and float(facts["core_c"]) >= FIRE_OVERHEATING.value:
         return "no-air-when-hot"
+    if way == "air" and facts.get("air_path") == "through_heap" and facts.get("air_outlet_to_house") is not False:
+        return "off-gas"
     return "off-season" if picture.status.season == "off" else None
 
 
