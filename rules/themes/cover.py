@@ -163,7 +163,9 @@ _LET_IT_BREATHE: tuple[Rule, ...] = (
         when=f.cover.one_of("clear_film")
         & (f.core_c >= HOT_FROM)
         & (f.age_days <= FRESH_UNTIL)
-        & found.fire_danger.not_seen(),
+        & found.fire_danger.not_seen()
+        & (f.smell.unknown() | f.smell.one_of("sour", "rotten_egg", "musty"))
+        & f.days_since_cover_change.unknown(),
         reason="The core reads {core_c} at {age_days} old: a hot, fresh heap uses much air. Make sure that the film "
         "is open along the ridge.",
         gives=Act("open_vent_in_film", Urgency.THIS_MONTH),
