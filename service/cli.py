@@ -5,11 +5,14 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+from importlib.metadata import version
 from pathlib import Path
 
-from service.commands import ask, build_sheet, knowledge, mcp, outlook, register, serving
+from service.commands import ask, build_sheet, chat, completion, knowledge, mcp, outlook, plans, register, serving
 
 LARGEST_FILE = 256 * 1024
+INTERRUPTED = 130
+"""Exit code after Ctrl-C, as shells have it."""
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -18,6 +21,9 @@ def main(arguments: list[str] | None = None) -> int:
     try:
         code: int = options.run(options)
         sys.stdout.flush()
+    except KeyboardInterrupt:
+        print(file=sys.stderr)
+        return INTERRUPTED
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # or the interpreter complains as it ends
         return 2
@@ -28,9 +34,11 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="warmheap", description="Ranked, reasoned advice for a heap that warms a house."
     )
+    parser.add_argument("--version", action="version", version=f"warmheap {version('warmheap')}")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     advise = commands.add_parser("advise", help="advise on one status, a JSON file or - for standard input")
     advise.add_argument("file", metavar="FILE", help="a status as JSON; - reads standard input")
+    advise.add_argument("--all", action="store_true", help="print everything: steps, reasons, sources, figures")
     advise.add_argument("--json", action="store_true", help="print the whole answer as JSON")
     advise.add_argument("--units", choices=["us", "metric"], help="answer in these units; bare numbers keep the file's")
     advise.set_defaults(run=_advise)
@@ -48,6 +56,9 @@ def _parser() -> argparse.ArgumentParser:
     outlook.add(commands, _bytes_of)
     build_sheet.add(commands, _bytes_of)
     ask.add(commands, _bytes_of)
+    chat.add(commands)
+    plans.add(commands, _bytes_of)
+    completion.add(commands)
     mcp.add(commands)
     knowledge.add(commands)
     register(commands)
@@ -59,7 +70,7 @@ def _advise(options: argparse.Namespace) -> int:
 
     from service.advise import advise
     from service.errors import Problem
-    from service.plain_text import as_text, problem_as_text
+    from service.plain_text import ALL, as_text, brief_as_text, problem_as_text
     from service.reading import read_status
 
     try:
@@ -71,8 +82,10 @@ def _advise(options: argparse.Namespace) -> int:
     except Problem as problem:
         print(problem_as_text(problem), file=sys.stderr)
         return 2
-    text = to_json(answer, indent=2).decode() if options.json else as_text(answer)
-    print(text)
+    if options.json:
+        print(to_json(answer, indent=2).decode())
+    else:
+        print(as_text(answer) if options.all else f"{brief_as_text(answer)}\n({ALL})")
     return 0
 
 

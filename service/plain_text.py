@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
+import math
+import shutil
+import sys
 import textwrap
 from collections.abc import Iterable, Iterator
-from typing import Any
+from typing import Any, Final
 
 from rules.materials import MATERIALS
+from service.answer.brief import brief
 from service.answer.words import WHEN
 from service.errors import Problem
 from service.wording import shown, unit_of_amount
 
 WIDTH = 100
+"""Characters in a line where no terminal says how many it has."""
+LARGE: Final = 1e6
+"""From here numbers are told in millions, as people say them."""
+ONE_DIGIT: Final = 0
+TWO_DIGITS: Final = 1
+"""Digits behind the first where the range is wider than the number, and where it is narrower (our own)."""
 MOST_REASONS = 3
 """Reasons told for each action; the JSON answer has them all."""
 DOSE_WORDS = {
@@ -45,6 +55,22 @@ TONIGHT_NAMES = (
     ("from_pile", "the heap can give"),
     ("short_by", "left for the stove"),
 )
+
+
+ALL: Final = "All of it, with steps, reasons, sources and figures: --all"
+"""Where the rest of a short answer is."""
+
+
+def brief_as_text(answer: dict[str, Any]) -> str:
+    """What to do first in at most 120 words."""
+    lines = [
+        wrapped for line in brief(answer, _dose) for wrapped in _wrap(line.strip(), "     ", line[: _indent(line)])
+    ]
+    return "\n".join(lines)
+
+
+def _indent(line: str) -> int:
+    return len(line) - len(line.lstrip())
 
 
 def as_text(answer: dict[str, Any]) -> str:
@@ -81,13 +107,37 @@ def quantity_as_text(quantity: dict[str, Any] | None) -> str:
     """A quantity with its range, e.g. `380 gal (215 to 510)`."""
     if quantity is None:
         return "cannot be told"
-    value, low, high = (shown(quantity[key]) for key in ("value", "low", "high"))
-    spread = "" if low == high else f" ({low} to {high})"
-    return f"{value} {unit_of_amount(quantity)}{spread}"
+    numbers = [quantity[key] for key in ("value", "low", "high")]
+    unit = unit_of_amount(quantity)
+    scale, word = (1e6, " million") if max(map(abs, numbers)) >= LARGE else (1.0, "")
+    step = _step(numbers[0], numbers[2] - numbers[1]) / scale
+    value, low, high = (_rounded(number / scale, step) for number in numbers)
+    if low == high:
+        return f"{value}{word} {unit}"
+    if low == "0" and numbers[1] >= 0:
+        return f"up to {high}{word} {unit}"
+    return f"{value}{word} {unit} ({low} to {high}{word})"
+
+
+def _step(value: float, spread: float) -> float:
+    """What a number is rounded to, so that it has no more digits than its range allows; 0 where that is narrow."""
+    if spread <= 0 or not math.isfinite(spread):
+        return 0.0
+    digits = ONE_DIGIT if spread >= abs(value) else TWO_DIGITS
+    return float(10.0 ** (math.floor(math.log10(max(abs(value), spread / 2))) - digits))
+
+
+def _rounded(number: float, step: float) -> str:
+    return shown(round(number / step) * step if step else number)
+
+
+def width() -> int:
+    """Characters in a line: those of the terminal, where there is one."""
+    return min(WIDTH, shutil.get_terminal_size((WIDTH, 24)).columns) if sys.stdout.isatty() else WIDTH
 
 
 def _wrap(text: str, indent: str, first: str | None = None) -> Iterator[str]:
-    yield from textwrap.wrap(text, WIDTH, initial_indent=indent if first is None else first, subsequent_indent=indent)
+    yield from textwrap.wrap(text, width(), initial_indent=indent if first is None else first, subsequent_indent=indent)
 
 
 def _draw_plan(plan: dict[str, Any] | None) -> list[str]:

@@ -11,6 +11,9 @@ from pathlib import Path
 import pytest
 
 from service import preflight
+from service.advise import advise
+from service.plain_text import brief_as_text, quantity_as_text
+from service.reading import read_status
 from tests.examples import FOLDER
 
 STATUS = FOLDER / "advice.chips_alone.request.json"
@@ -28,13 +31,80 @@ def run(*arguments: str, stdin: bytes = b"", **environment: str) -> subprocess.C
 
 
 def test_readable_text_by_default() -> None:
-    done = run("advise", str(STATUS))
+    done = run("advise", str(STATUS), "--all")
     assert done.returncode == 0, done.stderr
     text = done.stdout.decode()
     assert text.startswith("Feed nitrogen")
     assert "1. Feed nitrogen" in text
     assert "Because:" in text
     assert "Look again" in text
+
+
+@pytest.mark.parametrize("example", sorted(FOLDER.glob("advice.*.request.json")), ids=lambda path: path.stem)
+def test_the_first_text_is_short(example: Path) -> None:
+    """What to do first with its dose, why, what not to do, what would hurt, when to look again: 120 words."""
+    answer = advise(read_status(example.read_bytes()), effects="none")
+    text = brief_as_text(answer)
+    assert len(text.split()) <= 120
+    assert text.startswith(f"1. {answer['actions'][0]['title']}")
+    assert "Why:" in text
+    assert text.splitlines()[-1].startswith("Look again")
+    if answer["actions"][0]["doses"]:
+        assert "How much:" in text
+
+
+def test_the_version() -> None:
+    assert run("--version").stdout.decode().startswith("warmheap ")
+
+
+def test_a_mistyped_data_folder_is_refused_and_not_made(tmp_path: Path) -> None:
+    folder = tmp_path / "tpyo"
+    done = run("piles", "show", "north", "--data", str(folder))
+    assert done.returncode == 2
+    assert "There is no folder" in done.stderr.decode()
+    assert not folder.exists()
+
+
+@pytest.mark.parametrize(
+    ("command", "body", "words"),
+    [
+        ("mix", {"recipe": [{"material": "wood_chips", "share": 4}]}, "headline:"),
+        ("mix", {"recipe": 3}, ""),
+    ],
+)
+def test_plans_from_a_file(command: str, body: dict[str, object], words: str) -> None:
+    done = run(command, "-", stdin=json.dumps(body).encode())
+    assert done.returncode == (0 if words else 2)
+    assert words in done.stdout.decode()
+    assert bool(done.stderr) is not bool(words)
+
+
+@pytest.mark.parametrize("shell", ["bash", "zsh"])
+def test_completion_names_every_command(shell: str) -> None:
+    script = run("completion", shell).stdout.decode()
+    assert all(name in script for name in ("advise", "chat", "season", "--json"))
+
+
+def test_a_chat_in_the_terminal() -> None:
+    done = run("chat", stdin=b"nine weeks, core 121F, dusty\nbye\n")
+    text = done.stdout.decode()
+    assert done.returncode == 0
+    assert "9 weeks old" in text
+    assert "Add water" in text
+
+
+@pytest.mark.parametrize(
+    ("value", "low", "high", "unit", "said"),
+    [
+        (1203.4, 0.0, 2734.0, "L", "up to 3,000 L"),
+        (62_345_678.0, 20_000_000.0, 90_000_000.0, "BTU", "60 million BTU (20 to 90 million)"),
+        (917.3, 414.2, 1550.9, "gal", "900 gal (400 to 1,600)"),
+        (18.03, 17.6, 18.9, "kWh", "18 kWh (18 to 19)"),
+        (5.0, 5.0, 5.0, "days", "5 days"),
+    ],
+)
+def test_no_more_digits_than_the_range_allows(value: float, low: float, high: float, unit: str, said: str) -> None:
+    assert quantity_as_text({"value": value, "low": low, "high": high, "unit": unit}) == said
 
 
 def test_the_whole_answer_as_json() -> None:

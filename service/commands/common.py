@@ -6,6 +6,7 @@ import argparse
 import os
 import sys
 from collections.abc import Callable
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from service.store.place import DATA_VARIABLE
@@ -49,8 +50,12 @@ def told(run: Run, options: argparse.Namespace) -> int:
 
 def use_folder(options: argparse.Namespace) -> None:
     """Use the data folder that was named, here and in the processes this one starts."""
-    if options.data is not None:
-        os.environ[DATA_VARIABLE] = options.data
+    if options.data is None:
+        return
+    if not Path(options.data).is_dir():
+        print(f"There is no folder {options.data}. If it is meant, make it first: mkdir -p", file=sys.stderr)
+        raise SystemExit(2)
+    os.environ[DATA_VARIABLE] = options.data
 
 
 def open_store() -> Store:

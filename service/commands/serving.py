@@ -46,6 +46,8 @@ def run(options: argparse.Namespace) -> int:
     except OSError as error:
         print(f"The address cannot be listened on: {error.strerror}.", file=sys.stderr)
         return PORT_TAKEN
+    host = f"[{options.host}]" if ":" in options.host else options.host
+    print(f"warmheap answers at http://{host}:{options.port} (Ctrl-C ends it)", file=sys.stderr, flush=True)
     with contextlib.ExitStack() as rest:
         shared = None
         os.environ.setdefault("WARMHEAP_PLACES", str(max(default_count() // options.workers, 1)))

@@ -140,6 +140,7 @@ def test_tokens_are_made_listed_and_revoked(run) -> None:  # type: ignore[no-unt
 
 
 def test_the_data_folder_can_be_named(run, tmp_path: Path) -> None:  # type: ignore[no-untyped-def]
+    (tmp_path / "other").mkdir()
     run("piles", "add", "heap", "--data", str(tmp_path / "other"))
     assert (tmp_path / "other" / "warmheap.db").exists()
 

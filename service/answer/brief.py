@@ -1,0 +1,53 @@
+"""The short form of an answer: what to do first, why, what not to do, what would hurt, when to look again."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any, Final
+
+from service.answer.words import WHEN, life_cautions
+
+MOST_WORDS: Final = 120
+"""Words of the short form, so that a cold hand need not scroll (our own)."""
+MOST_OTHERS: Final = 3
+
+
+def brief(answer: Mapping[str, Any], dose_text: Callable[[dict[str, Any]], str]) -> list[str]:
+    """Lines of at most 120 words in all; `dose_text` writes one dose. What does not fit goes, the least first."""
+    lines = [line for line in _lines(answer, dose_text) if line]
+    while _words(lines) > MOST_WORDS and len(lines) > 1:
+        lines.pop(-2)
+    return lines
+
+
+def _words(lines: list[str]) -> int:
+    return sum(len(line.split()) for line in lines)
+
+
+def _lines(answer: Mapping[str, Any], dose_text: Callable[[dict[str, Any]], str]) -> Iterator[str]:
+    first, *others = answer["actions"]
+    soon = life_cautions(answer["actions"], soon=True)
+    yield f"1. {first['title']}, {WHEN[first['urgency']]}."
+    yield "   How much: " + dose_text(first["doses"][0]) if first["doses"] else ""
+    yield f"   Why: {first_sentence(first['reasons'][0]['text'])}" if first["reasons"] else ""
+    for caution in (soon or life_cautions(answer["actions"]) or first["cautions"])[:1]:
+        yield f"   Take care: {first_sentence(caution['text'])}"
+    yield from (f"Do not {_lower(item['title'])}: {_reason(item)}" for item in answer["avoid"][:1])
+    titles = [f"{item['rank']}. {_lower(item['title'])}, {WHEN[item['urgency']]}" for item in others[:MOST_OTHERS]]
+    yield f"Then: {'; '.join(titles)}." if titles else ""
+    yield f"Look again {answer['look_again']['at'][:16].replace('T', ' ')}."
+
+
+def _reason(item: Mapping[str, Any]) -> str:
+    return first_sentence(item["reasons"][0]["text"]) if item["reasons"] else ""
+
+
+def _lower(title: str) -> str:
+    return title[0].lower() + title[1:]
+
+
+def first_sentence(text: str) -> str:
+    """A text up to the end of its first sentence."""
+    found = re.match(r".*?[.!?](?= [A-Z]|$)", text, re.DOTALL)
+    return found[0] if found else text
