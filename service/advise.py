@@ -112,7 +112,7 @@ def answer_for(
     """The whole answer from what was found and decided; in the texts of whoever is speaking."""
     status, system = picture.status, asked.system
     on_hand = None if status.on_hand is None else frozenset(status.on_hand)
-    told = cautions_told([item.action.id for item in ranked], cautions)
+    told = cautions_told([item.action.id for item in ranked], cautions, found)
     actions = [
         action_shown(
             place,

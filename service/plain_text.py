@@ -6,12 +6,12 @@ import math
 import shutil
 import sys
 import textwrap
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, Final
 
 from rules.materials import MATERIALS
 from service.answer.brief import brief
-from service.answer.words import WHEN
+from service.answer.words import WHEN, life_cautions
 from service.errors import Problem
 from service.wording import shown, unit_of_amount
 
@@ -75,9 +75,11 @@ def _indent(line: str) -> int:
 
 def as_text(answer: dict[str, Any]) -> str:
     """The whole answer as plain text, the first thing to do first."""
-    lines = [answer["headline"], ""]
+    soon = life_cautions(answer["actions"], soon=True)
+    lines = [line for caution in soon for line in _wrap(f"Take care: {caution['text']}", "   ", "")]
+    lines += [answer["headline"], ""]
     for action in answer["actions"]:
-        lines += action_as_text(action)
+        lines += action_as_text(action, soon)
     lines += _avoid(answer["avoid"])
     lines += _draw_plan(answer["draw_plan"])
     lines += _quantities("Tonight", answer["tonight"], TONIGHT_NAMES)
@@ -146,8 +148,17 @@ def _draw_plan(plan: dict[str, Any] | None) -> list[str]:
     return ["How to draw:", *_wrap(f"{plan['text']} {plan['why']}", "  "), ""]
 
 
-def action_as_text(action: dict[str, Any]) -> Iterator[str]:
-    """One action with its dose, steps, reasons, effect and cautions, line by line."""
+def action_by_itself(actions: Sequence[dict[str, Any]], number: int) -> Iterator[str]:
+    """One action line by line, apart from the others: with those of its cautions that stand with an action above."""
+    action = actions[number - 1]
+    above = [
+        caution for other in actions for caution in other["cautions"] if caution["rule"] in action["cautions_above"]
+    ]
+    yield from action_as_text({**action, "cautions": [*above, *action["cautions"]]})
+
+
+def action_as_text(action: dict[str, Any], told: Sequence[dict[str, Any]] = ()) -> Iterator[str]:
+    """One action with its dose, steps, reasons, effect and cautions, line by line; without what was `told` before."""
     head = f"{action['rank']}. {action['title']} - {WHEN[action['urgency']]} ({action['effort']})"
     yield head
     for dose in action["doses"]:
@@ -162,7 +173,8 @@ def action_as_text(action: dict[str, Any]) -> Iterator[str]:
     if effect:
         yield from _wrap(effect, "     ", "   ")
     for caution in action["cautions"]:
-        yield from _wrap(f"Take care: {caution['text']}", "     ", "   ")
+        if caution not in told:
+            yield from _wrap(f"Take care: {caution['text']}", "     ", "   ")
     yield ""
 
 

@@ -237,7 +237,7 @@ _CAUTIONS: tuple[Rule, ...] = (
         when=found.very_hot.is_true() & (f.cover.one_of("straw") | f.cover.unknown()) & _NOT_BURNING,
         reason="Dry straw on or near a very hot heap is tinder. Let no flame, spark or hot lamp near it, and do not "
         "climb up to take it off.",
-        gives=Caution(("watch_heat",), Gravity.LIFE, brief="Straw on it is tinder: no flames or sparks near."),
+        gives=Caution(("watch_heat",), Gravity.LIFE, brief="Straw on it is tinder."),
         source=COMMON_PRACTICE,
     ),
     Rule(
@@ -245,7 +245,7 @@ _CAUTIONS: tuple[Rule, ...] = (
         when=found.very_hot.is_true() & (f.hottest_c >= FIRE_LOOK_DAILY) & _NOT_BURNING,
         reason="At {hottest_c} wet it all over and slowly, from outside, and stand back from the steam. A wet patch in "
         "a dry, hot heap can heat it more.",
-        gives=Caution(("add_water",), Gravity.LIFE, brief="Wet it slowly, from outside, clear of the steam."),
+        gives=Caution(("add_water",), Gravity.LIFE, brief="Wet it slowly, from outside."),
         source=BUGGELN_FIRE,
     ),
     Rule(
@@ -256,7 +256,7 @@ _CAUTIONS: tuple[Rule, ...] = (
         gives=Caution(
             ("keep_going", "wait", "watch_heat", "open_vent_in_film"),
             Gravity.LIFE,
-            brief="If the steam smells burnt or hangs about, keep clear.",
+            brief="Steam that smells burnt is smoke: keep clear.",
         ),
         source=COMMON_PRACTICE,
     ),

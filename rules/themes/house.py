@@ -105,7 +105,7 @@ RULES: tuple[Rule, ...] = (
         gives=Caution(
             ("*",),
             Gravity.LIFE,
-            brief="Heap air in the house can kill (carbon monoxide): do not linger.",
+            brief="Heap air in the house can kill (carbon monoxide).",
             topic="heap_gas",
             soon=True,
         ),
@@ -121,7 +121,7 @@ RULES: tuple[Rule, ...] = (
         gives=Caution(
             ("*",),
             Gravity.LIFE,
-            brief="Keep heap air out of the house: it holds carbon monoxide.",
+            brief="Keep heap air (carbon monoxide) out of the house.",
             topic="heap_gas",
         ),
         source=CO_FROM_COMPOST,
@@ -134,7 +134,7 @@ RULES: tuple[Rule, ...] = (
         gives=Caution(
             ("*",),
             Gravity.LIFE,
-            brief="If a duct is fitted: keep its air (carbon monoxide) out of the house.",
+            brief="Any duct: keep carbon monoxide out of the house.",
             topic="heap_gas",
         ),
         source=CO_FROM_COMPOST,

@@ -177,9 +177,7 @@ _MORE: tuple[Rule, ...] = (
         & found.fire_danger.not_seen(),
         reason="The probe reads {hottest_c}. If it stops short of the middle, it may be far hotter there. Watch for "
         "smoke or a burnt smell; if you see or smell any, keep clear and call the fire service.",
-        gives=Caution(
-            ("*",), Gravity.LIFE, brief="It may be hotter deeper down: at any smoke or burnt smell keep clear."
-        ),
+        gives=Caution(("*",), Gravity.LIFE, brief="May be hotter inside: at any smoke keep clear."),
         source=PROBE_DEPTH,
     ),
     Rule(

@@ -109,7 +109,7 @@ RULES: Final = (
         gives=Caution(
             ("*",),
             Gravity.LIFE,
-            brief="Rotten-egg gas is a poison that numbs the nose: stay upwind, not alone.",
+            brief="Rotten-egg gas is a poison: stay upwind.",
             soon=True,
         ),
         source=IOWA_CONFINED,

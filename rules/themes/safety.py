@@ -50,9 +50,7 @@ _MACHINES = (
 )
 _NO_FIRE = found.fire_danger.not_seen()
 """In a fire nothing is told of pipes and ducts that nobody mentioned."""
-_LUNG_GERMS = Caution(
-    ("*",), Gravity.LIFE, brief="Never spray or shower with loop water (Legionella).", topic="legionella"
-)
+_LUNG_GERMS = Caution(("*",), Gravity.LIFE, brief="Never spray loop water (Legionella).", topic="legionella")
 
 _GAS_AND_DUST: tuple[Rule, ...] = (
     Rule(
@@ -83,7 +81,7 @@ _GAS_AND_DUST: tuple[Rule, ...] = (
         gives=Caution(
             ("check_loop", "check_fan", "drain_duct", "protect_loop_from_frost"),
             Gravity.LIFE,
-            brief="Never put your head into a duct or pit; have a second person by.",
+            brief="Keep out of ducts; have a second person.",
         ),
         source=CONFINED_SPACE,
     ),
@@ -100,7 +98,7 @@ _GAS_AND_DUST: tuple[Rule, ...] = (
         when=f.core_c.known(),
         reason="Whatever the heap gives (its core reads {core_c}), the fumes of a stove in a shut house can kill "
         "unseen. Give it a flue and fresh air, fit a gas alarm, and never sleep beside it.",
-        gives=Caution(("light_backup_heat",), Gravity.LIFE, brief="A stove needs a flue, fresh air and a gas alarm."),
+        gives=Caution(("light_backup_heat",), Gravity.LIFE, brief="A stove needs a flue and a gas alarm."),
         source=EXPOSURE_LIMITS,
     ),
 )
@@ -147,11 +145,11 @@ _WATER: tuple[Rule, ...] = (
         id="safety.loop-untold",
         when=f.core_c.known() & f.has_water_loop.unknown() & f.has_air_duct.known() & _NO_FIRE,
         reason="If a water loop is fitted too (core: {core_c}): lukewarm water can breed germs that attack the lungs "
-        "(Legionella). Never spray, mist or shower with it.",
+        "(Legionella). Never spray or shower with it, and give a closed loop a relief valve.",
         gives=Caution(
             ("*",),
             Gravity.LIFE,
-            brief="If a loop is fitted: never spray its water (Legionella).",
+            brief="Any loop: never spray its water (Legionella).",
             topic="legionella",
         ),
         source=ASHRAE_LEGIONELLA,
@@ -159,12 +157,12 @@ _WATER: tuple[Rule, ...] = (
     Rule(
         id="safety.loop-and-duct-untold",
         when=f.core_c.known() & f.has_water_loop.unknown() & f.has_air_duct.unknown() & _NO_FIRE,
-        reason="If a loop or a duct is fitted (core: {core_c}): its water can breed germs of the lungs (Legionella), "
-        "its air can carry deadly gas. Use neither in the house, and unplug pump and fan before you touch them.",
+        reason="If a loop or a duct is fitted (core: {core_c}): its water can breed germs of the lungs (Legionella) "
+        "and burst a closed loop; its air can carry deadly gas. Use neither in the house, and unplug before you touch.",
         gives=Caution(
             ("*",),
             Gravity.LIFE,
-            brief="If a loop or duct is fitted: mind Legionella in its water, gas in its air.",
+            brief="Any loop or duct: mind Legionella and gas.",
             topic="legionella",
         ),
         source=ASHRAE_LEGIONELLA,
@@ -216,7 +214,7 @@ _CURRENT_AND_WEIGHT: tuple[Rule, ...] = (
         gives=Caution(
             ("check_fan", "check_loop", "drain_duct"),
             Gravity.LIFE,
-            brief="Unplug pump and fan before you touch them.",
+            brief="Unplug pump and fan first.",
         ),
         source=NFPA_70,
     ),
@@ -225,7 +223,7 @@ _CURRENT_AND_WEIGHT: tuple[Rule, ...] = (
         when=f.core_c.known(),
         reason="A dug face can fall and bury you, all the more with hollows inside (core: {core_c}). Never undercut "
         "it, cut it back to a slope, and do not work alone.",
-        gives=Caution(_DIGS, Gravity.LIFE, brief="Never undercut a dug face, nor dig alone."),
+        gives=Caution(_DIGS, Gravity.LIFE, brief="Never undercut a dug face."),
         source=COMMON_PRACTICE,
     ),
     Rule(

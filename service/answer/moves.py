@@ -78,14 +78,18 @@ def _rests_on(rule: Rule, found: Inference) -> list[Rule]:
     return list(surest.values())
 
 
-def cautions_told(actions: Sequence[str], cautions: Iterable[Rule]) -> list[list[Rule]]:
+def cautions_told(actions: Sequence[str], cautions: Iterable[Rule], found: Inference) -> list[list[Rule]]:
     """The cautions to tell with each of the ranked actions, gravest first.
 
     A caution stands with each action it goes with; that of every answer with the first. Of those that share a topic
-    an answer tells the gravest alone. What concerns life or limb is never cut short.
+    an answer tells the gravest alone. What concerns life or limb is never cut short, and at a heap that overheats or
+    may burn nothing else is told.
     """
+    danger = bool(found.facts.get("overheating") or found.facts.get("fire_danger"))
     spoken: dict[str, Rule] = {}
     for rule in sorted(cautions, key=_gravity):
+        if danger and _caution(rule).gravity not in FOR_LIFE_OR_LIMB:
+            continue
         spoken.setdefault(_caution(rule).topic or rule.id, rule)
     told = []
     for place, action in enumerate(actions):

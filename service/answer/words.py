@@ -45,6 +45,8 @@ def say(actions: Sequence[dict[str, Any]], look_again: dict[str, Any], local_num
         may = [_because(first), look_again_in_words(first["action"], look_again), *_briefs(later)]
     else:
         must = [*_briefs(soon), _short(first), *_briefs(later)]
+        if len(" ".join(must)) > LONGEST_SAY:  # then the dose stands aside: it is in the action
+            must[len(soon)] = _without_dose(first)
         may = [_because(first), *map(_short, actions[1:FEW_PARTS])]
         may.append(look_again_in_words(first["action"], look_again))
     return _fitted(must, may)

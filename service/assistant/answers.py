@@ -13,7 +13,7 @@ from service.advise import advise
 from service.errors import Problem, cut
 from service.knowledge import material_page, rule_page
 from service.mix.answer import answer_mix
-from service.plain_text import action_as_text, as_text, problem_as_text, quantity_as_text
+from service.plain_text import action_by_itself, as_text, problem_as_text, quantity_as_text
 from service.reading import read_model, read_status
 from service.schema.mix import MixRequest
 from service.schema.names import did_you_mean, material_meant
@@ -72,7 +72,8 @@ def explanation(arguments: Arguments) -> Answer:
         there = "; ".join(f"{item['rank']} {item['action']}" for item in actions)
         named = f"{cut(wanted)} is not advised for this status." if wanted in ACTIONS else "There is no such action."
         return Answer(f"{named} Advised are: {there}.", None, failed=True)
-    return Answer("\n".join(line for line in action_as_text(found) if line), action_in_short(found))
+    lines = action_by_itself(actions, actions.index(found) + 1)
+    return Answer("\n".join(line for line in lines if line), action_in_short(found))
 
 
 def action_in_short(action: Mapping[str, Any]) -> dict[str, Any]:

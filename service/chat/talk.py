@@ -28,7 +28,7 @@ from service.chat.questions import CANNOT, general, is_question, of_this_heap
 from service.chat.reading import Reading
 from service.chat.saying import all_said, all_told
 from service.partial import lacking
-from service.plain_text import action_as_text, as_text, quantity_as_text
+from service.plain_text import action_by_itself, as_text, quantity_as_text
 from service.reading import read_status
 
 MOST_ACTIONS: Final = 3
@@ -326,4 +326,4 @@ def _explained(actions: list[dict[str, Any]], number: int) -> Iterator[str]:
         listed = "; ".join(f"{item['rank']}. {item['title']}" for item in actions)
         yield f"There is no action {number}. These are there: {listed}."
         return
-    yield from (line.rstrip() for line in action_as_text(actions[number - 1]) if line.strip())
+    yield from (line.rstrip() for line in action_by_itself(actions, number) if line.strip())

@@ -79,3 +79,11 @@ FIRST_SECTIONS: Final = (
     Section("nose", "Your nose", "", (SMELL,), depth="arm", folded=False),
     Section("eyes", "Your eyes", "", (SIGN, PEOPLE), depth="skin", folded=False),
 )
+
+EMERGENCY: Final = Section(
+    "emergency",
+    "In an emergency",
+    "",
+    (Field("emergency_number", "Your own emergency number", hint="Told before 112 and 911."),),
+    lasting=True,
+)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from rules.actions import ACTIONS
-from service.page.asked import FIRST_SECTIONS
+from service.page.asked import EMERGENCY, FIRST_SECTIONS
 from service.page.asked_about import GOAL, HOUSE, ON_HAND
 from service.page.fields import NONE_OF_THESE, Choice, Field, Row, Section
 
@@ -214,7 +214,7 @@ DRAW: Final = Section(
     ),
     lasting=True,
 )
-SECTIONS: Final = (*FIRST_SECTIONS, EARLIER, HEAP, WEATHER, DRAW, HOUSE, ON_HAND, GOAL)
+SECTIONS: Final = (*FIRST_SECTIONS, EARLIER, HEAP, WEATHER, DRAW, HOUSE, ON_HAND, GOAL, EMERGENCY)
 """The whole form, in the order of a walk up to the heap."""
 FIELDS: Final[dict[str, Field]] = {field.name: field for section in SECTIONS for field in section.fields}
 """Every field by name."""

@@ -78,6 +78,7 @@ EVERY_FIELD: dict[str, str | list[str]] = {
     "goal.until": "2099-03-31",
     "goal.keep_core_above": "104 F",
     "goal.prefer": "tonight",
+    "emergency_number": "999",
 }
 """A value for each field, as typed. Age and building day exclude each other here; a shape and a mass may both stand."""
 
