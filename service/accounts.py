@@ -267,13 +267,13 @@ def put_facts(accounts: Accounts, derived: Derived) -> None:
 
 
 def ahead_facts(accounts: Accounts) -> dict[str, float | None]:
-    """What the present course leads to; when the core is too cool only where half the members get there in a week."""
+    """What the present course leads to; when the core gets too cool only where half the members get there in a week."""
     until = accounts.until_cool_days.value
     chance = accounts.chance_beyond
     return {
         "fall_3_days_k": accounts.fall_3_days_k.value,
         "fall_7_days_k": accounts.fall_7_days_k.value,
-        "days_until_cool": until if np.isfinite(until) else None,
+        "days_until_cool": until if 0.0 < until < np.inf else None,
         "cool_chance_percent": 100 * accounts.chance_cool,
         "beyond_chance_percent": None if chance is None else 100 * chance,
     }

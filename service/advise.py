@@ -81,7 +81,7 @@ def _answer(status: Status, effects: Effects, system: System, language: str) -> 
     doses = doses_of(picture, ranked)
     ahead = None if heap is None else looked_ahead(picture, doses, heap)
     gains = ahead.gains() if ahead else rough_gains([Considered(picture, doses)])[0]
-    ranked = ranked_for(picture, found, gains)
+    ranked = ranked_for(picture, found, gains) if gains else ranked
     cautions = cautions_beside(found, [item.action.id for item in ranked])
     asked = Asked(effects, system, language)
     return answer_for(picture, found, ranked, doses=doses, ahead=ahead, cautions=cautions, asked=asked)

@@ -26,7 +26,7 @@ NEVER: Final = np.inf
 class Falls:
     """How far the core falls in 3 and 7 days [K, below 0 where it rises], and days until it is below the limit, (n,).
 
-    A core that is below the limit already, and one that stays above it for the days looked at, never gets there.
+    0 where the core is below the limit already; a core that stays above it for the days looked at never gets there.
     """
 
     in_3_days_k: Array
@@ -43,7 +43,7 @@ def falls_of(core_c: Array, limit_c: float | Array) -> Falls:
         crosses = (before >= limit_c) & (after < limit_c)
         share = (before - limit_c) / np.maximum(before - after, 1e-9)
         until = np.where(crosses, DAYS[place - 1] + share * (DAYS[place] - DAYS[place - 1]), until)
-    return Falls(now - third, now - seventh, np.where(now >= limit_c, until, NEVER))
+    return Falls(now - third, now - seventh, np.where(now >= limit_c, until, 0.0))
 
 
 def log_weights(core_c: Array, facts: Facts) -> Array | None:

@@ -28,4 +28,4 @@ def collapse_by(heap: Learned, limit_c: float) -> dict[str, float]:
     }
     found = {name: value for name, (value, limit) in told.items() if value >= limit}
     until = float(falls.until_cool_days[0])
-    return found | ({"days_until_cool": until} if until <= COOL_SOON.value else {})
+    return found | ({"days_until_cool": until} if 0.0 < until <= COOL_SOON.value else {})

@@ -15,6 +15,7 @@ from typing import Final
 import numpy as np
 
 from rules.conditions import Facts
+from rules.thresholds import HOLDING_FROM
 from service.dosing.records import Dose
 from service.learning.fit import TELLING_SMELLS, by_smell
 from service.physics.arrays import Array
@@ -28,9 +29,7 @@ from service.worth.gains import Effects
 STRIDES: Final = (1 / 15, 1 / 3, 1.0)
 """Where the strides end, as shares of the time to the goal: 2, 10 and 30 days of the usual month (our own)."""
 
-SURE: Final = frozenset({"add_water"})
-"""Moves that hardly ever turn out to gain nothing where the rules put them first: an answer without what-ifs is spared
-the look ahead then (our own)."""
+DRY_FEELS: Final = frozenset({"dusty", "dry"})
 GOES_ON_WITHIN: Final = 1.0
 """How far the slope of a core over the next days strays from its past one [K/day] (our own)."""
 
@@ -46,7 +45,13 @@ class Considered:
     def in_doubt(self) -> bool:
         """Whether a look ahead could put something else first: what the model does not know it cannot put last."""
         first = next(iter(self.doses), "")
-        return first not in SURE and first in modelled(self.doses)
+        return first in modelled(self.doses) and not (first == "add_water" and self._squeezes_dry)
+
+    @property
+    def _squeezes_dry(self) -> bool:
+        """A warm heap that squeezes dry gains by water, so nothing need be looked ahead for (our own)."""
+        facts = self.picture.derived.facts
+        return facts.get("moisture_feel") in DRY_FEELS and float(facts["core_c"]) >= HOLDING_FROM.value
 
 
 def rough_gains(heaps: Sequence[Considered]) -> list[dict[str, float]]:

@@ -37,7 +37,7 @@ def test_the_day_below_the_limit_lies_between_the_strides() -> None:
     assert falls.in_3_days_k.tolist() == [12.0, 8.0, 2.0]
     assert falls.in_7_days_k.tolist() == [20.0, 13.0, 3.0]
     # 46 to 38 between day 1 and day 3: 40 is passed after three quarters of it
-    assert falls.until_cool_days.tolist() == [2.5, np.inf, np.inf]
+    assert falls.until_cool_days.tolist() == [2.5, 0.0, np.inf]
 
 
 def test_members_that_move_as_the_log_weigh_most() -> None:
