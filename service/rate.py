@@ -49,7 +49,7 @@ class WrongTokens:
     def wait_s(self, peer: str) -> float:
         """Count one wrong token; seconds until it may be answered."""
         now = self._clock()
-        turn = max(self._next.pop(peer, 0.0), now - self._free_s + self._each_s)
+        turn = max(self._next.pop(peer, -math.inf), now - self._free_s + self._each_s)
         wait = max(turn - now, 0.0)
         self._next[peer] = turn + self._each_s if wait <= MOST_HELD_S else turn
         if len(self._next) > MOST_PEERS:

@@ -13,10 +13,12 @@ from typing import Any, Final
 
 import uvicorn
 
+from service.errors import Problem
 from service.serving import logs, tally
 from service.serving.doors import Doors
 from service.serving.protocol import protocol_for, watch
 from service.serving.settings import BACKLOG, Patience, most_connections, patience, proxies, raise_file_limit
+from service.work.places import the_places, work
 
 APP: Final = "service.app:create_app"
 HEARTBEAT_S: Final = 1.0
@@ -42,6 +44,7 @@ class Server(uvicorn.Server):
         await super().startup(sockets)
         connections = self.server_state.connections
         self._beside = [loop.create_task(watch(connections, self._limits)), loop.create_task(_count(connections))]
+        self._beside.append(loop.create_task(_begin_work()))
         if self._report is not None:
             os.set_blocking(self._report, False)
             self._beside.append(loop.create_task(self._tell(self._report)))
@@ -78,6 +81,12 @@ class Server(uvicorn.Server):
             await asyncio.sleep(HEARTBEAT_S)
 
 
+async def _begin_work() -> None:
+    """Start a process for heavy work, so that the first who asks does not wait for it."""
+    with contextlib.suppress(Problem):
+        await work(os.getpid)
+
+
 async def _count(connections: set[Any]) -> None:
     """Count what is counted by looking: connections, and rules that fired in this process itself."""
     from rules.infer import take_counts
@@ -102,6 +111,7 @@ def serve(sockets: list[socket.socket], app: str = APP, report: int | None = Non
         Where to beat for a supervisor, an open pipe.
     """
     limits = patience()
+    the_places()
     doors = Doors(most_connections(limits, raise_file_limit()), int(limits.per_peer), proxies())
     config = uvicorn.Config(
         app,

@@ -1,0 +1,157 @@
+"""A process that dies is replaced, whatever killed it: who asked it may repeat, and nothing acknowledged is lost."""
+
+from __future__ import annotations
+
+import http.client
+import json
+import os
+import signal
+import subprocess
+import sys
+import threading
+import time
+from typing import Any
+
+import pytest
+
+from tests.serving.served import JSON, SMALLEST, Running, running, wait_for
+
+SIZING = b'{"heat": {"power": "300 W"}, "days": "2 months"}'
+
+
+class Load:
+    """Clients that ask and log readings until told to stop."""
+
+    def __init__(self, service: Running, pile: str, clients: int) -> None:
+        self.acknowledged: list[str] = []
+        self.statuses: list[int] = []
+        self.broken = 0
+        self._service, self._pile, self._ended = service, pile, threading.Event()
+        self._threads = [threading.Thread(target=self._run, args=(number,)) for number in range(clients)]
+
+    def __enter__(self) -> Load:
+        for thread in self._threads:
+            thread.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._ended.set()
+        for thread in self._threads:
+            thread.join()
+
+    def _run(self, number: int) -> None:
+        count = 0
+        while not self._ended.is_set():
+            count += 1
+            try:
+                if count % 2:
+                    reply, _ = self._service.ask("POST", "/advice?effects=none", SMALLEST, JSON)
+                else:
+                    minute = f"2026-01-{number + 1:02d}T{count // 60 % 24:02d}:{count % 60:02d}:00Z"
+                    entry = json.dumps({"at": minute, "temperatures": {"core": "46 degC"}})
+                    reply, data = self._service.ask("POST", f"/piles/{self._pile}/readings", entry, JSON)
+                    if reply.status == 200:
+                        self.acknowledged += json.loads(data)["readings"]
+                self.statuses.append(reply.status)
+            except (OSError, http.client.HTTPException):
+                self.broken += 1
+
+
+def new_pile(service: Running) -> str:
+    made: str = json.loads(service.ask("POST", "/piles", b'{"name": "heap", "units": "metric"}', JSON)[1])["id"]
+    return made
+
+
+def logged(service: Running, pile: str) -> set[str]:
+    found: set[str] = set()
+    after = ""
+    while after is not None:
+        page = json.loads(service.ask("GET", f"/piles/{pile}/log?kind=reading&limit=500{after}")[1])
+        found |= {entry["id"] for entry in page["entries"]}
+        after = f"&after={page['next']}" if page.get("next") else None  # type: ignore[assignment]
+    return found
+
+
+@pytest.mark.parametrize("workers", ["1", "2"])
+def test_a_crash_under_load_costs_what_that_process_was_at(workers: str) -> None:
+    clients, crashes = 4, 3
+    with running("--workers", workers) as service:
+        pile = new_pile(service)
+        with Load(service, pile, clients) as load:
+            for _ in range(crashes):
+                time.sleep(1.0)
+                victim = service.workers()[0]
+                os.kill(victim, signal.SIGSEGV)
+                wait_for(lambda: victim not in service.workers() and len(service.workers()) == int(workers), 30)  # noqa: B023
+            wait_for(lambda: service.ask("GET", "/health/ready")[0].status == 200, 30)
+            time.sleep(0.5)
+        assert set(load.statuses) <= {200, 503} and 200 in load.statuses
+        assert load.broken <= crashes * clients, "each crash breaks off no more than what was under way"
+        assert set(load.acknowledged) <= logged(service, pile)
+        assert service.log.read_text().count("died (SIGSEGV)") == crashes
+
+
+def test_a_crash_of_heavy_work_costs_one_request_and_is_told_as_503() -> None:
+    with running(places="1") as service:
+        service.ask("POST", "/advice", SMALLEST, JSON)
+        (worker,) = service.workers()
+        answers: list[Any] = []
+        asking = threading.Thread(target=lambda: answers.append(service.ask("POST", "/sizing", SIZING, JSON)))
+        asking.start()
+        time.sleep(0.3)
+        (place,) = [pid for pid in service.processes() if pid not in (service.process.pid, worker)]
+        os.kill(place, signal.SIGSEGV)
+        asking.join()
+        reply, data = answers[0]
+        assert reply.status == 503 and reply.getheader("retry-after")
+        assert reply.getheader("content-type") == "application/problem+json" and b"try again" in data
+        assert service.workers() == [worker], "the service itself was not touched"
+        assert service.ask("POST", "/sizing", SIZING, JSON)[0].status == 200
+
+
+def test_work_that_takes_too_long_is_ended_for_good() -> None:
+    with running(places="1", work_s="0.2") as service:
+        reply, data = service.ask("POST", "/sizing", SIZING, JSON)
+        assert reply.status == 503 and b"longer than it may" in data
+        assert len(service.processes()) == 2, "the process that did it is gone"
+
+
+def test_the_log_book_and_health_do_not_wait_for_heavy_work() -> None:
+    """Forty-five plans at once: they get their turn, or 503 with Retry-After; the others are answered meanwhile."""
+    with running() as service:
+        pile = new_pile(service)
+        found: list[Any] = []
+        asking = [
+            threading.Thread(target=lambda: found.append(service.ask("POST", "/sizing", SIZING, JSON, 120)))
+            for _ in range(45)
+        ]
+        for thread in asking:
+            thread.start()
+        time.sleep(1.0)
+        slowest = 0.0
+        while any(thread.is_alive() for thread in asking) and len(found) < 40:
+            for path in ("/health/live", "/piles", f"/piles/{pile}"):
+                begun = time.monotonic()
+                assert service.ask("GET", path)[0].status == 200
+                slowest = max(slowest, time.monotonic() - begun)
+        for thread in asking:
+            thread.join()
+        statuses = [reply.status for reply, _ in found]
+        assert set(statuses) == {200, 503} and len(statuses) == 45
+        assert all(reply.getheader("retry-after") for reply, _ in found if reply.status == 503)
+        assert slowest < 5.0, "it waited 106 s where threads were shared"
+
+
+def test_it_says_in_one_line_why_it_does_not_start(tmp_path: Any) -> None:
+    told = {**os.environ, "WARMHEAP_DATA": str(tmp_path)}
+    for variable, value, port in (("WARMHEAP_HEADER_S", "soon", "0"), ("WARMHEAP_PROXIES", "x", "0")):
+        command = [sys.executable, "-m", "service.cli", "serve", "--port", port]
+        done = subprocess.run(command, env={**told, variable: value}, capture_output=True, text=True, check=False)
+        assert done.returncode == 2 and variable in done.stderr and done.stderr.count("\n") == 1
+
+
+def test_a_port_that_is_taken_is_told() -> None:
+    with running() as service:
+        command = [sys.executable, "-m", "service.cli", "serve", "--port", str(service.port)]
+        done = subprocess.run(command, capture_output=True, text=True, check=False)
+        assert done.returncode == 1 and "cannot be listened on" in done.stderr
