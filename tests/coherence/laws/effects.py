@@ -61,6 +61,21 @@ def raise_above_a_fall(case: Case, answer: Answer) -> Iterator[str]:
         yield f"below the limit in {until}"
 
 
+@law("days until it is too cool: one figure in a reason, another in the outlook", "full", rate=0.01)
+def one_figure_of_days_until_cool(case: Case, answer: Answer) -> Iterator[str]:
+    # Rare, not never: the reasons rest on the rough look ahead that both kinds of answer share, the outlook on the run.
+    until = answer["outlook"]["days_until_cool"]
+    told = {
+        r["facts"]["days_until_cool"]
+        for a in answer["actions"]
+        for r in a["reasons"]
+        if "days_until_cool" in r["facts"]
+    }
+    for days in told:
+        if until is None or not until["low"] - 1 <= days <= until["high"] + 1:
+            yield f"{days} days in a reason, {until} in the outlook"
+
+
 def is_run(move: Mapping[str, Any]) -> bool:
     return move["effect"]["heat_to_goal"] is not None
 

@@ -78,7 +78,7 @@ def one_share_of_the_need(case: Case, answer: Answer) -> Iterator[str]:
     texts = [answer["headline"], answer["say"], tonight["verdict"]]
     texts += [part["text"] for a in answer["actions"] for part in (*a["reasons"], *a["cautions"])]
     sentences = [sentence for text in texts for sentence in re.split(r"(?<=[.!?]) ", text)]
-    about = [each for each in sentences if "%" in each and re.search(r"cover|keep up", each)]
+    about = [each for each in sentences if "%" in each and re.search(r"covers|of that", each)]
     told = {float(found) for text in about for found in PERCENT.findall(text)}
     if len(told) > 1 and max(told) - min(told) > 1.0:
         yield f"{sorted(told)}"
