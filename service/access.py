@@ -78,14 +78,14 @@ def is_loopback(host: str) -> bool:
     return bool((mapped or address).is_loopback)
 
 
-def mode_for(host: str, *, open_to_all: bool, any_token: bool) -> Mode:
-    """How a service that listens on `host` guards itself.
+def mode_for(host: str, *, open_to_all: bool, any_token: bool, on_loopback_too: bool = False) -> Mode:
+    """How a service that listens on `host` guards itself; `on_loopback_too` is for one behind a proxy.
 
     Raises ValueError, with what to do, where others could reach it and nobody said who may.
     """
     if open_to_all:
         return "open"
-    if is_loopback(host):
+    if is_loopback(host) and not on_loopback_too:
         return "local"
     if any_token:
         return "tokens"

@@ -18,6 +18,9 @@ def add_options(serve: argparse.ArgumentParser) -> None:
     """Add the options to `serve`."""
     add_data_option(serve)
     serve.add_argument("--open", action="store_true", help="serve everybody who can reach it without a token")
+    serve.add_argument(
+        "--tokens", action="store_true", help="ask for tokens on this machine too: for a service behind a proxy"
+    )
     serve.add_argument("--workers", type=_count, default=1, metavar="N", help="processes that serve (default: 1)")
     serve.add_argument("--metrics", metavar="[HOST:]PORT", help="serve /metrics there (host: this machine only)")
     serve.add_argument("--rate", type=int, metavar="N", help="requests a minute for each token (default: 600)")
@@ -78,8 +81,9 @@ def prepare(options: argparse.Namespace) -> int:
 
     use_folder(options)
     try:
-        any_token = not (options.open or is_loopback(options.host)) and _any_token()
-        mode = mode_for(options.host, open_to_all=options.open, any_token=any_token)
+        open_to_all, ask = options.open, options.tokens or not is_loopback(options.host)
+        any_token = not open_to_all and ask and _any_token()
+        mode = mode_for(options.host, open_to_all=open_to_all, any_token=any_token, on_loopback_too=options.tokens)
     except (ValueError, Problem) as error:
         print(error, file=sys.stderr)
         return 2
