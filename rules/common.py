@@ -26,11 +26,15 @@ FROST_MAY_COME: Final[Condition] = f.freezing.is_true() | f.frost_may_come.is_tr
 DRAWN_BEYOND_SEASON = Threshold("DRAWN_BEYOND_SEASON", 1.1, "1", "a tenth beyond the season draw", COMMON_PRACTICE)
 MOSTLY_BEYOND = Threshold("MOSTLY_BEYOND", 60.0, "%", "right under most of what was not told", COMMON_PRACTICE)
 DRAWN_BEYOND: Final[Condition] = (
-    f.drawing.is_true()
-    & (f.draw_over_season >= DRAWN_BEYOND_SEASON)
-    & (f.draw_assumed.not_seen() | (f.beyond_chance_percent >= MOSTLY_BEYOND))
+    f.drawing.is_true() & (f.draw_over_season >= DRAWN_BEYOND_SEASON) & f.draw_assumed.not_seen()
 )
-"""More is drawn than can be kept up; where flow or hours were not told, under most of what they may be."""
+LIKELY_BEYOND: Final[Condition] = (
+    f.drawing.is_true()
+    & f.draw_assumed.is_true()
+    & (f.draw_over_season >= DRAWN_BEYOND_SEASON)
+    & (f.beyond_chance_percent >= MOSTLY_BEYOND)
+)
+"""More is drawn than can be kept up: by what was told, or under most of what flow and hours may be."""
 DRAWN_LIGHTLY: Final[Condition] = f.drawing.not_seen() | (f.draw_over_season < DRAWN_BEYOND_SEASON)
 WORTH_KEEPING: Final[Condition] = found.spent.not_seen()
 NOT_TOO_HOT: Final[Condition] = found.very_hot.not_seen() & found.fire_danger.not_seen()

@@ -38,6 +38,16 @@ def _smell(share: float, smell: str) -> Answer:
     return Answer(share, {"/smell": smell})
 
 
+_HOURS: Final = ((0.3, 8.0), (0.2, 12.0), (0.5, 24.0))
+_MINUTES: Final = ((0.5, 15.0), (0.2, 30.0), (0.3, 60.0))
+"""Shares of the answers, and what they set: hours in the day, minutes in the hour."""
+
+
+def _running(field: str, text: str, answers: tuple[tuple[float, float], ...]) -> Question:
+    why = "How much heat is drawn hangs on it, and so whether the heap can keep it up."
+    return Question(field, text, why, tuple(Answer(share, {field: value}) for share, value in answers))
+
+
 QUESTIONS: Final = (
     Question(
         "/moisture_feel",
@@ -170,6 +180,14 @@ QUESTIONS: Final = (
             Answer(0.3, {"/temperatures/outer": 40.0}),
         ),
     ),
+    _running(
+        "/draw/water/hours_per_day", "For how many hours of the day may the pump run: all day, or a part of it?", _HOURS
+    ),
+    _running("/draw/water/minutes_per_hour", "In those hours, how many minutes of each does the pump run?", _MINUTES),
+    _running(
+        "/draw/air/hours_per_day", "For how many hours of the day may the fan run: all day, or a part of it?", _HOURS
+    ),
+    _running("/draw/air/minutes_per_hour", "In those hours, how many minutes of each does the fan run?", _MINUTES),
 )
 """Most useful first, as common practice has it; a run of the rules on each answer puts them in order for one heap."""
 

@@ -76,8 +76,23 @@ def _answered(field: str, picture: Picture) -> bool:
             return water is None or water.outlet is not None or not running
         case "/probe/length":
             return "probe_too_short" in facts or picture.size.radius_m is None
+        case _ if field.startswith("/draw/"):
+            drawing = "air_drawing" if field.startswith("/draw/air/") else "water_drawing"
+            return facts.get(drawing) is not True or any(_told(status, field))
         case _:
             return any(_told(status, field))
+
+
+HANGS_ON_THE_DRAW: Final = frozenset({"reduce_draw", "pause_draw", "raise_draw", "keep_going"})
+"""First actions that rest on how much is drawn."""
+
+
+def settling(picture: Picture, first_action: str) -> frozenset[str]:
+    """Fields that settle what the first action took for granted: asked before anything else."""
+    if first_action not in HANGS_ON_THE_DRAW or picture.derived.facts.get("draw_assumed") is not True:
+        return frozenset()
+    assumed = (assumption.pointer for assumption in picture.derived.assumed)
+    return frozenset(pointer for pointer in assumed if pointer.endswith(("/hours_per_day", "/minutes_per_hour")))
 
 
 def _told(status: Status, field: str) -> Iterator[bool]:

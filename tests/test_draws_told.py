@@ -66,3 +66,12 @@ def test_both_draws_together_are_the_sum_of_each(minutes: int | None, hours: int
     air, water = told(draw={"air": duct})["energy"]["asked"], told(draw={"water": loop})["energy"]["asked"]
     alone = 0 if water is None else water["value"]
     assert both["value"] == pytest.approx(air["value"] + alone, rel=0.25, abs=5)
+
+
+@pytest.mark.parametrize("effects", ["none", "full"])
+def test_what_was_taken_for_granted_is_asked_about_first_and_said(effects: Any) -> None:
+    loop = {"flow": 6, "minutes_per_hour": 60, "inlet": 10, "tube": "copper", "tube_length": 60}
+    answer = advise(read_status(HEAP | {"draw": {"water": loop}}), effects)
+    assert answer["actions"][0]["action"] == "reduce_draw"
+    assert answer["ask_next"][0]["field"] == "/draw/water/hours_per_day"
+    assert answer["actions"][0]["reasons"][0]["rule"].startswith("draw.taken-for-granted")

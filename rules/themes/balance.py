@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rules import facts as f
 from rules import findings as found
-from rules.common import BOTH_DRAWS_KNOWN, DRAW_FITTED, DRAWN_BEYOND, DRAWN_BEYOND_SEASON
+from rules.common import BOTH_DRAWS_KNOWN, DRAW_FITTED, DRAWN_BEYOND, DRAWN_BEYOND_SEASON, LIKELY_BEYOND
 from rules.conditions import Fact, Threshold
 from rules.model import Act, Caution, Finding, Gravity, Rule, Urgency
 from rules.sources import COMMON_PRACTICE, HEAT_BALANCE
@@ -161,6 +161,15 @@ RULES: tuple[Rule, ...] = (
         gives=Finding("asked_beyond_season"),
         source=HEAT_BALANCE,
         confidence=0.7,
+    ),
+    Rule(
+        id="balance.likely-beyond-season",
+        when=LIKELY_BEYOND & BOTH_DRAWS_KNOWN,
+        reason="Not all of flow, minutes and hours was told. By what is usual about {draw_w} is drawn, where the heap "
+        "can keep up about {season_draw_w}.",
+        gives=Finding("asked_beyond_season"),
+        source=HEAT_BALANCE,
+        confidence=0.5,
     ),
     Rule(
         id="balance.room-to-draw",

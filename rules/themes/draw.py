@@ -44,6 +44,7 @@ _LESS: tuple[Rule, ...] = (
         id="draw.will-cool-it",
         when=found.asked_beyond_season.is_true()
         & found.will_fall.is_true()
+        & f.draw_assumed.not_seen()
         & BOTH_DRAWS_KNOWN
         & f.fall_3_days_k.known()
         & _WORTH_SETTING
@@ -60,6 +61,7 @@ _LESS: tuple[Rule, ...] = (
         id="draw.will-be-too-cool",
         when=found.asked_beyond_season.is_true()
         & found.cool_soon.is_true()
+        & f.draw_assumed.not_seen()
         & BOTH_DRAWS_KNOWN
         & f.days_until_cool.known()
         & _WORTH_SETTING
@@ -119,6 +121,22 @@ _LESS: tuple[Rule, ...] = (
         gives=Act("reduce_draw", Urgency.THIS_WEEK),
         source=HEAT_BALANCE,
         confidence=0.5,
+    ),
+    Rule(
+        id="draw.taken-for-granted-and-falls",
+        when=found.asked_beyond_season.is_true()
+        & f.draw_assumed.is_true()
+        & (found.will_fall.is_true() | found.cool_soon.is_true())
+        & f.core_c.known()
+        & f.draw_w.known()
+        & _WORTH_SETTING
+        & HOUSE_NEEDS_HEAT
+        & NOT_TOO_HOT,
+        reason="You did not tell all of flow, minutes and hours. Taking what is usual, about {draw_w} is drawn, and "
+        "the core, now {core_c}, is likely to fall soon.",
+        gives=Act("reduce_draw", Urgency.TODAY),
+        source=HEAT_BALANCE,
+        confidence=0.55,
     ),
     Rule(
         id="draw.drawn-air-dries-it",

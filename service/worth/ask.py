@@ -8,7 +8,7 @@ from typing import Any, Final
 from rules.catalogue import said
 from rules.questions import Question
 from service.picture import Picture
-from service.questions import open_questions
+from service.questions import open_questions, settling
 from service.whatif import Ahead
 from service.worth.gains import Effects
 from service.worth.heaps import heaps_of
@@ -41,11 +41,14 @@ def ask_next(picture: Picture, first_action: str, ahead: Ahead | None, *, weighe
     """The most useful questions that the status leaves open.
 
     `weighed` goes into every likely answer and ranks by what it is worth; else the order of the table stands and the
-    chances are null.
+    chances are null. What settles something that the first action took for granted comes first.
     """
+    settle = settling(picture, first_action)
     if not weighed:
-        return [_shown(question, None) for question in open_questions(picture)[:MOST_ASKED]]
-    return [_shown(each.question, each) for each in weigh(picture, first_action, ahead)[:MOST_ASKED]]
+        asked = sorted(open_questions(picture), key=lambda question: question.field not in settle)
+        return [_shown(question, None) for question in asked[:MOST_ASKED]]
+    by_worth = sorted(weigh(picture, first_action, ahead), key=lambda each: each.question.field not in settle)
+    return [_shown(each.question, each) for each in by_worth[:MOST_ASKED]]
 
 
 def weigh(picture: Picture, first_action: str, ahead: Ahead | None) -> list[Weighed]:

@@ -13,6 +13,7 @@ import numpy as np
 
 from rules.questions import Answer, Question
 from rules.thresholds import TREND_LIMIT
+from service.derive.drawing import DAY_HOURS, HOUR_MINUTES
 from service.derive.mixture import read_mixture
 from service.derive.moisture import FEEL_MOISTURE
 from service.derive.record import Derived
@@ -40,6 +41,8 @@ OUTDOOR_ERROR_K: Final = 4.0
 SHELL_ERROR_K: Final = 5.0
 OUTLET_ERROR_K: Final = 4.0
 """The same of a reading in the shell, and of the loop's water (our own)."""
+RUNNING_ERROR: Final = 0.2
+"""Answers on running time stand for about this share of the hour or the day either way (our own)."""
 NIGHT_BELOW_MEAN_K: Final = 4.0
 """A night's low below the mean [K] (our own)."""
 WET_FROM: Final = 0.62
@@ -163,6 +166,16 @@ def _telling(answers: Sequence[Answer], heaps: Heaps, field: str, *, wet: set[st
     return odds
 
 
+def _pump_hours(answers: Sequence[Answer], picture: Picture, heaps: Heaps) -> Array:
+    told = [answer.sets["/draw/water/hours_per_day"] / DAY_HOURS for answer in answers]
+    return _shares(answers, heaps) * _near(told, heaps.piles.water_day_share, RUNNING_ERROR)
+
+
+def _pump_minutes(answers: Sequence[Answer], picture: Picture, heaps: Heaps) -> Array:
+    told = [answer.sets["/draw/water/minutes_per_hour"] / HOUR_MINUTES for answer in answers]
+    return _shares(answers, heaps) * _near(told, heaps.piles.water_hour_share, RUNNING_ERROR)
+
+
 BY_PHYSICS: Final = MappingProxyType(
     {
         "/moisture_feel": _feel,
@@ -173,6 +186,8 @@ BY_PHYSICS: Final = MappingProxyType(
         "/weather/low": _low,
         "/temperatures/outer": _outer,
         "/draw/water/outlet": _outlet,
+        "/draw/water/hours_per_day": _pump_hours,
+        "/draw/water/minutes_per_hour": _pump_minutes,
         "/smell": _smell,
         "/signs": _signs,
     }
