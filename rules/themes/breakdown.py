@@ -117,7 +117,7 @@ _AIR: Final = (
         when=f.duct_drips.is_true(),
         reason="The duct drips: moist air meets cold metal. Slope it down to a drain, wrap it where it is cold, and "
         "keep wires and plugs out of the drip.",
-        gives=Act("drain_duct", Urgency.THIS_WEEK),
+        gives=Act("drain_duct", Urgency.TODAY),
         source=MOIST_AIR,
         confidence=0.75,
     ),

@@ -205,6 +205,8 @@ def _spelled(text: str, words: list[str], places: list[re.Match[str]]) -> Piece 
         _, terminal, name = _unit(text, places[0].end())
         if terminal in ("DURATION", "PARTS") or name in COUNTED:
             return _with_unit(text, places[0].start(), places[0].end(), 1.0)
+    if words[0] == "half" and words[1:2] in (["a"], ["an"]) and _unit(text, places[1].end())[1] == "DURATION":
+        return _with_unit(text, places[0].start(), places[1].end(), 0.5)
     if words[0] == "minus":
         return _minus(text, places)
     number = spelled_number(words)

@@ -14,6 +14,8 @@ from service.chat.numbers import NUMBER_WORDS
 _WORD: Final = re.compile(r"[^\W\d_]{4,20}(?![\w'])")
 SHORTEST: Final = 5
 """Letters from which a word may have a slip; of shorter ones too many are other words (our own)."""
+LONG: Final = 9
+"""Letters from which a filler such as "temperature" is mended too: no other word is near (our own)."""
 MOST_TRIED: Final = 40
 """Strange words looked up in one message, so that its cost stays in bounds (our own)."""
 
@@ -61,6 +63,7 @@ def _by_letter() -> dict[str, tuple[str, ...]]:
     letters: dict[str, list[str]] = {}
     words = lexicon()
     idle = {word for phrase in (*words.fillers, *words.elsewhere, *words.doubts) for word in phrase}
+    idle -= {word for word in idle if len(word) >= LONG}
     for word in sorted(_known() - NUMBER_WORDS - idle):
         if len(word) >= SHORTEST:
             letters.setdefault(word[0], []).append(word)

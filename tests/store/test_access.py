@@ -337,6 +337,7 @@ def free_port() -> int:
 
 def serve(folder: Path, *options: str) -> tuple[subprocess.Popen[bytes], str]:
     port = free_port()
+    folder.mkdir(exist_ok=True)
     process = subprocess.Popen(
         [sys.executable, "-m", "service.cli", "serve", "--port", str(port), "--data", str(folder), *options],
         stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
