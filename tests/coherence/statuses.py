@@ -78,6 +78,17 @@ def status(seed: int, place: int) -> Body:
     return _Teller(random, random.choice(TELLING)).status()
 
 
+def _possible(body: Body) -> Body:
+    """The same without outlets that are warmer than all readings of now allow."""
+    readings = body.get("temperatures", {})
+    now = [readings.get("core"), *(point["value"] for point in readings.get("points", ()))]
+    known = [value for value in now if value is not None]
+    for drawn in body.get("draw", {}).values():
+        if known and drawn.get("outlet", -99.0) > max(known) + 7.0:
+            del drawn["outlet"]
+    return body
+
+
 @dataclass(frozen=True)
 class _Teller:
     """Somebody who tells each thing with a certain likelihood."""
@@ -114,7 +125,7 @@ class _Teller:
         )
         if history:
             body["history"] = history
-        return body
+        return _possible(body)
 
     def _some(self, **fields: Any) -> Body:
         return {
