@@ -37,13 +37,14 @@ def write_table(file: Mapping[str, Any], out: TextIO) -> None:
     """Write the file as CSV; its entries may be iterators, each gone through once and in order."""
     writer = csv.writer(out)
     writer.writerow(COLUMNS)
-    for name in ("format", "format_version", "damaged"):
-        if name in file:
-            writer.writerow(("file", "", f"/{name}", _cell(file[name])))
+    for name in ("format", "format_version"):
+        writer.writerow(("file", "", f"/{name}", _cell(file[name])))
     writer.writerows(("pile", "", field, _cell(value)) for field, value in _spread(file["pile"]))
     for section in _SECTIONS:
         for number, entry in enumerate(file[section], start=1):
             writer.writerows((section, number, field, _cell(value)) for field, value in _spread(entry))
+    if file.get("damaged"):  # what could not be written is known once all was gone through
+        writer.writerow(("file", "", "/damaged", _cell(file["damaged"])))
 
 
 def from_table(text: str) -> dict[str, Any]:

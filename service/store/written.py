@@ -20,7 +20,7 @@ def write_export(session: Session, pile: Pile, kind: Literal["json", "csv"], out
     file = {**head_of(pile), **entries_of(session, pile, damaged)}
     if kind == "csv":
         text = io.TextIOWrapper(out, encoding="utf-8", newline="", write_through=True)
-        write_table(file, text)
+        write_table({**file, "damaged": damaged}, text)
         text.detach()
     else:
         _write_json(file, damaged, out)
