@@ -47,6 +47,7 @@ FEATURES: Final = (
     "model_wide",
     "remembered",
     "restless",
+    "newborn",
 )
 """Names of the numbers, in their order."""
 
@@ -108,6 +109,7 @@ class Situation:
             "drawing": self.drawing,
             "over_outdoor": float(np.clip((self.now_c - self.outdoor_c) / 40.0, -0.5, 2.0)),
             "model_misses": min(self.misses_k / 5.0, 2.0),
+            "newborn": float(np.exp(-self.age_days / 1.5)),
             "remembered": float(self.weekly_k is not None),
             "restless": min((self.weekly_k or 0.0) / 10.0, 2.0),
         }

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from service.learning.situation import FEATURES
+from tests.forecasting.newborn import newborn_samples
 from tests.forecasting.samples import LEADS, TRUTHS, Sample, samples_of
 from tests.forecasting.training import litter_samples
 from tests.measured import litter
@@ -23,7 +24,8 @@ Array = NDArray[np.float64]
 JUDGED: Final = (3.0, 7.0, 14.0)
 AT_7: Final = int(np.flatnonzero(LEADS == 7.0)[0])
 FLAT_K, COLLAPSE_K = 5.0, 15.0  # in a week
-NEW_DRAW_DAYS, YOUNG_DAYS = 7.0, 10.0
+YOUNG_DAYS = 10.0
+NEWBORN_DAYS, NEWBORN_EVERY = 3.0, 3  # ages, and how many fewer of them
 
 
 def _feature(each: Sample, name: str) -> float:
@@ -34,10 +36,15 @@ def _change(each: Sample) -> float:
     return float(each.came_c[AT_7] - each.now_c)
 
 
+def _is_newborn(each: Sample) -> bool:
+    return _feature(each, "newborn") > np.exp(-NEWBORN_DAYS / 1.5)
+
+
 KINDS: Final[dict[str, Callable[[Sample], bool]]] = {
-    "with a log": lambda each: each.told != "single",
-    "one reading, no log": lambda each: each.told == "single",
-    "young": lambda each: _feature(each, "young") > np.exp(-YOUNG_DAYS / 8.0),
+    "with a log": lambda each: each.told != "single" and not _is_newborn(each),
+    "one reading, no log": lambda each: each.told == "single" and not _is_newborn(each),
+    "newborn": _is_newborn,
+    "young": lambda each: _feature(each, "young") > np.exp(-YOUNG_DAYS / 8.0) and not _is_newborn(each),
     "above 68 degC": lambda each: each.now_c >= 68.0,
     "draw just changed": lambda each: _feature(each, "draw_changed") > np.exp(-1.0),
     "flat week (hindsight)": lambda each: each.told != "single" and abs(_change(each)) < FLAT_K,
@@ -87,6 +94,7 @@ def judged(truths: Iterable[str], seeds: Iterable[int], heaps: int) -> list[Samp
             found += litter_samples(litter.JUDGING)
         else:
             found += [each for seed in listed for each in samples_of(truth, TRUTHS[truth](seed, heaps))]
+            found += [each for seed in listed for each in newborn_samples(truth, seed, heaps // NEWBORN_EVERY)]
     return found
 
 

@@ -18,11 +18,13 @@ import rules
 from service.learning.situation import FEATURES
 from service.learning.ways import WAYS
 from tests.forecasting.fitting import Data, Fitted, fit
+from tests.forecasting.newborn import newborn_samples
 from tests.forecasting.samples import LEADS, TRUTHS, Sample, sample, samples_of, versions
 from tests.measured import litter
 
 TRAIN_SEEDS: Final = (4101, 4102)
 HEAPS: Final = 400
+NEWBORN_SEED, NEWBORN_HEAPS = 4103, 90
 LITTER_WEIGHT: Final = 0.5
 """Of the litter stack against one truth: it is one heap, however often it was read (our own)."""
 LEAD_WEIGHTS: Final = np.array([0.7, 0.7, 1.5, 1.0, 2.0, 1.0, 2.0, 0.6, 0.6])
@@ -35,6 +37,8 @@ def training_samples(heaps: int) -> list[Sample]:
     found = [
         each for truth, make in TRUTHS.items() for seed in TRAIN_SEEDS for each in samples_of(truth, make(seed, heaps))
     ]
+    for truth in TRUTHS:
+        found += 2 * list(newborn_samples(truth, NEWBORN_SEED, NEWBORN_HEAPS))  # they are few, and asked for often
     return found + litter_samples(litter.TUNING)
 
 
