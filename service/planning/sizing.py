@@ -26,6 +26,11 @@ from service.wording import in_words
 HOUR_S: Final = 3600.0
 JUDGED: Final = {"impossible": words.IMPOSSIBLE, "burst only": words.BURST_ONLY, "possible": words.POSSIBLE}
 
+REPORTED: Final = {"volume_m3": 14.0, "core_c": 50.0, "other_core_c": 49.0}
+"""Two drawn heaps as their builders told of them, one in a magazine in 1980 (common practice, no source)."""
+REPORTED_M3: Final = (5.0, 40.0)
+"""Sizes of drawn heaps whose builders told how long they held, as laid (common practice, no source)."""
+
 
 def answer_sizing(request: SizingRequest) -> dict[str, Any]:
     """Answer one question about a heap to be built. The same question gives the same answer."""
@@ -221,12 +226,17 @@ def _notes(plan: Sized, request: SizingRequest, system: System) -> list[dict[str
         "share": in_words(100 * plan.chance_hot, "%", system),
         "hot": in_words(HOT_FROM.value, "degC", system),
         "height": on_tape(HIGHEST_HEAP_M.value[0], system),
+        "reported": in_words(REPORTED["volume_m3"], "m3", system),
+        "held": in_words(REPORTED["core_c"], "degC", system),
+        "held_too": in_words(REPORTED["other_core_c"], "degC", system),
     }
     names: Sequence[str] = ("range", "lead", "settle", "height", "sum", "scale")
     if plan.wanted.mix.nitrogen.value > 0.0:
         names = (*names, "nitrogen")
     if request.cover == "clear_film":
         names = (*names, "film")
+    if REPORTED_M3[0] <= plan.laid_m3 <= REPORTED_M3[1]:
+        names = (*names, "reports")
     return [
         {"text": text.format_map(quoted), "source": source_shown(source)}
         for text, source in (words.NOTES[name] for name in names)

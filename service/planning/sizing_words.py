@@ -64,6 +64,11 @@ SUM_NOTE: Final = "Heat made is heat lost, drawn and stored; what the cold takes
 LEAD_NOTE: Final = "{share} of such heaps are hot, {hot} or more, when drawing begins. Do not draw before yours is."
 FILM_NOTE: Final = "Film keeps rain off and warmth in, but also cuts the air. Leave the ridge open."
 
+REPORTS_NOTE: Final = (
+    "Builders report more from heaps of this size: {reported} of chips with manure held {held} for half a year while it "
+    "was drawn, another {held_too} for over five weeks. Nobody has measured what they gave."
+)
+
 NOTES: Final[dict[str, tuple[str, Source]]] = {
     "range": (RANGE_NOTE, OWN_MODEL),
     "lead": (LEAD_NOTE, OWN_MODEL),
@@ -73,6 +78,7 @@ NOTES: Final[dict[str, tuple[str, Source]]] = {
     "film": (FILM_NOTE, COMMON_PRACTICE),
     "sum": (SUM_NOTE, HEAT_BALANCE),
     "scale": (SCALE_NOTE, STATIC_PRUNINGS_PILE),
+    "reports": (REPORTS_NOTE, COMMON_PRACTICE),
 }
 """What to know: the sentence, who says so."""
 

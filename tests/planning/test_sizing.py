@@ -543,3 +543,10 @@ def test_fewer_sizes_find_about_the_same() -> None:
         for tried in (FEWER_SIZES, SIZES)
     )
     assert few == pytest.approx(many, rel=0.05)
+
+
+def test_what_builders_report_of_such_heaps_is_said_beside_what_is_told() -> None:
+    # A builder's own account, and a magazine of 1980: common practice, no source
+    body = {"heat": {"power": "100 W"}, "days": 60}
+    notes = [note["text"] for note in answer_sizing(read(body))["notes"]]
+    assert any("Builders report more" in note and "Nobody has measured" in note for note in notes)
