@@ -65,8 +65,8 @@ LEAD_NOTE: Final = "{share} of such heaps are hot, {hot} or more, when drawing b
 FILM_NOTE: Final = "Film keeps rain off and warmth in, but also cuts the air. Leave the ridge open."
 
 REPORTS_NOTE: Final = (
-    "Builders report more from heaps of this size: {reported} of chips with manure held {held} for half a year while it "
-    "was drawn, another {held_too} for over five weeks. Nobody has measured what they gave."
+    "Builders report more from heaps of this size: {reported} of chips with manure held {held} for half a year while "
+    "drawn, another {held_too} for over five weeks. Nobody has measured what they gave."
 )
 
 NOTES: Final[dict[str, tuple[str, Source]]] = {
