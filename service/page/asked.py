@@ -74,10 +74,9 @@ FIRST_SECTIONS: Final = (
         "Dig in to arm's depth and squeeze a handful hard.",
         (FEEL, FEEL_AT),
         depth="arm",
-        folded=False,
     ),
-    Section("nose", "Your nose", "", (SMELL,), depth="arm", folded=False),
-    Section("eyes", "Your eyes", "", (SIGN, PEOPLE), depth="skin", folded=False),
+    Section("nose", "Your nose", "", (SMELL,), depth="arm"),
+    Section("eyes", "Your eyes", "", (SIGN, PEOPLE), depth="skin"),
 )
 
 EMERGENCY: Final = Section(

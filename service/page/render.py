@@ -31,7 +31,12 @@ KINDS: Final = {
     "icon-512.png": "image/png",
 }
 """Every file the page may load, with its media type."""
-_MATERIALS: Final = tuple(material.id.replace("_", " ") for material in MATERIALS.values())
+_MATERIALS: Final = tuple(
+    material.id.replace("_", " ")
+    for material in MATERIALS.values()
+    if material.uses != {"none"} or "ash" in material.traits
+)
+"""What a field for materials offers: what is reached for; any other name can be typed."""
 
 
 @cache
