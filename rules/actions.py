@@ -122,7 +122,7 @@ _ALL: Final = (
     ),
     _action("reduce_draw", "Draw less heat", "easy", Gain("saves", 3), 3, settles_days=(1, 3)),
     _action("pause_draw", "Stop drawing heat for now", "easy", Gain("saves", 3), 4, settles_days=(2, 7)),
-    _action("raise_draw", "Draw a little more heat", "easy", NOTHING, 3, settles_days=(1, 3)),
+    _action("raise_draw", "Draw more heat", "easy", NOTHING, 3, settles_days=(1, 3)),
     _action("draw_air_instead_of_water", "Draw by air, not by water", "easy", Gain("saves", 1), 3, settles_days=(1, 3)),
     _action("build_new_pile", "Build a new heap", "hard", Gain("adds", 3), 7, settles_days=(5, 14), needs=_FRESH),
     _action("start_next_pile", "Start the next heap", "hard", Gain("adds", 2), 14, settles_days=(5, 14), needs=_FRESH),

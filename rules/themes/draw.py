@@ -201,11 +201,11 @@ _MAY_GIVE_MORE = (
     & f.core_falling.not_seen()
     & found.too_young_to_judge.not_seen()
     & found.settling_draw.not_seen()
-    & found.asked_beyond_season.not_seen()
-    & (f.draw_over_season.unknown() | (f.draw_over_season <= DRAWN_BEYOND_SEASON))
     & found.core_doubtful.not_seen()
     & found.fire_danger.not_seen()
 )
+# The plan may take more than can be kept up for good: what it weighs is the heat in the house by the date, and the
+# chance that the heap dies before it. A limit that somebody set keeps it from that by itself.
 
 _MORE: tuple[Rule, ...] = (
     Rule(
@@ -225,6 +225,15 @@ _MORE: tuple[Rule, ...] = (
         gives=Act("raise_draw", Urgency.THIS_WEEK),
         source=HEAT_BALANCE,
         confidence=0.6,
+    ),
+    Rule(
+        id="draw.plan-beyond-the-season",
+        when=_MAY_GIVE_MORE & found.asked_beyond_season.is_true() & (f.core_c >= HOT_FROM),
+        reason="That is more than a core, now at {core_c}, can keep up for good. By the plan the heap is to be used up "
+        "at your date, not later: start the next one in time.",
+        gives=Act("raise_draw", Urgency.THIS_WEEK),
+        source=HEAT_BALANCE,
+        confidence=0.5,
     ),
     Rule(
         id="draw.room-draw-more",

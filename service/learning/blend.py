@@ -21,6 +21,11 @@ BELOW_AIR_K: Final = 5.0
 """No core goes further below the air outside, its usual swings counted [K] (our own)."""
 HOTTEST_C: Final = 85.0
 """Nor, by rot alone, further up; fire is no matter of this forecast (common practice, no source)."""
+EMPTIED_DAYS: Final = 3.0
+EMPTIED_FROM_K: Final = 6.0
+EMPTIED_OVER_K: Final = 6.0
+"""From a fall by EMPTIED_FROM_K in EMPTIED_DAYS on, of even the warmest members, the model alone is believed by and by,
+and wholly EMPTIED_OVER_K further on (our own; a heap of 1 to 2 t that nobody draws from falls by 1 to 2 K a day)."""
 OWN_K: Final = 1.0
 """An error that each member has to itself, so that no range hangs on members that agree [K] (our own)."""
 
@@ -41,6 +46,7 @@ def told_core(situation: Situation, days: Array, modelled: Array, doubt_k: float
     low, median, high = np.quantile(modelled, [LOW, 0.5, HIGH], axis=1)
     features = situation.features(days, median - situation.now_c, damped_k(situation, days), 0.5 * (high - low))
     centre = situation.now_c + (shares(FORECAST, features) * ways_k(situation, days, median)).sum(axis=0)
+    centre = centre + emptying(situation, days, high) * (median - centre)
     below, above = (np.hypot(half_width(side, features), doubt_k) for side in (FORECAST.below, FORECAST.above))
     apart = modelled - median[:, None] + OWN_K * points("unexplained", modelled.shape[1]).normals
     apart = apart - np.median(apart, axis=1, keepdims=True)
@@ -50,6 +56,20 @@ def told_core(situation: Situation, days: Array, modelled: Array, doubt_k: float
     hottest = max(situation.now_c + BELOW_AIR_K, HOTTEST_C)
     result: Array = np.clip(told, coldest, hottest)
     return result
+
+
+def emptying(situation: Situation, days: Array, high_c: Array) -> float:
+    """How surely the draw empties the heap within days, 0 to 1.
+
+    No idle heap cools by EMPTIED_FROM_K in EMPTIED_DAYS by itself: where even the warmest tenth of the members
+    (`high_c` at `days`) falls so fast, more is drawn than is stored and made, and what cores usually do says nothing.
+    But a log that stood all this draw outranks the model: then the draw is not what was told.
+    """
+    fall = situation.now_c - float(np.interp(EMPTIED_DAYS, days, high_c))
+    stood = situation.readings > 1 and situation.draw_days >= situation.log_days
+    if stood and -situation.slope * EMPTIED_DAYS < 0.5 * fall:
+        return 0.0
+    return float(np.clip((fall - EMPTIED_FROM_K) / EMPTIED_OVER_K, 0.0, 1.0))
 
 
 def shares(table: ForecastTable, features: Array) -> Array:

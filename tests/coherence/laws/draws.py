@@ -80,7 +80,11 @@ def keep_going_beyond_what_it_keeps_up(case: Case, answer: Answer) -> Iterator[s
     if asked is None or told(case.body, "goal", "prefer") == "tonight" or (hottest(case.body) or 0) >= 70:
         return
     over = _watts(asked)["value"] > max(_watts(season)["high"], WORTH_NAMING_W)
-    for move in {"keep_going", "raise_draw"} & set(moves(answer)):
+    # The plan may use a heap up by the date; then its reasons must say that this cannot be kept up for good.
+    planned = any(
+        reason["rule"] == "draw.plan-beyond-the-season" for item in answer["actions"] for reason in item["reasons"]
+    )
+    for move in {"keep_going", *(() if planned else ("raise_draw",))} & set(moves(answer)):
         if over:
             yield f"{move}: asked {asked}, season draw {season}"
 
