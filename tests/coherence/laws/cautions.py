@@ -64,7 +64,8 @@ def short_probe_hides_heat(case: Case, answer: Answer) -> Iterator[str]:
     length, core = told(case.body, "probe", "length"), hottest(case.body)
     if core is None or core < 60 or in_fire(answer):
         return
-    if (length is None or length < SHORT_M) and not warned(answer, "probe", "thermometer"):
+    deep = [point for point in told(case.body, "temperatures", "points") or [] if point.get("depth", 0.0) >= SHORT_M]
+    if not deep and (length is None or length < SHORT_M) and not warned(answer, "probe", "thermometer"):
         yield f"core {core}, probe {length or 'untold'}"
 
 
