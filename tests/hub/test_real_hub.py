@@ -80,6 +80,10 @@ class RealHub:
         reply = self._http.get(f"/api/states/{entity}")
         return None if reply.status_code == 404 else reply.json()["state"]
 
+    def turn_on(self, entity: str) -> None:
+        domain = entity.partition(".")[0]
+        self._http.post(f"/api/services/{domain}/turn_on", json={"entity_id": entity}).raise_for_status()
+
     def close(self) -> None:
         self._http.close()
 
