@@ -153,7 +153,7 @@ FALSE_REPLIES = {
     "an error": (401, {"type": "about:blank", "title": "A token is needed", "status": 401, "detail": "revoked"}),
     "a missing key": (200, {"name": "North heap", "available": True}),
     "no data": (200, {}),
-    "a text in its place": (200, {"fire_risk": "no", "pause_draw": "no", "available": "yes", "core_c": "hot"}),
+    "a text in its place": (200, {"fire_risk": "no", "pause_draw": "no", "available": "yes", "core_c": None}),
     "a list": (200, [False]),
     "no JSON": (502, b"<html>Bad gateway</html>"),
 }
