@@ -33,9 +33,6 @@ WORTH_A_CHANGE: Final = 0.06
 MADE_SURE: Final = 1.6
 """Factor on the spread of the members' heat, for what they have in common and the truth has not (fitted on the winters
 that are for tuning)."""
-MEAN_SHARE: Final = 0.5
-"""What is told lies half way from the members' median to their mean: a few lively members pull the mean far up, and the
-winters that are for tuning brought less than it (fitted there)."""
 
 
 def plan_for(picture: Picture, heap: Learned) -> Plan | None:
@@ -104,6 +101,6 @@ def best_of(heat: Array, dies: Array, undrawn: float, barred: Sequence[bool]) ->
 
 def _range(values: Array, sure: float = MADE_SURE) -> Estimate:
     low, median, high = quantiles(values)
-    told = MEAN_SHARE * float(values.mean()) + (1.0 - MEAN_SHARE) * median
+    told = float(values.mean())
     least, most = max(median + sure * (low - median), 0.0), median + sure * (high - median)
     return Estimate(told, min(least, told), max(most, told), "derived")
