@@ -24,6 +24,7 @@ from tests.examples import requests
 from tests.test_api import ask as http
 
 SMALLEST = {"as_of": "2026-01-18T07:30:00Z", "pile": {"age": "8 weeks"}, "temperatures": {"core": "47 degC"}}
+JSON = {"content-type": "application/json"}
 
 
 def asked(body: Any) -> dict[str, Any]:
@@ -157,7 +158,7 @@ def test_what_cannot_be_is_refused(body: dict[str, Any], pointer: str) -> None:
 
 @pytest.mark.parametrize("body", ["[]", '"x"', "3", "null"])
 def test_only_an_object_is_a_status(body: str) -> None:
-    assert refused(None, content=body)["status"] == 422
+    assert refused(None, content=body, headers=JSON)["status"] == 422
 
 
 def test_parameters_and_other_kinds_are_refused() -> None:
@@ -185,7 +186,7 @@ def test_a_refusal_that_speaks_of_fire_says_to_keep_clear() -> None:
     )
 )
 def test_no_body_breaks_it(body: Any) -> None:
-    assert http("POST", "/questions", content=json.dumps(body)).status_code in (200, 422)
+    assert http("POST", "/questions", content=json.dumps(body), headers=JSON).status_code in (200, 422)
 
 
 # ---------------------------------------------------------------------------------------------- in a terminal

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime
-from functools import cache
+from functools import cache, partial
 from secrets import token_urlsafe
 from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
 
-from anyio import to_thread
 from fastapi import APIRouter, Query, Request, Response
 from pydantic_core import to_json
 
@@ -16,7 +15,7 @@ from service.api.body import check_media_type, read_body
 from service.api.described import problems, shape
 from service.errors import Problem, cut
 from service.schema.names import did_you_mean
-from service.work.places import WAITING_THREADS, done
+from service.work.places import done, in_thread
 
 if TYPE_CHECKING:
     from service.chat.conversations import Conversations
@@ -103,7 +102,7 @@ async def post_chat(
     check_media_type(request, _OFFERED, "Send the message as text/plain or application/json, in UTF-8, not packed.")
     wanted = chosen(request, _OFFERED)
     message = _message(request, await read_body(request), conversation, units)
-    reply = await to_thread.run_sync(_answer, message, limiter=WAITING_THREADS)
+    reply = await in_thread(partial(_answer, message))
     if wanted == _JSON:
         return Response(to_json(reply), media_type=_JSON)
     headers = {"x-conversation": reply["conversation"]} if reply["conversation"] else None

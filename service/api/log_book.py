@@ -8,7 +8,6 @@ import sys
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
-from anyio import to_thread
 from fastapi import Request, Response
 from pydantic_core import to_json
 from starlette.concurrency import run_in_threadpool
@@ -16,7 +15,7 @@ from starlette.concurrency import run_in_threadpool
 from service.access import Caller, caller_of, known_caller
 from service.errors import Problem, cut
 from service.schema.names import did_you_mean
-from service.work.places import WAITING_THREADS
+from service.work.places import in_thread
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -54,7 +53,7 @@ async def with_store(work: Callable[[Store], _Result]) -> _Result:
 
 async def advise_from_store(work: Callable[[Store], _Result]) -> _Result:
     """Run `work` that may wait for a place to do heavy work; it takes none of the threads of the log book."""
-    return await to_thread.run_sync(lambda: work(open_store()), limiter=WAITING_THREADS)
+    return await in_thread(lambda: work(open_store()))
 
 
 async def read_from_store(work: Callable[[Session], _Result]) -> _Result:

@@ -14,6 +14,7 @@ from service.batch.pipeline import Flow
 from service.batch.spool import Spool
 from service.batch.workers import Workers
 from service.errors import Problem
+from service.serving import tally
 from service.serving.progress import Progress
 from service.serving.settings import Patience, the_patience
 
@@ -89,7 +90,10 @@ class BatchResponse(Response):
             await asyncio.gather(watching, working, return_exceptions=True)
 
     async def _answered(self, block: Block) -> Answered:
-        return await asyncio.wrap_future(self._workers.answered(block))
+        answered = await asyncio.wrap_future(self._workers.answered(block))
+        tally.BATCH_LINES.labels("problem").inc(answered.problems)
+        tally.BATCH_LINES.labels("advice").inc(answered.lines - answered.problems)
+        return answered
 
 
 class _Body:

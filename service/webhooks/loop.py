@@ -10,7 +10,7 @@ from service.errors import Problem
 from service.store.place import exists
 
 LOOK_EVERY_S: Final = 30.0
-LONGEST_END_S: Final = 25.0
+LONGEST_END_S: Final = 3.0
 """How long the service waits for an attempt in progress when it ends; what is not finished is sent again later."""
 _LOG: Final = logging.getLogger(__name__)
 

@@ -17,9 +17,9 @@ from collections.abc import Callable
 from contextvars import ContextVar
 from dataclasses import dataclass
 from functools import cache, partial
-from typing import Any, Final
+from typing import Any, Final, TypeVar
 
-from anyio import CapacityLimiter, from_thread
+from anyio import CapacityLimiter, from_thread, to_thread
 
 from service.batch.limits import default_count
 from service.errors import Problem
@@ -28,13 +28,16 @@ from service.serving.settings import PREFIX, number_in
 from service.work.messages import Broken
 from service.work.process import Died, Process
 
+_Result = TypeVar("_Result")
 LIMIT_S: Final = 20.0
 """How long one piece of work may take; the largest takes 2 s on a quiet machine."""
 WAIT_S: Final = 10.0
 """How long one may wait for a place."""
 MOST_WAITING: Final = 16
 RETRY_S: Final = 5
-WAITING_THREADS: Final = CapacityLimiter(2 * MOST_WAITING)
+_THREADS: Final = 2 * MOST_WAITING
+_TURNS: Final = CapacityLimiter(_THREADS)
+_WAITING_THREADS: Final = CapacityLimiter(_THREADS)
 """Threads of requests that read from the log book, have heavy work done, and keep its outcome. More than may wait."""
 serving: Final[ContextVar[bool]] = ContextVar("serving", default=False)
 """Whether this context answers a request, so that heavy work goes to a place."""
@@ -208,6 +211,27 @@ def done(function: Callable[..., Any], *arguments: Any) -> Any:
     if not serving.get():
         return function(*arguments)
     return from_thread.run(partial(work, function, *arguments))
+
+
+async def in_thread(function: Callable[[], _Result]) -> _Result:
+    """Run a function that may wait for a place, in one of the threads there are for that.
+
+    Raises Problem `service-unavailable` where none comes free in time, or too many wait already.
+    """
+    if _TURNS.statistics().tasks_waiting >= MOST_WAITING:
+        tally.ENDED.labels("queue full").inc()
+        raise _ended("queue full")
+    borrower = object()
+    try:
+        async with asyncio.timeout(WAIT_S):
+            await _TURNS.acquire_on_behalf_of(borrower)
+    except TimeoutError:
+        tally.ENDED.labels("waited").inc()
+        raise _ended("waited") from None
+    try:
+        return await to_thread.run_sync(function, limiter=_WAITING_THREADS)
+    finally:
+        _TURNS.release_on_behalf_of(borrower)
 
 
 def _setting(name: str, usual: float) -> float:

@@ -20,8 +20,8 @@ def answers_by_themselves(lines: list[bytes]) -> list[dict[str, Any]]:
 
     async def exchange() -> list[dict[str, Any]]:
         transport = httpx.ASGITransport(app=create_app(), raise_app_exceptions=False)
-        found = []
-        async with httpx.AsyncClient(transport=transport, base_url="http://heap") as client:
+        found, kind = [], {"content-type": "application/json"}
+        async with httpx.AsyncClient(transport=transport, base_url="http://heap", headers=kind) as client:
             for number, line in enumerate(lines, start=1):
                 reply = await client.post("/advice?effects=none", content=line)
                 found.append({"line": number, "advice" if reply.status_code == 200 else "problem": reply.json()})

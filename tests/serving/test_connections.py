@@ -14,6 +14,7 @@ from tests.serving.served import SMALLEST, closed_after, head, running
 SHORT = {"first_byte_s": "2", "header_s": "2", "pause_s": "2", "linger_s": "0.5"}
 
 
+@pytest.mark.slow
 def test_more_silent_connections_than_file_handles_do_not_stop_the_service() -> None:
     """1,024 handles, 1,100 connections: those that find no room are told so, and the log stays small."""
     with running(files=1024, **{**SHORT, "first_byte_s": "8"}) as service:
@@ -73,7 +74,7 @@ def test_settings_that_cannot_be_are_named(monkeypatch: pytest.MonkeyPatch, writ
         patience()
 
 
-@pytest.mark.parametrize("workers", ["1", "2"])
+@pytest.mark.parametrize("workers", ["1", pytest.param("2", marks=pytest.mark.slow)])
 def test_it_stops_in_time_whatever_is_open(workers: str) -> None:
     """Silent, trickling, stalled in a body, in a batch, not reading: with the deadlines as they are."""
     with running("--workers", workers) as service:

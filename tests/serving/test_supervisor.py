@@ -72,7 +72,7 @@ def logged(service: Running, pile: str) -> set[str]:
     return found
 
 
-@pytest.mark.parametrize("workers", ["1", "2"])
+@pytest.mark.parametrize("workers", ["2", pytest.param("1", marks=pytest.mark.slow)])
 def test_a_crash_under_load_costs_what_that_process_was_at(workers: str) -> None:
     clients, crashes = 4, 3
     with running("--workers", workers) as service:
@@ -116,6 +116,7 @@ def test_work_that_takes_too_long_is_ended_for_good() -> None:
         assert len(service.processes()) == 2, "the process that did it is gone"
 
 
+@pytest.mark.slow
 def test_the_log_book_and_health_do_not_wait_for_heavy_work() -> None:
     """Forty-five plans at once: they get their turn, or 503 with Retry-After; the others are answered meanwhile."""
     with running() as service:

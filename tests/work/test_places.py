@@ -10,8 +10,10 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
+from anyio import CapacityLimiter
 
 from service.errors import Problem
+from service.work import places as places_module
 from service.work.messages import Broken
 from service.work.places import Places, done
 from tests.work import jobs
@@ -133,3 +135,22 @@ def test_who_gives_up_leaves_no_place_taken(places: Places) -> None:
 
 def test_beside_requests_work_is_done_here() -> None:
     assert done(jobs.pid_after, 0.0) == os.getpid()
+
+
+def test_threads_that_wait_for_places_are_bounded_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    """So many run, so many wait, the next is told at once, and who waits too long is told as well."""
+    monkeypatch.setattr(places_module, "_TURNS", CapacityLimiter(1))
+    monkeypatch.setattr(places_module, "MOST_WAITING", 1)
+    monkeypatch.setattr(places_module, "WAIT_S", 0.2)
+
+    async def three() -> list[Any]:
+        first = asyncio.create_task(places_module.in_thread(lambda: time.sleep(0.6)))
+        await asyncio.sleep(0.05)
+        second = asyncio.create_task(places_module.in_thread(lambda: None))
+        await asyncio.sleep(0.05)
+        return await all_of(first, second, places_module.in_thread(lambda: None))
+
+    first, second, third = asyncio.run(three())
+    assert first is None
+    assert isinstance(second, Problem) and "in time" in second.detail
+    assert isinstance(third, Problem) and "queue is full" in third.detail
