@@ -34,12 +34,14 @@ def connection_to(file: Path, timeout_s: float) -> FileConnection:
     log, the file is opened as one that does not change.
     """
     try:
-        return _prepared(sqlite3.connect(file, timeout_s, check_same_thread=False, factory=FileConnection), timeout_s)
+        return _prepared(
+            sqlite3.connect(file, timeout=timeout_s, check_same_thread=False, factory=FileConnection), timeout_s
+        )
     except sqlite3.OperationalError as error:
         if error.sqlite_errorcode & 0xFF not in _CANNOT_WRITE or not _is_settled(file):
             raise
     uri = f"{file.absolute().as_uri()}?mode=ro&immutable=1"
-    frozen = sqlite3.connect(uri, timeout_s, check_same_thread=False, factory=FileConnection, uri=True)
+    frozen = sqlite3.connect(uri, timeout=timeout_s, check_same_thread=False, factory=FileConnection, uri=True)
     frozen.isolation_level = None
     frozen.text_factory = _text
     frozen.is_frozen = True
