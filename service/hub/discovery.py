@@ -111,7 +111,7 @@ def messages(page: dict[str, Any], prefix: str, expire_after_s: int, form: Form)
         return {topics.device: _written(whole)}
     return {
         topics.entity(ENTITY_BY_KEY[key]): _written(
-            {**shared, "state_topic": topics.state, **({} if "avty_t" in part else _availability(topics)), **part}
+            {**shared, "state_topic": topics.state, **({} if "availability" in part else _availability(topics)), **part}
         )
         for key, part in parts.items()
     }
@@ -132,7 +132,7 @@ def _component(entity: Entity, topics: Topics, expire_after_s: int) -> dict[str,
         "val_tpl": entity.template,
         "exp_aft": expire_after_s,
         **entity.more,
-        **({"avty_t": BRIDGE} if entity.key == "fire_risk" else {}),
+        **({"availability": [{"topic": BRIDGE}]} if entity.key == "fire_risk" else {}),
     }
 
 

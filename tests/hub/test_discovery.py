@@ -57,7 +57,7 @@ def test_classes_units_and_statistics_agree() -> None:
 def test_a_fire_is_told_whatever_else_is_known() -> None:
     whole = device()
     assert whole["availability_mode"] == "all" and len(whole["availability"]) == 2
-    assert [key for key, part in whole["components"].items() if "avty_t" in part] == ["fire_risk"]
+    assert [key for key, part in whole["components"].items() if "availability" in part] == ["fire_risk"]
 
 
 def test_older_hubs_get_every_entity_by_itself() -> None:
@@ -65,7 +65,7 @@ def test_older_hubs_get_every_entity_by_itself() -> None:
     assert len(told) == len(ENTITIES)
     for topic, payload in told.items():
         part = json.loads(payload)
-        assert {"device", "origin", "state_topic"} <= set(part) and ("availability" in part) != ("avty_t" in part)
+        assert {"device", "origin", "state_topic"} <= set(part) and "availability" in part
         assert topic.startswith("homeassistant/") and topic in removal(PAGE["pile"], "homeassistant")
 
 
