@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any, Final, get_args
+from typing import Any, Final
+
+from pydantic import TypeAdapter
 
 from service.schema.names import Cover, MoistureFeel, Sign, Smell
 
@@ -34,7 +36,7 @@ _WORDS: Final = {"moisture_feel": MoistureFeel, "smell": Smell, "cover": Cover, 
 
 
 def _words(name: str) -> Schema:
-    return {"enum": list(get_args(_WORDS[name]))}
+    return {"enum": TypeAdapter(_WORDS[name]).json_schema()["enum"]}
 
 
 STATUS: Final[Schema] = {
