@@ -16,6 +16,7 @@ LIVED_BY = ("thermostat", "thermostat-and-water", "work-and-thermostat", "three-
 
 
 @pytest.mark.slow
+@pytest.mark.unmet  # some musts of the winters are missed; the printed lines say which
 @pytest.mark.parametrize("truth", list(TRUTHS))
 def test_the_musts_of_a_winter(truth: str) -> None:
     heaps = build(TUNE_SEED, HEAPS)
