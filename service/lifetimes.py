@@ -59,6 +59,7 @@ LIFETIMES: Final[dict[str, Lifetime]] = {
     "/equipment": _BUILT,
     "/emergency_number": _BUILT,
     "/people": Lifetime(0.5, 2.0, "who felt unwell yesterday is well or in care"),
+    "/learned": Lifetime(14.0, 60.0, "what a heap was found to do holds for weeks, and each answer learns anew"),
     "/season": Lifetime(60.0, 180.0, "the heating season ends"),
     "/goal": _BUILT,
 }

@@ -13,6 +13,7 @@ from rules.materials import MATERIALS
 from service.answer.brief import brief
 from service.answer.words import WHEN, life_cautions
 from service.errors import Problem
+from service.rank import FIRE_ACTION
 from service.wording import shown, unit_of_amount
 
 WIDTH = 100
@@ -76,8 +77,9 @@ def _indent(line: str) -> int:
 def as_text(answer: dict[str, Any]) -> str:
     """The whole answer as plain text, the first thing to do first."""
     soon = life_cautions(answer["actions"], soon=True)
-    lines = [line for caution in soon for line in _wrap(f"Take care: {caution['text']}", "   ", "")]
-    lines += [answer["headline"], ""]
+    cautions = [line for caution in soon for line in _wrap(f"Take care: {caution['text']}", "   ", "")]
+    fire = answer["actions"][0]["action"] == FIRE_ACTION  # then going away comes before anything else
+    lines = [answer["headline"], *cautions, ""] if fire else [*cautions, answer["headline"], ""]
     for action in answer["actions"]:
         lines += action_as_text(action, soon)
     lines += _avoid(answer["avoid"])

@@ -46,7 +46,9 @@ def test_the_first_text_is_short(example: Path) -> None:
     answer = advise(read_status(example.read_bytes()), effects="none")
     text = brief_as_text(answer)
     assert len(text.split()) <= 120
-    assert text.startswith(f"1. {answer['actions'][0]['title']}")
+    move = f"1. {answer['actions'][0]['title']}"
+    before = text[: text.index(move)].splitlines()
+    assert all(line.startswith("Take care: ") for line in before)  # only what concerns life in the next hour
     assert "Why:" in text
     assert text.splitlines()[-1].startswith("Look again")
     if answer["actions"][0]["doses"]:

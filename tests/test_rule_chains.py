@@ -68,9 +68,11 @@ def test_wood_chips_alone_at_four_weeks_want_nitrogen(record: dict[str, Value]) 
     assert "add_carbon" in outcome.avoided
 
 
-def test_wood_chips_alone_at_ten_days_are_not_fed() -> None:
+def test_wood_chips_alone_are_fed_in_their_first_weeks_and_a_rich_mix_is_not() -> None:
+    # A lean heap that waits for cold weather never starts; `python -m tests.winters` lives by both.
     told = cool(10.0, 24.0, "warming", moisture_feel="damp", wood_share_percent=100.0, cn_ratio=500.0)
-    assert "add_nitrogen" not in outcome_of(told | {"cn_ratio_degradable": 150.0}).moves
+    assert "add_nitrogen" in outcome_of(told | {"cn_ratio_degradable": 150.0}).moves
+    assert "add_nitrogen" not in outcome_of(told | {"cn_ratio": 28.0, "cn_ratio_degradable": 20.0}).moves
 
 
 def test_strong_ammonia_wants_brown_matter_and_an_aired_house() -> None:
@@ -125,7 +127,8 @@ def test_a_starved_heap_with_fresh_ash_waits() -> None:
 
 
 def test_a_wet_cool_heap_is_never_left_without_a_move() -> None:
-    assert outcome_of(cool(40.0, 24.0, "cold", moisture_feel="wet")).moves[0] == "add_dry_bulking"
+    moves = outcome_of(cool(40.0, 24.0, "cold", moisture_feel="wet")).moves
+    assert moves[:2] == ["stop_adding_water", "add_dry_bulking"]  # what is free and instant comes before digging
 
 
 def test_only_age_and_core_never_start_a_guess_about_water_or_feed() -> None:

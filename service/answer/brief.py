@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any, Final
 
 from service.answer.words import WHEN, life_cautions
+from service.rank import FIRE_ACTION
 
 MOST_WORDS: Final = 120
 """Words of the short form, so that a cold hand need not scroll (our own)."""
@@ -14,29 +15,40 @@ MOST_OTHERS: Final = 3
 
 
 def brief(answer: Mapping[str, Any], dose_text: Callable[[dict[str, Any]], str]) -> list[str]:
-    """Lines of at most 120 words in all; `dose_text` writes one dose. What does not fit goes, the least first."""
-    lines = [line for line in _lines(answer, dose_text) if line]
-    while _words(lines) > MOST_WORDS and len(lines) > 1:
-        lines.pop(-2)
-    return lines
+    """Lines of at most 120 words in all; `dose_text` writes one dose.
+
+    What does not fit goes, the least first; never what to do, nor what would hurt in the next hour.
+    """
+    kept = _first(answer, dose_text)
+    others = [line for line in _others(answer) if line]
+    look = f"Look again {answer['look_again']['at'][:16].replace('T', ' ')}."
+    while others and _words([*kept, *others, look]) > MOST_WORDS:
+        others.pop()
+    return [*kept, *others, look]
 
 
 def _words(lines: list[str]) -> int:
     return sum(len(line.split()) for line in lines)
 
 
-def _lines(answer: Mapping[str, Any], dose_text: Callable[[dict[str, Any]], str]) -> Iterator[str]:
+def _first(answer: Mapping[str, Any], dose_text: Callable[[dict[str, Any]], str]) -> list[str]:
+    """What to do, after what concerns the next hour; from a fire one goes away before one reads anything else."""
+    first = answer["actions"][0]
+    soon = [f"Take care: {first_sentence(each['text'])}" for each in life_cautions(answer["actions"], soon=True)]
+    move = [f"1. {first['title']}, {WHEN[first['urgency']]}."]
+    move += ["   How much: " + dose_text(first["doses"][0])] if first["doses"] else []
+    return [*move, *soon] if first["action"] == FIRE_ACTION else [*soon, *move]
+
+
+def _others(answer: Mapping[str, Any]) -> Iterator[str]:
     first, *others = answer["actions"]
-    soon = life_cautions(answer["actions"], soon=True)
-    yield f"1. {first['title']}, {WHEN[first['urgency']]}."
-    yield "   How much: " + dose_text(first["doses"][0]) if first["doses"] else ""
     yield f"   Why: {first_sentence(first['reasons'][0]['text'])}" if first["reasons"] else ""
-    for caution in (soon or life_cautions(answer["actions"]) or first["cautions"])[:1]:
+    life = life_cautions(answer["actions"], soon=False)
+    for caution in (life or [each for each in first["cautions"] if not each["soon"]])[:1]:
         yield f"   Take care: {first_sentence(caution['text'])}"
     yield from (f"Do not {_lower(item['title'])}: {_reason(item)}" for item in answer["avoid"][:1])
     titles = [f"{item['rank']}. {_lower(item['title'])}, {WHEN[item['urgency']]}" for item in others[:MOST_OTHERS]]
     yield f"Then: {'; '.join(titles)}." if titles else ""
-    yield f"Look again {answer['look_again']['at'][:16].replace('T', ' ')}."
 
 
 def _reason(item: Mapping[str, Any]) -> str:

@@ -70,7 +70,8 @@ class NameOf:
             raise refused(f"not accepted: {refusal.why}", read=raw)
         if self.likened is not None and _is_a_name(raw):
             return Likened.of(raw, self.likened(raw))
-        raise refused(f"this is not the name of {self.what}.{did_you_mean(raw, self.ids)}", read=raw)
+        known = f", not one of the words known here: {', '.join(self.ids)}" if self.listed else ""
+        raise refused(f"this is not the name of {self.what}{known}.{did_you_mean(raw, self.ids)}", read=raw)
 
 
 def _is_a_name(raw: str) -> bool:

@@ -70,6 +70,7 @@ ROUTES: dict[tuple[str, str], tuple[bool, Any]] = {
     ("GET", "/piles/{pile}/log"): (False, None),
     ("GET", "/piles/{pile}/status"): (False, None),
     ("GET", "/piles/{pile}/now"): (False, None),
+    ("GET", "/piles/{pile}/season"): (False, None),
     ("GET", "/piles/{pile}/calendar.ics"): (False, None),
     ("GET", "/piles/{pile}/advice"): (False, None),
     ("GET", "/piles/{pile}/advice/{advice}"): (False, None),
