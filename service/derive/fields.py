@@ -12,6 +12,9 @@ from service.derive.signs import ON_HAND_ASKED, SIGNS
 from service.derive.work import WORK_FACTS
 from service.schemas import Status
 
+UNEXPLAINED: Final = ("heat_vanished_w", "heat_vanished_over_made", "heat_beyond_w", "heat_beyond_over_made")
+"""What a log and a draw told leave open in the heat account."""
+
 
 class Fields(NamedTuple):
     """JSON pointers into the status."""
@@ -29,7 +32,9 @@ _AGE: Final = ("/pile/age", "/pile/built_on")
 _SIZE: Final = ("/pile/size", "/pile/ingredients")
 _CORE: Final = ("/temperatures/core", "/temperatures/points", "/history")
 _DEPTH: Final = ("/probe/length", *_SIZE)
-_CORE_SWAYS: Final = (*_CORE[1:], *_DEPTH)
+_FAILING_SWAYS: Final = ("/temperatures/outdoor", "/done")
+"""The air outside and the work done tell whether a falling log is the heap's or the probe's."""
+_CORE_SWAYS: Final = (*_CORE[1:], *_DEPTH, *_FAILING_SWAYS)
 _AIR_ON: Final = ("/draw/air/minutes_per_hour", "/draw/air/flow", "/draw/air/hours_per_day")
 _WATER_ON: Final = ("/draw/water/minutes_per_hour", "/draw/water/flow", "/draw/water/hours_per_day")
 _AIR_SINCE: Final = ("/draw/air/since",)
@@ -58,6 +63,8 @@ _HEAP: Final = (
     "/equipment",
     "/draw",
     "/read_at",
+    "/done",
+    "/learned",
 )
 """Everything the heat account of a heap follows from."""
 _GOAL: Final = ("/goal/until", "/goal/keep_core_above")
@@ -88,7 +95,7 @@ FIELDS: Final[dict[str, Fields]] = {
     "core_above_outer_k": _core("/temperatures/outer"),
     "points_spread_k": _direct("/temperatures/points"),
     **{
-        name: Fields(("/history",), ("/temperatures/core", "/temperatures/points", *_DEPTH))
+        name: Fields(("/history",), ("/temperatures/core", *_CORE_SWAYS))
         for name in (
             "core_trend_k_per_day",
             "core_trend_error_k_per_day",
@@ -100,9 +107,11 @@ FIELDS: Final[dict[str, Fields]] = {
             "days_since_peak",
         )
     },
-    "has_history": _direct("/history"),
+    "has_history": Fields(("/history",), ("/temperatures/core", *_FAILING_SWAYS)),
     "phase": Fields(("/temperatures/core", "/history"), (*_HEAP, "/smell")),
     # probe and other doubts
+    "probe_fault": Fields(("/history",), ("/temperatures/core", *_FAILING_SWAYS)),
+    "probe_silent_days": Fields(("/history",), ("/temperatures/core",)),
     "probe_too_short": Fields(("/probe/length", "/pile/size"), ("/pile/ingredients", *_CORE)),
     "probe_checked": _direct("/probe/checked"),
     "outlet_above_core_k": Fields(("/draw/air/outlet", "/draw/water/outlet"), ("/temperatures/core", *_CORE_SWAYS)),
@@ -181,6 +190,7 @@ FIELDS: Final[dict[str, Fields]] = {
     "draw_over_made": Fields(_DRAWN, _DRAWN_SWAYS),
     "made_w": Fields(_SIZE, _HEAP),
     "lost_w": Fields(_SIZE, _HEAP),
+    **{name: Fields(("/history", *_DRAWN), (*_DRAWN_SWAYS, *_SIZE)) for name in UNEXPLAINED},
     "water_carried_off_kg_day": Fields(_AIR_ON, _DRAWN_SWAYS),
     "beyond_chance_percent": Fields(_DRAWN, (*_DRAWN_SWAYS, *_GOAL)),
     **{
@@ -225,6 +235,7 @@ ESTIMATED: Final = frozenset(
         "draw_over_made",
         "made_w",
         "lost_w",
+        *UNEXPLAINED,
         "water_carried_off_kg_day",
         "stored_heat_days",
         "beyond_chance_percent",

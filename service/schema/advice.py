@@ -291,7 +291,7 @@ class Advice(Out):
     )
     likely_causes: list[LikelyCause] = Field(
         description="What may be behind it, likeliest first.",
-        examples=[[{"cause": "too_dry", "share": 0.7, "rules": ["moisture.too-dry"]}]],
+        examples=[[{"cause": "too_dry", "share": 0.7, "rules": ["moisture.too-dry"], "no_action": None}]],
     )
     heat_balance: HeatBalance = Field(
         description="Heat made, lost, drawn and stored now.",
