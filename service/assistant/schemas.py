@@ -32,7 +32,7 @@ TEXT: Final[Schema] = {"type": "string"}
 NUMBER: Final[Schema] = {"type": "number"}
 ANY: Final[Schema] = {"type": "object"}
 QUANTITY: Final[Schema] = {"type": ["string", "number"]}
-_WORDS: Final = {"moisture_feel": MoistureFeel, "smell": Smell, "cover": Cover, "signs": Sign}
+_WORDS: Final[dict[str, Any]] = {"moisture_feel": MoistureFeel, "smell": Smell, "cover": Cover, "signs": Sign}
 
 
 def _words(name: str) -> Schema:
