@@ -185,7 +185,7 @@ FIELDS: Final[dict[str, Fields]] = {
     "draw_w": Fields(_DRAWN, _DRAWN_SWAYS),
     "season_draw_w": Fields(_SIZE, (*_HEAP, *_GOAL)),
     "burst_draw_w": Fields(_FITTED, (*_DRAWN_SWAYS, *_GOAL)),
-    "plan_says": Fields(_FITTED, (*_DRAWN_SWAYS, *_GOAL)),
+    "plan_says": Fields(_FITTED, (*_DRAWN_SWAYS, *_GOAL, "/season", "/smell", "/not_seen")),
     "draw_over_season": Fields(_DRAWN, (*_DRAWN_SWAYS, *_GOAL)),
     "draw_over_made": Fields(_DRAWN, _DRAWN_SWAYS),
     "made_w": Fields(_SIZE, _HEAP),

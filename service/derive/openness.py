@@ -37,13 +37,15 @@ _MAKES_DO: Final[dict[str, tuple[str, ...]]] = {
     "drawing": ("/draw/air/flow", "/draw/water/flow"),
     "air_minutes_per_hour": ("/draw/air/flow",),
     "water_minutes_per_hour": ("/draw/water/flow",),
+    "draw_assumed": ("/draw/air", "/draw/water"),
+    "plan_says": ("/season", "/smell", "/signs"),
 }
 """Facts that make do with some of these fields where the others are not given."""
 _ONLY_HIGHER: Final[dict[str, tuple[str, ...]]] = {
     "days_drawing": ("/draw/air", "/draw/water"),
     "outlet_above_core_k": ("/draw/air", "/draw/water"),
 }
-"""The larger of what air and water say: the other one can only raise it."""
+"""The larger of what air and water say: the other one can only raise it. A core that was not read now can lower it."""
 _OF_THE_CORE_NOW: Final = frozenset(
     name
     for name, fields in FIELDS.items()
@@ -78,7 +80,8 @@ def open_facts(status: Status, derived: Derived) -> dict[str, Open]:
     for name in derived.facts:
         fields = tuple(dict.fromkeys([*_rests_on(name, missing, status), *_left_out(name, status, derived.facts)]))
         if fields:
-            found[name] = Open(fields, only_higher=name in _ONLY_HIGHER)
+            raised_only = name in _ONLY_HIGHER and all(field.startswith("/draw/") for field in fields)
+            found[name] = Open(fields, only_higher=raised_only)
     if derived.facts.get("probe_too_short") is True and _core_is_of_now(status):
         for name in ("core_c", "hottest_c"):
             found[name] = Open(_PROBE, only_higher=True)
