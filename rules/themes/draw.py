@@ -228,7 +228,9 @@ _MORE: tuple[Rule, ...] = (
     ),
     Rule(
         id="draw.plan-beyond-the-season",
-        when=_MAY_GIVE_MORE & found.asked_beyond_season.is_true() & (f.core_c >= HOT_FROM),
+        when=_MAY_GIVE_MORE
+        & (found.asked_beyond_season.is_true() | (f.draw_over_season >= DRAWN_BEYOND_SEASON))
+        & (f.core_c >= HOT_FROM),
         reason="That is more than a core, now at {core_c}, can keep up for good. By the plan the heap is to be used up "
         "at your date, not later: start the next one in time.",
         gives=Act("raise_draw", Urgency.THIS_WEEK),
