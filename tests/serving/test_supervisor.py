@@ -16,6 +16,8 @@ import pytest
 
 from tests.serving.served import JSON, SMALLEST, Running, running, wait_for
 
+REPEATS = 20
+
 SIZING = b'{"heat": {"power": "300 W"}, "days": "2 months"}'
 
 
@@ -66,7 +68,13 @@ def logged(service: Running, pile: str) -> set[str]:
     found: set[str] = set()
     after = ""
     while after is not None:
-        page = json.loads(service.ask("GET", f"/piles/{pile}/log?kind=reading&limit=500{after}")[1])
+        reply, data = service.ask("GET", f"/piles/{pile}/log?kind=reading&limit=500{after}")
+        for _ in range(REPEATS):  # right after a crash a client is told 503, and may repeat
+            if reply.status != 503:
+                break
+            time.sleep(1.0)
+            reply, data = service.ask("GET", f"/piles/{pile}/log?kind=reading&limit=500{after}")
+        page = json.loads(data)
         found |= {entry["id"] for entry in page["entries"]}
         after = f"&after={page['next']}" if page.get("next") else None  # type: ignore[assignment]
     return found
