@@ -11,6 +11,7 @@ import sys
 import threading
 import time
 from typing import Any
+from urllib.parse import quote
 
 import pytest
 
@@ -75,8 +76,9 @@ def logged(service: Running, pile: str) -> set[str]:
             time.sleep(1.0)
             reply, data = service.ask("GET", f"/piles/{pile}/log?kind=reading&limit=500{after}")
         page = json.loads(data)
+        assert reply.status == 200, (reply.status, data[:300], after)
         found |= {entry["id"] for entry in page["entries"]}
-        after = f"&after={page['next']}" if page.get("next") else None  # type: ignore[assignment]
+        after = f"&after={quote(page['next'])}" if page.get("next") else None  # type: ignore[assignment]
     return found
 
 
