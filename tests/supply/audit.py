@@ -30,6 +30,8 @@ def audit() -> tuple[int, str]:
     told = ran.stdout + ran.stderr
     if "No module named pip_audit" in told:
         return 3, "AUDIT NOT DONE: pip-audit is not installed here (`pip install pip-audit`)."
+    if "could not be audited" in told:  # it still ends with "no known vulnerabilities"
+        return 3, f"{NO_ANSWER}\n{told.count('could not be audited')} packages could not be looked up."
     if ran.returncode != 0 and any(word in told for word in _UNREACHED):
         return 3, f"{NO_ANSWER}\n{told.strip().splitlines()[-1][:300]}"
     return ran.returncode, told
