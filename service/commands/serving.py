@@ -32,6 +32,7 @@ def run(options: argparse.Namespace) -> int:
     if refused:
         return refused
     from service.batch.limits import default_count
+    from service.serving.refusals import broken_off
     from service.serving.settings import patience, proxies
     from service.serving.supervisor import Supervisor, bound
 
@@ -57,7 +58,7 @@ def run(options: argparse.Namespace) -> int:
         if options.workers > 1:
             shared = rest.enter_context(tempfile.TemporaryDirectory(prefix="warmheap-counts-"))
             os.environ["PROMETHEUS_MULTIPROC_DIR"] = shared
-        return Supervisor(sockets, options.workers, limits.stop_s, shared).run()
+        return Supervisor(sockets, options.workers, limits.stop_s, broken_off(), shared).run()
 
 
 def _count(written: str) -> int:

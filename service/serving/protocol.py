@@ -18,9 +18,12 @@ from typing import Any, Final, cast
 import h11
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
-from service.errors import MEDIA_TYPE, Problem
+from service.errors import Problem
 from service.serving.doors import Doors
+from service.serving.joined import Joined
+from service.serving.kept import BEGUN, IDLE, TAKEN, Line
 from service.serving.progress import Progress
+from service.serving.refusals import last_answer
 from service.serving.settings import Patience
 
 LOOKS: Final = 4
@@ -30,7 +33,6 @@ SLACK_S: Final = 5.0
 """A body that stops is first refused by the route, with words; the connection is cut this much later."""
 SEND_BUFFER: Final = 128 * 1024
 """Bytes of an answer the kernel holds for a peer that does not read."""
-_REASONS: Final = {400: "Bad Request", 408: "Request Timeout", 503: "Service Unavailable"}
 
 
 class Guarded(H11Protocol):
@@ -40,7 +42,11 @@ class Guarded(H11Protocol):
     doors: Doors
     cut: Callable[[str], None]
     """Told why a connection was cut."""
+    line: Line
+    """Told how far the request is."""
 
+    _number = -1
+    _stage = IDLE
     _peer: str | None = None
     _header_begun: float | None = None
     _linger_until: float | None = None
@@ -65,6 +71,18 @@ class Guarded(H11Protocol):
         if own is not None and own.family != socket.AF_UNIX:
             own.setsockopt(socket.SOL_SOCKET, socket.SO_SNDBUF, SEND_BUFFER)
         super().connection_made(transport)
+        self._number = own.fileno()
+        self.transport = self._joined = Joined(transport, self._begin_answer)
+        self._application, self.app = self.app, self._joining
+
+    async def _joining(self, scope: Any, receive: Any, send: Any) -> None:
+        """Run the application; the head of an answer goes out with the first of its body."""
+
+        async def joined(message: Any) -> None:
+            self._joined.holds = message["type"] == "http.response.start"
+            await send(message)
+
+        await self._application(scope, receive, joined)
 
     def connection_lost(self, exc: Exception | None) -> None:
         """Count it out."""
@@ -77,11 +95,27 @@ class Guarded(H11Protocol):
         if self._peer is None or self.transport.is_closing():
             return
         self._came += len(data)
+        if self._stage == IDLE or (self._awaits_request and not self.transport.get_write_buffer_size()):
+            self._mark(TAKEN)
         super().data_received(data)
         if self.conn.their_state is not h11.IDLE:
             self._header_begun = None
         elif self._header_begun is None and self._awaits_request:
             self._header_begun = self.loop.time()
+
+    def on_response_complete(self) -> None:
+        """The answer is out, or in the hands of the transport; another request may have come behind it already."""
+        self._mark(BEGUN if self.transport.get_write_buffer_size() else IDLE)
+        super().on_response_complete()
+        if self._stage == IDLE and (not self._awaits_request or self.conn.trailing_data[0]):
+            self._mark(TAKEN)
+
+    def _begin_answer(self) -> None:
+        self._mark(BEGUN)
+
+    def _mark(self, stage: int) -> None:
+        self._stage = stage
+        self.line.mark(self._number, stage)
 
     def pause_writing(self) -> None:
         """Note from where on the peer must read."""
@@ -181,25 +215,14 @@ class Guarded(H11Protocol):
 
     def _end_with(self, problem: Problem) -> None:
         """A last answer on a connection that is not in order."""
-        body = problem.as_bytes()
-        fields = {
-            "content-type": MEDIA_TYPE,
-            "content-length": str(len(body)),
-            "cache-control": "no-store",
-            "x-content-type-options": "nosniff",
-            "connection": "close",
-            **problem.headers,
-        }
-        head = [f"HTTP/1.1 {problem.status} {_REASONS[problem.status]}", *map(": ".join, fields.items()), "", ""]
-        self.transport.write("\r\n".join(head).encode() + body)
+        self.transport.write(last_answer(problem))
         self.transport.close()
 
 
-def protocol_for(limits: Patience, doors: Doors, cut: Callable[[str], None]) -> type[Guarded]:
+def protocol_for(limits: Patience, doors: Doors, cut: Callable[[str], None], line: Line) -> type[Guarded]:
     """The class of connections under these limits."""
-    return cast(
-        type[Guarded], type("Connection", (Guarded,), {"limits": limits, "doors": doors, "cut": staticmethod(cut)})
-    )
+    told = {"limits": limits, "doors": doors, "cut": staticmethod(cut), "line": line}
+    return cast(type[Guarded], type("Connection", (Guarded,), told))
 
 
 def look_interval(limits: Patience) -> float:

@@ -8,6 +8,7 @@ import logging
 import os
 import socket
 import threading
+from collections.abc import Sequence
 from types import FrameType
 from typing import Any, Final
 
@@ -16,6 +17,7 @@ import uvicorn
 from service.errors import Problem
 from service.serving import logs, tally
 from service.serving.doors import Doors
+from service.serving.kept import Line
 from service.serving.protocol import protocol_for, watch
 from service.serving.settings import BACKLOG, Patience, most_connections, patience, proxies, raise_file_limit
 from service.work.places import the_places, work
@@ -98,13 +100,15 @@ async def _count(connections: set[Any]) -> None:
         await asyncio.sleep(HEARTBEAT_S)
 
 
-def serve(sockets: list[socket.socket], app: str = APP, report: int | None = None) -> None:
+def serve(sockets: Sequence[socket.socket], line: Line, app: str = APP, report: int | None = None) -> None:
     """Serve on open sockets until a signal comes.
 
     Parameters
     ----------
     sockets
         Bound, not yet listening.
+    line
+        Where to tell how far the request on each connection is.
     app
         Where the application is made, `module:function`.
     report
@@ -116,7 +120,7 @@ def serve(sockets: list[socket.socket], app: str = APP, report: int | None = Non
     config = uvicorn.Config(
         app,
         factory=True,
-        http=protocol_for(limits, doors, logs.cut),
+        http=protocol_for(limits, doors, logs.cut, line),
         ws="none",
         loop="asyncio",
         log_config=None,
@@ -129,4 +133,4 @@ def serve(sockets: list[socket.socket], app: str = APP, report: int | None = Non
     )
     server = Server(config, limits, report)
     with contextlib.suppress(KeyboardInterrupt):
-        server.run(sockets)
+        server.run(list(sockets))

@@ -19,9 +19,10 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
+from service.serving.keeper import Keeper, Orphans
 from service.serving.process import ONE_THREAD, command, environment
-from service.serving.settings import BACKLOG
-from service.serving.worker import CANNOT_START, REPORT_VARIABLE, SOCKETS_VARIABLE
+from service.serving.settings import BACKLOG, raise_file_limit
+from service.serving.worker import CANNOT_START, KEEPER_VARIABLE, REPORT_VARIABLE, SOCKETS_VARIABLE
 
 SILENT_S: Final = 30.0
 """A process that has not beaten for so long hangs, and is killed."""
@@ -41,6 +42,7 @@ class Child:
 
     process: subprocess.Popen[bytes]
     report: int
+    keeper: Keeper
     started: float
     heard: float
     has_served: bool = False
@@ -49,7 +51,9 @@ class Child:
 class Supervisor:
     """Keeps so many processes serving on the same sockets until told to stop."""
 
-    def __init__(self, sockets: Sequence[socket.socket], count: int, stop_s: float, counts: str | None = None) -> None:
+    def __init__(
+        self, sockets: Sequence[socket.socket], count: int, stop_s: float, refusal: bytes, counts: str | None = None
+    ) -> None:
         self._sockets = sockets
         self._counts = counts
         self._count = count
@@ -59,7 +63,11 @@ class Supervisor:
         self._failures = 0
         self._stopping = False
         self._ever_served = False
+        self._code: int | None = None
+        """Why going on makes no sense."""
         self._selector = selectors.DefaultSelector()
+        self._orphans = Orphans(self._selector, refusal)
+        self._files = raise_file_limit()
 
     def run(self) -> int:
         """Serve until a signal comes; the exit status is 0, or that of a process that could not start at all."""
@@ -79,55 +87,65 @@ class Supervisor:
         self._start_at[self._start_at.index(min(self._start_at))] = float("inf")
         reads, writes = os.pipe()
         os.set_blocking(reads, False)
-        numbers = [each.fileno() for each in self._sockets]
-        settings = {SOCKETS_VARIABLE: ",".join(map(str, numbers)), REPORT_VARIABLE: str(writes)}
+        keeper = Keeper(self._files)
+        numbers = {
+            SOCKETS_VARIABLE: [each.fileno() for each in self._sockets],
+            REPORT_VARIABLE: [writes],
+            KEEPER_VARIABLE: keeper.handed_over(),
+        }
+        settings = {name: ",".join(map(str, handles)) for name, handles in numbers.items()}
         process = subprocess.Popen(
             command("service.serving.worker"),
             env=environment({**ONE_THREAD, **settings}),
-            pass_fds=(*numbers, writes),
+            pass_fds=[handle for handles in numbers.values() for handle in handles],
             stdin=subprocess.DEVNULL,
         )
         os.close(writes)
+        keeper.begun()
         now = time.monotonic()
-        child = Child(process, reads, now, now)
+        child = Child(process, reads, keeper, now, now)
         self._children.append(child)
-        self._selector.register(reads, selectors.EVENT_READ, child)
+        self._selector.register(reads, selectors.EVENT_READ, lambda: self._heard(child))
+        self._selector.register(keeper.channel, selectors.EVENT_READ, keeper.hear)
 
     def _wait(self, seconds: float) -> int | None:
         """Listen to the processes; an exit status where going on makes no sense."""
         for key, _ in self._selector.select(seconds):
-            child = key.data
-            if child is None:
-                with contextlib.suppress(BlockingIOError):
-                    os.read(key.fd, 64)
-            elif os.read(key.fd, 4096):
-                child.heard, child.has_served = time.monotonic(), True
-                self._ever_served = True
-            elif (code := self._ended(child)) is not None:
-                return code
+            key.data()
+        self._orphans.look()
         for child in self._children:
             silent = time.monotonic() - child.heard
             if silent > (SILENT_S if child.has_served else START_S):
                 _say(f"process {child.process.pid} hangs and is ended")
                 child.process.kill()
                 child.heard = time.monotonic()
-        return None
+        return self._code
 
-    def _ended(self, child: Child) -> int | None:
+    def _heard(self, child: Child) -> None:
+        if os.read(child.report, 4096):
+            child.heard, child.has_served = time.monotonic(), True
+            self._ever_served = True
+        else:
+            self._ended(child)
+
+    def _ended(self, child: Child) -> None:
         code = child.process.wait()
+        answered = self._orphans.take(child.keeper.left())
         self._forget(child)
         if self._stopping:
-            return None
+            return
         if code == CANNOT_START or not (child.has_served or self._ever_served):
-            return code if code > 0 else 1
+            self._code = code if code > 0 else 1
+            return
         lived = time.monotonic() - child.started
         self._failures = 0 if lived > SOON_S else self._failures + 1
         wait = min(2.0 ** (self._failures - 1), LONGEST_WAIT_S) if self._failures > 1 else 0.0
-        _say(f"process {child.process.pid} died ({_cause(code)}) and is started again")
+        _say(f"process {child.process.pid} died ({_cause(code)}) and is started again", answered_503=answered)
         self._start_at[self._start_at.index(float("inf"))] = time.monotonic() + wait
-        return None
 
     def _forget(self, child: Child) -> None:
+        self._selector.unregister(child.keeper.channel)
+        child.keeper.close()
         self._selector.unregister(child.report)
         os.close(child.report)
         self._children.remove(child)
@@ -145,8 +163,8 @@ class Supervisor:
             self._wait(_TICK_S)
         for child in list(self._children):
             child.process.kill()
-            child.process.wait()
-            self._forget(child)
+            self._ended(child)
+        self._orphans.close()
 
     @contextlib.contextmanager
     def _signals(self) -> Iterator[None]:
@@ -154,7 +172,7 @@ class Supervisor:
         reads, writes = os.pipe()
         for end in (reads, writes):
             os.set_blocking(end, False)
-        self._selector.register(reads, selectors.EVENT_READ, None)
+        self._selector.register(reads, selectors.EVENT_READ, lambda: os.read(reads, 64))
         before = signal.set_wakeup_fd(writes, warn_on_full_buffer=False)
         handlers = {each: signal.signal(each, self._on_signal) for each in (signal.SIGTERM, signal.SIGINT)}
         try:
@@ -204,9 +222,9 @@ def _cause(code: int) -> str:
     return f"signal {-code}"
 
 
-def _say(text: str) -> None:
+def _say(text: str, **fields: int) -> None:
     import json
     from datetime import UTC, datetime
 
     now = datetime.now(UTC).isoformat(timespec="milliseconds")
-    print(json.dumps({"time": now, "level": "warning", "event": text}), file=sys.stderr, flush=True)
+    print(json.dumps({"time": now, "level": "warning", "event": text, **fields}), file=sys.stderr, flush=True)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import os
 import signal
-import socket
 import sys
 from typing import Final
 
 SOCKETS_VARIABLE: Final = "WARMHEAP_SOCKETS"
 REPORT_VARIABLE: Final = "WARMHEAP_REPORT"
+KEEPER_VARIABLE: Final = "WARMHEAP_KEEPER"
 CANNOT_START: Final = 3
 """Exit status where starting again would not help."""
 
@@ -19,13 +19,17 @@ def main() -> int:
     for each in (signal.SIGTERM, signal.SIGINT):  # one that comes before the server listens for it
         signal.signal(each, lambda number, frame: sys.exit(0))
     from service.serving import logs
+    from service.serving.kept import Line, Listener
     from service.serving.server import APP, serve
 
-    sockets = [socket.socket(fileno=int(number)) for number in os.environ.pop(SOCKETS_VARIABLE).split(",")]
+    line = Line(*map(int, os.environ.pop(KEEPER_VARIABLE).split(",")))
+    sockets = [Listener(fileno=int(number)) for number in os.environ.pop(SOCKETS_VARIABLE).split(",")]
+    for listener in sockets:
+        listener.line = line
     report = int(os.environ.pop(REPORT_VARIABLE))
     try:
         logs.set_up()
-        serve(sockets, os.environ.get("WARMHEAP_APP", APP), report)
+        serve(sockets, line, os.environ.get("WARMHEAP_APP", APP), report)
     except ValueError as error:
         print(error, file=sys.stderr)
         return CANNOT_START

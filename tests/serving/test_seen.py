@@ -16,7 +16,6 @@ import yaml
 from prometheus_client import Counter, Gauge, Histogram
 from prometheus_client.parser import text_string_to_metric_families
 
-from service.rate import WrongTokens
 from service.serving import tally
 from tests.serving.served import JSON, SMALLEST, Running, running
 from tests.store.conftest import client, folder  # noqa: F401 (fixtures)
@@ -172,22 +171,3 @@ def test_a_served_answer_has_no_banner_either(service: Running) -> None:
 def test_allow_names_every_method(client: Any, method: str, path: str, allow: str) -> None:  # noqa: F811
     reply = client.request(method, path, headers=JSON)
     assert reply.status_code == 405 and reply.headers["allow"] == allow
-
-
-def test_wrong_tokens_are_slowed_by_where_they_come_from() -> None:
-    now = [0.0]
-    wrong = WrongTokens(free=5, each_s=1.0, clock=lambda: now[0])
-    waits = [wrong.wait_s("a") for _ in range(10)]
-    assert waits[:5] == [0, 0, 0, 0, 0] and waits[5:] == [1, 2, 3, 4, 5]
-    assert wrong.wait_s("b") == 0
-    now[0] = 60.0
-    assert wrong.wait_s("a") == 0
-
-
-def test_a_flood_of_wrong_tokens_is_bounded_in_time_and_memory() -> None:
-    now = [0.0]
-    wrong = WrongTokens(clock=lambda: now[0])
-    for number in range(30_000):
-        wrong.wait_s(f"peer {number}")
-    assert len(wrong._next) == 10_000
-    assert max(wrong.wait_s("one") for _ in range(5000)) < 40
