@@ -12,9 +12,11 @@ import pkgutil
 from types import ModuleType
 from typing import Final
 
-from rules import common, themes, thresholds
-from rules.conditions import Threshold, facts_read
-from rules.model import Act, Avoid, Caution, Finding, Rule
+from rules import themes
+from rules.language import common
+from rules.language.conditions import Threshold, facts_read
+from rules.language.model import Act, Avoid, Caution, Finding, Rule
+from rules.tables import thresholds
 
 
 def _theme_modules() -> tuple[ModuleType, ...]:

@@ -19,14 +19,15 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Final
 
-from rules import RULES, facts
-from rules.actions import ACTIONS, CONFLICTS, Action
-from rules.materials import MATERIALS
-from rules.model import Caution
-from rules.outlook_sentences import OUTLOOK
-from rules.plan_sentences import PLAN
-from rules.questions import IN_DANGER, QUESTIONS
-from rules.sentences import SENTENCES
+from rules import RULES
+from rules.actions.records import ACTIONS, CONFLICTS, Action
+from rules.language import facts
+from rules.language.model import Caution
+from rules.tables.materials import MATERIALS
+from rules.tables.outlook_sentences import OUTLOOK
+from rules.tables.plan_sentences import PLAN
+from rules.tables.questions import IN_DANGER, QUESTIONS
+from rules.tables.sentences import SENTENCES
 
 SOURCE_LANGUAGE: Final = "en"
 FOLDER: Final = Path(__file__).with_name("texts")

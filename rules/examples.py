@@ -6,8 +6,8 @@ import itertools
 from collections.abc import Iterator
 from typing import Final
 
-from rules import facts, findings
-from rules.conditions import All, AnyOf, Condition, Fact, Known, Test, Value, holds, negated
+from rules.language import facts, findings
+from rules.language.conditions import All, AnyOf, Condition, Fact, Known, Test, Value, holds, negated
 
 STEPS: Final = {
     "degC": 5.0,

@@ -9,19 +9,10 @@ from functools import cache
 from types import ModuleType
 from typing import Any
 
-from rules import (
-    RULES,
-    THRESHOLDS,
-    actions,
-    catalogue,
-    facts,
-    findings,
-    glazing,
-    heap_building,
-    materials,
-    mix_ranges,
-    questions,
-)
+from rules import RULES, THRESHOLDS, catalogue
+from rules.actions import records as actions
+from rules.language import facts, findings
+from rules.tables import glazing, heap_building, materials, mix_ranges, questions
 
 
 @cache

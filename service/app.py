@@ -11,8 +11,7 @@ from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 from starlette.routing import Match
 
-from rules.infer import warm_up
-from service.access import Gate
+from rules.engine.infer import warm_up
 from service.api import (
     advice,
     batch,
@@ -34,14 +33,15 @@ from service.api import (
     questions,
     webhooks,
 )
-from service.api.body import problem_response
 from service.api.edge import Edge
 from service.api.log_book import close as close_log_book
 from service.api.openapi import describe
-from service.errors import Problem, cut, problem_for_status
+from service.http.access import Gate
+from service.http.body import problem_response
+from service.machines.webhooks.loop import Deliveries
 from service.page import routes as page
-from service.schema.names import did_you_mean
-from service.webhooks.loop import Deliveries
+from service.problems.problem import Problem, cut, problem_for_status
+from service.status.names import did_you_mean
 
 _PARTS: Final = (
     home,

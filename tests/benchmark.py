@@ -23,12 +23,12 @@ from pathlib import Path
 
 from fastapi import FastAPI, Response
 
+from service.actions.whatif import CHANGES, REBUILDS, look_ahead
 from service.app import create_app
-from service.physics.members import DEFAULT_MEMBERS
-from service.picture import learned_picture
-from service.reading import read_status
-from service.schemas import Status
-from service.whatif import CHANGES, REBUILDS, look_ahead
+from service.heat.physics.members import DEFAULT_MEMBERS
+from service.picture.picture import learned_picture
+from service.status.models import Status
+from service.status.reading import read_status
 from tests.examples import FOLDER
 
 BODY = (FOLDER / "advice.dry_and_falling.request.json").read_bytes()

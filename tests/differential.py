@@ -13,9 +13,9 @@ import sys
 from collections.abc import Callable
 from typing import Any
 
-from rules.conditions import All, AnyOf, Condition, Fact, Known, Test
-from rules.engine import RuleSet
-from rules.envelope import MAX_PATHS, check_condition, checked_facts
+from rules.engine.adapter import RuleSet
+from rules.engine.envelope import MAX_PATHS, check_condition, checked_facts
+from rules.language.conditions import All, AnyOf, Condition, Fact, Known, Test
 
 Spec = tuple[Any, ...]
 

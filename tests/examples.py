@@ -6,8 +6,8 @@ from pathlib import Path
 
 from pydantic_core import to_json
 
-from service.advise import advise
-from service.reading import read_status
+from service.answer.advice import advise
+from service.status.reading import read_status
 
 FOLDER = Path(__file__).parent.parent / "openapi_examples"
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from service.advise import advise
-from service.plain_text import as_text
-from service.reading import read_status
+from service.answer.advice import advise
+from service.answer.plain_text import as_text
+from service.status.reading import read_status
 from tests.examples import FOLDER
 
 README = FOLDER.parent / "README.md"

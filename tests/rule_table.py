@@ -10,8 +10,8 @@ from collections import Counter
 from pathlib import Path
 
 from rules import RULES
-from rules.actions import ACTIONS, BESIDE_THE_HEAP, CONFLICTS, KEEP_GOING_YIELDS_TO, WAIT_YIELDS_TO
-from rules.model import Act, Avoid, Caution, Finding, HowKnown, Rule, SourceKind
+from rules.actions.records import ACTIONS, BESIDE_THE_HEAP, CONFLICTS, KEEP_GOING_YIELDS_TO, WAIT_YIELDS_TO
+from rules.language.model import Act, Avoid, Caution, Finding, HowKnown, Rule, SourceKind
 
 FILE = Path(__file__).parent.parent / "DEVELOPERS.md"
 LONGEST_CITE = 60
@@ -63,7 +63,7 @@ def conflicts_part() -> str:
     lines = [
         "## Conflicts",
         "",
-        "Moves that never stand in one answer (`rules/actions.py`); `tests/test_laws.py` holds every answer to it. "
+        "Moves that never stand in one answer (`rules/actions/records.py`); `tests/test_laws.py` holds every answer to it. "
         "Beyond the table, an `avoid` rule takes its move out of the ranking.",
         "",
         "| stays | goes | why |",

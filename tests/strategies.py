@@ -7,9 +7,9 @@ from typing import Any, get_args
 
 from hypothesis import strategies as st
 
-from rules.actions import ACTIONS
-from rules.materials import MATERIALS, SUPPLIES
-from service.schemas import (
+from rules.actions.records import ACTIONS
+from rules.tables.materials import MATERIALS, SUPPLIES
+from service.status.models import (
     AirPath,
     AirPlace,
     Cover,

@@ -17,19 +17,19 @@ from hypothesis import strategies as st
 from pydantic import BaseModel, TypeAdapter
 
 from rules import RULES
-from rules.engine import EngineError
-from rules.materials import MATERIALS
-from service.api import body as body_module
+from rules.engine.adapter import EngineError
+from rules.tables.materials import MATERIALS
+from service.answer.shapes.advice import Advice
 from service.api import health
+from service.api.knowledge_shapes import Home, MaterialPage, MaterialsIndex, Ready, RulePage, RulesIndex
 from service.api.shapes import OUTGOING
 from service.app import create_app
-from service.errors import MEDIA_TYPE
-from service.parse import LARGEST_BODY
-from service.schema.advice import Advice
-from service.schema.pages import Home, MaterialPage, MaterialsIndex, Ready, RulePage, RulesIndex
-from service.schema.problem import ProblemDetails
-from service.schemas import Status
-from service.serving.settings import Patience
+from service.http import body as body_module
+from service.operation.settings import Patience
+from service.problems.json_text import LARGEST_BODY
+from service.problems.problem import MEDIA_TYPE
+from service.problems.shape import ProblemDetails
+from service.status.models import Status
 from tests.each import each
 
 APP = create_app()
@@ -458,7 +458,7 @@ def test_headers_keep_browsers_careful_and_other_sites_out(path: str) -> None:
 def test_a_first_answer_needs_no_heavy_libraries() -> None:
     """Start to first answer is to stay short: none of these is loaded by then."""
     code = (
-        "import sys, service.app, service.reading; service.app.create_app(); "
+        "import sys, service.app, service.status.reading; service.app.create_app(); "
         "print([name for name in ('pint', 'scipy', 'CoolProp', 'httpx', 'matplotlib', 'service.api.shapes') "
         "if name in sys.modules])"
     )

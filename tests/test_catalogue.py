@@ -11,7 +11,7 @@ import pytest
 import readability
 
 from rules import RULES, catalogue
-from rules.actions import ACTIONS
+from rules.actions.records import ACTIONS
 from rules.catalogue import (
     ENGLISH,
     as_toml,
@@ -24,10 +24,10 @@ from rules.catalogue import (
     texts_in,
     translated,
 )
-from rules.questions import IN_DANGER, QUESTIONS
-from service.advise import advise
+from rules.tables.questions import IN_DANGER, QUESTIONS
+from service.answer.advice import advise
 from service.mix import words as mix_words
-from service.reading import read_status
+from service.status.reading import read_status
 from tests.each import each
 from tests.examples import requests
 

@@ -10,10 +10,10 @@ from pathlib import Path
 
 import pytest
 
-from service import preflight
-from service.advise import advise
-from service.plain_text import brief_as_text, quantity_as_text
-from service.reading import read_status
+from service.answer.advice import advise
+from service.answer.plain_text import brief_as_text, quantity_as_text
+from service.operation import preflight
+from service.status.reading import read_status
 from tests.examples import FOLDER
 
 STATUS = FOLDER / "advice.chips_alone.request.json"

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rules import conditions as c
-from rules.compiled import compile_all
+from rules.engine.compiled import compile_all
+from rules.language import conditions as c
 
 core = c.Fact("core_c", "number", "degC", "core")
 trend = c.Fact("trend", "number", "K/day", "trend")

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from rules.actions import ACTIONS
+from rules.actions.cures import CURES, EXPLAINED
+from rules.actions.records import ACTIONS
 from rules.catalogue import ENGLISH
-from rules.cures import CURES, EXPLAINED
-from rules.findings import CAUSES, DECLARED
+from rules.language.findings import CAUSES, DECLARED
 
 
 @pytest.mark.parametrize("cause", sorted(CAUSES))

@@ -7,11 +7,11 @@ from typing import Any
 
 import pytest
 
-from rules.conditions import Facts
-from service.derive.phase import heat_phase
-from service.derive.trend import core_trend
-from service.picture import Picture, picture_of
-from service.reading import read_status
+from rules.language.conditions import Facts
+from service.facts.phase import heat_phase
+from service.facts.trend import core_trend
+from service.picture.picture import Picture, picture_of
+from service.status.reading import read_status
 
 AS_OF = "2026-01-20T08:00:00Z"
 

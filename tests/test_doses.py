@@ -7,11 +7,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rules.actions import ACTIONS
-from rules.materials import MATERIALS
-from service.doses import DOSED, DoseInputs, doses_for
-from service.estimate import AirDraw, Estimate, WaterDraw
-from service.mixing import Portion, mixture_moisture
+from rules.actions.records import ACTIONS
+from rules.tables.materials import MATERIALS
+from service.actions.doses import DOSED, DoseInputs, doses_for
+from service.facts.mixing import Portion, mixture_moisture
+from service.units.estimate import AirDraw, Estimate, WaterDraw
 
 WATER_LOOP = WaterDraw(0.05, 1.0, 1.0, 10.0, 30.0, "plastic", 50.0)
 AIR_DUCT = AirDraw(0.02, 0.5, 1.0, "closed_duct", 10.0, 25.0)

@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from service.advise import advise
-from service.reading import read_status
+from service.answer.advice import advise
+from service.status.reading import read_status
 
 HOT: dict[str, Any] = {
     "as_of": "2026-11-20T07:30:00+00:00",

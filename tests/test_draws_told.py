@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.advise import advise
-from service.physics.water_loop import WATER_HEAT
-from service.reading import read_status
+from service.answer.advice import advise
+from service.heat.physics.water_loop import WATER_HEAT
+from service.status.reading import read_status
 
 LOOP: dict[str, Any] = {"flow": 6, "minutes_per_hour": 60, "hours_per_day": 24, "inlet": 10, "outlet": 28.6}
 HEAP: dict[str, Any] = {

@@ -25,10 +25,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rules import conditions as c
-from rules.engine import EngineError, RuleSet
-from rules.envelope import checked_facts, to_engine
-from rules.network import grouped
+from rules.engine.adapter import EngineError, RuleSet
+from rules.engine.envelope import checked_facts, to_engine
+from rules.engine.network import grouped
+from rules.language import conditions as c
 from tests import differential
 
 core = c.Fact("core_c", "number", "degC", "core")
@@ -533,8 +533,8 @@ def run_apart(program: str, **environment: str) -> str:
 
 SETTING_UP = """
 import json, os
-from rules import conditions as c
-from rules.engine import EngineError, RuleSet
+from rules.language import conditions as c
+from rules.engine.adapter import EngineError, RuleSet
 core = c.Fact("core_c", "number", "degC", "core")
 def build(): return RuleSet([("cold", core < 40.5), ("hot", core > 75)], {"core_c": core})
 """

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from service.schema.advice import Advice
+from service.answer.shapes.advice import Advice
 from tests.examples import answer_file, answer_to, requests
 
 

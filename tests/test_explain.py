@@ -12,23 +12,24 @@ import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
-from rules import RULES, facts
-from rules.conditions import Known, Value, leaves
-from rules.conditions import Test as Comparison
-from rules.infer import infer_plainly
-from rules.verdict import Open, State, readings, settled, state_of, truth
-from service.advise import advise
-from service.cli import main
-from service.derive.fields import ESTIMATED, FIELDS, is_given, to_give
-from service.derive.openness import open_facts
-from service.errors import Problem
-from service.explain import explain
-from service.explaining.inputs import NUMBERS, measure_at, numbers_in, value_at, words_at
-from service.explaining.rerun import rerun
-from service.picture import picture_of
-from service.reading import read_status
-from service.schema.explanation import Explanation
-from service.schemas import Status
+from rules import RULES
+from rules.engine.infer import infer_plainly
+from rules.engine.verdict import Open, State, readings, settled, state_of, truth
+from rules.language import facts
+from rules.language.conditions import Known, Value, leaves
+from rules.language.conditions import Test as Comparison
+from service.answer.advice import advise
+from service.cli.command import main
+from service.facts.fields import ESTIMATED, FIELDS, is_given, to_give
+from service.facts.openness import open_facts
+from service.picture.picture import picture_of
+from service.problems.problem import Problem
+from service.status.models import Status
+from service.status.reading import read_status
+from service.why.explanation import explain
+from service.why.inputs import NUMBERS, measure_at, numbers_in, value_at, words_at
+from service.why.rerun import rerun
+from service.why.shape import Explanation
 from tests.examples import requests
 from tests.strategies import Body, bodies
 from tests.test_api import FIRE, ask, problem_in

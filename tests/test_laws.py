@@ -11,17 +11,24 @@ from hypothesis import HealthCheck, assume, given, settings
 from pydantic_core import to_json
 
 from rules import FIRST_PASS
-from rules.actions import ACTIONS, BESIDE_THE_HEAP, CONFLICTS, EXCLUSIVE_WHEN_FIRE, KEEP_GOING_YIELDS_TO, WAIT_YIELDS_TO
-from rules.conditions import leaves
-from rules.infer import infer_plainly
-from rules.model import Act, Finding, Rule, Urgency
-from rules.thresholds import COOL_SOON, FALLS_IN_A_WEEK, FALLS_IN_THREE_DAYS
-from service.advise import advise
+from rules.actions.records import (
+    ACTIONS,
+    BESIDE_THE_HEAP,
+    CONFLICTS,
+    EXCLUSIVE_WHEN_FIRE,
+    KEEP_GOING_YIELDS_TO,
+    WAIT_YIELDS_TO,
+)
+from rules.engine.infer import infer_plainly
+from rules.language.conditions import leaves
+from rules.language.model import Act, Finding, Rule, Urgency
+from rules.tables.thresholds import COOL_SOON, FALLS_IN_A_WEEK, FALLS_IN_THREE_DAYS
+from service.actions.rank import FIRE_ACTION
+from service.answer.advice import advise
+from service.answer.shapes.advice import Advice
 from service.answer.words import LONGEST_SAY
-from service.picture import learned_picture, picture_of
-from service.rank import FIRE_ACTION
-from service.reading import read_status
-from service.schema.advice import Advice
+from service.picture.picture import learned_picture, picture_of
+from service.status.reading import read_status
 from tests.strategies import Body, bodies
 
 LAWFUL = settings(

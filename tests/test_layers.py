@@ -36,9 +36,9 @@ def test_the_knowledge_knows_nothing_of_the_service(module: Path) -> None:
     assert not [name for name in imports_of(module) if name.split(".")[0] in barred]
 
 
-@pytest.mark.parametrize("module", modules("service/physics"), ids=lambda path: str(path.relative_to(ROOT)))
+@pytest.mark.parametrize("module", modules("service/heat/physics"), ids=lambda path: str(path.relative_to(ROOT)))
 def test_physics_knows_nothing_of_rules_or_the_web(module: Path) -> None:
-    allowed = ("service.physics", "service.estimate")
+    allowed = ("service.heat.physics", "service.units.estimate")
     ours = [name for name in imports_of(module) if name.split(".")[0] in ("rules", "service")]
     assert [name for name in ours if not name.startswith(allowed)] == []
 

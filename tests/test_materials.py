@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-import rules.materials
-from rules import choices
-from rules.likeness import Likeness, liken, suggestion
-from rules.materials import MATERIALS, REFUSALS, SUPPLIES, Figure, find_material, find_on_hand, find_refusal
-from rules.model import HowKnown
+import rules.tables.materials
+from rules.actions import choices
+from rules.language.model import HowKnown
+from rules.tables.likeness import Likeness, liken, suggestion
+from rules.tables.materials import MATERIALS, REFUSALS, SUPPLIES, Figure, find_material, find_on_hand, find_refusal
 from tests.each import each
 
 EVERY = each(MATERIALS.values())
@@ -385,7 +385,7 @@ def test_cautions_that_must_be_said(name, about):
 
 
 def test_the_data_file_holds_nothing_idle():
-    data = tomllib.loads(Path(rules.materials.__file__).with_name("materials.toml").read_text(encoding="utf-8"))
+    data = tomllib.loads(Path(rules.tables.materials.__file__).with_name("materials.toml").read_text(encoding="utf-8"))
     used = set(itertools.chain.from_iterable(entry["cautions"] for entry in data["materials"].values()))
     assert used == set(data["cautions"])
     numbers = [

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 from pydantic_core import to_json
 
-from service.advise import Effects, advise
-from service.reading import read_status
+from service.answer.advice import Effects, advise
+from service.status.reading import read_status
 from tests.examples import requests
 
 MOST_GROWTH_KB = 6 * 1024

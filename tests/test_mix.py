@@ -14,11 +14,10 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from rules.materials import MATERIALS
-from rules.mix_ranges import RANGES
-from service import mixing
+from rules.tables.materials import MATERIALS
+from rules.tables.mix_ranges import RANGES
 from service.app import create_app
-from service.errors import MEDIA_TYPE, Problem
+from service.facts import mixing
 from service.mix.answer import answer_mix
 from service.mix.judge import verdict_of
 from service.mix.limits import limits_of
@@ -28,10 +27,11 @@ from service.mix.obstacles import WORTH_GETTING
 from service.mix.programme import Programme
 from service.mix.propose import propose
 from service.mix.question import choices_of, recipe_of, size_of_proposal
-from service.reading import read_model
-from service.schema.mix import MixRequest
-from service.schema.mix_answer import Mix
-from service.schema.problem import ProblemDetails
+from service.mix.shapes.answer import Mix
+from service.mix.shapes.question import MixRequest
+from service.problems.problem import MEDIA_TYPE, Problem
+from service.problems.shape import ProblemDetails
+from service.status.reading import read_model
 
 APP = create_app()
 FIRE = "keep clear of the heap and call the fire service"

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rules.materials import MATERIALS
-from service.mixing import (
+from rules.tables.materials import MATERIALS
+from service.facts.mixing import (
     Portion,
     ammonia_fraction,
     carbon_from_ash,

@@ -8,11 +8,11 @@ from typing import Any
 import numpy as np
 import pytest
 
-from service.advise import advise
-from service.derive.probes import health_of
-from service.forecast import forecast_core
-from service.picture import seen_in
-from service.reading import read_status
+from service.answer.advice import advise
+from service.facts.probes import health_of
+from service.outlook.forecast import forecast_core
+from service.picture.picture import seen_in
+from service.status.reading import read_status
 from tests.measured import litter
 
 PLATEAU = [(float(days), 55.0 + 0.1 * (days % 3) + 0.05 * days) for days in range(14, 0, -1)]

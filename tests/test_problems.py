@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.errors import KINDS, MOST_ERRORS, Problem, pointer, problem_for_status
-from service.fire import fire_warning
-from service.parse import LARGEST_BODY
-from service.reading import read_status
+from service.problems.fire import fire_warning
+from service.problems.json_text import LARGEST_BODY
+from service.problems.problem import KINDS, MOST_ERRORS, Problem, pointer, problem_for_status
+from service.status.reading import read_status
 
 GOOD = '{"pile": {"age": 20}, "temperatures": {"core": 45}'
 

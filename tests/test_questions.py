@@ -13,13 +13,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rules.questions import QUESTIONS
-from service.advise import advise
-from service.asking import LEAST_CHANCE, next_question
-from service.partial import check_partial
-from service.reading import read_status
-from service.schema.asking import NextQuestion
-from service.schema.problem import ProblemDetails
+from rules.tables.questions import QUESTIONS
+from service.answer.advice import advise
+from service.problems.shape import ProblemDetails
+from service.questions.question import LEAST_CHANCE, next_question
+from service.questions.shape import NextQuestion
+from service.status.partial import check_partial
+from service.status.reading import read_status
 from tests.examples import requests
 from tests.test_api import ask as http
 

@@ -6,11 +6,11 @@ import random
 
 import pytest
 
-from rules import facts as f
-from rules.actions import CONFLICTS, EXCLUSIVE_WHEN_FIRE
-from rules.model import Act, Avoid, Finding, Rule, Urgency
-from rules.sources import COMMON_PRACTICE
-from service.rank import NEXT_TO_NOTHING, rank
+from rules.actions.records import CONFLICTS, EXCLUSIVE_WHEN_FIRE
+from rules.language import facts as f
+from rules.language.model import Act, Avoid, Finding, Rule, Urgency
+from rules.language.sources import COMMON_PRACTICE
+from service.actions.rank import NEXT_TO_NOTHING, rank
 
 
 def asks(action: str, urgency: Urgency, confidence: float = 0.7, *, last_resort: bool = False) -> Rule:

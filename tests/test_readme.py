@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from service.errors import KINDS
+from service.problems.problem import KINDS
 from tests.readme import README, printed, shown
 
 TEXT = README.read_text(encoding="utf-8")

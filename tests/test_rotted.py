@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from service.derive.mixture import read_mixture
-from service.derive.record import Derived
-from service.derive.rotted import NITROGEN_LOST, rotted
-from service.derive.trend import declines_steadily
-from service.picture import picture_of
-from service.reading import read_status
+from service.facts.mixture import read_mixture
+from service.facts.record import Derived
+from service.facts.rotted import NITROGEN_LOST, rotted
+from service.facts.trend import declines_steadily
+from service.picture.picture import picture_of
+from service.status.reading import read_status
 
 
 @pytest.mark.parametrize(

@@ -8,12 +8,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rules import RULES, facts
-from rules.actions import ACTIONS, CONFLICTS
-from rules.conditions import Fact, Known, Value, facts_read, leaves
-from rules.infer import cautions_beside, infer_plainly
-from rules.model import Avoid
-from service.rank import rank
+from rules import RULES
+from rules.actions.records import ACTIONS, CONFLICTS
+from rules.engine.infer import cautions_beside, infer_plainly
+from rules.language import facts
+from rules.language.conditions import Fact, Known, Value, facts_read, leaves
+from rules.language.model import Avoid
+from service.actions.rank import rank
 
 
 @dataclass(frozen=True)

@@ -7,15 +7,16 @@ from pathlib import Path
 
 import pytest
 
-from rules import RULES, facts, findings
-from rules.conditions import holds
-from rules.envelope import checked_facts
+from rules import RULES
+from rules.engine.envelope import checked_facts
 from rules.examples import failing, firing
-from rules.history import CHANGES, FIRST, SINCE, history_of
-from rules.model import Rule
+from rules.language import facts, findings
+from rules.language.conditions import holds
+from rules.language.model import Rule
+from rules.tables.history import CHANGES, FIRST, SINCE, history_of
 from service.api.home import VERSION
-from service.knowledge import rule_page
-from service.schema.pages import RulePage
+from service.api.knowledge_shapes import RulePage
+from service.why.knowledge import rule_page
 from tests.each import each
 
 EVERY_RULE = [pytest.param(rule, id=rule.id) for rule in RULES.values()]
@@ -73,6 +74,6 @@ def _numbers(version: str) -> tuple[int, ...]:
 
 
 def test_history_is_shipped() -> None:
-    import rules.history
+    import rules.tables.history
 
-    assert Path(rules.history.__file__).with_name("history.toml").is_file()
+    assert Path(rules.tables.history.__file__).with_name("history.toml").is_file()

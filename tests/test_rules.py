@@ -14,16 +14,17 @@ from typing import Any
 
 import pytest
 
-from rules import CAUTIONS, FIRST_PASS, RULES, SECOND_PASS, THRESHOLDS, facts, findings, sources, vocabulary
-from rules.action_texts import ALTERNATIVES, STEPS, WATCH_FOR
-from rules.actions import ACTIONS, ALLOWED_WHEN_OVERHEATING, CONFLICTS, EXCLUSIVE_WHEN_FIRE
-from rules.conditions import All, AnyOf, Condition, Known, facts_read, holds, leaves
-from rules.conditions import Test as Comparison
-from rules.envelope import check_condition
-from rules.frost_steps import FROST_STEPS
-from rules.materials import MATERIALS, SUPPLIES
-from rules.model import Act, Avoid, Caution, Finding, Gravity, HowKnown, Rule, Source, SourceKind
-from rules.thresholds import FIRE_KEEP_CLEAR
+from rules import CAUTIONS, FIRST_PASS, RULES, SECOND_PASS, THRESHOLDS
+from rules.actions.frost_steps import FROST_STEPS
+from rules.actions.records import ACTIONS, ALLOWED_WHEN_OVERHEATING, CONFLICTS, EXCLUSIVE_WHEN_FIRE
+from rules.actions.texts import ALTERNATIVES, STEPS, WATCH_FOR
+from rules.engine.envelope import check_condition
+from rules.language import facts, findings, sources, vocabulary
+from rules.language.conditions import All, AnyOf, Condition, Known, facts_read, holds, leaves
+from rules.language.conditions import Test as Comparison
+from rules.language.model import Act, Avoid, Caution, Finding, Gravity, HowKnown, Rule, Source, SourceKind
+from rules.tables.materials import MATERIALS, SUPPLIES
+from rules.tables.thresholds import FIRE_KEEP_CLEAR
 from tests.each import each
 
 Case = dict[str, Any]

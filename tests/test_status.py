@@ -8,10 +8,10 @@ from typing import Any
 
 import pytest
 
-from rules.actions import ACTIONS
-from service.errors import Problem
-from service.reading import read_status
-from service.schemas import Amount, Status
+from rules.actions.records import ACTIONS
+from service.problems.problem import Problem
+from service.status.models import Amount, Status
+from service.status.reading import read_status
 from tests.each import each
 
 AS_OF = "2026-01-18T07:30:00Z"

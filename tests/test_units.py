@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.unit_table import BARE, DIMENSIONS, SHOWN, Dimension, System
-from service.units import QuantityError, parse_quantity, spell, to_units
+from service.units.quantities import QuantityError, parse_quantity, spell, to_units
+from service.units.table import BARE, DIMENSIONS, SHOWN, Dimension, System
 from tests.each import each
 
 PINT: pint.UnitRegistry[float] = pint.UnitRegistry()

@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 
-from service.advise import advise
-from service.derive.mixture import read_mixture
-from service.derive.record import Derived
-from service.reading import read_status
+from service.answer.advice import advise
+from service.facts.mixture import read_mixture
+from service.facts.record import Derived
+from service.status.reading import read_status
 
 AS_OF = "2026-01-18T07:30:00Z"
 

@@ -12,8 +12,8 @@ from typing import Any
 import pytest
 
 from rules.version import knowledge_version
-from service.cli import main
-from service.versions import compare, record
+from service.cli.command import main
+from service.why.versions import compare, record
 from tests.examples import FOLDER
 
 ROOT = Path(__file__).parent.parent
@@ -43,7 +43,7 @@ def under_other_knowledge(tmp_path: Path, old: str, new: str, file: str, *argume
     text = (copy / file).read_text(encoding="utf-8")
     assert text.count(old) == 1
     (copy / file).write_text(text.replace(old, new), encoding="utf-8")
-    code = f"import sys; sys.path.insert(0, {str(copy)!r}); from service.cli import main; sys.exit(main(sys.argv[1:]))"
+    code = f"import sys; sys.path.insert(0, {str(copy)!r}); from service.cli.command import main; sys.exit(main(sys.argv[1:]))"
     return subprocess.run(
         [sys.executable, "-c", code, "knowledge", *arguments], capture_output=True, text=True, check=False, cwd=copy
     )
@@ -71,7 +71,7 @@ def test_a_changed_limit_is_told_with_what_it_does(tmp_path: Path, statuses: Pat
         tmp_path,
         '"HOLDING_FROM", 40.0',
         '"HOLDING_FROM", 43.0',
-        "rules/thresholds.py",
+        "rules/tables/thresholds.py",
         "compare",
         str(recorded),
         str(statuses),
@@ -90,7 +90,7 @@ def test_a_changed_text_changes_no_action(tmp_path: Path, statuses: Path) -> Non
         tmp_path,
         '"Keep going as you are"',
         '"Carry on as you are"',
-        "rules/actions.py",
+        "rules/actions/records.py",
         "compare",
         str(recorded),
         str(statuses),

@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from service.advise import advise
-from service.reading import read_status
+from service.answer.advice import advise
+from service.status.reading import read_status
 
 CASES = tomllib.loads(Path(__file__).with_name("vignettes.toml").read_text(encoding="utf-8"))["case"]
 
@@ -62,7 +62,7 @@ def test_cautions_say_what_can_hurt(case: dict[str, Any]) -> None:
 
 @pytest.mark.parametrize("case", [case for case in CASES if "names_alternative" in case], ids=lambda case: case["name"])
 def test_what_is_lacking_is_replaced(case: dict[str, Any]) -> None:
-    from rules.actions import ACTIONS
+    from rules.actions.records import ACTIONS
 
     for action in answer_to(case)["actions"]:
         if action["action"] in case["names_alternative"]:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from service.actions.dosing.records import Dose
+from service.actions.whatif import CHANGES, Ahead, look_ahead
 from service.answer.ahead import effect_shown
-from service.dosing.records import Dose
-from service.estimate import Estimate, PileEstimate, WaterDraw
-from service.whatif import CHANGES, Ahead, look_ahead
+from service.units.estimate import Estimate, PileEstimate, WaterDraw
 from tests.physics.samples import about, estimate
 
 SHORT_TON_KG = 907.2

@@ -7,15 +7,15 @@ import json
 import pytest
 
 from rules import RULES
-from rules.conditions import facts_read
-from rules.materials import SUPPLIES
-from rules.vocabulary import SIGNS, SMELLS, SYMPTOMS, Word
-from service.advise import advise
-from service.chat.draft import Draft
-from service.chat.hearing import hear
-from service.knowledge import words_index
+from rules.language.conditions import facts_read
+from rules.language.vocabulary import SIGNS, SMELLS, SYMPTOMS, Word
+from rules.tables.materials import SUPPLIES
+from service.answer.advice import advise
 from service.page.asked_more import FIELDS
-from service.reading import read_status
+from service.status.reading import read_status
+from service.talk.chat.draft import Draft
+from service.talk.chat.hearing import hear
+from service.why.knowledge import words_index
 from tests.chat.test_phrasings import NOW
 
 WORDS = [*SMELLS.values(), *SIGNS.values(), *SYMPTOMS.values()]

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from rules import facts as f
-from rules import findings as found
-from rules.common import HOUSE_NEEDS_HEAT, NOT_TOO_HOT, WORTH_KEEPING
-from rules.conditions import Threshold
-from rules.model import Act, Caution, Finding, Gravity, Rule, Urgency
-from rules.sources import COMMON_PRACTICE, CORNELL_CN, FROZEN_CHIP_PILE, HEAT_BALANCE, HEAT_RECOVERY_REVIEW
-from rules.thresholds import COLD_BELOW, HOT_FROM, LITTLE_LEFT_BELOW
+from rules.language import facts as f
+from rules.language import findings as found
+from rules.language.common import HOUSE_NEEDS_HEAT, NOT_TOO_HOT, WORTH_KEEPING
+from rules.language.conditions import Threshold
+from rules.language.model import Act, Caution, Finding, Gravity, Rule, Urgency
+from rules.language.sources import COMMON_PRACTICE, CORNELL_CN, FROZEN_CHIP_PILE, HEAT_BALANCE, HEAT_RECOVERY_REVIEW
+from rules.tables.thresholds import COLD_BELOW, HOT_FROM, LITTLE_LEFT_BELOW
 
 OLD_FROM = Threshold("OLD_FROM", 365.0, "days", "a heap past its first year", FROZEN_CHIP_PILE)
 VERY_OLD_FROM = Threshold("VERY_OLD_FROM", 540.0, "days", "a heap past its second summer", FROZEN_CHIP_PILE)

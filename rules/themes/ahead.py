@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Final
 
-from rules import facts as f
-from rules import findings as found
-from rules.common import DRAWN_LIGHTLY, HOUSE_NEEDS_HEAT, NO_KNOWN_CAUSE, NOT_TOO_HOT
-from rules.conditions import Condition
-from rules.model import Act, Avoid, Finding, Rule, Urgency
-from rules.sources import COMMON_PRACTICE, HEAT_BALANCE
-from rules.thresholds import COOL_SOON, FALLS_IN_A_WEEK, FALLS_IN_THREE_DAYS, FIRE_LOOK_DAILY
+from rules.language import facts as f
+from rules.language import findings as found
+from rules.language.common import DRAWN_LIGHTLY, HOUSE_NEEDS_HEAT, NO_KNOWN_CAUSE, NOT_TOO_HOT
+from rules.language.conditions import Condition
+from rules.language.model import Act, Avoid, Finding, Rule, Urgency
+from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE
+from rules.tables.thresholds import COOL_SOON, FALLS_IN_A_WEEK, FALLS_IN_THREE_DAYS, FIRE_LOOK_DAILY
 
 _FALLS: Final[Condition] = found.will_fall.is_true() | found.cool_soon.is_true()
 

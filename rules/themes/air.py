@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Final
 
-from rules import facts as f
-from rules import findings as found
-from rules.common import HAS_AIR_AND_NOT_TOO_WET, NOT_TOO_HOT, WORTH_KEEPING
-from rules.conditions import Threshold
-from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
-from rules.sources import (
+from rules.language import facts as f
+from rules.language import findings as found
+from rules.language.common import HAS_AIR_AND_NOT_TOO_WET, NOT_TOO_HOT, WORTH_KEEPING
+from rules.language.conditions import Threshold
+from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
+from rules.language.sources import (
     COMMON_PRACTICE,
     CORNELL_POROSITY,
     HAUG,
@@ -17,8 +17,8 @@ from rules.sources import (
     ON_FARM_HANDBOOK,
     PEARSON_BIOAEROSOLS,
 )
-from rules.squeeze import DRY_INSIDE, SOGGY_INSIDE, WET_INSIDE
-from rules.thresholds import HOLDING_FROM
+from rules.tables.squeeze import DRY_INSIDE, SOGGY_INSIDE, WET_INSIDE
+from rules.tables.thresholds import HOLDING_FROM
 
 LOW_FREE_AIR = Threshold("LOW_FREE_AIR", 20.0, "%", "far under the three tenths that handbooks ask for", HAUG)
 PACKED_ABOVE = Threshold("PACKED_ABOVE", 640.0, "kg/m3", "a mass this heavy has packed down", ON_FARM_HANDBOOK)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from rules import facts as f
-from rules import findings as found
-from rules.common import BOTH_DRAWS_KNOWN, DRAW_FITTED, DRAWN_BEYOND, DRAWN_BEYOND_SEASON, LIKELY_BEYOND
-from rules.conditions import Fact, Threshold
-from rules.model import Act, Caution, Finding, Gravity, Rule, Urgency
-from rules.sources import COMMON_PRACTICE, HEAT_BALANCE
-from rules.thresholds import FALLS_IN_A_WEEK
+from rules.language import facts as f
+from rules.language import findings as found
+from rules.language.common import BOTH_DRAWS_KNOWN, DRAW_FITTED, DRAWN_BEYOND, DRAWN_BEYOND_SEASON, LIKELY_BEYOND
+from rules.language.conditions import Fact, Threshold
+from rules.language.model import Act, Caution, Finding, Gravity, Rule, Urgency
+from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE
+from rules.tables.thresholds import FALLS_IN_A_WEEK
 
 DRAWN_AS_MUCH_AS_MADE = Threshold("DRAWN_AS_MUCH_AS_MADE", 1.0, "1", "all heat made is drawn", HEAT_BALANCE)
 DRAWN_LITTLE_OF_MADE = Threshold("DRAWN_LITTLE_OF_MADE", 0.4, "1", "a draw that cannot cool a heap", COMMON_PRACTICE)

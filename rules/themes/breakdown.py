@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-from rules import facts as f
-from rules.conditions import Threshold
-from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
-from rules.sources import BUBBLE_WRAP, COMMON_PRACTICE, EXPOSURE_LIMITS, HEAT_BALANCE, MOIST_AIR
+from rules.language import facts as f
+from rules.language.conditions import Threshold
+from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
+from rules.language.sources import BUBBLE_WRAP, COMMON_PRACTICE, EXPOSURE_LIMITS, HEAT_BALANCE, MOIST_AIR
 
 HOUSE_FREEZES = Threshold("HOUSE_FREEZES", 2.0, "degC", "plants in the house are near frost", COMMON_PRACTICE)
 WELL_OVER_TARGET = Threshold("WELL_OVER_TARGET", 5.0, "delta_degC", "the house is warm enough", COMMON_PRACTICE)

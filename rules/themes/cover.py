@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from rules import facts as f
-from rules import findings as found
-from rules.common import HAS_AIR_AND_NOT_TOO_WET, NOT_TOO_HOT, WORTH_KEEPING
-from rules.conditions import Threshold
-from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
-from rules.sources import COMMON_PRACTICE, CORNELL_POROSITY, FILM_AND_AIR, MOIST_AIR, WIND_AT_SKIN
-from rules.thresholds import COLD_BELOW, HOT_FROM
+from rules.language import facts as f
+from rules.language import findings as found
+from rules.language.common import HAS_AIR_AND_NOT_TOO_WET, NOT_TOO_HOT, WORTH_KEEPING
+from rules.language.conditions import Threshold
+from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
+from rules.language.sources import COMMON_PRACTICE, CORNELL_POROSITY, FILM_AND_AIR, MOIST_AIR, WIND_AT_SKIN
+from rules.tables.thresholds import COLD_BELOW, HOT_FROM
 
 STRIPPING_WIND = Threshold("STRIPPING_WIND", 5.0, "m/s", "wind that doubles the loss at a bare skin", WIND_AT_SKIN)
 COOL_AIR_BELOW = Threshold("COOL_AIR_BELOW", 10.0, "degC", "air cool enough for a cover to pay", COMMON_PRACTICE)

@@ -2,20 +2,14 @@
 
 from __future__ import annotations
 
-from rules import facts as f
-from rules import findings as found
-from rules.common import (
-    BOTH_DRAWS_KNOWN,
-    DRAW_FITTED,
-    DRAWN_BEYOND_SEASON,
-    HOUSE_NEEDS_HEAT,
-    NOT_TOO_HOT,
-)
-from rules.conditions import Threshold
-from rules.model import Act, Avoid, Caution, Rule, Urgency
-from rules.sources import COMMON_PRACTICE, HEAT_BALANCE, MOIST_AIR, NRCS_OPERATION
+from rules.language import facts as f
+from rules.language import findings as found
+from rules.language.common import BOTH_DRAWS_KNOWN, DRAW_FITTED, DRAWN_BEYOND_SEASON, HOUSE_NEEDS_HEAT, NOT_TOO_HOT
+from rules.language.conditions import Threshold
+from rules.language.model import Act, Avoid, Caution, Rule, Urgency
+from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE, MOIST_AIR, NRCS_OPERATION
+from rules.tables.thresholds import COLD_BELOW, HOT_FROM, YOUNG_COOL_BELOW, YOUNG_UNTIL
 from rules.themes.balance import NOTHING_TO_SPARE
-from rules.thresholds import COLD_BELOW, HOT_FROM, YOUNG_COOL_BELOW, YOUNG_UNTIL
 
 MUCH_WATER_CARRIED_OFF = Threshold(
     "MUCH_WATER_CARRIED_OFF", 30.0, "kg/day", "drawn air dries a heap within weeks", MOIST_AIR

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from rules import facts as f
-from rules import findings as found
-from rules.common import DRAWN_BEYOND_SEASON, FROST_MAY_COME
-from rules.conditions import Threshold
-from rules.model import Act, Caution, Finding, Gravity, Rule, Urgency
-from rules.sources import COMMON_PRACTICE, HEAT_BALANCE, MOIST_AIR, PLASTIC_PIPE
-from rules.thresholds import FIRE_OVERHEATING
+from rules.language import facts as f
+from rules.language import findings as found
+from rules.language.common import DRAWN_BEYOND_SEASON, FROST_MAY_COME
+from rules.language.conditions import Threshold
+from rules.language.model import Act, Caution, Finding, Gravity, Rule, Urgency
+from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE, MOIST_AIR, PLASTIC_PIPE
+from rules.tables.thresholds import FIRE_OVERHEATING
 
 PIPE_FROST = Threshold("PIPE_FROST", -5.0, "degC", "bare pipes outdoors freeze overnight", COMMON_PRACTICE)
 FROST_AHEAD = Threshold("FROST_AHEAD", 0.0, "degC", "frost in the forecast", COMMON_PRACTICE)

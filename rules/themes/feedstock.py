@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Final
 
-from rules import facts as f
-from rules import findings as found
-from rules.common import WORTH_KEEPING
-from rules.conditions import Threshold
-from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
-from rules.sources import (
+from rules.language import facts as f
+from rules.language import findings as found
+from rules.language.common import WORTH_KEEPING
+from rules.language.conditions import Threshold
+from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
+from rules.language.sources import (
     AMMONIA_EQUILIBRIUM,
     COMMON_PRACTICE,
     CORNELL_CHEMISTRY,
@@ -17,8 +17,8 @@ from rules.sources import (
     CORNELL_POROSITY,
     ON_FARM_HANDBOOK,
 )
-from rules.squeeze import WET_INSIDE
-from rules.thresholds import HOLDING_FROM
+from rules.tables.squeeze import WET_INSIDE
+from rules.tables.thresholds import HOLDING_FROM
 
 PACKS_ABOVE = Threshold("PACKS_ABOVE", 50.0, "%", "a mix with more soft matter than this packs", COMMON_PRACTICE)
 ASH_CALM = Threshold("ASH_CALM", 60.0, "days", "wood ash drives off ammonia until then", COMMON_PRACTICE)

@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
-from rules import facts as f
-from rules import findings as found
-from rules.model import Act, Caution, Finding, Gravity, Rule, Urgency
-from rules.sources import BUGGELN_FIRE, BUGGELN_RYNK, CO_FROM_COMPOST, COMMON_PRACTICE, HEAT_BALANCE, SURREY_FIRE
-from rules.thresholds import (
+from rules.language import facts as f
+from rules.language import findings as found
+from rules.language.model import Act, Caution, Finding, Gravity, Rule, Urgency
+from rules.language.sources import (
+    BUGGELN_FIRE,
+    BUGGELN_RYNK,
+    CO_FROM_COMPOST,
+    COMMON_PRACTICE,
+    HEAT_BALANCE,
+    SURREY_FIRE,
+)
+from rules.tables.thresholds import (
     FIRE_KEEP_CLEAR,
     FIRE_LOOK_DAILY,
     FIRE_OVERHEATING,

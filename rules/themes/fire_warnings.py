@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from rules import facts as f
-from rules import findings as found
-from rules.common import DRAW_FITTED
-from rules.conditions import Condition
-from rules.model import Avoid, Rule
-from rules.sources import SURREY_FIRE
-from rules.thresholds import FIRE_LOOK_DAILY, FIRE_OVERHEATING
+from rules.language import facts as f
+from rules.language import findings as found
+from rules.language.common import DRAW_FITTED
+from rules.language.conditions import Condition
+from rules.language.model import Avoid, Rule
+from rules.language.sources import SURREY_FIRE
+from rules.tables.thresholds import FIRE_LOOK_DAILY, FIRE_OVERHEATING
 
 _BURNING = found.fire_danger.is_true()
 _NOT_BURNING = found.fire_danger.not_seen()

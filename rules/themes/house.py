@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from rules import facts as f
-from rules import findings as found
-from rules.common import DRAW_FITTED, DUCT_MAY_TOUCH_THE_HEAP, HOUSE_NEEDS_HEAT
-from rules.conditions import Threshold
-from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
-from rules.sources import (
+from rules.language import facts as f
+from rules.language import findings as found
+from rules.language.common import DRAW_FITTED, DUCT_MAY_TOUCH_THE_HEAP, HOUSE_NEEDS_HEAT
+from rules.language.conditions import Threshold
+from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
+from rules.language.sources import (
     CO_FROM_COMPOST,
     COMMON_PRACTICE,
     EXPOSURE_LIMITS,

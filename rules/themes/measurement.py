@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from rules import facts as f
-from rules import findings as found
-from rules.conditions import Condition, Threshold
-from rules.model import Act, Caution, Finding, Gravity, Rule, Source, Urgency
-from rules.sources import COMMON_PRACTICE, HEAT_BALANCE, PROBE_DEPTH
+from rules.language import facts as f
+from rules.language import findings as found
+from rules.language.conditions import Condition, Threshold
+from rules.language.model import Act, Caution, Finding, Gravity, Rule, Source, Urgency
+from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE, PROBE_DEPTH
 
 OUTLET_TOO_WARM = Threshold("OUTLET_TOO_WARM", 2.0, "delta_degC", "nothing leaves hotter than the core", HEAT_BALANCE)
 UNEVEN_SPOTS = Threshold("UNEVEN_SPOTS", 15.0, "delta_degC", "like depths should agree better", COMMON_PRACTICE)

@@ -4,14 +4,21 @@ from __future__ import annotations
 
 from typing import Final
 
-from rules import facts as f
-from rules import findings as found
-from rules.common import NOT_TOO_HOT, WORTH_KEEPING
-from rules.conditions import Threshold
-from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
-from rules.sources import COMMON_PRACTICE, CORNELL_MIX, FROZEN_CHIP_PILE, MANITOBA, MOIST_AIR, NEW_BRUNSWICK
-from rules.squeeze import DAMP_INSIDE, DRY_INSIDE, FEEL_NOT_WET, FROM_INSIDE, SOGGY_INSIDE, WET_INSIDE
-from rules.thresholds import HOT_FROM, STALLED_DRY_BELOW, TOO_DRY_BELOW, TOO_WET_ABOVE, WATER_SETTLES, YOUNG_UNTIL
+from rules.language import facts as f
+from rules.language import findings as found
+from rules.language.common import NOT_TOO_HOT, WORTH_KEEPING
+from rules.language.conditions import Threshold
+from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
+from rules.language.sources import COMMON_PRACTICE, CORNELL_MIX, FROZEN_CHIP_PILE, MANITOBA, MOIST_AIR, NEW_BRUNSWICK
+from rules.tables.squeeze import DAMP_INSIDE, DRY_INSIDE, FEEL_NOT_WET, FROM_INSIDE, SOGGY_INSIDE, WET_INSIDE
+from rules.tables.thresholds import (
+    HOT_FROM,
+    STALLED_DRY_BELOW,
+    TOO_DRY_BELOW,
+    TOO_WET_ABOVE,
+    WATER_SETTLES,
+    YOUNG_UNTIL,
+)
 
 WATERLOGGED_ABOVE = Threshold("WATERLOGGED_ABOVE", 70.0, "%", "wetter than any handbook allows", MANITOBA)
 WATERED_LATELY = Threshold("WATERED_LATELY", 21.0, "days", "water from then may still be there", COMMON_PRACTICE)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Final
 
-from rules import facts as f
-from rules import findings as found
-from rules.common import WORTH_KEEPING
-from rules.conditions import Threshold
-from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
-from rules.sources import (
+from rules.language import facts as f
+from rules.language import findings as found
+from rules.language.common import WORTH_KEEPING
+from rules.language.conditions import Threshold
+from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
+from rules.language.sources import (
     AMMONIA_EQUILIBRIUM,
     COMMON_PRACTICE,
     CORNELL_CHEMISTRY,
@@ -18,8 +18,8 @@ from rules.sources import (
     URINE_STUDY,
     WSU_AVAILABLE_CARBON,
 )
-from rules.squeeze import DAMP_INSIDE
-from rules.thresholds import HOLDING_FROM, HOT_FROM, LITTLE_LEFT_BELOW, YOUNG_UNTIL
+from rules.tables.squeeze import DAMP_INSIDE
+from rules.tables.thresholds import HOLDING_FROM, HOT_FROM, LITTLE_LEFT_BELOW, YOUNG_UNTIL
 
 STARVED_ABOVE = Threshold(
     "STARVED_ABOVE", 40.0, "1", "more carbon than this to one part nitrogen rots slowly", MANITOBA

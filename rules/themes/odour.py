@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Final
 
-from rules import facts as f
-from rules import findings as found
-from rules.common import DUCT_MAY_TOUCH_THE_HEAP, HAS_AIR_AND_NOT_TOO_WET, TUBE_MAY_BE_COPPER
-from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
-from rules.sources import (
+from rules.language import facts as f
+from rules.language import findings as found
+from rules.language.common import DUCT_MAY_TOUCH_THE_HEAP, HAS_AIR_AND_NOT_TOO_WET, TUBE_MAY_BE_COPPER
+from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
+from rules.language.sources import (
     COMMON_PRACTICE,
     COPPER_AND_AMMONIA,
     CORNELL_CHEMISTRY,
@@ -17,7 +17,7 @@ from rules.sources import (
     IOWA_CONFINED,
     NRCS_OPERATION,
 )
-from rules.squeeze import DAMP_INSIDE, DRY_INSIDE, WET_INSIDE
+from rules.tables.squeeze import DAMP_INSIDE, DRY_INSIDE, WET_INSIDE
 from rules.themes.nitrogen import RICH_BELOW
 
 _MAY_REACH_THE_HOUSE = f.air_outlet_to_house.is_true() | f.air_outlet_to_house.unknown()

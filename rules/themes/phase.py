@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from rules import facts as f
-from rules import findings as found
-from rules.common import HAS_AIR_AND_NOT_TOO_WET, HOUSE_NEEDS_HEAT, NO_KNOWN_CAUSE, NOT_TOO_HOT
-from rules.conditions import Threshold
-from rules.model import Act, Avoid, Finding, Rule, Urgency
-from rules.sources import COMMON_PRACTICE, CORNELL_PHYSICS, FROZEN_CHIP_PILE, NRCS_OPERATION
-from rules.themes.nitrogen import LEAN_WHEN_BUILT
-from rules.thresholds import (
+from rules.language import facts as f
+from rules.language import findings as found
+from rules.language.common import HAS_AIR_AND_NOT_TOO_WET, HOUSE_NEEDS_HEAT, NO_KNOWN_CAUSE, NOT_TOO_HOT
+from rules.language.conditions import Threshold
+from rules.language.model import Act, Avoid, Finding, Rule, Urgency
+from rules.language.sources import COMMON_PRACTICE, CORNELL_PHYSICS, FROZEN_CHIP_PILE, NRCS_OPERATION
+from rules.tables.thresholds import (
     COLD_BELOW,
     FIRE_LOOK_DAILY,
     HOLDING_FROM,
@@ -18,6 +17,7 @@ from rules.thresholds import (
     YOUNG_COOL_BELOW,
     YOUNG_UNTIL,
 )
+from rules.themes.nitrogen import LEAN_WHEN_BUILT
 
 TOO_YOUNG_UNTIL = Threshold("TOO_YOUNG_UNTIL", 7.0, "days", "most heaps are hot by this age", NRCS_OPERATION)
 CHILLING_AIR = Threshold("CHILLING_AIR", 5.0, "degC", "air that can chill a slow heap through", COMMON_PRACTICE)

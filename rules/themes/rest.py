@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from rules import facts as f
-from rules.model import Act, Rule, Urgency
-from rules.sources import COMMON_PRACTICE
+from rules.language import facts as f
+from rules.language.model import Act, Rule, Urgency
+from rules.language.sources import COMMON_PRACTICE
 
 RULES: tuple[Rule, ...] = (
     Rule(

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from rules import facts as f
-from rules import findings as found
-from rules.common import DRAW_FITTED, LOOP_MAY_BE_OPEN, TUBE_MAY_BE_COPPER
-from rules.conditions import Threshold
-from rules.model import Act, Caution, Gravity, Rule, Urgency
-from rules.sources import (
+from rules.language import facts as f
+from rules.language import findings as found
+from rules.language.common import DRAW_FITTED, LOOP_MAY_BE_OPEN, TUBE_MAY_BE_COPPER
+from rules.language.conditions import Threshold
+from rules.language.model import Act, Caution, Gravity, Rule, Urgency
+from rules.language.sources import (
     AMMONIA_EQUILIBRIUM,
     ASHRAE_LEGIONELLA,
     CFR_257,
@@ -23,7 +23,7 @@ from rules.sources import (
     SEALED_HEATING,
     WHO_LEGIONELLA,
 )
-from rules.thresholds import HOT_FROM
+from rules.tables.thresholds import HOT_FROM
 
 LEGIONELLA_FROM = Threshold("LEGIONELLA_FROM", 25.0, "degC", "Legionella grows from here", WHO_LEGIONELLA)
 LEGIONELLA_TO = Threshold("LEGIONELLA_TO", 45.0, "degC", "Legionella grows up to here", WHO_LEGIONELLA)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Final
 
-from rules import facts as f
-from rules.conditions import Threshold
-from rules.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
-from rules.sources import CHIP_STORAGE, COMMON_PRACTICE, PUBLIC_LAB_SHRINK
-from rules.squeeze import FEEL_NOT_WET
+from rules.language import facts as f
+from rules.language.conditions import Threshold
+from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
+from rules.language.sources import CHIP_STORAGE, COMMON_PRACTICE, PUBLIC_LAB_SHRINK
+from rules.tables.squeeze import FEEL_NOT_WET
 
 USUAL_SHRINK = Threshold("USUAL_SHRINK", 40.0, "%", "a heap sinks by a third or so", PUBLIC_LAB_SHRINK)
 GREAT_SHRINK = Threshold("GREAT_SHRINK", 50.0, "%", "half of the heap is gone", COMMON_PRACTICE)

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Final
 
-from rules import facts as f
-from rules.model import Act, Caution, Finding, Gravity, Rule, Urgency
-from rules.sources import CDC_CO, CDC_RODENTS, COMMON_PRACTICE, EXPOSURE_LIMITS
-from rules.squeeze import FEEL_NOT_WET
+from rules.language import facts as f
+from rules.language.model import Act, Caution, Finding, Gravity, Rule, Urgency
+from rules.language.sources import CDC_CO, CDC_RODENTS, COMMON_PRACTICE, EXPOSURE_LIMITS
+from rules.tables.squeeze import FEEL_NOT_WET
 
 RULES: Final = (
     # --- people first

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from rules import facts as f
-from rules import findings as found
-from rules.common import FROST_MAY_COME, NOT_TOO_HOT, WORTH_KEEPING
-from rules.conditions import Threshold
-from rules.model import Act, Avoid, Caution, Gravity, Rule, Urgency
-from rules.sources import COMMON_PRACTICE, CORNELL_POROSITY, FROZEN_CHIP_PILE, SNOW_INSULATES
+from rules.language import facts as f
+from rules.language import findings as found
+from rules.language.common import FROST_MAY_COME, NOT_TOO_HOT, WORTH_KEEPING
+from rules.language.conditions import Threshold
+from rules.language.model import Act, Avoid, Caution, Gravity, Rule, Urgency
+from rules.language.sources import COMMON_PRACTICE, CORNELL_POROSITY, FROZEN_CHIP_PILE, SNOW_INSULATES
 from rules.themes.cover import STRIPPING_WIND
 
 SNAP_FROM = Threshold("SNAP_FROM", 6.0, "delta_degC", "a drop that a heap feels", COMMON_PRACTICE)

@@ -1,13 +1,13 @@
-"""Words that only need a sentence: each becomes a note beside the advice (`rules/words.toml`)."""
+"""Words that only need a sentence: each becomes a note beside the advice (`rules/language/words.toml`)."""
 
 from __future__ import annotations
 
 from typing import Final
 
-from rules import facts as f
-from rules.model import Caution, Gravity, Rule
-from rules.sources import COMMON_PRACTICE
-from rules.vocabulary import SIGNS, SMELLS, Word
+from rules.language import facts as f
+from rules.language.model import Caution, Gravity, Rule
+from rules.language.sources import COMMON_PRACTICE
+from rules.language.vocabulary import SIGNS, SMELLS, Word
 
 
 def _note(word: Word) -> Rule:

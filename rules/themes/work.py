@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Final
 
-from rules import facts as f
-from rules import findings as found
-from rules.common import NOT_TOO_HOT
-from rules.conditions import Threshold
-from rules.model import Act, Avoid, Caution, Finding, Rule, Urgency
-from rules.sources import COMMON_PRACTICE
-from rules.thresholds import DRAW_SETTLES, NITROGEN_SETTLES, OPEN_SETTLES, WATER_SETTLES
+from rules.language import facts as f
+from rules.language import findings as found
+from rules.language.common import NOT_TOO_HOT
+from rules.language.conditions import Threshold
+from rules.language.model import Act, Avoid, Caution, Finding, Rule, Urgency
+from rules.language.sources import COMMON_PRACTICE
+from rules.tables.thresholds import DRAW_SETTLES, NITROGEN_SETTLES, OPEN_SETTLES, WATER_SETTLES
 
 CARBON_SETTLES = Threshold("CARBON_SETTLES", 4.0, "days", "brown matter binds ammonia within days", COMMON_PRACTICE)
 BULKING_LASTS = Threshold("BULKING_LASTS", 60.0, "days", "coarse matter stays coarse for months", COMMON_PRACTICE)

@@ -8,12 +8,12 @@ from typing import Any, Final
 import numpy as np
 
 from rules.catalogue import said
+from service.actions.whatif import Ahead
 from service.answer.quantities import quantity, round_off
-from service.estimate import Estimate
-from service.physics.balance import quantiles
-from service.picture import Picture
-from service.units import System, to_units
-from service.whatif import Ahead
+from service.heat.physics.balance import quantiles
+from service.picture.picture import Picture
+from service.units.estimate import Estimate
+from service.units.quantities import System, to_units
 
 SHOWN_DAYS = (0, 1, 2, 3, 5, 7, 10, 14, 21, 30, 45, 60)
 """Days ahead at which the core is told, as far as the goal reaches."""

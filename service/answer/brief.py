@@ -6,8 +6,8 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any, Final
 
+from service.actions.rank import FIRE_ACTION
 from service.answer.words import WHEN, life_cautions
-from service.rank import FIRE_ACTION
 
 MOST_WORDS: Final = 120
 """Words of the short form, so that a cold hand need not scroll (our own)."""

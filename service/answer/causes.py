@@ -6,11 +6,11 @@ from collections.abc import Collection
 from types import MappingProxyType
 from typing import Any, Final
 
-from rules.findings import CAUSES
-from rules.infer import Inference
-from rules.model import Finding, Rule
+from rules.engine.infer import Inference
+from rules.language.findings import CAUSES
+from rules.language.model import Finding, Rule
 from service.answer.no_action import why_no_action
-from service.units import System
+from service.units.quantities import System
 
 CAUSES_BY_WANT: Final = MappingProxyType(
     {

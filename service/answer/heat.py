@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from rules.catalogue import said
-from service.accounts import Accounts
 from service.answer.quantities import quantity
-from service.estimate import Estimate
-from service.heat.tonight import tonight_draw
-from service.picture import Picture
-from service.units import System
-from service.wording import in_words
+from service.picture.account import Accounts
+from service.picture.picture import Picture
+from service.picture.tonight import tonight_draw
+from service.render.wording import in_words
+from service.units.estimate import Estimate
+from service.units.quantities import System
 
 NOTHING_ASKED_W = 1.0
 

@@ -6,18 +6,18 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from rules import READS, THRESHOLDS
-from rules.actions import Action
+from rules.actions.cures import EXPLAINED
+from rules.actions.records import Action
 from rules.catalogue import said
-from rules.conditions import Facts
-from rules.cures import EXPLAINED
-from rules.infer import Inference
-from rules.model import EVERY_ANSWER, Act, Avoid, Caution, Finding, Gravity, Rule, Source
+from rules.engine.infer import Inference
+from rules.language.conditions import Facts
+from rules.language.model import EVERY_ANSWER, Act, Avoid, Caution, Finding, Gravity, Rule, Source
+from service.actions.doses import Dose
+from service.actions.rank import FIRE_ACTION, Advised
 from service.answer.quantities import quantity, round_off
-from service.doses import Dose
-from service.estimate import Estimate
-from service.rank import FIRE_ACTION, Advised
-from service.units import System, to_units
-from service.wording import fill
+from service.render.wording import fill
+from service.units.estimate import Estimate
+from service.units.quantities import System, to_units
 
 MOST_REASONS = 3
 MOST_REASONS_AGAINST = 2

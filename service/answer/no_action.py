@@ -6,13 +6,13 @@ from collections.abc import Collection, Sequence
 from typing import Final
 
 from rules import THRESHOLDS
-from rules.actions import CONFLICTS
+from rules.actions.cures import CURES
+from rules.actions.records import CONFLICTS
 from rules.catalogue import said
-from rules.cures import CURES
-from rules.infer import Inference
-from rules.model import Act, Avoid, Rule
-from service.units import System
-from service.wording import fill
+from rules.engine.infer import Inference
+from rules.language.model import Act, Avoid, Rule
+from service.render.wording import fill
+from service.units.quantities import System
 
 LIKELY_FROM: Final = 0.5
 """From this share on a cause has an action beside it, or a sentence why it has none (our own)."""

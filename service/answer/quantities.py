@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from service.estimate import Estimate
-from service.unit_table import SHOWN, Dimension
-from service.units import System
+from service.units.estimate import Estimate
+from service.units.quantities import System
+from service.units.table import SHOWN, Dimension
 
 
 def quantity(estimate: Estimate | None, dimension: Dimension, system: System) -> dict[str, Any] | None:

@@ -6,13 +6,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
 from typing import Any
 
-from rules.actions import ACTIONS
+from rules.actions.records import ACTIONS
 from rules.catalogue import said
-from rules.emergency import numbers_to_call
-from rules.model import Gravity, Urgency
-from rules.sentences import SENTENCES
-from service.rank import FIRE_ACTION
-from service.wording import shown, unit_of_amount
+from rules.language.model import Gravity, Urgency
+from rules.tables.emergency import numbers_to_call
+from rules.tables.sentences import SENTENCES
+from service.actions.rank import FIRE_ACTION
+from service.render.wording import shown, unit_of_amount
 
 LONGEST_SAY = 320
 """Characters of two text messages."""

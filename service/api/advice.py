@@ -7,13 +7,13 @@ from typing import Annotated, Any, Final, Literal
 from fastapi import APIRouter, Query, Request, Response
 from pydantic_core import to_json
 
-from service.advise import Effects, advise
-from service.api.body import check_is_json, read_body
-from service.api.described import answer, problems, shape
-from service.errors import Problem, cut
-from service.reading import read_status
-from service.schema.names import did_you_mean
-from service.schemas import Status
+from service.answer.advice import Effects, advise
+from service.http.body import check_is_json, read_body
+from service.http.described import answer, problems, shape
+from service.problems.problem import Problem, cut
+from service.status.models import Status
+from service.status.names import did_you_mean
+from service.status.reading import read_status
 from service.work.places import work
 
 router: Final = APIRouter(tags=["advice"])

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Any, Final
 
 from fastapi import APIRouter, Request, Response
 
-from service.api.body import check_media_type
-from service.api.described import problems, shape
-from service.batch.limits import limits
-from service.errors import Problem, cut
-from service.schema.names import did_you_mean
+from service.http.body import check_media_type
+from service.http.described import problems, shape
+from service.operation.batch_limits import limits
+from service.problems.problem import Problem, cut
+from service.status.names import did_you_mean
 
 if TYPE_CHECKING:
     from service.batch.workers import Workers

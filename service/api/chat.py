@@ -10,18 +10,18 @@ from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
 from fastapi import APIRouter, Query, Request, Response
 from pydantic_core import to_json
 
-from service.api.accept import chosen
-from service.api.body import check_media_type, read_body
-from service.api.described import problems, shape
-from service.errors import Problem, cut
-from service.schema.names import did_you_mean
+from service.http.accept import chosen
+from service.http.body import check_media_type, read_body
+from service.http.described import problems, shape
+from service.problems.problem import Problem, cut
+from service.status.names import did_you_mean
 from service.work.places import done, in_thread
 
 if TYPE_CHECKING:
-    from service.chat.conversations import Conversations
-    from service.chat.draft import Draft
-    from service.chat.talk import Reply
-    from service.schema.chat import ChatMessage, ChatState
+    from service.talk.chat.conversations import Conversations
+    from service.talk.chat.draft import Draft
+    from service.talk.chat.talk import Reply
+    from service.talk.shape import ChatMessage, ChatState
 
 router: Final = APIRouter(tags=["advice"])
 _PARAMETERS: Final = ("conversation", "units")
@@ -111,8 +111,8 @@ async def post_chat(
 
 def _message(request: Request, body: bytes, conversation: str | None, units: str | None) -> ChatMessage:
     """The message, from text with query parameters or from JSON."""
-    from service.reading import read_model
-    from service.schema.chat import ChatMessage
+    from service.status.reading import read_model
+    from service.talk.shape import ChatMessage
 
     given = _given(request, body)
     if isinstance(given, dict):
@@ -127,7 +127,7 @@ def _message(request: Request, body: bytes, conversation: str | None, units: str
 
 def _given(request: Request, body: bytes) -> Any:
     """The body as data; plain text is a message by itself."""
-    from service.parse import parse_json
+    from service.problems.json_text import parse_json
 
     if request.headers["content-type"].partition(";")[0].strip().lower() == _JSON:
         return parse_json(body)
@@ -142,8 +142,8 @@ def cleaned(text: str) -> str:
 
     Raises Problem where it is too long, as it came or once every character is written in its plain form.
     """
-    from service.chat.lexer import is_too_long
-    from service.schema.chat import LONGEST_MESSAGE
+    from service.talk.chat.lexer import is_too_long
+    from service.talk.shape import LONGEST_MESSAGE
 
     if is_too_long(text, LONGEST_MESSAGE):
         detail = f"The message is longer than {LONGEST_MESSAGE} characters, joined ones counted one by one."
@@ -153,14 +153,14 @@ def cleaned(text: str) -> str:
 
 @cache
 def _conversations() -> Conversations:
-    from service.chat.conversations import Conversations
+    from service.talk.chat.conversations import Conversations
 
     return Conversations()
 
 
 def _answer(message: ChatMessage) -> dict[str, Any]:
     """One turn in the conversation the message belongs to."""
-    from service.chat.draft import Draft
+    from service.talk.chat.draft import Draft
 
     name = token_urlsafe(18) if message.conversation == "new" else message.conversation
     if name is None:
@@ -182,14 +182,14 @@ def _turn(message: ChatMessage, draft: Draft, name: str | None) -> dict[str, Any
 
 def turned(draft: Draft, text: str, now: datetime, name: str | None) -> dict[str, Any]:
     """The reply to one message, and what has been told by then."""
-    from service.chat.talk import turn
+    from service.talk.chat.talk import turn
 
     return _shown(turn(draft, text, now), draft, name)
 
 
 def _draft_of(state: ChatState) -> Draft:
-    from service.chat.draft import Draft
-    from service.chat.reading import Reading
+    from service.talk.chat.draft import Draft
+    from service.talk.chat.reading import Reading
 
     told = state.model_dump(mode="json")
     waiting = [Reading(item["pointer"], item["value"]) for item in told.pop("waiting")]

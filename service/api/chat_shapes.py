@@ -6,8 +6,8 @@ from typing import Final
 
 from pydantic import BaseModel
 
-from service.schema.asking import NextQuestion, QuestionRequest
-from service.schema.chat import ChatMessage, ChatReply, ChatText
+from service.questions.shape import NextQuestion, QuestionRequest
+from service.talk.shape import ChatMessage, ChatReply, ChatText
 
 INCOMING: Final[tuple[type[BaseModel], ...]] = (ChatMessage, QuestionRequest)
 OUTGOING: Final[tuple[type[BaseModel], ...]] = (ChatReply, ChatText, NextQuestion)

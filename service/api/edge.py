@@ -14,13 +14,13 @@ from prometheus_client import Counter, Histogram
 from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from service.access import METRICS, is_of_log_book, is_public
-from service.api.body import problem_response
-from service.api.foreign import refuse_foreign
 from service.api.metrics import is_at_own_port
-from service.errors import Problem
-from service.serving import logs, tally
-from service.serving.settings import origins
+from service.http.access import METRICS, is_of_log_book, is_public
+from service.http.body import problem_response
+from service.http.foreign import refuse_foreign
+from service.operation import logs, tally
+from service.operation.settings import origins
+from service.problems.problem import Problem
 from service.work.messages import Broken
 from service.work.places import serving
 

@@ -8,11 +8,11 @@ from anyio import CapacityLimiter, to_thread
 from fastapi import APIRouter
 
 from rules import RULES
-from rules.engine import EngineError
-from rules.infer import warm_up
+from rules.engine.adapter import EngineError
+from rules.engine.infer import warm_up
 from rules.version import knowledge_version
-from service.api.described import answer, problems
-from service.errors import Problem
+from service.http.described import answer, problems
+from service.problems.problem import Problem
 
 _OWN_THREAD: Final = CapacityLimiter(1)
 """Whoever watches the service does not wait behind what the service is busy with."""
@@ -53,7 +53,7 @@ async def get_ready() -> dict[str, Any]:
 
 
 def _faults() -> list[str]:
-    from service.store.readiness import store_fault
+    from service.logbook.store.readiness import store_fault
 
     try:
         warm_up()

@@ -8,7 +8,7 @@ from typing import Any, Final
 from fastapi import APIRouter, Request, Response
 
 from rules.version import knowledge_version
-from service.api.described import answer, problems
+from service.http.described import answer, problems
 from service.page.routes import NEGOTIATED, form_response, wants_page
 
 router: Final = APIRouter(tags=["home"])

@@ -7,10 +7,10 @@ from typing import Final
 
 from fastapi import APIRouter, Request, Response
 
-from service.access import caller_of
-from service.api.described import answer, problems, shape
 from service.api.log_book import advise_from_store, check_parameters
 from service.api.piles import READS, PileId
+from service.http.access import caller_of
+from service.http.described import answer, problems, shape
 
 router: Final = APIRouter(tags=["log book"])
 NOW_MAX_AGE_S: Final = 60
@@ -32,7 +32,7 @@ async def get_pile_now(request: Request, pile_id: PileId) -> Response:
     """Advice and outlook of now, in short."""
     from pydantic_core import to_json
 
-    from service.hub.now import now_of
+    from service.machines.hub.now import now_of
 
     check_parameters(request)
     account = caller_of(request).account_id
@@ -54,7 +54,7 @@ async def get_pile_now(request: Request, pile_id: PileId) -> Response:
 )
 async def get_pile_calendar(request: Request, pile_id: PileId) -> Response:
     """The dates of the advice and outlook of now."""
-    from service.hub.calendar import calendar_of
+    from service.machines.hub.calendar import calendar_of
 
     check_parameters(request)
     account = caller_of(request).account_id

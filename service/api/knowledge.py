@@ -8,12 +8,12 @@ from typing import Annotated, Any, Final
 from fastapi import APIRouter, Path, Request
 
 from rules import RULES
-from rules.materials import MATERIALS
-from service.api.described import answer, problems
+from rules.tables.materials import MATERIALS
 from service.api.log_book import feedback_on
-from service.errors import Problem
-from service.knowledge import material_page, materials_index, rule_page, rules_index, words_index
-from service.schema.names import did_you_mean, material_meant
+from service.http.described import answer, problems
+from service.problems.problem import Problem
+from service.status.names import did_you_mean, material_meant
+from service.why.knowledge import material_page, materials_index, rule_page, rules_index, words_index
 
 router: Final = APIRouter(tags=["knowledge"])
 

@@ -6,9 +6,6 @@ from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
 
 from fastapi import APIRouter, Path, Query, Request, Response
 
-from service.access import Caller, caller_of
-from service.api.body import check_is_json, read_body
-from service.api.described import answer, body_of, once, problems
 from service.api.log_book import (
     Change,
     as_of_in,
@@ -21,18 +18,21 @@ from service.api.log_book import (
     with_store,
 )
 from service.api.piles import READS, WRITES, PileId
-from service.errors import Problem
-from service.fire import fire_warning
+from service.http.access import Caller, caller_of
+from service.http.body import check_is_json, read_body
+from service.http.described import answer, body_of, once, problems
+from service.problems.fire import fire_warning
+from service.problems.problem import Problem
 
 if TYPE_CHECKING:
     from datetime import datetime
 
     from sqlalchemy.orm import Session
 
-    from service.entries import Logged
-    from service.store.answered import Reply
-    from service.store.engine import Store
-    from service.units import System
+    from service.logbook.entries import Logged
+    from service.logbook.store.answered import Reply
+    from service.logbook.store.engine import Store
+    from service.units.quantities import System
 
 router: Final = APIRouter(tags=["log book"])
 SENML: Final = "application/senml+json"
@@ -60,9 +60,9 @@ async def add_readings(request: Request, pile_id: PileId) -> Response:
     body = await read_body(request)
 
     def prepare(store: Store, caller: Caller) -> Change:
-        from service.logbook import now_utc
-        from service.store import piles
-        from service.store.readings import add
+        from service.logbook.book import now_utc
+        from service.logbook.store import piles
+        from service.logbook.store.readings import add
 
         now = now_utc()
         with store.reading() as session:
@@ -93,17 +93,17 @@ async def add_readings(request: Request, pile_id: PileId) -> Response:
 )
 async def add_work(request: Request, pile_id: PileId) -> Response:
     """Water given, the heap opened, the draw changed: it enters the history that advice rests on."""
-    from service.reading import read_model
-    from service.schema.log_book import WorkBody
+    from service.logbook.shapes.requests import WorkBody
+    from service.status.reading import read_model
 
     check_is_json(request)
     body = await read_body(request)
     given = read_model(body, WorkBody, "A piece of work")
 
     def work(session: Session, caller: Caller) -> Reply:
-        from service.logbook import now_utc
-        from service.store import piles
-        from service.store.readings import add
+        from service.logbook.book import now_utc
+        from service.logbook.store import piles
+        from service.logbook.store.readings import add
 
         now = now_utc()
         pile = piles.pile_of(session, caller.account_id, pile_id, to_change=True)
@@ -135,8 +135,8 @@ async def get_log(
     ] = None,
 ) -> Response:
     """Readings, work, advice and feedback by time."""
-    from service.store.piles import pile_of
-    from service.store.timeline import KINDS, log_of
+    from service.logbook.store.piles import pile_of
+    from service.logbook.store.timeline import KINDS, log_of
 
     check_parameters(request, "kind", "limit", "after")
     account = caller_of(request).account_id
@@ -160,7 +160,7 @@ async def delete_entry(
     entry: Annotated[str, Path(description="Entry id.", examples=["0006487f3b2a10a1b2c3d4e5"])],
 ) -> Response:
     """Take out a reading that was wrong, or work that was not done. Advice given before is superseded."""
-    from service.store.readings import remove_for_good
+    from service.logbook.store.readings import remove_for_good
 
     account = caller_of(request).account_id
     wiped = await with_store(lambda store: remove_for_good(store, account, pile_id, entry))
@@ -182,7 +182,7 @@ async def get_status(
     ] = None,
 ) -> Response:
     """The log as one status, as advice would be given on it."""
-    from service.logbook import merged_status
+    from service.logbook.book import merged_status
 
     check_parameters(request, "as_of")
     account, moment = caller_of(request).account_id, as_of_in(as_of)
@@ -198,7 +198,7 @@ async def get_status(
 
 def work_logged(action: str, amount: str | float | None, at: datetime, units: System, now: datetime) -> Logged:
     """Work in the form of a log; raises Problem where the amount cannot be or the moment is in the future."""
-    from service.entries import read_parts
+    from service.logbook.entries import read_parts
 
     told = {"at": at.isoformat(), "action": action, "amount": amount}
     try:
@@ -218,14 +218,14 @@ def _source(request: Request) -> Source:
 
 def _read(body: bytes, source: Source, units: System, now: datetime) -> Logged:
     if source == "csv":
-        from service.csv_readings import read_csv
+        from service.logbook.formats.csv_readings import read_csv
 
         return read_csv(body, now)
     if source == "senml":
-        from service.senml import read_senml
+        from service.logbook.formats.senml import read_senml
 
         return read_senml(body, now)
-    from service.entries import read_entries
+    from service.logbook.entries import read_entries
 
     return read_entries(body, units, now)
 

@@ -12,9 +12,9 @@ from fastapi import Request, Response
 from pydantic_core import to_json
 from starlette.concurrency import run_in_threadpool
 
-from service.access import Caller, caller_of, known_caller
-from service.errors import Problem, cut
-from service.schema.names import did_you_mean
+from service.http.access import Caller, caller_of, known_caller
+from service.problems.problem import Problem, cut
+from service.status.names import did_you_mean
 from service.work.places import in_thread
 
 if TYPE_CHECKING:
@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 
     from sqlalchemy.orm import Session
 
-    from service.store.answered import Asked, Reply
-    from service.store.engine import Store
+    from service.logbook.store.answered import Asked, Reply
+    from service.logbook.store.engine import Store
 
 _Result = TypeVar("_Result")
 _KEY: Final = re.compile(r'"([\x21\x23-\x5b\x5d-\x7e]{1,255})"|([\x21\x23-\x5b\x5d-\x7e]{1,255})')
@@ -33,15 +33,15 @@ _running: set[tuple[str, str, str]] = set()
 
 def open_store() -> Store:
     """The log book, opened on first use."""
-    from service.store.engine import the_store
+    from service.logbook.store.engine import the_store
 
     return the_store()
 
 
 def close() -> None:
     """Close what was opened of the log book."""
-    if "service.store.engine" in sys.modules:
-        from service.store.engine import close_stores
+    if "service.logbook.store.engine" in sys.modules:
+        from service.logbook.store.engine import close_stores
 
         close_stores()
 
@@ -79,7 +79,7 @@ async def change_with(request: Request, body: bytes, prepare: Callable[[Store, C
 
     The twin of a request that was answered already is not prepared again.
     """
-    from service.store.answered import still_running
+    from service.logbook.store.answered import still_running
 
     caller = caller_of(request)
     asked = _asked(request, caller, body)
@@ -103,8 +103,8 @@ def _changed(
     store: Store, caller: Caller, asked: Asked | None, prepare: Callable[[Store, Caller], Change]
 ) -> tuple[Reply, bool]:
     """The reply, and whether it was given before."""
-    from service.logbook import now_utc
-    from service.store.answered import answered_before, once
+    from service.logbook.book import now_utc
+    from service.logbook.store.answered import answered_before, once
 
     if asked is not None:
         with store.reading() as session:
@@ -121,10 +121,10 @@ async def feedback_on(request: Request, rule: str) -> dict[str, Any] | None:
 
     None where that is nobody we know, where no log book is kept, or where it cannot be read now.
     """
-    from service.store.place import exists
+    from service.logbook.store.place import exists
 
     def work(session: Session) -> dict[str, Any]:
-        from service.store.feedback import counts_of_rule
+        from service.logbook.store.feedback import counts_of_rule
 
         return counts_of_rule(session, rule, account)
 
@@ -140,14 +140,14 @@ async def feedback_on(request: Request, rule: str) -> dict[str, Any] | None:
 
 def reply_with(page: dict[str, Any], pile_id: str, status: int = 200) -> Reply:
     """A page as the reply of a change."""
-    from service.store.answered import Reply
+    from service.logbook.store.answered import Reply
 
     return Reply(status, to_json(page).decode(), pile_id)
 
 
 def _asked(request: Request, caller: Caller, body: bytes) -> Asked | None:
     """The request with its Idempotency-Key, a quoted or bare text; None where it has none."""
-    from service.store.answered import Asked
+    from service.logbook.store.answered import Asked
 
     given = request.headers.get("idempotency-key")
     if given is None:
@@ -168,9 +168,9 @@ def as_of_in(given: str | None) -> datetime | None:
         return None
     from pydantic_core import PydanticCustomError
 
-    from service.logbook import now_utc
-    from service.schema.checks import CLOCK_SKEW
-    from service.schema.moments import read_instant
+    from service.logbook.book import now_utc
+    from service.status.checks import CLOCK_SKEW
+    from service.status.moments import read_instant
 
     try:
         moment = read_instant(given)

@@ -6,11 +6,10 @@ from typing import Any, Final
 
 from pydantic import BaseModel
 
-from service.api.described import shape
-from service.schema.entry import Entries, Entry
-from service.schema.exported import PileFile
-from service.schema.log_book import ChangedPileBody, FeedbackBody, NewPileBody, SeveralFeedbacks, WorkBody
-from service.schema.log_book_pages import (
+from service.http.described import shape
+from service.logbook.shapes.entry import Entries, Entry
+from service.logbook.shapes.exported import PileFile
+from service.logbook.shapes.pages import (
     AdviceRecord,
     CountsPage,
     DeletedPage,
@@ -24,6 +23,7 @@ from service.schema.log_book_pages import (
     SeasonPage,
     StatusPage,
 )
+from service.logbook.shapes.requests import ChangedPileBody, FeedbackBody, NewPileBody, SeveralFeedbacks, WorkBody
 
 INCOMING: Final[tuple[type[BaseModel], ...]] = (
     ChangedPileBody,

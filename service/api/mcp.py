@@ -15,9 +15,9 @@ from starlette.requests import Request
 from starlette.routing import Route
 from starlette.types import Receive, Scope, Send
 
-from service.api.body import problem_response
-from service.errors import Problem
-from service.parse import LARGEST_BODY
+from service.http.body import problem_response
+from service.problems.json_text import LARGEST_BODY
+from service.problems.problem import Problem
 
 if TYPE_CHECKING:
     from mcp.server import Server
@@ -29,7 +29,7 @@ _MISSING: Final = "The tools for language-model clients are not installed: pip i
 @cache
 def _server() -> Server[Any]:
     """The server, made once. Importing the kit takes the better part of a second."""
-    from service.assistant.server import build
+    from service.talk.tools.server import build
 
     return build()
 

@@ -15,11 +15,11 @@ from typing import TYPE_CHECKING, Final
 from fastapi import APIRouter, Request, Response
 from starlette.types import Scope
 
-from service.access import METRICS, is_at_this_machine
 from service.api.log_book import read_from_store
-from service.errors import Problem
-from service.serving import tally
-from service.store.place import database_url, exists, sqlite_file
+from service.http.access import METRICS, is_at_this_machine
+from service.logbook.store.place import database_url, exists, sqlite_file
+from service.operation import tally
+from service.problems.problem import Problem
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -79,6 +79,6 @@ async def _look_at_store() -> None:
 def _undelivered(session: Session) -> int:
     from sqlalchemy import func, select
 
-    from service.store.webhook_models import WebhookMessage
+    from service.logbook.store.webhook_models import WebhookMessage
 
     return session.scalar(select(func.count()).where(WebhookMessage.taken_at.is_(None))) or 0

@@ -7,12 +7,12 @@ from typing import Any, Final
 from fastapi import APIRouter, Request, Response
 from pydantic_core import to_json
 
-from service.api.body import check_is_json, read_body
-from service.api.described import answer, problems, shape
-from service.errors import Problem, cut
+from service.http.body import check_is_json, read_body
+from service.http.described import answer, problems, shape
 from service.mix.answer import answer_mix
-from service.reading import read_model
-from service.schema.mix import MixRequest
+from service.mix.shapes.question import MixRequest
+from service.problems.problem import Problem, cut
+from service.status.reading import read_model
 from service.work.places import work
 
 router: Final = APIRouter(tags=["advice"])

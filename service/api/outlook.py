@@ -8,18 +8,18 @@ from typing import Any, Final
 from fastapi import APIRouter, Request, Response
 from pydantic_core import to_json
 
-from service.api.accept import chosen
-from service.api.body import check_is_json, read_body
-from service.api.described import problems, shape
-from service.changed import with_value
-from service.errors import Problem, cut
+from service.course.outlook import LONGEST_DAYS
+from service.http.accept import chosen
+from service.http.body import check_is_json, read_body
+from service.http.described import problems, shape
 from service.outlook.answer import outlook_of, outlook_shown
-from service.outlook.outlook import LONGEST_DAYS
 from service.outlook.table import outlook_as_csv
-from service.reading import read_model, read_status
-from service.schema.names import did_you_mean
-from service.schema.quantities import bare_numbers_in
-from service.schemas import Goal, Status
+from service.problems.problem import Problem, cut
+from service.status.changed import with_value
+from service.status.models import Goal, Status
+from service.status.names import did_you_mean
+from service.status.quantities import bare_numbers_in
+from service.status.reading import read_model, read_status
 from service.work.places import work
 
 router: Final = APIRouter(tags=["advice"])

@@ -6,9 +6,6 @@ from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
 
 from fastapi import APIRouter, Path, Query, Request, Response
 
-from service.access import Caller, caller_of
-from service.api.body import check_is_json, read_body
-from service.api.described import answer, body_of, once, problems, shape
 from service.api.log_book import (
     advise_from_store,
     as_of_in,
@@ -20,15 +17,18 @@ from service.api.log_book import (
     with_store,
 )
 from service.api.piles import READS, WRITES, PileId
-from service.errors import Problem
-from service.parse import check_data, parse_json
+from service.http.access import Caller, caller_of
+from service.http.body import check_is_json, read_body
+from service.http.described import answer, body_of, once, problems, shape
+from service.problems.json_text import check_data, parse_json
+from service.problems.problem import Problem
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
-    from service.schema.log_book import FeedbackBody
-    from service.store.answered import Reply
-    from service.store.models import Feedback, Pile
+    from service.logbook.shapes.requests import FeedbackBody
+    from service.logbook.store.answered import Reply
+    from service.logbook.store.models import Feedback, Pile
 
 router: Final = APIRouter(tags=["log book"])
 AdviceId = Annotated[str, Path(description="Advice id.", examples=["5f2c0e9a7d14b6c3"], alias="advice")]
@@ -54,7 +54,7 @@ async def get_pile_advice(
     ] = None,
 ) -> Response:
     """Merge what is known with its age, advise, and keep the answer; the same again while nothing has changed."""
-    from service.logbook import advice_for
+    from service.logbook.book import advice_for
 
     check_parameters(request, "effects", "as_of")
     account, moment = caller_of(request).account_id, as_of_in(as_of)
@@ -70,7 +70,7 @@ async def get_pile_advice(
 )
 async def get_advice_record(request: Request, pile_id: PileId, advice_id: AdviceId) -> Response:
     """Its status, weather and knowledge version, and what has superseded it."""
-    from service.logbook import record
+    from service.logbook.book import record
 
     account = caller_of(request).account_id
     return json_response(await with_store(lambda store: record(store, account, pile_id, advice_id)))
@@ -103,7 +103,7 @@ async def replay_advice(
     ] = "then",
 ) -> Response:
     """Run the flow again on the status that was kept."""
-    from service.logbook import replay, replay_now
+    from service.logbook.book import replay, replay_now
 
     check_parameters(request, "knowledge")
     account = caller_of(request).account_id
@@ -134,9 +134,9 @@ async def get_pile_season(
     ] = None,
 ) -> Response:
     """Look back over the log."""
-    from service.logbook import now_utc
-    from service.review.season import season_of
-    from service.store.piles import pile_of
+    from service.logbook.book import now_utc
+    from service.logbook.review.season import season_of
+    from service.logbook.store.piles import pile_of
 
     check_parameters(request, "from", "to")
     account, first, last = caller_of(request).account_id, as_of_in(begin), as_of_in(to)
@@ -162,8 +162,8 @@ async def add_feedback(request: Request, pile_id: PileId) -> Response:
     given = _words_in(body)
 
     def work(session: Session, caller: Caller) -> Reply:
-        from service.store.piles import pile_of
-        from service.store.timeline import feedback_shown
+        from service.logbook.store.piles import pile_of
+        from service.logbook.store.timeline import feedback_shown
 
         pile = pile_of(session, caller.account_id, pile_id, to_change=True)
         rows = [_keep(session, pile, word) for word in given]
@@ -181,15 +181,15 @@ async def add_feedback(request: Request, pile_id: PileId) -> Response:
 )
 async def get_feedback_counts(request: Request) -> Response:
     """How often each rule's advice was given, done, rejected or ignored, and how promised chances turned out."""
-    from service.store.feedback import counts_page
+    from service.logbook.store.feedback import counts_page
 
     account = caller_of(request).account_id
     return json_response(await read_from_store(lambda session: counts_page(session, account)))
 
 
 def _words_in(body: bytes) -> list[FeedbackBody]:
-    from service.reading import read_model
-    from service.schema.log_book import FeedbackBody, SeveralFeedbacks
+    from service.logbook.shapes.requests import FeedbackBody, SeveralFeedbacks
+    from service.status.reading import read_model
 
     data = parse_json(body)
     check_data(data)
@@ -209,9 +209,9 @@ def _words_in(body: bytes) -> list[FeedbackBody]:
 def _keep(session: Session, pile: Pile, word: FeedbackBody) -> Feedback:
     """Keep one word; its amount is checked as that of any work."""
     from service.api.log import work_logged
-    from service.entries import refuse_future
-    from service.logbook import now_utc
-    from service.store import feedback, piles
+    from service.logbook.book import now_utc
+    from service.logbook.entries import refuse_future
+    from service.logbook.store import feedback, piles
 
     now = now_utc()
     at = word.at or feedback.said_at(session, pile, word.advice, word.action) or piles.local(pile, now)

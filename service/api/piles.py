@@ -6,9 +6,6 @@ from typing import IO, TYPE_CHECKING, Annotated, Any, Final, Literal
 
 from fastapi import APIRouter, Path, Query, Request, Response
 
-from service.access import Caller, caller_of
-from service.api.body import check_is_json, read_body
-from service.api.described import answer, body_of, created, once, problems
 from service.api.log_book import (
     Change,
     change,
@@ -20,13 +17,16 @@ from service.api.log_book import (
     reply_with,
     with_store,
 )
-from service.api.streamed import FileResponse, body_put_aside
+from service.http.access import Caller, caller_of
+from service.http.body import check_is_json, read_body
+from service.http.described import answer, body_of, created, once, problems
+from service.http.streamed import FileResponse, body_put_aside
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
-    from service.store.answered import Reply
-    from service.store.engine import Store
+    from service.logbook.store.answered import Reply
+    from service.logbook.store.engine import Store
 
 router: Final = APIRouter(tags=["log book"])
 PileId = Annotated[str, Path(description="Pile id.", examples=["3f9a0c1d2e4b5a67"], alias="pile")]
@@ -56,7 +56,7 @@ _CSV: Final = "text/csv"
 )
 async def list_piles(request: Request) -> Response:
     """All piles of the account of the token; without a token on this machine, of `home`."""
-    from service.store.piles import pile_shown, piles_of
+    from service.logbook.store.piles import pile_shown, piles_of
 
     account = caller_of(request).account_id
 
@@ -78,18 +78,18 @@ async def list_piles(request: Request) -> Response:
 )
 async def add_pile(request: Request) -> Response:
     """Enter a pile, with what is known of it already."""
-    from service.reading import read_model
-    from service.schema.log_book import NewPileBody
+    from service.logbook.shapes.requests import NewPileBody
+    from service.status.reading import read_model
 
     check_is_json(request)
     body = await read_body(request)
     given = read_model(body, NewPileBody, "A pile")
 
     def prepare(store: Store, caller: Caller) -> Change:
-        from service.entries import read_entries
-        from service.logbook import now_utc
-        from service.store import piles
-        from service.store.readings import add
+        from service.logbook.book import now_utc
+        from service.logbook.entries import read_entries
+        from service.logbook.store import piles
+        from service.logbook.store.readings import add
 
         now = now_utc()
         about = None
@@ -117,7 +117,7 @@ async def add_pile(request: Request) -> Response:
 )
 async def get_pile(request: Request, pile_id: PileId) -> Response:
     """The pile and how much is logged of it."""
-    from service.store.piles import pile_of, pile_shown
+    from service.logbook.store.piles import pile_of, pile_shown
 
     account = caller_of(request).account_id
     page = await read_from_store(lambda session: pile_shown(session, pile_of(session, account, pile_id)))
@@ -134,16 +134,16 @@ async def get_pile(request: Request, pile_id: PileId) -> Response:
 )
 async def change_pile(request: Request, pile_id: PileId) -> Response:
     """Change its name, units or time zone; what is logged stays as it was given."""
-    from service.reading import read_model
-    from service.schema.log_book import ChangedPileBody
+    from service.logbook.shapes.requests import ChangedPileBody
+    from service.status.reading import read_model
 
     check_is_json(request)
     body = await read_body(request)
     given = read_model(body, ChangedPileBody, "A change")
 
     def work(session: Session, caller: Caller) -> Reply:
-        from service.logbook import now_utc
-        from service.store import piles
+        from service.logbook.book import now_utc
+        from service.logbook.store import piles
 
         pile = piles.pile_of(session, caller.account_id, pile_id, to_change=True)
         piles.change_pile(session, pile, given.model_dump(exclude_none=True), now_utc())
@@ -161,7 +161,7 @@ async def change_pile(request: Request, pile_id: PileId) -> Response:
 )
 async def delete_pile(request: Request, pile_id: PileId) -> Response:
     """Delete it with its readings, work, advice and feedback, and wipe them from the file. Backups are not touched."""
-    from service.store.piles import delete_for_good
+    from service.logbook.store.piles import delete_for_good
 
     account = caller_of(request).account_id
     wiped = await with_store(lambda store: delete_for_good(store, account, pile_id))
@@ -192,8 +192,8 @@ async def export_pile(
     ] = "json",
 ) -> Response:
     """Everything that was logged, so that nothing is lost when it is brought in again."""
-    from service.store.piles import pile_of
-    from service.store.written import write_export
+    from service.logbook.store.piles import pile_of
+    from service.logbook.store.written import write_export
 
     check_parameters(request, "format")
     account = caller_of(request).account_id
@@ -218,8 +218,8 @@ async def export_pile(
 )
 async def import_pile(request: Request) -> Response:
     """Make a pile from a file. It keeps its ids where they are free."""
-    from service.store.exchange import bring_in
-    from service.store.file_rows import LARGEST_FILE, read_file
+    from service.logbook.store.exchange import bring_in
+    from service.logbook.store.file_rows import LARGEST_FILE, read_file
 
     is_table = request.headers.get("content-type", "").partition(";")[0].strip().lower() == _CSV
     if not is_table:
@@ -227,8 +227,8 @@ async def import_pile(request: Request) -> Response:
     async with body_put_aside(request, LARGEST_FILE) as body:
 
         def prepare(store: Store, caller: Caller) -> Change:
-            from service.logbook import now_utc
-            from service.store.piles import pile_shown
+            from service.logbook.book import now_utc
+            from service.logbook.store.piles import pile_shown
 
             now = now_utc()
             rows = read_file(body, now, is_table=is_table)

@@ -6,14 +6,14 @@ from typing import Final
 
 from pydantic import BaseModel
 
-from service.schema.planning_greenhouse import GreenhouseRequest
-from service.schema.planning_greenhouse_answer import GreenhousePlan
-from service.schema.planning_season import SeasonRequest
-from service.schema.planning_season_answer import SeasonPlan
-from service.schema.planning_sheet import BuildSheetRequest
-from service.schema.planning_sheet_answer import BuildSheet
-from service.schema.planning_sizing import SizingRequest
-from service.schema.planning_sizing_answer import HeapPlan
+from service.planning.shapes.greenhouse import GreenhouseRequest
+from service.planning.shapes.greenhouse_answer import GreenhousePlan
+from service.planning.shapes.season import SeasonRequest
+from service.planning.shapes.season_answer import SeasonPlan
+from service.planning.shapes.sheet import BuildSheetRequest
+from service.planning.shapes.sheet_answer import BuildSheet
+from service.planning.shapes.sizing import SizingRequest
+from service.planning.shapes.sizing_answer import HeapPlan
 
 INCOMING: Final[tuple[type[BaseModel], ...]] = (BuildSheetRequest, GreenhouseRequest, SeasonRequest, SizingRequest)
 OUTGOING: Final[tuple[type[BaseModel], ...]] = (BuildSheet, GreenhousePlan, HeapPlan, SeasonPlan)

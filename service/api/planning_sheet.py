@@ -6,14 +6,14 @@ from typing import Any, Final
 
 from fastapi import APIRouter, Request, Response
 
-from service.api.accept import chosen
-from service.api.body import check_is_json, read_body
-from service.api.described import answer, problems, shape
 from service.api.outlook import CHART_POLICY
-from service.errors import Problem, cut
-from service.reading import read_model
-from service.schema.planning_sheet import BuildSheetRequest
+from service.http.accept import chosen
+from service.http.body import check_is_json, read_body
+from service.http.described import answer, problems, shape
+from service.planning.shapes.sheet import BuildSheetRequest
+from service.problems.problem import Problem, cut
 from service.sheet.written import FORMS, HTML, JSON, PDF, SVG, written
+from service.status.reading import read_model
 from service.work.places import work
 
 router: Final = APIRouter(tags=["advice"])

@@ -6,8 +6,8 @@ from typing import Any, Final
 
 from pydantic import BaseModel
 
-from service.schema.hub_pages import PileNow
-from service.schema.webhooks import NewWebhookBody, NewWebhookPage, RetriedPage, WebhookPage, WebhooksPage
+from service.machines.hub.shape import PileNow
+from service.machines.webhooks.shape import NewWebhookBody, NewWebhookPage, RetriedPage, WebhookPage, WebhooksPage
 
 OUTGOING: Final[tuple[type[BaseModel], ...]] = (PileNow, NewWebhookPage, RetriedPage, WebhookPage, WebhooksPage)
 INCOMING: Final[tuple[type[BaseModel], ...]] = (NewWebhookBody,)

@@ -7,9 +7,9 @@ from typing import Any, Final
 from fastapi import APIRouter, Request, Response
 from pydantic_core import to_json
 
-from service.api.body import check_is_json, read_body
-from service.api.described import answer, problems, shape
-from service.errors import Problem, cut
+from service.http.body import check_is_json, read_body
+from service.http.described import answer, problems, shape
+from service.problems.problem import Problem, cut
 from service.work.places import work
 
 router: Final = APIRouter(tags=["advice"])
@@ -56,7 +56,7 @@ _REQUEST: Final[dict[str, Any]] = {
 )
 async def post_questions(request: Request) -> Response:
     """Read the body, weigh the open questions, and write the answer's bytes."""
-    from service.partial import read_partial
+    from service.status.partial import read_partial
 
     for name in request.query_params:
         detail = "There is no such query parameter: this address takes none."
@@ -68,6 +68,6 @@ async def post_questions(request: Request) -> Response:
 
 def question_written(status: Any, skipped: Any) -> bytes:
     """The next question as JSON."""
-    from service.asking import next_question
+    from service.questions.question import next_question
 
     return to_json(next_question(status, skipped))

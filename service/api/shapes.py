@@ -7,20 +7,20 @@ from typing import Any
 from pydantic import BaseModel
 from pydantic.json_schema import models_json_schema
 
+from service.answer.shapes.advice import Advice
 from service.api import chat_shapes as chat
 from service.api import log_book_shapes as log_book
 from service.api import planning_shapes as planning
 from service.api import push_shapes as push
-from service.schema.advice import Advice
-from service.schema.batch import BatchLine
-from service.schema.explanation import Explanation
-from service.schema.mix import MixRequest
-from service.schema.mix_answer import Mix
-from service.schema.outlook import OutlookAnswer
-from service.schema.pages import Home, Live, MaterialPage, MaterialsIndex, Ready, RulePage, RulesIndex
-from service.schema.problem import ProblemDetails
-from service.schema.words_page import WordsIndex
-from service.schemas import Status
+from service.api.knowledge_shapes import Home, Live, MaterialPage, MaterialsIndex, Ready, RulePage, RulesIndex
+from service.api.words_shape import WordsIndex
+from service.batch.shape import BatchLine
+from service.mix.shapes.answer import Mix
+from service.mix.shapes.question import MixRequest
+from service.outlook.shape import OutlookAnswer
+from service.problems.shape import ProblemDetails
+from service.status.models import Status
+from service.why.shape import Explanation
 
 OUTGOING: tuple[type[BaseModel], ...] = (
     Advice,

@@ -7,17 +7,17 @@ from typing import TYPE_CHECKING, Annotated, Any, Final
 from fastapi import APIRouter, Path, Request, Response
 from starlette.concurrency import run_in_threadpool
 
-from service.access import Caller, caller_of
-from service.api.body import check_is_json, read_body
-from service.api.described import answer, body_of, created, problems
 from service.api.log_book import change, check_parameters, json_response, read_from_store, reply_with, with_store
 from service.api.piles import READS, WRITES, PileId
-from service.errors import Problem, cut
+from service.http.access import Caller, caller_of
+from service.http.body import check_is_json, read_body
+from service.http.described import answer, body_of, created, problems
+from service.problems.problem import Problem, cut
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
-    from service.store.answered import Reply
+    from service.logbook.store.answered import Reply
 
 router: Final = APIRouter(tags=["log book"])
 WebhookId = Annotated[str, Path(description="Webhook id.", examples=["0006487f3b2a10a1b2c3d4e5"], alias="webhook")]
@@ -32,8 +32,8 @@ WebhookId = Annotated[str, Path(description="Webhook id.", examples=["0006487f3b
 )
 async def list_webhooks(request: Request, pile_id: PileId) -> Response:
     """Every webhook with what waits for it and the newest failures; never its secret."""
-    from service.store.piles import pile_of
-    from service.store.webhooks import webhook_shown, webhooks_of
+    from service.logbook.store.piles import pile_of
+    from service.logbook.store.webhooks import webhook_shown, webhooks_of
 
     check_parameters(request)
     account = caller_of(request).account_id
@@ -60,8 +60,8 @@ async def list_webhooks(request: Request, pile_id: PileId) -> Response:
 )
 async def add_webhook(request: Request, pile_id: PileId) -> Response:
     """Judge the address, make a secret, and tell the pile's advice as the first message."""
-    from service.reading import read_model
-    from service.schema.webhooks import NewWebhookBody
+    from service.machines.webhooks.shape import NewWebhookBody
+    from service.status.reading import read_model
 
     check_is_json(request)
     body = await read_body(request)
@@ -69,10 +69,10 @@ async def add_webhook(request: Request, pile_id: PileId) -> Response:
     await run_in_threadpool(_check_target, given.url)
 
     def work(session: Session, caller: Caller) -> Reply:
-        from service.logbook import now_utc
-        from service.store import webhooks as kept
-        from service.store.piles import pile_of
-        from service.webhooks.signing import new_secret
+        from service.logbook.book import now_utc
+        from service.logbook.store import webhooks as kept
+        from service.logbook.store.piles import pile_of
+        from service.machines.webhooks.signing import new_secret
 
         pile = pile_of(session, caller.account_id, pile_id, to_change=True)
         events = list(dict.fromkeys(given.events))
@@ -91,8 +91,8 @@ async def add_webhook(request: Request, pile_id: PileId) -> Response:
 )
 async def get_webhook(request: Request, pile_id: PileId, webhook_id: WebhookId) -> Response:
     """What waits, what was taken, and the newest messages with trouble."""
-    from service.store.piles import pile_of
-    from service.store.webhooks import webhook_of, webhook_shown
+    from service.logbook.store.piles import pile_of
+    from service.logbook.store.webhooks import webhook_of, webhook_shown
 
     account = caller_of(request).account_id
 
@@ -114,9 +114,9 @@ async def retry_webhook(request: Request, pile_id: PileId, webhook_id: WebhookId
     """Enable the webhook if it was disabled, and send every message that was given up from the first attempt on."""
 
     def work(session: Session, caller: Caller) -> Reply:
-        from service.logbook import now_utc
-        from service.store.piles import pile_of
-        from service.store.webhooks import retry_failed, webhook_of
+        from service.logbook.book import now_utc
+        from service.logbook.store.piles import pile_of
+        from service.logbook.store.webhooks import retry_failed, webhook_of
 
         pile = pile_of(session, caller.account_id, pile_id, to_change=True)
         again = retry_failed(session, webhook_of(session, pile, webhook_id), now_utc())
@@ -137,8 +137,8 @@ async def delete_webhook(request: Request, pile_id: PileId, webhook_id: WebhookI
     account = caller_of(request).account_id
 
     def work(store: Any) -> bool | None:
-        from service.store.piles import pile_of
-        from service.store.webhooks import delete_webhook, webhook_of
+        from service.logbook.store.piles import pile_of
+        from service.logbook.store.webhooks import delete_webhook, webhook_of
 
         with store.writing() as session:
             delete_webhook(session, webhook_of(session, pile_of(session, account, pile_id, to_change=True), webhook_id))
@@ -150,7 +150,7 @@ async def delete_webhook(request: Request, pile_id: PileId, webhook_id: WebhookI
 
 def _check_target(url: str) -> None:
     """Refuse addresses that would not be sent to. They are judged again at each attempt."""
-    from service.webhooks.guard import RefusedError, allowed_networks, target_of
+    from service.machines.webhooks.guard import RefusedError, allowed_networks, target_of
 
     try:
         target_of(url, allowed_networks())

@@ -9,17 +9,17 @@ from typing import Any
 import orjson
 
 from rules.catalogue import SOURCE_LANGUAGE, speaking, texts_in
-from service.accounts import put_facts
-from service.advise import Asked, advise, answer_for, doses_of, ranked_for
+from service.actions.rough import Considered, rough_gains
+from service.answer.advice import Asked, advise, answer_for, doses_of, ranked_for
 from service.batch.blocks import Answered, Block
 from service.batch.heat import accounts_for
 from service.batch.inference import Inferences
-from service.errors import Problem
-from service.fire import fire_warning
-from service.picture import completed, seen_in
-from service.reading import read_status
-from service.schemas import Status
-from service.worth.rough import Considered, rough_gains
+from service.picture.account import put_facts
+from service.picture.picture import completed, seen_in
+from service.problems.fire import fire_warning
+from service.problems.problem import Problem
+from service.status.models import Status
+from service.status.reading import read_status
 
 _log = logging.getLogger(__name__)
 _FAULT = "Something failed here; try again later."

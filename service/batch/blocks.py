@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from service.parse import LARGEST_BODY
+from service.problems.json_text import LARGEST_BODY
 
 BLOCK_LINES: Final = 256
 """Lines in one piece of work: enough to count together, and done in a fraction of a second."""

@@ -9,7 +9,7 @@ from rules.version import knowledge_version
 from service.batch.answers import answer_block, refuse_block
 from service.batch.blocks import Answered, Block
 from service.batch.files import Counts, Told, answer_file
-from service.errors import Problem
+from service.problems.problem import Problem
 
 if TYPE_CHECKING:
     from distributed import Client

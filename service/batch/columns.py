@@ -1,6 +1,6 @@
 """Conditions over the facts of many heaps at once: each fact a column, each test one comparison of the column.
 
-The meaning is that of `rules.compiled`: a test on a missing fact is not certainly true.
+The meaning is that of `rules.engine.compiled`: a test on a missing fact is not certainly true.
 """
 
 from __future__ import annotations
@@ -11,8 +11,8 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.conditions import All, AnyOf, Condition, Fact, Facts, Known, Test
-from rules.envelope import DECIMALS, MAX_NUMBER
+from rules.engine.envelope import DECIMALS, MAX_NUMBER
+from rules.language.conditions import All, AnyOf, Condition, Fact, Facts, Known, Test
 
 Mask = NDArray[np.bool_]
 
@@ -31,7 +31,7 @@ _NEAR_A_TIE: Final = 0.49
 
 
 class Columns:
-    """The facts of many heaps by name, checked and rounded as `rules.envelope.checked_facts` does for one."""
+    """The facts of many heaps by name, checked and rounded as `rules.engine.envelope.checked_facts` does for one."""
 
     def __init__(self, facts: Sequence[Facts], declared: Mapping[str, Fact], read: Iterable[str]) -> None:
         """Take the facts in `read` from each heap.

@@ -13,12 +13,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from service.estimate import ALL_TOLD, AirDraw, Estimate, PileEstimate, WaterDraw
-from service.physics import air_duct, decay, outlets, water_loop
-from service.physics.arrays import Array
-from service.physics.geometry import MEDIAN_RADII, sphere_radius
-from service.physics.losses import COVERS, SOLID_DENSITY, WATER_DENSITY, wetness
-from service.physics.members import (
+from service.heat.physics import air_duct, decay, outlets, water_loop
+from service.heat.physics.arrays import Array
+from service.heat.physics.geometry import MEDIAN_RADII, sphere_radius
+from service.heat.physics.losses import COVERS, SOLID_DENSITY, WATER_DENSITY, wetness
+from service.heat.physics.members import (
     BULK_DENSITY_LIMITS,
     CONDUCTIVITY_SPREAD,
     DEFAULT_INLET_C,
@@ -37,8 +36,9 @@ from service.physics.members import (
     PERMEABILITY_SPREAD,
     SHELL_WARMTH,
 )
-from service.physics.piles import CONDUCTIVITY_W_MK, PERMEABILITY_M2, Piles, State, Weather
-from service.physics.spread import EIGHTY_PERCENT, Points, points
+from service.heat.physics.piles import CONDUCTIVITY_W_MK, PERMEABILITY_M2, Piles, State, Weather
+from service.heat.physics.spread import EIGHTY_PERCENT, Points, points
+from service.units.estimate import ALL_TOLD, AirDraw, Estimate, PileEstimate, WaterDraw
 
 MEMBERS = DEFAULT_MEMBERS
 _LEAST_SHARE = 1e-3

@@ -9,14 +9,14 @@ from starlette.responses import Response
 from starlette.types import Receive, Scope, Send
 
 from service.batch.blocks import Answered, Block
-from service.batch.limits import MOST_AT_ONCE, Limits
 from service.batch.pipeline import Flow
 from service.batch.spool import Spool
 from service.batch.workers import Workers
-from service.errors import Problem
-from service.serving import tally
-from service.serving.progress import Progress
-from service.serving.settings import Patience, the_patience
+from service.operation import tally
+from service.operation.batch_limits import MOST_AT_ONCE, Limits
+from service.operation.progress import Progress
+from service.operation.settings import Patience, the_patience
+from service.problems.problem import Problem
 
 MEDIA_TYPE: Final = "application/x-ndjson"
 UNREAD_S: Final = 60.0

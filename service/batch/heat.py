@@ -9,20 +9,20 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.conditions import Facts
-from service.accounts import DRAWN, SECONDS_PER_DAY, Accounts, beyond, draws_told, picked_by_weight, share_of
+from rules.language.conditions import Facts
 from service.batch.ensembles import MEMBERS, ensembles
-from service.estimate import Estimate
 from service.heat.ahead import falls_of, log_weights
-from service.physics.ahead import core_ahead
-from service.physics.arrays import Array
-from service.physics.balance import balance
-from service.physics.flows import Moment
-from service.physics.ledger import burst_draw, season_draw, taken_at_full_of_all, usable_heat
-from service.physics.members import degradable_left
-from service.physics.piles import Piles, State, Weather
-from service.physics.spread import points
-from service.picture import Seen
+from service.heat.physics.ahead import core_ahead
+from service.heat.physics.arrays import Array
+from service.heat.physics.balance import balance
+from service.heat.physics.flows import Moment
+from service.heat.physics.ledger import burst_draw, season_draw, taken_at_full_of_all, usable_heat
+from service.heat.physics.members import degradable_left
+from service.heat.physics.piles import Piles, State, Weather
+from service.heat.physics.spread import points
+from service.picture.account import DRAWN, SECONDS_PER_DAY, Accounts, beyond, draws_told, picked_by_weight, share_of
+from service.picture.picture import Seen
+from service.units.estimate import Estimate
 
 NAMES: Final = tuple(field.name for field in fields(Accounts) if not field.name.startswith("chance_"))
 BLOCK: Final = 128

@@ -1,4 +1,4 @@
-"""From the facts of many heaps to their fired rules, by the same three passes as `rules.infer`.
+"""From the facts of many heaps to their fired rules, by the same three passes as `rules.engine.infer`.
 
 This is the evaluation in plain comparisons that checks the engine on every single answer; the engine takes one heap
 at a time.
@@ -11,11 +11,12 @@ from typing import Final
 
 import numpy as np
 
-from rules import CAUTIONS, FIRST_PASS, READS, RULES, SECOND_PASS, facts
-from rules.actions import ACTIONS
-from rules.conditions import Facts
-from rules.infer import Inference
-from rules.model import EVERY_ANSWER, Caution, Finding, Rule
+from rules import CAUTIONS, FIRST_PASS, READS, RULES, SECOND_PASS
+from rules.actions.records import ACTIONS
+from rules.engine.infer import Inference
+from rules.language import facts
+from rules.language.conditions import Facts
+from rules.language.model import EVERY_ANSWER, Caution, Finding, Rule
 from service.batch.columns import Columns, Mask
 
 _READ: Final = sorted(frozenset[str]().union(*READS.values()) & facts.DECLARED.keys())

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from service.batch.blocks import Answered, Block, Cutter
-from service.errors import Problem
+from service.problems.problem import Problem
 
 _Queue = asyncio.Queue["asyncio.Task[Answered] | None"]
 _END: Final = None

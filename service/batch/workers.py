@@ -82,7 +82,7 @@ class Workers:
                     break
                 _log.warning("a worker died over the lines from %d on", block.first)
         from service.batch.answers import refuse_block
-        from service.errors import Problem
+        from service.problems.problem import Problem
 
         return refuse_block(block, Problem("service-unavailable", "The work on this line broke off; send it again."))
 

@@ -10,9 +10,9 @@ from typing import Final
 
 import numpy as np
 
-from rules.conditions import Facts
-from service.physics.ahead import DAYS
-from service.physics.arrays import Array
+from rules.language.conditions import Facts
+from service.heat.physics.ahead import DAYS
+from service.heat.physics.arrays import Array
 
 MODEL_SLOPE_SD_K_DAY: Final = 1.2
 """How far the past slope of a core strays from what its own member has it do next (our own). [K/day]"""

@@ -7,7 +7,6 @@ from typing import Any, Final
 
 from rules.version import knowledge_version
 from service.answer.quantities import quantity
-from service.estimate import Estimate
 from service.mix.carrying import assumed_vessels, carrying_of
 from service.mix.judge import judge
 from service.mix.limits import limits_of
@@ -15,9 +14,10 @@ from service.mix.matter import Stuff
 from service.mix.programme import Programme
 from service.mix.proposal import proposed
 from service.mix.question import BY_ITSELF, DEFAULT_VOLUME_M3, choices_of, recipe_of, size_of_proposal
+from service.mix.shapes.question import MixRequest
 from service.mix.words import GOOD_RECIPE, WHY
-from service.schema.mix import MixRequest
-from service.units import Dimension, System
+from service.units.estimate import Estimate
+from service.units.quantities import Dimension, System
 
 TOLD_FIRST: Final = ("moisture", "free_air_space", "c_to_n", "soft_matter", "bulk_density")
 """Numbers that decide whether a mix works, the one to mend first in front."""

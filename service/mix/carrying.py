@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from service.answer.quantities import quantity, round_off
-from service.estimate import Estimate
 from service.mix.matter import Part, Stuff
 from service.mix.question import BY_ITSELF
+from service.mix.shapes.question import MixRequest
 from service.mix.words import WHY, listed, plain_name
-from service.schema.mix import MixRequest
-from service.unit_table import DIMENSIONS, Unit
-from service.units import System
-from service.wording import in_words, shown
+from service.render.wording import in_words, shown
+from service.units.estimate import Estimate
+from service.units.quantities import System
+from service.units.table import DIMENSIONS, Unit
 
 _LITRE: Final = DIMENSIONS["volume"]["l"]
 _GALLON: Final = DIMENSIONS["volume"]["gal"]

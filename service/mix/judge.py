@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
-from rules.mix_ranges import RANGES, Span
-from rules.model import Source
-from rules.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, STALLED_DRY_BELOW
+from rules.language.model import Source
+from rules.tables.mix_ranges import RANGES, Span
+from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, STALLED_DRY_BELOW
+from service.actions.dosing.build import LEAST_HEAP_M3
 from service.answer.quantities import quantity, round_off
-from service.dosing.build import LEAST_HEAP_M3
-from service.estimate import Estimate
 from service.mix.carrying import Carrying, portion
 from service.mix.matter import Part, Totals, total
 from service.mix.measures import Measures, measure
@@ -25,8 +24,9 @@ from service.mix.words import (
     listed,
     plain_name,
 )
-from service.units import Dimension, System, to_units
-from service.wording import DIMENSION_OF, in_words
+from service.render.wording import DIMENSION_OF, in_words
+from service.units.estimate import Estimate
+from service.units.quantities import Dimension, System, to_units
 
 UNITS: Final = {name: known.unit for name, known in RANGES.items()} | {"rots_in_weeks": "%", "rots_in_years": "%"}
 ROUNDING: Final = 1e-6

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from rules.mix_ranges import RANGES, MixRange, Span
-from rules.model import Source
+from rules.language.model import Source
+from rules.tables.mix_ranges import RANGES, MixRange, Span
 from service.mix.matter import Totals
-from service.schema.mix import MixLimits
+from service.mix.shapes.question import MixLimits
 
 Bound = Literal["low", "high"]
 ROUNDING: Final = 1e-6

@@ -9,10 +9,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from typing import Final
 
-from rules.materials import Material
-from service.dosing.matter import MOST_FED_C_TO_N
-from service.estimate import Estimate
-from service.mixing import MINERAL_DENSITY, ORGANIC_DENSITY, WATER_DENSITY
+from rules.tables.materials import Material
+from service.actions.dosing.matter import MOST_FED_C_TO_N
+from service.facts.mixing import MINERAL_DENSITY, ORGANIC_DENSITY, WATER_DENSITY
+from service.units.estimate import Estimate
 
 FIGURES: Final = ("moisture", "density", "carbon", "nitrogen", "fast", "slow")
 ORGANIC_SHARE: Final = 0.95

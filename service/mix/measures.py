@@ -8,9 +8,9 @@ from typing import Final
 
 import numpy as np
 
-from service.estimate import Estimate
+from service.heat.physics.decay import air_space_factor, moisture_factor, nitrogen_factor
 from service.mix.matter import Part, Totals, combined, total
-from service.physics.decay import air_space_factor, moisture_factor, nitrogen_factor
+from service.units.estimate import Estimate
 
 SETTLED_SHARE: Final = 0.8
 """Volume left after the first hot week (Public Lab research note 13197, 2016, read)."""

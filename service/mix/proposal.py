@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
-from rules.mix_ranges import RANGES
+from rules.tables.mix_ranges import RANGES
 from service.answer.quantities import round_off
 from service.mix.carrying import Carrying, amount_in_words, laying_order, portion
 from service.mix.judge import UNITS, judge, source_shown
@@ -35,8 +35,8 @@ from service.mix.words import (
     listed,
     plain_name,
 )
-from service.units import Dimension, System, to_units
-from service.wording import DIMENSION_OF, in_words
+from service.render.wording import DIMENSION_OF, in_words
+from service.units.quantities import Dimension, System, to_units
 
 DIGITS: Final = 3
 TO_SPARE: Final = 1.005

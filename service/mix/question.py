@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final
 
-from rules.materials import MATERIALS, Figure
-from service.estimate import Estimate
+from rules.tables.materials import MATERIALS, Figure
 from service.mix.matter import FIGURES, Part, Stuff, Totals, total
-from service.schema.mix import MixRequest, MixThing, RecipePart, Want
-from service.schema.mix_checks import carbon_and_nitrogen, density_of, kilograms
+from service.mix.shapes.checks import carbon_and_nitrogen, density_of, kilograms
+from service.mix.shapes.question import MixRequest, MixThing, RecipePart, Want
+from service.units.estimate import Estimate
 
 DEFAULT_VOLUME_M3: Final = 1.0
 """Size of a recipe in shares, or of a proposal, where none was asked."""

@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 from typing import Final
 
-from rules.materials import Material
-from rules.model import HowKnown, Source, SourceKind
-from rules.sources import (
+from rules.language.model import HowKnown, Source, SourceKind
+from rules.language.sources import (
     AMMONIA_EQUILIBRIUM,
     COMMON_PRACTICE,
     CORNELL_CHEMISTRY,
@@ -17,6 +16,7 @@ from rules.sources import (
     URINE_STUDY,
     WSU_AVAILABLE_CARBON,
 )
+from rules.tables.materials import Material
 
 ESTIMATE: Final = Source(
     SourceKind.PHYSICS,

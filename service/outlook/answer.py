@@ -8,15 +8,15 @@ from datetime import timedelta
 from typing import Any, Final
 
 from rules.version import knowledge_version
+from service.answer.plan import plan_shown
 from service.answer.quantities import quantity, round_off
-from service.derive.record import Assumption
-from service.drawplan.shown import plan_shown
+from service.course.outlook import DEFAULT_DAYS, LONGEST_DAYS, Outlook, Timer, look_out
+from service.facts.record import Assumption
+from service.heat.physics.arrays import Array
 from service.outlook import words
-from service.outlook.outlook import DEFAULT_DAYS, LONGEST_DAYS, Outlook, Timer, look_out
-from service.physics.arrays import Array
-from service.picture import Picture, learned_picture, picture_of
-from service.schemas import Status
-from service.units import Dimension, System, to_units
+from service.picture.picture import Picture, learned_picture, picture_of
+from service.status.models import Status
+from service.units.quantities import Dimension, System, to_units
 
 BAND: Final = ("low", "median", "high")
 

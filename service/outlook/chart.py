@@ -14,13 +14,13 @@ from typing import Final
 import svg
 
 from rules.catalogue import said
-from service.charts import BAND, COLD, EMBER, Place, as_chart, line_between, text_at
+from service.course.outlook import Outlook
+from service.heat.physics.arrays import Array
 from service.outlook import words
-from service.outlook.outlook import Outlook
-from service.outlook.scales import Scale, day_ticks, round_ticks
-from service.physics.arrays import Array
-from service.units import System, to_units
-from service.wording import SPELLED
+from service.render.charts import BAND, COLD, EMBER, Place, as_chart, line_between, text_at
+from service.render.scales import Scale, day_ticks, round_ticks
+from service.render.wording import SPELLED
+from service.units.quantities import System, to_units
 
 MEDIA_TYPE: Final = "image/svg+xml"
 WIDTH, HEIGHT = 760, 450

@@ -7,9 +7,9 @@ import io
 from datetime import timedelta
 from typing import Final
 
+from service.course.outlook import Outlook
 from service.outlook.answer import BAND, course_shown
-from service.outlook.outlook import Outlook
-from service.units import System
+from service.units.quantities import System
 
 MEDIA_TYPE: Final = "text/csv"
 

@@ -7,16 +7,16 @@ from datetime import date, timedelta
 from typing import Final
 
 from rules.catalogue import said
-from rules.infer import infer_plainly
-from service.advise import ranked_for
-from service.derive.drawing import DAY_HOURS
-from service.dosing.draw import SHORTEST_PULSE
-from service.estimate import Estimate
-from service.outlook.outlook import Outlook, Timer
-from service.picture import Picture
-from service.rank import FIRE_ACTION
-from service.units import System
-from service.wording import in_words
+from rules.engine.infer import infer_plainly
+from service.actions.dosing.draw import SHORTEST_PULSE
+from service.actions.rank import FIRE_ACTION
+from service.answer.advice import ranked_for
+from service.course.outlook import Outlook, Timer
+from service.facts.drawing import DAY_HOURS
+from service.picture.picture import Picture
+from service.render.wording import in_words
+from service.units.estimate import Estimate
+from service.units.quantities import System
 
 NO_DRAW_W: Final = 20.0
 """Less than this counts as nothing: a lamp gives more [W] (our own)."""

@@ -5,14 +5,14 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import Literal
 
-from service.advise import advise
-from service.errors import Problem
+from service.answer.advice import advise
 from service.page.faults import faults_of, warning_for
 from service.page.filling import filled_from
 from service.page.render import answer_page, form_page
 from service.page.typed import EDIT, read_typed
 from service.page.view import view_of
-from service.reading import read_status
+from service.problems.problem import Problem
+from service.status.reading import read_status
 
 Page = Literal["answer", "form"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from rules.vocabulary import SIGNS, SMELLS, SYMPTOMS
+from rules.language.vocabulary import SIGNS, SMELLS, SYMPTOMS
 from service.page.fields import NONE_OF_THESE, Choice, Field, Section
 
 NONE_SEEN: Final = Choice(NONE_OF_THESE, "I looked and saw none of these")

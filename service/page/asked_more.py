@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from rules.actions import ACTIONS
+from rules.actions.records import ACTIONS
 from service.page.asked import EMERGENCY, FIRST_SECTIONS
 from service.page.asked_about import GOAL, HOUSE, ON_HAND
 from service.page.fields import NONE_OF_THESE, Choice, Field, Row, Section

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any, Final
 
-from service.outlook.scales import Scale, day_ticks, round_ticks
-from service.plain_text import quantity_as_text
-from service.wording import SPELLED
+from service.answer.plain_text import quantity_as_text
+from service.render.scales import Scale, day_ticks, round_ticks
+from service.render.wording import SPELLED
 
 WIDTH, HEIGHT = 280, 180
 LEFT, RIGHT, TOP, BOTTOM = 32, 226, 14, 146

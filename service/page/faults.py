@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from typing import Final
 
-from service.errors import FieldError, Problem
-from service.fire import WARNING, fire_warning
 from service.page.asked_more import FIELDS
 from service.page.filling import Fault, Filled
 from service.page.typed import EARLIER, Typed, first
+from service.problems.fire import WARNING, fire_warning
+from service.problems.problem import FieldError, Problem
 
 CORE, AGE = "temperatures.core", "pile.age"
 _TOLD_BY_LACKING: Final = ("/pile",)

@@ -13,8 +13,8 @@ from pydantic_core import PydanticCustomError
 from service.page.asked_more import FIELDS, HISTORY_ROWS, INGREDIENT_ROWS, WORK_ROWS
 from service.page.fields import NONE_OF_THESE
 from service.page.typed import AS_OF, EARLIER, READ_AT, Typed, first
-from service.schema.moments import read_instant
-from service.units import QuantityError, System, parse_quantity
+from service.status.moments import read_instant
+from service.units.quantities import QuantityError, System, parse_quantity
 
 AGED: Final = ("temperatures.core", "temperatures.outdoor", "pile.moisture", "moisture_feel")
 """What was read when the core was read."""

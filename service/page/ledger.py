@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final
 
-from service.plain_text import quantity_as_text
+from service.answer.plain_text import quantity_as_text
 
 WIDTH: Final = 300.0
 NARROWEST_WITH_KEY: Final = 20.0

@@ -10,15 +10,15 @@ from functools import cache
 from pathlib import Path
 from typing import Any, Final
 
-from rules.materials import MATERIALS
-from service.fire import KEEP_CLEAR_FROM
-from service.html import templates_in
+from rules.tables.materials import MATERIALS
 from service.page import chart
 from service.page.asked_more import LABELS, SECTIONS
 from service.page.filling import Fault
 from service.page.typed import EDIT, UNSEEN, Typed
 from service.page.view import View
-from service.units import System
+from service.problems.fire import KEEP_CLEAR_FROM
+from service.render.html import templates_in
+from service.units.quantities import System
 
 FILES: Final = Path(__file__).parent / "files"
 TEMPLATES: Final = Path(__file__).parent / "templates"

@@ -7,9 +7,9 @@ from typing import Final
 
 from fastapi import APIRouter, Request, Response
 
-from service.api.accept import chosen
-from service.api.body import read_body
-from service.errors import Problem
+from service.http.accept import chosen
+from service.http.body import read_body
+from service.problems.problem import Problem
 from service.work.places import work
 
 router: Final = APIRouter(include_in_schema=False)

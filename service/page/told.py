@@ -8,8 +8,8 @@ from typing import Any, Final
 from service.page.asked_more import FIELDS, LABELS
 from service.page.fields import Field
 from service.page.typed import EARLIER, Typed
-from service.schema.quantities import bare_numbers_in
-from service.units import QuantityError, System, parse_quantity, to_units
+from service.status.quantities import bare_numbers_in
+from service.units.quantities import QuantityError, System, parse_quantity, to_units
 
 _DEGREES: Final = {"metric": "°C", "us": "°F"}
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Final
 from urllib.parse import parse_qsl
 
-from service.errors import Problem
 from service.page.asked_more import FIELDS
+from service.problems.problem import Problem
 
 LARGEST_FORM: Final = 64 * 1024
 MOST_VALUES: Final = 600

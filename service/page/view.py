@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Final
 
-from rules.actions import ACTIONS
-from rules.findings import CAUSES
-from rules.model import Gravity
+from rules.actions.records import ACTIONS
+from rules.language.findings import CAUSES
+from rules.language.model import Gravity
+from service.actions.rank import FIRE_ACTION
+from service.answer.plain_text import DOSE_WORDS, ENERGY_NAMES, TONIGHT_NAMES, quantity_as_text
 from service.answer.words import FIRE_SENTENCE, HOURS_COUNT_BELOW_DAYS, WHEN, hour_of, life_cautions
 from service.page.asked_more import FIELDS, LABELS
 from service.page.chart import Chart, chart_of, short
@@ -16,10 +18,8 @@ from service.page.fields import Field
 from service.page.ledger import Ledger, ledger_of
 from service.page.told import Told, told
 from service.page.typed import Typed
-from service.plain_text import DOSE_WORDS, ENERGY_NAMES, TONIGHT_NAMES, quantity_as_text
-from service.rank import FIRE_ACTION
-from service.units import System
-from service.wording import shown, unit_of_amount
+from service.render.wording import shown, unit_of_amount
+from service.units.quantities import System
 
 _PHASES: Final = {
     "overheating": "The heap is dangerously hot.",

@@ -4,24 +4,24 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from rules.materials import MATERIALS
+from rules.tables.materials import MATERIALS
+from service.actions.dosing.build import OVERLAP
+from service.actions.dosing.matter import FEEDINGS
+from service.actions.dosing.records import Amount
 from service.answer.quantities import round_off
-from service.dosing.build import OVERLAP
-from service.dosing.matter import FEEDINGS
-from service.dosing.records import Amount
-from service.estimate import Estimate
+from service.heat.physics.water_loop import Tube
 from service.mix.carrying import Carrying, carrying_of, laying_order, portion
 from service.mix.question import by_name
-from service.physics.water_loop import Tube
+from service.mix.shapes.question import MixRequest
 from service.planning import sizing_words as words
 from service.planning.layout import DuctLayout, HeapShape, LoopLayout, duct_layout, loop_layout
 from service.planning.ranges import shown
+from service.planning.shapes.sizing import SizingRequest
 from service.planning.sized import Sized
 from service.planning.tape import on_tape
 from service.planning.wanted import loop_inlet_c, wants_loop
-from service.schema.mix import MixRequest
-from service.schema.planning_sizing import SizingRequest
-from service.units import System
+from service.units.estimate import Estimate
+from service.units.quantities import System
 
 COVER_SPREAD: Final = 1.15
 """Factor up and down on the skin of a heap built by hand (our own)."""

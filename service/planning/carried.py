@@ -7,12 +7,12 @@ from functools import reduce
 from typing import Any, Final
 
 from service.answer.quantities import round_off
-from service.estimate import Estimate
 from service.planning.carriers import DEFAULT_VOLTAGE, Carried, battery_ah, panel_w, summed
 from service.planning.climate import HOURS
 from service.planning.ranges import plain, scaled, shown
-from service.schema.planning_greenhouse import GreenhouseRequest
-from service.units import Dimension, System
+from service.planning.shapes.greenhouse import GreenhouseRequest
+from service.units.estimate import Estimate
+from service.units.quantities import Dimension, System
 
 ROUGH: Final = (
     "A rough size from duty and sun only. Before you buy, check the rating plates of fan and pump and the sun hours of "

@@ -11,11 +11,11 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from service.derive.record import Derived
-from service.estimate import Estimate
-from service.physics.arrays import Array
-from service.schema.planning import DayTemperatures, MonthTemperatures, Outdoor, Period
-from service.units import Dimension
+from service.facts.record import Derived
+from service.heat.physics.arrays import Array
+from service.planning.shapes.common import DayTemperatures, MonthTemperatures, Outdoor, Period
+from service.units.estimate import Estimate
+from service.units.quantities import Dimension
 
 HOURS: Final = 24
 WARMEST_HOUR: Final = 15.0

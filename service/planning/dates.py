@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final
 
-from service.derive.size import SETTLED_SHARE
+from service.facts.size import SETTLED_SHARE
 from service.mix.words import listed, plain_name
 from service.planning.options import Option
 from service.planning.slots import Site, SlotPlan
-from service.units import System
-from service.wording import in_words
+from service.render.wording import in_words
+from service.units.quantities import System
 
 DEFAULT_ORDER_DAYS: Final = 14.0
 TOP_UP_AFTER: Final = 10

@@ -10,11 +10,11 @@ from typing import Final
 
 import numpy as np
 
-from service.estimate import Estimate
-from service.physics.arrays import Array
+from service.heat.physics.arrays import Array
 from service.planning.climate import Climate
 from service.planning.house import HouseLoss, Targets
 from service.planning.ranges import three
+from service.units.estimate import Estimate
 
 CASES: Final = ("value", "low", "high")
 _WARMER: Final = {"value": 0.0, "low": 1.0, "high": -1.0}

@@ -7,13 +7,13 @@ from typing import Any, Final
 
 import numpy as np
 
-from rules.infer import infer
+from rules.engine.infer import infer
 from rules.version import knowledge_version
-from service.advise import ranked_for
+from service.actions.rank import FIRE_ACTION
+from service.answer.advice import ranked_for
 from service.answer.words import FIRE_SENTENCE
-from service.derive.record import Derived
-from service.estimate import Estimate
-from service.picture import picture_of
+from service.facts.record import Derived
+from service.picture.picture import picture_of
 from service.planning.carried import air_shown, off_grid_shown, water_shown
 from service.planning.carriers import Carried, air_carried, water_carried
 from service.planning.climate import Climate, climate_of, coldest_night
@@ -33,11 +33,11 @@ from service.planning.ranges import (
     three,
 )
 from service.planning.savings import Saving, savings_of
+from service.planning.shapes.greenhouse import GreenhouseRequest, HeapHeat, When
 from service.planning.supply import Cover, cover_of, night_power, share_left, warmth_held
-from service.rank import FIRE_ACTION
-from service.schema.planning_greenhouse import GreenhouseRequest, HeapHeat, When
-from service.units import System
-from service.wording import in_words
+from service.render.wording import in_words
+from service.units.estimate import Estimate
+from service.units.quantities import System
 
 NO_NIGHT: Final = "Nothing of the table lies within the period; give days that it has, or a design temperature."
 NEEDS: Final = "At {cold} outside the house needs {need}."

@@ -8,19 +8,19 @@ from typing import Final
 
 import numpy as np
 
-from rules.materials import MATERIALS
-from service.derive.mixture import LEAST_CN, share_of, weighed
-from service.derive.size import SETTLED_SHARE
-from service.dosing.matter import feed_for, water_for
-from service.dosing.records import Amount
-from service.estimate import Estimate, PileEstimate
+from rules.tables.materials import MATERIALS
+from service.actions.dosing.matter import feed_for, water_for
+from service.actions.dosing.records import Amount
+from service.facts.mixture import LEAST_CN, share_of, weighed
+from service.facts.size import SETTLED_SHARE
+from service.heat.physics.arrays import Array
+from service.heat.physics.members import members
+from service.heat.physics.piles import Piles, State
 from service.mix.matter import Part, Totals, total
 from service.mix.question import by_name, recipe_of
-from service.physics.arrays import Array
-from service.physics.members import members
-from service.physics.piles import Piles, State
-from service.schema.mix import MixRequest, RecipePart, Want
-from service.schema.names import Cover
+from service.mix.shapes.question import MixRequest, RecipePart, Want
+from service.status.names import Cover
+from service.units.estimate import Estimate, PileEstimate
 
 DEFAULT_MIX: Final = (("wood_chips", 3.0), ("horse_manure", 1.0))
 MASS_SPREAD: Final = 1.2

@@ -13,13 +13,13 @@ from typing import Final
 
 import numpy as np
 
-from service.estimate import PileEstimate
-from service.physics.arrays import Array
-from service.physics.held import DAY_S
-from service.physics.kernel import Run, simulate
-from service.physics.ledger import usable_heat
-from service.physics.piles import Piles, State, Weather
+from service.heat.physics.arrays import Array
+from service.heat.physics.held import DAY_S
+from service.heat.physics.kernel import Run, simulate
+from service.heat.physics.ledger import usable_heat
+from service.heat.physics.piles import Piles, State, Weather
 from service.planning.heap import heaps
+from service.units.estimate import PileEstimate
 
 MEMBERS: Final = 64
 STEP_H: Final = 24.0

@@ -5,20 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
-from rules.figures import Three
-from rules.glazing import (
-    AIR_CHANGES,
-    GLAZINGS,
-    NIGHT_CURTAIN_SAVES,
-    PERIMETER_LOSS,
-    UNKNOWN_GLAZING,
-)
-from rules.model import Source
-from service.derive.house import AIR_HEAT_J_M3K, AREA_PER_VOLUME_POWER, ASSUMED_NIGHT_TARGET
-from service.derive.record import Derived
-from service.estimate import Estimate
+from rules.language.model import Source
+from rules.tables.figures import Three
+from rules.tables.glazing import AIR_CHANGES, GLAZINGS, NIGHT_CURTAIN_SAVES, PERIMETER_LOSS, UNKNOWN_GLAZING
+from service.facts.house import AIR_HEAT_J_M3K, AREA_PER_VOLUME_POWER, ASSUMED_NIGHT_TARGET
+from service.facts.record import Derived
 from service.planning.ranges import mapped, scaled, times
-from service.schema.planning import PlannedHouse
+from service.planning.shapes.common import PlannedHouse
+from service.units.estimate import Estimate
 
 HOUR_S: Final = 3600.0
 MEASURED_U_SPREAD: Final = 1.05

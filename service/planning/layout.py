@@ -8,15 +8,15 @@ from typing import Final
 
 import numpy as np
 
-from rules.heap_building import DUCT_W_M_K, RING_FROM_CENTRE, RING_HEIGHT, TUBE_SPACING_M
-from service.estimate import Estimate
-from service.physics.geometry import BURIED_WITHIN, HEIGHT_OVER_RADIUS, exposed_area, radius
-from service.physics.members import LOOP_INNER_SPREAD
-from service.physics.moist_air import DRY_AIR_HEAT
-from service.physics.spread import EIGHTY_PERCENT
-from service.physics.water_loop import WATER_HEAT, Tube, default_conductances, running_conductance
+from rules.tables.heap_building import DUCT_W_M_K, RING_FROM_CENTRE, RING_HEIGHT, TUBE_SPACING_M
+from service.heat.physics.geometry import BURIED_WITHIN, HEIGHT_OVER_RADIUS, exposed_area, radius
+from service.heat.physics.members import LOOP_INNER_SPREAD
+from service.heat.physics.moist_air import DRY_AIR_HEAT
+from service.heat.physics.spread import EIGHTY_PERCENT
+from service.heat.physics.water_loop import WATER_HEAT, Tube, default_conductances, running_conductance
 from service.planning.placing import Turns, buried_radius, cut_to, joints_length, least, length_of
 from service.planning.ranges import three
+from service.units.estimate import Estimate
 
 RUNNING_SHARE: Final = 0.5
 """Share of the time fan or pump is planned to run: half leaves room for cold nights (our own)."""

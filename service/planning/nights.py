@@ -8,13 +8,13 @@ from typing import Any, Final
 import numpy as np
 
 from service.answer.quantities import round_off
-from service.estimate import Estimate
-from service.physics.arrays import Array
+from service.heat.physics.arrays import Array
 from service.planning.demand import CASES, Demand
 from service.planning.ranges import plain, scaled, shown, three
+from service.planning.shapes.common import MONTHS
 from service.planning.supply import Cover, share_left
-from service.schema.planning import MONTHS
-from service.units import System, to_units
+from service.units.estimate import Estimate
+from service.units.quantities import System, to_units
 
 WH: Final = 3600.0
 """Joules in a watt-hour."""

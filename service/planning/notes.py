@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from rules.glazing import NIGHT_CURTAIN_SAVES
-from rules.model import HowKnown, Source, SourceKind
-from rules.sources import COMMON_PRACTICE, EP406, STATIC_PRUNINGS_PILE, WIND_AT_SKIN
+from rules.language.model import HowKnown, Source, SourceKind
+from rules.language.sources import COMMON_PRACTICE, EP406, STATIC_PRUNINGS_PILE, WIND_AT_SKIN
+from rules.tables.glazing import NIGHT_CURTAIN_SAVES
 from service.planning.climate import Climate
 from service.planning.ranges import source_shown
-from service.schema.planning_greenhouse import GreenhouseRequest
+from service.planning.shapes.greenhouse import GreenhouseRequest
 
 OWN_MODEL: Final = Source(
     SourceKind.PHYSICS, "the heat model of this service, tested on no measured log", HowKnown.DERIVED

@@ -11,7 +11,7 @@ from itertools import pairwise
 from math import asinh, hypot, pi, sqrt
 from typing import Final
 
-from service.physics.geometry import BURIED_WITHIN
+from service.heat.physics.geometry import BURIED_WITHIN
 
 _HALVINGS: Final = 60
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, Final
 
-from rules.model import Source
+from rules.language.model import Source
 from service.answer.quantities import quantity, round_off
-from service.derive.record import Derived
-from service.estimate import Estimate
-from service.physics.arrays import Array
-from service.physics.balance import quantiles
-from service.unit_table import BTU, FOOT
-from service.units import Dimension, System
+from service.facts.record import Derived
+from service.heat.physics.arrays import Array
+from service.heat.physics.balance import quantiles
+from service.units.estimate import Estimate
+from service.units.quantities import Dimension, System
+from service.units.table import BTU, FOOT
 
 PER_KELVIN: Final[dict[System, tuple[str, float]]] = {
     "metric": ("W/K", 1.0),

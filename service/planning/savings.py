@@ -7,19 +7,19 @@ from typing import Final
 
 import numpy as np
 
-from rules.figures import Three
-from rules.glazing import GLAZINGS, NIGHT_CURTAIN_SAVES, WATER_SWING_K
-from rules.model import Source
-from service.estimate import Estimate
-from service.physics.arrays import Array
-from service.physics.water_loop import WATER_HEAT
+from rules.language.model import Source
+from rules.tables.figures import Three
+from rules.tables.glazing import GLAZINGS, NIGHT_CURTAIN_SAVES, WATER_SWING_K
+from service.heat.physics.arrays import Array
+from service.heat.physics.water_loop import WATER_HEAT
 from service.planning.climate import NIGHT_HOURS
 from service.planning.demand import CASES, Demand
 from service.planning.house import HOUR_S, HouseLoss
 from service.planning.ranges import three, times
-from service.schema.planning import PlannedHouse
-from service.units import System, to_units
-from service.wording import in_words, shown
+from service.planning.shapes.common import PlannedHouse
+from service.render.wording import in_words, shown
+from service.units.estimate import Estimate
+from service.units.quantities import System, to_units
 
 DEFAULT_WATER_M3: Final = 1.0
 """Water whose worth is told where none was named: five barrels."""

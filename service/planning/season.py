@@ -7,13 +7,11 @@ from typing import Any, Final
 
 import numpy as np
 
-from rules.thresholds import HOT_FROM
+from rules.tables.thresholds import HOT_FROM
 from rules.version import knowledge_version
-from service.derive.record import Derived
-from service.derive.weather import WIND_SPEEDS
-from service.errors import Problem
-from service.estimate import Estimate
-from service.physics.spread import points
+from service.facts.record import Derived
+from service.facts.weather import WIND_SPEEDS
+from service.heat.physics.spread import points
 from service.planning.climate import Climate, climate_of
 from service.planning.dates import DEFAULT_ORDER_DAYS, dates_of
 from service.planning.demand import demand_of
@@ -24,13 +22,15 @@ from service.planning.nights import months_shown
 from service.planning.options import Option, best_of, heating_of, options_of
 from service.planning.ranges import assumed_shown
 from service.planning.season_shown import chart_of, headline, heap_shown, heating_shown, notes_shown, option_shown
+from service.planning.shapes.common import Period
+from service.planning.shapes.season import SeasonRequest
+from service.planning.shapes.sizing import DEFAULT_LIMIT_C
 from service.planning.slots import LEADS, Site
 from service.planning.wanted import DEFAULT_CHANCE, DEFAULT_NAME
-from service.schema.planning import Period
-from service.schema.planning_season import SeasonRequest
-from service.schema.planning_sizing import DEFAULT_LIMIT_C
-from service.units import Dimension
-from service.wording import in_words
+from service.problems.problem import Problem
+from service.render.wording import in_words
+from service.units.estimate import Estimate
+from service.units.quantities import Dimension
 
 DEFAULT_HEAP_M3: Final = 20.0
 DEFAULT_MOST: Final = 2

@@ -14,10 +14,10 @@ from typing import Any, Final
 
 import svg
 
-from service.charts import LIGHT, PAPER, Place, as_chart, line_between, text_at
-from service.outlook.scales import Scale, round_ticks
 from service.planning.season_words import WAY_NAMES, description, title
-from service.wording import SPELLED, shown
+from service.render.charts import LIGHT, PAPER, Place, as_chart, line_between, text_at
+from service.render.scales import Scale, round_ticks
+from service.render.wording import SPELLED, shown
 
 WIDTH, HEIGHT = 760, 680
 LEFT, RIGHT = 70, 735

@@ -7,12 +7,11 @@ from typing import Any, Final
 
 import numpy as np
 
-from rules.model import Source
-from rules.sources import COMMON_PRACTICE, STATIC_PRUNINGS_PILE, SURREY_FIRE
-from rules.thresholds import FIRE_LOOK_DAILY
+from rules.language.model import Source
+from rules.language.sources import COMMON_PRACTICE, STATIC_PRUNINGS_PILE, SURREY_FIRE
+from rules.tables.thresholds import FIRE_LOOK_DAILY
 from service.answer.quantities import round_off
-from service.estimate import Estimate
-from service.physics.balance import quantiles
+from service.heat.physics.balance import quantiles
 from service.planning.climate import Climate
 from service.planning.demand import Demand
 from service.planning.nights import WH
@@ -21,8 +20,9 @@ from service.planning.options import Heating, Option
 from service.planning.ranges import plain, scaled, shown, source_shown, three
 from service.planning.slots import SURE_TO_BE_HOT, Site, SlotPlan
 from service.planning.supply import share_left
-from service.units import System, to_units
-from service.wording import in_words
+from service.render.wording import in_words
+from service.units.estimate import Estimate
+from service.units.quantities import System, to_units
 
 CHART_EVERY_DAYS: Final = 3
 LEAST_HEAT_J: Final = 1e8

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
-from service.plain_text import quantity_as_text
-from service.wording import SPELLED, shown
+from service.answer.plain_text import quantity_as_text
+from service.render.wording import SPELLED, shown
 
 Plan = Mapping[str, Any]
 WAY_NAMES: Final = {

@@ -8,17 +8,17 @@ from typing import Final
 
 import numpy as np
 
-from rules.thresholds import HOT_FROM
-from service.derive.record import Derived
-from service.derive.size import SETTLED_SHARE
-from service.estimate import Estimate
-from service.physics.arrays import Array
-from service.physics.flows import Moment
-from service.physics.kernel import Run
-from service.physics.ledger import burst_draw, taken_at_full
-from service.physics.members import members
-from service.physics.piles import Piles, State, dry_matter, heat_capacity, temperatures
-from service.physics.water_loop import DEFAULT_LENGTH_M, default_conductances
+from rules.tables.thresholds import HOT_FROM
+from service.facts.record import Derived
+from service.facts.size import SETTLED_SHARE
+from service.heat.physics.arrays import Array
+from service.heat.physics.flows import Moment
+from service.heat.physics.kernel import Run
+from service.heat.physics.ledger import burst_draw, taken_at_full
+from service.heat.physics.members import members
+from service.heat.physics.piles import Piles, State, dry_matter, heat_capacity, temperatures
+from service.heat.physics.water_loop import DEFAULT_LENGTH_M, default_conductances
+from service.mix.shapes.question import RecipePart
 from service.planning.heap import planned_mix
 from service.planning.hold import (
     FEWER_DRAWS,
@@ -35,9 +35,9 @@ from service.planning.hold import (
     sizes_that_hold,
 )
 from service.planning.ranges import of_members
+from service.planning.shapes.sizing import SizingRequest
 from service.planning.wanted import DEFAULT_NAME, LEAST_DRAW_W, Wanted, loop_inlet_c, wanted_of, wants_loop
-from service.schema.mix import RecipePart
-from service.schema.planning_sizing import SizingRequest
+from service.units.estimate import Estimate
 
 WARM_UP_WATCHED: Final = 60
 """Days over which the warming of an undrawn heap is followed."""

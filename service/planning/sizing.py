@@ -5,23 +5,23 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, Final
 
-from rules.heap_building import HIGHEST_HEAP_M, TRADE_RATING_W_KG
-from rules.thresholds import HOT_FROM
+from rules.tables.heap_building import HIGHEST_HEAP_M, TRADE_RATING_W_KG
+from rules.tables.thresholds import HOT_FROM
 from rules.version import knowledge_version
 from service.answer.quantities import round_off
-from service.derive.record import Derived
-from service.estimate import Estimate
-from service.physics.held import DAY_S
-from service.physics.ledger import judge_claim
+from service.facts.record import Derived
+from service.heat.physics.held import DAY_S
+from service.heat.physics.ledger import judge_claim
 from service.planning import sizing_words as words
 from service.planning.build_list import build_list, layout_shown
 from service.planning.layout import HeapShape
 from service.planning.ranges import assumed_shown, scaled, shown, source_shown
+from service.planning.shapes.sizing import SizingRequest
 from service.planning.sized import Nearest, OtherMix, Sized, sized
 from service.planning.tape import on_tape
-from service.schema.planning_sizing import SizingRequest
-from service.units import System
-from service.wording import in_words
+from service.render.wording import in_words
+from service.units.estimate import Estimate
+from service.units.quantities import System
 
 HOUR_S: Final = 3600.0
 JUDGED: Final = {"impossible": words.IMPOSSIBLE, "burst only": words.BURST_ONLY, "possible": words.POSSIBLE}

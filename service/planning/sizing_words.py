@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from rules.model import Source
-from rules.sources import (
+from rules.language.model import Source
+from rules.language.sources import (
     BUGGELN_FIRE,
     COMMON_PRACTICE,
     HEAT_BALANCE,

@@ -14,17 +14,17 @@ from typing import Final
 
 import numpy as np
 
-from rules.thresholds import HOT_FROM
-from service.estimate import Estimate
-from service.physics.arrays import Array
-from service.physics.held import DAY_S
-from service.physics.kernel import simulate
-from service.physics.piles import Piles, State, Weather
+from rules.tables.thresholds import HOT_FROM
+from service.heat.physics.arrays import Array
+from service.heat.physics.held import DAY_S
+from service.heat.physics.kernel import simulate
+from service.heat.physics.piles import Piles, State, Weather
 from service.planning.heap import PlannedMix, heaps, planned_estimate
 from service.planning.hold import MEMBERS, STEP_H
 from service.planning.ranges import of_members
 from service.planning.stretch import START_DAYS
-from service.schema.names import Cover
+from service.status.names import Cover
+from service.units.estimate import Estimate
 
 LEADS: Final = (14, 21, 28, 42, 56)
 """Days between building and drawing that are tried."""

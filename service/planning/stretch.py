@@ -8,15 +8,15 @@ from typing import Final
 
 import numpy as np
 
-from service.derive.record import Derived
-from service.derive.weather import ASSUMED_OUTDOOR, WIND_SPEEDS
-from service.estimate import Estimate
-from service.physics.piles import Weather
-from service.physics.spread import points
+from service.facts.record import Derived
+from service.facts.weather import ASSUMED_OUTDOOR, WIND_SPEEDS
+from service.heat.physics.piles import Weather
+from service.heat.physics.spread import points
 from service.planning.climate import Climate, climate_of
 from service.planning.hold import MEMBERS, weather_of
-from service.schema.names import Exposure
-from service.schema.planning import Outdoor, Period
+from service.planning.shapes.common import Outdoor, Period
+from service.status.names import Exposure
+from service.units.estimate import Estimate
 
 DEFAULT_DAYS: Final = 90
 AUTUMN_C: Final = 10.0

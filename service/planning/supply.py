@@ -7,12 +7,12 @@ from typing import Final, Literal
 
 import numpy as np
 
-from service.estimate import Estimate
-from service.physics.arrays import Array
+from service.heat.physics.arrays import Array
 from service.planning.climate import HOURS, NIGHT_HOURS
 from service.planning.demand import CASES, Demand
 from service.planning.house import HouseLoss
 from service.planning.ranges import three
+from service.units.estimate import Estimate
 
 OTHER_END: Final = {"value": "value", "low": "high", "high": "low"}
 """The best case of the house goes with the most of the heap, the worst with the least."""

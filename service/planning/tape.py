@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from service.unit_table import FOOT
-from service.units import System
+from service.units.quantities import System
+from service.units.table import FOOT
 
 INCH: Final = FOOT / 12
 NO_INCHES_FROM_FT: Final = 20

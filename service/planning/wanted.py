@@ -8,23 +8,23 @@ from typing import Final
 
 import numpy as np
 
-from rules.heap_building import HIGHEST_HEAP_M, LEAD_DAYS
-from service.derive.record import Derived
-from service.derive.weather import WIND_SPEEDS
-from service.dosing.build import LEAST_HEAP_M3
-from service.errors import Problem
-from service.estimate import Estimate, PileEstimate
-from service.physics.piles import Piles, State
+from rules.tables.heap_building import HIGHEST_HEAP_M, LEAD_DAYS
+from service.actions.dosing.build import LEAST_HEAP_M3
+from service.facts.record import Derived
+from service.facts.weather import WIND_SPEEDS
+from service.heat.physics.piles import Piles, State
 from service.planning.climate import climate_of
 from service.planning.demand import demand_of
 from service.planning.heap import PlannedMix, heaps, planned_estimate, planned_mix
 from service.planning.hold import MEMBERS, Season
 from service.planning.house import house_loss, targets_of
 from service.planning.layout import DEFAULT_INLET_C, volume_within
+from service.planning.shapes.sizing import DEFAULT_LIMIT_C, LargestHeap, SizingRequest
 from service.planning.stretch import Stretch, stretch_of
-from service.schema.names import Cover
-from service.schema.planning_sizing import DEFAULT_LIMIT_C, LargestHeap, SizingRequest
-from service.units import Dimension
+from service.problems.problem import Problem
+from service.status.names import Cover
+from service.units.estimate import Estimate, PileEstimate
+from service.units.quantities import Dimension
 
 DEFAULT_CHANCE: Final = 0.5
 DEFAULT_NAME: Final = "3 parts wood chips, 1 part horse manure"

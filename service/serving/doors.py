@@ -6,7 +6,7 @@ import ipaddress
 from collections import Counter
 from collections.abc import Sequence
 
-from service.serving.settings import Network
+from service.operation.settings import Network
 
 
 class Doors:

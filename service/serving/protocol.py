@@ -18,13 +18,13 @@ from typing import Any, Final, cast
 import h11
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
-from service.errors import Problem
+from service.operation.progress import Progress
+from service.operation.settings import Patience
+from service.problems.problem import Problem
 from service.serving.doors import Doors
 from service.serving.joined import Joined
 from service.serving.kept import BEGUN, IDLE, TAKEN, Line
-from service.serving.progress import Progress
 from service.serving.refusals import last_answer
-from service.serving.settings import Patience
 
 LOOKS: Final = 4
 """How often in the shortest deadline connections are looked at."""

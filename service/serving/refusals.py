@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from service.errors import MEDIA_TYPE, Problem
-from service.fire import WARNING
+from service.problems.fire import WARNING
+from service.problems.problem import MEDIA_TYPE, Problem
 
 _REASONS: Final = {400: "Bad Request", 408: "Request Timeout", 503: "Service Unavailable"}
 RETRY_S: Final = 2

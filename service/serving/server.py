@@ -14,12 +14,12 @@ from typing import Any, Final
 
 import uvicorn
 
-from service.errors import Problem
-from service.serving import logs, tally
+from service.operation import logs, tally
+from service.operation.settings import BACKLOG, Patience, most_connections, patience, proxies, raise_file_limit
+from service.problems.problem import Problem
 from service.serving.doors import Doors
 from service.serving.kept import Line
 from service.serving.protocol import protocol_for, watch
-from service.serving.settings import BACKLOG, Patience, most_connections, patience, proxies, raise_file_limit
 from service.work.places import the_places, work
 
 APP: Final = "service.app:create_app"
@@ -91,7 +91,7 @@ async def _begin_work() -> None:
 
 async def _count(connections: set[Any]) -> None:
     """Count what is counted by looking: connections, and rules that fired in this process itself."""
-    from rules.infer import take_counts
+    from rules.engine.infer import take_counts
     from service.work.process import count
 
     while True:

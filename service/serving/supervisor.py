@@ -19,9 +19,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
+from service.operation.process import ONE_THREAD, command, environment
+from service.operation.settings import BACKLOG, raise_file_limit
 from service.serving.keeper import Keeper, Orphans
-from service.serving.process import ONE_THREAD, command, environment
-from service.serving.settings import BACKLOG, raise_file_limit
 from service.serving.worker import CANNOT_START, KEEPER_VARIABLE, REPORT_VARIABLE, SOCKETS_VARIABLE
 
 SILENT_S: Final = 30.0

@@ -18,7 +18,7 @@ def main() -> int:
     """Serve on the sockets that were handed over, until a signal comes or the supervisor is gone."""
     for each in (signal.SIGTERM, signal.SIGINT):  # one that comes before the server listens for it
         signal.signal(each, lambda number, frame: sys.exit(0))
-    from service.serving import logs
+    from service.operation import logs
     from service.serving.kept import Line, Listener
     from service.serving.server import APP, serve
 

@@ -8,7 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any, Final
 
-from service.html import templates_in
+from service.render.html import templates_in
 from service.sheet import told
 
 MEDIA_TYPE: Final = "text/html"

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
-from rules.materials import MATERIALS
-from rules.model import Source
-from rules.sources import (
+from rules.language.model import Source
+from rules.language.sources import (
     AMMONIA_EQUILIBRIUM,
     BUGGELN_FIRE,
     COMMON_PRACTICE,
@@ -22,13 +21,14 @@ from rules.sources import (
     SURREY_FIRE,
     WHO_LEGIONELLA,
 )
+from rules.tables.materials import MATERIALS
+from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, FIRE_OVERHEATING
 from rules.themes.safety import LEGIONELLA_FROM, LEGIONELLA_TO, SCALDS_FROM
-from rules.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, FIRE_OVERHEATING
 from service.mix.words import plain_name
 from service.planning.ranges import source_shown
 from service.planning.tape import on_tape
+from service.render.wording import in_words
 from service.sheet.planned import Sheet
-from service.wording import in_words
 
 Said = tuple[str, Source]
 LAW: Final[Said] = (

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from rules.thresholds import FIRE_LOOK_DAILY, HOT_FROM
+from rules.tables.thresholds import FIRE_LOOK_DAILY, HOT_FROM
 from service.answer.quantities import round_off
 from service.planning.ranges import shown
+from service.render.wording import in_words
 from service.sheet.planned import Sheet
-from service.wording import in_words
 
 DAYS: Final = (1, 3, 7, 14)
 EXPECT: Final = "Core about {value}, 8 in 10 heaps from {low} to {high}; {share} have been at {hot} or more by then."

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from rules.materials import MATERIALS
+from rules.tables.materials import MATERIALS
 from service.answer.quantities import round_off
-from service.estimate import Estimate
 from service.mix.carrying import carrying_of
+from service.mix.shapes.question import MixRequest
 from service.mix.words import listed, plain_name
 from service.planning.notes import OWN_MODEL
 from service.planning.ranges import shown, source_shown
 from service.planning.tape import on_tape
-from service.schema.mix import MixRequest
+from service.render.wording import in_words
 from service.sheet.cautions import cautions
 from service.sheet.checks import checks
 from service.sheet.drawing import Drawing
@@ -21,8 +21,8 @@ from service.sheet.planned import Sheet
 from service.sheet.probes import probes_of
 from service.sheet.section import DUCT_M
 from service.sheet.steps import steps
-from service.units import Dimension
-from service.wording import in_words
+from service.units.estimate import Estimate
+from service.units.quantities import Dimension
 
 TITLE: Final = "Build sheet: a heap of {volume}"
 NAMED: Final = "Build sheet: {title}"

@@ -11,8 +11,8 @@ from service.sheet.coils import CLOSE_FROM, Tile, tile, tile_size, tiles_of
 from service.sheet.marks import INK, PAPER, Mark, Path, Words, line
 from service.sheet.planned import Sheet
 from service.sheet.section import section, section_size
-from service.unit_table import FOOT
-from service.units import System
+from service.units.quantities import System
+from service.units.table import FOOT
 
 WIDTH, HEIGHT = 180.0, 236.0
 """Room on A4 and on Letter within margins of 12 mm, a heading left over it. [mm]"""

@@ -7,15 +7,15 @@ from datetime import timedelta
 from math import floor
 from typing import Any, Final
 
-from service.derive.record import Derived
+from service.facts.record import Derived
 from service.planning.build_list import layouts_of
 from service.planning.layout import DuctLayout, HeapShape, LoopLayout
+from service.planning.shapes.sheet import BuildSheetRequest, Choice, Paper
+from service.planning.shapes.sizing import SizingRequest
 from service.planning.sized import Nearest, Sized, sized
 from service.planning.sizing import sizing_shown
-from service.schema.planning_sheet import BuildSheetRequest, Choice, Paper
-from service.schema.planning_sizing import SizingRequest
 from service.sheet.layers import Inside, Layer, layers_of
-from service.units import System
+from service.units.quantities import System
 
 TRIED: Final[tuple[Choice, ...]] = ("heat", "lead", "keep_core_above", "days")
 COOLER_K: Final = 0.5

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from rules.thresholds import HOT_FROM
-from service.dosing.matter import FEEDINGS
+from rules.tables.thresholds import HOT_FROM
+from service.actions.dosing.matter import FEEDINGS
 from service.planning.dates import FEED_AGAIN_AFTER, TOP_UP_AFTER
 from service.planning.placing import Turns
 from service.planning.tape import on_tape
+from service.render.wording import in_words
 from service.sheet.planned import Sheet
 from service.sheet.probes import probes_of
-from service.wording import in_words
 
 MARK: Final = (
     "Choose level ground that drains away from houses and wells. Drive a tall stake where the middle will be, mark on "

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from service.planning.tape import on_tape
-from service.unit_table import FOOT
-from service.wording import SPELLED, shown
+from service.render.wording import SPELLED, shown
+from service.units.table import FOOT
 
 MATERIALS_HEAD: Final = ("What", "What for", "How much", "Barrow loads")
 LAYERS_HEAD: Final = ("No.", "Layer", "From - to", "Thick", "Volume", "Mass", "Barrows", "Water")

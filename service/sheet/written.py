@@ -6,7 +6,7 @@ from typing import Final
 
 from pydantic_core import to_json
 
-from service.schema.planning_sheet import BuildSheetRequest
+from service.planning.shapes.sheet import BuildSheetRequest
 from service.sheet.content import content
 from service.sheet.drawing import drawing_of
 from service.sheet.planned import sheet_of

@@ -12,7 +12,7 @@ import struct
 from collections.abc import Callable
 from typing import Any, Final
 
-from service.errors import Problem
+from service.problems.problem import Problem
 
 LENGTH: Final = struct.Struct(">I")
 READY: Final = "ready"

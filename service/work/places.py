@@ -21,10 +21,10 @@ from typing import Any, Final, TypeVar
 
 from anyio import CapacityLimiter, from_thread, to_thread
 
-from service.batch.limits import default_count
-from service.errors import Problem
-from service.serving import tally
-from service.serving.settings import PREFIX, number_in
+from service.operation import tally
+from service.operation.batch_limits import default_count
+from service.operation.settings import PREFIX, number_in
+from service.problems.problem import Problem
 from service.work.messages import Broken
 from service.work.process import Died, Process
 

@@ -8,8 +8,8 @@ import subprocess
 from collections.abc import Callable
 from typing import Any, Final
 
-from service.serving import tally
-from service.serving.process import ONE_THREAD, command, environment
+from service.operation import tally
+from service.operation.process import ONE_THREAD, command, environment
 from service.work import messages
 
 START_S: Final = 60.0

@@ -21,7 +21,7 @@ def main() -> None:
     nothing = os.open(os.devnull, os.O_RDWR)
     os.dup2(nothing, 0)
     os.dup2(2, 1)  # whatever else is written to standard output goes to the log
-    from service.serving import logs
+    from service.operation import logs
 
     logs.set_up()
     _warm_up()
@@ -34,8 +34,8 @@ def main() -> None:
 
 def _warm_up() -> None:
     """Load what most work needs. It stays, so it need not be looked through for what can be let go."""
-    from rules.infer import warm_up
-    from service import advise  # noqa: F401
+    from rules.engine.infer import warm_up
+    from service.answer import advice as advise  # noqa: F401
     from service.planning import sizing  # noqa: F401
 
     warm_up()
@@ -44,8 +44,8 @@ def _warm_up() -> None:
 
 
 def _answered(function: Callable[..., Any], arguments: tuple[Any, ...]) -> bytes:
-    from service.errors import Problem
-    from service.serving import logs
+    from service.operation import logs
+    from service.problems.problem import Problem
 
     try:
         return messages.answer(messages.DONE, function(*arguments), _counts())
@@ -57,7 +57,7 @@ def _answered(function: Callable[..., Any], arguments: tuple[Any, ...]) -> bytes
 
 
 def _counts() -> tuple[dict[str, int], dict[str, int]]:
-    from rules.infer import take_counts
+    from rules.engine.infer import take_counts
 
     return take_counts()
 

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from rules.catalogue import said
-from rules.questions import Question
-from service.picture import Picture
-from service.questions import open_questions, settling
-from service.whatif import Ahead
-from service.worth.gains import Effects
+from rules.tables.questions import Question
+from service.actions.gains import Effects
+from service.actions.whatif import Ahead
+from service.picture.picture import Picture
 from service.worth.heaps import heaps_of
+from service.worth.questions import open_questions, settling
 from service.worth.worlds import Now, World
 
 MOST_ASKED: Final = 3

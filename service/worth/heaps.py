@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from service.accounts import Counted, count
-from service.learning.learned import learned
-from service.physics.arrays import Array
-from service.physics.piles import Piles, State, Weather, dry_matter
-from service.picture import Picture
-from service.whatif import Ahead
+from service.actions.whatif import Ahead
+from service.heat.learning.learned import learned
+from service.heat.physics.arrays import Array
+from service.heat.physics.piles import Piles, State, Weather, dry_matter
+from service.picture.account import Counted, count
+from service.picture.picture import Picture
 
 
 @dataclass(frozen=True, slots=True)

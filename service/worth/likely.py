@@ -11,19 +11,19 @@ from typing import Final
 
 import numpy as np
 
-from rules.questions import Answer, Question
-from rules.thresholds import TREND_LIMIT
-from service.derive.drawing import DAY_HOURS, HOUR_MINUTES
-from service.derive.mixture import read_mixture
-from service.derive.moisture import FEEL_MOISTURE
-from service.derive.record import Derived
-from service.physics.arrays import Array
-from service.physics.geometry import BURIED_SHARES, MEDIAN_RADII, sphere_radius
-from service.physics.members import OUTER_PROBE_DEPTH_M
-from service.physics.water_loop import WATER_HEAT, running_conductance
-from service.picture import Picture
-from service.questions import status_if
+from rules.tables.questions import Answer, Question
+from rules.tables.thresholds import TREND_LIMIT
+from service.facts.drawing import DAY_HOURS, HOUR_MINUTES
+from service.facts.mixture import read_mixture
+from service.facts.moisture import FEEL_MOISTURE
+from service.facts.record import Derived
+from service.heat.physics.arrays import Array
+from service.heat.physics.geometry import BURIED_SHARES, MEDIAN_RADII, sphere_radius
+from service.heat.physics.members import OUTER_PROBE_DEPTH_M
+from service.heat.physics.water_loop import WATER_HEAT, running_conductance
+from service.picture.picture import Picture
 from service.worth.heaps import Heaps
+from service.worth.questions import status_if
 
 FEEL_ERROR: Final = 0.05
 """Standard error of a squeeze test against the heap's moisture [fraction]; see `derive.moisture`."""

@@ -8,20 +8,20 @@ from typing import Any, Final
 
 import numpy as np
 
-from rules.actions import ACTIONS
-from rules.infer import infer_plainly
-from rules.model import Avoid
-from rules.questions import Answer, Question
-from service.accounts import Counted, accounts_from, put_facts
-from service.outlook.ways import ways_of
-from service.physics.arrays import Array
-from service.physics.piles import with_cover
-from service.picture import Picture, completed, seen_in
-from service.questions import status_if
-from service.rank import PRIOR_SHARE, Advised, rank
-from service.worth.gains import Effects
+from rules.actions.records import ACTIONS
+from rules.engine.infer import infer_plainly
+from rules.language.model import Avoid
+from rules.tables.questions import Answer, Question
+from service.actions.gains import Effects
+from service.actions.rank import PRIOR_SHARE, Advised, rank
+from service.course.ways import ways_of
+from service.heat.physics.arrays import Array
+from service.heat.physics.piles import with_cover
+from service.picture.account import Counted, accounts_from, put_facts
+from service.picture.picture import Picture, completed, seen_in
 from service.worth.heaps import Heaps, counted_as
 from service.worth.likely import likelihoods
+from service.worth.questions import status_if
 
 WARNED_OF: Final = 0.15
 """Share of the heap's heat that an action the rules warn of is taken to cost (our own)."""

@@ -15,15 +15,15 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.questions import QUESTIONS
-from service.advise import advise
-from service.dosage import dose_inputs
-from service.doses import doses_for
-from service.explaining.rerun import rerun
-from service.picture import picture_of
-from service.questions import open_questions
-from service.whatif import look_ahead
+from rules.tables.questions import QUESTIONS
+from service.actions.dosage import dose_inputs
+from service.actions.doses import doses_for
+from service.actions.whatif import look_ahead
+from service.answer.advice import advise
+from service.picture.picture import picture_of
+from service.why.rerun import rerun
 from service.worth.ask import weigh
+from service.worth.questions import open_questions
 from tests.asking.cases import TEST_SEED, Case, make_cases
 
 HEAPS = 230

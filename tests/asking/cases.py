@@ -10,8 +10,8 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from service.reading import read_status
-from service.schemas import Status
+from service.status.models import Status
+from service.status.reading import read_status
 from tests.forecasting.grower import Grower
 from tests.forecasting.truth import Truth, simulate
 from tests.forecasting.truth_piles import build, generator

@@ -8,17 +8,17 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 
-from rules.infer import infer_plainly
-from rules.questions import QUESTIONS, Question
-from service.accounts import accounts_from
-from service.advise import looked_ahead, ranked_for
-from service.dosage import dose_inputs
-from service.doses import doses_for
-from service.picture import Picture, learned_picture
-from service.reading import read_status
-from service.whatif import Ahead
+from rules.engine.infer import infer_plainly
+from rules.tables.questions import QUESTIONS, Question
+from service.actions.dosage import dose_inputs
+from service.actions.doses import doses_for
+from service.actions.gains import Effects
+from service.actions.whatif import Ahead
+from service.answer.advice import looked_ahead, ranked_for
+from service.picture.account import accounts_from
+from service.picture.picture import Picture, learned_picture
+from service.status.reading import read_status
 from service.worth.ask import MOST_ASKED, Weighed, ask_next, weigh
-from service.worth.gains import Effects
 from service.worth.heaps import heaps_of
 from service.worth.likely import likelihoods
 from tests.strategies import Body, bodies

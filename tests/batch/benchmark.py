@@ -20,11 +20,11 @@ from collections.abc import Callable, Iterator
 
 from pydantic_core import to_json
 
-from service.advise import advise
+from service.answer.advice import advise
 from service.batch.answers import answer_block
 from service.batch.blocks import Cutter
 from service.batch.workers import Workers
-from service.reading import read_status
+from service.status.reading import read_status
 from tests.benchmark import processor_ms
 from tests.examples import FOLDER, requests
 

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import seed as seeded
 
-from service.parse import LARGEST_BODY
+from service.problems.json_text import LARGEST_BODY
 from tests.strategies import Body, bodies
 
 SMALLEST = b'{"as_of": "2026-01-18T07:30:00Z", "pile": {"age": 20}, "temperatures": {"core": 45}}'

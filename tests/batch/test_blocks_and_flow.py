@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 from service.batch.blocks import BLOCK_BYTES, BLOCK_LINES, Answered, Block, Cutter
 from service.batch.pipeline import Flow
 from service.batch.spool import Spool
-from service.errors import Problem
-from service.parse import LARGEST_BODY
+from service.problems.json_text import LARGEST_BODY
+from service.problems.problem import Problem
 
 PIECES = st.lists(st.lists(st.sampled_from([b"a", b"bc", b"\n", b"\r\n", b""]), max_size=6).map(b"".join), max_size=12)
 

@@ -14,7 +14,7 @@ import pytest
 
 from service.batch.answers import answer_block
 from service.batch.blocks import Block
-from service.cli import main
+from service.cli.command import main
 from tests.batch.lines import SMALLEST
 
 pytestmark = pytest.mark.slow

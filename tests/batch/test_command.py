@@ -12,7 +12,7 @@ import pytest
 from service.batch import files as files_module
 from service.batch.answers import answer_block
 from service.batch.blocks import Answered, Block
-from service.cli import main
+from service.cli.command import main
 from tests.batch.lines import SMALLEST
 from tests.examples import FOLDER
 

@@ -11,21 +11,21 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rules import facts as f
-from rules.actions import ACTIONS
-from rules.conditions import Fact
-from rules.envelope import checked_facts
-from rules.infer import cautions_beside, infer, infer_plainly
-from service.accounts import account_for
+from rules.actions.records import ACTIONS
+from rules.engine.envelope import checked_facts
+from rules.engine.infer import cautions_beside, infer, infer_plainly
+from rules.language import facts as f
+from rules.language.conditions import Fact
 from service.batch.columns import Columns, rounded
 from service.batch.ensembles import MEMBERS, ensembles
 from service.batch.heat import BLOCK, NAMES, accounts_for
 from service.batch.inference import Inferences
-from service.estimate import Estimate
-from service.physics.members import members, weather_now
-from service.picture import Seen, seen_in
-from service.reading import read_status
-from service.schemas import AirPath, Cover, Tube
+from service.heat.physics.members import members, weather_now
+from service.picture.account import account_for
+from service.picture.picture import Seen, seen_in
+from service.status.models import AirPath, Cover, Tube
+from service.status.reading import read_status
+from service.units.estimate import Estimate
 from tests import differential
 from tests.batch.lines import random_bodies
 

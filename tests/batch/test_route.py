@@ -19,7 +19,7 @@ from service.api import batch as batch_module
 from service.app import create_app
 from service.batch import exchange as exchange_module
 from service.batch.exchange import BatchResponse
-from service.serving.settings import Patience
+from service.operation.settings import Patience
 from tests.batch.lines import SMALLEST
 from tests.batch.test_same_answers import answers_by_themselves
 
@@ -246,7 +246,7 @@ def _chunk(data: bytes) -> bytes:
 
 
 def test_limits_that_are_no_numbers_are_refused_at_the_start(monkeypatch: pytest.MonkeyPatch) -> None:
-    from service.batch.limits import Limits, limits
+    from service.operation.batch_limits import Limits, limits
 
     monkeypatch.setenv("WARMHEAP_BATCH_LINES", "7")
     monkeypatch.setenv("WARMHEAP_BATCH_WORKERS", "3")

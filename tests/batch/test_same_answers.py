@@ -74,7 +74,7 @@ def test_a_fault_over_one_line_leaves_the_others_their_answers(monkeypatch: pyte
 
     seen = answers.seen_in
     monkeypatch.setattr(answers, "seen_in", fails)
-    monkeypatch.setattr("service.picture.seen_in", fails)
+    monkeypatch.setattr("service.picture.picture.seen_in", fails)
     lines = SMALLEST + b"\n" + SMALLEST.replace(b"20}", b"21}") + b"\n" + SMALLEST + b"\n"
     found = [json.loads(line) for line in answer_block(Block(1, lines)).data.splitlines()]
     assert found[0]["advice"] == found[2]["advice"]

@@ -17,8 +17,8 @@ import pytest
 from service.batch import workers as workers_module
 from service.batch.answers import answer_block
 from service.batch.blocks import Block
-from service.batch.limits import default_count
 from service.batch.workers import Workers
+from service.operation.batch_limits import default_count
 from tests.batch.lines import SMALLEST
 
 BLOCK = Block(5, SMALLEST + b"\n\n" + SMALLEST[:-3] + b"\n")
@@ -154,7 +154,7 @@ def test_the_service_starts_no_worker_and_loads_nothing_for_batches() -> None:
         "asyncio.run(up())"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout.strip() == "['service.batch.limits']"
+    assert done.stdout.strip() == "['service.operation.batch_limits']"
 
 
 def test_blocks_are_answered_side_by_side() -> None:

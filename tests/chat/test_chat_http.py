@@ -8,8 +8,8 @@ from typing import Any
 import httpx
 import pytest
 
-from service.schema.chat import ChatReply
-from service.schema.problem import ProblemDetails
+from service.problems.shape import ProblemDetails
+from service.talk.shape import ChatReply
 from tests.test_api import ask
 
 JSON = {"accept": "application/json"}

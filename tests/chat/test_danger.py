@@ -6,12 +6,12 @@ from datetime import UTC, datetime
 
 import pytest
 
-from rules.alarm_words import is_answer, speaks_of
+from rules.tables.alarm_words import is_answer, speaks_of
 from service.answer.words import FIRE_SENTENCE
-from service.chat.danger import NO_PEACE
-from service.chat.draft import Draft
-from service.chat.talk import Reply, turn
-from service.fire import KEEP_CLEAR_FROM, WARNING
+from service.problems.fire import KEEP_CLEAR_FROM, WARNING
+from service.talk.chat.danger import NO_PEACE
+from service.talk.chat.draft import Draft
+from service.talk.chat.talk import Reply, turn
 
 NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)
 WELL = "ten weeks old, core 55C, damp, earthy"

@@ -13,8 +13,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.chat.draft import Draft
-from service.chat.hearing import Heard, hear
+from service.talk.chat.draft import Draft
+from service.talk.chat.hearing import Heard, hear
 
 NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)  # a Tuesday
 CASES: list[dict[str, Any]] = tomllib.loads(Path(__file__).with_name("phrasings.toml").read_text(encoding="utf-8"))[

@@ -7,12 +7,12 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from service.answer.words import FIRE_SENTENCE
-from service.chat.alarm import alarm
-from service.chat.commands import command_in
-from service.chat.conversations import Conversations
-from service.chat.draft import Draft
-from service.chat.talk import HELP, Reply, turn
-from service.fire import WARNING
+from service.problems.fire import WARNING
+from service.talk.chat.alarm import alarm
+from service.talk.chat.commands import command_in
+from service.talk.chat.conversations import Conversations
+from service.talk.chat.draft import Draft
+from service.talk.chat.talk import HELP, Reply, turn
 
 NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)
 FULL = (

@@ -9,10 +9,10 @@ from functools import cached_property
 from typing import Any
 
 from rules import RULES
-from rules.model import Gravity
-from service.advise import advise
-from service.reading import read_status
-from service.schemas import Status
+from rules.language.model import Gravity
+from service.answer.advice import advise
+from service.status.models import Status
+from service.status.reading import read_status
 
 Body = dict[str, Any]
 Answer = dict[str, Any]

@@ -6,7 +6,7 @@ import copy
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from service.errors import Problem
+from service.problems.problem import Problem
 
 Body = dict[str, Any]
 Path = tuple[str | int, ...]

@@ -12,9 +12,9 @@ from datetime import UTC, datetime, timedelta
 from random import Random
 from typing import Any, Final, TypeVar, get_args
 
-from rules.actions import ACTIONS
-from rules.materials import MATERIALS, SUPPLIES
-from service.schema.names import (
+from rules.actions.records import ACTIONS
+from rules.tables.materials import MATERIALS, SUPPLIES
+from service.status.names import (
     AirPath,
     AirPlace,
     Cover,

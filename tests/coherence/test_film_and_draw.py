@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from service.advise import Effects, advise
-from service.reading import read_status
+from service.answer.advice import Effects, advise
+from service.status.reading import read_status
 
 MINUTES = (0, 3, 6, 10, 15, 20, 30, 45, 60)
 LESS = ("reduce_draw", "pause_draw")

@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from service.advise import Effects, advise
-from service.reading import read_status
+from service.answer.advice import Effects, advise
+from service.status.reading import read_status
 
 CASES = tomllib.loads((Path(__file__).parent / "growers.toml").read_text())["case"]
 NOW = "2026-01-18T08:00:00Z"

@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from service.schemas import Status
+from service.status.models import Status
 
 Array = NDArray[np.float64]
 Forecast = tuple[Array, Array, Array]

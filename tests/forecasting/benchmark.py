@@ -1,6 +1,6 @@
 """Score estimators on held-out logs and print the table.
 
-`python -m tests.forecasting.benchmark [--estimator service.forecast:forecast_core] [--split test|train|N,N]`, run
+`python -m tests.forecasting.benchmark [--estimator service.outlook.forecast:forecast_core] [--split test|train|N,N]`, run
 from the top of the repository. An estimator is `(status, days) -> (median, low, high)`.
 """
 

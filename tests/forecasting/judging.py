@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from service.learning.situation import FEATURES
+from service.heat.learning.situation import FEATURES
 from tests.forecasting.newborn import newborn_samples
 from tests.forecasting.samples import LEADS, TRUTHS, Sample, samples_of
 from tests.forecasting.training import litter_samples

@@ -13,8 +13,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from service.reading import read_status
-from service.schemas import Status
+from service.status.models import Status
+from service.status.reading import read_status
 
 from . import baselines, truth
 from .logs import DAYS, LENGTHS_DAYS, PILES, TRAIN_SEEDS, Log, days_to_tell, tell

@@ -9,11 +9,11 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from service.learning.learned import learned
-from service.learning.ways import damped_k, ways_k
-from service.physics.kernel import simulate
-from service.picture import seen_in
-from service.reading import read_status
+from service.heat.learning.learned import learned
+from service.heat.learning.ways import damped_k, ways_k
+from service.heat.physics.kernel import simulate
+from service.picture.picture import seen_in
+from service.status.reading import read_status
 from tests.forecasting import logs
 from tests.forecasting.logs import Log
 from tests.forecasting.others import coarse, plane

@@ -9,8 +9,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from service.reading import read_status
-from service.schemas import Status
+from service.status.models import Status
+from service.status.reading import read_status
 
 from .logs import Log
 

@@ -9,8 +9,8 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from service.reading import read_status
-from service.schemas import Status
+from service.status.models import Status
+from service.status.reading import read_status
 
 from . import baselines, benchmark, logs, precursors, score
 

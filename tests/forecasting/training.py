@@ -1,4 +1,4 @@
-"""Learn the weights and ranges of forecasts from training heaps, and write them to `rules/forecast.toml`.
+"""Learn the weights and ranges of forecasts from training heaps, and write them to `rules/tables/forecast.toml`.
 
 `python -m tests.forecasting.training`, from the top of the repository; an hour on one processor, or give `--heaps 100`.
 Only train seeds and the open half of the litter stack are looked at. What comes out is to be judged on fresh seeds.
@@ -15,8 +15,8 @@ from typing import Final
 import numpy as np
 
 import rules
-from service.learning.situation import FEATURES
-from service.learning.ways import WAYS
+from service.heat.learning.situation import FEATURES
+from service.heat.learning.ways import WAYS
 from tests.forecasting.fitting import Data, Fitted, fit
 from tests.forecasting.newborn import newborn_samples
 from tests.forecasting.samples import LEADS, TRUTHS, Sample, sample, samples_of, versions

@@ -10,10 +10,10 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from service.errors import Problem
-from service.store.backup import backup, restore
-from service.store.check import check
-from service.store.engine import the_store
+from service.logbook.store.backup import backup, restore
+from service.logbook.store.check import check
+from service.logbook.store.engine import the_store
+from service.problems.problem import Problem
 from tests.store.conftest import local_client
 from tests.store.test_exchange import full_pile
 

@@ -7,9 +7,9 @@ import json
 import pytest
 from starlette.testclient import TestClient
 
-from service.chat.draft import Draft
-from service.chat.hearing import MOST_QUOTED
-from service.chat.talk import turn
+from service.talk.chat.draft import Draft
+from service.talk.chat.hearing import MOST_QUOTED
+from service.talk.chat.talk import turn
 from tests.hostile.worst import GROWS, NOW
 
 LONGEST_REPLY = 4096

@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from service.store import readiness
-from service.store.engine import close_stores
+from service.logbook.store import readiness
+from service.logbook.store.engine import close_stores
 from tests.store.conftest import local_client
 from tests.store.test_durability import fill, mounted
 from tests.store.test_exchange import full_pile

@@ -11,20 +11,20 @@ from urllib.parse import quote
 
 from service.api.chat import cleaned
 from service.batch.blocks import Cutter
-from service.chat.draft import Draft
-from service.chat.talk import turn
-from service.csv_readings import read_csv
-from service.entries import read_entries
-from service.errors import Problem
-from service.fire import fire_warning
+from service.logbook.entries import read_entries
+from service.logbook.formats.csv_readings import read_csv
+from service.logbook.formats.senml import read_senml
+from service.logbook.store.file_rows import read_file
 from service.page.answering import answered
 from service.page.typed import LARGEST_FORM
-from service.parse import LARGEST_BODY, check_data, parse_json
-from service.reading import read_status
-from service.schema.chat import LONGEST_MESSAGE
-from service.senml import read_senml
-from service.store.file_rows import read_file
-from service.units import QuantityError, parse_quantity
+from service.problems.fire import fire_warning
+from service.problems.json_text import LARGEST_BODY, check_data, parse_json
+from service.problems.problem import Problem
+from service.status.reading import read_status
+from service.talk.chat.draft import Draft
+from service.talk.chat.talk import turn
+from service.talk.shape import LONGEST_MESSAGE
+from service.units.quantities import QuantityError, parse_quantity
 
 NOW: Final = datetime(2026, 1, 18, 7, 30, tzinfo=UTC)
 GROWS: Final = "\N{ARABIC LIGATURE SALLALLAHOU ALAYHE WASALLAM}"

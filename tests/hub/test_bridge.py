@@ -17,7 +17,7 @@ import paho.mqtt.client as mqtt
 import pytest
 from starlette.testclient import TestClient
 
-from service.hub.discovery import BRIDGE, Topics
+from service.machines.hub.discovery import BRIDGE, Topics
 from tests.hub.broker import free_port, program, running_broker
 from tests.hub.conftest import new_pile
 

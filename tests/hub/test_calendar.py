@@ -8,7 +8,7 @@ import pytest
 from icalendar import Calendar
 from starlette.testclient import TestClient
 
-from service.hub.calendar import Event, as_ics
+from service.machines.hub.calendar import Event, as_ics
 from tests.hub.conftest import new_pile
 
 STAMP = datetime(2026, 1, 18, 7, 30, tzinfo=UTC)

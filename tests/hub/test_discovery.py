@@ -7,10 +7,10 @@ from typing import Any
 
 import pytest
 
-from rules.actions import ACTIONS
-from service.hub.bridge import broker_at
-from service.hub.discovery import ENTITIES, LARGEST_DISCOVERY, messages, removal
-from service.schema.hub_pages import PileNow
+from rules.actions.records import ACTIONS
+from service.machines.hub.bridge import broker_at
+from service.machines.hub.discovery import ENTITIES, LARGEST_DISCOVERY, messages, removal
+from service.machines.hub.shape import PileNow
 
 PAGE = {"pile": "3f9a0c1d2e4b5a67", "name": "North heap"}
 # Class, unit and state class of sensors: developers.home-assistant.io, docs/core/entity/sensor.md (from memory).

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from rules.actions import ACTIONS
-from service.schema.hub_pages import PileNow
+from rules.actions.records import ACTIONS
+from service.machines.hub.shape import PileNow
 from tests.hub.conftest import ABOUT, NOW, new_pile
 
 ENDINGS = ("_c", "_w", "_kwh", "_per_hour", "days_until_cool")

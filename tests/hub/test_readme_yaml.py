@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 import yaml
 
-from service.schema.advice import Advice
-from service.schema.hub_pages import PileNow
+from service.answer.shapes.advice import Advice
+from service.machines.hub.shape import PileNow
 
 TEXT = (Path(__file__).parent.parent.parent / "README.md").read_text(encoding="utf-8")
 BLOCKS = re.findall(r"^```yaml\n(.*?)^```$", TEXT, re.MULTILINE | re.DOTALL)

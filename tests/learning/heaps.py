@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from service.estimate import Estimate, PileEstimate
-from service.physics.kernel import simulate
-from service.physics.members import members
-from service.physics.piles import Weather
+from service.heat.physics.kernel import simulate
+from service.heat.physics.members import members
+from service.heat.physics.piles import Weather
+from service.units.estimate import Estimate, PileEstimate
 from tests.physics.samples import estimate
 
 LOG_DAYS = 6

@@ -7,10 +7,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from service.learning.learned import learned
-from service.physics.kernel import simulate
-from service.picture import learned_picture
-from service.reading import read_status
+from service.heat.learning.learned import learned
+from service.heat.physics.kernel import simulate
+from service.picture.picture import learned_picture
+from service.status.reading import read_status
 
 DRAWN: dict[str, Any] = {
     "as_of": "2026-01-20T08:00:00Z",

@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from rules.findings import CAUSES
-from rules.infer import infer_plainly
+from rules.engine.infer import infer_plainly
+from rules.language.findings import CAUSES
 from service.answer.causes import CAUSES_BY_WANT, DOING_WELL, likely_causes
-from service.learning.limits import WANTS
+from service.heat.learning.limits import WANTS
 
 DRY = {"moisture_feel": "dusty", "moisture_feel_at": "arm_deep", "core_c": 38.0, "phase": "holding", "age_days": 40.0}
 

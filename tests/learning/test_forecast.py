@@ -1,6 +1,6 @@
 """Forecasts against what came, on held-out heaps of a finer model that shares no code with the service's.
 
-`python -m tests.forecasting.benchmark --estimator service.forecast:forecast_core --split 7302` prints the same.
+`python -m tests.forecasting.benchmark --estimator service.outlook.forecast:forecast_core --split 7302` prints the same.
 """
 
 from __future__ import annotations
@@ -8,8 +8,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from service.forecast import forecast_core
-from service.reading import read_status
+from service.outlook.forecast import forecast_core
+from service.status.reading import read_status
 from tests.forecasting import baselines
 from tests.forecasting.logs import make_logs
 from tests.forecasting.score import by_kind, course_table, difference, errors, forecast, futures, scores, table

@@ -9,17 +9,17 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.estimate import Estimate, PileEstimate, WaterDraw
-from service.learning.fit import drawn_by_weight, fit
-from service.learning.learned import Learned, learned
-from service.learning.log import log_of
-from service.learning.log_run import run_through
-from service.physics.flows import flows
-from service.physics.kernel import simulate
-from service.physics.members import members
-from service.physics.piles import temperatures
-from service.picture import learned_picture
-from service.reading import read_status
+from service.heat.learning.fit import drawn_by_weight, fit
+from service.heat.learning.learned import Learned, learned
+from service.heat.learning.log import log_of
+from service.heat.learning.log_run import run_through
+from service.heat.physics.flows import flows
+from service.heat.physics.kernel import simulate
+from service.heat.physics.members import members
+from service.heat.physics.piles import temperatures
+from service.picture.picture import learned_picture
+from service.status.reading import read_status
+from service.units.estimate import Estimate, PileEstimate, WaterDraw
 from tests.learning.heaps import logged, with_log
 from tests.physics.samples import about, estimate
 

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.estimate import Estimate, PileEstimate, WaterDraw
-from service.learning.limits import WANTS, limit_shares
-from service.physics.members import members, weather_now
+from service.heat.learning.limits import WANTS, limit_shares
+from service.heat.physics.members import members, weather_now
+from service.units.estimate import Estimate, PileEstimate, WaterDraw
 from tests.physics.samples import about, estimate, ordinary_estimate
 
 STRONG_DRAW = WaterDraw(0.06, 0.8, 1.0, 8.0, None, "copper", 40.0)

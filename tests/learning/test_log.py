@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from service.estimate import Estimate
-from service.learning.log import log_of
+from service.heat.learning.log import log_of
+from service.units.estimate import Estimate
 from tests.physics.samples import estimate
 
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from service.learning import unforeseen
-from service.learning.unforeseen import Unforeseen
-from service.physics.piles import Weather
+from service.heat.learning import unforeseen
+from service.heat.learning.unforeseen import Unforeseen
+from service.heat.physics.piles import Weather
 
 USUAL = Weather.of(-2.0)
 

@@ -15,7 +15,7 @@ from mcp import StdioServerParameters
 from mcp.client import Client
 from mcp.client.stdio import stdio_client
 
-from service.assistant.tools import BY_NAME
+from service.talk.tools.table import BY_NAME
 from tests.mcp.served import STATUS, running_service
 
 MODES = ("auto", "legacy")

@@ -10,10 +10,10 @@ import mcp_types as types
 import pytest
 
 from rules import RULES
-from rules.materials import MATERIALS
-from service.assistant.asking import DONT_KNOW, Ask
-from service.assistant.server import tool_list
-from service.assistant.tools import BY_NAME, TOOLS, answered
+from rules.tables.materials import MATERIALS
+from service.talk.tools.asking import DONT_KNOW, Ask
+from service.talk.tools.server import tool_list
+from service.talk.tools.table import BY_NAME, TOOLS, answered
 from tests.examples import requests
 from tests.mcp.served import STATUS
 

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
-from service.forecast import forecast_core
-from service.reading import read_status
+from service.outlook.forecast import forecast_core
+from service.status.reading import read_status
 from tests.measured import litter
 from tests.measured.bins import Batch, batches
 from tests.measured.scoring import Shot, Tally, all_shots, shots_of, tally

@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from service.schemas import Status
+from service.status.models import Status
 from tests.forecasting.baselines import Array, readings, straight_line
 
 DAMPED_IN_DAYS: Final = 6.0

@@ -8,8 +8,8 @@ from typing import Any, Final
 
 import numpy as np
 
-from service.forecast import forecast_core
-from service.reading import read_status
+from service.outlook.forecast import forecast_core
+from service.status.reading import read_status
 from tests.measured import litter
 from tests.measured.rivals import RIVALS
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from service.reading import read_status
+from service.status.reading import read_status
 from tests.measured import litter
 from tests.measured.bins import batches
 from tests.measured.rivals import as_now, damped, line

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from service.reading import read_status
-from service.schemas import Status
+from service.status.models import Status
+from service.status.reading import read_status
 
 Body = dict[str, Any]
 SMALLEST: Body = {"as_of": "2026-01-18T07:30:00Z", "pile": {"age": 20}, "temperatures": {"core": 45}}

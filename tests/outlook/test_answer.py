@@ -14,13 +14,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from service.actions.whatif import fresh_heap
+from service.course.heap import heap_of
+from service.course.run import courses
 from service.outlook.answer import outlook_of, outlook_shown
-from service.outlook.course import courses
-from service.outlook.heap import heap_of
+from service.outlook.shape import OutlookAnswer
 from service.outlook.table import outlook_as_csv
-from service.picture import picture_of
-from service.schema.outlook import OutlookAnswer
-from service.whatif import fresh_heap
+from service.picture.picture import picture_of
 from tests.outlook.statuses import SMALLEST, STEADY, Body, status_of
 from tests.strategies import bodies
 

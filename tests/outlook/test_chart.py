@@ -7,11 +7,11 @@ from xml.etree import ElementTree
 
 import pytest
 
-from service.charts import DARK, LIGHT
 from service.outlook import chart
 from service.outlook.answer import outlook_of, outlook_shown
 from service.outlook.chart import outlook_as_svg
-from service.outlook.scales import Scale, day_ticks, round_ticks
+from service.render.charts import DARK, LIGHT
+from service.render.scales import Scale, day_ticks, round_ticks
 from tests.outlook.statuses import SMALLEST, STEADY, Body, status_of
 from tests.outlook.test_answer import DEAD, OVERDRAWN
 

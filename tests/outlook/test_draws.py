@@ -8,14 +8,14 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from service.outlook.course import Course, courses, days_until_cool, days_until_warm, run_blocks
-from service.outlook.draws import Steady, steady_draws
-from service.outlook.heap import Heap, at_rest, heap_of, when
-from service.outlook.ways import ways_of
-from service.physics.arrays import Array
-from service.physics.piles import Piles
-from service.picture import Picture, picture_of
-from service.whatif import fresh_heap
+from service.actions.whatif import fresh_heap
+from service.course.draws import Steady, steady_draws
+from service.course.heap import Heap, at_rest, heap_of, when
+from service.course.run import Course, courses, days_until_cool, days_until_warm, run_blocks
+from service.course.ways import ways_of
+from service.heat.physics.arrays import Array
+from service.heat.physics.piles import Piles
+from service.picture.picture import Picture, picture_of
 from tests.outlook.statuses import SMALLEST, STEADY, Body, status_of
 
 LIMIT_C = 40.0

@@ -14,9 +14,9 @@ import httpx
 import pytest
 
 from service.app import create_app
-from service.errors import MEDIA_TYPE
-from service.schema.outlook import OutlookAnswer
-from service.schema.problem import ProblemDetails
+from service.outlook.shape import OutlookAnswer
+from service.problems.problem import MEDIA_TYPE
+from service.problems.shape import ProblemDetails
 from tests.outlook.statuses import SMALLEST, STEADY
 
 APP = create_app()

@@ -7,8 +7,8 @@ from math import cos, exp, pi
 import numpy as np
 import pytest
 
-from service.outlook.weather import YEARLY_SWING_K, hemisphere, outdoor_ahead, weather_ahead
-from service.picture import picture_of
+from service.heat.weather import YEARLY_SWING_K, hemisphere, outdoor_ahead, weather_ahead
+from service.picture.picture import picture_of
 from tests.outlook.statuses import SMALLEST, STEADY, status_of
 
 

@@ -11,8 +11,9 @@ from urllib.parse import urlencode
 
 import pytest
 
-from rules.questions import QUESTIONS
-from service.advise import advise
+from rules.tables.questions import QUESTIONS
+from service.actions.rank import FIRE_ACTION
+from service.answer.advice import advise
 from service.answer.words import WHEN
 from service.page.asked_more import FIELDS
 from service.page.filling import filled_from
@@ -20,9 +21,8 @@ from service.page.ledger import WIDTH, ledger_of
 from service.page.told import both_scales
 from service.page.typed import read_typed
 from service.page.view import view_of
-from service.rank import FIRE_ACTION
-from service.reading import read_status
-from service.schemas import Status
+from service.status.models import Status
+from service.status.reading import read_status
 from tests.each import each
 from tests.examples import FOLDER
 from tests.page.as_typed import as_typed

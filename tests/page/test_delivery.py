@@ -17,8 +17,8 @@ import pytest
 from starlette.testclient import TestClient
 
 from service.app import create_app
+from service.logbook.store.engine import close_stores, the_store
 from service.page.render import FILES, KINDS
-from service.store.engine import close_stores, the_store
 from tests.page.reader import BROWSER, Page, ask, filled, page_of, post
 from tests.page.samples import DRY_AND_FALLING, EVERY_FIELD, SMALLEST, WRONG
 
@@ -167,8 +167,8 @@ def basic(password: str) -> dict[str, str]:
 
 
 def test_where_a_token_is_needed_a_browser_can_give_it_as_a_password(guarded: TestClient) -> None:
-    from service.logbook import now_utc
-    from service.store.tokens import make
+    from service.logbook.book import now_utc
+    from service.logbook.store.tokens import make
 
     with the_store().writing() as session:
         token = make(session, "home", "phone", "owner", now_utc())
@@ -185,8 +185,8 @@ def test_where_a_token_is_needed_a_browser_can_give_it_as_a_password(guarded: Te
 
 def test_a_password_opens_nothing_but_the_form(guarded: TestClient) -> None:
     """Browsers send a password by themselves, so other sites could borrow it: only the form, which keeps nothing."""
-    from service.logbook import now_utc
-    from service.store.tokens import make
+    from service.logbook.book import now_utc
+    from service.logbook.store.tokens import make
 
     with the_store().writing() as session:
         token = make(session, "home", "phone", "owner", now_utc())

@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.fire import WARNING
 from service.page.asked_more import FIELDS, SECTIONS
 from service.page.typed import LARGEST_FORM
-from service.schemas import Status
+from service.problems.fire import WARNING
+from service.status.models import Status
 from tests.page.reader import BROWSER, Page, ask, filled, page_of, post
 from tests.page.samples import EVERY_FIELD, SMALLEST, WRONG
 

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from service.physics.kernel import simulate
-from service.physics.piles import Weather
+from service.heat.physics.kernel import simulate
+from service.heat.physics.piles import Weather
 
 from .samples import ordinary
 

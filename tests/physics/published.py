@@ -6,12 +6,11 @@ from functools import cache
 
 import numpy as np
 
-from service.estimate import Estimate, PileEstimate, WaterDraw
-from service.physics import air_duct, decay, water_loop
-from service.physics.arrays import Array
-from service.physics.kernel import Run, simulate
-from service.physics.ledger import RECOVERABLE
-from service.physics.members import (
+from service.heat.physics import air_duct, decay, water_loop
+from service.heat.physics.arrays import Array
+from service.heat.physics.kernel import Run, simulate
+from service.heat.physics.ledger import RECOVERABLE
+from service.heat.physics.members import (
     DUCT_SPREAD,
     LIFETIME_ENVIRONMENT,
     LOOP_INNER_SPREAD,
@@ -21,8 +20,9 @@ from service.physics.members import (
     members,
     weather_now,
 )
-from service.physics.piles import Weather, dry_matter
-from service.physics.spread import points
+from service.heat.physics.piles import Weather, dry_matter
+from service.heat.physics.spread import points
+from service.units.estimate import Estimate, PileEstimate, WaterDraw
 from tests.physics.samples import about, estimate
 
 SHORT_TON_KG = 907.2

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from service.estimate import AirDraw, Estimate, PileEstimate, WaterDraw
-from service.physics.losses import COVERS
-from service.physics.members import members
-from service.physics.piles import Piles, State, Weather, joined, with_cover
+from service.heat.physics.losses import COVERS
+from service.heat.physics.members import members
+from service.heat.physics.piles import Piles, State, Weather, joined, with_cover
+from service.units.estimate import AirDraw, Estimate, PileEstimate, WaterDraw
 
 
 def about(value: float, factor: float) -> Estimate:

@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from service.heat.ahead import falls_of, log_weights
-from service.physics.ahead import DAYS, core_ahead
-from service.physics.flows import Moment
-from service.physics.kernel import simulate
-from service.physics.piles import Weather
+from service.heat.physics.ahead import DAYS, core_ahead
+from service.heat.physics.flows import Moment
+from service.heat.physics.kernel import simulate
+from service.heat.physics.piles import Weather
 from tests.physics.samples import ordinary
 
 NEAR = (5.0, 15.0)

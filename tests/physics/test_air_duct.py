@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from service.physics import air_duct, moist_air
+from service.heat.physics import air_duct, moist_air
 
 FT3_MIN = 0.3048**3 / 60.0
 

@@ -5,8 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.estimate import AirDraw, WaterDraw
-from service.physics.balance import balance_now, quantiles
+from service.heat.physics.balance import balance_now, quantiles
+from service.units.estimate import AirDraw, WaterDraw
 
 from .samples import estimate
 

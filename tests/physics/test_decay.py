@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.physics import decay
+from service.heat.physics import decay
 
 
 def handbook_temperature_factor(celsius: np.ndarray) -> np.ndarray:

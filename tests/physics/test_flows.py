@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.physics.entries import HEAT, WATER
-from service.physics.flows import flows
-from service.physics.piles import Piles, State, Weather, joined, with_cover
+from service.heat.physics.entries import HEAT, WATER
+from service.heat.physics.flows import flows
+from service.heat.physics.piles import Piles, State, Weather, joined, with_cover
 
 from .samples import ordinary, winter
 

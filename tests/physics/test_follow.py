@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from service.drawplan.ahead import ahead_of, steps_to
-from service.drawplan.candidates import OFF, Candidate, candidates_of
-from service.drawplan.trial import tried
-from service.physics.kernel import follow, simulate
-from service.physics.piles import Piles, State, Weather
+from service.heat.physics.kernel import follow, simulate
+from service.heat.physics.piles import Piles, State, Weather
+from service.picture.drawplan.ahead import ahead_of, steps_to
+from service.picture.drawplan.candidates import OFF, Candidate, candidates_of
+from service.picture.drawplan.trial import tried
 
 N = 6
 

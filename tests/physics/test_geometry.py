@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.physics import geometry
+from service.heat.physics import geometry
 
 
 def test_nodes_fill_the_volume():

@@ -7,12 +7,12 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from service.physics import kernel
-from service.physics.flows import FIXED_DRAW_FLOOR_C, FIXED_DRAW_RAMP_K, edge_flows, heat_out, moving, water_out
-from service.physics.geometry import VOLUME_SHARES
-from service.physics.held import FAST_PER_S, SLOW_PER_S, hold, outdoors_by_day, prepare
-from service.physics.kernel import simulate, step
-from service.physics.piles import Piles, State, Weather, dry_matter, temperatures, tile, volume
+from service.heat.physics import kernel
+from service.heat.physics.flows import FIXED_DRAW_FLOOR_C, FIXED_DRAW_RAMP_K, edge_flows, heat_out, moving, water_out
+from service.heat.physics.geometry import VOLUME_SHARES
+from service.heat.physics.held import FAST_PER_S, SLOW_PER_S, hold, outdoors_by_day, prepare
+from service.heat.physics.kernel import simulate, step
+from service.heat.physics.piles import Piles, State, Weather, dry_matter, temperatures, tile, volume
 
 from . import benchmark, samples
 from .samples import ordinary, wild, winter
@@ -276,7 +276,7 @@ def test_copper_chills_a_small_heap_and_a_timed_plastic_hose_does_not():
     # common practice, no source: 1/2 gal/min for 15 minutes an hour keeps a 1-2 ton pile from being overdrawn. True for
     # a plastic hose in a rich mix, false for 100 ft of copper; a loop running all the time drains it either way.
     def core_after(days, tube, hour_share):
-        from service.physics.water_loop import default_conductances
+        from service.heat.physics.water_loop import default_conductances
 
         inner, outer = default_conductances(tube, 30.48)
         loop = {
@@ -341,7 +341,7 @@ def test_importing_the_model_is_light():
     import sys
 
     heavy = ("scipy", "CoolProp", "psychrolib")
-    code = f"import sys, service.physics.ledger; print([name for name in {heavy} if name in sys.modules])"
+    code = f"import sys, service.heat.physics.ledger; print([name for name in {heavy} if name in sys.modules])"
     out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert out.stdout.strip() == "[]"
 

@@ -5,11 +5,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from service.estimate import AirDraw, Estimate, WaterDraw
-from service.physics.balance import quantiles
-from service.physics.kernel import simulate
-from service.physics.ledger import energy, judge_claim, season_draw
-from service.physics.members import members, weather_now
+from service.heat.physics.balance import quantiles
+from service.heat.physics.kernel import simulate
+from service.heat.physics.ledger import energy, judge_claim, season_draw
+from service.heat.physics.members import members, weather_now
+from service.units.estimate import AirDraw, Estimate, WaterDraw
 
 from .samples import about, estimate, ordinary_estimate
 

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.physics import losses
+from service.heat.physics import losses
 
 
 def test_wind_film_near_the_engineering_rule():

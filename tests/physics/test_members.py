@@ -3,12 +3,12 @@
 import numpy as np
 import pytest
 
-from service.estimate import AirDraw, Estimate, WaterDraw
-from service.physics import air_duct, spread
-from service.physics.flows import flows
-from service.physics.members import degradable_left, members, weather_now
-from service.physics.moist_air import DRY_AIR_HEAT, VAPOUR_HEAT, humidity_ratio_at
-from service.physics.piles import temperatures
+from service.heat.physics import air_duct, spread
+from service.heat.physics.flows import flows
+from service.heat.physics.members import degradable_left, members, weather_now
+from service.heat.physics.moist_air import DRY_AIR_HEAT, VAPOUR_HEAT, humidity_ratio_at
+from service.heat.physics.piles import temperatures
+from service.units.estimate import AirDraw, Estimate, WaterDraw
 from tests.each import each
 
 from .samples import about, estimate

@@ -4,7 +4,7 @@ import numpy as np
 import psychrolib
 import pytest
 
-from service.physics import moist_air
+from service.heat.physics import moist_air
 
 psychrolib.SetUnitSystem(psychrolib.SI)
 

@@ -3,11 +3,11 @@
 import numpy as np
 import pytest
 
-from service.estimate import AirDraw, Estimate, WaterDraw
-from service.physics.balance import balance_now
-from service.physics.kernel import simulate
-from service.physics.ledger import energy
-from service.physics.members import members, weather_now
+from service.heat.physics.balance import balance_now
+from service.heat.physics.kernel import simulate
+from service.heat.physics.ledger import energy
+from service.heat.physics.members import members, weather_now
+from service.units.estimate import AirDraw, Estimate, WaterDraw
 
 from .samples import about, estimate
 

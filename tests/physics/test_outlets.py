@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from service.advise import advise
-from service.picture import learned_picture, picture_of
-from service.reading import read_status
+from service.answer.advice import advise
+from service.picture.picture import learned_picture, picture_of
+from service.status.reading import read_status
 
 HEAP = {
     "as_of": "2026-01-18T07:30:00Z",

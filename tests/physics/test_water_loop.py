@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.physics import water_loop
+from service.heat.physics import water_loop
 
 GAL_MIN_KG_S = 3.785412e-3 / 60.0 * 998.0
 FT = 0.3048

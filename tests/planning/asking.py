@@ -9,8 +9,8 @@ from typing import Any
 import httpx
 
 from service.app import create_app
-from service.errors import MEDIA_TYPE
-from service.schema.problem import ProblemDetails
+from service.problems.problem import MEDIA_TYPE
+from service.problems.shape import ProblemDetails
 
 APP = create_app()
 Body = dict[str, Any]

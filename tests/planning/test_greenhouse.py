@@ -11,11 +11,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.advise import advise
+from service.answer.advice import advise
 from service.planning.greenhouse import answer_greenhouse
-from service.reading import read_model, read_status
-from service.schema.planning_greenhouse import GreenhouseRequest
-from service.schema.planning_greenhouse_answer import GreenhousePlan
+from service.planning.shapes.greenhouse import GreenhouseRequest
+from service.planning.shapes.greenhouse_answer import GreenhousePlan
+from service.status.reading import read_model, read_status
 
 from .asking import COLD_MONTHS, HOUSE, Body, ask, pointers, problem_in
 

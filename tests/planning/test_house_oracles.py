@@ -6,19 +6,19 @@ from math import pi
 
 import pytest
 
-from rules.glazing import DOUBLE_SAVES, GLAZINGS, PUBLISHED_U
-from service.derive.house import AIR_HEAT_J_M3K
-from service.derive.record import Derived
-from service.estimate import Estimate
-from service.physics.air_duct import capacity_flow
+from rules.tables.glazing import DOUBLE_SAVES, GLAZINGS, PUBLISHED_U
+from service.facts.house import AIR_HEAT_J_M3K
+from service.facts.record import Derived
+from service.heat.physics.air_duct import capacity_flow
 from service.planning.carriers import air_carried, water_carried
 from service.planning.demand import coldest_need
 from service.planning.greenhouse import answer_greenhouse
 from service.planning.house import Targets, house_loss
+from service.planning.shapes.common import PlannedAir, PlannedHouse, PlannedWater
+from service.planning.shapes.greenhouse import GreenhouseRequest
 from service.planning.supply import warmth_held
-from service.reading import read_model
-from service.schema.planning import PlannedAir, PlannedHouse, PlannedWater
-from service.schema.planning_greenhouse import GreenhouseRequest
+from service.status.reading import read_model
+from service.units.estimate import Estimate
 
 from .asking import HOUSE, Body
 

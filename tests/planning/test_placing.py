@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.physics.geometry import BURIED_WITHIN
+from service.heat.physics.geometry import BURIED_WITHIN
 from service.planning.layout import DUCT_SPACING_M, DuctLayout, HeapShape, LoopLayout, duct_layout, loop_layout
 from service.planning.placing import (
     Turns,

@@ -17,11 +17,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.planning.season import answer_season
+from service.planning.shapes.season import SeasonRequest
+from service.planning.shapes.season_answer import SeasonPlan
 from service.planning.slots import Slot, slots_of
 from service.planning.written import calendar_of, table_of
-from service.reading import read_model
-from service.schema.planning_season import SeasonRequest
-from service.schema.planning_season_answer import SeasonPlan
+from service.status.reading import read_model
 
 from .asking import COLD_MONTHS, HOUSE, Body, ask, pointers, problem_in
 

@@ -12,11 +12,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rules.heap_building import TRADE_RATING_W_KG
-from service.derive.record import Derived
-from service.physics.balance import quantiles
-from service.physics.ledger import judge_claim, season_draw, usable_heat
-from service.physics.piles import Weather
+from rules.tables.heap_building import TRADE_RATING_W_KG
+from service.facts.record import Derived
+from service.heat.physics.balance import quantiles
+from service.heat.physics.ledger import judge_claim, season_draw, usable_heat
+from service.heat.physics.piles import Weather
 from service.planning.hold import (
     FEWER_SIZES,
     SIZES,
@@ -28,12 +28,12 @@ from service.planning.hold import (
     sizes_that_hold,
 )
 from service.planning.layout import HeapShape, duct_layout, loop_layout, volume_within
+from service.planning.shapes.sizing import SizingRequest
+from service.planning.shapes.sizing_answer import HeapPlan
 from service.planning.sized import sized
 from service.planning.sizing import answer_sizing
 from service.planning.wanted import Wanted, wanted_of
-from service.reading import read_model
-from service.schema.planning_sizing import SizingRequest
-from service.schema.planning_sizing_answer import HeapPlan
+from service.status.reading import read_model
 
 from .asking import COLD_MONTHS, HOUSE, Body, ask, pointers, problem_in
 

@@ -12,14 +12,14 @@ from urllib.parse import urlencode
 import pytest
 
 from rules import RULES
-from rules.actions import ALLOWED_WHEN_OVERHEATING, EXCLUSIVE_WHEN_FIRE
-from rules.model import Caution, Gravity
-from service.advise import advise
+from rules.actions.records import ALLOWED_WHEN_OVERHEATING, EXCLUSIVE_WHEN_FIRE
+from rules.language.model import Caution, Gravity
+from service.answer.advice import advise
+from service.answer.plain_text import as_text
 from service.answer.words import FIRE_SENTENCE, LONGEST_SAY, life_cautions
-from service.picture import picture_of
-from service.plain_text import as_text
-from service.questions import in_danger
-from service.reading import read_status
+from service.picture.picture import picture_of
+from service.status.reading import read_status
+from service.worth.questions import in_danger
 from tests.page.as_typed import as_typed
 from tests.page.reader import page_of, post
 from tests.safety.statuses import Body, statuses

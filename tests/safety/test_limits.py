@@ -1,4 +1,4 @@
-"""One set of fire limits: rules/thresholds.py, and what texts for people and machines make of it."""
+"""One set of fire limits: rules/tables/thresholds.py, and what texts for people and machines make of it."""
 
 from __future__ import annotations
 
@@ -7,8 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from rules.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, FIRE_OVERHEATING, FIRE_WATCH_DRY, FIRE_WATCH_RISING
-from service.fire import KEEP_CLEAR_FROM, WARNING
+from rules.tables.thresholds import (
+    FIRE_KEEP_CLEAR,
+    FIRE_LOOK_DAILY,
+    FIRE_OVERHEATING,
+    FIRE_WATCH_DRY,
+    FIRE_WATCH_RISING,
+)
+from service.problems.fire import KEEP_CLEAR_FROM, WARNING
 from tests.page.reader import ask
 
 ROOT = Path(__file__).parent.parent.parent
@@ -24,7 +30,7 @@ def test_the_limits_are_those_of_the_contract() -> None:
     assert (FIRE_LOOK_DAILY.value, FIRE_OVERHEATING.value, FIRE_KEEP_CLEAR.value) == (70, 75, 80)
 
 
-@pytest.mark.parametrize("name", ["README.md", "service/schema/hub_pages.py", "service/schema/webhooks.py"])
+@pytest.mark.parametrize("name", ["README.md", "service/machines/hub/shape.py", "service/machines/webhooks/shape.py"])
 def test_every_number_beside_fire_is_one_of_them(name: str) -> None:
     for part in re.split(r"\n\s*\n", (ROOT / name).read_text(encoding="utf-8")):
         for sentence in re.split(r"(?<=[.!?])\s", part):
@@ -38,7 +44,7 @@ def test_the_form_and_refusals_quote_the_limit() -> None:
 
 
 def test_no_module_writes_the_limits_again() -> None:
-    # Celsius in words beside fire belongs into rules/thresholds.py alone; the schema's descriptions are tested above.
+    # Celsius in words beside fire belongs into rules/tables/thresholds.py alone; the schema's descriptions are tested above.
     for module in [*(ROOT / "service").rglob("*.py"), *(ROOT / "rules").rglob("*.py")]:
         if "schema" in module.parts or module.name == "thresholds.py":
             continue

@@ -40,7 +40,7 @@ def commands(port: int) -> dict[str, list[str]]:
     run = [sys.executable, "-m"]
     found = {
         "uvicorn, h11": [*run, "uvicorn", app, "--port", str(port), "--http", "h11", "--log-level", "error"],
-        "warmheap serve": [*run, "service.cli", "serve", "--port", str(port)],
+        "warmheap serve": [*run, "service.cli.command", "serve", "--port", str(port)],
     }
     if find_spec("httptools"):
         found["uvicorn, httptools"] = [*found["uvicorn, h11"][:-3], "httptools", "--log-level", "error"]

@@ -7,8 +7,8 @@ import time
 
 import pytest
 
+from service.operation.settings import BACKLOG, OWN_FILES, Patience, most_connections, patience
 from service.serving.doors import Doors
-from service.serving.settings import BACKLOG, OWN_FILES, Patience, most_connections, patience
 from tests.serving.served import SMALLEST, closed_after, head, running
 
 SHORT = {"first_byte_s": "2", "header_s": "2", "pause_s": "2", "linger_s": "0.5"}
@@ -53,7 +53,7 @@ def test_one_network_of_ipv6_is_one_peer_and_a_mapped_address_is_that_of_ipv4() 
 
 
 def test_this_machine_and_proxies_are_counted_only_with_all_others(monkeypatch: pytest.MonkeyPatch) -> None:
-    from service.serving.settings import proxies
+    from service.operation.settings import proxies
 
     monkeypatch.setenv("WARMHEAP_PROXIES", "192.0.2.0/24, 2001:db8::5")
     doors = Doors(most=7, per_peer=1, uncounted=proxies())

@@ -12,11 +12,11 @@ import pytest
 from pydantic_core import to_json
 from starlette.testclient import TestClient
 
-from service.flat_table import to_table
-from service.store.engine import Store, the_store
-from service.store.exchange import export
-from service.store.models import Pile
-from service.store.written import write_export
+from service.logbook.formats.flat_table import to_table
+from service.logbook.store.engine import Store, the_store
+from service.logbook.store.exchange import export
+from service.logbook.store.models import Pile
+from service.logbook.store.written import write_export
 from tests.serving.served import Running, head, running
 from tests.store.conftest import client, folder  # noqa: F401 (fixtures)
 

@@ -16,7 +16,7 @@ import yaml
 from prometheus_client import Counter, Gauge, Histogram
 from prometheus_client.parser import text_string_to_metric_families
 
-from service.serving import tally
+from service.operation import tally
 from tests.serving.served import JSON, SMALLEST, Running, running
 from tests.store.conftest import client, folder  # noqa: F401 (fixtures)
 

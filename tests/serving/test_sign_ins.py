@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from service import access
 from service.app import create_app
-from service.rate import WrongTokens
+from service.http import access
+from service.http.rate import WrongTokens
 from tests.store.conftest import folder  # noqa: F401 (fixture)
 from tests.store.test_access import bearer, token
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from service.serving.progress import Progress
+from service.operation.progress import Progress
 from tests.serving.served import SMALLEST, Running, closed_after, head, running
 
 SHORT = {"first_byte_s": "1", "header_s": "1", "keep_alive_s": "1", "pause_s": "1", "linger_s": "0.5", "stop_s": "4"}

@@ -15,7 +15,7 @@ from urllib.parse import quote
 
 import pytest
 
-from service.cli import main
+from service.cli.command import main
 from service.serving import supervisor
 from tests.serving.served import JSON, SMALLEST, Running, running, wait_for
 from tests.store.conftest import folder  # noqa: F401 (fixture)

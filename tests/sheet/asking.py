@@ -10,13 +10,13 @@ from math import hypot
 from typing import Any
 from xml.etree import ElementTree
 
-from service.reading import read_model
-from service.schema.planning_sheet import BuildSheetRequest
+from service.planning.shapes.sheet import BuildSheetRequest
 from service.sheet.as_svg import as_svg
 from service.sheet.content import content
 from service.sheet.drawing import Drawing, drawing_of
 from service.sheet.marks import Dot, Mark, Path
 from service.sheet.planned import Sheet, sheet_of
+from service.status.reading import read_model
 
 Body = dict[str, Any]
 SPACE = "{http://www.w3.org/2000/svg}"

@@ -14,8 +14,8 @@ from xml.etree import ElementTree
 import pytest
 from pypdf import PdfReader
 
-from service.cli import main
-from service.schema.planning_sheet_answer import BuildSheet
+from service.cli.command import main
+from service.planning.shapes.sheet_answer import BuildSheet
 from service.sheet.as_html import as_html
 from service.sheet.as_pdf import as_pdf
 from service.sheet.as_svg import as_svg

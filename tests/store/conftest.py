@@ -10,7 +10,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from service.app import create_app
-from service.store.engine import Store, close_stores
+from service.logbook.store.engine import Store, close_stores
 from tests.store.postgres import Server, missing, running_server
 
 

@@ -17,7 +17,7 @@ import time
 from contextlib import closing
 from pathlib import Path
 
-from service.store.engine import Store
+from service.logbook.store.engine import Store
 from tests.store.writer import new_pile, numbers_in, write
 
 MOST_ACKS = 8

@@ -15,13 +15,13 @@ import httpx
 import pytest
 from starlette.testclient import TestClient
 
-from service.access import is_loopback, mode_for
 from service.app import create_app
-from service.errors import MEDIA_TYPE
-from service.rate import SPAN_S, RateLimit
-from service.store.engine import Store, the_store
-from service.store.models import Token
-from service.store.tokens import Scope, account_and_scope, make, revoke
+from service.http.access import is_loopback, mode_for
+from service.http.rate import SPAN_S, RateLimit
+from service.logbook.store.engine import Store, the_store
+from service.logbook.store.models import Token
+from service.logbook.store.tokens import Scope, account_and_scope, make, revoke
+from service.problems.problem import MEDIA_TYPE
 from tests.store.test_log_book import ABOUT, NOW
 
 ADVICE = {"as_of": "2026-01-18T07:30:00Z", "pile": {"age": 20}, "temperatures": {"core": 45}}

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from service.cli import main
+from service.cli.command import main
 from tests.store.test_log_book import at
 
 
@@ -162,7 +162,7 @@ def test_a_copy_is_made_and_brought_back(run, tmp_path: Path) -> None:  # type: 
 
 def test_nothing_heavy_is_loaded_for_other_commands() -> None:
     code = (
-        "import sys; from service.cli import main\n"
+        "import sys; from service.cli.command import main\n"
         "try: main(['serve', '--help'])\nexcept SystemExit: pass\n"
         "print([name for name in ('sqlalchemy', 'alembic', 'pydantic', 'fastapi') if name in sys.modules])"
     )
@@ -174,8 +174,8 @@ def test_the_service_starts_without_the_log_book() -> None:
     """Start to first answer is to stay short: what only the log book needs is loaded when it is first used."""
     code = (
         "import sys; from service.app import create_app; create_app()\n"
-        "print([name for name in ('sqlalchemy', 'alembic', 'psycopg', 'service.entries', 'service.merge', "
-        "'service.store.models', 'service.schema.log_book_pages') if name in sys.modules])"
+        "print([name for name in ('sqlalchemy', 'alembic', 'psycopg', 'service.logbook.entries', 'service.logbook.merge', "
+        "'service.logbook.store.models', 'service.logbook.shapes.pages') if name in sys.modules])"
     )
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert ran.stdout.strip() == "[]"

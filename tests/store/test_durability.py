@@ -22,10 +22,10 @@ import pytest
 from sqlalchemy import create_engine, text
 from starlette.testclient import TestClient
 
-from service.errors import MEDIA_TYPE
-from service.store.backup import backup, restore
-from service.store.check import check
-from service.store.engine import Store, close_stores, the_store
+from service.logbook.store.backup import backup, restore
+from service.logbook.store.check import check
+from service.logbook.store.engine import Store, close_stores, the_store
+from service.problems.problem import MEDIA_TYPE
 from tests.store import killing
 from tests.store.conftest import local_client
 from tests.store.postgres import Server, missing, running_server
@@ -142,7 +142,7 @@ def record(tmp_path: Path, count: int, pragma: str = "") -> tuple[Path, Path]:
     subprocess.run([CC, "-shared", "-fPIC", "-O1", "-o", layer, source, "-ldl", "-lpthread"], check=True)
     folder.mkdir()
     code = (
-        "import os; from service.store.engine import the_store; from tests.store.writer import main, new_pile\n"
+        "import os; from service.logbook.store.engine import the_store; from tests.store.writer import main, new_pile\n"
         "acks = os.open(os.environ['ACKS'], os.O_WRONLY | os.O_CREAT, 0o600)\n"
         f"main(new_pile(the_store()), 0, {count}, acks)\n"
         "os._exit(0)"

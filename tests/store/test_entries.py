@@ -10,15 +10,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.columns import COLUMNS, put
-from service.csv_readings import MOST_ROWS, read_csv
-from service.entries import Logged, WorkEntry, read_entries
-from service.errors import Problem
-from service.explicit import with_units
-from service.reading import read_status
-from service.schema.entry import Entry
-from service.schemas import Status
-from service.senml import read_senml
+from service.logbook.entries import Logged, WorkEntry, read_entries
+from service.logbook.formats.columns import COLUMNS, put
+from service.logbook.formats.csv_readings import MOST_ROWS, read_csv
+from service.logbook.formats.senml import read_senml
+from service.logbook.shapes.entry import Entry
+from service.problems.problem import Problem
+from service.status.explicit import with_units
+from service.status.models import Status
+from service.status.reading import read_status
 from tests.examples import requests
 
 EXAMPLES = {path.name.split(".")[1]: json.loads(path.read_bytes()) for path in requests()}

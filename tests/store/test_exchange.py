@@ -13,10 +13,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from starlette.testclient import TestClient
 
-from service.flat_table import COLUMNS, from_table, to_table
-from service.store.backup import backup
-from service.store.check import check
-from service.store.engine import Store, the_store
+from service.logbook.formats.flat_table import COLUMNS, from_table, to_table
+from service.logbook.store.backup import backup
+from service.logbook.store.check import check
+from service.logbook.store.engine import Store, the_store
 from tests.store.conftest import local_client
 from tests.store.test_log_book import at, new_pile, problem_in
 

@@ -13,11 +13,10 @@ from zoneinfo import ZoneInfo
 import pytest
 from starlette.testclient import TestClient
 
+from service.answer.shapes.advice import Advice
 from service.api.log_book_shapes import OUTGOING
-from service.errors import MEDIA_TYPE
-from service.schema.advice import Advice
-from service.schema.exported import PileFile
-from service.schema.log_book_pages import (
+from service.logbook.shapes.exported import PileFile
+from service.logbook.shapes.pages import (
     AdviceRecord,
     CountsPage,
     FeedbackPage,
@@ -29,8 +28,9 @@ from service.schema.log_book_pages import (
     ReplayPage,
     StatusPage,
 )
-from service.schema.rule_parts import Page
-from service.store.engine import Store
+from service.logbook.store.engine import Store
+from service.problems.page import Page
+from service.problems.problem import MEDIA_TYPE
 from tests.store.conftest import local_client
 
 NOW = datetime.now(UTC).replace(microsecond=0)
@@ -311,9 +311,11 @@ def test_other_knowledge_is_told_and_the_difference_shown(client: TestClient, mo
     pile = new_pile(client)
     answer = client.get(f"/piles/{pile}/advice?effects=none").json()
     path = f"/piles/{pile}/advice/{answer['id']}/replay"
-    monkeypatch.setattr("service.logbook.knowledge_version", lambda: "ffffffffffff")
-    monkeypatch.setattr("service.advise.knowledge_version", lambda: "ffffffffffff")
-    monkeypatch.setattr("service.logbook.done", lambda work, *told: work(*told))  # in this process, which knows other
+    monkeypatch.setattr("service.logbook.book.knowledge_version", lambda: "ffffffffffff")
+    monkeypatch.setattr("service.answer.advice.knowledge_version", lambda: "ffffffffffff")
+    monkeypatch.setattr(
+        "service.logbook.book.done", lambda work, *told: work(*told)
+    )  # in this process, which knows other
     then = client.get(path)
     assert then.headers["warmheap-replay"] == "not-rerun" and then.json()["id"] == answer["id"]
     now = client.get(f"{path}?knowledge=current").json()

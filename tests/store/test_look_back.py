@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from service.schema.log_book_pages import SeasonPage
+from service.logbook.shapes.pages import SeasonPage
 
 BEGIN = datetime(2025, 10, 1, 8, tzinfo=UTC)
 ABOUT = {"pile": {"built_on": "2025-09-20", "size": {"volume": "14 m3"}}, "equipment": [], "moisture_feel": "dry"}

@@ -12,14 +12,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rules.actions import ACTIONS
-from service.advise import advise
-from service.entries import ReadingEntry, WorkEntry
-from service.errors import Problem
-from service.lifetimes import ENDED_BY, LIFETIMES, MADE_BY, TOGETHER, lifetime_of
-from service.merge import MOST_HISTORY, Merged, is_lasting, merge, thinned
-from service.picture import picture_of
-from service.schemas import Status
+from rules.actions.records import ACTIONS
+from service.answer.advice import advise
+from service.logbook.entries import ReadingEntry, WorkEntry
+from service.logbook.merge import MOST_HISTORY, Merged, is_lasting, merge, thinned
+from service.picture.picture import picture_of
+from service.problems.problem import Problem
+from service.status.lifetimes import ENDED_BY, LIFETIMES, MADE_BY, TOGETHER, lifetime_of
+from service.status.models import Status
 
 NOW = datetime(2026, 1, 18, 12, tzinfo=UTC)
 START: dict[str, Any] = {"pile": {"age": "40 days"}, "temperatures": {"core": "50 degC"}}

@@ -14,11 +14,11 @@ from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import inspect, text
 
-from service.errors import Problem
-from service.store.engine import Store, version_in
-from service.store.migrations.upgrade import configuration
-from service.store.models import Base
-from service.store.schema_version import HEAD, KNOWN
+from service.logbook.store.engine import Store, version_in
+from service.logbook.store.migrations.upgrade import configuration
+from service.logbook.store.models import Base
+from service.logbook.store.schema_version import HEAD, KNOWN
+from service.problems.problem import Problem
 
 
 def test_the_migrations_make_what_the_models_say(store: Store) -> None:
@@ -55,7 +55,7 @@ def test_tables_of_a_newer_service_are_left_alone(store: Store) -> None:
 
 def test_many_may_open_a_new_log_book_at_once(folder: Path) -> None:
     """Several workers start on an empty folder together; one makes the tables."""
-    code = "from service.store.engine import the_store; print(the_store().file)"
+    code = "from service.logbook.store.engine import the_store; print(the_store().file)"
     ran = [
         subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE, stderr=subprocess.PIPE) for _ in range(4)
     ]
@@ -67,7 +67,7 @@ def test_many_may_open_a_new_log_book_at_once(folder: Path) -> None:
 
 
 def test_threads_share_one_store(folder: Path) -> None:
-    from service.store.engine import the_store
+    from service.logbook.store.engine import the_store
 
     seen: list[Store] = []
     threads = [threading.Thread(target=lambda: seen.append(the_store())) for _ in range(8)]
@@ -80,7 +80,7 @@ def test_threads_share_one_store(folder: Path) -> None:
 
 def test_sqlite_is_set_to_keep_what_it_acknowledges(folder: Path) -> None:
     """WAL with synchronous FULL (2): https://www.sqlite.org/pragma.html#pragma_synchronous (from memory)."""
-    from service.store.engine import the_store
+    from service.logbook.store.engine import the_store
 
     with the_store().writing() as session:
         found = {
@@ -96,7 +96,7 @@ def test_sqlite_is_set_to_keep_what_it_acknowledges(folder: Path) -> None:
 def test_a_wrong_address_is_a_problem_that_keeps_its_secret(
     folder: Path, monkeypatch: pytest.MonkeyPatch, url: str
 ) -> None:
-    from service.store.engine import the_store
+    from service.logbook.store.engine import the_store
 
     monkeypatch.setenv("WARMHEAP_DATABASE", url)
     with pytest.raises(Problem) as refused:

@@ -14,11 +14,11 @@ from typing import Any
 
 from sqlalchemy import event
 
-from service.entries import Logged, ReadingEntry
-from service.store.engine import Store, the_store
-from service.store.models import Pile
-from service.store.piles import HOME, NewPile, account_named, add_pile, pile_of
-from service.store.readings import add
+from service.logbook.entries import Logged, ReadingEntry
+from service.logbook.store.engine import Store, the_store
+from service.logbook.store.models import Pile
+from service.logbook.store.piles import HOME, NewPile, account_named, add_pile, pile_of
+from service.logbook.store.readings import add
 
 START = datetime(2026, 1, 1, tzinfo=UTC)
 

@@ -10,14 +10,14 @@ from typing import Any
 
 import pytest
 
-from service.advise import advise
-from service.chat.draft import Draft
-from service.chat.hearing import hear
-from service.chat.talk import turn
+from service.answer.advice import advise
+from service.answer.plain_text import brief_as_text
 from service.page.asked_more import FIELDS
 from service.page.filling import filled_from
-from service.plain_text import brief_as_text
-from service.reading import read_status
+from service.status.reading import read_status
+from service.talk.chat.draft import Draft
+from service.talk.chat.hearing import hear
+from service.talk.chat.talk import turn
 
 NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)
 STORIES: list[dict[str, Any]] = tomllib.loads(Path(__file__).with_name("stories.toml").read_text(encoding="utf-8"))[

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from service.webhooks.guard import ALLOW_VARIABLE
+from service.machines.webhooks.guard import ALLOW_VARIABLE
 from tests.store.conftest import folder as folder  # noqa: PLC0414 (the fixture)
 from tests.store.conftest import local_client
 

@@ -11,12 +11,12 @@ import pytest
 from standardwebhooks.webhooks import Webhook
 from starlette.testclient import TestClient
 
-from service.schema.webhooks import NewWebhookPage, RetriedPage, WebhooksPage
-from service.store.engine import the_store
-from service.webhooks.delivery import Delivery
-from service.webhooks.guard import ALLOW_VARIABLE
-from service.webhooks.loop import Deliveries
-from service.webhooks.schedule import RETRY_AFTER, wait_after
+from service.logbook.store.engine import the_store
+from service.machines.webhooks.delivery import Delivery
+from service.machines.webhooks.guard import ALLOW_VARIABLE
+from service.machines.webhooks.loop import Deliveries
+from service.machines.webhooks.schedule import RETRY_AFTER, wait_after
+from service.machines.webhooks.shape import NewWebhookPage, RetriedPage, WebhooksPage
 from tests.hub.conftest import new_pile
 from tests.webhooks.conftest import Receiver
 
@@ -128,7 +128,7 @@ def test_gone_disables(client: TestClient, receiver: Receiver) -> None:
 
 def test_each_message_is_claimed_by_one_worker(client: TestClient, receiver: Receiver) -> None:
     """Another worker, asking while the first is sending, gets nothing; should that one die, it does later."""
-    from service.store.webhooks import claim
+    from service.logbook.store.webhooks import claim
 
     hooked(client, receiver)
     Delivery(the_store()).notice()

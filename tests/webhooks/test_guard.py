@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from service.webhooks.guard import ALLOW_VARIABLE, RefusedError, allowed_networks, resolve, target_of
+from service.machines.webhooks.guard import ALLOW_VARIABLE, RefusedError, allowed_networks, resolve, target_of
 
 PUBLIC = "93.184.215.14"
 # IANA special-purpose address registries (RFC 6890 and its updates), from memory.

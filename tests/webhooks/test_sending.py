@@ -9,10 +9,10 @@ from typing import Any
 import pytest
 from standardwebhooks.webhooks import Webhook, WebhookVerificationError
 
-from service.webhooks import guard, sending
-from service.webhooks.guard import ALLOW_VARIABLE
-from service.webhooks.sending import send
-from service.webhooks.signing import headers_for, new_secret, signature
+from service.machines.webhooks import guard, sending
+from service.machines.webhooks.guard import ALLOW_VARIABLE
+from service.machines.webhooks.sending import send
+from service.machines.webhooks.signing import headers_for, new_secret, signature
 from tests.webhooks.conftest import Receiver
 
 BODY = json.dumps({"type": "fire.risk", "data": {"name": "Müllers Haufen 🔥"}}).encode()

@@ -10,7 +10,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.materials import MATERIALS
+from rules.tables.materials import MATERIALS
 
 from .heaps import COVERS, GLAZING_U, GROWER, Heaps
 from .truths import Truth

@@ -10,8 +10,8 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from service.advise import advise
-from service.reading import read_status
+from service.answer.advice import advise
+from service.status.reading import read_status
 
 from .grower import GOAL_DAY, Grower, Seen, Work, carry_out, growers_of, order, status
 from .heaps import Heaps

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from service.serving.process import command
+from service.operation.process import command
 from service.work import process
 from tests.store.conftest import client, folder
 

@@ -7,7 +7,7 @@ import os
 import time
 from typing import Any
 
-from service.errors import Problem
+from service.problems.problem import Problem
 
 
 def pid_after(seconds: float) -> int:

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from anyio import CapacityLimiter
 
-from service.errors import Problem
+from service.problems.problem import Problem
 from service.work import places as places_module
 from service.work.messages import Broken
 from service.work.places import Places, done

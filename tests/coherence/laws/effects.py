@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from rules.actions import ACTIONS
+from rules.actions.records import ACTIONS
 from tests.coherence.case import Answer, Case, first, hottest, in_fire, moves
 from tests.coherence.law import law
 

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 from itertools import pairwise
 
-from rules.actions import ACTIONS, CONFLICTS
-from rules.model import Urgency
+from rules.actions.records import ACTIONS, CONFLICTS
+from rules.language.model import Urgency
 from tests.coherence.case import Answer, Case, first, hottest, in_fire, moves, told
 from tests.coherence.law import law
 from tests.coherence.laws.effects import clear_gain, is_run

@@ -8,8 +8,8 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from rules import RULES
-from rules.model import Act, Finding
-from service.wording import shown
+from rules.language.model import Act, Finding
+from service.render.wording import shown
 from tests.coherence.case import Answer, Case, first, in_fire
 from tests.coherence.law import law
 from tests.coherence.laws.order import CURES

@@ -1,0 +1,1 @@
+"""Facts to fired rules: the engine, its plain check, and why a rule fired or not."""

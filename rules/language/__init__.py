@@ -1,0 +1,1 @@
+"""What rules are written in: conditions, facts, findings, sources and the words of growers."""

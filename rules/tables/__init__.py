@@ -1,0 +1,1 @@
+"""What is known beside the rules: materials, limits, published ranges, words and sentences."""

@@ -1,0 +1,1 @@
+"""What to do: the ranking of moves, their doses, and what each would gain."""

@@ -1,0 +1,231 @@
+"""Doses of the draw: how many minutes in the hour, or how long to leave it off."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from rules.tables.thresholds import FIRE_OVERHEATING
+from service.actions.dosing.records import Amount, Dose, DoseInputs, scaled
+from service.heat.physics.piles import DRY_MATTER_HEAT, WATER_HEAT
+from service.units.estimate import AirDraw, Estimate, WaterDraw
+from service.units.table import Dimension
+
+HOUR_MINUTES: Final = 60.0
+DAY_SECONDS: Final = 86400.0
+
+REDUCED_BLINDLY: Final = Amount(0.50, 0.25, 0.75)
+RAISED_BLINDLY: Final = Amount(1.25, 1.10, 1.50)
+"""Steps down and up where the heat drawn or the season draw is not known (common practice, no source)."""
+LEAST_CUT: Final = 0.75
+"""A cut of less than a quarter is lost in the weather, so none smaller is advised (common practice, no source)."""
+MOST_LEFT: Final = 0.9
+LEAST_RISE: Final = 1.1
+"""The range of a new setting stays a tenth away from the present one: nearer it would not be a change (our own)."""
+FIRST_MINUTES: Final = Amount(10.0, 5.0, 15.0)
+"""Minutes in the hour to begin with where the draw is off (common practice, no source)."""
+
+PART_OF_MADE: Final = Amount(0.5, 0.25, 0.75)
+"""Part of the heat made that a heap with nothing to spare for the season can still give for a while (our own)."""
+
+SHORTEST_PULSE: Final = Amount(2.0, 1.0, 3.0)
+"""Minutes in the hour below which a pump or fan hardly clears its own pipe (common practice, no source)."""
+
+PAUSE_DAYS: Final = Amount(5.0, 3.0, 7.0)
+LONGEST_PAUSE_DAYS: Final = 14.0
+"""A pause is three to seven days, then the core is read again (common practice, no source)."""
+RESTART_MARGIN_K: Final = 5.0
+"""How far above the goal's limit the core should climb before the draw goes on again (our own)."""
+
+
+PLANNED_SPREAD: Final = Amount(1.0, 0.7, 1.3)
+"""A timer need not be set closer than this to the plan's minutes (our own)."""
+
+_PUMP: Final = "water_minutes_per_hour"
+_FAN: Final = "air_minutes_per_hour"
+_OF_WAY: Final = {"water": _PUMP, "air": _FAN}
+
+
+@dataclass(frozen=True, slots=True)
+class _Setting:
+    """One draw: what its dose is called, its minutes in the hour, what it takes on average [W], and its flow.
+
+    The flow is in kg/s of water or m3/s of air.
+    """
+
+    of: str
+    minutes: float
+    drawn_w: float | None
+    flow: float
+    hours: float = 24.0
+
+
+def reduce_draw(pile: DoseInputs) -> list[Dose]:
+    """Minutes in the hour at which the heat drawn equals the season draw, or a part of the heat made if that is more.
+
+    A heap with no heat to spare for the season still makes some, and a part of it can be taken for a while. Heat drawn
+    is taken as in proportion to running time. Air and water are cut alike. Always at least a quarter less; half where
+    the heat drawn or the season draw is not known.
+    """
+    running = [setting for setting in _settings(pile) if setting.minutes > 0]
+    planned = _as_planned(pile, running, more=False)
+    if planned:
+        return planned
+    share = _share_of_drawn(running, _bearable(pile))
+    cut = Amount(*(min(part, LEAST_CUT) for part in share)) if share else REDUCED_BLINDLY
+    return [_timer(setting.of, _at_least_a_pulse(scaled(cut, setting.minutes), setting.minutes)) for setting in running]
+
+
+def raise_draw(pile: DoseInputs) -> list[Dose]:
+    """Minutes in the hour up to the season draw, always more than now and never over the hour.
+
+    A quarter more where the heat drawn or the season draw is not known; a draw that is off begins with a few minutes.
+    What runs all hour gets a stronger flow instead. From 75 degC heat is drawn by water only: air feeds a heap that is
+    on the way to a fire.
+    """
+    overheating = pile.core_c >= FIRE_OVERHEATING.value
+    settings = [setting for setting in _settings(pile) if not (overheating and setting.of == _FAN)]
+    running = [setting for setting in settings if setting.minutes > 0]
+    planned = _as_planned(pile, settings, more=True)
+    if planned:
+        return planned
+    if not running:
+        return [_timer(of, FIRST_MINUTES) for of in _first_of(pile, settings, overheating=overheating)]
+    share = _share_of_drawn(running, pile.season_draw_w) or RAISED_BLINDLY
+    return [_raised(setting, share) for setting in running]
+
+
+def _first_of(pile: DoseInputs, settings: list[_Setting], *, overheating: bool) -> list[str]:
+    """The timers to begin with: of the draws that were described, else of what is fitted, water first."""
+    if settings:
+        return [setting.of for setting in settings]
+    fitted = [_PUMP] if pile.fits_water else [_FAN] if pile.fits_air and not overheating else []
+    return fitted
+
+
+def _as_planned(pile: DoseInputs, settings: list[_Setting], *, more: bool) -> list[Dose]:
+    """Minutes and hours of the draw plan, where it changes the draw in this direction; nothing where it does not."""
+    plan = pile.plan
+    setting = next((each for each in settings if plan and each.of == _OF_WAY[plan.way]), None)
+    if plan is None or setting is None:
+        return []
+    planned, now = plan.minutes * plan.hours, setting.minutes * setting.hours
+    if (planned <= LEAST_RISE * now) if more else (planned >= MOST_LEFT * now):
+        return []
+    doses = []
+    if setting.hours != plan.hours:
+        doses.append(Dose("hours_per_day", plan.hours, plan.hours, plan.hours, dimension="hours_per_day"))
+    spread = scaled(PLANNED_SPREAD, plan.minutes)
+    if plan.minutes > LEAST_RISE * setting.minutes and more:
+        low = max(spread.low, min(LEAST_RISE * setting.minutes, plan.minutes))
+        doses.insert(0, _timer(setting.of, Amount(plan.minutes, low, min(spread.high, HOUR_MINUTES))))
+    if plan.minutes < MOST_LEFT * setting.minutes and not more:
+        high = min(spread.high, max(MOST_LEFT * setting.minutes, plan.minutes))
+        doses.insert(0, _timer(setting.of, Amount(plan.minutes, spread.low, high)))
+    return doses
+
+
+def pause_draw(pile: DoseInputs) -> list[Dose]:
+    """Days to leave the draw off: until heat made beyond losses has warmed the core past the goal's limit.
+
+    Three to seven days; up to fourteen at the high end. Five where heat made and lost are not known.
+    """
+    made, lost = pile.made_w, pile.lost_w
+    if made is None or lost is None:
+        return [Dose("pause_days", *PAUSE_DAYS, dimension="duration")]
+    missing_k = max(0.0, pile.keep_core_above_c + RESTART_MARGIN_K - pile.core_c)
+    missing_j = missing_k * _heat_capacity(pile)
+    low = _clipped(_days(missing_j, made.high - lost.low), PAUSE_DAYS.low, PAUSE_DAYS.high)
+    value = _clipped(_days(missing_j, made.value - lost.value), low, PAUSE_DAYS.high)
+    high = _clipped(_days(missing_j, made.low - lost.high), value, LONGEST_PAUSE_DAYS)
+    return [Dose("pause_days", value, low, high, dimension="duration")]
+
+
+def _settings(pile: DoseInputs) -> list[_Setting]:
+    found = []
+    if pile.water is not None:
+        drawn = pile.water_drawn_w
+        found.append(
+            _Setting(
+                _PUMP,
+                _minutes_now(pile.water),
+                drawn.value if drawn else None,
+                pile.water.flow_kg_s,
+                _hours(pile.water),
+            )
+        )
+    if pile.air is not None:
+        drawn = pile.air_drawn_w
+        found.append(
+            _Setting(_FAN, _minutes_now(pile.air), drawn.value if drawn else None, pile.air.flow_m3_s, _hours(pile.air))
+        )
+    return found
+
+
+def _hours(draw: AirDraw | WaterDraw) -> float:
+    return 24.0 * draw.day_share
+
+
+def _minutes_now(draw: AirDraw | WaterDraw) -> float:
+    flow = draw.flow_m3_s if isinstance(draw, AirDraw) else draw.flow_kg_s
+    return HOUR_MINUTES * draw.hour_share if flow > 0 and draw.day_share > 0 else 0.0
+
+
+def _bearable(pile: DoseInputs) -> Estimate | None:
+    """The season draw, or a part of the heat made where that is more; None where the season draw is not known."""
+    season, made = pile.season_draw_w, pile.made_w
+    if season is None or made is None:
+        return season
+    value, low, high = (
+        max(power, part * of, 0.0)
+        for power, part, of in (
+            (season.value, PART_OF_MADE.value, made.value),
+            (season.low, PART_OF_MADE.low, made.low),
+            (season.high, PART_OF_MADE.high, made.value),
+        )
+    )
+    return Estimate(value, low, max(high, value), "derived")
+
+
+def _share_of_drawn(running: list[_Setting], target: Estimate | None) -> Amount | None:
+    """A wanted draw over the heat drawn, or None where either is not known or nothing sensible."""
+    drawn = [setting.drawn_w for setting in running if setting.drawn_w is not None]
+    if target is None or len(drawn) < len(running) or sum(drawn) <= 0:
+        return None
+    return Amount(*(max(0.0, power) / sum(drawn) for power in (target.value, target.low, target.high)))
+
+
+def _at_least_a_pulse(wanted: Amount, minutes: float) -> Amount:
+    """Never so short that only the tube is flushed, but always clearly less than now."""
+    value = min(max(wanted.value, SHORTEST_PULSE.value), LEAST_CUT * minutes)
+    low = min(max(wanted.low, SHORTEST_PULSE.low), value)
+    return Amount(value, low, max(value, min(wanted.high, MOST_LEFT * minutes)))
+
+
+def _raised(setting: _Setting, share: Amount) -> Dose:
+    """More minutes; more flow for what runs all hour."""
+    least = LEAST_RISE * setting.minutes
+    if least < HOUR_MINUTES:
+        return _timer(setting.of, Amount(*(_clipped(setting.minutes * part, least, HOUR_MINUTES) for part in share)))
+    of: Dimension = "water_flow" if setting.of == _PUMP else "air_flow"
+    return Dose(of, *scaled(RAISED_BLINDLY, setting.flow), dimension=of)
+
+
+def _timer(of: str, minutes: Amount) -> Dose:
+    return Dose(of, *minutes, dimension="minutes_per_hour")
+
+
+def _heat_capacity(pile: DoseInputs) -> float:
+    """Of the whole heap. [J/K]"""
+    moisture = pile.moisture.value
+    return pile.mass_kg.value * ((1.0 - moisture) * DRY_MATTER_HEAT + moisture * WATER_HEAT)
+
+
+def _days(heat_j: float, power_w: float) -> float:
+    if heat_j == 0:
+        return 0.0
+    return heat_j / power_w / DAY_SECONDS if power_w > 0 else LONGEST_PAUSE_DAYS
+
+
+def _clipped(value: float, low: float, high: float) -> float:
+    return min(max(value, low), high)

@@ -1,0 +1,341 @@
+"""What each action would buy: the same members run with and without it, compared in pairs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+from typing import Final
+
+import numpy as np
+
+from service.actions.dosing.records import Dose
+from service.actions.rank import NEXT_TO_NOTHING
+from service.heat.learning.learned import Learned, learned
+from service.heat.physics.arrays import Array
+from service.heat.physics.balance import quantiles
+from service.heat.physics.kernel import Run, simulate
+from service.heat.physics.members import members
+from service.heat.physics.piles import (
+    WATER_HEAT,
+    Piles,
+    State,
+    dry_matter,
+    heat_capacity,
+    joined,
+    temperatures,
+    with_cover,
+)
+from service.heat.physics.spread import points
+from service.heat.physics.wanted import FRESH_MIX, WATER_WANTED, WELL_FED
+from service.units.estimate import Estimate, PileEstimate
+
+LONGEST_DAYS: Final = 60.0
+"""What-ifs look no further ahead; beyond it the weather is anybody's guess."""
+STEP_H: Final = 24.0
+"""Step of the runs; for its error see `kernel.simulate`. Members are compared in pairs, so most of it cancels. [h]"""
+HOT_C: Final = 40.0
+"""A hot day is one with the core at or above this [degC]."""
+LEAST_SHARE: Final = 0.01
+"""A gain under this share of the usable heat, and under LEAST_HOT_DAYS, is too small to matter (our own). [1]"""
+LEAST_HOT_DAYS: Final = 0.5
+"""Half a hot day; see LEAST_SHARE. [days]"""
+
+LOST: Final = -1e-6
+"""The gain of what likely loses heat is at most this, so that its sign tells (our own). [1]"""
+
+ADDED_WATER_C: Final = 10.0
+WATER_REACHES: Final = (0.3, 0.9)
+NITROGEN_REACHES: Final = (0.1, 0.6)
+"""Share of the heap that poured water, and feed, really reach; between these bounds (our own)."""
+LOOSER: Final = (1.0, 2.0)
+ROOMIER: Final = (1.05, 1.15)
+"""Factors on permeability at the same air space, and on the volume, of a heap that was laid back loosely (our own)."""
+FREED: Final = (1.0, 1.8)
+"""Factor on the pace of decay where air comes back to clumps that had none. The model has one air for the whole heap
+and cannot see clumps, so this is assumed of a heap that is said to lack air, and no finding (our own)."""
+WARMTH_KEPT: Final = (0.65, 0.9)
+"""Share of its warmth over freezing that a heap keeps while it is opened, a layer at a time (our own; a turned heap is
+said to lose some 5-15 K of 60 and to win them back within days)."""
+VENT_DRAUGHT: Final = 0.6
+"""Share of the free draught under film with an open ridge (our own)."""
+FRESH_C: Final = 10.0
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """What an action changes up to the horizon: heat [J], hot days, and the share of members that gain heat.
+
+    Heat is what is drawn by then plus what is left in the heap; of a change of the draw only as far as it is above the
+    goal's limit (see `heat_counted`). `by_member` holds heat and hot days for each member, (2, n).
+    """
+
+    heat_j: Estimate
+    hot_days: Estimate
+    chance_of_gain: float
+    share_of_heat: float
+    by_member: Array
+
+    @property
+    def can_be_told(self) -> bool:
+        """Whether heat or hot days differ from nothing with four members in five agreeing."""
+        return any(not spread.low <= 0.0 <= spread.high for spread in (self.heat_j, self.hot_days))
+
+    @property
+    def loses(self) -> bool:
+        """Whether it likely loses heat without a hot day won."""
+        return self.heat_j.value < 0.0 and self.hot_days.value <= 0.0
+
+    def too_small(self, usable_j: float) -> bool:
+        """Whether the gain matters to nobody: hardly any of the usable heat, and not half a hot day."""
+        return self.heat_j.value < LEAST_SHARE * usable_j and self.hot_days.value < LEAST_HOT_DAYS
+
+    def gain(self, usable_j: float) -> float:
+        """For the ranking, see `gain_of`."""
+        heat, hot = self.heat_j, self.hot_days
+        small = self.too_small(usable_j)
+        return gain_of((heat.low, heat.value), (hot.low, hot.value), self.share_of_heat, small=small)
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """The heap left as it is and the effect of each action.
+
+    `core_c` is the core by day and member, `told_c` the same as its range should be told, `made_j` the heat made up to
+    the last day, `heap` the members all of this rests on, `usable_j` the heat that is still usable, beside which a gain
+    may be too small to matter.
+    """
+
+    days: Array
+    core_c: Array
+    told_c: Array
+    made_j: float
+    effects: Mapping[str, Effect]
+    heap: Learned
+    usable_j: float = 0.0
+
+    def gains(self) -> dict[str, float]:
+        """What each action gains, for the ranking; see `gain_of`."""
+        return {action: effect.gain(self.usable_j) for action, effect in self.effects.items()}
+
+
+def gain_of(heat: tuple[float, float], hot_days: tuple[float, float], share: float, *, small: bool) -> float:
+    """Share of the heap's heat that an action clearly gains; 0 where that cannot be told from nothing.
+
+    NEXT_TO_NOTHING where it is clear but too small to matter, and below 0 where the action likely loses heat without a
+    hot day won. `heat` and `hot_days` are the low end and the middle.
+    """
+    if heat[1] < 0.0 and hot_days[1] <= 0.0:
+        return min(share, LOST)
+    if heat[0] <= 0.0 and hot_days[0] <= 0.0:
+        return 0.0
+    return NEXT_TO_NOTHING if small else share
+
+
+Change = Callable[[Piles, State, Sequence[Dose]], tuple[Piles, State]]
+
+
+def look_ahead(
+    estimate: PileEstimate,
+    actions: Mapping[str, Sequence[Dose]],
+    days: float,
+    heap: Learned | None = None,
+    *,
+    usable_j: float = 0.0,
+    keep_above_c: float = HOT_C,
+) -> Ahead:
+    """Run the heap as it is and with each action that the model knows, on members that fit its log.
+
+    Parameters
+    ----------
+    estimate
+        The heap today.
+    actions
+        Advised actions with their doses; those the model does not know get no effect.
+    days
+        To the goal's date; cut at LONGEST_DAYS.
+    heap
+        The members, where somebody has asked for them already.
+    usable_j
+        Heat that is still usable. [J]
+    keep_above_c
+        The goal's limit, by which changes of the draw are judged. [degC]
+    """
+    horizon = horizon_of(days)
+    known = heap or learned(estimate)
+    names = modelled(actions)
+    blocks = with_and_without(estimate, known.piles, known.state, {name: actions[name] for name in names})
+    weather = known.weather(horizon).repeated(len(blocks))
+    piles = joined([p for p, _ in blocks])
+    run = simulate(piles, joined([s for _, s in blocks]), weather, horizon, STEP_H)
+    heat = heat_counted(run, piles, keep_above_c, weather.air_c[0]).reshape(2, len(blocks), -1)
+    hot = run.hot_days(HOT_C).reshape(len(blocks), -1)
+    made = float(np.median(run.ledger["made"][: known.weights.size]))
+    effects = effects_of(names, heat, hot, made, horizon)
+    core = run.core_c[:, : known.weights.size]
+    return Ahead(run.days, core, known.told_core(run.days, core), made, effects, known, usable_j)
+
+
+def horizon_of(days: float) -> float:
+    """How far what-ifs look towards a goal. [days]"""
+    return min(max(days, 1.0), LONGEST_DAYS)
+
+
+def modelled(actions: Iterable[str]) -> list[str]:
+    """Those of the actions that the model can carry out."""
+    return [name for name in actions if name in CHANGES or name in REBUILDS]
+
+
+def with_and_without(
+    estimate: PileEstimate, piles: Piles, state: State, actions: Mapping[str, Sequence[Dose]]
+) -> list[tuple[Piles, State]]:
+    """The members as they are, and after each action."""
+    changed = [
+        fresh_heap(estimate) if name in REBUILDS else CHANGES[name](piles, state, doses)
+        for name, doses in actions.items()
+    ]
+    return [(piles, state), *changed]
+
+
+def effects_of(names: Sequence[str], heat_j: Array, hot_days: Array, made_j: float, days: float) -> dict[str, Effect]:
+    """The effect of each action, from heat of both counts, (2, blocks, n), and hot days, (blocks, n).
+
+    The first block is the heap as it is, the others those with each action.
+    """
+    heat = gained(names, heat_j)
+    return {
+        name: _effect(heat[place], hot_days[place + 1] - hot_days[0], made_j, days) for place, name in enumerate(names)
+    }
+
+
+def gained(names: Sequence[str], heat_j: Array) -> Array:
+    """Heat gained by each action, (actions, n), each by the count that it is judged by. [J]"""
+    counts = [1 if name in CHANGES_OF_THE_DRAW else 0 for name in names]
+    return np.array([heat_j[count, place + 1] - heat_j[count, 0] for place, count in enumerate(counts)])
+
+
+def heat_counted(run: Run, piles: Piles, limit_c: float | Array, air_c: Array) -> Array:
+    """Heat drawn by the end plus what is then left in the heap, in two counts, (2, n). [J]
+
+    First all that was drawn, and what is left above the air outside; then only what was drawn with the core at or above
+    the limit, and what is left above the limit: what is drawn below it only keeps the heap from coming back.
+    """
+    drawn = np.diff(run.drawn_j, axis=0)
+    celsius, capacity = temperatures(piles, run.state), heat_capacity(piles, run.state)
+
+    def left(above_c: float | Array) -> Array:
+        result: Array = (capacity * np.maximum(celsius - above_c, 0.0)).sum(axis=0)
+        return result
+
+    useful = (drawn * run.share_above(limit_c)).sum(axis=0)
+    return np.array([drawn.sum(axis=0) + left(air_c), useful + left(limit_c)])
+
+
+def _effect(heat_j: Array, hot_days: Array, made_j: float, horizon: float) -> Effect:
+    heat, hot = _range(heat_j), _range(hot_days)
+    share = max(heat.value / made_j if made_j > 0 else 0.0, hot.value / horizon)
+    return Effect(heat, hot, float((heat_j > 0).mean()), share, np.array([heat_j, hot_days]))
+
+
+def _range(values: Array) -> Estimate:
+    low, median, high = quantiles(values)
+    return Estimate(median, low, high, "derived")
+
+
+def _watered(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+    dry = dry_matter(piles, state)
+    wanted = np.maximum(dry * WATER_WANTED / (1 - WATER_WANTED) - state.water_kg, 0.0)
+    added = wanted * points("water_reach", piles.rate.size).between(*WATER_REACHES)
+    heat = WATER_HEAT * added * ADDED_WATER_C
+    return piles, replace(state, water_kg=state.water_kg + added, enthalpy_j=state.enthalpy_j + heat)
+
+
+def _fed(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+    reach = points("feed_reach", piles.rate.size).between(*NITROGEN_REACHES)
+    better = piles.nitrogen + reach * np.maximum(WELL_FED - piles.nitrogen, 0.0)
+    return replace(piles, nitrogen=better), state
+
+
+def _loosened(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+    looser = points("permeability", piles.rate.size).between(*LOOSER)
+    kept = points("warmth_kept", piles.rate.size).between(*WARMTH_KEPT)
+    roomier = points("room_gained", piles.rate.size).between(*ROOMIER)
+    opened = replace(
+        piles,
+        permeability_m2=piles.permeability_m2 * looser,
+        volume_m3=piles.volume_m3 * roomier,
+        rate=piles.rate * points("freed", piles.rate.size).between(*FREED),
+    )
+    return opened, replace(state, enthalpy_j=state.enthalpy_j * kept)
+
+
+def _set_draw(piles: Piles, doses: Sequence[Dose], pick: Callable[[Array, float], Array]) -> Piles:
+    """Set fan and pump to the minutes of the doses; `pick` keeps the change to one direction."""
+    changed = {}
+    for dose in doses:
+        if dose.of == "air_minutes_per_hour":
+            changed["air_share"] = pick(piles.air_share, dose.value / 60)
+        if dose.of == "water_minutes_per_hour":
+            changed["water_hour_share"] = pick(piles.water_hour_share, dose.value / 60)
+        if dose.of == "hours_per_day":
+            changed["water_day_share"] = np.full(piles.rate.size, dose.value / 24)
+    return replace(piles, **changed)
+
+
+def _drawn_less(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+    return _set_draw(piles, doses, np.minimum), state
+
+
+def _drawn_more(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+    return _set_draw(piles, doses, np.maximum), state
+
+
+def _paused(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+    days = next((dose.value for dose in doses if dose.of == "pause_days"), 0.0)
+    return replace(piles, draw_from_day=np.full(piles.rate.size, days)), state
+
+
+def _vented(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+    return replace(piles, draught_left=np.maximum(piles.draught_left, VENT_DRAUGHT)), state
+
+
+CHANGES: Final[Mapping[str, Change]] = MappingProxyType(
+    {
+        "add_water": _watered,
+        "add_nitrogen": _fed,
+        "loosen_pile": _loosened,
+        "reduce_draw": _drawn_less,
+        "raise_draw": _drawn_more,
+        "pause_draw": _paused,
+        "open_vent_in_film": _vented,
+        "cover_with_clear_film": lambda piles, state, doses: (with_cover(piles, "clear_film"), state),
+        "insulate": lambda piles, state, doses: (with_cover(piles, "straw"), state),
+        "lift_cover": lambda piles, state, doses: (with_cover(piles, "none"), state),
+    }
+)
+"""How the model carries out each action it knows."""
+
+REBUILDS: Final = frozenset({"build_new_pile"})
+CHANGES_OF_THE_DRAW: Final = frozenset({"reduce_draw", "pause_draw", "raise_draw"})
+"""Moves that only take heat sooner or later: judged by what comes out above the goal's limit."""
+
+
+def fresh_heap(estimate: PileEstimate) -> tuple[Piles, State]:
+    """A new heap of the same mass, from a good mix, at the temperature of its materials."""
+    fresh = replace(
+        estimate,
+        age_days=0.0,
+        moisture=_around(FRESH_MIX["moisture"], 1.08),
+        fast_share=_around(FRESH_MIX["fast"], 1.5),
+        slow_share=_around(FRESH_MIX["slow"], 1.2),
+        cn_degradable=_around(FRESH_MIX["cn"], 1.3),
+        core_c=_around(FRESH_C, 1.3),
+        outer_c=FRESH_C,
+        history=(),
+    )
+    piles, state, _ = members(fresh)
+    return piles, state
+
+
+def _around(value: float, factor: float) -> Estimate:
+    return Estimate(value, value / factor, value * factor, "assumed")

@@ -1,0 +1,201 @@
+"""The whole flow: status, picture, rules, ranking, answer."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any, Literal
+
+from rules.actions.records import NOT_FOR_NOTHING
+from rules.catalogue import SOURCE_LANGUAGE, said, speaking, texts_in
+from rules.engine.infer import Inference, cautions_beside, infer
+from rules.language.model import Act, Rule
+from rules.tables.emergency import numbers_to_call
+from rules.version import knowledge_version
+from service.actions.dosage import dose_inputs
+from service.actions.doses import Dose, doses_for
+from service.actions.rank import FIRE_ACTION, Advised, rank
+from service.actions.rough import Considered, rough_gains
+from service.actions.whatif import Ahead, look_ahead
+from service.answer.ahead import effect_shown, outlook_shown
+from service.answer.causes import likely_causes
+from service.answer.heat import balance_shown, energy_shown, tonight_shown
+from service.answer.moves import action_shown, cautions_told, warnings
+from service.answer.plan import plan_shown
+from service.answer.quantities import quantity
+from service.answer.words import headline, say
+from service.facts.record import Assumption
+from service.heat.learning.carried import learned_shown
+from service.heat.learning.learned import Learned
+from service.picture.picture import Picture, learned_picture, picture_of
+from service.status.models import Status
+from service.units.quantities import System
+from service.worth.ask import ask_next
+
+Effects = Literal["none", "full"]
+
+SOONEST_LOOK_DAYS = 1 / 24
+LATEST_LOOK_DAYS = 14.0
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """How an answer was asked for."""
+
+    effects: Effects
+    system: System
+    language: str = SOURCE_LANGUAGE
+
+
+def advise(
+    status: Status, effects: Effects = "full", units: System | None = None, language: str = SOURCE_LANGUAGE
+) -> dict[str, Any]:
+    """Ranked actions with reasons, doses and cautions, and the heat account beside them.
+
+    Parameters
+    ----------
+    status
+        What is known of the heap.
+    effects
+        `full` runs the what-ifs of each action, `none` leaves them out.
+    units
+        Units of the answer; the status's own where None.
+    language
+        One of `rules.catalogue.languages()`.
+
+    Returns
+    -------
+    dict
+        The answer, ready to be written as JSON. The same status with `as_of` gives the same answer.
+    """
+    with speaking(texts_in(language)):
+        return _answer(status, effects, units or status.units, language)
+
+
+def _answer(status: Status, effects: Effects, system: System, language: str) -> dict[str, Any]:
+    picture, heap = learned_picture(status) if effects == "full" else (picture_of(status), None)
+    found = infer(picture.derived.facts)
+    ranked = ranked_for(picture, found)
+    doses = doses_of(picture, ranked)
+    ahead = None if heap is None else looked_ahead(picture, doses, heap)
+    gains = ahead.gains() if ahead else rough_gains([Considered(picture, doses)])[0]
+    ranked = ranked_for(picture, found, gains) if gains else ranked
+    cautions = cautions_beside(found, [item.action.id for item in ranked])
+    asked = Asked(effects, system, language)
+    return answer_for(picture, found, ranked, doses=doses, ahead=ahead, cautions=cautions, asked=asked)
+
+
+def looked_ahead(picture: Picture, doses: Mapping[str, Sequence[Dose]], heap: Learned | None) -> Ahead:
+    """The what-ifs of what is advised, to the goal's date and above its limit."""
+    goal, usable_j = picture.goal, picture.accounts.usable_left.value
+    return look_ahead(picture.estimate, doses, goal.days, heap, usable_j=usable_j, keep_above_c=goal.keep_core_above_c)
+
+
+def doses_of(picture: Picture, ranked: Sequence[Advised]) -> dict[str, list[Dose]]:
+    """The doses of each ranked action, by its id."""
+    inputs = dose_inputs(picture)
+    return {item.action.id: doses_for(item.action.id, inputs) for item in ranked}
+
+
+def answer_for(
+    picture: Picture,
+    found: Inference,
+    ranked: Sequence[Advised],
+    *,
+    doses: Mapping[str, Sequence[Dose]],
+    ahead: Ahead | None,
+    cautions: Sequence[Rule],
+    asked: Asked,
+) -> dict[str, Any]:
+    """The whole answer from what was found and decided; in the texts of whoever is speaking."""
+    status, system = picture.status, asked.system
+    on_hand = None if status.on_hand is None else frozenset(status.on_hand)
+    told = cautions_told([item.action.id for item in ranked], cautions, found)
+    actions = [
+        action_shown(
+            place,
+            item,
+            doses=doses.get(item.action.id, ()),
+            effect=effect_shown(ahead, item.action.id, system),
+            cautions=told[place - 1],
+            above=frozenset(rule.id for earlier in told[: place - 1] for rule in earlier),
+            found=found,
+            on_hand=on_hand,
+            system=system,
+            read_in=status.heap_read_in,
+        )
+        for place, item in enumerate(ranked, start=1)
+    ]
+    look = _look_again(ranked[0], status.as_of)
+    return {
+        "id": _identity(status, asked),
+        "learned": None if ahead is None else learned_shown(status, ahead.heap.chosen),
+        **_summary(actions, look, status, system),
+        "phase": found.facts["phase"],
+        "tonight": tonight_shown(picture, system),
+        "actions": actions,
+        "avoid": warnings(found, actions, system),
+        "likely_causes": likely_causes(found, [item.action.id for item in ranked], system),
+        "heat_balance": balance_shown(picture.accounts, system),
+        "energy": energy_shown(picture, system),
+        "draw_plan": plan_shown(picture.plan, picture, system),
+        "outlook": outlook_shown(ahead, picture, system),
+        "assumed": [_assumed(assumption, system) for assumption in picture.derived.assumed],
+        "read_as": [{"field": read.pointer, "given": read.given, "read_as": read.read_as} for read in status.read_as],
+        "ask_next": ask_next(picture, ranked[0].action.id, ahead, weighed=asked.effects == "full"),
+        "look_again": look,
+    }
+
+
+def _summary(actions: list[dict[str, Any]], look: dict[str, str], status: Status, system: System) -> dict[str, Any]:
+    """When, until when, by what knowledge, and the gist."""
+    return {
+        "as_of": status.as_of.isoformat(),
+        "valid_until": look["at"],
+        "knowledge_version": knowledge_version(),
+        "units": system,
+        "headline": headline(actions),
+        "say": say(actions, look, status.emergency_number),
+        "call": list(numbers_to_call(status.emergency_number)) if actions[0]["action"] == FIRE_ACTION else [],
+    }
+
+
+def ranked_for(picture: Picture, found: Inference, gains: Mapping[str, float] | None = None) -> list[Advised]:
+    """The ranking for one heap, by simulated gains where there are any."""
+    on_hand = picture.status.on_hand
+    return rank(
+        found.fired,
+        on_hand=None if on_hand is None else frozenset(on_hand),
+        freezing=found.facts.get("freezing") is True,
+        gains=gains,
+        cool_soon=found.facts.get("cool_soon") is True,
+        without=_comes_to_nothing(picture, found),
+    )
+
+
+def _comes_to_nothing(picture: Picture, found: Inference) -> frozenset[str]:
+    """Moves that rules ask for, but of which no amount is wanted."""
+    asked = {rule.gives.action for rule in found.fired if isinstance(rule.gives, Act)} & NOT_FOR_NOTHING
+    if not asked:
+        return frozenset()
+    inputs = dose_inputs(picture)
+    return frozenset(action for action in asked if not doses_for(action, inputs))
+
+
+def _look_again(first: Advised, as_of: datetime) -> dict[str, str]:
+    days = min(max(first.action.look_again_days, SOONEST_LOOK_DAYS), LATEST_LOOK_DAYS)
+    return {"at": (as_of + timedelta(days=days)).isoformat(), "watch_for": said(f"action.{first.action.id}.watch_for")}
+
+
+def _identity(status: Status, asked: Asked) -> str:
+    """Sixteen hexadecimal digits that follow from the status, the knowledge and what was asked."""
+    parts = (status.model_dump_json(), asked.effects, asked.system, asked.language, knowledge_version())
+    return hashlib.sha256("|".join(parts).encode()).hexdigest()[:16]
+
+
+def _assumed(assumption: Assumption, system: System) -> dict[str, Any]:
+    shown = quantity(assumption.estimate, assumption.quantity, system)
+    assert shown is not None
+    return {"field": assumption.pointer, **shown, "why": assumption.why}

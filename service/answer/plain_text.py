@@ -1,0 +1,246 @@
+"""An answer or a problem as text for a terminal or a message."""
+
+from __future__ import annotations
+
+import math
+import shutil
+import sys
+import textwrap
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any, Final
+
+from rules.tables.materials import MATERIALS
+from service.actions.rank import FIRE_ACTION
+from service.answer.brief import brief
+from service.answer.words import WHEN, life_cautions
+from service.problems.problem import Problem
+from service.render.wording import shown, unit_of_amount
+
+WIDTH = 100
+"""Characters in a line where no terminal says how many it has."""
+LARGE: Final = 1e6
+"""From here numbers are told in millions, as people say them."""
+ONE_DIGIT: Final = 0
+TWO_DIGITS: Final = 1
+"""Digits behind the first where the range is wider than the number, and where it is narrower (our own)."""
+MOST_REASONS = 3
+"""Reasons told for each action; the JSON answer has them all."""
+DOSE_WORDS = {
+    "air_flow": "air flow",
+    "water_flow": "water flow",
+    "air_minutes_per_hour": "fan",
+    "water_minutes_per_hour": "pump",
+    "hours_per_day": "draw",
+    "cover_area": "cover",
+    "pause_days": "pause",
+}
+FLOW_NAMES = (
+    ("made", "made by rot"),
+    ("lost.ground_and_air", "lost to ground and air"),
+    ("lost.evaporation", "lost by evaporation"),
+    ("drawn.air.sensible", "drawn by air, as warmth"),
+    ("drawn.air.latent", "drawn by air, as vapour"),
+    ("drawn.water", "drawn by water"),
+    ("stored", "stored (minus: given up)"),
+    ("unexplained", "unexplained"),
+)
+ENERGY_NAMES = (
+    ("total", "in the dry matter"),
+    ("usable_left", "still usable"),
+    ("burst_draw", "burst draw, for hours"),
+    ("season_draw", "season draw, to the goal's date"),
+    ("asked", "asked of it now"),
+)
+TONIGHT_NAMES = (
+    ("needed", "the house needs"),
+    ("from_pile", "the heap can give"),
+    ("short_by", "left for the stove"),
+)
+
+
+ALL: Final = "All of it, with steps, reasons, sources and figures: --all"
+"""Where the rest of a short answer is."""
+
+
+def brief_as_text(answer: dict[str, Any]) -> str:
+    """What to do first in at most 120 words."""
+    lines = [
+        wrapped for line in brief(answer, _dose) for wrapped in _wrap(line.strip(), "     ", line[: _indent(line)])
+    ]
+    return "\n".join(lines)
+
+
+def _indent(line: str) -> int:
+    return len(line) - len(line.lstrip())
+
+
+def as_text(answer: dict[str, Any]) -> str:
+    """The whole answer as plain text, the first thing to do first."""
+    soon = life_cautions(answer["actions"], soon=True)
+    cautions = [line for caution in soon for line in _wrap(f"Take care: {caution['text']}", "   ", "")]
+    fire = answer["actions"][0]["action"] == FIRE_ACTION  # then going away comes before anything else
+    lines = [answer["headline"], *cautions, ""] if fire else [*cautions, answer["headline"], ""]
+    for action in answer["actions"]:
+        lines += action_as_text(action, soon)
+    lines += _avoid(answer["avoid"])
+    lines += _draw_plan(answer["draw_plan"])
+    lines += _quantities("Tonight", answer["tonight"], TONIGHT_NAMES)
+    lines += _quantities("Heat now", answer["heat_balance"], FLOW_NAMES)
+    lines += _quantities("Energy", answer["energy"], ENERGY_NAMES)
+    lines += _assumed(answer["assumed"])
+    lines += _ask_next(answer["ask_next"])
+    look = answer["look_again"]
+    lines += list(_wrap(f"Look again {look['at'][:16].replace('T', ' ')}: {look['watch_for']}", ""))
+    return "\n".join(lines)
+
+
+def problem_as_text(problem: Problem) -> str:
+    """A problem as one line and one more for each field."""
+    lines = [problem.detail]
+    for error in problem.errors:
+        parts = [f"{error['pointer'] or '(whole body)'}: {error['detail']}"]
+        if error.get("read") is not None:
+            parts.append(f"read {error['read']}")
+        if error.get("allowed") is not None:
+            parts.append(f"allowed {error['allowed']}")
+        lines.append("  " + "; ".join(parts))
+    return "\n".join(lines)
+
+
+def quantity_as_text(quantity: dict[str, Any] | None) -> str:
+    """A quantity with its range, e.g. `380 gal (215 to 510)`."""
+    if quantity is None:
+        return "cannot be told"
+    numbers = [quantity[key] for key in ("value", "low", "high")]
+    unit = unit_of_amount(quantity)
+    scale, word = (1e6, " million") if max(map(abs, numbers)) >= LARGE else (1.0, "")
+    step = _step(numbers[0], numbers[2] - numbers[1]) / scale
+    value, low, high = (_rounded(number / scale, step) for number in numbers)
+    if low == high:
+        return f"{value}{word} {unit}"
+    if low == "0" and numbers[1] >= 0:
+        return f"up to {high}{word} {unit}"
+    return f"{value}{word} {unit} ({low} to {high}{word})"
+
+
+def _step(value: float, spread: float) -> float:
+    """What a number is rounded to, so that it has no more digits than its range allows; 0 where that is narrow."""
+    if spread <= 0 or not math.isfinite(spread):
+        return 0.0
+    digits = ONE_DIGIT if spread >= abs(value) else TWO_DIGITS
+    return float(10.0 ** (math.floor(math.log10(max(abs(value), spread / 2))) - digits))
+
+
+def _rounded(number: float, step: float) -> str:
+    return shown(round(number / step) * step if step else number)
+
+
+def width() -> int:
+    """Characters in a line: those of the terminal, where there is one."""
+    return min(WIDTH, shutil.get_terminal_size((WIDTH, 24)).columns) if sys.stdout.isatty() else WIDTH
+
+
+def _wrap(text: str, indent: str, first: str | None = None) -> Iterator[str]:
+    yield from textwrap.wrap(text, width(), initial_indent=indent if first is None else first, subsequent_indent=indent)
+
+
+def _draw_plan(plan: dict[str, Any] | None) -> list[str]:
+    if plan is None:
+        return []
+    return ["How to draw:", *_wrap(f"{plan['text']} {plan['why']}", "  "), ""]
+
+
+def action_by_itself(actions: Sequence[dict[str, Any]], number: int) -> Iterator[str]:
+    """One action line by line, apart from the others: with those of its cautions that stand with an action above."""
+    action = actions[number - 1]
+    above = [
+        caution for other in actions for caution in other["cautions"] if caution["rule"] in action["cautions_above"]
+    ]
+    yield from action_as_text({**action, "cautions": [*above, *action["cautions"]]})
+
+
+def action_as_text(action: dict[str, Any], told: Sequence[dict[str, Any]] = ()) -> Iterator[str]:
+    """One action with its dose, steps, reasons, effect and cautions, line by line; without what was `told` before."""
+    head = f"{action['rank']}. {action['title']} - {WHEN[action['urgency']]} ({action['effort']})"
+    yield head
+    for dose in action["doses"]:
+        yield from _wrap("How much: " + _dose(dose), "     ", "   ")
+    for step in action["steps"]:
+        yield from _wrap(step, "     ", "   - ")
+    for reason in action["reasons"][:MOST_REASONS]:
+        yield from _wrap(f"Because: {reason['text']} [{reason['source']['cite']}]", "     ", "   ")
+    if len(action["reasons"]) > MOST_REASONS:
+        yield f"   (and {len(action['reasons']) - MOST_REASONS} more reasons; --json tells them all)"
+    effect = _effect(action["effect"])
+    if effect:
+        yield from _wrap(effect, "     ", "   ")
+    for caution in action["cautions"]:
+        if caution not in told:
+            yield from _wrap(f"Take care: {caution['text']}", "     ", "   ")
+    yield ""
+
+
+def _dose(dose: dict[str, Any]) -> str:
+    text = f"{_dose_name(dose['of'])} {quantity_as_text(dose)}"
+    if dose["split"] > 1:
+        text += f", in {dose['split']} parts"
+    instead = [f"{_dose_name(other['of'])} {quantity_as_text(other)}" for other in dose["or_instead"]]
+    return text + (f"; or instead: {', or '.join(instead)}" if instead else "")
+
+
+def _dose_name(of: str) -> str:
+    if of in DOSE_WORDS:
+        return DOSE_WORDS[of]
+    return MATERIALS[of].name if of in MATERIALS else of.replace("_", " ")
+
+
+def _effect(effect: dict[str, Any]) -> str:
+    if effect["heat_to_goal"] is None:
+        return ""
+    text = f"Expected: {quantity_as_text(effect['heat_to_goal'])} of heat to the goal's date"
+    if effect["hot_days_gained"] is not None:
+        text += f" and {quantity_as_text(effect['hot_days_gained'])} with a hot core"
+    if effect["chance_of_gain"] is not None:
+        text += f"; chance of any gain {round(100 * effect['chance_of_gain'])} %"
+    return f"{text}. {effect['note'] or ''}".rstrip()
+
+
+def _avoid(avoid: list[dict[str, Any]]) -> Iterator[str]:
+    if not avoid:
+        return
+    yield "Do not"
+    for item in avoid:
+        reasons = " ".join(reason["text"] for reason in item["reasons"])
+        yield from _wrap(f"{item['title']}: {reasons}", "     ", "   - ")
+    yield ""
+
+
+def _quantities(title: str, record: dict[str, Any], names: Iterable[tuple[str, str]]) -> Iterator[str]:
+    yield title
+    for path, name in names:
+        value: Any = record
+        for key in path.split("."):
+            value = value[key]
+        yield f"   {name:<32} {quantity_as_text(value)}"
+    if record.get("verdict"):
+        yield from _wrap(record["verdict"], "   ")
+    yield ""
+
+
+def _assumed(assumed: list[dict[str, Any]]) -> Iterator[str]:
+    if not assumed:
+        return
+    yield "Assumed, since nobody said"
+    for item in assumed:
+        value = "" if item["unit"] == "1" else f"{quantity_as_text(item)}; "
+        yield from _wrap(f"{item['field']}: {value}{item['why']}", "     ", "   - ")
+    yield ""
+
+
+def _ask_next(questions: list[dict[str, Any]]) -> Iterator[str]:
+    if not questions:
+        return
+    yield "What would help most to know"
+    for item in questions:
+        yield from _wrap(f"{item['question']} ({item['why']})", "     ", "   - ")
+    yield ""

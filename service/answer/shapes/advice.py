@@ -1,0 +1,347 @@
+"""The advice as it goes out, for the description of the interface and for the tests.
+
+Answers are written as bytes without passing through these models; the tests hold the two together.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from rules.language.model import SourceKind, Urgency
+from service.answer.shapes.draw_plan import DrawPlan
+from service.answer.shapes.heat import Effect, Energy, HeatBalance, Quantity, Tonight
+
+ActionId = str
+_Q = {"value": 340, "low": 190, "high": 480, "unit": "gal"}
+_SOURCE = {"kind": "handbook", "cite": "Richard and Trautmann, Getting the Right Mix, 1996"}
+_REASON = {
+    "rule": "moisture.too-dry",
+    "text": "A squeezed handful is dry. Rot needs the feel of a wrung-out rag to go on well.",
+    "facts": {"moisture_feel": "dry"},
+    "source": _SOURCE,
+}
+_CAUTION = {
+    "rule": "safety.gas-in-an-opened-heap",
+    "text": "An opened heap breathes out hot steam: do not lean over it.",
+    "gravity": "life",
+    "soon": False,
+    "brief": "Never lean over an opened heap.",
+    "source": _SOURCE,
+}
+_ASK = {
+    "question": "Is it dry?",
+    "field": "/moisture_feel",
+    "why": "Dry and wet heaps want opposite care.",
+    "changes_first_action": 0.41,
+    "heat_at_stake": 0.08,
+}
+_LOOK = {"at": "2026-01-22T07:30:00+00:00", "watch_for": "a core that stops falling within five days"}
+
+
+class Out(BaseModel):
+    """A part of the answer."""
+
+    model_config = ConfigDict(extra="forbid", use_enum_values=True)
+
+
+class LearnedShown(Out):
+    """Members of the model that fit the log of this heap."""
+
+    as_of: datetime = Field(description="The moment it was learned at.", examples=["2026-01-18T07:30:00+00:00"])
+    of: int = Field(description="The set of members it speaks of.", examples=[1])
+    members: list[int] = Field(description="Their numbers, each as often as it weighs.", examples=[[3, 17, 17, 204]])
+
+
+class SourceShown(Out):
+    """Who says so."""
+
+    kind: SourceKind = Field(
+        description="How a statement is backed; common_practice has no source.", examples=["handbook"]
+    )
+    cite: str = Field(description="The work, or how the statement was worked out.", examples=[_SOURCE["cite"]])
+
+
+class Reason(Out):
+    """A rule that fired."""
+
+    rule: str = Field(description="Rule id; `GET /rules/{id}` shows it whole.", examples=["moisture.too-dry"])
+    text: str = Field(description="Why, with the values that triggered it.", examples=[_REASON["text"]])
+    facts: dict[str, float | bool | str] = Field(
+        description="The facts the rule read, in SI-like units (`GET /rules/{id}` names them).",
+        examples=[{"moisture_feel": "dry"}],
+    )
+    source: SourceShown = Field(description="The backing of this statement.", examples=[_SOURCE])
+
+
+class CautionShown(Out):
+    """What to take care of while acting."""
+
+    rule: str = Field(description="Rule id.", examples=["safety.hot-water-and-steam"])
+    text: str = Field(description="What to take care of.", examples=["Steam scalds: stand upwind when you open it."])
+    gravity: Literal["life", "injury", "heap", "note"] = Field(
+        description="What it is to keep away: danger to life, to limb, to the heap, or nothing but a mistake.",
+        examples=["injury"],
+    )
+    soon: bool = Field(description="Whether it concerns the next hour.", examples=[False])
+    brief: str | None = Field(
+        description="The same in a few words, where it concerns life; stands in `say`.",
+        examples=["Never lean over an opened heap."],
+    )
+    source: SourceShown = Field(description="The backing of this statement.", examples=[_SOURCE])
+
+
+class DoseShown(Out):
+    """How much of something, with its 80 % range. Halves are given apart where `split` is 2."""
+
+    of: str = Field(
+        description="A material id, or air_flow, water_flow, air_minutes_per_hour, water_minutes_per_hour, "
+        "hours_per_day, cover_area, pause_days.",
+        examples=["water"],
+    )
+    value: float = Field(description="Most likely right amount, in `unit`.", examples=[340])
+    low: float = Field(description="Low end of the 80 % range, in `unit`.", examples=[190])
+    high: float = Field(description="High end of the 80 % range, in `unit`.", examples=[480])
+    unit: str = Field(description="Unit of the three numbers.", examples=["gal"])
+    per: Literal["m3", "yd3"] | None = Field(
+        description="Where nobody told the heap's size: the volume of heap the amount is for. Null: the amount is for "
+        "the whole of it.",
+        examples=[None],
+    )
+    split: int = Field(description="In how many parts to give it.", examples=[2])
+    or_instead: list[DoseShown] = Field(description="Other things that do the same; give one of them.", examples=[[]])
+
+
+class ActionShown(Out):
+    """One thing to do."""
+
+    rank: int = Field(description="Place in the list, from 1.", ge=1, examples=[1])
+    action: ActionId = Field(description="Action id.", examples=["add_water"])
+    title: str = Field(description="What to do, in a few words.", examples=["Add water"])
+    urgency: Urgency = Field(description="When to act.", examples=["today"])
+    effort: Literal["easy", "moderate", "hard"] = Field(description="How hard the work is.", examples=["moderate"])
+    doses: list[DoseShown] = Field(
+        description="How much of what; empty where no dose is needed or can be told.",
+        examples=[[{"of": "water", **_Q, "per": None, "split": 2, "or_instead": []}]],
+    )
+    steps: list[str] = Field(
+        description="How to do it, for today's weather.",
+        examples=[["Push a bar in and pour through the holes.", "Cover it again."]],
+    )
+    effect: Effect = Field(
+        description="What it is expected to gain; its parts are null with `effects=none` or where no what-if is run.",
+        examples=[{"heat_to_goal": None, "hot_days_gained": None, "chance_of_gain": 0.9, "note": None}],
+    )
+    reasons: list[Reason] = Field(description="The rules that ask for it.", examples=[[_REASON]])
+    cautions: list[CautionShown] = Field(
+        description="What to take care of, gravest first; an answer tells each caution once.",
+        examples=[[_CAUTION]],
+    )
+    cautions_above: list[str] = Field(
+        description="Rule ids of the cautions that hold here too and were told with an action above.",
+        examples=[["safety.current-outdoors"]],
+    )
+
+
+class AvoidShown(Out):
+    """A tempting wrong move."""
+
+    action: ActionId = Field(description="Action id.", examples=["add_nitrogen"])
+    title: str = Field(description="The move in a few words.", examples=["Add nitrogen"])
+    reasons: list[Reason] = Field(description="The rules against it.", examples=[[_REASON]])
+
+
+class LikelyCause(Out):
+    """What may explain a disappointing heap."""
+
+    cause: str = Field(description="Name of the finding.", examples=["too_dry"])
+    share: float = Field(description="Share of the belief in all causes found, 0 to 1.", ge=0, le=1, examples=[0.7])
+    rules: list[str] = Field(description="The rules that found it.", examples=[["moisture.too-dry"]])
+    no_action: str | None = Field(
+        description="Where it is likely (0.5 or more) and no action answers it: why not. Else null.", examples=[None]
+    )
+
+
+class Band(Out):
+    """A course over time with its 80 % band, one number for each moment of `at`."""
+
+    low: list[float] = Field(description="Low end.", examples=[[118, 114]])
+    median: list[float] = Field(description="Middle.", examples=[[120, 118]])
+    high: list[float] = Field(description="High end.", examples=[[122, 121]])
+
+
+class Outlook(Out):
+    """Where the core is going if nothing is changed."""
+
+    unit: str = Field(description="Unit of the temperatures.", examples=["degF"])
+    at: list[datetime] = Field(description="Moments ahead.", examples=[["2026-01-19T07:30:00+00:00"]])
+    core: Band = Field(description="Core.", examples=[{"low": [118], "median": [120], "high": [122]}])
+    days_until_cool: Quantity | None = Field(
+        description="Days until the core falls below the goal's limit.",
+        examples=[{"value": 30, "low": 14, "high": 60, "unit": "days"}],
+    )
+
+
+class Assumed(Out):
+    """A value nobody gave and the answer rests on, with its 80 % range."""
+
+    field: str = Field(description="Where it would be given, as a JSON pointer.", examples=["/pile/moisture"])
+    value: float = Field(description="The value assumed, in `unit`.", examples=[48])
+    low: float = Field(description="Low end, in `unit`.", examples=[40])
+    high: float = Field(description="High end, in `unit`.", examples=[55])
+    unit: str = Field(description="Unit of the three numbers.", examples=["%"])
+    why: str = Field(description="Why it was assumed.", examples=["taken from the squeeze test"])
+
+
+class ReadAsShown(Out):
+    """A name that was given by a synonym."""
+
+    field: str = Field(description="Where, as a JSON pointer.", examples=["/pile/ingredients/0/material"])
+    given: str = Field(description="What was given.", examples=["arborist chips"])
+    read_as: str = Field(description="The id it was read as.", examples=["wood_chips"])
+
+
+class AskNext(Out):
+    """A question worth answering."""
+
+    question: str = Field(
+        description="The question, in plain words.", examples=["Squeeze a handful: is it dry or damp?"]
+    )
+    field: str = Field(description="Where the answer goes, as a JSON pointer.", examples=["/moisture_feel"])
+    why: str = Field(description="Why it helps.", examples=["Dry and wet heaps want opposite care."])
+    changes_first_action: float | None = Field(
+        description="Chance that the answer changes the first action; null with `effects=none`.",
+        ge=0,
+        le=1,
+        examples=[0.41],
+    )
+    heat_at_stake: float | None = Field(
+        description="Share of the heap's heat to the goal that acting now is expected to lose against acting on the "
+        "answer; null with `effects=none`.",
+        ge=0,
+        examples=[0.08],
+    )
+
+
+class LookAgain(Out):
+    """When to come back."""
+
+    at: datetime = Field(description="When.", examples=[_LOOK["at"]])
+    watch_for: str = Field(description="What to watch for.", examples=[_LOOK["watch_for"]])
+
+
+class Advice(Out):
+    """Ranked actions for one pile, with what they rest on. A quantity that cannot be told is null."""
+
+    id: str = Field(
+        description="Follows from the status, the knowledge version and the question.", examples=["5f2c0e9a7d14b6c3"]
+    )
+    as_of: datetime = Field(description="The moment it speaks of.", examples=["2026-01-18T07:30:00+00:00"])
+    valid_until: datetime = Field(description="Ask again by then.", examples=[_LOOK["at"]])
+    knowledge_version: str = Field(
+        description="Changes with any rule, limit, material or text.", examples=["0a1b2c3d4e5f"]
+    )
+    units: Literal["metric", "us"] = Field(description="Units of this answer.", examples=["us"])
+    learned: LearnedShown | None = Field(
+        description="What the log taught of this heap: give it back in a later status as it is, and a week later it "
+        "counts. Null without a log, or where nothing was run.",
+        examples=[{"as_of": "2026-01-18T07:30:00+00:00", "of": 1, "members": [3, 17, 17, 204]}],
+    )
+    headline: str = Field(description="One sentence.", examples=["Add water today. A squeezed handful is dry."])
+    say: str = Field(
+        description="Plain text for a chat or a text message.",
+        max_length=320,
+        examples=["Add water today: 190 to 480 gallons. Look again 2026-01-22."],
+    )
+    call: list[str] = Field(
+        description="In a fire the numbers to call, your own first; else empty.", examples=[["112", "911"]]
+    )
+    phase: Literal["overheating", "warming", "falling", "hot", "holding", "spent", "cold", "unclear"] = Field(
+        description="Heat phase, the first that matches in this order.", examples=["falling"]
+    )
+    tonight: Tonight = Field(
+        description="What the house needs tonight and what the heap can give.",
+        examples=[{"needed": None, "from_pile": None, "short_by": None, "verdict": "Nothing is fitted."}],
+    )
+    actions: list[ActionShown] = Field(
+        description="What to do, most important first.",
+        examples=[
+            [
+                {
+                    "rank": 1,
+                    "action": "add_water",
+                    "title": "Add water",
+                    "urgency": "today",
+                    "effort": "moderate",
+                    "doses": [],
+                    "steps": [],
+                    "effect": {"heat_to_goal": None, "hot_days_gained": None, "chance_of_gain": None, "note": None},
+                    "reasons": [_REASON],
+                    "cautions": [],
+                    "cautions_above": [],
+                }
+            ]
+        ],
+    )
+    avoid: list[AvoidShown] = Field(
+        description="Tempting wrong moves.",
+        examples=[[{"action": "add_nitrogen", "title": "Add nitrogen", "reasons": [_REASON]}]],
+    )
+    likely_causes: list[LikelyCause] = Field(
+        description="What may be behind it, likeliest first.",
+        examples=[[{"cause": "too_dry", "share": 0.7, "rules": ["moisture.too-dry"], "no_action": None}]],
+    )
+    heat_balance: HeatBalance = Field(
+        description="Heat made, lost, drawn and stored now.",
+        examples=[
+            {
+                "made": None,
+                "lost": {"ground_and_air": None, "evaporation": None},
+                "drawn": {"air": {"sensible": None, "latent": None}, "water": None},
+                "stored": None,
+                "unexplained": None,
+            }
+        ],
+    )
+    energy: Energy = Field(
+        description="The ledger of energy; its entries never stand for each other.",
+        examples=[
+            {
+                "total": None,
+                "usable_left": None,
+                "burst_draw": None,
+                "season_draw": None,
+                "asked": None,
+                "verdict": "Nothing is asked of it.",
+            }
+        ],
+    )
+    draw_plan: DrawPlan | None = Field(
+        description="How to draw until the next reading; null where nothing is fitted to draw with.", examples=[None]
+    )
+    outlook: Outlook = Field(
+        description="Where the core is going; its lists are empty with `effects=none`.",
+        examples=[
+            {
+                "unit": "degF",
+                "at": ["2026-01-19T07:30:00+00:00"],
+                "core": {"low": [118], "median": [120], "high": [122]},
+                "days_until_cool": None,
+            }
+        ],
+    )
+    assumed: list[Assumed] = Field(
+        description="Every value that was assumed.",
+        examples=[[{"field": "/pile/moisture", "value": 48, "low": 40, "high": 55, "unit": "%", "why": "not given"}]],
+    )
+    read_as: list[ReadAsShown] = Field(
+        description="Names that were read by a synonym.",
+        examples=[[{"field": "/on_hand/0", "given": "tarpaulin", "read_as": "tarp"}]],
+    )
+    ask_next: list[AskNext] = Field(
+        description="The most useful questions left open.",
+        examples=[[_ASK]],
+    )
+    look_again: LookAgain = Field(description="When to come back and what to watch for.", examples=[_LOOK])

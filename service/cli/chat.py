@@ -1,0 +1,42 @@
+"""`warmheap chat`: the conversation of `POST /chat` in a terminal."""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import textwrap
+from typing import Any
+
+_ENDS = frozenset({"bye", "quit", "exit", "q", "goodbye", "done"})
+
+
+def add(commands: Any) -> None:
+    """Add the command to the subparsers of `warmheap`."""
+    parser = commands.add_parser("chat", help="talk about one heap in plain words; bye ends it")
+    parser.add_argument("--units", choices=["us", "metric"], help="how degrees are read that say neither °C nor °F")
+    parser.set_defaults(run=_run)
+
+
+def _run(options: argparse.Namespace) -> int:
+    from datetime import datetime
+
+    from service.answer.plain_text import width
+    from service.talk.chat.draft import Draft
+    from service.talk.chat.talk import turn
+
+    with contextlib.suppress(ImportError):
+        import readline  # noqa: F401 - its import gives `input` line editing and a history
+    draft = Draft() if options.units is None else Draft(status={"units": options.units})
+    print('Tell me about your heap. "help" says how, "undo" takes back, "bye" ends.')
+    while True:
+        try:
+            line = input("> ")[:2000]
+        except (EOFError, KeyboardInterrupt):
+            print()
+            return 0
+        if line.strip(" .!").lower() in _ENDS:
+            return 0
+        if line.strip():
+            reply = turn(draft, line, datetime.now().astimezone().replace(microsecond=0))
+            for part in reply.text.split("\n"):
+                print(textwrap.fill(part, width()))

@@ -1,0 +1,26 @@
+"""`warmheap mcp`: the tools for a language-model client that starts this as its child."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from importlib.util import find_spec
+from typing import Any
+
+
+def add(commands: Any) -> None:
+    """Add the command to the subparsers of `warmheap`."""
+    parser = commands.add_parser("mcp", help="serve tools to a language-model client on standard input and output")
+    parser.set_defaults(run=_run)
+
+
+def _run(options: argparse.Namespace) -> int:
+    if find_spec("mcp") is None:
+        print("The tools are not installed: pip install '.[mcp]' adds them.", file=sys.stderr)
+        return 2
+    import anyio
+
+    from service.talk.tools.server import serve_stdio
+
+    anyio.run(serve_stdio)
+    return 0

@@ -1,0 +1,89 @@
+"""`warmheap outlook`: the days ahead of one status, as text, JSON, a table or a chart."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import textwrap
+from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from service.course.outlook import Outlook
+
+WIDTH = 100
+SHOWN_DAYS = (0, 1, 2, 3, 5, 7, 10, 14, 21, 30, 45, 60, 75, 90)
+
+
+def add(commands: Any, read: Callable[[str], bytes]) -> None:
+    """Add the command to the subparsers of `warmheap`; `read` gives the bytes of a named file."""
+    parser = commands.add_parser("outlook", help="look up to 90 days ahead of one status")
+    parser.add_argument("file", metavar="FILE", help="a status as JSON; - reads standard input")
+    parser.add_argument("--days", metavar="N", help="how many days, 1 to 90 (default: to the goal's date, or 30)")
+    parser.add_argument("--keep-core-above", metavar="TEMPERATURE", help='limit for the core, such as "104 degF"')
+    parser.add_argument("--units", choices=["us", "metric"], help="answer in these units; bare numbers keep the file's")
+    form = parser.add_mutually_exclusive_group()
+    form.add_argument("--json", action="store_const", dest="form", const="json", help="print the whole answer as JSON")
+    form.add_argument("--csv", action="store_const", dest="form", const="csv", help="print a table, one row a day")
+    form.add_argument("--svg", action="store_const", dest="form", const="svg", help="print a chart")
+    parser.set_defaults(run=lambda options: _run(options, read))
+
+
+def _run(options: argparse.Namespace, read: Callable[[str], bytes]) -> int:
+    from service.answer.plain_text import problem_as_text
+    from service.api.outlook import days_from, with_limit
+    from service.outlook.answer import outlook_of
+    from service.problems.problem import Problem
+    from service.status.reading import read_status
+
+    try:
+        days = None if options.days is None else days_from(options.days)
+        status = read_status(read(options.file))
+        if options.keep_core_above is not None:
+            status = with_limit(status, options.keep_core_above)
+        text = _written(outlook_of(status, days), options)
+    except OSError as error:
+        print(f"{options.file} cannot be read: {error.strerror}", file=sys.stderr)
+        return 2
+    except Problem as problem:
+        print(problem_as_text(problem), file=sys.stderr)
+        return 2
+    sys.stdout.buffer.write(text.encode())
+    return 0
+
+
+def _written(outlook: Outlook, options: argparse.Namespace) -> str:
+    if options.form == "csv":
+        from service.outlook.table import outlook_as_csv
+
+        return outlook_as_csv(outlook, options.units)
+    if options.form == "svg":
+        from service.outlook.chart import outlook_as_svg
+
+        return outlook_as_svg(outlook, options.units) + "\n"
+    from pydantic_core import to_json
+
+    from service.outlook.answer import outlook_shown
+
+    shown = outlook_shown(outlook, options.units)
+    return to_json(shown, indent=2).decode() + "\n" if options.form == "json" else "\n".join(_lines(shown)) + "\n"
+
+
+def _lines(shown: dict[str, Any]) -> Iterator[str]:
+    """What is said, then the core and the air on a few days."""
+    if shown["warning"]:
+        yield from textwrap.wrap(shown["warning"], WIDTH)
+        yield ""
+    yield shown["title"]
+    yield ""
+    yield from textwrap.wrap(shown["description"], WIDTH)
+    yield ""
+    yield f"{'day':>4}  {'date':<10}  {'core ' + shown['core']['unit']:<24}  air {shown['outdoor']['unit']}"
+    for day in [day for day in SHOWN_DAYS if day < shown["days"]] + [shown["days"]]:
+        core, air = (_cell(shown[name], day) for name in ("core", "outdoor"))
+        yield f"{day:>4}  {shown['at'][day][:10]}  {core:<24}  {air}"
+
+
+def _cell(course: dict[str, Any], day: int) -> str:
+    low, median, high = (course[end][day] for end in ("low", "median", "high"))
+    return f"{median:.0f} ({low:.0f} to {high:.0f})"

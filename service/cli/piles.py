@@ -1,0 +1,181 @@
+"""`warmheap piles`: entered, listed, shown, advised on, taken out and brought in, deleted."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from pathlib import Path
+from typing import Any
+
+from service.cli.common import account_of, add_options, open_store, pile_named, print_table
+
+
+def add(commands: Any) -> None:
+    """Add the command."""
+    parser = commands.add_parser("piles", help="keep piles with their logs; alone, list them")
+    add_options(parser, _list)
+    actions = parser.add_subparsers(metavar="ACTION")
+    new = actions.add_parser("add", help="enter a pile")
+    new.add_argument("name", metavar="NAME")
+    new.add_argument("--units", choices=["us", "metric"], default="metric", help="units of its answers")
+    new.add_argument("--zone", default="UTC", metavar="ZONE", help="its time zone, such as Europe/Berlin")
+    add_options(new, _add)
+    for name, run, words in (
+        ("show", _show, "show what is known of a pile and how old it is"),
+        ("advice", _advice, "advise on a pile from its log, and keep the advice"),
+        ("export", _export, "write all of a pile to standard output or a file"),
+        ("delete", _delete, "delete a pile and all that was logged of it"),
+    ):
+        one = actions.add_parser(name, help=words)
+        one.add_argument("pile", metavar="PILE", help="name or id of the pile")
+        _more_options(name, one)
+        add_options(one, run)
+    bring = actions.add_parser("import", help="bring in a pile from a file made by export")
+    bring.add_argument("file", type=Path, metavar="FILE", help=".json or .csv")
+    add_options(bring, _import)
+    counts = actions.add_parser("counts", help="show what became of advice, by rule")
+    counts.add_argument("--json", action="store_true", help="print it as JSON")
+    add_options(counts, _counts)
+
+
+def _more_options(name: str, parser: argparse.ArgumentParser) -> None:
+    if name in ("show", "advice"):
+        parser.add_argument("--json", action="store_true", help="print it as JSON")
+    if name == "export":
+        parser.add_argument("--format", choices=["json", "csv"], default="json", help="kind of file (default: json)")
+        parser.add_argument("--output", type=Path, metavar="FILE", help="file to write; it must not exist")
+    if name == "delete":
+        parser.add_argument("--yes", action="store_true", help="delete it for good")
+
+
+def _list(options: argparse.Namespace) -> int:
+    from service.logbook.store.piles import pile_shown, piles_of
+
+    account = account_of(open_store(), options.account)
+    with open_store().reading() as session:
+        shown = [pile_shown(session, pile) for pile in piles_of(session, account)]
+    rows = [(p["id"], p["name"], p["readings"], p["work"], p["advice"], p["newest_reading_at"]) for p in shown]
+    print_table(rows, ("id", "name", "readings", "work", "advice", "newest reading"))
+    return 0
+
+
+def _add(options: argparse.Namespace) -> int:
+    from service.logbook.book import now_utc
+    from service.logbook.shapes.requests import NewPileBody
+    from service.logbook.store.piles import NewPile, add_pile
+    from service.status.reading import validated
+
+    told = {"name": options.name, "units": options.units, "zone": options.zone}
+    given = validated(told, NewPileBody, "invalid-request")
+    account = account_of(open_store(), options.account)
+    with open_store().writing() as session:
+        pile = add_pile(session, account, NewPile(given.name, given.units, given.zone), now_utc())
+    print(pile.id)
+    return 0
+
+
+def _id_of(options: argparse.Namespace) -> tuple[str, str]:
+    """Account and pile ids of the pile that was named."""
+    account = account_of(open_store(), options.account)
+    with open_store().reading() as session:
+        return account, pile_named(session, account, options.pile).id
+
+
+def _show(options: argparse.Namespace) -> int:
+    from service.logbook.book import merged_status
+
+    account, pile = _id_of(options)
+    merged, moment, _ = merged_status(open_store(), account, pile, None)
+    known = [value.as_dict(moment) for value in merged.known]
+    if options.json:
+        print(json.dumps({"status": merged.written, "known": known}, indent=2))
+        return 0
+    rows = [
+        (
+            value.field,
+            value.value if isinstance(value.value, str) else json.dumps(value.value),
+            _age(line),
+            line["state"],
+        )
+        for value, line in zip(merged.known, known, strict=True)
+    ]
+    print_table(rows, ("field", "value", "age", "state"))
+    return 0
+
+
+def _age(line: dict[str, Any]) -> str:
+    hours = line["age_s"] / 3600
+    return f"{hours:.1f} h" if hours < 48 else f"{hours / 24:.0f} days"
+
+
+def _advice(options: argparse.Namespace) -> int:
+    from service.answer.plain_text import as_text
+    from service.logbook.book import advice_for
+
+    account, pile = _id_of(options)
+    advice = advice_for(open_store(), account, pile, "full", None)
+    print(json.dumps(advice, indent=2) if options.json else as_text(advice))
+    return 0
+
+
+def _export(options: argparse.Namespace) -> int:
+    from service.logbook.formats.flat_table import to_table
+    from service.logbook.store.exchange import export
+
+    account = account_of(open_store(), options.account)
+    with open_store().reading() as session:
+        file = export(session, pile_named(session, account, options.pile))
+    text = to_table(file) if options.format == "csv" else json.dumps(file, ensure_ascii=False)
+    if options.output is None:
+        sys.stdout.write(text)
+    else:
+        with options.output.open("x", encoding="utf-8", newline="") as stream:
+            stream.write(text)
+    return 0
+
+
+def _import(options: argparse.Namespace) -> int:
+    from service.logbook.book import now_utc
+    from service.logbook.store.exchange import bring_in
+    from service.logbook.store.file_rows import read_file
+
+    now = now_utc()
+    rows = read_file(options.file.read_bytes(), now, is_table=options.file.suffix == ".csv")
+    account = account_of(open_store(), options.account)
+    with open_store().writing() as session:
+        pile = bring_in(session, account, rows, now)
+    print(pile.id)
+    return 0
+
+
+def _delete(options: argparse.Namespace) -> int:
+    from service.logbook.store.piles import delete_for_good
+
+    if not options.yes:
+        print("This deletes the pile and all that was logged of it; say --yes if that is meant.", file=sys.stderr)
+        return 2
+    account, pile = _id_of(options)
+    wiped = delete_for_good(open_store(), account, pile)
+    print(f"{pile} is deleted." + ("" if wiped is not False else " The file still holds traces until it is closed."))
+    return 0
+
+
+def _counts(options: argparse.Namespace) -> int:
+    from service.logbook.store.feedback import OUTCOMES, VERDICTS, counts_page
+
+    account = account_of(open_store(), options.account)
+    with open_store().reading() as session:
+        page = counts_page(session, account)
+    if options.json:
+        print(json.dumps(page, indent=2))
+        return 0
+    rows = [
+        (rule, c["given"], *(c[v] for v in (*VERDICTS, "no_word")), *(c["outcome"][o] for o in OUTCOMES))
+        for rule, c in page["rules"].items()
+    ]
+    print_table(rows, ("rule", "given", *VERDICTS, "no word", *OUTCOMES))
+    for band in page["calibration"]:
+        low, high = (round(100 * end) for end in band["promised"])
+        print(f"promised {low} to {high} %: {band['better']} of {band['told']} better")
+    return 0

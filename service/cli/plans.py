@@ -1,0 +1,94 @@
+"""`warmheap mix`, `house`, `sizing` and `season`: what the addresses of these names answer, from a file."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable, Iterator
+from typing import Any, NamedTuple
+
+
+class _Kind(NamedTuple):
+    """One command: its help, and where its request and its answer are made."""
+
+    help: str
+    what: str
+
+
+_KINDS = {
+    "mix": _Kind("judge a recipe, or propose one from what is on hand", "A question about a mix"),
+    "house": _Kind("what a greenhouse needs through a winter, and what a heap covers", "A question about a house"),
+    "sizing": _Kind("how big a heap must be for the heat that is wanted", "A question about a heap"),
+    "season": _Kind("a whole winter with one heap after the other", "A question about a winter"),
+}
+_MOST_LINES = 60
+_DEEPEST = 2
+
+
+def add(commands: Any, read: Callable[[str], bytes]) -> None:
+    """Add the commands to the subparsers of `warmheap`; `read` gives the bytes of a named file."""
+    for name, kind in _KINDS.items():
+        parser = commands.add_parser(name, help=kind.help)
+        parser.add_argument("file", metavar="FILE", help="the request as JSON; - reads standard input")
+        parser.add_argument("--json", action="store_true", help="print the whole answer as JSON")
+        parser.set_defaults(run=lambda options, name=name: _run(options, name, read))
+
+
+def _run(options: argparse.Namespace, name: str, read: Callable[[str], bytes]) -> int:
+    from pydantic_core import to_json
+
+    from service.answer.plain_text import problem_as_text
+    from service.problems.problem import Problem
+
+    try:
+        answer = _answered(name, read(options.file))
+    except OSError as error:
+        print(f"{options.file} cannot be read: {error.strerror}", file=sys.stderr)
+        return 2
+    except Problem as problem:
+        print(problem_as_text(problem), file=sys.stderr)
+        return 2
+    print(to_json(answer, indent=2).decode() if options.json else _as_text(answer))
+    return 0
+
+
+def _answered(name: str, body: bytes) -> dict[str, Any]:
+    from service.mix.answer import answer_mix
+    from service.mix.shapes.question import MixRequest
+    from service.planning.greenhouse import answer_greenhouse
+    from service.planning.season import answer_season
+    from service.planning.shapes.greenhouse import GreenhouseRequest
+    from service.planning.shapes.season import SeasonRequest
+    from service.planning.shapes.sizing import SizingRequest
+    from service.planning.sizing import answer_sizing
+    from service.status.reading import read_model
+
+    ways: dict[str, tuple[Any, Callable[[Any], dict[str, Any]]]] = {
+        "mix": (MixRequest, answer_mix),
+        "house": (GreenhouseRequest, answer_greenhouse),
+        "sizing": (SizingRequest, answer_sizing),
+        "season": (SeasonRequest, answer_season),
+    }
+    model, answer = ways[name]
+    return answer(read_model(body, model, _KINDS[name].what))
+
+
+def _as_text(answer: dict[str, Any]) -> str:
+    """What the answer says in words and quantities, the verdicts first; --json has all."""
+    lines = list(_lines(answer, "", 0))
+    rest = len(lines) - _MOST_LINES
+    return "\n".join([*lines[:_MOST_LINES], *([f"({rest} more lines: --json)"] if rest > 0 else [])])
+
+
+def _lines(node: dict[str, Any], indent: str, depth: int) -> Iterator[str]:
+    from service.answer.plain_text import quantity_as_text
+
+    for name, value in node.items():
+        label = f"{indent}{name.replace('_', ' ')}"
+        if isinstance(value, dict) and {"value", "low", "high", "unit"} <= value.keys():
+            yield f"{label}: {quantity_as_text(value)}"
+        elif isinstance(value, dict) and depth < _DEEPEST:
+            below = list(_lines(value, f"{indent}   ", depth + 1))
+            yield from [f"{label}:", *below] if below else []
+        elif isinstance(value, str) and name not in ("id", "knowledge_version"):
+            yield f"{label}: {value}"

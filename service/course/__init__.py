@@ -1,0 +1,1 @@
+"""How a heap goes on from here: its members run ahead under this or another draw."""

@@ -1,0 +1,78 @@
+"""The heap as an ensemble, handed out in one place, and what is said of its members' numbers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from service.heat.learning.learned import Learned, learned
+from service.heat.physics.arrays import Array
+from service.heat.physics.balance import quantiles
+from service.heat.physics.piles import Piles, State, Weather
+from service.heat.weather import weather_ahead
+from service.picture.picture import Picture
+from service.units.estimate import Estimate
+
+
+@dataclass(frozen=True, slots=True)
+class Heap:
+    """Members that fit what was told, their weights (sum 1), and the weather over them for so many days."""
+
+    piles: Piles
+    state: State
+    weights: Array
+    weather: Weather
+    days: int
+    learned: Learned
+
+    @property
+    def count(self) -> int:
+        """Number of members."""
+        return int(self.weights.size)
+
+    @property
+    def step_h(self) -> float:
+        """Step of a run: half a day over a month, a day over more."""
+        return FINE_STEP_H if self.days <= FINE_UNTIL_DAYS else COARSE_STEP_H
+
+
+FINE_UNTIL_DAYS = 30
+FINE_STEP_H, COARSE_STEP_H = 12.0, 24.0
+
+
+def heap_of(picture: Picture, days: int) -> Heap:
+    """The members of a heap and the weather ahead: the only place where the outlook asks for them."""
+    heap = learned(picture.estimate)
+    usual = weather_ahead(picture.status, picture.estimate, days, heap.weights.size)
+    return Heap(heap.piles, heap.state, heap.weights, heap.weather(days, usual), days, heap)
+
+
+def at_rest(piles: Piles) -> Piles:
+    """The same piles with nothing drawn."""
+    nothing = np.zeros_like(piles.rate)
+    return replace(piles, air_share=nothing, water_hour_share=nothing, fixed_draw_w=nothing)
+
+
+def spread(values: Array, weights: Array) -> Estimate:
+    """Median and 80 % range of the members' values."""
+    low, median, high = quantiles(values, weights)
+    return Estimate(median, low, high, "derived")
+
+
+def when(times: Array, weights: Array, days: float) -> Estimate | None:
+    """Median and 80 % range of times, infinite where it does not happen within `days`; None where the median is not.
+
+    A high end beyond `days` is told as `days`.
+    """
+    order = np.argsort(times)
+    place = np.searchsorted(np.cumsum(weights[order]), np.array([0.1, 0.5, 0.9]) * weights.sum() - 1e-9)
+    low, median, high = times[order][np.minimum(place, times.size - 1)].tolist()
+    if not np.isfinite(median):
+        return None
+    return Estimate(median, low, min(high, days), "derived")
+
+
+def chance(happens: Array, weights: Array) -> float:
+    """Share of the members' weight of which something holds."""
+    return float((weights * happens).sum() / weights.sum())

@@ -1,0 +1,219 @@
+"""What is fitted, and what is drawn now.
+
+What is told of a draw counts. A duct or loop that nobody mentioned is taken as none, and an untold flow, minute or hour
+as its usual value with a range; each is listed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final, Literal
+
+from service.facts.record import Derived
+from service.heat.physics.members import DEFAULT_INLET_C
+from service.heat.physics.water_loop import DEFAULT_LENGTH_M
+from service.status.days import days_since
+from service.status.models import DrawnAir, DrawnWater, Status
+from service.units.estimate import ALL_TOLD, AirDraw, Estimate, Untold, WaterDraw
+from service.units.quantities import Dimension
+
+OUTLET_DOUBT_K = 0.5
+"""An outlet colder than its inlet by more than this is a doubtful reading (common practice, no source)."""
+USUAL_PUMP: Final = Estimate(0.05, 0.02, 0.1, "assumed")
+"""A small circulating pump [kg/s], 3 L/min (our own)."""
+USUAL_FAN: Final = Estimate(0.025, 0.012, 0.05, "assumed")
+"""A small duct fan [m3/s], 90 m3/h (our own)."""
+USUAL_TUBE_M: Final = Estimate(DEFAULT_LENGTH_M, DEFAULT_LENGTH_M / 2, DEFAULT_LENGTH_M * 2, "assumed")
+"""Length of a coil that nobody told [m] (our own)."""
+HOUR_MINUTES: Final = 60.0
+DAY_HOURS: Final = 24.0
+FEWEST_MINUTES: Final = 20.0
+FEWEST_HOURS: Final = 10.0
+"""Low ends of the 80 % ranges of untold minutes in the hour and hours in the day: a timer, a night (our own)."""
+
+_WAYS: Final[tuple[tuple[str, str, str, Estimate, Dimension], ...]] = (
+    ("/draw/air", "has_air_duct", "air_drawing", USUAL_FAN, "air_flow"),
+    ("/draw/water", "has_water_loop", "water_drawing", USUAL_PUMP, "water_flow"),
+)
+USUAL_WHY: Final = {
+    "air_flow": "not given: a usual small fan",
+    "water_flow": "not given: a usual small pump",
+}
+
+
+def read_drawing(status: Status, derived: Derived) -> tuple[AirDraw | None, WaterDraw | None]:
+    """Put the facts of duct and loop; hand back the draws that were told, None where none was."""
+    air = status.draw.air if status.draw else None
+    water = status.draw.water if status.draw else None
+    derived.put(
+        has_air_duct=_fitted(status.equipment, "air_duct", air is not None),
+        has_water_loop=_fitted(status.equipment, "water_loop", water is not None),
+        season=status.season,
+        prefer=status.goal.prefer if status.goal else None,
+    )
+    air_draw = _air(status, air, derived) if air else None
+    water_draw = _water(status, water, derived) if water else None
+    _left_out(derived)
+    _put_together(derived)
+    runs = [draw.untold for draw in (air_draw, water_draw) if draw is not None]
+    if derived.facts.get("drawing") is True:
+        derived.put(draw_assumed=any(untold != ALL_TOLD for untold in runs))
+    return air_draw, water_draw
+
+
+def _fitted(equipment: Sequence[str] | None, name: str, drawn: bool) -> bool | None:
+    """Fitted if listed or drawn from; not fitted if the list was given without it; else unknown."""
+    if drawn:
+        return True
+    return None if equipment is None else name in equipment
+
+
+def _share(
+    value: float | None, whole: float, fewest: float, pointer: str, derived: Derived
+) -> tuple[float, tuple[float, float] | None]:
+    """Share of the hour or the day, and its range where it was not told: taken as all of it."""
+    if value is not None:
+        return value / whole, None
+    quantity: Dimension = "minutes_per_hour" if whole == HOUR_MINUTES else "hours_per_day"
+    derived.assume(pointer, Estimate(whole, fewest, whole, "assumed"), quantity, "not given: taken as all the time")
+    return 1.0, (fewest / whole, 1.0)
+
+
+def _flow(
+    told: float | None, usual: Estimate, pointer: str, quantity: Literal["air_flow", "water_flow"], derived: Derived
+) -> tuple[float, tuple[float, float] | None]:
+    """The flow while running, and its range where it was not told: a usual small pump or fan."""
+    if told is not None:
+        return told, None
+    derived.assume(pointer, usual, quantity, USUAL_WHY[quantity])
+    return usual.value, (usual.low, usual.high)
+
+
+def _running(draw: DrawnAir | DrawnWater) -> bool | None:
+    """Off as soon as flow, minutes or hours are zero; on if any of them, or since when, was told; else unknown."""
+    told = (draw.flow, draw.minutes_per_hour, draw.hours_per_day)
+    if 0 in told:
+        return False
+    return True if any(value is not None for value in (*told, draw.since)) else None
+
+
+def _below(outlet: float | None, inlet: float | None) -> bool | None:
+    return None if outlet is None or inlet is None else outlet < inlet - OUTLET_DOUBT_K
+
+
+def _air(status: Status, air: DrawnAir, derived: Derived) -> AirDraw | None:
+    running = _running(air)
+    core_c = float(derived.facts["core_c"])
+    derived.put(
+        air_drawing=running,
+        air_flow_m3_h=None if air.flow is None else air.flow * 3600,
+        air_path=air.path,
+        air_outlet_to_house=None if air.outlet_to is None else air.outlet_to == "greenhouse",
+        air_inlet_from_house=None if air.inlet_from is None else air.inlet_from == "greenhouse",
+        air_inlet_from_outdoors=None if air.inlet_from is None else air.inlet_from == "outdoors",
+        air_outlet_c=air.outlet,
+        days_drawing=None if air.since is None else days_since(air.since, status.as_of),
+        outlet_above_core_k=None if air.outlet is None else air.outlet - core_c,
+        outlet_below_inlet=_below(air.outlet, air.inlet),
+    )
+    if running is False:
+        derived.put(air_minutes_per_hour=0.0)
+        return AirDraw(0.0, 0.0, 0.0, air.path or "closed_duct", air.inlet, air.outlet)
+    if running is None:
+        return None
+    path: Literal["closed_duct", "through_heap"] = air.path or "closed_duct"
+    if air.path is None:
+        derived.assume(
+            "/draw/air/path", Estimate(1.0, 1.0, 1.0, "assumed"), "ratio", "not given: taken as a closed duct"
+        )
+    flow, hour, day, untold = _told_of(air, "/draw/air", derived)
+    derived.put(air_minutes_per_hour=HOUR_MINUTES * hour)
+    _assume_inlet(air.inlet, "/draw/air/inlet", derived)
+    return AirDraw(flow, hour, day, path, air.inlet, air.outlet, untold)
+
+
+def _told_of(draw: DrawnAir | DrawnWater, pointer: str, derived: Derived) -> tuple[float, float, float, Untold]:
+    """Flow, shares of the hour and of the day of a draw that runs, and the ranges of those that were not told."""
+    air = isinstance(draw, DrawnAir)
+    flow, flow_range = _flow(
+        draw.flow, USUAL_FAN if air else USUAL_PUMP, f"{pointer}/flow", "air_flow" if air else "water_flow", derived
+    )
+    hour, hour_range = _share(
+        draw.minutes_per_hour, HOUR_MINUTES, FEWEST_MINUTES, f"{pointer}/minutes_per_hour", derived
+    )
+    day, day_range = _share(draw.hours_per_day, DAY_HOURS, FEWEST_HOURS, f"{pointer}/hours_per_day", derived)
+    return flow, hour, day, Untold(flow_range, hour_range, day_range)
+
+
+def _water(status: Status, water: DrawnWater, derived: Derived) -> WaterDraw | None:
+    running = _running(water)
+    core_c = float(derived.facts["core_c"])
+    above = None if water.outlet is None else water.outlet - core_c
+    seen_above = derived.facts.get("outlet_above_core_k")
+    if above is not None and isinstance(seen_above, float):
+        above = max(above, seen_above)
+    below = _below(water.outlet, water.inlet)
+    derived.put(
+        water_drawing=running,
+        water_flow_l_min=None if water.flow is None else water.flow * 60,
+        water_outlet_c=water.outlet,
+        water_tube=water.tube,
+        water_loop_kind=water.loop,
+        outlet_above_core_k=above,
+        outlet_below_inlet=True if derived.facts.get("outlet_below_inlet") else below,
+    )
+    if water.since is not None:
+        days = days_since(water.since, status.as_of)
+        derived.put(days_drawing=max(days, float(derived.facts.get("days_drawing", 0.0))))
+    if running is False:
+        derived.put(water_minutes_per_hour=0.0)
+        return WaterDraw(0.0, 0.0, 0.0, water.inlet, water.outlet, water.tube, water.tube_length)
+    if running is None:
+        return None
+    flow, hour, day, untold = _told_of(water, "/draw/water", derived)
+    derived.put(water_minutes_per_hour=HOUR_MINUTES * hour)
+    _assume_inlet(water.inlet, "/draw/water/inlet", derived)
+    _assume_tube(water, derived)
+    return WaterDraw(flow, hour, day, water.inlet, water.outlet, water.tube, water.tube_length, untold)
+
+
+def _assume_tube(water: DrawnWater, derived: Derived) -> None:
+    """Say what the heat model takes where the tube was not told."""
+    if water.tube is None:
+        derived.assume("/draw/water/tube", Estimate(1.0, 1.0, 1.0, "assumed"), "ratio", "not told: taken as plastic")
+    if water.tube_length is None:
+        derived.assume("/draw/water/tube_length", USUAL_TUBE_M, "length", "not told: a usual coil")
+
+
+def _assume_inlet(inlet: float | None, pointer: str, derived: Derived) -> None:
+    """Say what the heat model takes where the inlet was not read."""
+    if inlet is None:
+        usual = Estimate(DEFAULT_INLET_C, DEFAULT_INLET_C, DEFAULT_INLET_C, "assumed")
+        derived.assume(pointer, usual, "temperature", "not read: taken as in a cool greenhouse")
+
+
+def _left_out(derived: Derived) -> None:
+    """Note the ways of drawing that nobody told: the heat is counted as if nothing were drawn there."""
+    facts = derived.facts
+    for pointer, fitted, drawing, usual, quantity in _WAYS:
+        if drawing not in facts and facts.get(fitted) is not False:
+            why = "not told: taken as off" if facts.get(fitted) else "not told: taken as none"
+            nothing = Estimate(0.0, 0.0, usual.high, "assumed")
+            derived.assume(pointer, nothing, quantity, why)
+
+
+def _put_together(derived: Derived) -> None:
+    """Whether any heat is drawn: yes if either way draws; no if every way that was told of is off.
+
+    A way that nobody mentioned is none where the other was told of; one that is fitted and not told of is unknown.
+    """
+    facts = derived.facts
+    some_told = any(drawing in facts for _, _, drawing, _, _ in _WAYS)
+    ways = []
+    for _, fitted, drawing, _, _ in _WAYS:
+        none = facts.get(fitted) is False or (some_told and fitted not in facts)
+        ways.append(False if none else facts.get(drawing))
+    if True in ways:
+        derived.put(drawing=True)
+    elif all(way is False for way in ways):
+        derived.put(drawing=False)

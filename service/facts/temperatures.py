@@ -1,0 +1,107 @@
+"""Which reading is the core, how far it can be trusted, and where it is going."""
+
+from __future__ import annotations
+
+import itertools
+
+from rules.tables.thresholds import TREND_LIMIT
+from service.facts.probes import ProbeHealth, probe_health
+from service.facts.record import Derived
+from service.facts.trend import core_trend, declines_steadily
+from service.status.models import ProbePoint, Status
+
+JUMP_WITHIN_DAYS = 1.5
+"""A change between readings closer than this is a jump, not a trend (common practice, no source)."""
+OUTSIDE_DOUBT_K = 3.0
+"""A core this far below the air outside is a doubtful reading (common practice, no source)."""
+DISBELIEVED = frozenset({"pulled_out", "drifting"})
+"""Faults for which today's own reading is not gone by. One that may be hot always is."""
+LIKE_DEPTH_M = 0.15
+"""Probe points within this depth of each other are compared (common practice, no source)."""
+
+
+def read_temperatures(status: Status, derived: Derived, radius_m: float | None) -> None:
+    """Put the temperature and probe facts.
+
+    `radius_m` is the heap's radius where its size is known; without it the depth of a reading cannot be judged.
+    """
+    temperatures = status.temperatures
+    points = temperatures.points or []
+    health = probe_health(status)
+    core_c, too_short = _core(status, radius_m, health)
+    readings = [
+        value for value in (core_c, temperatures.outer, *(point.value for point in points)) if value is not None
+    ]
+    outdoor_c = temperatures.outdoor
+    derived.put(
+        core_c=core_c,
+        hottest_c=max(readings),
+        outer_c=temperatures.outer,
+        outdoor_c=outdoor_c,
+        core_above_outdoor_k=None if outdoor_c is None else core_c - outdoor_c,
+        core_below_outdoor=None if outdoor_c is None else core_c < outdoor_c - OUTSIDE_DOUBT_K,
+        core_above_outer_k=None if temperatures.outer is None else core_c - temperatures.outer,
+        points_spread_k=_spread(points),
+        probe_too_short=too_short,
+        probe_checked=status.probe.checked if status.probe else None,
+    )
+    derived.put(probe_fault=health.fault, probe_silent_days=health.silent_days or None)
+    _read_history(status, derived, core_c, health)
+
+
+def _core(status: Status, radius_m: float | None, health: ProbeHealth) -> tuple[float, bool | None]:
+    """The hottest reading at or below half the radius, else the hottest there is, then a lower bound."""
+    points = status.temperatures.points or []
+    given = None if health.fault in DISBELIEVED else status.temperatures.core
+    needed_m = None if radius_m is None else radius_m / 2
+    reach_m = status.probe.length if status.probe else None
+    deep = [p.value for p in points if needed_m is not None and p.depth is not None and p.depth >= needed_m]
+    if given is not None:
+        too_short = None if needed_m is None or reach_m is None else reach_m < needed_m and not deep
+        return max([given, *deep]), too_short
+    if deep:
+        return max(deep), False
+    if points:
+        return max(p.value for p in points), None if needed_m is None else True
+    if health.newest is not None:
+        return health.newest[1], None
+    newest = max(status.history or [], key=lambda reading: reading.at, default=None)
+    return (newest.core if newest is not None else float(status.temperatures.core or 0.0)), None
+
+
+def _spread(points: list[ProbePoint]) -> float | None:
+    """Largest difference between points of like depth; None where no two can be compared."""
+    pairs = [
+        abs(a.value - b.value)
+        for a, b in itertools.combinations(points, 2)
+        if a.depth is not None and b.depth is not None and abs(a.depth - b.depth) <= LIKE_DEPTH_M
+    ]
+    return max(pairs, default=None)
+
+
+def _read_history(status: Status, derived: Derived, core_c: float, health: ProbeHealth) -> None:
+    earlier = [reading for reading in health.sound if reading[0] > 0.0]
+    derived.put(has_history=bool(earlier) if status.history is not None else None)
+    if not earlier:
+        return
+    readings = [*earlier, (0.0, core_c)]
+    peak_days, peak_c = max(readings, key=lambda reading: (reading[1], -reading[0]))
+    jumps = [
+        abs(b_core - a_core)
+        for (a_days, a_core), (b_days, b_core) in itertools.pairwise(readings)
+        if a_days - b_days < JUMP_WITHIN_DAYS
+    ]
+    derived.put(peak_core_c=peak_c, days_since_peak=peak_days, core_jump_k=max(jumps, default=None))
+    trend = core_trend(readings)
+    if trend is None:
+        return
+    real = trend.is_beyond_error()
+    limit = TREND_LIMIT.value - 1e-9
+    rising = real and trend.slope >= limit
+    falling = (real and trend.slope <= -limit) or (not rising and declines_steadily(readings))
+    derived.put(core_trend_k_per_day=trend.slope, core_trend_error_k_per_day=trend.error)
+    derived.put(core_falling=falling, core_rising=rising)
+    if not (falling or rising) and trend.error <= TREND_LIMIT.value:
+        derived.put(core_steady=True)
+    elif falling or rising:
+        derived.put(core_steady=False)

@@ -1,0 +1,98 @@
+"""Air, wind, sky and what is forecast."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+
+from service.facts.record import Derived
+from service.status.models import Status
+from service.units.estimate import Estimate
+
+ASSUMED_OUTDOOR = Estimate(2.0, -8.0, 10.0, "assumed")
+"""Mean winter air where none was given [degC]; wide on purpose (our own)."""
+WINTER_MONTHS = frozenset({11, 12, 1, 2, 3})
+"""Months in which frost is reckoned with where nothing was told; south of the equator `season` says so (our own)."""
+WIND_SPEEDS = {
+    "sheltered": Estimate(0.5, 0.2, 1.0, "derived"),
+    "normal": Estimate(2.0, 1.0, 3.5, "derived"),
+    "exposed": Estimate(4.0, 2.5, 7.0, "derived"),
+}
+"""Mean wind at the heap by how exposed it is [m/s] (our own)."""
+
+
+def read_weather(status: Status, derived: Derived) -> None:
+    """Put the weather facts of now, tonight and the forecast."""
+    weather = status.weather
+    now_c = status.temperatures.outdoor
+    derived.put(cover=status.pile.cover, wind=status.pile.wind)
+    if weather is None:
+        derived.put(freezing=None if now_c is None else True if now_c <= 0 else None)
+        _put_winter(status, derived)
+        return
+    forecast = weather.forecast or []
+    last = status.as_of.date() + timedelta(days=10)
+    ahead = [day for day in forecast if status.as_of.date() <= day.date <= last]
+    lows = [low for low in (weather.low, *(day.low for day in ahead)) if low is not None]
+    coldest = min(lows, default=None)
+    tonight = weather.low if weather.low is not None else now_c
+    known = [value for value in (now_c, weather.low) if value is not None]
+    derived.put(
+        low_c=weather.low,
+        forecast_low_c=coldest,
+        cold_snap_k=None if coldest is None or tonight is None or not ahead else max(tonight - coldest, 0.0),
+        wind_speed_m_s=weather.wind_speed,
+        sun=weather.sun,
+        rain=weather.rain,
+        snow_forecast=_any_known([day.snow for day in ahead]),
+        rain_forecast=_any_known([None if day.rain is None else day.rain == "heavy" for day in ahead]),
+        freezing=_frost(known, complete=weather.low is not None),
+    )
+    _put_winter(status, derived)
+
+
+def _put_winter(status: Status, derived: Derived) -> None:
+    """Frost is to be reckoned with where nobody told of the air and the house is heated, or it is winter."""
+    if "freezing" in derived.facts or status.temperatures.outdoor is not None:
+        derived.put(frost_may_come=False)
+    elif status.season == "heating" or status.as_of.month in WINTER_MONTHS:
+        derived.put(frost_may_come=True)
+
+
+def _frost(known: list[float], *, complete: bool) -> bool | None:
+    """Frost now or tonight; mild air now does not rule out frost tonight."""
+    if any(value <= 0 for value in known):
+        return True
+    return False if complete else None
+
+
+def _any_known(flags: list[bool | None]) -> bool | None:
+    """True if any day says so, false if every day that speaks says not, None where none speaks."""
+    spoken = [flag for flag in flags if flag is not None]
+    return any(spoken) if spoken else None
+
+
+def outdoor_mean(status: Status, derived: Derived) -> Estimate:
+    """Mean air over the next days [degC], from what was given; assumed and listed where nothing was."""
+    weather = status.weather
+    values = [status.temperatures.outdoor]
+    for day in (weather.forecast or []) if weather else []:
+        values += [day.low, day.high]
+    if weather:
+        values.append(weather.low)
+    known = [value for value in values if value is not None]
+    if not known:
+        why = "no outdoor temperature was given"
+        return derived.assume("/temperatures/outdoor", ASSUMED_OUTDOOR, "temperature", why)
+    mean = sum(known) / len(known)
+    spread = 3.0 if len(known) > 1 else 5.0
+    return Estimate(mean, mean - spread, mean + spread, "derived")
+
+
+def wind_at_heap(status: Status, derived: Derived) -> Estimate:
+    """Wind at the heap [m/s]: the speed given, else the place's exposure, else assumed and listed."""
+    if status.weather is not None and status.weather.wind_speed is not None:
+        speed = status.weather.wind_speed
+        return Estimate(speed, speed * 0.7, speed * 1.3, "measured")
+    if status.pile.wind is not None:
+        return WIND_SPEEDS[status.pile.wind]
+    return derived.assume("/pile/wind", WIND_SPEEDS["normal"], "speed", "neither wind nor exposure was given")

@@ -1,0 +1,94 @@
+"""The core as it is told: a weighted mean of the ways it may go on, and the members spread about it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Final
+
+import numpy as np
+
+from rules.tables.forecast import FORECAST, Coefficients, ForecastTable
+from service.heat.learning.situation import FEATURES, Situation
+from service.heat.learning.ways import WAYS, damped_k, ways_k
+from service.heat.physics.arrays import Array
+from service.heat.physics.spread import points
+
+LOW, HIGH = 0.1, 0.9
+NARROWEST_K: Final = 0.5
+WIDEST_LOG: Final = 4.5
+"""Bounds of the half-width of a range: of no probe is more known, and e to the 4.5 K is wide enough."""
+BELOW_AIR_K: Final = 5.0
+"""No core goes further below the air outside, its usual swings counted [K] (our own)."""
+HOTTEST_C: Final = 85.0
+"""Nor, by rot alone, further up; fire is no matter of this forecast (common practice, no source)."""
+EMPTIED_DAYS: Final = 3.0
+EMPTIED_FROM_K: Final = 6.0
+EMPTIED_OVER_K: Final = 6.0
+"""From a fall by EMPTIED_FROM_K in EMPTIED_DAYS on, of even the warmest members, the model alone is believed by and by,
+and wholly EMPTIED_OVER_K further on (our own; a heap of 1 to 2 t that nobody draws from falls by 1 to 2 K a day)."""
+OWN_K: Final = 1.0
+"""An error that each member has to itself, so that no range hangs on members that agree [K] (our own)."""
+
+
+def told_core(situation: Situation, days: Array, modelled: Array, doubt_k: float) -> Array:
+    """The members' cores as they should be told, (k, n). [degC]
+
+    Their median is the weighted mean of WAYS, their 10 and 90 % points the learned range; the order of the members
+    at a lead stays that of the model.
+
+    Parameters
+    ----------
+    modelled
+        The members' cores with their misfit, (k, n). [degC]
+    doubt_k
+        By how much today's reading is more doubtful than an ordinary one, half of its 80 % range. [K]
+    """
+    low, median, high = np.quantile(modelled, [LOW, 0.5, HIGH], axis=1)
+    features = situation.features(days, median - situation.now_c, damped_k(situation, days), 0.5 * (high - low))
+    centre = situation.now_c + (shares(FORECAST, features) * ways_k(situation, days, median)).sum(axis=0)
+    centre = centre + emptying(situation, days, high) * (median - centre)
+    below, above = (np.hypot(half_width(side, features), doubt_k) for side in (FORECAST.below, FORECAST.above))
+    apart = modelled - median[:, None] + OWN_K * points("unexplained", modelled.shape[1]).normals
+    apart = apart - np.median(apart, axis=1, keepdims=True)
+    least, most = np.quantile(apart, [LOW, HIGH], axis=1)
+    told = centre[:, None] + np.where(apart < 0.0, apart * (below / -least)[:, None], apart * (above / most)[:, None])
+    coldest = min(situation.now_c, situation.outdoor_c) - BELOW_AIR_K
+    hottest = max(situation.now_c + BELOW_AIR_K, HOTTEST_C)
+    result: Array = np.clip(told, coldest, hottest)
+    return result
+
+
+def emptying(situation: Situation, days: Array, high_c: Array) -> float:
+    """How surely the draw empties the heap within days, 0 to 1.
+
+    No idle heap cools by EMPTIED_FROM_K in EMPTIED_DAYS by itself: where even the warmest tenth of the members
+    (`high_c` at `days`) falls so fast, more is drawn than is stored and made, and what cores usually do says nothing.
+    But a log that stood all this draw outranks the model: then the draw is not what was told.
+    """
+    fall = situation.now_c - float(np.interp(EMPTIED_DAYS, days, high_c))
+    stood = situation.readings > 1 and situation.draw_days >= situation.log_days
+    if stood and -situation.slope * EMPTIED_DAYS < 0.5 * fall:
+        return 0.0
+    return float(np.clip((fall - EMPTIED_FROM_K) / EMPTIED_OVER_K, 0.0, 1.0))
+
+
+def shares(table: ForecastTable, features: Array) -> Array:
+    """Weight of each of WAYS at each lead, (ways, k); they sum to 1."""
+    logits = _matrix(table) @ features
+    powers = np.exp(logits - logits.max(axis=0))
+    result: Array = powers / powers.sum(axis=0)
+    return result
+
+
+def half_width(side: Coefficients, features: Array) -> Array:
+    """Half-width of the range on one side at each lead, (k,). [K]"""
+    result: Array = np.exp(np.clip(_row(side) @ features, np.log(NARROWEST_K), WIDEST_LOG))
+    return result
+
+
+def _matrix(table: ForecastTable) -> Array:
+    return np.array([_row(table.ways.get(name, {})) for name in WAYS])
+
+
+def _row(coefficients: Mapping[str, float]) -> Array:
+    return np.array([coefficients.get(name, 0.0) for name in FEATURES])

@@ -1,0 +1,100 @@
+"""How well each member fits what was read and seen, and what a misfit tells about the days ahead."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from service.heat.learning.carried import prior
+from service.heat.learning.log import Log
+from service.heat.learning.log_run import LogRun
+from service.heat.physics.arrays import Array
+from service.heat.physics.flows import Moment, moving
+from service.heat.physics.geometry import MEDIAN_RADII, sphere_radius
+from service.heat.physics.members import OUTER_PROBE_DEPTH_M
+from service.heat.physics.piles import Piles, State, Weather, temperatures, volume
+from service.units.estimate import PileEstimate
+
+MODEL_SD_K: Final = 2.5
+MODEL_GROWS_DAYS: Final = 6.0
+MODEL_MEMORY_DAYS: Final = 10.0
+"""Error of the model beside its unknowns: standard deviation now, the days back over which it grows by as much again,
+and how long it lasts. Chosen on simulated heaps of a finer model."""
+TAIL: Final = 4.0
+"""Degrees of freedom of the errors: heavy tails, so that a probe that was moved or misread does not decide."""
+SHELL_SD_K: Final = 8.0
+"""Error of the outer reading against the outer nodes (our own)."""
+
+TELLING_SMELLS: Final = frozenset({"sour", "rotten_egg", "ammonia"})
+SMELL_TELLS: Final = 4.0
+"""How many times likelier a telling smell is in a heap that has what makes it (our own)."""
+SHORT_OF_OXYGEN: Final = 0.5
+NITROGEN_TO_SPARE: Final = 0.95
+"""Rate factors of oxygen in the core and of nitrogen below and above which a heap smells so (our own)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """Weights of members (sum 1), and by how much each should read more now, (n,). [K]"""
+
+    weights: Array
+    misfit_k: Array
+
+
+def fit(estimate: PileEstimate, log: Log, run: LogRun) -> Fit:
+    """Weigh members by core readings, by the outer temperature and by the smell, as far as they were told."""
+    score, misfit = _by_core(log, run)
+    score = score + prior(estimate.carried, score.size)
+    if estimate.outer_c is not None:
+        score = score - 0.5 * ((estimate.outer_c - _shell_c(run)) / SHELL_SD_K) ** 2
+    if estimate.smell in TELLING_SMELLS:
+        score = score + by_smell(estimate.smell, run.piles, run.state, run.usual)
+    weights = np.exp(score - score.max())
+    return Fit(weights / weights.sum(), misfit)
+
+
+def _by_core(log: Log, run: LogRun) -> tuple[Array, Array]:
+    """Logarithmic likelihood of the readings, and what is left of the misfit today [K], each (n,)."""
+    misfit = log.core_c[:, None] - run.core_c
+    model = MODEL_SD_K * (1.0 - log.days / MODEL_GROWS_DAYS)
+    apart = np.abs(log.days[:, None] - log.days[None, :])
+    lasting = np.outer(model, model) * np.exp(-apart / MODEL_MEMORY_DAYS)
+    explained = np.linalg.solve(lasting + np.diag(log.errors_k**2) + log.shared_k**2, misfit)
+    distance = (misfit * explained).sum(axis=0)
+    return -0.5 * (TAIL + log.days.size) * np.log1p(distance / TAIL), lasting[-1] @ explained
+
+
+def by_smell(smell: str | None, piles: Piles, state: State, weather: Weather) -> Array:
+    """Logarithmic likelihood of a telling smell for each member (n,), but for a constant.
+
+    A heap smells of ammonia with nitrogen to spare, sour or rotten where air is short in the core.
+    """
+    if smell == "ammonia":
+        smells = piles.nitrogen >= NITROGEN_TO_SPARE
+    else:
+        moment = Moment.of(piles, state, weather)
+        smells = moving(moment.fixed, moment.held, moment.held.celsius).oxygen[0] < SHORT_OF_OXYGEN
+    result: Array = np.log(SMELL_TELLS) * smells
+    return result
+
+
+def _shell_c(run: LogRun) -> Array:
+    """What a probe in the shell would read, straight between nodes in the square of the radius. [degC]"""
+    celsius, squares = temperatures(run.piles, run.state), MEDIAN_RADII**2
+    depth = OUTER_PROBE_DEPTH_M / sphere_radius(volume(run.piles, run.state))
+    place = np.clip(1.0 - depth, MEDIAN_RADII[1], 1.0) ** 2
+    above = np.clip(np.searchsorted(squares, place), 2, 3)
+    share = (place - squares[above - 1]) / (squares[above] - squares[above - 1])
+    columns = np.arange(place.size)
+    result: Array = celsius[above - 1, columns] * (1.0 - share) + celsius[above, columns] * share
+    return result
+
+
+def drawn_by_weight(weights: Array, count: int) -> NDArray[np.intp]:
+    """Positions of `count` members, each as often as its weight asks (systematic, without chance)."""
+    places = (np.arange(count) + 0.5) / count
+    result: NDArray[np.intp] = np.minimum(np.searchsorted(np.cumsum(weights), places), weights.size - 1)
+    return result

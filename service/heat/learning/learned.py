@@ -1,0 +1,108 @@
+"""The members of a heap that fit its log, and what they say of the days ahead."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from service.heat.learning import blend, unforeseen
+from service.heat.learning.fit import MODEL_MEMORY_DAYS, TELLING_SMELLS, drawn_by_weight, fit
+from service.heat.learning.log import log_of
+from service.heat.learning.log_run import run_through
+from service.heat.learning.situation import Situation, situation_of
+from service.heat.learning.unforeseen import Unforeseen
+from service.heat.physics.arrays import Array
+from service.heat.physics.losses import wetness
+from service.heat.physics.members import DEFAULT_MEMBERS, with_outlets_read
+from service.heat.physics.piles import Piles, State, Weather, dry_matter, heat_capacity, temperatures
+from service.heat.physics.spread import points
+from service.units.estimate import PileEstimate
+
+TRIED: Final = 512
+"""Members that are run through the log; those that fit are kept."""
+MET_WITHIN_K: Final = 2.0
+"""Today's reading counts as met within so much of the members' median, misfit included (our own)."""
+ORDINARY_DOUBT_K: Final = 1.5
+"""Half of the 80 % range of an ordinary reading, which the learned ranges hold already [K] (common practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Learned:
+    """Members that fit what was told of a heap, with their weights (sum 1) and the usual weather over them.
+
+    `read_c` is today's reading with its doubt. `misfit_k` is by how much each should read more today; it fades. Where
+    no member comes near the reading they are moved to it. `chosen` are the numbers of the members that a log chose.
+    """
+
+    piles: Piles
+    state: State
+    weights: Array
+    usual: Weather
+    today: Unforeseen
+    misfit_k: Array
+    read_c: Array
+    situation: Situation
+    chosen: tuple[int, ...] = ()
+
+    def weather(self, days: float, usual: Weather | None = None) -> Weather:
+        """Weather and pace of the days ahead, member by member, about the usual."""
+        return unforeseen.ahead(usual or self.usual, int(np.ceil(days)) + 1, self.today)
+
+    def as_read(self, estimate: PileEstimate) -> tuple[Piles, State]:
+        """The members moved to today's reading of the core, the rest of each in proportion to its warmth, and loop and
+        duct to the outlets that were read.
+
+        For what is counted now; ahead is run from `piles` and `state`, about which the forecasts were tuned.
+        """
+        celsius, air_c = temperatures(self.piles, self.state), self.usual.air_c[0]
+        excess = celsius - air_c
+        share = np.clip(excess / np.where(np.abs(excess[0]) > 1.0, excess[0], 1.0), 0.0, 1.0)
+        share[0] = 1.0
+        moved = celsius + share * (self.read_c - celsius[0])
+        state = replace(self.state, enthalpy_j=heat_capacity(self.piles, self.state) * moved)
+        wet = wetness(np.add.reduce(state.water_kg), np.add.reduce(dry_matter(self.piles, state)))
+        return with_outlets_read(estimate, self.piles, moved, wet), state
+
+    def modelled(self, days: Array, core_c: Array) -> Array:
+        """The members' cores with what is left of their misfit at these days ahead, both (k, n). [degC]"""
+        result: Array = core_c + self.misfit_k * np.exp(-days / MODEL_MEMORY_DAYS)[:, None]
+        return result
+
+    def told_core(self, days: Array, core_c: Array) -> Array:
+        """The core as it should be told, from the members' own at these days ahead, both (k, n). [degC]
+
+        Its quantiles are the forecast and its range; differences between members mean nothing in it.
+        """
+        return blend.told_core(self.situation, days, self.modelled(days, core_c), self.doubt_k)
+
+    @property
+    def doubt_k(self) -> float:
+        """By how much today's reading is more doubtful than an ordinary one, half of its 80 % range. [K]"""
+        low, high = np.quantile(self.read_c, [0.1, 0.9])
+        return float(np.sqrt(max((0.5 * (high - low)) ** 2 - ORDINARY_DOUBT_K**2, 0.0)))
+
+
+def learned(estimate: PileEstimate, n: int = DEFAULT_MEMBERS, tried: int = TRIED) -> Learned:
+    """n members of equal weight that fit an estimate and its log; the same estimate gives the same members."""
+    log = log_of(estimate)
+    even, read = np.full(n, 1.0 / n), points("core", n).around(estimate.core_c)
+    if log.length_days == 0.0 and estimate.smell not in TELLING_SMELLS and not estimate.carried:
+        run = run_through(estimate, log, n)
+        situation = situation_of(estimate, log, 0.0)
+        return Learned(run.piles, run.state, even, run.usual, run.today, np.zeros(n), read, situation)
+    run = run_through(estimate, log, tried)
+    found = fit(estimate, log, run)
+    index = drawn_by_weight(found.weights, n)
+    usual = replace(run.usual, air_c=run.usual.air_c[:, index], wind_m_s=run.usual.wind_m_s[:, index])
+    piles, state, misfit = run.piles.take(index), run.state.take(index), found.misfit_k[index]
+    misses = float(np.abs(log.core_c[:, None] - run.core_c[:, index]).mean())
+    situation = situation_of(estimate, log, misses)
+    chosen = tuple(index.tolist())
+    heap = Learned(piles, state, even, usual, run.today.take(index), misfit, read, situation, chosen)
+    unmet = abs(float(np.median(read - temperatures(piles, state)[0] - misfit)))
+    if unmet <= MET_WITHIN_K:
+        return heap
+    piles, state = heap.as_read(estimate)
+    return replace(heap, piles=piles, state=state, misfit_k=np.zeros(n))

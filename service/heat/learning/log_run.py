@@ -1,0 +1,92 @@
+"""The members run through the log: from the first reading that counts to now, under the draws of those days."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from service.heat.learning.log import Log
+from service.heat.learning.unforeseen import Unforeseen, past
+from service.heat.physics.arrays import Array
+from service.heat.physics.kernel import simulate
+from service.heat.physics.members import members, weather_now
+from service.heat.physics.piles import Piles, State, Weather, temperatures
+from service.units.estimate import Estimate, PileEstimate
+
+STEP_H: Final = 24.0
+FIRST_READING_K: Final = 2.0
+"""80 % half-range of the core about the first reading [K] (our own)."""
+DRIED_PER_DAY: Final = 0.001
+"""How much wetter the heap was for each day back [fraction of wet mass] (our own)."""
+CHANGED_DRAW: Final = {"nothing": 0.0, "less": 0.5, "more": 2.0}
+"""Running time before the draw was changed, over that of now (our own)."""
+
+
+@dataclass(frozen=True, slots=True)
+class LogRun:
+    """Members after the log: as they are now, their core at each reading (readings, n), and the weather over them."""
+
+    piles: Piles
+    state: State
+    core_c: Array
+    usual: Weather
+    today: Unforeseen
+
+
+def run_through(estimate: PileEstimate, log: Log, n: int) -> LogRun:
+    """Run n members of the heap as it was at the first reading up to now."""
+    length = log.length_days
+    piles, state, _ = members(_then(estimate, log) if length > 0.0 else estimate, n)
+    usual = weather_now(estimate, n)
+    weather, today = past(usual, int(np.ceil(length)), n)
+    times, cores = [np.zeros(1)], [temperatures(piles, state)[:1]]
+    for part, start, days in _parts(estimate, piles, length):
+        run = simulate(part, state, _from_day(weather, start), days, STEP_H)
+        times.append(start + run.days[1:])
+        cores.append(run.core_c[1:])
+        state = run.state
+    core = _at(log.days + length, np.concatenate(times), np.concatenate(cores)) if length > 0.0 else cores[0]
+    return LogRun(piles, state, core, usual, today)
+
+
+def _then(estimate: PileEstimate, log: Log) -> PileEstimate:
+    """The heap as it was believed to be at the first reading."""
+    length = log.length_days
+    first, doubt = float(log.core_c[0]), float(np.hypot(FIRST_READING_K, log.shared_k))
+    wetter = DRIED_PER_DAY * length
+    moisture = estimate.moisture
+    return replace(
+        estimate,
+        age_days=max(estimate.age_days - length, 0.0),
+        core_c=Estimate(first, first - doubt, first + doubt, "measured"),
+        outer_c=None,
+        moisture=Estimate(moisture.value + wetter, moisture.low + wetter, moisture.high + wetter, moisture.basis),
+    )
+
+
+def _parts(estimate: PileEstimate, piles: Piles, length: float) -> Iterator[tuple[Piles, float, float]]:
+    """The stretches of a log with one draw each: the heaps under it, when it begins, and how many days it lasts."""
+    lasting = length if estimate.drawn_days is None else min(float(np.round(estimate.drawn_days)), length)
+    if lasting < length:
+        factor = CHANGED_DRAW[estimate.drawn_before]
+        before = {name: np.minimum(factor * getattr(piles, name), 1.0) for name in ("air_share", "water_hour_share")}
+        yield replace(piles, **before), 0.0, length - lasting
+    if lasting > 0.0:
+        yield piles, length - lasting, lasting
+
+
+def _from_day(weather: Weather, start: float) -> Weather:
+    """The weather from a day on."""
+    first = int(start)
+    return replace(weather, air_c=weather.air_c[first:], pace=weather.pace[first:])
+
+
+def _at(wanted: Array, times: Array, values: Array) -> Array:
+    """Values (times, n) at other times, straight between."""
+    above = np.clip(np.searchsorted(times, wanted), 1, times.size - 1)
+    share = ((wanted - times[above - 1]) / (times[above] - times[above - 1]))[:, None]
+    result: Array = values[above - 1] * (1.0 - share) + values[above] * share
+    return result

@@ -1,0 +1,99 @@
+"""What no model of a heap foresees, day by day and member by member: weather around its usual course, and the pace of
+decay around what warmth, water and air allow.
+
+Each is noise that remembers the day before; the pace drifts besides. The numbers are the same on every machine.
+"""
+
+from __future__ import annotations
+
+import random
+from dataclasses import dataclass, replace
+from functools import cache
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from service.heat.physics.arrays import Array
+from service.heat.physics.piles import Weather
+from service.heat.physics.spread import points
+
+AIR_SD_K: Final = 4.0
+AIR_MEMORY: Final = 0.75
+"""Daily means about their usual course in a temperate winter, and what of it is left a day later (from memory)."""
+PACE_LOG_SD: Final = 0.2
+PACE_MEMORY: Final = 0.85
+"""The same of the logarithm of the pace; no source, chosen on simulated heaps of a finer model."""
+DRIFT_PER_DAY: Final = (-0.01, 0.05)
+DRIFT_LASTS_DAYS: Final = 14.0
+"""Mean and standard deviation of the drift of that logarithm, and how long it goes on: what is left grows harder to rot
+than two pools can tell. Chosen as above."""
+PAST_DAYS: Final = 32
+AHEAD_DAYS: Final = 100
+"""So many days are drawn, backwards and forwards; the last one goes on."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unforeseen:
+    """What is out of the usual today, each (n,): air [K], logarithm of the pace, and its drift [1/day]."""
+
+    air_k: Array
+    log_pace: Array
+    drift: Array
+
+    def take(self, index: NDArray[np.intp]) -> Unforeseen:
+        """That of some members."""
+        return Unforeseen(self.air_k[index], self.log_pace[index], self.drift[index])
+
+
+def past(usual: Weather, days: int, n: int) -> tuple[Weather, Unforeseen]:
+    """Weather and pace of so many days up to now, yesterday's the last; and what they leave for today."""
+    air = AIR_SD_K * _noise("air", AIR_MEMORY, PAST_DAYS, n)[: days + 1]
+    pace = PACE_LOG_SD * _noise("pace", PACE_MEMORY, PAST_DAYS, n)[: days + 1]
+    mean, deviation = DRIFT_PER_DAY
+    drift = mean + deviation * points("drift", n).normals
+    before = np.arange(-days, 0, dtype=np.float64)[:, None]
+    return _moved(usual, air[:-1], pace[:-1] + before * drift), Unforeseen(air[-1], pace[-1], drift)
+
+
+def ahead(usual: Weather, days: int, today: Unforeseen) -> Weather:
+    """Weather and pace of so many days from today on, from the weather as it is expected."""
+    air = _going_on(today.air_k, "air ahead", AIR_MEMORY, AIR_SD_K)
+    pace = _going_on(today.log_pace, "pace ahead", PACE_MEMORY, PACE_LOG_SD)
+    lasting = DRIFT_LASTS_DAYS * -np.expm1(-np.arange(AHEAD_DAYS)[:, None] / DRIFT_LASTS_DAYS)
+    count = min(days, AHEAD_DAYS)
+    return _moved(usual, air[:count], (pace + lasting * today.drift)[:count])
+
+
+def _moved(usual: Weather, air_k: Array, log_pace: Array) -> Weather:
+    """The usual weather, warmer or colder and livelier or duller by day and member."""
+    given = usual.air_c[np.minimum(np.arange(len(air_k)), len(usual.air_c) - 1)]
+    return replace(usual, air_c=given + air_k, pace=np.exp(log_pace))
+
+
+def _going_on(today: Array, what: str, memory: float, deviation: float) -> Array:
+    """Noise that starts from today's, (AHEAD_DAYS, n)."""
+    left = memory ** np.arange(AHEAD_DAYS)[:, None]
+    return left * today + deviation * _noise(what, memory, AHEAD_DAYS, today.size, from_nothing=True)
+
+
+@cache
+def _noise(what: str, memory: float, days: int, n: int, *, from_nothing: bool = False) -> Array:
+    """Noise that remembers, in standard deviations, (days, n); not to be written to.
+
+    It has standard deviation 1 throughout, or starts from 0.
+    """
+    fresh = (1.0 - memory * memory) ** 0.5
+    result = np.empty((days, n))
+    result[0] = 0.0 if from_nothing else _shuffled(what, 0, n)
+    for day in range(1, days):
+        result[day] = memory * result[day - 1] + fresh * _shuffled(what, day, n)
+    result.flags.writeable = False
+    return result
+
+
+def _shuffled(what: str, day: int, n: int) -> Array:
+    """The even normals of `spread.points`, in an order of its own for each day."""
+    keys = random.Random(f"{what} {day}")
+    order = np.argsort([keys.random() for _ in range(n)], kind="stable")
+    return points("unexplained", n).normals[order]

@@ -1,0 +1,1 @@
+"""What every route shares: bodies, media types, access, and careful looks at callers."""

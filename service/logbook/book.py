@@ -1,0 +1,195 @@
+"""Advice from a pile's log: given, kept, and given again. Joins the store with the flow from status to answer."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta
+from importlib.metadata import version
+from typing import Any, Literal
+
+from pydantic_core import to_json
+
+from rules.version import knowledge_version
+from service.answer.advice import Effects, advise
+from service.heat.learning.carried import LEAST_DAYS
+from service.logbook.difference import difference
+from service.logbook.merge import Merged, merge
+from service.logbook.store import advice as kept
+from service.logbook.store.damage import ADVISED, Damaged, answer_shown, sound_answer, sound_json
+from service.logbook.store.engine import Store
+from service.logbook.store.models import Advice, Pile
+from service.logbook.store.piles import local, pile_of
+from service.logbook.store.readings import to_merge
+from service.problems.problem import Problem
+from service.status.reading import read_status
+from service.units.quantities import System
+from service.work.places import done
+
+Verdict = Literal["same", "differs", "not-rerun"]
+
+
+@dataclass(frozen=True, slots=True)
+class Replay:
+    """An answer as it was given, and whether making it again gives the same bytes.
+
+    `not-rerun`: it was given under other knowledge than the service now holds, so it cannot be made again.
+    """
+
+    answer: bytes
+    verdict: Verdict
+
+
+def now_utc() -> datetime:
+    """This moment."""
+    return datetime.now(UTC)
+
+
+def merged_status(store: Store, account_id: str, pile_id: str, as_of: datetime | None) -> tuple[Merged, datetime, int]:
+    """The pile's log as one status, the moment it is of, and the count of changes it rests on."""
+    now = now_utc()
+    with store.reading() as session:
+        pile = pile_of(session, account_id, pile_id)
+        moment = (as_of or local(pile, now)).replace(microsecond=0)
+        past = to_merge(session, pile, moment)
+        units, changes = _units(pile), pile.changes
+        learned = kept.learned_before(session, pile, moment - timedelta(days=LEAST_DAYS))
+    merged = merge(past.readings, past.work, units, moment, learned)
+    return replace(merged, damaged=past.damaged), moment, changes
+
+
+@dataclass(frozen=True, slots=True)
+class Advised:
+    """An answer, the status and the known values it rests on, and whether it is kept in the pile's log."""
+
+    answer: dict[str, Any]
+    status: dict[str, Any]
+    known: list[dict[str, Any]]
+    is_kept: bool = True
+
+
+def advice_for(store: Store, account_id: str, pile_id: str, effects: Effects, as_of: datetime | None) -> dict[str, Any]:
+    """An answer with the pile it is for, the age of everything it rests on, and whether it was kept."""
+    advised = advised_on(store, account_id, pile_id, effects, as_of)
+    return {**advised.answer, "pile": pile_id, "known": advised.known, "kept": advised.is_kept}
+
+
+def advised_on(store: Store, account_id: str, pile_id: str, effects: Effects, as_of: datetime | None) -> Advised:
+    """Advice from what is known of a pile as of a moment (default now), kept in its log where that can be written.
+
+    While nothing new is known and nothing has turned stale, the answer given before is given again.
+    """
+    if as_of is None:
+        before = _still_good(store, account_id, pile_id, effects)
+        if before is not None:
+            return before
+    merged, moment, changes = merged_status(store, account_id, pile_id, as_of)
+    answer = done(advise, merged.status, effects)
+    valid_until = datetime.fromisoformat(answer["valid_until"])
+    given = kept.Given(
+        answer=answer,
+        answer_bytes=to_json(answer),
+        status=merged.written,
+        known=[value.as_dict(moment) for value in merged.known],
+        changes=changes,
+        keeps_until=min(merged.keeps_until, valid_until),
+        effects=effects,
+        service=version("warmheap"),
+    )
+    try:
+        return _kept(store, account_id, pile_id, given, is_current=as_of is None)
+    except Problem as problem:
+        if not problem.slug.startswith("storage-"):
+            raise
+        return Advised(answer, given.status, given.known, is_kept=False)
+
+
+def _kept(store: Store, account_id: str, pile_id: str, given: kept.Given, *, is_current: bool) -> Advised:
+    with store.writing() as session:
+        pile = pile_of(session, account_id, pile_id, to_change=True)
+        return _advised(kept.keep(session, pile, given, now_utc(), is_current=is_current))
+
+
+def _advised(row: Advice) -> Advised:
+    return Advised(sound_answer(row)[1], sound_json(row.status), sound_json(row.known))
+
+
+def _still_good(store: Store, account_id: str, pile_id: str, effects: Effects) -> Advised | None:
+    with store.reading() as session:
+        pile = pile_of(session, account_id, pile_id)
+        row = kept.still_good(session, pile, effects, knowledge_version(), now_utc())
+        try:
+            return None if row is None else _advised(row)
+        except Damaged:
+            return None
+
+
+def record(store: Store, account_id: str, pile_id: str, answer_id: str) -> dict[str, Any]:
+    """One advice with all it was given under."""
+    with store.reading() as session:
+        pile = pile_of(session, account_id, pile_id)
+        row = kept.advice_of(session, pile, answer_id)
+        given, answer = answer_shown(row)
+        return {
+            "pile": pile_id,
+            "id": row.answer_id,
+            "given_at": local(pile, row.given_at).isoformat(),
+            "valid_until": local(pile, row.valid_until).isoformat(),
+            "superseded_at": None if row.superseded_at is None else local(pile, row.superseded_at).isoformat(),
+            "superseded_by": row.superseded_by,
+            "effects": row.effects,
+            "knowledge_version": row.knowledge,
+            "service_version": row.service,
+            "sha256": hashlib.sha256(given).hexdigest(),
+            "status": _json(row.status),
+            "known": _json(row.known),
+            "answer": answer,
+        }
+
+
+def replay(store: Store, account_id: str, pile_id: str, answer_id: str) -> Replay:
+    """An answer as it was given, made again where the knowledge is still the same."""
+    row = _row(store, account_id, pile_id, answer_id)
+    then, _ = answer_shown(row)
+    if row.knowledge != knowledge_version():
+        return Replay(then, "not-rerun")
+    return Replay(then, "same" if to_json(_again(row)) == then else "differs")
+
+
+def replay_now(store: Store, account_id: str, pile_id: str, answer_id: str) -> dict[str, Any]:
+    """What the service would say today of the same status, beside what it said then."""
+    row = _row(store, account_id, pile_id, answer_id)
+    (then, said_then), now = answer_shown(row), _again(row)
+    return {
+        "pile": pile_id,
+        "id": row.answer_id,
+        "knowledge": {"then": row.knowledge, "now": knowledge_version()},
+        "service": {"then": row.service, "now": version("warmheap")},
+        "same_bytes": to_json(now) == then,
+        "difference": difference(said_then, json.loads(to_json(now))),
+        "now": now,
+    }
+
+
+def _row(store: Store, account_id: str, pile_id: str, answer_id: str) -> Advice:
+    with store.reading() as session:
+        return kept.advice_of(session, pile_of(session, account_id, pile_id), answer_id)
+
+
+def _again(row: Advice) -> dict[str, Any]:
+    effects: Effects = "full" if row.effects == "full" else "none"
+    answer: dict[str, Any] = done(advise, read_status(_json(row.status)), effects)
+    return answer
+
+
+def _json(text: str) -> Any:
+    """What an advice was given under. Raises Problem `entry-damaged`."""
+    try:
+        return sound_json(text)
+    except Damaged:
+        raise Problem("entry-damaged", ADVISED) from None
+
+
+def _units(pile: Pile) -> System:
+    return "us" if pile.units == "us" else "metric"

@@ -1,0 +1,1 @@
+"""Forms in which readings come and whole piles go: tables and records of sensors."""

@@ -1,0 +1,129 @@
+"""A season of a pile, put together from its log book."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+from typing import Any, Final
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from rules.tables.next_heap import NEXT_TIME, NOTHING_KNOWN, NOTHING_STOOD_OUT
+from service.logbook.review.forecasts import Read, told_in, turned_out
+from service.logbook.store.damage import Damaged, sound_answer, sound_json
+from service.logbook.store.feedback import pile_counts
+from service.logbook.store.models import Advice, Pile, Reading, Work
+from service.logbook.store.piles import local
+from service.units.quantities import parse_quantity, to_units
+
+LONGEST_DAYS: Final = 7.0
+"""A draw told of in one advice is taken to go on until the next, but no longer than this (our own)."""
+OFTEN: Final = 0.25
+"""A cause named in this share of the advice is worth a word for the next heap (our own)."""
+MOST_ADVICE: Final = 2000
+SECONDS_PER_DAY: Final = 86_400.0
+
+
+def season_of(session: Session, pile: Pile, begin: datetime | None, end: datetime) -> dict[str, Any]:
+    """What the pile gave, what it cost, how forecasts and rules did, and what to change in the next heap.
+
+    Parameters
+    ----------
+    begin, end
+        The time looked at; from the first entry where `begin` is None.
+    """
+    advice = _advice(session, pile, begin, end)
+    answers = [answer for row in advice if (answer := _answer(row)) is not None]
+    read = _cores(session, pile, begin, end)
+    work = Counter(_work(session, pile, begin, end))
+    first = min([row.as_of for row in advice] + [at for at, _ in read], default=end)
+    causes = _causes(answers)
+    return {
+        "pile": pile.id,
+        "from": local(pile, begin or first).isoformat(),
+        "to": local(pile, end).isoformat(),
+        "advice": len(advice),
+        "readings": len(read),
+        "gave": _gave(answers, end, pile.units),
+        "cost": [{"action": action, "times": times} for action, times in sorted(work.items())],
+        "forecasts": turned_out((told for answer in answers for told in told_in(answer)), read),
+        "rules": pile_counts(session, pile.id, begin, end),
+        "causes": causes,
+        "next_heap": _next_heap(causes, bool(answers)),
+    }
+
+
+def _advice(session: Session, pile: Pile, begin: datetime | None, end: datetime) -> Sequence[Advice]:
+    wanted = select(Advice).where(Advice.pile_id == pile.id, Advice.as_of <= end)
+    if begin is not None:
+        wanted = wanted.where(Advice.as_of >= begin)
+    rows = session.scalars(wanted.order_by(Advice.as_of.desc(), Advice.id.desc()).limit(MOST_ADVICE)).all()
+    return list(reversed(rows))
+
+
+def _answer(row: Advice) -> dict[str, Any] | None:
+    """The answer of a row, None where it is damaged."""
+    try:
+        return sound_answer(row)[1]
+    except Damaged:
+        return None
+
+
+def _work(session: Session, pile: Pile, begin: datetime | None, end: datetime) -> list[str]:
+    """The action of every piece of work."""
+    wanted = select(Work.action).where(Work.pile_id == pile.id, Work.at <= end)
+    return list(session.scalars(wanted if begin is None else wanted.where(Work.at >= begin)))
+
+
+def _cores(session: Session, pile: Pile, begin: datetime | None, end: datetime) -> list[Read]:
+    """Every core that was logged, oldest first."""
+    units: Any = pile.units
+    wanted = select(Reading.at, Reading.part).where(Reading.pile_id == pile.id, Reading.at <= end).order_by(Reading.at)
+    found = []
+    for at, part in session.execute(wanted if begin is None else wanted.where(Reading.at >= begin)):
+        core = _core_in(part)
+        if core is not None:
+            found.append((at, parse_quantity(core, ("temperature",), units).si))
+    return found
+
+
+def _core_in(part: str) -> Any:
+    """The core of a logged part, None where there is none or it is damaged."""
+    try:
+        return sound_json(part).get("temperatures", {}).get("core")
+    except Damaged:
+        return None
+
+
+def _gave(answers: Sequence[dict[str, Any]], end: datetime, units: Any) -> dict[str, Any]:
+    """Heat drawn: the draw told in each advice, until the next. Unknown where it was never known."""
+    totals, known = [0.0, 0.0, 0.0], 0.0
+    begins = [datetime.fromisoformat(answer["as_of"]) for answer in answers]
+    for answer, begun, until in zip(answers, begins, [*begins[1:], end], strict=False):
+        days = min(max((until - begun).total_seconds() / SECONDS_PER_DAY, 0.0), LONGEST_DAYS)
+        asked = answer["energy"]["asked"]
+        if asked is None:
+            continue
+        known += days
+        for place, name in enumerate(("value", "low", "high")):
+            watts = parse_quantity(f"{asked[name]} {asked['unit']}", ("power",), units).si
+            totals[place] += max(watts, 0.0) * days * SECONDS_PER_DAY
+    shown = [to_units(joules, "energy", units) for joules in totals]
+    heat = {"value": shown[0][0], "low": shown[1][0], "high": shown[2][0], "unit": shown[0][1]} if known else None
+    return {"heat": heat, "days_known": round(known, 1)}
+
+
+def _causes(answers: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
+    """What was named as likely wrong, by the share of the advice that named it, most often first."""
+    listed = list(answers)
+    count = Counter(cause["cause"] for answer in listed for cause in answer["likely_causes"])
+    return [{"cause": cause, "share": round(times / len(listed), 2)} for cause, times in count.most_common()]
+
+
+def _next_heap(causes: Sequence[dict[str, Any]], any_advice: bool) -> list[str]:
+    if not any_advice:
+        return [NOTHING_KNOWN]
+    said = [NEXT_TIME[each["cause"]] for each in causes if each["share"] >= OFTEN and each["cause"] in NEXT_TIME]
+    return said[:3] or [NOTHING_STOOD_OUT]

@@ -1,0 +1,1 @@
+"""What goes into the log book and comes out of it."""

@@ -1,0 +1,136 @@
+"""Advice as it was given: kept with all it rested on, found again, and superseded."""
+
+from __future__ import annotations
+
+import json
+import zlib
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import select, update
+from sqlalchemy.orm import Session
+
+from service.logbook.store.damage import Damaged, sound_answer, sound_json
+from service.logbook.store.models import Advice, AdvisedAction, AdvisedRule, Pile
+from service.problems.problem import Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """An answer and what it was made from. `status` can be read again to give the same answer."""
+
+    answer: dict[str, Any]
+    answer_bytes: bytes
+    status: dict[str, Any]
+    known: list[dict[str, Any]]
+    changes: int
+    keeps_until: datetime
+    effects: str
+    service: str
+
+
+def keep(session: Session, pile: Pile, given: Given, now: datetime, *, is_current: bool) -> Advice:
+    """Keep an answer; where the same one was kept before, that one.
+
+    It supersedes what was given before, if it is about now and no entry came in while it was made.
+    """
+    answer = given.answer
+    same = find(session, pile, answer["id"])
+    if same is not None:
+        _mend(same, given)
+        return same
+    row = Advice(
+        pile_id=pile.id,
+        answer_id=answer["id"],
+        given_at=now,
+        as_of=datetime.fromisoformat(answer["as_of"]),
+        valid_until=datetime.fromisoformat(answer["valid_until"]),
+        keeps_until=given.keeps_until,
+        changes=given.changes,
+        effects=given.effects,
+        units=answer["units"],
+        knowledge=answer["knowledge_version"],
+        service=given.service,
+        status=json.dumps(given.status),
+        known=json.dumps(given.known),
+        answer=zlib.compress(given.answer_bytes),
+        superseded_at=None if is_current and given.changes == pile.changes else now,
+    )
+    if is_current:
+        older = update(Advice).where(Advice.pile_id == pile.id)
+        session.execute(older.where(Advice.superseded_at.is_(None)).values(superseded_at=now))
+        session.execute(older.where(Advice.superseded_by.is_(None)).values(superseded_by=row.answer_id))
+    session.add(row)
+    session.flush()
+    session.add_all(actions_of(row.id, answer))
+    session.flush()
+    return row
+
+
+def _mend(row: Advice, given: Given) -> None:
+    """Write an advice anew that was damaged: it has just been made again."""
+    try:
+        sound_answer(row)
+        for text in (row.status, row.known):
+            sound_json(text)
+    except Damaged:
+        row.answer = zlib.compress(given.answer_bytes)
+        row.status, row.known = json.dumps(given.status), json.dumps(given.known)
+
+
+def actions_of(advice_id: str, answer: dict[str, Any]) -> list[AdvisedAction | AdvisedRule]:
+    """The actions of an answer, each with the rules that asked for it."""
+    rows: list[AdvisedAction | AdvisedRule] = []
+    for action in answer["actions"]:
+        effect = action["effect"] or {}
+        rows.append(
+            AdvisedAction(
+                advice_id=advice_id,
+                action=action["action"],
+                rank=action["rank"],
+                chance_of_gain=effect.get("chance_of_gain"),
+            )
+        )
+        rules = dict.fromkeys(reason["rule"] for reason in action["reasons"])
+        rows += [AdvisedRule(advice_id=advice_id, action=action["action"], rule=rule) for rule in rules]
+    return rows
+
+
+def find(session: Session, pile: Pile, answer_id: str) -> Advice | None:
+    """The advice of this id, if there is one."""
+    wanted = select(Advice).where(Advice.pile_id == pile.id, Advice.answer_id == answer_id)
+    return session.scalars(wanted).one_or_none()
+
+
+def advice_of(session: Session, pile: Pile, answer_id: str) -> Advice:
+    """The advice of this id. Raises Problem `not-found`."""
+    row = find(session, pile, answer_id)
+    if row is None:
+        raise Problem("not-found", "There is no advice of this id in this pile's log.")
+    return row
+
+
+def still_good(session: Session, pile: Pile, effects: str, knowledge: str, now: datetime) -> Advice | None:
+    """The newest advice, if it would be given just the same again: nothing new, nothing lapsed, same knowledge."""
+    wanted = select(Advice).where(
+        Advice.pile_id == pile.id,
+        Advice.superseded_at.is_(None),
+        Advice.effects == effects,
+        Advice.units == pile.units,
+        Advice.knowledge == knowledge,
+        Advice.changes == pile.changes,
+        Advice.keeps_until > now,
+    )
+    return session.scalars(wanted.order_by(Advice.given_at.desc(), Advice.id.desc()).limit(1)).one_or_none()
+
+
+def learned_before(session: Session, pile: Pile, moment: datetime) -> dict[str, Any] | None:
+    """What the newest advice up to a moment learned of the heap from its log, if anything."""
+    wanted = select(Advice).where(Advice.pile_id == pile.id, Advice.as_of <= moment, Advice.effects == "full")
+    row = session.scalars(wanted.order_by(Advice.as_of.desc(), Advice.id.desc()).limit(1)).one_or_none()
+    try:
+        learned: dict[str, Any] | None = None if row is None else sound_answer(row)[1].get("learned")
+    except Damaged:
+        return None
+    return learned

@@ -1,0 +1,83 @@
+"""Entries as they lie in the log book, told apart from what a fault of disk or hand has made of them.
+
+Each reading and piece of work has a digest of what came in, and each answer its id. What no longer fits is damaged: it
+is shown as damaged and left out of advice, and nothing else suffers.
+"""
+
+from __future__ import annotations
+
+import json
+import zlib
+from typing import Any, Final
+
+from pydantic import ValidationError
+
+from service.logbook.entries import ReadingEntry, WorkEntry, digest_of
+from service.logbook.shapes.kept import read_answer
+from service.logbook.store.models import Advice, Reading, Work, at_offset
+from service.problems.fire import fire_warning
+from service.problems.problem import Problem
+
+ADVISED: Final = "This advice is damaged in the log book and cannot be shown; `warmheap check` names it."
+
+
+class Damaged(Exception):
+    """An entry that is not as it came in; the message says what is wrong with it."""
+
+
+def sound_reading(row: Reading) -> ReadingEntry:
+    """A row as an entry, at its own offset. Raises Damaged."""
+    try:
+        at = at_offset(row.at, row.offset_min)
+        digest = digest_of(at, row.part)
+        part = json.loads(row.part)
+    except (ValueError, TypeError, OverflowError, AttributeError, RecursionError):
+        raise Damaged("it is not JSON, or has no moment") from None
+    if digest != row.digest:
+        raise Damaged("it is not as it came in")
+    return ReadingEntry(at, part)
+
+
+def sound_work(row: Work) -> WorkEntry:
+    """The same for work."""
+    try:
+        entry = WorkEntry(at_offset(row.at, row.offset_min), row.action, row.amount)
+        same = entry.digest == row.digest
+    except (ValueError, TypeError, OverflowError, AttributeError):
+        same = False
+    if not same:
+        raise Damaged("it is not as it came in")
+    return entry
+
+
+def sound_json(text: str) -> Any:
+    """What an advice was given under. Raises Damaged."""
+    try:
+        return json.loads(text)
+    except (ValueError, TypeError, RecursionError):
+        raise Damaged("what it was given under cannot be read") from None
+
+
+def sound_answer(row: Advice) -> tuple[bytes, dict[str, Any]]:
+    """The bytes of an answer as they were given, and what they say. Raises Damaged."""
+    try:
+        given = zlib.decompress(row.answer)
+        answer = read_answer(given.decode())
+    except (ValueError, TypeError, zlib.error, Problem, ValidationError):
+        raise Damaged("the answer cannot be read") from None
+    if answer["id"] != row.answer_id:
+        raise Damaged("it holds another answer")
+    return given, answer
+
+
+def answer_shown(row: Advice) -> tuple[bytes, dict[str, Any]]:
+    """The same for whoever asked for this advice by its id. Raises Problem `entry-damaged`."""
+    try:
+        return sound_answer(row)
+    except Damaged:
+        raise Problem("entry-damaged", ADVISED) from None
+
+
+def warning_in(row: Reading) -> str | None:
+    """To keep clear, where what is left of a damaged reading speaks of fire."""
+    return fire_warning(str(row.part).encode("utf-8", "replace"))

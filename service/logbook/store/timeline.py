@@ -1,0 +1,100 @@
+"""All that is logged of a pile by time: readings, work, advice and feedback in one list, newest first."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any, Final, Literal, get_args
+
+from sqlalchemy import select, tuple_
+from sqlalchemy.orm import Session
+
+from service.logbook.store.damage import Damaged, sound_answer, sound_reading, sound_work, warning_in
+from service.logbook.store.models import Advice, Feedback, Pile, Reading, Work, at_offset
+from service.logbook.store.piles import local
+from service.problems.problem import Problem
+from service.status.moments import read_instant
+
+Kind = Literal["reading", "work", "advice", "feedback"]
+KINDS: Final[tuple[Kind, ...]] = get_args(Kind)
+_Row = Reading | Work | Advice | Feedback
+_TABLES: Final[dict[Kind, tuple[Any, Any]]] = {
+    "reading": (Reading, Reading.at),
+    "work": (Work, Work.at),
+    "advice": (Advice, Advice.given_at),
+    "feedback": (Feedback, Feedback.at),
+}
+"""Table and moment of each kind of entry."""
+
+
+def log_of(session: Session, pile: Pile, kinds: tuple[Kind, ...], limit: int, after: str | None) -> dict[str, Any]:
+    """A page of the log; `after` is the `next` of the page before."""
+    cursor = None if after is None else _cursor(after)
+    rows: list[tuple[datetime, str, Kind, _Row]] = []
+    for kind in kinds:
+        table, at = _TABLES[kind]
+        found = select(table).where(table.pile_id == pile.id)
+        if cursor is not None:
+            found = found.where(tuple_(at, table.id) < cursor)
+        for row in session.scalars(found.order_by(at.desc(), table.id.desc()).limit(limit + 1)):
+            rows.append((getattr(row, at.key), row.id, kind, row))
+    rows.sort(key=lambda row: row[:2], reverse=True)
+    page = rows[:limit]
+    following = f"{page[-1][0].isoformat()}~{page[-1][1]}" if len(rows) > limit else None
+    return {"pile": pile.id, "entries": [entry_shown(session, pile, row[3]) for row in page], "next": following}
+
+
+def _cursor(after: str) -> tuple[datetime, str]:
+    moment, _, entry_id = after.partition("~")
+    try:
+        return read_instant(moment), entry_id
+    except Exception:
+        detail = "`after` is the `next` of the page before."
+        error = {"pointer": "", "parameter": "after", "detail": detail}
+        raise Problem("invalid-request", detail, [error]) from None
+
+
+def entry_shown(session: Session, pile: Pile, row: _Row) -> dict[str, Any]:
+    """One entry as it is shown."""
+    try:
+        return _sound_shown(session, pile, row)
+    except (Damaged, ValueError, TypeError, OverflowError) as damage:
+        kind: Kind = next(kind for kind, (table, _) in _TABLES.items() if isinstance(row, table))
+        why = str(damage) if isinstance(damage, Damaged) else "it is not as it came in"
+        at = getattr(row, _TABLES[kind][1].key)
+        shown = {"kind": kind, "id": row.id, "at": at.isoformat(), "damaged": why}
+        return {**shown, "warning": warning_in(row)} if isinstance(row, Reading) else shown
+
+
+def _sound_shown(session: Session, pile: Pile, row: _Row) -> dict[str, Any]:
+    if isinstance(row, Reading):
+        entry = sound_reading(row)
+        return {"kind": "reading", "id": row.id, "at": entry.at.isoformat(), "source": row.source, "part": entry.part}
+    if isinstance(row, Work):
+        work = sound_work(row)
+        return {"kind": "work", "id": row.id, "at": work.at.isoformat(), "action": work.action, "amount": work.amount}
+    if isinstance(row, Advice):
+        return {
+            "kind": "advice",
+            "id": row.answer_id,
+            "at": local(pile, row.given_at).isoformat(),
+            "headline": sound_answer(row)[1]["headline"],
+            "valid_until": local(pile, row.valid_until).isoformat(),
+            "superseded_by": row.superseded_by,
+        }
+    return {"kind": "feedback", **feedback_shown(session, row)}
+
+
+def feedback_shown(session: Session, row: Feedback) -> dict[str, Any]:
+    """What was said about one action of an advice."""
+    advice = session.get_one(Advice, row.advice_id)
+    return {
+        "id": row.id,
+        "at": at_offset(row.at, row.offset_min).isoformat(),
+        "advice": advice.answer_id,
+        "action": row.action,
+        "verdict": row.verdict,
+        "reason": row.reason,
+        "comment": row.comment,
+        "outcome": row.outcome,
+        "outcome_at": None if row.outcome_at is None else row.outcome_at.isoformat(),
+    }

@@ -1,0 +1,180 @@
+"""A pile in a few numbers, for machines that poll: never text where a number is meant, null where it is not known.
+
+Units are fixed and written in the names (degC, W, kWh, min/h, days), whatever units the pile's own answers have; a hub
+shows them in its owner's. Heat is named thermal, so that nobody adds it to electricity.
+"""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime, timedelta
+from functools import lru_cache
+from typing import Any, Final
+
+from service.course.outlook import Outlook
+from service.logbook.book import advised_on, now_utc
+from service.logbook.store.engine import Store
+from service.logbook.store.piles import pile_of
+from service.logbook.store.readings import to_merge
+from service.outlook.answer import outlook_of
+from service.problems.fire import fire_warning
+from service.problems.problem import Problem
+from service.status.reading import read_status
+from service.units.estimate import Estimate
+from service.units.table import SHOWN
+from service.work.places import done
+
+FIRE_ACTION: Final = "keep_clear_and_call_fire_service"
+RECENT_DAYS: Final = 7.0
+"""How long a reading that speaks of fire counts where there is too little for advice (our own)."""
+_J_PER_KWH: Final = 3.6e6
+_COUNTS: Final = ("fresh", "stale")
+_CORE_FIELDS: Final = ("/temperatures/core", "/temperatures/points")
+_WORDS: Final = ("phase", "action", "second_action", "third_action", "urgency")
+_MOMENTS: Final = ("as_of", "core_at", "look_again_at", "begin_next_heap")
+_NUMBERS: Final = (
+    "core_c",
+    "outer_c",
+    "outdoor_c",
+    "thermal_made_w",
+    "thermal_lost_w",
+    "thermal_stored_w",
+    "thermal_season_draw_w",
+    "thermal_burst_draw_w",
+    "thermal_needed_tonight_w",
+    "thermal_usable_left_kwh",
+    "air_minutes_per_hour",
+    "water_minutes_per_hour",
+    "days_until_cool",
+    "start_at_c",
+    "stop_at_c",
+)
+FIRE: Final[dict[str, Any]] = {
+    "fire_risk": True,
+    "pause_draw": True,
+    "phase": "overheating",
+    "action": FIRE_ACTION,
+    "urgency": "now",
+}
+"""What is told of a fire where there is too little for advice."""
+NOTHING_KNOWN: Final[dict[str, Any]] = dict.fromkeys(
+    (*_WORDS, *_MOMENTS, *_NUMBERS, "pause_draw", "fire_risk", "draw_by_night_only")
+)
+
+
+def now_of(store: Store, account_id: str, pile_id: str) -> dict[str, Any]:
+    """The pile now; the same until something new is known or what is known has aged.
+
+    `available` is false where the log holds too little for advice, or no core reading that still counts.
+
+    Raises
+    ------
+    Problem
+        `not-found`, or where the log book cannot be used.
+    """
+    with store.reading() as session:
+        head = {"pile": pile_id, "name": pile_of(session, account_id, pile_id).name}
+    try:
+        advised = advised_on(store, account_id, pile_id, "full", None)
+    except Problem as problem:
+        if problem.slug != "not-enough-known":
+            raise
+        fire = FIRE if _speaks_of_fire(store, account_id, pile_id) else {}
+        return {**head, "available": False, **NOTHING_KNOWN, **fire}
+    answer, status = advised.answer, advised.status
+    core = next((value for value in advised.known if value["field"] in _CORE_FIELDS and _counts(value)), None)
+    page = {**NOTHING_KNOWN, **_words(answer), **_plan(answer), **_numbers(answer["id"], json.dumps(status))}
+    if core is None:
+        page["core_c"] = None
+    else:
+        page["core_at"] = core["at"]
+    return {**head, "available": core is not None, **page}
+
+
+def _counts(value: dict[str, Any]) -> bool:
+    return value["state"] in _COUNTS
+
+
+def _words(answer: dict[str, Any]) -> dict[str, Any]:
+    """What the advice says, as words of fixed lists."""
+    names = [action["action"] for action in answer["actions"]]
+    told = dict(zip(("action", "second_action", "third_action"), names, strict=False))
+    return {
+        **told,
+        "as_of": answer["as_of"],
+        "phase": answer["phase"],
+        "urgency": answer["actions"][0]["urgency"],
+        "pause_draw": "pause_draw" in names or FIRE_ACTION in names,
+        "fire_risk": answer["phase"] == "overheating" or FIRE_ACTION in names,
+        "look_again_at": answer["look_again"]["at"],
+    }
+
+
+def _plan(answer: dict[str, Any]) -> dict[str, Any]:
+    """The two cores of the draw plan for a thermostat; null where nothing may be drawn."""
+    plan = answer["draw_plan"]
+    if plan is None or plan["by"] == "off":
+        return {}
+    unit = SHOWN["temperature"][answer["units"]]
+    return {
+        "start_at_c": _number(unit.to_si(plan["start_at"])),
+        "stop_at_c": _number(unit.to_si(plan["stop_at"])),
+        "draw_by_night_only": plan["hours"] == "night",
+    }
+
+
+@lru_cache(maxsize=256)
+def _numbers(_answer_id: str, status: str) -> dict[str, Any]:
+    """Numbers in fixed units. Kept by their advice, for hubs ask often and looking ahead takes a second."""
+    numbers: dict[str, Any] = done(numbers_of, status)
+    return numbers
+
+
+def numbers_of(status: str) -> dict[str, Any]:
+    """Numbers in fixed units for a status as JSON, worked out."""
+    outlook = outlook_of(read_status(json.loads(status)))
+    picture, accounts = outlook.picture, outlook.picture.accounts
+    facts = picture.derived.facts
+    timers: dict[str, Any] = {timer.way.of: _rounded(timer.minutes) for timer in outlook.timers}
+    return {
+        "core_c": _number(facts.get("core_c")),
+        "outer_c": _number(facts.get("outer_c")),
+        "outdoor_c": _number(facts.get("outdoor_c")),
+        "thermal_made_w": _rounded(accounts.made),
+        "thermal_lost_w": _rounded(accounts.lost),
+        "thermal_stored_w": _rounded(accounts.stored),
+        "thermal_season_draw_w": _rounded(outlook.season_draw_w),
+        "thermal_burst_draw_w": _rounded(accounts.burst_draw),
+        "thermal_needed_tonight_w": _rounded(picture.house_needs),
+        "thermal_usable_left_kwh": _rounded(accounts.usable_left, _J_PER_KWH),
+        "days_until_cool": _rounded(outlook.until_cool),
+        "begin_next_heap": _begin(outlook),
+        **timers,
+    }
+
+
+def _begin(outlook: Outlook) -> str | None:
+    dates = outlook.next_heap.dates(outlook.picture.status.as_of.date())
+    return None if dates is None else dates["value"]
+
+
+def _number(value: object) -> float | None:
+    return round(float(value), 2) if isinstance(value, int | float) and not isinstance(value, bool) else None
+
+
+def _rounded(estimate: Estimate | None, per: float = 1.0) -> float | None:
+    """The middle of an estimate, to three digits."""
+    return None if estimate is None else float(f"{estimate.value / per:.3g}")
+
+
+def _speaks_of_fire(store: Store, account_id: str, pile_id: str) -> bool:
+    """Whether a reading of the last days speaks of fire."""
+    now = now_utc()
+    with store.reading() as session:
+        past = to_merge(session, pile_of(session, account_id, pile_id), now)
+        recent = [entry.part for entry in past.readings if _days(entry.at, now) <= RECENT_DAYS]
+    return fire_warning(recent) is not None
+
+
+def _days(earlier: datetime, later: datetime) -> float:
+    return (later - earlier) / timedelta(days=1)

@@ -1,0 +1,1 @@
+"""What whoever runs the service sets and sees: settings, counts, logs, processes."""

@@ -1,0 +1,123 @@
+"""Logs as JSON lines on standard error: no values of requests, no messages of errors, no secrets.
+
+An error is told by its class and the places in the code it passed; its message may hold what somebody sent.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import logging
+import os
+import sys
+import time
+import traceback
+from asyncio import AbstractEventLoop
+from contextvars import ContextVar
+from datetime import UTC, datetime
+from types import TracebackType
+from typing import Any, Final
+
+import orjson
+
+from service.operation import tally
+
+VARIABLE: Final = "WARMHEAP_LOG"
+LEVELS: Final = {"all": logging.INFO, "errors": logging.WARNING, "off": logging.CRITICAL + 1}
+"""What the setting may say: every request, only what went wrong, or nothing."""
+MOST_FRAMES: Final = 20
+QUIET_S: Final = 10.0
+"""The same trouble with connections is told once in so long, with how often it happened."""
+request_id: ContextVar[str | None] = ContextVar("request_id", default=None)
+_LOG: Final = logging.getLogger("warmheap")
+_NAMES: Final = {logging.INFO: "info", logging.WARNING: "warning", logging.ERROR: "error"}
+_direct: Final[list[bool]] = []
+"""Not empty once lines go to standard error."""
+_told: dict[str, tuple[float, int]] = {}
+
+Fault = tuple[type[BaseException], BaseException, TracebackType | None] | tuple[None, None, None]
+
+
+class JsonLines(logging.Formatter):
+    """One JSON object for each record."""
+
+    def format(self, record: logging.LogRecord) -> str:
+        """Time, level, what happened, and the fields that belong to it."""
+        line: dict[str, Any] = {
+            "time": datetime.fromtimestamp(record.created, UTC).isoformat(timespec="milliseconds"),
+            "level": record.levelname.lower(),
+            "event": record.getMessage() if record.exc_info is None else record.msg,
+            "process": record.process,
+            **getattr(record, "fields", {}),
+        }
+        asked = request_id.get()
+        if asked is not None:
+            line.setdefault("request_id", asked)
+        if record.exc_info:
+            line["error"] = where(record.exc_info)
+        return json.dumps(line, ensure_ascii=True, default=str)
+
+
+def where(fault: Fault) -> dict[str, Any]:
+    """An error without its message: its classes from the last to the first cause, and where it came from."""
+    error = fault[1]
+    kinds: list[str] = []
+    while error is not None and len(kinds) < MOST_FRAMES:
+        kinds.append(type(error).__name__)
+        error = error.__cause__ or error.__context__
+    frames = traceback.extract_tb(fault[2])[-MOST_FRAMES:] if fault[2] is not None else []
+    return {
+        "kinds": kinds,
+        "at": [f"{os.path.basename(frame.filename)}:{frame.lineno} {frame.name}" for frame in frames],
+    }
+
+
+def set_up() -> None:
+    """Log as JSON lines from now on. Raises ValueError where the setting is not known."""
+    level = os.environ.get(VARIABLE, "all")
+    if level not in LEVELS:
+        raise ValueError(f"{VARIABLE} must be one of {', '.join(LEVELS)}, not {level[:40]!r}")
+    handler = logging.StreamHandler(sys.stderr)
+    handler.setFormatter(JsonLines())
+    logging.basicConfig(handlers=[handler], level=logging.WARNING, force=True)
+    _LOG.setLevel(LEVELS[level])
+    logging.getLogger("service").setLevel(LEVELS[level])
+    logging.captureWarnings(True)
+    _direct.append(True)
+    if level == "off":
+        logging.disable(logging.CRITICAL)
+
+
+def tell(event: str, level: int = logging.INFO, **fields: Any) -> None:
+    """Log something that happened, with its fields. Written straight away: there is a line for every request."""
+    if not _LOG.isEnabledFor(level):
+        return
+    if not _direct:
+        _LOG.log(level, event, extra={"fields": fields})
+        return
+    now = datetime.now(UTC).isoformat(timespec="milliseconds")
+    line = {"time": now, "level": _NAMES[level], "event": event, "process": os.getpid(), **fields}
+    with contextlib.suppress(OSError):  # nobody reads the log any more; the service goes on
+        os.write(2, orjson.dumps(line, default=str, option=orjson.OPT_APPEND_NEWLINE))
+
+
+def cut(why: str) -> None:
+    """A connection was cut or refused. Told now and then with a count: an attack must not fill the disk."""
+    tally.CUT.labels(why).inc()
+    now = time.monotonic()
+    since, count = _told.get(why, (-QUIET_S, 0))
+    if now - since < QUIET_S:
+        _told[why] = since, count + 1
+        return
+    _told[why] = now, 0
+    tell("connection cut", logging.WARNING, why=why, more_since_last=count)
+
+
+def failed_in_loop(loop: AbstractEventLoop, context: dict[str, Any]) -> None:
+    """What the event loop complains about; out of file handles it would write a trace for each connection it awaits."""
+    error = context.get("exception")
+    if isinstance(error, OSError):
+        cut("no file handle" if "accept" in str(context.get("message")) else "broken")
+        return
+    fault = {} if error is None else {"error": where((type(error), error, error.__traceback__))}
+    tell("fault beside requests", logging.ERROR, **fault)

@@ -1,0 +1,292 @@
+"""The heat account of one heap: the balance of now and the energy ledger, each number with its range."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from rules.language.conditions import Facts
+from service.facts.record import Derived
+from service.heat.ahead import Falls, falls_of, log_weights
+from service.heat.physics.ahead import core_ahead
+from service.heat.physics.arrays import Array
+from service.heat.physics.balance import balance
+from service.heat.physics.flows import Moment
+from service.heat.physics.ledger import Energy, energy
+from service.heat.physics.members import degradable_left, usual_members, weather_now
+from service.heat.physics.piles import Piles, State, Weather
+from service.heat.physics.spread import points
+from service.units.estimate import Estimate, PileEstimate
+
+SECONDS_PER_DAY = 86400.0
+LEAST_DRAW_W = 1.0
+"""A season draw below this counts as this: whatever is drawn of a heap that can spare nothing is many times too much
+[W]."""
+DRAWN: Final = frozenset({"air_sensible", "air_latent", "water", "asked", "water_carried_off_kg_day"})
+"""What follows from the draws that were told."""
+LARGEST_RATIO = 100.0
+"""Ratios of draws are cut here; beyond it they say the same."""
+
+
+@dataclass(frozen=True, slots=True)
+class Accounts:
+    """Powers in W, energies in J, 80 % ranges; None where it cannot be told.
+
+    `made` is counted from decay. `stored` follows from the core's trend and is positive while warming.
+    `unexplained` = lost + drawn + stored - made: what the two ways of counting leave over. `fall_*` are how far the
+    core falls if nothing is changed, `until_cool_days` when it is below the limit (infinite where not in a week).
+    `chance_cool` is the share of members in which it is within a week, `chance_beyond` that in which more is drawn than
+    can be kept up.
+    """
+
+    made: Estimate
+    lost: Estimate
+    ground_and_air: Estimate
+    evaporation: Estimate
+    air_sensible: Estimate | None
+    air_latent: Estimate | None
+    water: Estimate | None
+    asked: Estimate | None
+    stored: Estimate | None
+    unexplained: Estimate | None
+    total: Estimate
+    usable_left: Estimate
+    burst_draw: Estimate | None
+    season_draw: Estimate
+    degradable_left: Estimate
+    capacity_j_k: Estimate
+    stock_j: Estimate
+    water_carried_off_kg_day: Estimate | None
+    fall_3_days_k: Estimate
+    fall_7_days_k: Estimate
+    until_cool_days: Estimate
+    chance_cool: float
+    chance_beyond: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """The heat account member by member, (n,): flows by name [W], the energy ledger, and what is stored where.
+
+    `celsius` and `capacity` [J/K] are (4, n); `stock_j` is the heat above the goal's limit. `core_ahead_c` is the core
+    on each of `ahead.DAYS` from now, (4, n).
+    """
+
+    flows: Mapping[str, Array]
+    energy: Energy
+    celsius: Array
+    capacity: Array
+    outdoor_c: Array
+    degradable_left: Array
+    stock_j: Array
+    core_ahead_c: Array
+    falls: Falls
+
+
+def account_for(estimate: PileEstimate, days: float, keep_core_above_c: float, derived: Derived) -> Accounts:
+    """Count the heat of one heap on its ensemble and put the facts that follow."""
+    piles, state, _ = usual_members(estimate)
+    weather = weather_now(estimate)
+    counted = count(estimate, piles, state, weather, days=days, keep_core_above_c=keep_core_above_c)
+    accounts = accounts_from(counted, derived.facts, log_weights(counted.core_ahead_c, derived.facts))
+    put_facts(accounts, derived)
+    return accounts
+
+
+def count(
+    estimate: PileEstimate, piles: Piles, state: State, weather: Weather, *, days: float, keep_core_above_c: float
+) -> Counted:
+    """Count the heat of each member; `days` and `keep_core_above_c` are the goal's."""
+    moment = Moment.of(piles, state, weather)
+    celsius, capacity = moment.held.celsius, moment.held.capacity
+    warm = np.maximum(celsius - keep_core_above_c, 0.0)
+    ahead = core_ahead(moment)
+    return Counted(
+        flows=balance(moment),
+        energy=energy(estimate, piles, state, weather, days=days, keep_core_above_c=keep_core_above_c, moment=moment),
+        celsius=celsius,
+        capacity=capacity,
+        outdoor_c=weather.air_c[0],
+        degradable_left=degradable_left(piles, state),
+        stock_j=np.add.reduce(capacity * warm),
+        core_ahead_c=ahead,
+        falls=falls_of(ahead, keep_core_above_c),
+    )
+
+
+def accounts_from(
+    counted: Counted, facts: Facts, weights: Array | None = None, drawn_weights: Array | None = None
+) -> Accounts:
+    """The ranges of what was counted, over members of equal weight unless weights are given.
+
+    `facts` tell what is fitted, what is drawn, and how the core moves. What is drawn was told: a log does not weigh it,
+    and so it has weights of its own.
+    """
+    flows, ledger = counted.flows, counted.energy
+    arrays: dict[str, Array | None] = {
+        "made": flows["made_w"],
+        "lost": flows["ground_and_air_w"] + flows["evaporation_w"],
+        "ground_and_air": flows["ground_and_air_w"],
+        "evaporation": flows["evaporation_w"],
+        "total": ledger.total_j,
+        "usable_left": ledger.usable_left_j,
+        "burst_draw": ledger.burst_draw_w,
+        "season_draw": ledger.season_draw_w,
+        "degradable_left": counted.degradable_left,
+        "capacity_j_k": flows["heat_capacity_j_k"],
+        "stock_j": counted.stock_j,
+        "fall_3_days_k": counted.falls.in_3_days_k,
+        "fall_7_days_k": counted.falls.in_7_days_k,
+        "until_cool_days": counted.falls.until_cool_days,
+    }
+    arrays |= _drawn(flows, facts)
+    arrays["stored"] = _stored(counted, facts)
+    arrays["unexplained"] = _unexplained(arrays)
+    asked = arrays["asked"]
+    return Accounts(
+        **_ranges({name: values for name, values in arrays.items() if name not in DRAWN}, weights),
+        **_ranges({name: arrays[name] for name in sorted(DRAWN)}, drawn_weights),
+        chance_cool=share_of(np.isfinite(counted.falls.until_cool_days), weights),
+        chance_beyond=None if asked is None else share_of(asked > beyond(ledger.season_draw_w), weights),
+    )
+
+
+def beyond(season_draw_w: Array) -> Array:
+    """What a draw must exceed to be more than can be kept up: next to nothing is no draw."""
+    result: Array = np.maximum(season_draw_w, LEAST_DRAW_W)
+    return result
+
+
+def share_of(holds: NDArray[np.bool_], weights: Array | None) -> float:
+    """Share of the members, or of their weight (sum 1), of which something holds."""
+    return float(holds.mean()) if weights is None else float(weights[holds].sum() / weights.sum())
+
+
+def _drawn(flows: Mapping[str, Array], facts: Facts) -> dict[str, Array | None]:
+    """Heat drawn by each way, None where it was not told; `asked` is the sum of those told, None where none was."""
+    nothing = 0.0 * flows["made_w"]
+
+    def by(fitted: str, drawing: str, *names: str) -> list[Array | None]:
+        if facts.get(fitted) is False or facts.get(drawing) is False:
+            return [nothing] * len(names)
+        return [flows[name] if facts.get(drawing) is True else None for name in names]
+
+    sensible, latent, off = by("has_air_duct", "air_drawing", "air_sensible_w", "air_latent_w", "water_off_kg_day")
+    (water,) = by("has_water_loop", "water_drawing", "water_w")
+    told = [way for way in (sensible, latent, water) if way is not None]
+    return {
+        "air_sensible": sensible,
+        "air_latent": latent,
+        "water": water,
+        "asked": np.add.reduce(told) if draws_told(facts) else None,
+        "water_carried_off_kg_day": off,
+    }
+
+
+def draws_told(facts: Facts) -> bool:
+    """Whether anything was told of what is drawn: a draw, or that nothing is fitted."""
+    told = "air_drawing" in facts or "water_drawing" in facts
+    return told or (facts.get("has_air_duct") is False and facts.get("has_water_loop") is False)
+
+
+def _stored(counted: Counted, facts: Facts) -> Array | None:
+    """Heat stored now [W] from the core's trend, the rest of the heap moving in proportion to its warmth."""
+    if "core_trend_k_per_day" not in facts:
+        return None
+    excess = counted.celsius - counted.outdoor_c
+    share = np.minimum(np.maximum(excess / np.where(np.abs(excess[0]) > 1.0, excess[0], 1.0), 0.0), 1.0)
+    error = float(facts["core_trend_error_k_per_day"])
+    slope = float(facts["core_trend_k_per_day"]) + error * points("core", excess.shape[-1]).normals
+    result: Array = (counted.capacity * share).sum(axis=0) * slope / SECONDS_PER_DAY
+    return result
+
+
+def _unexplained(arrays: Mapping[str, Array | None]) -> Array | None:
+    made, lost, asked, stored = (arrays[name] for name in ("made", "lost", "asked", "stored"))
+    if made is None or lost is None or asked is None or stored is None:
+        return None
+    return lost + asked + stored - made
+
+
+def _ranges(arrays: Mapping[str, Array | None], weights: Array | None) -> dict[str, Any]:
+    """10, 50 and 90 % points of each array, all sorted at once."""
+    if all(values is None for values in arrays.values()):
+        return dict.fromkeys(arrays)
+    known = [name for name, values in arrays.items() if values is not None]
+    values = np.array([arrays[name] for name in known])
+    picked = _picked(values) if weights is None else picked_by_weight(values, weights)
+    found: dict[str, Any] = dict.fromkeys(arrays)
+    for name, (middle, low, high) in zip(known, picked, strict=True):
+        found[name] = Estimate(middle, low, high, "derived")
+    return found
+
+
+def _picked(values: Array) -> list[list[float]]:
+    """Median, 10 and 90 % points of each row."""
+    count = values.shape[1]
+    places = [round(share * count - 0.5) for share in (0.5, 0.1, 0.9)]
+    result: list[list[float]] = np.sort(values, axis=1)[:, places].tolist()
+    return result
+
+
+def picked_by_weight(values: Array, weights: Array) -> list[list[float]]:
+    """The same over members with weights: the first value up to which the weights reach the share."""
+    order = np.argsort(values, axis=1)
+    reached = np.cumsum(weights[order], axis=1) / weights.sum()
+    places = np.stack([(reached < share - 1e-9).sum(axis=1) for share in (0.5, 0.1, 0.9)], axis=1)
+    ordered = np.take_along_axis(values, order, axis=1)
+    result: list[list[float]] = np.take_along_axis(ordered, places, axis=1).tolist()
+    return result
+
+
+def put_facts(accounts: Accounts, derived: Derived) -> None:
+    """Put the facts that follow from an account."""
+    asked, season, made = accounts.asked, accounts.season_draw, accounts.made
+    derived.put(
+        made_w=made.value,
+        lost_w=accounts.lost.value,
+        season_draw_w=season.value,
+        burst_draw_w=accounts.burst_draw.value if accounts.burst_draw else None,
+        draw_w=asked.value if asked else None,
+        degradable_left_percent=100 * accounts.degradable_left.value,
+        water_carried_off_kg_day=accounts.water_carried_off_kg_day.value if accounts.water_carried_off_kg_day else None,
+        **ahead_facts(accounts),
+    )
+    _put_unexplained(accounts.unexplained, made.value, derived)
+    if asked is None:
+        return
+    derived.put(draw_over_season=min(asked.value / max(season.value, LEAST_DRAW_W), LARGEST_RATIO))
+    if made.value > 0:
+        derived.put(draw_over_made=min(asked.value / made.value, LARGEST_RATIO))
+    if asked.value > 0:
+        derived.put(stored_heat_days=accounts.stock_j.value / (asked.value * SECONDS_PER_DAY))
+
+
+def ahead_facts(accounts: Accounts) -> dict[str, float | None]:
+    """What the present course leads to; when the core gets too cool only where half the members get there in a week."""
+    until = accounts.until_cool_days.value
+    chance = accounts.chance_beyond
+    return {
+        "fall_3_days_k": accounts.fall_3_days_k.value,
+        "fall_7_days_k": accounts.fall_7_days_k.value,
+        "days_until_cool": until if 0.0 < until < np.inf else None,
+        "cool_chance_percent": 100 * accounts.chance_cool,
+        "beyond_chance_percent": None if chance is None else 100 * chance,
+    }
+
+
+def _put_unexplained(unexplained: Estimate | None, made_w: float, derived: Derived) -> None:
+    """Put what the two ways of counting leave open, where even the nearer end of its range is beyond what rot makes."""
+    if unexplained is None or made_w <= 0.0:
+        return
+    vanished, beyond = max(-unexplained.high, 0.0), max(unexplained.low, 0.0)
+    derived.put(
+        heat_vanished_w=vanished,
+        heat_vanished_over_made=min(vanished / made_w, LARGEST_RATIO),
+        heat_beyond_w=beyond,
+        heat_beyond_over_made=min(beyond / made_w, LARGEST_RATIO),
+    )

@@ -1,0 +1,80 @@
+"""The time a plan looks over: steps that grow longer, the weather in each, and the heat the house wants in it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from service.facts.house import House
+from service.heat.physics.arrays import Array
+from service.heat.physics.held import DAY_S
+from service.heat.physics.piles import Weather
+
+LONGEST_DAYS: Final = 180
+"""A plan looks no further ahead: by then a heap is another one."""
+SINGLE_DAYS: Final = 4
+GROWTH: Final = 1.2
+LONGEST_STEP_DAYS: Final = 6
+"""Steps are single days to the next reading, then each this much longer than the one before, up to so long (our own;
+plans are compared in pairs, so most of the error of long steps cancels)."""
+
+NIGHT_HOURS: Final = 14.0
+"""Hours of a night in the heating season, from about five in the evening to seven in the morning [h] (our own)."""
+NIGHT_COLDER_K: Final = 1.5
+DAY_WARMER_K: Final = 2.1
+"""How far the mean of those hours lies under, and that of the others over, the mean of the day [K]: a daily wave of
+4 K (our own)."""
+SUN_LIFTS_K: Final = 6.0
+"""By how much winter sun keeps a glazed house over the air outside by day [K] (our own)."""
+UNTOLD_TARGET_C: Final = 5.0
+"""Night temperature of a house of which nothing is told [degC]; it then takes whatever it gets while it is colder."""
+
+
+@dataclass(frozen=True, slots=True)
+class TimeAhead:
+    """Steps of so many hours, (k,), their weather, and heat wanted by night and by day in each, (k, 1 or n) [J]."""
+
+    hours: Array
+    weather: Weather
+    night_j: Array
+    day_j: Array
+
+    @property
+    def days(self) -> Array:
+        """Days from now to the end of each step, (k,)."""
+        result: Array = np.cumsum(self.hours) / 24.0
+        return result
+
+
+def steps_to(days: float) -> NDArray[np.intp]:
+    """First day of each step up to a horizon in whole days."""
+    starts, length = [0], 1.0
+    last = max(round(min(days, LONGEST_DAYS)), 1)
+    while starts[-1] < last:
+        length = 1.0 if len(starts) <= SINGLE_DAYS else min(length * GROWTH, LONGEST_STEP_DAYS)
+        starts.append(min(starts[-1] + max(round(length), 1), last))
+    return np.array(starts, dtype=np.intp)
+
+
+def ahead_of(weather: Weather, days: float, house: House | None) -> TimeAhead:
+    """The time to a date, by the weather of each day (one row a day, at least as many as days)."""
+    edges = steps_to(days)
+    rows = weather.rows(np.arange(edges[-1])).averaged(edges[:-1]) if weather.days > 1 else weather
+    lengths = np.diff(edges).astype(np.float64)[:, None]
+    night_j, day_j = _wanted(rows.air_c, house)
+    return TimeAhead(lengths[:, 0] * 24.0, rows, night_j * lengths, day_j * lengths)
+
+
+def _wanted(air_c: Array, house: House | None) -> tuple[Array, Array]:
+    """Heat a house wants in a night and in a day at this mean outdoor temperature. [J]"""
+    inside = UNTOLD_TARGET_C if house is None else house.inside_c.value
+    night_k = np.maximum(inside - (air_c - NIGHT_COLDER_K), 0.0)
+    day_k = np.maximum(inside - SUN_LIFTS_K - (air_c + DAY_WARMER_K), 0.0)
+    share = NIGHT_HOURS / 24.0
+    if house is None:
+        return np.where(night_k > 0.0, np.inf, 0.0), np.where(day_k > 0.0, np.inf, 0.0)
+    loss = house.loss_w_k.value * DAY_S
+    return loss * night_k * share, loss * day_k * (1.0 - share)

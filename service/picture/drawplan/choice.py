@@ -1,0 +1,106 @@
+"""Which plan is taken: most useful heat at the accepted risk, and no change for a trifle."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from service.facts.house import house_of
+from service.facts.record import Derived
+from service.heat.learning.learned import Learned
+from service.heat.physics.arrays import Array
+from service.heat.physics.balance import quantiles
+from service.heat.weather import weather_ahead
+from service.picture.drawplan.ahead import TimeAhead, ahead_of
+from service.picture.drawplan.candidates import HOTTEST_START_C, OFF, candidates_of
+from service.picture.drawplan.quick import limit_of, running_now, way_of, why_off
+from service.picture.drawplan.record import Plan
+from service.picture.drawplan.trial import Trial, tried
+from service.units.estimate import Estimate
+
+if TYPE_CHECKING:
+    from service.picture.picture import Picture
+
+MEMBERS: Final = 24
+"""Members a plan is tried on: every so manieth of those that fit."""
+ACCEPTED_RISK: Final = 0.15
+"""By how much a plan may raise the chance that the heap dies before its time, over that of not drawing at all (our
+own)."""
+WORTH_A_CHANGE: Final = 0.06
+"""A plan that brings less than this share more than a simpler or safer one is not worth a change (our own)."""
+MADE_SURE: Final = 1.6
+"""Factor on the spread of the members' heat, for what they have in common and the truth has not (fitted on the winters
+that are for tuning)."""
+
+
+def plan_for(picture: Picture, heap: Learned) -> Plan | None:
+    """The plan for one heap, on members that fit its log; None where nothing is fitted to draw with."""
+    way = way_of(picture)
+    if way is None:
+        return None
+    ahead, trial = _trial(picture, heap, way)
+    return _chosen(picture, ahead, trial, way)
+
+
+def _trial(picture: Picture, heap: Learned, way: str) -> tuple[TimeAhead, Trial]:
+    days = int(np.ceil(picture.goal.days))
+    n = heap.weights.size
+    usual = weather_ahead(picture.status, picture.estimate, days, n)
+    index = np.linspace(0, n - 1, min(MEMBERS, n)).round().astype(np.intp)
+    weather = heap.weather(days, usual)
+    ahead = ahead_of(weather.of_members(index), picture.goal.days, house_of(picture.status, Derived()))
+    piles, state = heap.piles.take(index), heap.state.take(index)
+    tonight = picture.derived.facts.get("prefer") == "tonight"
+    return ahead, tried(piles, state, ahead, candidates_of(limit_of(picture)), way=way, tonight=tonight)
+
+
+def _chosen(picture: Picture, ahead: TimeAhead, trial: Trial, way: str) -> Plan:
+    dies, heat = trial.dies.mean(axis=1), trial.weighed_j.mean(axis=1)
+    undrawn = float(dies[1])
+    hot = float(picture.derived.facts["core_c"]) >= HOTTEST_START_C
+    place = best_of(heat, dies, undrawn, [hot and each.hours == "night" for each in trial.candidates])
+    forbidden = why_off(picture, way)
+    if forbidden is not None:
+        place = 1
+    candidate = trial.candidates[place]
+    share = float(trial.running[place].mean())
+    return Plan(
+        way=way,
+        chosen=OFF if forbidden is not None else candidate,
+        limit_c=limit_of(picture),
+        heat=_range(trial.useful_j[place]),
+        heat_as_now=_range(trial.useful_j[0]),
+        nights_short=_range(trial.nights_short[place], sure=1.0),
+        dies=float(dies[place]),
+        dies_undrawn=undrawn,
+        running=0.0 if forbidden is not None else share,
+        running_now=running_now(picture, way),
+        days=float(ahead.days[-1]),
+        members=trial.dies.shape[1],
+        forbidden=forbidden,
+    )
+
+
+def best_of(heat: Array, dies: Array, undrawn: float, barred: Sequence[bool]) -> int:
+    """Place of the plan to take among as now, off, and the others in their order.
+
+    Of those by core whose risk is accepted the one with most heat; an earlier one where that brings little more, and
+    of two alike the safer one. `barred` are those that a heap this hot must not be given: it is drawn around the clock
+    until it has cooled.
+    """
+    free = [place for place in range(2, heat.size) if not barred[place]]
+    allowed = [place for place in free if dies[place] <= undrawn + ACCEPTED_RISK]
+    if not allowed:
+        allowed = [int(min(free, key=lambda place: (dies[place], -heat[place])))]
+    most = max(heat[place] for place in allowed)
+    near = [place for place in allowed if heat[place] >= (1.0 - WORTH_A_CHANGE) * most]
+    return min(near, key=lambda place: (round(float(dies[place]), 1), place))
+
+
+def _range(values: Array, sure: float = MADE_SURE) -> Estimate:
+    low, median, high = quantiles(values)
+    told = float(values.mean())
+    least, most = max(median + sure * (low - median), 0.0), median + sure * (high - median)
+    return Estimate(told, min(least, told), max(most, told), "derived")

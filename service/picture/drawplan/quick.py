@@ -1,0 +1,109 @@
+"""A plan without a run of members: the usual pair, and the minutes that follow from the core and what can be taken."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from rules.tables.thresholds import FIRE_OVERHEATING
+from service.picture.drawplan.ahead import NIGHT_HOURS
+from service.picture.drawplan.candidates import HOTTEST_START_C, OFF, Candidate, candidates_of
+from service.picture.drawplan.record import Plan
+from service.units.estimate import AirDraw, WaterDraw
+
+if TYPE_CHECKING:
+    from service.picture.picture import Picture
+
+TO_NEXT_READING_S: Final = 4 * 86_400.0
+"""About how long a plan is followed before the heap is read again [s]."""
+LITTLE: Final = 0.10
+"""Running time that differs by less than this share of the day is left alone (our own)."""
+MUCH: Final = 1.5
+"""More or less is advised from this factor on (our own)."""
+UNTIL_HOT_C: Final = 45.0
+"""Core below which a heap that is not yet running is not drawn [degC] (common practice, no source)."""
+
+
+def way_of(picture: Picture) -> str | None:
+    """By what heat is drawn: the loop where there is one, else the duct; None where neither is known to be fitted."""
+    facts = picture.derived.facts
+    if facts.get("has_water_loop") is True:
+        return "water"
+    return "air" if facts.get("has_air_duct") is True else None
+
+
+def limit_of(picture: Picture) -> float | None:
+    """The core limit, where the person set one. [degC]"""
+    goal = picture.status.goal
+    return None if goal is None else goal.keep_core_above
+
+
+def why_off(picture: Picture, way: str) -> str | None:
+    """Why nothing may be drawn whatever it would bring, as the end of a sentence's id; None if it may."""
+    facts = picture.derived.facts
+    if facts.get("smell") == "burnt" or facts.get("smoke") is True or float(facts["core_c"]) >= KEEP_CLEAR_C:
+        return "off-fire"
+    if way == "air" and float(facts["core_c"]) >= FIRE_OVERHEATING.value:
+        return "no-air-when-hot"
+    if way == "air" and facts.get("air_path") == "through_heap" and facts.get("air_outlet_to_house") is not False:
+        return "off-gas"
+    return "off-season" if picture.status.season == "off" else None
+
+
+KEEP_CLEAR_C: Final = 80.0
+"""Core from which everybody keeps clear [degC]: see `rules.themes.fire`."""
+
+
+def quick_plan(picture: Picture) -> Plan | None:
+    """The usual plan for one heap, without the heat it should bring; None where nothing is fitted to draw with."""
+    way = way_of(picture)
+    if way is None:
+        return None
+    limit, forbidden = limit_of(picture), why_off(picture, way)
+    pair = candidates_of(limit)[2]
+    hot = float(picture.derived.facts["core_c"]) >= HOTTEST_START_C
+    usual = Candidate("core", pair.start_c, pair.stop_c, "all" if hot else "night")
+    return Plan(
+        way=way,
+        chosen=OFF if forbidden else usual,
+        limit_c=limit,
+        running=0.0 if forbidden else _running(picture, usual),
+        running_now=running_now(picture, way),
+        days=picture.goal.days,
+        forbidden=forbidden,
+    )
+
+
+def running_now(picture: Picture, way: str) -> float:
+    """Share of the day that loop or duct runs now; 0 where that was not told."""
+    draw: WaterDraw | AirDraw | None = picture.estimate.water if way == "water" else picture.estimate.air
+    if draw is None:
+        return 0.0
+    flow = draw.flow_kg_s if isinstance(draw, WaterDraw) else draw.flow_m3_s
+    return draw.hour_share * draw.day_share if flow > 0.0 else 0.0
+
+
+def _running(picture: Picture, chosen: Candidate) -> float:
+    """Share of the day to the next reading for which a thermostat would run. [1]"""
+    core = float(picture.derived.facts["core_c"])
+    accounts = picture.accounts
+    if core <= chosen.stop_c or (core < chosen.start_c and running_now(picture, "water") == 0.0 == _now(picture)):
+        return 0.0
+    most = accounts.burst_draw.value if accounts.burst_draw else 0.0
+    drop_k = most * TO_NEXT_READING_S / max(accounts.capacity_j_k.value, 1.0)
+    gained_k = max(accounts.made.value - accounts.lost.value, 0.0) * TO_NEXT_READING_S / accounts.capacity_j_k.value
+    share = (core - chosen.stop_c + gained_k) / max(drop_k, 1e-6)
+    return min(max(share, 0.0), NIGHT_HOURS / 24.0 if chosen.hours == "night" else 1.0)
+
+
+def _now(picture: Picture) -> float:
+    return running_now(picture, "air")
+
+
+def says(plan: Plan) -> str:
+    """Whether the plan draws `more` or `less` than now, nothing (`off`), or about as much (`as_now`)."""
+    if plan.running <= 0.0 and plan.running_now > 0.0:
+        return "off"
+    apart = plan.running - plan.running_now
+    if apart > LITTLE and plan.running >= MUCH * plan.running_now:
+        return "more"
+    return "less" if -apart > LITTLE and plan.running_now >= MUCH * plan.running else "as_now"

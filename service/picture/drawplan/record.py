@@ -1,0 +1,42 @@
+"""A plan of drawing as it is handed on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from service.picture.drawplan.ahead import NIGHT_HOURS
+from service.picture.drawplan.candidates import Candidate
+from service.units.estimate import Estimate
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """The plan taken. Heat in J, with ranges; what only a run of the members tells is None where none was made.
+
+    `way` is `water` or `air`. `running` and `running_now` are shares of the whole day, to the next reading. `dies` and
+    `dies_undrawn` are chances. `limit_c` is the person's own limit. `forbidden` tells why nothing may be drawn.
+    """
+
+    way: str
+    chosen: Candidate
+    limit_c: float | None
+    running: float
+    running_now: float
+    days: float
+    heat: Estimate | None = None
+    heat_as_now: Estimate | None = None
+    nights_short: Estimate | None = None
+    dies: float | None = None
+    dies_undrawn: float | None = None
+    members: int = 0
+    forbidden: str | None = None
+
+
+def hours_of(plan: Plan) -> float:
+    """Hours of the day that the plan runs in. [h/day]"""
+    return NIGHT_HOURS if plan.chosen.hours == "night" else 24.0
+
+
+def minutes_of(plan: Plan) -> float:
+    """Minutes in each of those hours, to the next reading; whole ones. [min/h]"""
+    return float(round(min(60.0 * plan.running * 24.0 / hours_of(plan), 60.0)))

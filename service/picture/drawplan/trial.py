@@ -1,0 +1,135 @@
+"""The members run under each candidate, side by side: useful heat, and whether the heap lives."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+
+from service.heat.physics.arrays import Array
+from service.heat.physics.held import Prepared
+from service.heat.physics.kernel import follow
+from service.heat.physics.ledger import FAN_KG_S, PUMP_KG_S
+from service.heat.physics.piles import Piles, State, heat_capacity, joined, temperatures
+from service.picture.drawplan.ahead import NIGHT_HOURS, TimeAhead
+from service.picture.drawplan.candidates import Candidate
+
+DEAD_BELOW_C: Final = 30.0
+"""A core below this counts as a dead heap [degC]: it seldom comes back in winter (our own)."""
+MAY_BE_EMPTY_DAYS: Final = 28.0
+"""So long before the goal's date a heap may run empty: what it still held would be left over (our own) [days]."""
+SOON_DAYS: Final = 14.0
+"""Heat of the next days counts most where tonight comes first: it fades by a factor of e within so long (our own)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """What came of each candidate, member by member.
+
+    `useful_j` and `weighed_j` are the useful heat, plain and by preference, (c, n); `dies` whether the heap is dead
+    before it may be empty, (c, n); `by_step_j` the useful heat of each step, (k, c, n); `running` the share of the
+    time it runs to the next reading, (c, n); `nights_short` nights with heat missing, (c, n).
+    """
+
+    candidates: Sequence[Candidate]
+    useful_j: Array
+    weighed_j: Array
+    dies: Array
+    by_step_j: Array
+    running: Array
+    nights_short: Array
+    core_c: Array
+
+
+class _Thermostats:
+    """Pump or fan of each column by its own two temperatures; within a step it holds the core between them."""
+
+    def __init__(self, candidates: Sequence[Candidate], n: int, through: Array) -> None:
+        def each(values: Sequence[float]) -> Array:
+            return np.repeat(np.array(values, dtype=np.float64), n)
+
+        self.start, self.stop = each([c.start_c for c in candidates]), each([c.stop_c for c in candidates])
+        self.most = each([NIGHT_HOURS / 24.0 if c.hours == "night" else 1.0 for c in candidates])
+        self.fixed = each([{"as_now": 1.0, "off": 0.0, "core": np.nan}[c.by] for c in candidates])
+        self.by_core = np.isnan(self.fixed)
+        self.through = through
+        self.on = np.zeros(self.start.size, dtype=bool)
+        self.shares: list[Array] = []
+
+    def __call__(self, number: int, fixed: Prepared, state: State, seconds: float) -> Array:
+        celsius = temperatures(fixed.piles, state)
+        core = celsius[0]
+        self.on = (core >= self.start) | (self.on & (core > self.stop))
+        pull = (fixed.loop * (celsius - fixed.piles.water_inlet_c)).sum(axis=0)
+        pull = pull + (fixed.duct * (celsius - fixed.piles.air_inlet_c)).sum(axis=0)
+        drop = np.maximum(pull, 0.0) * seconds / heat_capacity(fixed.piles, state).sum(axis=0)
+        # Held implicitly, so that a small heap that would be chilled through within a step is not.
+        share = np.maximum(core - self.stop, 0.0) / np.maximum(self.start - self.stop + drop, 1e-6)
+        running = np.where(self.on, np.minimum(np.maximum(share, 0.0), self.most), 0.0)
+        self.shares.append(np.where(self.by_core, running, self.fixed))
+        return self.shares[-1]
+
+
+def tried(
+    piles: Piles, state: State, ahead: TimeAhead, candidates: Sequence[Candidate], *, way: str, tonight: bool
+) -> Trial:
+    """Run the members under all candidates."""
+    n = piles.rate.shape[-1]
+    running = _at_full(piles, way)
+    blocks = joined([piles if c.by == "as_now" else running for c in candidates])
+    thermostats = _Thermostats(candidates, n, blocks.air_through_heap)
+    weather = ahead.weather.repeated(len(candidates))
+    run = follow(blocks, joined([state] * len(candidates)), weather, ahead.hours, thermostats)
+    shape = (len(ahead.hours), len(candidates), n)
+    drawn = np.maximum(np.diff(run.drawn_j, axis=0).reshape(shape), 0.0)
+    useful, night_share = _useful(drawn, ahead, candidates)
+    fade = np.exp(-(ahead.days - ahead.hours / 48.0) / SOON_DAYS)[:, None, None] if tonight else 1.0
+    core = run.core_c.reshape(len(ahead.hours) + 1, len(candidates), n)
+    shares = np.array(thermostats.shares).reshape(shape)
+    steps = _to_next_reading(ahead)
+    nights = (ahead.hours / 24.0)[:, None, None]
+    wanted = ahead.night_j[:, None, :] > 0.0
+    return Trial(
+        candidates,
+        useful.sum(axis=0),
+        (useful * fade).sum(axis=0),
+        core[_last_that_counts(ahead)] < DEAD_BELOW_C,
+        useful,
+        shares[:steps].mean(axis=0),
+        (np.where(wanted, 1.0 - np.minimum(night_share, 1.0), 0.0) * nights).sum(axis=0),
+        core,
+    )
+
+
+def _at_full(piles: Piles, way: str) -> Piles:
+    """The same heaps with pump or fan running all the time, as fast as it was told, else as is usual."""
+    ones = np.ones(piles.rate.shape[-1])
+    if way == "air":
+        flow = np.where(piles.air_flow_kg_s > 0.0, piles.air_flow_kg_s, FAN_KG_S)
+        return replace(piles, air_share=ones, air_flow_kg_s=flow)
+    flow = np.where(piles.water_flow_kg_s > 0.0, piles.water_flow_kg_s, PUMP_KG_S)
+    return replace(piles, water_hour_share=ones, water_day_share=ones, water_flow_kg_s=flow)
+
+
+def _useful(drawn: Array, ahead: TimeAhead, candidates: Sequence[Candidate]) -> tuple[Array, Array]:
+    """Heat that the house can use, (k, c, n) [J], and the share of its nights' want that is met."""
+    at_night = np.array([1.0 if c.hours == "night" else NIGHT_HOURS / 24.0 for c in candidates])[None, :, None]
+    night_j, day_j = ahead.night_j[:, None, :], ahead.day_j[:, None, :]
+    by_night = np.minimum(drawn * at_night, night_j)
+    by_day = np.minimum(drawn * (1.0 - at_night), day_j)
+    met = by_night / np.maximum(np.where(np.isfinite(night_j), night_j, np.maximum(by_night, 1.0) * 2.0), 1.0)
+    return by_night + by_day, met
+
+
+def _to_next_reading(ahead: TimeAhead) -> int:
+    """Steps to the next reading, some four days ahead."""
+    return min(int(np.searchsorted(ahead.days, 4.0)) + 1, len(ahead.days))
+
+
+def _last_that_counts(ahead: TimeAhead) -> int:
+    """Place in the course of the day at which the heap must still live."""
+    last = float(ahead.days[-1])
+    day = max(last - MAY_BE_EMPTY_DAYS, 0.5 * last)
+    return int(np.searchsorted(ahead.days, day)) + 1

@@ -1,0 +1,186 @@
+"""Status to facts: the one place where a status becomes what the rules and the heat model read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from service.facts.ageing import aged_core, aged_moisture, aged_outdoor
+from service.facts.drawing import read_drawing
+from service.facts.house import house_need, read_house
+from service.facts.mixture import Mixture, read_mixture
+from service.facts.moisture import read_moisture
+from service.facts.past import draw_before, readings_since_work
+from service.facts.phase import heat_phase
+from service.facts.record import Derived
+from service.facts.rotted import rotted
+from service.facts.signs import read_signs
+from service.facts.size import HeapSize, heap_size
+from service.facts.temperatures import read_temperatures
+from service.facts.weather import outdoor_mean, read_weather, wind_at_heap
+from service.facts.work import read_work
+from service.heat.learning.carried import carried_members
+from service.heat.learning.learned import Learned, learned
+from service.heat.learning.limits import limit_shares
+from service.picture.account import Accounts, account_for
+from service.picture.collapse import collapse_by
+from service.picture.drawplan.choice import plan_for
+from service.picture.drawplan.quick import quick_plan, says
+from service.picture.drawplan.record import Plan
+from service.picture.tonight import tonight_draw
+from service.status.models import Status
+from service.units.estimate import Estimate, PileEstimate
+
+DEFAULT_GOAL_DAYS = 30.0
+DEFAULT_KEEP_ABOVE_C = 40.0
+CORE_SPREAD_K = 1.5
+"""80 % half-range of a probe reading, placement included [K] (common practice, no source)."""
+LOWER_BOUND_SPREAD_K = 12.0
+"""How much hotter the middle may be than a reading that does not reach it [K] (our own)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Goal:
+    """How long the heat must last [days] and how warm the core must stay [degC]."""
+
+    days: float
+    keep_core_above_c: float
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """All that is known, believed and assumed about one heap."""
+
+    status: Status
+    derived: Derived
+    mixture: Mixture
+    size: HeapSize
+    estimate: PileEstimate
+    goal: Goal
+    accounts: Accounts
+    house_needs: Estimate | None
+    plan: Plan | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What a status says and what follows from it before any heat is counted."""
+
+    status: Status
+    derived: Derived
+    mixture: Mixture
+    size: HeapSize
+    estimate: PileEstimate
+    goal: Goal
+
+
+def picture_of(status: Status) -> Picture:
+    """Derive facts, estimates and the heat account from a status."""
+    seen = seen_in(status)
+    return completed(seen, account_for(seen.estimate, seen.goal.days, seen.goal.keep_core_above_c, seen.derived))
+
+
+def learned_picture(status: Status) -> tuple[Picture, Learned]:
+    """The same picture with what holds the heap back, by members that fit its log; and those members.
+
+    The heat is counted as without what-ifs, so that both judge alike. Where the members that fit the log see the core
+    collapse, that is put in place of what the account sees.
+    """
+    seen = seen_in(status)
+    heap, goal, derived = learned(seen.estimate), seen.goal, seen.derived
+    accounts = account_for(seen.estimate, goal.days, goal.keep_core_above_c, derived)
+    shares = limit_shares(*heap.as_read(seen.estimate), heap.usual, heap.weights)
+    derived.put(**{f"limited_by_{want}_percent": 100 * share for want, share in shares.items()})
+    derived.put(**collapse_by(heap, goal.keep_core_above_c))
+    picture = completed(seen, accounts)
+    return replace(picture, plan=plan_for(picture, heap)), heap
+
+
+def _planned(picture: Picture, plan: Plan | None) -> Picture:
+    """The picture with the usual plan of drawing and the fact that follows from it, the same in both ways of asking."""
+    if plan is not None:
+        picture.derived.put(plan_says=says(plan))
+    return replace(picture, plan=plan)
+
+
+def seen_in(status: Status) -> Seen:
+    """Derive the facts and estimates that need no heat account."""
+    derived = Derived()
+    mixture = read_mixture(status, derived)
+    size = heap_size(status, mixture, derived)
+    read_temperatures(status, derived, size.radius_m)
+    derived.put(age_days=status.age_days)
+    if derived.facts.get("has_ash"):
+        derived.put(days_since_ash=status.age_days)
+    read_signs(status, derived)
+    read_work(status, derived)
+    read_weather(status, derived)
+    read_house(status, derived)
+    goal = _goal(status, derived)
+    return Seen(status, derived, mixture, size, _estimate(status, derived, mixture, size), goal)
+
+
+def completed(seen: Seen, accounts: Accounts) -> Picture:
+    """The picture once the heat is counted and its facts are put."""
+    derived = seen.derived
+    need = house_need(seen.status, derived)
+    if need is not None and need.value > 0:
+        give = tonight_draw(derived.facts, accounts)
+        derived.put(pile_share_percent=0.0 if give is None else 100 * min(give.value / need.value, 1.0))
+    if seen.mixture.known:
+        now = rotted(seen.mixture, accounts.degradable_left.value)
+        derived.put(cn_ratio=now.cn_ratio, cn_ratio_degradable=now.cn_ratio_degradable)
+    derived.put(phase=heat_phase(derived.facts))
+    picture = Picture(seen.status, derived, seen.mixture, seen.size, seen.estimate, seen.goal, accounts, need)
+    return _planned(picture, quick_plan(picture))
+
+
+def _goal(status: Status, derived: Derived) -> Goal:
+    goal = status.goal
+    limit = goal.keep_core_above if goal and goal.keep_core_above is not None else DEFAULT_KEEP_ABOVE_C
+    if goal is not None and goal.until is not None:
+        days = max(float((goal.until - status.as_of.date()).days), 1.0)
+    else:
+        days = DEFAULT_GOAL_DAYS
+        derived.assume(
+            "/goal/until", Estimate(days, days, days, "assumed"), "duration", "no goal was given: days from now"
+        )
+    derived.put(goal_days=days)
+    return Goal(days, limit)
+
+
+def _estimate(status: Status, derived: Derived, mixture: Mixture, size: HeapSize) -> PileEstimate:
+    moisture = aged_moisture(read_moisture(status, mixture, derived), status)
+    air, water = read_drawing(status, derived)
+    drawn_days, drawn_before = draw_before(status)
+    facts = derived.facts
+    core_c = float(facts["core_c"])
+    above = LOWER_BOUND_SPREAD_K if facts.get("probe_too_short") else CORE_SPREAD_K
+    if status.pile.cover is None:
+        covered = Estimate(0.0, 0.0, 0.0, "assumed")
+        derived.assume("/pile/cover", covered, "ratio", "no cover was named: taken as none")
+    return PileEstimate(
+        age_days=float(facts["age_days"]),
+        mass_kg=size.mass,
+        volume_m3=size.volume,
+        moisture=moisture,
+        fast_share=mixture.fast,
+        slow_share=mixture.slow,
+        cn_degradable=mixture.cn_degradable,
+        heating_value_j_kg=mixture.heating_value_j_kg,
+        core_c=aged_core(Estimate(core_c, core_c - CORE_SPREAD_K, core_c + above, "measured"), status),
+        outer_c=status.temperatures.outer,
+        outdoor_c=aged_outdoor(outdoor_mean(status, derived), status),
+        wind_m_s=wind_at_heap(status, derived),
+        cover=status.pile.cover or "none",
+        air=air,
+        water=water,
+        has_air_duct=facts.get("has_air_duct") is True if "has_air_duct" in facts else None,
+        has_water_loop=facts.get("has_water_loop") is True if "has_water_loop" in facts else None,
+        history=readings_since_work(status),
+        drawn_days=drawn_days,
+        drawn_before=drawn_before,
+        smell=status.smell,
+        pace=mixture.pace,
+        hottest_c=mixture.hottest_c,
+        carried=carried_members(status),
+    )

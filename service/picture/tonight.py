@@ -1,0 +1,38 @@
+"""What the heap can give tonight: one figure for the bargain with the stove, for the rules and for the ledger."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from rules.language.conditions import Facts
+from service.picture.account import Accounts
+from service.units.estimate import Estimate
+
+COOLS_OVERNIGHT_K: Final = 2.0
+"""How far the core may cool in one night when tonight comes first [K] (our own)."""
+NIGHT_S: Final = 10 * 3600.0
+"""A winter night's hours of heating [s] (our own)."""
+
+
+def tonight_draw(facts: Facts, accounts: Accounts) -> Estimate | None:
+    """What the heap can give tonight [W]: the season draw, or more where tonight comes first.
+
+    Then the core may cool a little overnight, within what loop or duct can carry. None where nothing is fitted.
+    """
+    if facts.get("has_air_duct") is False and facts.get("has_water_loop") is False:
+        return None
+    season = accounts.season_draw
+    if facts.get("prefer") != "tonight":
+        return season
+    extra = accounts.capacity_j_k.value * COOLS_OVERNIGHT_K / NIGHT_S
+    most = accounts.burst_draw
+
+    def capped(value: float, cap: float | None) -> float:
+        return value if cap is None else min(value, cap)
+
+    return Estimate(
+        capped(season.value + extra, most.value if most else None),
+        capped(season.low + extra / 2, most.low if most else None),
+        capped(season.high + extra, most.high if most else None),
+        "derived",
+    )

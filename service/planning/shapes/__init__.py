@@ -1,0 +1,1 @@
+"""Planning questions and their answers: what comes in and what goes out."""

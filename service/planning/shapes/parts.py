@@ -1,0 +1,74 @@
+"""Pieces that the planning answers share, with the examples that describe them."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from pydantic import Field
+
+from service.answer.shapes.advice import Out
+
+SOURCE: Final = {
+    "kind": "standard",
+    "cite": "ANSI/ASAE EP406.4, Heating, Ventilating and Cooling Greenhouses",
+    "how_known": "from memory",
+    "where": "",
+}
+NOTE: Final[dict[str, Any]] = {"text": "Need is glazing and leaks times the warmth over outside.", "source": SOURCE}
+ASSUMED: Final = {
+    "field": "/house/glazing_area",
+    "value": 126,
+    "low": 103,
+    "high": 149,
+    "unit": "m2",
+    "why": "taken from the volume of a small house",
+}
+
+
+def ranged(value: float, low: float, high: float, unit: str) -> dict[str, Any]:
+    """An example of a value with its range."""
+    return {"value": value, "low": low, "high": high, "unit": unit}
+
+
+POWER: Final = ranged(900, 600, 1300, "W")
+ENERGY: Final = ranged(21000, 16000, 27000, "MJ")
+PERCENT: Final = ranged(92, 77, 97, "%")
+CELSIUS: Final = ranged(-12, -12, -12, "degC")
+
+
+def power(description: str) -> Any:
+    """A field of heat per time."""
+    return Field(description=f"{description} W or BTU/h.", examples=[POWER])
+
+
+def energy(description: str) -> Any:
+    """A field of heat."""
+    return Field(description=f"{description} MJ or BTU.", examples=[ENERGY])
+
+
+def share(description: str) -> Any:
+    """A field in %."""
+    return Field(description=description, examples=[PERCENT])
+
+
+def temperature(description: str) -> Any:
+    """A field of a temperature."""
+    return Field(description=description, examples=[CELSIUS])
+
+
+class SourceTold(Out):
+    """Who says so, and whether we read it ourselves."""
+
+    kind: str = Field(description="How strong the backing is.", examples=["standard"])
+    cite: str = Field(description="The work.", examples=[SOURCE["cite"]])
+    how_known: str = Field(
+        description="read, read second hand, from memory, derived, or no source.", examples=["from memory"]
+    )
+    where: str = Field(description="Where it can be found, if known.", examples=["publish.extension.org"])
+
+
+class NoteTold(Out):
+    """A sentence with its source."""
+
+    text: str = Field(description="What to know.", examples=[NOTE["text"]])
+    source: SourceTold = Field(description="Who says so.", examples=[SOURCE])

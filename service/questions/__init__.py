@@ -1,0 +1,1 @@
+"""The next best question, for statuses that may still be nearly empty."""

@@ -1,0 +1,194 @@
+"""The next best question for a status that may still be nearly empty, or that enough is known."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from rules.actions.records import ACTIONS
+from rules.engine.infer import infer_plainly
+from rules.tables.questions import NAMED_SIGNS, Answer
+from service.actions.dosage import dose_inputs
+from service.actions.doses import doses_for
+from service.actions.rank import FIRE_ACTION
+from service.actions.whatif import Ahead
+from service.answer.advice import looked_ahead, ranked_for
+from service.picture.picture import Picture, learned_picture
+from service.status.models import Status
+from service.status.partial import AGE, CORE, lacking
+from service.status.reading import read_status
+from service.units.quantities import System, spell, to_units
+from service.why.rerun import guess
+from service.worth.ask import Weighed, weigh
+from service.worth.questions import in_danger, status_if
+
+LEAST_CHANCE: Final = 0.03
+"""A question less likely than this to change the first action is not worth a walk to the heap (our own)."""
+_FIRST: Final = {
+    AGE: (
+        "How old is the heap, in days or weeks?",
+        "What heat to expect, and what is wrong, depends on its age first of all.",
+    ),
+    CORE: (
+        "What does the probe read in the middle of the heap?",
+        "The core temperature says whether the heap works, and whether it is safe.",
+    ),
+}
+NOT_WITHOUT: Final = (
+    "Without its age (a guess in weeks will do) and one temperature from inside the heap no advice can be given."
+)
+_ENOUGH: Final = "No likely answer to what is still open would change what to do first."
+_FIRE: Final = "Nothing needs to be known before this is done."
+_HISTORY: Final = {
+    "falling": "warmer than now",
+    "steady": "about the same as now",
+    "rising": "colder than now",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What is known and advised now, as the full answer has it, and what was looked ahead for."""
+
+    picture: Picture
+    first_action: str
+    gains: Mapping[str, float]
+    ahead: Ahead | None
+
+
+def next_question(status: Mapping[str, Any], skipped: Collection[str] = ()) -> dict[str, Any]:
+    """The next question.
+
+    Parameters
+    ----------
+    status
+        A status that `check_partial` found good; its age and core may be missing and are asked for first.
+    skipped
+        Pointers of fields the person could not tell: they are not asked for again.
+
+    Returns
+    -------
+    dict
+        `enough` with the question, its field, the reason, the chance that it changes the first action, likely
+        answers, and the first action so far.
+    """
+    missing = lacking(status)
+    if missing:
+        return _first_of_all(missing, skipped)
+    read = read_status(status)
+    now = _known(read)
+    if now.first_action == FIRE_ACTION:
+        return _answer(now, why=_FIRE, enough=True)
+    weighed = weigh(now.picture, now.first_action, now.ahead)
+    least = 0.0 if in_danger(now.picture.derived.facts) else LEAST_CHANCE
+    best = next((each for each in weighed if each.question.field not in skipped and each.chance >= least), None)
+    if best is None:
+        return _answer(now, why=_ENOUGH, enough=True)
+    return _answer(now, why=best.question.why, enough=False, best=best, system=read.units)
+
+
+def _known(status: Status) -> _Known:
+    picture, heap = learned_picture(status)
+    found, inputs = infer_plainly(picture.derived.facts), dose_inputs(picture)
+    ranked = ranked_for(picture, found)
+    if ranked[0].action.id == FIRE_ACTION:
+        return _Known(picture, FIRE_ACTION, {}, None)
+    doses = {item.action.id: doses_for(item.action.id, inputs) for item in ranked}
+    ahead = looked_ahead(picture, doses, heap)
+    gains = ahead.gains()
+    return _Known(picture, ranked_for(picture, found, gains)[0].action.id, gains, ahead)
+
+
+def _answers(best: Weighed, now: _Known, system: System) -> list[dict[str, Any]]:
+    """Every answer of a question, those that hardly fit the heap with a guess of what would be done first."""
+    gone_into = {id(world.answer): world for world in best.worlds}
+    total = sum(world.chance for world in best.worlds)
+    shown = []
+    for answer in best.question.answers:
+        world = gone_into.get(id(answer))
+        if world is None:
+            first = guess(status_if(answer, now.picture), now.gains).first_action
+            shown.append(_shown(answer, 0.0, first, system))
+        else:
+            shown.append(_shown(answer, round(world.chance / total, 3), world.first_action, system))
+    return shown
+
+
+def _first_of_all(missing: list[str], skipped: Collection[str]) -> dict[str, Any]:
+    """What nothing can be said without."""
+    field = next((pointer for pointer in missing if pointer not in skipped), None)
+    text, why = _FIRST[field] if field else (None, NOT_WITHOUT)
+    return {
+        "enough": False,
+        "question": text,
+        "field": field,
+        "why": why,
+        "changes_first_action": None,
+        "answers": [],
+        "first_action": None,
+    }
+
+
+def _answer(
+    now: _Known, *, why: str, enough: bool, best: Weighed | None = None, system: System = "metric"
+) -> dict[str, Any]:
+    action = ACTIONS[now.first_action]
+    return {
+        "enough": enough,
+        "question": best.question.text if best else None,
+        "field": best.question.field if best else None,
+        "why": why,
+        "changes_first_action": round(best.chance, 2) if best else None,
+        "answers": _answers(best, now, system) if best else [],
+        "first_action": {"action": action.id, "title": action.title},
+    }
+
+
+def _shown(answer: Answer, share: float, first: str, system: System) -> dict[str, Any]:
+    """One likely answer: in words, what to put into the status for it, and what would be done first then."""
+    sets = {field: _in_contract(field, value, system) for field, value in answer.sets.items()}
+    if sets == {"/signs": []}:
+        sets = {"/not_seen": list(NAMED_SIGNS)}
+    return {
+        "answer": _in_words(next(iter(answer.sets)), answer, system),
+        "share": share,
+        "sets": None if None in sets.values() else sets,
+        "first_action": first,
+    }
+
+
+def _in_contract(field: str, value: Any, system: System) -> Any:
+    """The value as the contract writes it; None where the answer stands for more than one value."""
+    if field in ("/history", "/draw", "/pile/ingredients"):
+        return None
+    if field == "/pile/size":
+        return {"volume": _quantity(value, "volume", system)}
+    if field in ("/temperatures/outdoor", "/temperatures/outer", "/weather/low", "/draw/water/outlet"):
+        return _quantity(value, "temperature", system)
+    return _quantity(value, "length", system) if field == "/probe/length" else value
+
+
+def _quantity(value: float, dimension: Any, system: System) -> str:
+    number, unit = to_units(value, dimension, system)
+    return spell(float(f"{number:.3g}"), unit)
+
+
+def _in_words(field: str, answer: Answer, system: System) -> str:
+    value = answer.sets[field]
+    match field:
+        case "/history":
+            return _HISTORY[value]
+        case "/draw":
+            return "off" if value == 0 else f"{value:g} minutes in each hour"
+        case "/pile/ingredients":
+            return ", ".join(f"{100 * share:g} % {name.replace('_', ' ')}" for name, share in value.items())
+        case "/not_seen":
+            return "none of these"
+        case "/help_called":
+            return "yes" if value else "not yet"
+        case "/signs":
+            return ", ".join(value).replace("_", " ") or "none of these"
+        case "/pile/size":
+            return "about " + _quantity(value, "volume", system)
+    return str(_in_contract(field, value, system)).replace("_", " ")

@@ -1,0 +1,1 @@
+"""Values, pages and charts as people read them."""

@@ -1,0 +1,125 @@
+"""Values in words, in the reader's units: the edge where SI ends."""
+
+from __future__ import annotations
+
+import string
+from collections.abc import Mapping
+from functools import cache
+from typing import Any, Final
+
+from rules.catalogue import said
+from rules.language import facts, findings
+from rules.language.conditions import Threshold, Value
+from service.units.quantities import Dimension, System, to_units
+
+DIMENSION_OF: Final[dict[str, tuple[Dimension, float]]] = {
+    "degC": ("temperature", 1.0),
+    "delta_degC": ("temperature_difference", 1.0),
+    "K/day": ("temperature_rate", 1.0),
+    "W": ("power", 1.0),
+    "kg": ("mass", 1.0),
+    "kg/day": ("mass_per_day", 1.0),
+    "m3": ("volume", 1.0),
+    "m": ("length", 1.0),
+    "kg/m3": ("density", 1.0),
+    "m/s": ("speed", 1.0),
+    "m3/h": ("air_flow", 1 / 3600),
+    "L/min": ("water_flow", 1 / 60),
+    "min/h": ("minutes_per_hour", 1.0),
+    "%": ("percent", 1.0),
+    "days": ("duration", 1.0),
+    "1": ("ratio", 1.0),
+}
+"""Dimension of each unit of facts and thresholds, with the factor to the inside unit of that dimension."""
+
+SPELLED: Final = {
+    "degC": "°C",
+    "degF": "°F",
+    "delta_degC": "°C",
+    "delta_degF": "°F",
+    "delta_degC/day": "°C a day",
+    "delta_degF/day": "°F a day",
+    "kg/day": "kg a day",
+    "lb/day": "lb a day",
+    "m3": "m³",
+    "yd3": "yd³",
+    "m2": "m²",
+    "ft2": "ft²",
+    "kg/m3": "kg/m³",
+    "lb/yd3": "lb/yd³",
+    "m3/h": "m³/h",
+    "ft3/min": "ft³/min",
+    "mile/hour": "mph",
+    "min/h": "minutes an hour",
+    "h/day": "hours a day",
+    "W/(m2.K)": "W per m² and °C",
+    "BTU/(h.ft2.degF)": "BTU/h per ft² and °F",
+    "1": "",
+}
+"""Units as a person writes them; the others are written as they are."""
+
+WHOLE: Final = frozenset({"temperature", "minutes_per_hour", "percent"})
+"""Dimensions shown as whole numbers: a probe or a squeeze test tells no more."""
+
+
+SHORT_DAYS: Final = 1.0
+"""Times shorter than this are told in hours [days]."""
+
+
+def in_words(value: Value, unit: str, system: System) -> str:
+    """One value with its unit as a person would write it, e.g. `121 °F`, `1,090 BTU/h`, `rotten egg`."""
+    if isinstance(value, bool):
+        return said("word.yes" if value else "word.no")
+    if isinstance(value, str):
+        return said(f"word.{value}")
+    dimension, to_inside = DIMENSION_OF[unit]
+    if dimension == "duration" and 0 < value < SHORT_DAYS:
+        return f"{max(round(24 * value), 1)} hours" if value > 1.5 / 24 else "1 hour"
+    number, name = to_units(value * to_inside, dimension, system)
+    digits = shown(number, whole=dimension in WHOLE)
+    spelled = SPELLED.get(name, name)
+    if spelled == "days" and digits == "1":
+        spelled = "day"
+    return f"{digits} {spelled}".rstrip()
+
+
+def shown(number: float, *, whole: bool = False) -> str:
+    """A number with about two or three digits that count and thousands commas."""
+    digits = 0 if whole or abs(number) >= 100 else 1 if abs(number) >= 1 else 2
+    rounded = round(number, digits)
+    if abs(rounded) >= 1000:
+        rounded = float(f"{rounded:.3g}")
+    text = f"{rounded:,.{digits}f}"
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def unit_of_amount(amount: Mapping[str, Any]) -> str:
+    """The unit of a quantity or dose as a person writes it, with the volume of heap that a dose is for."""
+    unit = SPELLED.get(amount["unit"], amount["unit"])
+    per = amount.get("per")
+    return unit if per is None else said("dose.per-volume-of-heap", unit=unit, volume=SPELLED[per])
+
+
+@cache
+def fields_of(template: str) -> tuple[str, ...]:
+    """Names of the fields a template quotes."""
+    return tuple(name for _, name, _, _ in string.Formatter().parse(template) if name)
+
+
+def fill(template: str, values: Mapping[str, Value], limits: Mapping[str, Threshold], system: System) -> str:
+    """Put facts and thresholds into a template, in the reader's units."""
+    quoted: dict[str, str] = {}
+    for name in fields_of(template):
+        if name in limits:
+            quoted[name] = in_words(limits[name].value, limits[name].unit, system)
+        else:
+            quoted[name] = in_words(values[name], unit_of(name), system)
+    return template.format_map(quoted)
+
+
+def unit_of(fact: str) -> str:
+    """Unit of a declared fact; empty for flags and texts."""
+    declared = facts.DECLARED.get(fact) or findings.DECLARED[fact]
+    return declared.unit

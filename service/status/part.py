@@ -1,0 +1,42 @@
+"""The base of every part of a status."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Any
+
+from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler
+from pydantic_core import CoreSchema, core_schema
+
+from service.status.quantities import refused
+
+
+class Part(BaseModel):
+    """A part of a status: no unknown fields, never changed once read; null means the same as absent."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+@dataclass(frozen=True, slots=True)
+class AtMost:
+    """Annotation of a list field: its longest length, checked before any entry is read."""
+
+    length: int
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.no_info_before_validator_function(self._check, handler(source))
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
+        described: dict[str, Any] = handler(schema)
+        return {**described, "maxItems": self.length}
+
+    def _check(self, raw: object) -> object:
+        if not isinstance(raw, list):
+            raise refused("a list is wanted")
+        if len(raw) > self.length:
+            raise refused("the list is too long", read=f"{len(raw)} entries", allowed=f"at most {self.length} entries")
+        return raw
+
+
+Flag = Annotated[bool, Field(strict=True)]
+Text = Annotated[str, Field(strict=True, max_length=60)]

@@ -1,8 +1,0 @@
-"""Run by alembic: the steps on the connection it was given."""
-
-from alembic import context
-
-from service.store.models import Base
-
-context.configure(connection=context.config.attributes["connection"], target_metadata=Base.metadata)
-context.run_migrations()

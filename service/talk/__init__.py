@@ -1,0 +1,1 @@
+"""Plain words in, plain words out: the chat, and tools for language-model clients."""

@@ -1,0 +1,78 @@
+"""One clause of a message: its words, what it says where it was read, and what it casts doubt on where it was not."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+
+from service.talk.chat.reading import Told
+from service.talk.chat.tokens import NAMES, NUMBERS, ROLES, Piece
+
+_TAKES_BACK = frozenset({"DOUBT", "NO"})
+_THEN = frozenset(
+    {"WAS", "FELL", "AGO", "LAST", "SINCE", "YESTERDAY", "DAY_BEFORE", "WEEKDAY", "DAY", "WISH", "ELSEWHERE"}
+)
+"""Words of a clause that speaks of another time: it casts no doubt on what was read now."""
+
+
+@dataclass(frozen=True, slots=True)
+class Clause:
+    """One clause. `told` is None where it was not read, and `why` says so; `corrects` if it takes something back.
+
+    `aside` marks a question: it is no report, and doubts nothing.
+    """
+
+    pieces: tuple[Piece, ...]
+    text: str
+    told: tuple[Told, ...] | None
+    why: str = ""
+    corrects: bool = False
+    aside: bool = False
+
+    @property
+    def numeric(self) -> bool:
+        """Whether a number stands in it."""
+        return any(piece.terminal in NUMBERS for piece in self.pieces)
+
+    @property
+    def kinds(self) -> frozenset[str]:
+        """Kinds of its numbers."""
+        return frozenset(piece.kind for piece in self.pieces if piece.terminal in NUMBERS)
+
+    @property
+    def names(self) -> frozenset[str]:
+        """What its numbers are of."""
+        return frozenset(NAMES[piece.terminal] for piece in self.pieces if piece.terminal in NAMES)
+
+    @property
+    def dangling(self) -> bool:
+        """Whether it names more things than it has numbers: one of them may belong to a number elsewhere."""
+        named = sum(piece.terminal in NAMES for piece in self.pieces)
+        return named > sum(piece.terminal in NUMBERS for piece in self.pieces)
+
+    @property
+    def stray(self) -> frozenset[str]:
+        """Kinds of which it has more numbers than words that say what they are of."""
+        words = Counter(piece.terminal for piece in self.pieces)
+        kinds = Counter(piece.kind for piece in self.pieces if piece.terminal in NUMBERS)
+        return frozenset(kind for kind in kinds if kinds[kind] > sum(words[role] for role in ROLES.get(kind, ())))
+
+    @property
+    def then(self) -> bool:
+        """Whether it speaks of another time than now."""
+        return any(piece.terminal in _THEN for piece in self.pieces)
+
+    @property
+    def doubts(self) -> bool:
+        """Whether it begins by taking back, or putting in doubt, what came before."""
+        return self.pieces[0].terminal in _TAKES_BACK
+
+    @property
+    def bare(self) -> bool:
+        """Whether nothing in it says what its number is of, nor that it is of something else."""
+        return not self.names and not self.then and not any(piece.terminal == "OTHER" for piece in self.pieces)
+
+    @property
+    def takes_back(self) -> bool:
+        """Whether a word in it takes something back."""
+        return any(piece.terminal in _TAKES_BACK for piece in self.pieces)

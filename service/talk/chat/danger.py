@@ -1,0 +1,83 @@
+"""What the chat says and asks where a heap may burn: the call, the reading, when to look again, and nothing near it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import datetime, timedelta
+from typing import Any, Final
+
+from rules.actions.records import ACTIONS, AN_HOUR
+from rules.catalogue import said
+from rules.language.model import Urgency
+from rules.tables.alarm_words import is_answer
+from rules.tables.questions import IN_DANGER, Question
+from service.actions.rank import FIRE_ACTION
+from service.answer.words import emergency_call, hour_of
+from service.talk.chat.draft import Draft
+from service.talk.chat.reading import Reading
+from service.talk.chat.saying import all_said
+
+NO_PEACE: Final = frozenset({"keep_going", "wait", "raise_draw"})
+"""Moves that are not advised beside an alarm that nobody has looked into."""
+SMOKE, HELP = IN_DANGER
+_ASKED: Final = {f"/{question.key.replace('.', '/')}": question for question in IN_DANGER}
+"""What stands as asked in a draft: the field alone would not tell this question from the one about all signs."""
+
+
+def fire_lines(draft: Draft, now: datetime) -> Iterator[str]:
+    """What follows the sentence to keep clear: the call, the readings as they were given, and the next look."""
+    yield emergency_call(draft.status.get("emergency_number"))
+    told = all_said([*_heap_readings(draft.status), *draft.waiting])
+    if told:
+        yield f"You told: {'; '.join(told)}."
+    at = now + timedelta(days=AN_HOUR)
+    yield f"Look again at {hour_of(at)}, from far off and upwind. {said(f'action.{FIRE_ACTION}.watch_for')}"
+
+
+def fire_action() -> dict[str, Any]:
+    """The one action of a fire, in short."""
+    return {"rank": 1, "action": FIRE_ACTION, "title": ACTIONS[FIRE_ACTION].title, "urgency": Urgency.NOW.value}
+
+
+def danger_question(draft: Draft, *, burning: bool) -> dict[str, Any] | None:
+    """The question of a heap that may burn; where that is certain, first whether help is called."""
+    status = draft.status
+    smoke_known = "smoke" in (status.get("signs") or []) or "smoke" in (status.get("not_seen") or [])
+    wanted: list[Question] = []
+    if burning and status.get("help_called") is None:
+        wanted.append(HELP)
+    if not smoke_known and status.get("signs") is None:
+        wanted.append(SMOKE)
+    for pointer, question in _ASKED.items():
+        if question in wanted[:1]:
+            draft.asked = pointer
+            return {"question": question.text, "field": question.field, "why": question.why}
+    return None
+
+
+def is_danger_question(asked: Mapping[str, Any]) -> str | None:
+    """What to keep as asked, where a question is one of those in danger."""
+    return next((pointer for pointer, question in _ASKED.items() if question.text == asked["question"]), None)
+
+
+def danger_answer(draft: Draft, text: str) -> Reading | None:
+    """A short yes or no to the question of danger that stands."""
+    question = _ASKED.get(draft.asked or "")
+    yes = is_answer("yes", text)
+    if question is None or not (yes or is_answer("no", text)):
+        return None
+    if question is SMOKE:
+        return Reading("/signs/-" if yes else "/not_seen/-", "smoke")
+    return Reading("/help_called", yes)
+
+
+def _heap_readings(status: Mapping[str, Any]) -> Iterator[Reading]:
+    temperatures = status.get("temperatures") or {}
+    for name in ("core", "outer"):
+        if temperatures.get(name) is not None:
+            yield Reading(f"/temperatures/{name}", temperatures[name])
+    for sign in status.get("signs") or []:
+        if sign == "smoke":
+            yield Reading("/signs/-", sign)
+    if status.get("smell") == "burnt":
+        yield Reading("/smell", "burnt")

@@ -1,0 +1,127 @@
+"""What is put in doubt by words that could not be read: in the message itself, and of what was told before it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from typing import Any, Final
+
+from service.problems.problem import cut
+from service.talk.chat.clause import Clause
+
+_POINTERS: Final[dict[str, tuple[str, ...]]] = {
+    "CORE": ("/temperatures/core",),
+    "OUTER": ("/temperatures/outer",),
+    "OUTSIDE": ("/temperatures/outdoor",),
+    "TONIGHT": ("/weather/low",),
+    "LOW": ("/weather/low",),
+    "age": ("/pile/age", "/pile/built_on"),
+    "measures": ("/pile/size",),
+    "PROBE": ("/probe/length",),
+}
+"""Where what a clause names stands in a status."""
+_OF_KIND: Final[dict[str, tuple[str, ...]]] = {
+    "TEMP": ("/temperatures/core", "/temperatures/outer", "/temperatures/outdoor", "/weather/low"),
+    "DURATION": ("/pile/age", "/pile/built_on"),
+    "LENGTH": ("/pile/size", "/probe/length"),
+    "VOLUME": ("/pile/size",),
+    "YARDS": ("/pile/size",),
+    "MASS": ("/pile/size",),
+    "TONS": ("/pile/size",),
+}
+"""What a number that nothing is said of may correct, by its kind."""
+_WORDS: Final = {"SMELL_KIND": "/smell", "SIGN": "/signs/-", "FEEL": "/moisture_feel"}
+_NEVER_BY_HALF: Final = (("/signs/-", "smoke"), ("/smell", "burnt"))
+"""What counts until somebody says plainly that it is not so."""
+
+
+def without_doubtful(found: list[Clause]) -> list[Clause]:
+    """Take back numbers on which a clause that could not be read casts doubt."""
+    kept = list(found)
+    for place, unread in enumerate(found):
+        if unread.aside:
+            continue
+        following = found[place + 1] if place + 1 < len(found) else None
+        if unread.told is None and unread.dangling and following and following.numeric and not following.names:
+            _withdraw(kept, place + 1, f'"{cut(unread.text)}" puts it in doubt')
+        if unread.told is not None or not unread.numeric:
+            continue
+        before, takes_back = _numbers_before(found, place)
+        after = next((later for later in range(place + 1, len(found)) if found[later].numeric), None)
+        for other, read in enumerate(found):
+            if read.told is None or not read.numeric or (read.corrects and other > place):
+                continue
+            doubted = unread.bare or unread.takes_back
+            beside = other in (before, after) and doubted and bool(read.kinds & unread.stray)
+            same = bool(unread.names & read.names) and (unread.takes_back or not unread.then)
+            if beside or (takes_back and other == before) or same:
+                _withdraw(kept, other, f'"{cut(unread.text)}" puts it in doubt')
+    return kept
+
+
+def _withdraw(kept: list[Clause], place: int, why: str) -> None:
+    """Leave a clause unread; where it corrected something, so is what it corrected."""
+    clause = kept[place]
+    kept[place] = replace(clause, told=None, why=why)
+    if clause.corrects:
+        for earlier in range(place):
+            if kept[earlier].told is not None and kept[earlier].numeric and kept[earlier].names & clause.names:
+                _withdraw(kept, earlier, why)
+
+
+def _numbers_before(found: Sequence[Clause], place: int) -> tuple[int | None, bool]:
+    """The last clause with a number before a place, and whether a word there or between takes it back."""
+    takes_back = found[place].doubts
+    for earlier in range(place - 1, -1, -1):
+        if found[earlier].numeric:
+            return earlier, takes_back
+        takes_back = takes_back or found[earlier].doubts
+    return None, takes_back
+
+
+def told_before_in_doubt(
+    found: Sequence[Clause], status: dict[str, Any], recent: Sequence[str]
+) -> list[tuple[str, Any]]:
+    """What of a status a message takes back without saying plainly what counts instead: pointers and values.
+
+    `recent` are the pointers of the message before; a bare number can only correct what was told there.
+    """
+    doubted: list[tuple[str, Any]] = []
+    for place, clause in enumerate(found):
+        if clause.told is not None:
+            continue
+        before, takes_back = _numbers_before(found, place)
+        if clause.numeric and before is None and (takes_back or clause.takes_back):
+            doubted += _numbers(clause, status, recent)
+        if clause.takes_back:
+            doubted += _named_words(clause, status)
+    return doubted
+
+
+def _numbers(clause: Clause, status: dict[str, Any], recent: Sequence[str]) -> Iterator[tuple[str, Any]]:
+    named = {pointer for name in clause.names for pointer in _POINTERS.get(name, ())}
+    if not named:
+        named = {pointer for kind in clause.kinds for pointer in _OF_KIND.get(kind, ()) if pointer in recent}
+    for pointer in sorted(named):
+        value = value_at(status, pointer)
+        if value is not None:
+            yield pointer, value
+
+
+def _named_words(clause: Clause, status: dict[str, Any]) -> Iterator[tuple[str, Any]]:
+    """Smell, signs and feel that a clause with a word of denial names, and that were told so."""
+    for piece in clause.pieces:
+        pointer = _WORDS.get(piece.terminal, "")
+        if not pointer or (pointer, piece.value) in _NEVER_BY_HALF:
+            continue
+        told = value_at(status, pointer.removesuffix("/-"))
+        if told == piece.value or (isinstance(told, list) and piece.value in told):
+            yield pointer, piece.value
+
+
+def value_at(status: dict[str, Any], pointer: str) -> Any:
+    """The value at a pointer of plain field names, None where there is none."""
+    found: Any = status
+    for name in pointer.strip("/").split("/"):
+        found = found.get(name) if isinstance(found, dict) else None
+    return found

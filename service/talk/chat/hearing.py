@@ -1,0 +1,163 @@
+"""One message heard: what of it goes into the draft, what stays unread, and whether it speaks of fire."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import Final
+
+from service.problems.problem import cut
+from service.talk.chat.clause import Clause
+from service.talk.chat.clauses import clauses
+from service.talk.chat.doubt import told_before_in_doubt
+from service.talk.chat.draft import SCALE_OF, SYSTEM_OF, Draft
+from service.talk.chat.lexer import is_too_long, plain, sentences
+from service.talk.chat.meaning_work import EITHER
+from service.talk.chat.reading import Gap, Reading, Setting, needs_scale, settled
+from service.talk.chat.saying import said
+from service.talk.chat.typos import mended
+from service.talk.shape import LONGEST_MESSAGE
+
+MOST_QUOTED: Final = 1000
+"""Bytes of what was not read that are said back: some ten places, more than a message of the usual kind has (ours)."""
+LONGEST_WHY: Final = 160
+"""Characters of one reason; the longest of our own is shorter, a quoted word need not be."""
+_DRAWS: Final = {"FAN": "air", "AIRFLOW": "air", "PUMP": "water", "WATERFLOW": "water"}
+_EITHER: Final = f"/draw/{EITHER}/"
+
+
+@dataclass(frozen=True, slots=True)
+class Unread:
+    """Words of a message that were not read, and why; `aside` where they were no report at all."""
+
+    text: str
+    why: str
+    aside: bool = False
+
+
+@dataclass(slots=True)
+class Heard:
+    """What was understood, in order, what was not, and slips of the hand that were set right."""
+
+    understood: list[Reading] = field(default_factory=list)
+    unread: list[Unread] = field(default_factory=list)
+    mended: list[tuple[str, str]] = field(default_factory=list)
+
+
+def hear(text: str, draft: Draft, now: datetime) -> Heard:
+    """Read a message into the draft; one that is too long is left unread as a whole."""
+    if is_too_long(text, LONGEST_MESSAGE):
+        return Heard(unread=[Unread(cut(text), f"it is longer than {LONGEST_MESSAGE} characters: send it in parts")])
+    scales = _scales(text)
+    settles = len(scales) == 1 and draft.system is None
+    ready = draft.settle(SYSTEM_OF[next(iter(scales))]) if settles else []
+    setting = Setting(now, draft.system)
+    found = clauses(text, setting, draft.asked)
+    heard = Heard(mended=mended(plain(text))[1])
+    for clause in found:
+        if clause.told is None:
+            heard.unread += _named(clause)
+    scale = next(iter(scales)) if len(scales) == 1 else None if scales else SCALE_OF.get(draft.system or "")
+    ways = _ways(draft, found)
+    told = [(_placed(_scaled(reading, scale), ways), clause) for reading, clause in _readings(found, heard)]
+    for pointer, value in told_before_in_doubt(found, draft.status, draft.recent):
+        draft.drop(pointer, value)
+        heard.unread.append(Unread(said(pointer, value), "what you say now puts it in doubt; what counts?"))
+    for reading, quoted in [*((item, "") for item in ready), *_consistent(told, heard)]:
+        _take(reading, quoted, draft, heard, now)
+    if heard.understood:
+        draft.recent = list(dict.fromkeys(reading.pointer for reading in heard.understood))
+    if not heard.understood and not heard.unread and text.strip():
+        heard.unread.append(Unread(text.strip(), "I am not sure what is meant"))
+    heard.unread = list(_in_short(heard.unread))
+    return heard
+
+
+def _in_short(unread: Sequence[Unread]) -> Iterator[Unread]:
+    """What was not read, quoted in short; of very much, the first of it and how many places more there are."""
+    room = MOST_QUOTED
+    for place, item in enumerate(unread):
+        short = Unread(cut(item.text), cut(item.why, LONGEST_WHY), item.aside)
+        room -= len(f"{short.text}{short.why}".encode())
+        if room < 0 and place:
+            left = len(unread) - place
+            yield Unread("the rest", f"{left} more {'place was' if left == 1 else 'places were'} not read either")
+            return
+        yield short
+
+
+def _scales(text: str) -> set[str]:
+    """The temperature scales that are named in a message."""
+    pieces = (piece for sentence in sentences(plain(text)) for piece in sentence.pieces)
+    return {piece.value.unit for piece in pieces if piece.terminal == "TEMP"} - {"?"}
+
+
+def _named(clause: Clause) -> Iterator[Unread]:
+    """A clause that was not read, unless it holds nothing worth naming."""
+    if clause.numeric or any(piece.terminal not in ("DOUBT", "AND", "BUT", "WITH") for piece in clause.pieces):
+        yield Unread(clause.text, clause.why, clause.aside)
+
+
+def _readings(found: Sequence[Clause], heard: Heard) -> Iterator[tuple[Reading, Clause]]:
+    for clause in found:
+        for told in clause.told or ():
+            if isinstance(told, Gap):
+                heard.unread.append(Unread(told.text or clause.text, told.why))
+            else:
+                yield told, clause
+
+
+def _consistent(told: Sequence[tuple[Reading, Clause]], heard: Heard) -> list[tuple[Reading, str]]:
+    """Without values of which one message gives two: none of them is taken, unless a later one corrects."""
+    kept: list[tuple[Reading, Clause]] = []
+    for place, (reading, clause) in enumerate(told):
+        later = (pair for pair in told[place + 1 :] if pair[1] is not clause and pair[1].corrects)
+        if not any(_is_rival(other, reading) for other, _ in later):
+            kept.append((reading, clause))
+    spoiled = [reading for reading, _ in kept if any(_is_rival(other, reading) for other, _ in kept)]
+    texts = dict.fromkeys(clause.text for reading, clause in kept if reading in spoiled)
+    if texts:
+        heard.unread.append(Unread(" / ".join(texts), "two values for one thing; which of them?"))
+    return [(reading, clause.text) for reading, clause in kept if reading not in spoiled]
+
+
+def _is_rival(one: Reading, other: Reading) -> bool:
+    """Whether two readings give one thing two values; lists take both."""
+    same = one.pointer == other.pointer and one.value != other.value
+    if one.pointer == "/history/-":
+        return same and one.value["at"] == other.value["at"]
+    if one.pointer == "/moisture_feel":
+        return same and one.value.get("moisture_feel_at") == other.value.get("moisture_feel_at")
+    return same and not one.pointer.endswith("/-")
+
+
+def _scaled(reading: Reading, scale: str | None) -> Reading:
+    return reading if scale is None else replace(reading, value=settled(reading.value, scale))
+
+
+def _take(reading: Reading, quoted: str, draft: Draft, heard: Heard, now: datetime) -> None:
+    """Put one reading into the draft, or name it."""
+    if reading.pointer.startswith(_EITHER):
+        heard.unread.append(Unread(quoted, "is that the fan or the pump?"))
+        return
+    why = draft.take(reading, now)
+    if why is not None:
+        heard.unread.append(Unread(quoted, why))
+    elif needs_scale(reading.value):
+        heard.unread.append(Unread(quoted or "the temperature", "is that °C or °F?"))
+    else:
+        heard.understood.append(reading)
+
+
+def _placed(reading: Reading, ways: Collection[str]) -> Reading:
+    """What is said of fan or pump without saying of which belongs to the only one there is."""
+    if len(ways) != 1 or not reading.pointer.startswith(_EITHER):
+        return reading
+    return replace(reading, pointer=reading.pointer.replace(_EITHER, f"/draw/{next(iter(ways))}/"))
+
+
+def _ways(draft: Draft, found: Sequence[Clause]) -> set[str]:
+    """The ways heat is drawn that were spoken of, before or anywhere in this message."""
+    spoken = {_DRAWS[piece.terminal] for clause in found for piece in clause.pieces if piece.terminal in _DRAWS}
+    return {*draft.ways_drawn(), *spoken}

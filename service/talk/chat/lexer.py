@@ -1,0 +1,246 @@
+"""Text to words, numbers with their units, days and marks.
+
+A number is only read where it can be read in one way: ranges, ratios, clock times, doubtful marks and numbers run
+together with letters become UNSURE, for which the grammar has no place.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Final
+
+from service.talk.chat.days import DAY_PATTERN, day_written
+from service.talk.chat.lexicon import LONGEST_PHRASE, lexicon
+from service.talk.chat.measures import measures_at, ratio_at
+from service.talk.chat.numbers import spelled_number, written_number
+from service.talk.chat.tokens import Number, Piece, Sentence
+
+_WORD: Final = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*")
+_MOST_SPELLED: Final = 9
+"""Words of the longest number spelled out with its half: `minus two hundred and forty five and a half`."""
+_WORDS: Final = re.compile(
+    r"[^\W\d_]+(?:'[^\W\d_]+)*"
+    rf"(?:(?: +|-)[^\W\d_]+(?:'[^\W\d_]+)*){{0,{max(LONGEST_PHRASE, _MOST_SPELLED)}}}"
+)
+"""A run of words, no longer than is looked at: each word begins another."""
+_NUMBER: Final = re.compile(r"[-+]?(?:\d[\d.,:/]*\d|\d)|(?<![\w.])\.\d+")
+_FRACTION: Final = re.compile(r"(?:(\d{1,3})[ -])?([1-7])/([248])(?![\d/])")
+_RANGE: Final = re.compile(r" ?°?[cf]? ?(?:-|\.\.\.?) ?(?=\d)")
+_RATE: Final = re.compile(
+    r" ?/|,? ?(?:per|each|every)\b| an? (?:second|minute|hour|day|night|week|month|year)\b(?! ago)"
+)
+_AND_A_BIT: Final = re.compile(r" and (?:a )?(?:half|quarter|bit)\b| or (?:so|two|three|more)\b| plus\b|\+")
+_DOTTED: Final = re.compile(r"\b(approx|ca|cu|sq|deg|temp)\.(?= )")
+_VULGAR: Final = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+_AND_A_HALF: Final = ["and", "a", "half"]
+_ALWAYS: Final = "24/7"
+COUNTED: Final = frozenset({"pickup_load", "barrow", "bucket"})
+"""Units of which "a" is one: they are counted, not measured."""
+
+
+def plain(text: str) -> str:
+    """The text in lower case with one spelling for each mark."""
+    for mark, written in _VULGAR.items():
+        text = text.replace(mark, f" {written}")
+    text = unicodedata.normalize("NFKC", text).lower()
+    text = re.sub("[\N{RIGHT SINGLE QUOTATION MARK}\N{MODIFIER LETTER APOSTROPHE}`\N{PRIME}]", "'", text)
+    text = re.sub("[\N{LEFT DOUBLE QUOTATION MARK}\N{RIGHT DOUBLE QUOTATION MARK}\N{DOUBLE PRIME}]", '"', text)
+    text = re.sub("[\N{MINUS SIGN}\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{EN DASH}]", "-", text)
+    text = text.replace("º", "°").replace("˚", "°").replace("\N{EM DASH}", ";").replace("\r", "\n").replace("\t", " ")
+    return re.sub(" +", " ", _DOTTED.sub(r"\1 ", text))
+
+
+def is_too_long(text: str, most: int) -> bool:
+    """Whether a text is longer than `most` characters, as it is or made `plain`: some characters become eighteen."""
+    return len(text) > most or len(plain(text)) > most
+
+
+def sentences(text: str) -> Iterator[Sentence]:
+    """The sentences of a text made `plain`."""
+    pieces: list[Piece] = []
+    for piece in _pieces(text):
+        if piece.terminal != "STOP":
+            _append(pieces, piece)
+            continue
+        if pieces:
+            yield Sentence(tuple(pieces), piece.value == "?")
+        pieces = []
+    if pieces:
+        yield Sentence(tuple(pieces), False)
+
+
+def _append(pieces: list[Piece], piece: Piece) -> None:
+    """Add a piece; a dash parts like a comma, but before a temperature it may be a minus and is left unread."""
+    if pieces and pieces[-1].terminal == "DASH" and piece.terminal not in ("TEMP", "NUM"):
+        pieces[-1] = replace(pieces[-1], terminal="COMMA")
+    pieces.append(piece)
+
+
+def _pieces(text: str) -> Iterator[Piece]:
+    place = 0
+    while place < len(text):
+        piece = _together(text, place) or _day(text, place) or _number(text, place) or _words(text, place)
+        piece = piece or _mark(text, place)
+        place = piece.end
+        if piece.terminal != "DROPPED":
+            yield piece
+
+
+def _together(text: str, place: int) -> Piece | None:
+    """Numbers that are said in one breath."""
+    return measures_at(text, place) or ratio_at(text, place)
+
+
+def _day(text: str, place: int) -> Piece | None:
+    found = DAY_PATTERN.match(text, place)
+    if found is None or (place and (text[place - 1].isalnum() or text[place - 1] in ".,-/")):
+        return None
+    return Piece("DAY", day_written(found), place, found.end())
+
+
+def _number(text: str, place: int) -> Piece | None:
+    """A number in digits with its unit, or with what makes it unsure."""
+    found = _NUMBER.match(text, place)
+    if found is None or (found[0][0] in "-+" and place and text[place - 1] not in " \n:=(,;"):
+        return None
+    if found[0] == _ALWAYS and not text[found.end() : found.end() + 1].isalnum():
+        return Piece("ALWAYS", _ALWAYS, place, found.end())
+    fraction = _FRACTION.match(text, place)
+    if fraction is not None and fraction.end() >= found.end():
+        value: float | None = int(fraction[1] or 0) + int(fraction[2]) / int(fraction[3])
+        end = fraction.end()
+    else:
+        digits = found[0].lstrip("-+")
+        sign = -1 if found[0][0] == "-" else 1
+        number = written_number(digits if digits[0] != "." else f"0{digits}")
+        value, end = (None if number is None else sign * number), found.end()
+    return _with_unit(text, place, end, value)
+
+
+def _with_unit(text: str, place: int, end: int, value: float | None) -> Piece:
+    """The piece of a number that ends at `end`, with the unit behind it; an unsure one keeps its unit's terminal."""
+    unit_end, terminal, name = _unit(text, end)
+    after = unit_end if terminal else end
+    tail = _tail(text, after)
+    if tail is not None or value is None:
+        return _unsure(text, place, after, terminal)
+    if terminal:
+        return Piece(terminal, Number(value, name), place, unit_end)
+    if text[end : end + 1].isalnum() or text[end : end + 1] in ("%", "$", "#", "'", '"'):
+        rest = re.compile(r"\S*").match(text, end)
+        assert rest is not None
+        return Piece("UNSURE", "NUM", place, max(rest.end(), end + 1))
+    return Piece("NUM", Number(value, ""), place, end)
+
+
+def _tail(text: str, place: int) -> re.Match[str] | None:
+    """What behind a number makes it unsure."""
+    return _RANGE.match(text, place) or _RATE.match(text, place) or _AND_A_BIT.match(text, place)
+
+
+def _unsure(text: str, place: int, end: int, terminal: str) -> Piece:
+    """The piece of an unsure number that ends at `end`, with all numbers it runs on to; the first unit counts."""
+    while (tail := _tail(text, end)) is not None:
+        further = _NUMBER.match(text, tail.end())
+        if further is None:
+            return Piece("UNSURE", terminal or "NUM", place, tail.end())
+        unit_end, next_terminal, _ = _unit(text, further.end())
+        end, terminal = (unit_end if next_terminal else further.end()), terminal or next_terminal
+    return Piece("UNSURE", terminal or "NUM", place, end)
+
+
+def _unit(text: str, place: int) -> tuple[int, str, str]:
+    """End, terminal and name of the longest unit behind a number; an empty terminal where there is none."""
+    known = lexicon().units
+    spaced = text[place : place + 1] in (" ", "-") and text[place : place + 1] != ""
+    start = place + 1 if spaced else place
+    for length in range(min(30, len(text) - start), 0, -1):
+        spelling = text[start : start + length]
+        unit = known.get(spelling.replace(".", ""))
+        after = text[start + length : start + length + 1]
+        if unit is None or spelling[-1] == "." or (spelling[-1].isalnum() and (after.isalnum() or after == "'")):
+            continue
+        if not (unit.glued and spaced):
+            return start + length, unit.terminal, unit.name
+    return place, "", ""
+
+
+def _words(text: str, place: int) -> Piece | None:
+    """The longest known phrase, a number spelled out, or one word that is not known."""
+    run = _WORDS.match(text, place)
+    if run is None:
+        return None
+    words = list(_WORD.finditer(text, place, run.end()))
+    longest = min(LONGEST_PHRASE, len(words))
+    spelled = _spelled(text, [word[0] for word in words], words)
+    if spelled is not None and not any(_is_known(words[:count]) for count in range(longest, 1, -1)):
+        return spelled
+    for count in range(longest, 0, -1):
+        phrase, end = tuple(word[0] for word in words[:count]), words[count - 1].end()
+        if phrase in lexicon().elsewhere:
+            return Piece("ELSEWHERE", " ".join(phrase), place, end)
+        if phrase in lexicon().wishes:
+            return Piece("WISH", " ".join(phrase), place, end)
+        found = lexicon().find(phrase)
+        if found is not None:
+            return Piece(*found, place, end)
+        if phrase in lexicon().doubts:
+            return Piece("DOUBT", " ".join(phrase), place, end)
+        if phrase in lexicon().fillers:
+            return Piece("DROPPED", "", place, end)
+    return Piece("OTHER", words[0][0], place, words[0].end())
+
+
+def _is_known(words: list[re.Match[str]]) -> bool:
+    """Whether words that begin with a number are a phrase all the same, such as "one side warm"."""
+    return lexicon().find(tuple(word[0] for word in words)) is not None
+
+
+def _spelled(text: str, words: list[str], places: list[re.Match[str]]) -> Piece | None:
+    """A number in words with its unit; `a week` and `a bucket` are one, `a ton` is none."""
+    if words[0] in ("a", "an") and len(words) > 1:
+        _, terminal, name = _unit(text, places[0].end())
+        if terminal in ("DURATION", "PARTS") or name in COUNTED:
+            return _with_unit(text, places[0].start(), places[0].end(), 1.0)
+    if words[0] == "half" and words[1:2] in (["a"], ["an"]) and _unit(text, places[1].end())[1] == "DURATION":
+        return _with_unit(text, places[0].start(), places[1].end(), 0.5)
+    if words[0] == "minus":
+        return _minus(text, places)
+    number = spelled_number(words)
+    if number is None:
+        return None
+    value, count = number
+    if words[count : count + 3] == _AND_A_HALF:
+        value, count = value + 0.5, count + 3
+    return _with_unit(text, places[0].start(), places[count - 1].end(), value)
+
+
+def _minus(text: str, places: list[re.Match[str]]) -> Piece | None:
+    """`minus five C` or `minus 5 C`."""
+    start, after = places[0].start(), places[0].end() + 1
+    spelled = spelled_number([place[0] for place in places[1:]])
+    if spelled is not None:
+        return _with_unit(text, start, places[spelled[1]].end(), -spelled[0])
+    digits = re.compile(r"\d+(?:[.,]\d+)?(?![\d.,/:])").match(text, after)
+    number = written_number(digits[0]) if digits else None
+    return None if digits is None or number is None else _with_unit(text, start, digits.end(), -number)
+
+
+def _mark(text: str, place: int) -> Piece:
+    mark, end = text[place], place + 1
+    if mark in ".!?;\n":
+        inside = mark == "." and end < len(text) and not text[end].isspace()
+        return Piece("OTHER" if inside else "STOP", mark, place, end)
+    if mark in ",()":
+        return Piece("COMMA", mark, place, end)
+    if mark in "&+":
+        return Piece("AND", mark, place, end)
+    if mark == "-" and re.match(r"- (?:\d|[^\W\d_])", text[place : place + 3]):
+        return Piece("DASH", mark, place, end)
+    if mark == "-" and text[end : end + 1].isalpha() and place and text[place - 1].isalnum():
+        return Piece("DROPPED", mark, place, end)
+    harmless = mark in " :=~≈\"'*•_|#" or unicodedata.category(mark) in ("So", "Sk", "Mn", "Cf", "Zs", "Pi", "Pf")
+    return Piece("DROPPED" if harmless and mark not in "#|_" else "OTHER", mark, place, end)

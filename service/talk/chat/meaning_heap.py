@@ -1,0 +1,217 @@
+"""What the heap is: size, make-up, feel, smell, signs, cover and place; and what is on hand."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Any, Final
+
+from rules.tables.questions import NAMED_SIGNS
+from service.talk.chat.meaning_heat import length_of
+from service.talk.chat.reading import Gap, Node, Reading, Setting, Told, has, parts_in, pieces_in
+from service.talk.chat.tokens import Number
+
+COVERS: Final = {
+    "clear_film": "clear_film",
+    "tarp": "tarp",
+    "breathable_cover": "breathable",
+    "breathable": "breathable",
+    "straw_bales": "straw",
+    "straw": "straw",
+    "wheat_straw": "straw",
+    "oat_straw": "straw",
+}
+"""The cover a material or supply makes."""
+_WHICH_TON: Final = "which ton is meant: t (tonne, 1000 kg) or short ton (907 kg)?"
+_AMOUNTS: Final = ("VOLUME", "YARDS", "MASS", "TONS")
+_STOCK: Final = ("MATERIAL", "SUPPLY")
+
+
+def amount_in(node: Node, setting: Setting) -> tuple[str, str] | Gap | None:
+    """Kind (volume or mass) and amount right below a node; a gap where it is a ton of unknown kind."""
+    for piece in pieces_in(node, *_AMOUNTS):
+        number: Number = piece.value
+        match piece.terminal:
+            case "YARDS":
+                return "volume", f"{number.value:g} yd3"
+            case "TONS":
+                ton = f"{number.value:g} short_ton"
+                return ("mass", ton) if setting.system == "us" else Gap(str(number), _WHICH_TON)
+            case kind:
+                return kind.lower(), str(number)
+    return None
+
+
+def _size(node: Node, setting: Setting) -> Iterator[Told]:
+    amount = amount_in(node, setting)
+    if isinstance(amount, Gap):
+        yield amount
+    elif amount is not None:
+        yield Reading("/pile/size", dict([amount]))
+
+
+def _shape(node: Node, setting: Setting) -> Iterator[Told]:
+    """Width and height are a round heap's; with a length besides, a long heap's."""
+    measures: dict[str, str] = {}
+    for part in parts_in(node, "dimension"):
+        (word,) = pieces_in(part, "WIDE", "HIGH", "LONG", "TALL")
+        name = {"WIDE": "width", "HIGH": "height", "LONG": "length", "TALL": "height"}[word.terminal]
+        if name in measures:
+            yield Gap(str(word.value), f"the {name} is given twice")
+            return
+        measures[name] = str(word.value) if word.terminal == "TALL" else length_of(part)
+    yield _shaped(measures)
+
+
+def _shaped(measures: dict[str, str]) -> Told:
+    if measures.keys() == {"width", "height"}:
+        return Reading("/pile/size", {"cone": {"diameter": measures["width"], "height": measures["height"]}})
+    if measures.keys() == {"length", "width", "height"}:
+        return Reading("/pile/size", {"windrow": measures})
+    return Gap(" and ".join(measures), "the size needs width and height, or length, width and height")
+
+
+def _mix(node: Node, setting: Setting) -> Iterator[Told]:
+    """What the heap was built from.
+
+    `14 yards of chips with manure` is a heap of 14 yards; after a comma the amount is that of the first thing alone.
+    """
+    listed = parts_in(node, "portion", "thing")
+    amounts = [amount_in(part, setting) for part in listed]
+    whole = amount_in(node, setting)
+    names = [pieces_in(part, "MATERIAL")[0].value for part in listed]
+    gaps = [amount for amount in (*amounts, whole) if isinstance(amount, Gap)]
+    yield from gaps
+    told = [amount[1] if isinstance(amount, tuple) else None for amount in amounts]
+    first = amounts[0]
+    if len(listed) > 1 and isinstance(first, tuple) and not any(told[1:]) and not has(node, "COMMA"):
+        whole, told[0] = first, None
+    if isinstance(whole, tuple):
+        yield Reading("/pile/size", dict([whole]))
+    yield Reading("/pile/ingredients", [_ingredient(*pair) for pair in zip(names, told, strict=True)])
+
+
+def _ingredient(name: str, amount: str | None) -> dict[str, str]:
+    return {"material": name} if amount is None else {"material": name, "amount": amount}
+
+
+def _on_hand(node: Node, setting: Setting) -> Iterator[Told]:
+    for part in parts_in(node, "stock", "stock_of"):
+        (thing,) = pieces_in(part, *_STOCK)
+        yield Reading("/on_hand/-", thing.value)
+        if has(part, *_AMOUNTS):
+            yield Gap(str(pieces_in(part, *_AMOUNTS)[0].value), "how much is on hand is not kept, only what")
+
+
+def _feel(node: Node, setting: Setting) -> Iterator[Told]:
+    told = {"moisture_feel": pieces_in(node, "FEEL")[0].value}
+    depths = [piece.terminal for part in parts_in(node, "depth") for piece in pieces_in(part)]
+    if has(node, "CORE"):
+        told["moisture_feel_at"] = "core"
+    elif depths:
+        told["moisture_feel_at"] = "surface" if depths == ["SURFACE"] else "arm_deep"
+    yield Reading("/moisture_feel", told)
+
+
+def _cover(node: Node, setting: Setting) -> Iterator[Told]:
+    for part in parts_in(node, "cover_kind"):
+        (thing,) = pieces_in(part)
+        cover = COVERS.get(thing.value)
+        if cover is None:
+            yield Gap(thing.value.replace("_", " "), "a cover is clear film, tarp, a breathable sheet, straw or none")
+        else:
+            yield Reading("/pile/cover", cover)
+
+
+def cover_named(node: Node) -> str | None:
+    """The cover named right below a node, if it is one."""
+    return next((COVERS.get(pieces_in(part)[0].value) for part in parts_in(node, "cover_kind")), None)
+
+
+def _value(pointer: str, terminal: str) -> Callable[[Node, Setting], Iterator[Told]]:
+    """The value of the word of this terminal."""
+
+    def told(node: Node, setting: Setting) -> Iterator[Told]:
+        yield Reading(pointer, pieces_in(node, terminal)[0].value)
+
+    return told
+
+
+def _fixed(pointer: str, value: Any) -> Callable[[Node, Setting], Iterator[Told]]:
+    """Always the same value."""
+
+    def told(node: Node, setting: Setting) -> Iterator[Told]:
+        yield Reading(pointer, value)
+
+    return told
+
+
+def _quantity(pointer: str, *terminals: str) -> Callable[[Node, Setting], Iterator[Told]]:
+    """The quantity of one of these terminals."""
+
+    def told(node: Node, setting: Setting) -> Iterator[Told]:
+        yield Reading(pointer, str(pieces_in(node, *terminals)[0].value))
+
+    return told
+
+
+def _no_sign(node: Node, setting: Setting) -> Iterator[Told]:
+    yield Reading("/not_seen/-", pieces_in(node, "SIGN")[0].value)
+
+
+def _none_of_the_named(node: Node, setting: Setting) -> Iterator[Told]:
+    """A no to the question about signs is a no to those it named, and to nothing else."""
+    for sign in NAMED_SIGNS:
+        yield Reading("/not_seen/-", sign)
+
+
+def _cover_answer(node: Node, setting: Setting) -> Iterator[Told]:
+    yield from _cover(node, setting) if parts_in(node, "cover_kind") else [Reading("/pile/cover", "none")]
+
+
+def _house_volume(node: Node, setting: Setting) -> Iterator[Told]:
+    yield Reading("/greenhouse/volume", str(pieces_in(node, "VOLUME")[0].value))
+    for piece in pieces_in(node, "GLAZING"):
+        yield Reading("/greenhouse/glazing", piece.value)
+
+
+def _glazing_area(node: Node, setting: Setting) -> Iterator[Told]:
+    yield Reading("/greenhouse/glazing", pieces_in(node, "GLAZING")[0].value)
+    yield Reading("/greenhouse/glazing_area", str(pieces_in(node, "AREA")[0].value))
+
+
+HEAP: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
+    "size": _size,
+    "shape": _shape,
+    "mix": _mix,
+    "mix_heap": _mix,
+    "made_of": _mix,
+    "on_hand": _on_hand,
+    "nothing_on_hand": _fixed("/on_hand", []),
+    "feel": _feel,
+    "smell": _value("/smell", "SMELL_KIND"),
+    "smell_only": _fixed("/smell", "foul"),
+    "no_smell": _fixed("/smell", "none"),
+    "sign": _value("/signs/-", "SIGN"),
+    "no_sign": _no_sign,
+    "felt": _value("/people/-", "SYMPTOM"),
+    "not_felt": _fixed("/people", []),
+    "no_signs": _fixed("/signs", []),
+    "cover": _cover,
+    "no_cover": _fixed("/pile/cover", "none"),
+    "wind": _value("/pile/wind", "WIND"),
+    "wind_speed": _quantity("/weather/wind_speed", "SPEED"),
+    "sky": _value("/weather/sun", "SKY"),
+    "rain": _value("/weather/rain", "RAIN"),
+    "house_volume": _house_volume,
+    "glazing": _value("/greenhouse/glazing", "GLAZING"),
+    "glazing_area": _glazing_area,
+    "probe": _quantity("/probe/length", "LENGTH", "YARDS"),
+    "probe_checked": _fixed("/probe/checked", True),
+    "answer_smell": _fixed("/smell", "none"),
+    "answer_ingredients": _mix,
+    "answer_size": _size,
+    "answer_cover": _cover_answer,
+    "answer_signs": _none_of_the_named,
+    "answer_length": _quantity("/probe/length", "LENGTH", "YARDS"),
+}
+"""What each rule of the grammar says, by its name."""

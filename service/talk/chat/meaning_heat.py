@@ -1,0 +1,235 @@
+"""Temperatures with their places and moments: what the clauses about readings say."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import date, datetime
+from typing import Final
+
+from service.status.checks import FARTHEST_AHEAD
+from service.talk.chat.days import NamedDay, days_back, moment_back, moment_on
+from service.talk.chat.reading import (
+    Gap,
+    Node,
+    Reading,
+    Setting,
+    Told,
+    Unclear,
+    has,
+    parts_in,
+    piece_of,
+    pieces_in,
+    temperatures,
+)
+from service.talk.chat.tokens import Number
+from service.units.quantities import parse_quantity
+
+DAYS_IN_WEEK: Final = 7
+MORNING: Final = 7
+NIGHT: Final = 22
+"""The hours that "this morning" and "last night" stand for, by the person's own clock (our own)."""
+LONGEST_AGO_DAYS: Final = 18262.5
+"""Fifty years: further back nothing is read (our own)."""
+_CORE: Final = "/temperatures/core"
+_WHICH_DAY: Final = "there is no such day, or there are two"
+_NO_DAY: Final = 'on which day was that? Say for instance "core was 133 F last Sunday"'
+
+
+def span_days(node: Node) -> float:
+    """Days of a span, such as `10 weeks and 3 days`; the second part is less than one of the first."""
+    numbers: list[Number] = [piece.value for piece in pieces_in(node, "DURATION")]
+    days = [_days(number) for number in numbers]
+    if len(days) > 1 and days[1] >= _days(Number(1, numbers[0].unit)):
+        raise Unclear("two spans of time; which of them?")
+    return sum(days)
+
+
+def _days(number: Number) -> float:
+    return parse_quantity(str(number), ("duration",), "metric").si
+
+
+def _before(span: Node, now: datetime) -> datetime:
+    """The moment a span of time before now. Raises Unclear where no heap can be that old."""
+    days = span_days(span)
+    if days > LONGEST_AGO_DAYS:
+        raise Unclear("that long ago cannot be")
+    return moment_back(days, now)
+
+
+def span_written(node: Node) -> str:
+    """A span as the contract writes it: in its own unit where it has one, else in days."""
+    written = [piece.value for piece in pieces_in(node, "DURATION")]
+    if len(written) > 1:
+        return f"{span_days(node):g} days"
+    return str(written[0]).removesuffix("s") if written[0].value == 1 else str(written[0])
+
+
+def moment(node: Node, setting: Setting) -> datetime | None:
+    """The moment a `moment` node names, at or before now.
+
+    None where there is none, such as 31 June, or two: `on Tuesday`, said on a Tuesday.
+    """
+    now = setting.now
+    for span in parts_in(node, "span"):
+        return _before(span, now)
+    for piece in (each for part in (node, *parts_in(node, "named_day")) for each in pieces_in(part)):
+        match piece.terminal:
+            case "YESTERDAY":
+                return moment_back(1, now)
+            case "TODAY":
+                return min(now.replace(hour=MORNING, minute=0, second=0, microsecond=0), now)
+            case "LAST_NIGHT":
+                return moment_back(1, now).replace(hour=NIGHT, minute=0, second=0)
+            case "DAY_BEFORE":
+                return moment_back(2, now)
+            case "WEEKDAY":
+                back = days_back(int(piece.value), now)
+                said_last = any(has(part, "LAST") for part in (node, *parts_in(node, "named_day")))
+                return moment_back(back, now) if back < DAYS_IN_WEEK or said_last else None
+            case "DAY":
+                day = day_before(piece.value, setting)
+                return None if day is None else moment_on(day, now)
+    return None
+
+
+def day_before(named: NamedDay, setting: Setting) -> date | None:
+    """The newest such day that is not after today; tomorrow's date counts where it may be today at home."""
+    return (
+        named.last_before((setting.now + FARTHEST_AHEAD).date())
+        if named.year
+        else named.last_before(setting.now.date())
+    )
+
+
+def _age(node: Node, setting: Setting) -> Iterator[Told]:
+    for span in parts_in(node, "span"):
+        yield Reading("/pile/age", span_written(span))
+
+
+def _built(node: Node, setting: Setting) -> Iterator[Told]:
+    at = setting.now if has(node, "NOW", "TODAY") else moment(node, setting)
+    yield Gap("built", _WHICH_DAY) if at is None else Reading("/pile/built_on", at.date().isoformat())
+
+
+def _core(node: Node, setting: Setting) -> Iterator[Told]:
+    for part in node.children:
+        if isinstance(part, type(node)):
+            yield from CORE_PARTS[part.data](part, setting)
+
+
+def _reading(node: Node, setting: Setting) -> Iterator[Told]:
+    (value,) = temperatures(node)
+    moments = parts_in(node, "moment")
+    if not moments:
+        yield Reading(_CORE, value)
+        return
+    yield from _earlier(value, moments[0], setting)
+
+
+def _earlier(value: str, when: Node, setting: Setting) -> Iterator[Told]:
+    at = moment(when, setting)
+    if at is None:
+        yield Gap(value, _WHICH_DAY)
+    else:
+        yield Reading("/history/-", {"at": at.isoformat(), "core": value})
+
+
+def _core_then(node: Node, setting: Setting) -> Iterator[Told]:
+    (value,) = temperatures(node)
+    yield from _earlier(value, parts_in(node, "moment")[0], setting)
+
+
+def _undated(node: Node, setting: Setting) -> Iterator[Told]:
+    for value in temperatures(node):
+        yield Gap(value, _NO_DAY)
+
+
+def _now_and_then(node: Node, setting: Setting) -> Iterator[Told]:
+    now, then = temperatures(node)
+    yield Reading(_CORE, now)
+    yield from _earlier(then, parts_in(node, "moment")[0], setting)
+
+
+def _core_now(node: Node, setting: Setting) -> Iterator[Told]:
+    for value in temperatures(node):
+        yield Reading(_CORE, value)
+
+
+def _core_at_depth(node: Node, setting: Setting) -> Iterator[Told]:
+    yield from _core_now(node, setting)
+    yield Gap(str(pieces_in(node, "LENGTH", "YARDS")[0].value), "the depth of the core reading is not kept")
+
+
+def _trend(node: Node, setting: Setting) -> Iterator[Told]:
+    """From one temperature to another: the second is now; the first needs a day."""
+    then, now = temperatures(node)
+    yield Reading(_CORE, now)
+    whens = [when for part in (node, *parts_in(node, "since")) for when in parts_in(part, "moment")]
+    spans = [span for part in parts_in(node, "since") for span in parts_in(part, "span")]
+    if whens:
+        yield from _earlier(then, whens[0], setting)
+    elif spans:
+        at = _before(spans[0], setting.now)
+        yield Reading("/history/-", {"at": at.isoformat(), "core": then})
+    else:
+        yield Gap(then, _NO_DAY)
+
+
+def _at(pointer: str) -> Callable[[Node, Setting], Iterator[Told]]:
+    """A single temperature at a fixed place."""
+
+    def told(node: Node, setting: Setting) -> Iterator[Told]:
+        for value in temperatures(node):
+            yield Reading(pointer, value)
+
+    return told
+
+
+def length_of(node: Node) -> str:
+    """The length right below a node, as the contract writes it."""
+    return str(pieces_in(node, "LENGTH", "YARDS")[0].value)
+
+
+def _history_answer(node: Node, setting: Setting) -> Iterator[Told]:
+    yield from _earlier(next(temperatures(node)), parts_in(node, "moment")[0], setting)
+
+
+def _until(node: Node, setting: Setting) -> Iterator[Told]:
+    (named,) = (piece.value for piece in pieces_in(node, "DAY"))
+    day = named.next_after(setting.now.date())
+    yield Gap("until", "that day is past, or there is none") if day is None else Reading("/goal/until", day.isoformat())
+
+
+CORE_PARTS: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
+    "reading": _reading,
+    "later": _reading,
+    "undated": _undated,
+    "now_and_then": _now_and_then,
+    "trend": _trend,
+    "core_now": _core_now,
+    "core_trend": _core,
+}
+HEAT: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
+    "age": _age,
+    "built": _built,
+    "core": _core,
+    "core_now": _core_now,
+    "core_then": _core_then,
+    "core_and_then": _now_and_then,
+    "core_at_depth": _core_at_depth,
+    "outer": _at("/temperatures/outer"),
+    "outdoor": _at("/temperatures/outdoor"),
+    "low": _at("/weather/low"),
+    "night_target": _at("/greenhouse/night_target"),
+    "keep_core": _at("/goal/keep_core_above"),
+    "until": _until,
+    "answer_age": _age,
+    "answer_built": _built,
+    "answer_core": _core_now,
+    "answer_history": _history_answer,
+    "answer_outdoor": _at("/temperatures/outdoor"),
+    "answer_low": _at("/weather/low"),
+}
+"""What each rule of the grammar says, by its name."""
+
+__all__ = ["HEAT", "length_of", "moment", "piece_of", "span_days", "span_written"]

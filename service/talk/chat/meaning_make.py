@@ -1,0 +1,126 @@
+"""Sizes as said, shares of a mix, how far it has shrunk, sides, and the air of the house."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import date
+from typing import Any, Final
+
+from service.talk.chat.days import NamedDay
+from service.talk.chat.meaning_heat import length_of, span_written
+from service.talk.chat.reading import Gap, Node, Reading, Setting, Told, Unclear, has, parts_in, pieces_in, temperatures
+
+MOSTLY_PERCENT: Final = 80.0
+"""What "mostly" is taken for, said back [% by volume] (our own)."""
+_MIDDLE_OF_MONTH: Final = 15
+
+
+def _measured(node: Node, setting: Setting) -> Iterator[Told]:
+    """Length, width and height in one breath: a long heap, for heaps slope."""
+    (piece,) = pieces_in(node, "MEASURES")
+    length, width, height = (str(number) for number in piece.value)
+    yield Reading("/pile/size", {"windrow": {"length": length, "width": width, "height": height}})
+
+
+def _tall_only(node: Node, setting: Setting) -> Iterator[Told]:
+    yield Gap(str(pieces_in(node, "TALL")[0].value), "and how wide is it? Width and height make a size")
+
+
+def _shares(node: Node, setting: Setting) -> Iterator[Told]:
+    """Parts of a mix without amounts: by percent, by halves and thirds, by parts, or all alike."""
+    shares = parts_in(node, "share")
+    if shares:
+        names = [str(pieces_in(share, "MATERIAL")[0].value) for share in shares]
+        counts = [_count(share) for share in shares]
+    else:
+        names = [str(pieces_in(thing, "MATERIAL")[0].value) for thing in parts_in(node, "thing")]
+        ratio = pieces_in(node, "RATIO")
+        counts = list(ratio[0].value) if ratio else [1.0] * len(names)
+    yield from _by_share(names, counts)
+
+
+def _by_share(names: list[str], counts: list[float]) -> Iterator[Told]:
+    total = sum(counts)
+    if total <= 0 or len(names) != len(counts) or len(set(names)) < len(names):
+        yield Gap(" and ".join(names), "which share is of what?")
+        return
+    parts = [
+        {"material": name, "share": f"{round(100 * count / total, 1):g} %"}
+        for name, count in zip(names, counts, strict=True)
+    ]
+    yield Reading("/pile/ingredients", parts)
+
+
+def _count(node: Node) -> float:
+    for piece in pieces_in(node, "PERCENT", "PARTS"):
+        return float(piece.value.value)
+    return float(pieces_in(node, "FRACTION")[0].value)
+
+
+def _mostly(node: Node, setting: Setting) -> Iterator[Told]:
+    names = [str(pieces_in(thing, "MATERIAL")[0].value) for thing in parts_in(node, "thing")]
+    yield from _by_share(names, [MOSTLY_PERCENT, 100.0 - MOSTLY_PERCENT])
+
+
+def _shrunk(node: Node, setting: Setting) -> Iterator[Told]:
+    for piece in pieces_in(node, "PERCENT"):
+        yield Reading("/pile/shrunk", f"{piece.value.value:g} %")
+    for piece in pieces_in(node, "FRACTION"):
+        yield Reading("/pile/shrunk", f"{piece.value} %")
+
+
+def _point(node: Node, setting: Setting) -> Iterator[Told]:
+    (value,) = temperatures(node)
+    point: dict[str, Any] = {"value": value}
+    if has(node, "LENGTH", "YARDS"):
+        point["depth"] = length_of(node)
+    for piece in pieces_in(node, "SIDE"):
+        point["side"] = piece.value
+    yield Reading("/temperatures/points/-", point)
+
+
+def _house_now(node: Node, setting: Setting) -> Iterator[Told]:
+    for value in temperatures(node):
+        yield Reading("/greenhouse/temperature", value)
+
+
+def _house_humidity(node: Node, setting: Setting) -> Iterator[Told]:
+    yield Reading("/greenhouse/humidity", f"{pieces_in(node, 'PERCENT')[0].value.value:g} %")
+
+
+def _bare_age(node: Node, setting: Setting) -> Iterator[Told]:
+    """A span by itself is the age, where none was told before; hours and minutes are not."""
+    written = span_written(parts_in(node, "span")[0])
+    if written.rpartition(" ")[2].rstrip("s") not in ("day", "week", "month", "year"):
+        raise Unclear("how long is what?")
+    yield Reading("/pile/age", written, unless_told=True)
+
+
+def _built_in_month(node: Node, setting: Setting) -> Iterator[Told]:
+    """The middle, the beginning or the end of the newest such month that is past."""
+    month = int(pieces_in(node, "MONTH")[0].value)
+    part = pieces_in(node, "PART_OF_MONTH")
+    day = NamedDay(month, int(part[0].value) if part else _MIDDLE_OF_MONTH).last_before(setting.now.date())
+    if day is None:
+        yield Gap("built", "that month is not over yet; on which day?")
+        return
+    yield Reading("/pile/built_on", _before(day, setting.now.date()).isoformat())
+
+
+def _before(day: date, today: date) -> date:
+    return min(day, today)
+
+
+MAKE: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
+    "measured": _measured,
+    "tall_only": _tall_only,
+    "shares": _shares,
+    "mostly": _mostly,
+    "shrunk": _shrunk,
+    "point": _point,
+    "house_now": _house_now,
+    "house_humidity": _house_humidity,
+    "bare_age": _bare_age,
+    "built_in_month": _built_in_month,
+}
+"""What each rule of the grammar says, by its name."""

@@ -1,0 +1,161 @@
+"""Heat drawn by fan and pump, and work done to the heap."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Any, Final
+
+from rules.tables.materials import MATERIALS
+from service.talk.chat.meaning_heap import amount_in, cover_named
+from service.talk.chat.meaning_heat import moment
+from service.talk.chat.reading import Gap, Node, Reading, Setting, Told, has, parts_in, pieces_in, temperatures
+from service.units.quantities import parse_quantity
+
+_STOCK: Final = ("MATERIAL", "SUPPLY")
+_WHEN: Final = 'when was that? Say for instance "watered yesterday"'
+HALF_THE_DAY: Final = "12 h/day"
+"""What "at night" and "by day" are taken for, said back (our own)."""
+EITHER: Final = "?"
+"""Stands for fan or pump, whichever there is."""
+
+
+def _drawn(way: str) -> Callable[[Node, Setting], Iterator[Told]]:
+    """All that is said of the fan (`air`), of the pump (`water`), or of whichever there is."""
+
+    def told(node: Node, setting: Setting) -> Iterator[Told]:
+        place = f"/draw/{way}"
+        for piece in pieces_in(node, "AIRFLOW", "WATERFLOW"):
+            yield Reading(f"{place}/flow", str(piece.value))
+        for piece in pieces_in(node, "MINUTES"):
+            yield Reading(f"{place}/minutes_per_hour", str(piece.value))
+        for piece in pieces_in(node, "HOURS"):
+            yield Reading(f"{place}/hours_per_day", str(piece.value))
+        if has(node, "ALWAYS"):
+            yield Reading(f"{place}/minutes_per_hour", "60 min/h")
+        if has(node, "ALL_DAY"):
+            yield Reading(f"{place}/hours_per_day", "24 h/day")
+        if has(node, "NIGHTS", "DAYTIME"):
+            yield Reading(f"{place}/hours_per_day", HALF_THE_DAY)
+        if has(node, "OFF"):
+            yield Reading(f"{place}/minutes_per_hour", "0 min/h")
+        for name in ("inlet", "outlet"):
+            for part in parts_in(node, f"{name}_part"):
+                yield Reading(f"{place}/{name}", next(temperatures(part)))
+
+    return told
+
+
+def _end(name: str) -> Callable[[Node, Setting], Iterator[Told]]:
+    """The temperature at one end of duct or loop, whichever there is."""
+
+    def told(node: Node, setting: Setting) -> Iterator[Told]:
+        for value in temperatures(node):
+            yield Reading(f"/draw/{EITHER}/{name}", value)
+
+    return told
+
+
+def _not_drawn(node: Node, setting: Setting) -> Iterator[Told]:
+    yield Reading("/equipment", [])
+
+
+def _draw_answer(node: Node, setting: Setting) -> Iterator[Told]:
+    """Minutes in each hour, asked for without saying of what."""
+    place = f"/draw/{EITHER}/minutes_per_hour"
+    if has(node, "ALWAYS"):
+        yield Reading(place, "60 min/h")
+    elif has(node, "OFF", "NOTHING"):
+        yield Reading(place, "0 min/h")
+    for part in parts_in(node, "minutes_count"):
+        (piece,) = pieces_in(part)
+        if piece.terminal == "NUM" or piece.value.unit == "min":
+            yield Reading(place, f"{piece.value.value:g} min/h")
+        else:
+            yield Gap(str(piece.value), "minutes in each hour are wanted")
+
+
+def _watered(node: Node, setting: Setting) -> Iterator[Told]:
+    volumes = [str(piece.value) for piece in pieces_in(node, "VOLUME")]
+    others = [piece.value for piece in pieces_in(node, "SUPPLY") if piece.value not in ("water", "warm_water")]
+    if others:
+        yield Gap(others[0], "only water is poured on a heap here")
+        return
+    yield from _work(node, setting, "add_water", volumes[0] if volumes else None)
+
+
+def _added(node: Node, setting: Setting) -> Iterator[Told]:
+    (thing,) = pieces_in(node, *_STOCK)
+    amount = amount_in(node, setting)
+    if isinstance(amount, Gap):
+        yield amount
+        return
+    action = _action_of(thing.value)
+    if action is None:
+        yield Gap(
+            thing.value.replace("_", " "), "added for nitrogen, to soak up, or to loosen? Only water and feeds are read"
+        )
+        return
+    yield from _work(node, setting, action, amount[1] if amount else None)
+
+
+def _action_of(name: str) -> str | None:
+    """What adding a thing is: watering, or feeding nitrogen; None where it could be several moves."""
+    if name in ("water", "warm_water"):
+        return "add_water"
+    material = MATERIALS.get(name)
+    return "add_nitrogen" if material is not None and "nitrogen" in material.uses else None
+
+
+def _turned(node: Node, setting: Setting) -> Iterator[Told]:
+    yield from _work(node, setting, "loosen_pile", None)
+
+
+def _topped_up(node: Node, setting: Setting) -> Iterator[Told]:
+    amount = amount_in(node, setting)
+    if isinstance(amount, Gap):
+        yield amount
+        amount = None
+    yield from _work(node, setting, "top_up", amount[1] if amount else None)
+
+
+def _covered_on(node: Node, setting: Setting) -> Iterator[Told]:
+    cover = cover_named(node)
+    if cover is None:
+        yield Gap("covered", "with what? A cover is clear film, tarp, a breathable sheet or straw")
+        return
+    yield Reading("/pile/cover", cover)
+    yield from _work(node, setting, "cover_with_clear_film" if cover == "clear_film" else "insulate", None)
+
+
+def _undated_work(node: Node, setting: Setting) -> Iterator[Told]:
+    yield Gap("", _WHEN)
+
+
+def _work(node: Node, setting: Setting, action: str, amount: str | None) -> Iterator[Told]:
+    at = moment(parts_in(node, "moment")[0], setting)
+    if at is None:
+        yield Gap("", "there is no such day")
+        return
+    done: dict[str, Any] = {"at": at.isoformat(), "action": action}
+    if amount is not None:
+        parse_quantity(amount, ("mass", "volume"), "metric")
+        done["amount"] = amount
+    yield Reading("/done/-", done)
+
+
+WORK: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
+    "fan": _drawn("air"),
+    "pump": _drawn("water"),
+    "minutes": _drawn(EITHER),
+    "inlet": _end("inlet"),
+    "outlet": _end("outlet"),
+    "not_drawn": _not_drawn,
+    "watered": _watered,
+    "added": _added,
+    "turned": _turned,
+    "topped_up": _topped_up,
+    "covered_on": _covered_on,
+    "undated_work": _undated_work,
+    "answer_draw": _draw_answer,
+}
+"""What each rule of the grammar says, by its name."""

@@ -1,0 +1,156 @@
+"""Questions a person asks, answered from the advice for this heap and from the knowledge in general."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from typing import Any, Final
+
+from rules.actions.records import ACTIONS
+from rules.language.vocabulary import SIGNS, SMELLS
+from rules.tables.faq import answer_to
+from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, FIRE_OVERHEATING, HOT_FROM
+from service.answer.plain_text import quantity_as_text
+from service.answer.words import WHEN
+from service.talk.chat.lexer import plain
+
+Answer = Mapping[str, Any]
+
+_MOVES: Final[tuple[tuple[str, re.Pattern[str]], ...]] = (
+    ("add_water", re.compile(r"\bwater(?:ing)? (?:it|the|my)\b|\b(?:add|more|need|needs|want|wants) (?:\w+ )?water\b")),
+    ("add_nitrogen", re.compile(r"\b(?:feed|nitrogen|urea|fertili[sz]er|add (?:\w+ )?manure|pee on|urine)\b")),
+    ("loosen_pile", re.compile(r"\b(?:loosen|fork|open it|open the)\b")),
+    ("cover_with_clear_film", re.compile(r"\b(?:cover|film|plastic|tarp)\b")),
+    ("insulate", re.compile(r"\b(?:insulate|wrap|straw bales)\b")),
+    ("raise_draw", re.compile(r"\b(?:draw|take|pull|pump|run) (?:\w+ )?(?:more|harder|longer)\b|\bturn (?:\w+ )*up\b")),
+    ("reduce_draw", re.compile(r"\b(?:draw|take|pull|pump|run) (?:\w+ )?less\b|\bturn (?:\w+ )*down\b|\bslow\b")),
+    ("pause_draw", re.compile(r"\b(?:pause|stop|switch off|turn off)\b.*\b(?:pump|fan|draw|drawing|it)\b")),
+    ("top_up", re.compile(r"\b(?:top (?:it )?up|add (?:\w+ )?chips|add more stuff)\b")),
+    ("build_new_pile", re.compile(r"\b(?:give up|start over with|rebuild|spent|finished|worth saving)\b")),
+    ("add_carbon", re.compile(r"\b(?:add (?:\w+ )?(?:sawdust|leaves|brown|carbon|cardboard))\b")),
+)
+_TAKE: Final = re.compile(r"how (?:much|many|hard|long)\b.*\b(?:take|draw|pull|get out|heat|use|kw|btu|run)\b")
+_TOO: Final = re.compile(
+    r"\b(\d{2,3}(?:[.,]\d)?) ?(?:°|deg(?:rees?)? ?)?(c|f|celsius|fahrenheit)?\b"
+    r".*\b(?:too |hot|cold|ok|okay|normal|fine|high|low|good)"
+)
+_NORMAL: Final = re.compile(
+    r"\b(?:is|are) (?:that|this|it|things|we|all|everything) (?:ok|okay|normal|fine|good|bad|alright|all right|usual)"
+    r"|how (?:is|am|are) (?:it|i|we|things)|(?:what is|what's) wrong|why is (?:it|the core)"
+    r"|is something wrong|all good|doing (?:ok|well)"
+)
+_NEXT: Final = re.compile(r"(?:when|how soon).*(?:next|another|new|second) ?(?:heap|pile|one)?")
+_ASKS: Final = re.compile(
+    r"^(?:and |but |so |ok |hey |hi )*(?:should|shall|must|do i|do we|does|is |are |am i|can |could |will |would |what"
+    r"|when|how|why|where|which|any idea|how come)"
+)
+_WARMEST_BARE_C: Final = 95.0
+"""A bare number above this is °F: a heap in °C cannot be so hot without a fire long since [degC] (contract)."""
+CANNOT: Final = (
+    'I have no answer to that. I can tell what to do first ("advice"), why ("why 1"), everything ("more"), how much '
+    "heat you can take, when to start the next heap, and what is normal."
+)
+
+
+def is_question(text: str) -> bool:
+    """Whether a message asks something, with or without a mark."""
+    words = plain(text).strip()
+    return "?" in words or _ASKS.match(words) is not None
+
+
+def general(text: str) -> str | None:
+    """The answer from the knowledge in general: a reading judged, a word explained, or a common question."""
+    words = plain(text)
+    too = _TOO.search(words)
+    if too is not None:
+        return _judged(float(too[1].replace(",", ".")), (too[2] or "")[:1])
+    found = answer_to(words)
+    return _word_asked(words) if found is None else f"{found.text} ({found.source.cite})"
+
+
+def of_this_heap(text: str, answer: Answer) -> str | None:
+    """The answer that follows from the advice for this heap; None where it does not concern it."""
+    words = plain(text)
+    if _TAKE.search(words):
+        return _what_can_be_taken(answer)
+    if _NEXT.search(words):
+        return _when_next(answer)
+    for action, asked in _MOVES:
+        if asked.search(words):
+            return _whether(action, answer)
+    return _how_it_stands(answer) if _NORMAL.search(words) else None
+
+
+def _whether(action: str, answer: Answer) -> str:
+    """Yes with dose and time, no with the reason, or not now."""
+    title = ACTIONS[action].title
+    for each in answer["actions"]:
+        if each["action"] == action:
+            dose = "".join(f", {quantity_as_text(dose)}" for dose in each["doses"][:1])
+            return f"Yes: {title[0].lower()}{title[1:]}, {WHEN[each['urgency']]}{dose}. {_reason(each)}".strip()
+    for each in answer["avoid"]:
+        if each["action"] == action:
+            return f"No. {_reason(each)}".strip()
+    first = answer["actions"][0]
+    asks = answer["ask_next"]
+    open_ = f" {asks[0]['question']}" if asks and asks[0]["changes_first_action"] > 0 else ""
+    return f"Nothing told calls for that now; what comes first is: {first['title'].lower()}.{open_}"
+
+
+def _reason(each: Mapping[str, Any]) -> str:
+    return str(each["reasons"][0]["text"]) if each["reasons"] else ""
+
+
+def _what_can_be_taken(answer: Answer) -> str:
+    season = answer["energy"]["season_draw"]
+    plan = answer.get("draw_plan")
+    if season is None:
+        return "That cannot be told yet: the size of the heap and its core are wanted."
+    steady = f"What it can keep up to the goal's date is about {quantity_as_text(season)}."
+    return f"{steady} {plan['text']}" if plan is not None and plan.get("text") else steady
+
+
+def _when_next(answer: Answer) -> str | None:
+    days = answer["outlook"]["days_until_cool"] if answer.get("outlook") else None
+    start = next((each for each in answer["actions"] if each["action"] in ("start_next_pile", "build_new_pile")), None)
+    if start is not None:
+        return f"{start['title']}, {WHEN[start['urgency']]}. {_reason(start)}"
+    if days is None:
+        return None
+    return (
+        f"This one is likely to stay warm for about {quantity_as_text(days)}. Start the next three to four weeks "
+        "before that is over."
+    )
+
+
+def _how_it_stands(answer: Answer) -> str:
+    causes = answer["likely_causes"]
+    why = f" Likeliest cause: {causes[0]['cause'].replace('_', ' ')}." if causes else ""
+    return f"{answer['headline']}{why}"
+
+
+def _judged(number: float, scale: str) -> str:
+    """A reading of the core against the limits; a bare number is °F where it could not be °C."""
+    fahrenheit = scale == "f" or (not scale and number > _WARMEST_BARE_C)
+    celsius = (number - 32) / 1.8 if fahrenheit else number
+    said = f"{number:g} °{'F' if fahrenheit else 'C'}"
+    doubt = "" if scale else f" (taken as °{'F' if fahrenheit else 'C'})"
+    steps: tuple[tuple[float, str], ...] = (
+        (FIRE_KEEP_CLEAR.value, "far too hot: keep clear of the heap and call the fire service."),
+        (FIRE_OVERHEATING.value, "much too hot: it overheats. Read it twice a day, blow no air in, and never dig."),
+        (FIRE_LOOK_DAILY.value, "too hot: look for fire each day, open the vent, blow no air in, and do not dig."),
+        (HOT_FROM.value, "hot and good: that is where the heap works best."),
+        (40.0, "warm and working, not at its best."),
+        (-273.0, "cool for a heap that should give heat: young ones are still to warm, old ones near their end."),
+    )
+    verdict = next(words for limit, words in steps if round(celsius, 6) >= limit)
+    return f"{said}{doubt} in the middle is {verdict}"
+
+
+def _word_asked(words: str) -> str | None:
+    """What a smell or sign in the question tells."""
+    for word in (*SMELLS.values(), *SIGNS.values()):
+        named = (word.id.replace("_", " "), *word.says)
+        if word.tells and any(re.search(rf"\b{re.escape(name)}\b", words) for name in named):
+            return word.tells.replace("{smell}", word.id.replace("_", " "))
+    return None

@@ -1,0 +1,172 @@
+"""Readings said back in words, as they were understood."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import datetime
+from typing import Any, Final
+
+from rules.actions.records import ACTIONS
+from service.render.wording import SPELLED
+from service.talk.chat.reading import Reading
+
+_PLAIN: Final = {
+    "/temperatures/core": "core {}",
+    "/temperatures/outer": "outer layer {}",
+    "/temperatures/outdoor": "outdoors {}",
+    "/weather/low": "tonight's low {}",
+    "/weather/wind_speed": "wind {}",
+    "/weather/sun": "sky {}",
+    "/weather/rain": "rain: {}",
+    "/pile/age": "{} old",
+    "/pile/built_on": "built on {}",
+    "/pile/cover": "cover: {}",
+    "/pile/wind": "place: {}",
+    "/smell": "smell: {}",
+    "/signs/-": "seen: {}",
+    "/people/-": "somebody has: {}",
+    "/draw/air/flow": "fan {}",
+    "/draw/water/flow": "pump {}",
+    "/draw/air/minutes_per_hour": "fan runs {}",
+    "/draw/water/minutes_per_hour": "pump runs {}",
+    "/draw/air/hours_per_day": "fan runs {}",
+    "/draw/water/hours_per_day": "pump runs {}",
+    "/draw/air/inlet": "air goes in at {}",
+    "/draw/water/inlet": "water goes in at {}",
+    "/draw/air/outlet": "air comes out at {}",
+    "/draw/water/outlet": "water comes out at {}",
+    "/greenhouse/volume": "greenhouse {}",
+    "/greenhouse/glazing": "glazing: {}",
+    "/greenhouse/glazing_area": "glazed area {}",
+    "/greenhouse/night_target": "greenhouse to be kept at {} by night",
+    "/goal/keep_core_above": "core to stay above {}",
+    "/goal/until": "heat wanted until {}",
+    "/probe/length": "probe {}",
+    "/probe/checked": "probe checked",
+    "/pile/shrunk": "shrunk by {}",
+    "/greenhouse/temperature": "greenhouse now {}",
+    "/greenhouse/humidity": "greenhouse humidity {}",
+}
+
+
+_SHAPED: Final = frozenset(
+    {
+        *("/temperatures/points/-", "/history/-", "/pile/size", "/pile/ingredients", "/moisture_feel", "/on_hand/-"),
+        *("/done/-", "/signs", "/on_hand", "/people", "/equipment"),
+    }
+)
+"""Fields said in a way of their own; others that a status may hold are said by their names."""
+
+
+def all_said(readings: Iterable[Reading]) -> list[str]:
+    """Readings in words; what is on hand is said together, as that is taken as all there is."""
+    told = list(readings)
+    stock = [_name(reading.value) for reading in told if reading.pointer == "/on_hand/-"]
+    unseen = [_name(reading.value) for reading in told if reading.pointer == "/not_seen/-"]
+    apart = ("/on_hand/-", "/not_seen/-")
+    words = [said(reading.pointer, reading.value) for reading in told if reading.pointer not in apart]
+    if unseen:
+        words.append(f"not seen: {', '.join(unseen)}")
+    return [*words, f"on hand: {', '.join(stock)} (taken as all there is)"] if stock else words
+
+
+def all_told(status: dict[str, Any]) -> list[str]:
+    """All that a status in the making holds, in words."""
+    return all_said(Reading(pointer, value) for pointer, value in _leaves(status, ""))
+
+
+def _leaves(node: dict[str, Any], pointer: str) -> Iterator[tuple[str, Any]]:
+    """Each value with its pointer, as readings have them."""
+    for name, value in node.items():
+        place = f"{pointer}/{name}"
+        if place in ("/units", "/moisture_feel_at"):
+            continue
+        if place == "/moisture_feel":
+            yield place, {"moisture_feel": value, "moisture_feel_at": node.get("moisture_feel_at")}
+        elif isinstance(value, list) and value and place != "/pile/ingredients":
+            yield from ((f"{place}/-", item) for item in value)
+        elif isinstance(value, dict) and place != "/pile/size":
+            yield from _leaves(value, place)
+        else:
+            yield place, value
+
+
+def said(pointer: str, value: Any) -> str:
+    """One reading in words, e.g. `core 121 °F`, `fan runs 12 minutes an hour`."""
+    if pointer in _PLAIN:
+        return _PLAIN[pointer].format(_value(value))
+    if pointer not in _SHAPED:
+        return f"{pointer.strip('/-').replace('/', ' ').replace('_', ' ')}: {_value(value)}"
+    match pointer:
+        case "/temperatures/points/-":
+            depth = f" at {_value(value['depth'])} depth" if "depth" in value else ""
+            return f"{_value(value['value'])}{depth}" + (f", {value['side']} side" if "side" in value else "")
+        case "/history/-":
+            return f"core {_value(value['core'])} on {_day(value['at'])}"
+        case "/pile/size":
+            return _size(value)
+        case "/pile/ingredients":
+            return "made of " + ", ".join(_ingredient(part) for part in value)
+        case "/moisture_feel" if isinstance(value, str):
+            return value
+        case "/moisture_feel":
+            where = value.get("moisture_feel_at")
+            return f"{value['moisture_feel']} ({where.replace('_', ' ')})" if where else str(value["moisture_feel"])
+        case "/on_hand/-":
+            return f"{_name(value)} on hand"
+        case "/done/-":
+            amount = f" {_value(value['amount'])}" if "amount" in value else ""
+            return f"{ACTIONS[value['action']].title.lower()}{amount}, done on {_day(value['at'])}"
+        case "/signs" if value:
+            return f"seen: {', '.join(sign.replace('_', ' ') for sign in value)}"
+        case "/not_seen":
+            return f"not seen: {', '.join(map(_name, value))}"
+        case "/not_seen/-":
+            return f"not seen: {_name(value)}"
+        case "/help_called":
+            return "the fire service is called" if value else "the fire service is not called yet"
+    return {
+        "/on_hand": "nothing on hand",
+        "/people": "all well",
+        "/signs": "nothing unusual seen",
+        "/equipment": "no heat is drawn",
+    }[pointer]
+
+
+def _size(value: dict[str, Any]) -> str:
+    match value:
+        case {"cone": {"diameter": wide, "height": high}}:
+            return f"a round heap {_value(wide)} wide and {_value(high)} high"
+        case {"windrow": {"length": length, "width": wide, "height": high}}:
+            return f"a long heap {_value(length)} long, {_value(wide)} wide and {_value(high)} high"
+    return f"a heap of {_value(next(iter(value.values())))}"
+
+
+def _ingredient(part: dict[str, str]) -> str:
+    amount = f"{_value(part['amount'])} " if "amount" in part else f"{part['share']} " if "share" in part else ""
+    return amount + _name(part["material"])
+
+
+def _name(thing: str) -> str:
+    return thing.replace("_", " ")
+
+
+def _value(value: Any) -> str:
+    """A value as a person writes it: units spelled, words without their marks."""
+    text = str(value)
+    number, _, unit = text.partition(" ")
+    if not number[:1].isdigit() and number[:1] != "-":
+        return text.replace("_", " ")
+    spelled = {
+        "?": "degrees",
+        "short_ton": "short tons",
+        "min/h": "minutes an hour",
+        "h/day": "hours a day",
+        "pickup_load": "pickup loads",
+    }.get(unit) or SPELLED.get(unit, unit)
+    return f"{number} {spelled}"
+
+
+def _day(moment: str) -> str:
+    at = datetime.fromisoformat(moment)
+    return f"{at:%a} {at.day} {at:%b}"

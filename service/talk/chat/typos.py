@@ -1,0 +1,81 @@
+"""Slips of the hand in words, mended where only one known word is near; numbers are never touched."""
+
+from __future__ import annotations
+
+import re
+from functools import cache, lru_cache
+from typing import Final
+
+from rules.tables.materials import KINDS, MATERIAL_NAMES, SUPPLY_NAMES
+from rules.tables.spelling import slips
+from service.talk.chat.lexicon import lexicon
+from service.talk.chat.numbers import NUMBER_WORDS
+
+_WORD: Final = re.compile(r"[^\W\d_]{4,20}(?![\w'])")
+SHORTEST: Final = 5
+"""Letters from which a word may have a slip; of shorter ones too many are other words (our own)."""
+LONG: Final = 9
+"""Letters from which a filler such as "temperature" is mended too: no other word is near (our own)."""
+MOST_TRIED: Final = 40
+"""Strange words looked up in one message, so that its cost stays in bounds (our own)."""
+
+
+def mended(text: str) -> tuple[str, list[tuple[str, str]]]:
+    """A text made plain, with each slip set right; and what was set right: the word as written, and as read."""
+    found: list[tuple[str, str]] = []
+    pieces: list[str] = []
+    place = tried = 0
+    for word in _WORD.finditer(text):
+        if text[word.start() - 1 : word.start()].isalnum() or word[0] in _known() or word[0] in lexicon().common:
+            continue
+        tried += 1
+        meant = _meant(word[0]) if tried <= MOST_TRIED else None
+        if meant is None:
+            continue
+        pieces += [text[place : word.start()], meant]
+        place = word.end()
+        found.append((word[0], meant))
+    return "".join([*pieces, text[place:]]), found
+
+
+@lru_cache(1000)
+def _meant(word: str) -> str | None:
+    """The one known word that is a slip away, or two slips from a long one; None where there are several or none."""
+    if len(word) < SHORTEST:
+        return None
+    for most in range(1, 2 + (len(word) >= 2 * SHORTEST)):
+        near = {known for known in _by_letter().get(word[0], ()) if slips(word, known, most) <= most}
+        if len({_sense(known) for known in near}) == 1:
+            return min(near, key=lambda known: (abs(len(known) - len(word)), known))
+        if near:
+            return None
+    return None
+
+
+def _sense(word: str) -> object:
+    """What a word means by itself; one that stands only in phrases is its own sense."""
+    return lexicon().find((word,)) or word.removesuffix("s")
+
+
+@cache
+def _by_letter() -> dict[str, tuple[str, ...]]:
+    """Words that may be meant, by their first letter, which people rarely miss."""
+    letters: dict[str, list[str]] = {}
+    words = lexicon()
+    idle = {word for phrase in (*words.fillers, *words.elsewhere, *words.doubts) for word in phrase}
+    idle -= {word for word in idle if len(word) >= LONG}
+    for word in sorted(_known() - NUMBER_WORDS - idle):
+        if len(word) >= SHORTEST:
+            letters.setdefault(word[0], []).append(word)
+    return {letter: tuple(words) for letter, words in letters.items()}
+
+
+@cache
+def _known() -> frozenset[str]:
+    """Every single word that means something here."""
+    words = lexicon()
+    phrases = [*words.phrases, *words.fillers, *words.elsewhere, *words.doubts]
+    names = [*MATERIAL_NAMES, *SUPPLY_NAMES]
+    spelled = " ".join([*(" ".join(phrase) for phrase in phrases), *words.units, *names, *KINDS])
+    months = "january february march april june july august september october november december"
+    return frozenset(re.findall(r"[^\W\d_]+", f"{spelled} {months}".lower().replace("_", " "))) | NUMBER_WORDS

@@ -1,0 +1,165 @@
+"""What each tool answers: a text that is complete by itself, and the same in short as data."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from rules import RULES
+from rules.actions.records import ACTIONS
+from rules.tables.materials import MATERIALS, find_material
+from service.answer.advice import advise
+from service.answer.plain_text import action_by_itself, as_text, problem_as_text, quantity_as_text
+from service.mix.answer import answer_mix
+from service.mix.shapes.question import MixRequest
+from service.problems.problem import Problem, cut
+from service.status.names import did_you_mean, material_meant
+from service.status.reading import read_model, read_status
+from service.why.knowledge import material_page, rule_page
+
+Arguments = Mapping[str, Any]
+_NUMBER_NAMES: Final = {
+    "c_to_n": "carbon that can rot to nitrogen",
+    "c_to_n_total": "all carbon to nitrogen",
+    "moisture": "moisture",
+    "free_air_space": "room for air",
+    "soft_matter": "soft matter",
+    "bulk_density": "weight as it lies",
+    "expected_peak": "expected peak",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A tool's answer. `data` keeps to the tool's output schema; an answer that is `failed` has none."""
+
+    text: str
+    data: dict[str, Any] | None
+    failed: bool = False
+
+
+def refused(problem: Problem, example: str) -> Answer:
+    """A problem in words a model can act on: the field, the value as read, what is allowed, and one good example."""
+    return Answer(f"{problem_as_text(problem)}\nAn example that works: {example}", None, failed=True)
+
+
+def advice(arguments: Arguments) -> Answer:
+    """The ranked actions for a status."""
+    answer = advise(read_status(_status_in(arguments)))
+    data = {
+        "headline": answer["headline"],
+        "say": answer["say"],
+        "phase": answer["phase"],
+        "actions": [action_in_short(action) for action in answer["actions"]],
+        "avoid": [
+            {"action": item["action"], "reasons": [reason["text"] for reason in item["reasons"]]}
+            for item in answer["avoid"]
+        ],
+        "ask_next": [{name: item[name] for name in ("question", "field", "why")} for item in answer["ask_next"]],
+        "assumed": [f"{item['field']}: {item['why']}" for item in answer["assumed"]],
+        "look_again": answer["look_again"],
+    }
+    return Answer(as_text(answer), data)
+
+
+def explanation(arguments: Arguments) -> Answer:
+    """One action of the advice for a status, with its reasons, steps, doses and cautions."""
+    actions = advise(read_status(_status_in(arguments)))["actions"]
+    wanted = str(arguments.get("action", 1))
+    found = next((item for item in actions if wanted in (item["action"], str(item["rank"]))), None)
+    if found is None:
+        there = "; ".join(f"{item['rank']} {item['action']}" for item in actions)
+        named = f"{cut(wanted)} is not advised for this status." if wanted in ACTIONS else "There is no such action."
+        return Answer(f"{named} Advised are: {there}.", None, failed=True)
+    lines = action_by_itself(actions, actions.index(found) + 1)
+    return Answer("\n".join(line for line in lines if line), action_in_short(found))
+
+
+def action_in_short(action: Mapping[str, Any]) -> dict[str, Any]:
+    """One action with what is needed to do it and to say why."""
+    names = ("rank", "action", "title", "urgency", "steps")
+    return {
+        **{name: action[name] for name in names},
+        "doses": [
+            {name: dose[name] for name in ("of", "value", "low", "high", "unit", "per", "split")}
+            for dose in action["doses"]
+        ],
+        "reasons": [
+            {"rule": reason["rule"], "text": reason["text"], "source": reason["source"]["cite"]}
+            for reason in action["reasons"]
+        ],
+        "cautions": [caution["text"] for caution in action["cautions"]],
+    }
+
+
+def mix(arguments: Arguments) -> Answer:
+    """A recipe judged, or amounts of what is on hand proposed."""
+    answer = answer_mix(read_model(dict(arguments), MixRequest, "A question about a mix"))
+    proposal = answer["proposal"]
+    judged = answer["recipe"] or (proposal and proposal["result"])
+    numbers = [
+        {"name": name, **{key: number[key] for key in ("value", "verdict", "text")}}
+        for name, number in (judged["numbers"] if judged else {}).items()
+        if name in _NUMBER_NAMES
+    ]
+    added = [{"material": part["material"], "amount": part["text"]} for part in (proposal["add"] if proposal else [])]
+    lines = [answer["headline"], *(f"- take {part['amount']} of {_named(part['material'])}" for part in added)]
+    lines += [f"- {_NUMBER_NAMES[number['name']]}: {_shown(number['value'])}. {number['text']}" for number in numbers]
+    possible = proposal["possible"] if proposal else None
+    return Answer(
+        "\n".join(lines), {"headline": answer["headline"], "numbers": numbers, "possible": possible, "add": added}
+    )
+
+
+def _shown(quantity: dict[str, Any] | None) -> str:
+    return quantity_as_text(quantity).replace("  ", " ")
+
+
+def _named(material: str) -> str:
+    return material.replace("_", " ")
+
+
+def page(arguments: Arguments) -> Answer:
+    """One rule or material whole, or the ids of all."""
+    kind, id_ = str(arguments.get("kind")), arguments.get("id")
+    known: dict[str, Callable[[str], dict[str, Any]]] = {"rule": rule_page, "material": material_page}
+    if kind not in known:
+        detail = 'kind is "rule" or "material".'
+        raise Problem("invalid-request", detail, [{"pointer": "/kind", "detail": detail}])
+    ids = sorted(RULES if kind == "rule" else MATERIALS)
+    if id_ is None:
+        return Answer("\n".join(ids), {"kind": kind, "id": None, "ids": ids, "page": None})
+    found = id_ if id_ in ids else find_material(str(id_)) if kind == "material" else None
+    if found is None:
+        near = material_meant(str(id_)) if kind == "material" else did_you_mean(str(id_), ids)
+        return Answer(f"There is no {kind} of this id.{near}", None, failed=True)
+    told = known[kind](found)
+    return Answer(_page_as_text(kind, told), {"kind": kind, "id": found, "ids": [], "page": told})
+
+
+def _page_as_text(kind: str, told: Mapping[str, Any]) -> str:
+    if kind == "rule":
+        limits = [
+            f"- {limit['id']}: {limit['value']:g} {limit['unit']}. {limit['meaning']} [{limit['source']['cite']}]"
+            for limit in told["thresholds"]
+        ]
+        gives = " ".join(str(value) for value in told["gives"].values())
+        head = [f"Rule {told['id']} gives {gives}.", f"When: {told['when']}.", f"Reason: {told['reason']}"]
+        return "\n".join([*head, *limits, f"Source: {told['source']['cite']} ({told['source']['how_known']})"])
+    figures = [
+        f"- {name.replace('_', ' ')}: {_shown(figure)} [{figure['source']['cite']}]"
+        for name, figure in told.items()
+        if isinstance(figure, dict) and "low" in figure
+    ]
+    cautions = [f"- take care: {caution['text']}" for caution in told["cautions"]]
+    also = ", ".join(told["synonyms"])
+    return "\n".join([f"{told['name']} ({told['id']}); also called {also}.", told["remark"], *figures, *cautions])
+
+
+def _status_in(arguments: Arguments) -> dict[str, Any]:
+    status = arguments.get("status")
+    if not isinstance(status, dict):
+        detail = "status, an object, is needed."
+        raise Problem("invalid-request", detail, [{"pointer": "/status", "detail": detail}])
+    return status

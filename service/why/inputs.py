@@ -1,0 +1,221 @@
+"""The inputs of a status that could have been read otherwise: numbers with their steps, and words with the others."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Annotated, Any, Final, get_args, get_origin
+
+from pydantic import BaseModel
+
+from rules import RULES
+from rules.language import facts
+from rules.language.conditions import Test, leaves
+from service.facts.fields import FIELDS
+from service.render.wording import DIMENSION_OF
+from service.status.models import Status
+from service.status.names import NameOf
+from service.status.quantities import Measure
+from service.units.quantities import Dimension, System, parse_quantity, to_units
+
+NUMBERS: Final = (
+    "/pile/age",
+    "/pile/moisture",
+    "/pile/size/volume",
+    "/pile/size/mass",
+    "/temperatures/core",
+    "/temperatures/outer",
+    "/temperatures/outdoor",
+    "/weather/low",
+    "/weather/wind_speed",
+    "/probe/length",
+    "/draw/air/flow",
+    "/draw/air/outlet",
+    "/draw/air/minutes_per_hour",
+    "/draw/water/flow",
+    "/draw/water/outlet",
+    "/draw/water/minutes_per_hour",
+    "/greenhouse/night_target",
+    "/greenhouse/volume",
+)
+SCALES: Final[dict[Dimension, float]] = {
+    "temperature": 10.0,
+    "percent": 15.0,
+    "minutes_per_hour": 20.0,
+    "duration": 30.0,
+    "speed": 4.0,
+    "length": 0.5,
+}
+"""A change that counts as one step, as large as another word for a word, in the inside unit (our own)."""
+RELATIVE_SCALE: Final = 0.5
+"""The same for amounts and flows, as a share of what was given (our own)."""
+GRID: Final[dict[Dimension, float]] = {"percent": 1.0, "minutes_per_hour": 1.0, "duration": 1.0, "mass": 10.0}
+FINE_GRID: Final = 0.1
+"""Steps in the reader's unit: what a person would report."""
+
+ORDERED: Final[dict[str, tuple[str, ...]]] = {
+    "/moisture_feel": ("dusty", "dry", "damp", "wet", "soggy"),
+    "/pile/wind": ("sheltered", "normal", "exposed"),
+    "/weather/rain": ("none", "light", "heavy"),
+    "/weather/sun": ("clear", "mixed", "overcast"),
+}
+"""Words in a row: each step counts."""
+UNORDERED: Final[dict[str, float]] = {
+    "/moisture_feel_at": 1.0,
+    "/smell": 1.0,
+    "/pile/cover": 1.0,
+    "/goal/prefer": 1.0,
+    "/season": 1.5,
+    "/draw/air/path": 1.5,
+    "/draw/air/outlet_to": 1.5,
+    "/draw/air/inlet_from": 1.5,
+    "/draw/water/tube": 1.5,
+    "/draw/water/loop": 1.5,
+}
+"""Words without an order, with the size of a change (our own)."""
+SIGN_SIZE: Final = 1.0
+ANOTHER_HEAP: Final = frozenset({"burnt", "smoke"})
+"""A heap on fire is no small change from one that is not, in either direction."""
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """A number of the status on a grid of the reader's unit."""
+
+    pointer: str
+    measure: Measure
+    value: float
+    system: System
+
+    @property
+    def step(self) -> float:
+        """The grid's step in the reader's unit."""
+        return GRID.get(self.measure.dimension, FINE_GRID)
+
+    @property
+    def scale(self) -> float:
+        """How much, in the reader's unit, counts as one step."""
+        scale = SCALES.get(self.measure.dimension, RELATIVE_SCALE * self.value)
+        ends = (to_units(end, self.measure.dimension, self.system)[0] for end in (self.value, self.value + scale))
+        low, high = ends
+        return max(high - low, self.step)
+
+    @property
+    def shown(self) -> float:
+        """The value in the reader's unit."""
+        return to_units(self.value, self.measure.dimension, self.system)[0]
+
+    def written(self, place: int) -> str:
+        """The grid's number at `place`, with its unit, as the service takes it."""
+        return written(round(place * self.step, 6), self.measure.dimension, self.system)
+
+    def read(self, place: int) -> float | None:
+        """The inside value of the grid's number at `place`, None where the field would refuse it."""
+        si = parse_quantity(self.written(place), (self.measure.dimension,), self.system).si
+        return si if self.measure.low <= si <= self.measure.high else None
+
+    def limits(self) -> Iterator[float]:
+        """Limits, in the reader's unit, that some rule sets on a fact which is this number."""
+        for name in _FACTS_THAT_ARE.get(self.pointer, ()):
+            dimension, factor = DIMENSION_OF[facts.DECLARED[name].unit]
+            for limit in sorted(_LIMITS.get(name, ())):
+                yield to_units(limit * factor, dimension, self.system)[0]
+
+
+def numbers_in(status: Status, system: System) -> list[Number]:
+    """The numbers that were given."""
+    found = []
+    for pointer in NUMBERS:
+        value = value_at(status, pointer)
+        if value is not None:
+            found.append(Number(pointer, measure_at(pointer), float(value), system))
+    return found
+
+
+def words_in(status: Status) -> Iterator[tuple[float, str, Any, Any]]:
+    """Size, pointer, value and another value of every word that was given."""
+    for pointer, row in ORDERED.items():
+        given = value_at(status, pointer)
+        if given is not None:
+            for place, word in enumerate(row):
+                if word != given:
+                    yield float(abs(place - row.index(given))), pointer, given, word
+    for pointer, size in UNORDERED.items():
+        given = value_at(status, pointer)
+        if given is not None and given not in ANOTHER_HEAP:
+            for word in words_at(pointer):
+                if word != given and word not in ANOTHER_HEAP:
+                    yield size, pointer, given, word
+    if status.signs is not None and not ANOTHER_HEAP & set(status.signs):
+        yield from _other_signs(list(status.signs))
+
+
+def _other_signs(seen: list[Any]) -> Iterator[tuple[float, str, Any, Any]]:
+    for sign in words_at("/signs"):
+        if sign not in ANOTHER_HEAP:
+            other = [kept for kept in seen if kept != sign] if sign in seen else [*seen, sign]
+            yield SIGN_SIZE, "/signs", seen, other
+
+
+def value_at(status: Status, pointer: str) -> Any:
+    """What the status holds at a pointer; None where it says nothing."""
+    value: Any = status
+    for name in pointer.strip("/").split("/"):
+        value = getattr(value, name, None)
+    return value
+
+
+def written(number: float, dimension: Dimension, system: System) -> str:
+    """A number in the reader's unit as a text the service takes."""
+    return f"{number:.10g} {to_units(0.0, dimension, system)[1]}"
+
+
+def measure_at(pointer: str) -> Measure:
+    """How the number at a pointer is read."""
+    return next(part for part in _parts(_annotation(pointer)) if isinstance(part, Measure))
+
+
+def words_at(pointer: str) -> tuple[str, ...]:
+    """The words a field, or an entry of a list field, can take."""
+    parts = tuple(_parts(_annotation(pointer)))
+    listed = (id_ for part in parts if isinstance(part, NameOf) and part.listed for id_ in part.ids)
+    return (*listed, *(part for part in parts if isinstance(part, str)))
+
+
+def _annotation(pointer: str) -> Any:
+    model: Any = Status
+    *parents, last = pointer.strip("/").split("/")
+    for name in parents:
+        parts = _parts(model.model_fields[name].annotation)
+        model = next(part for part in parts if isinstance(part, type) and issubclass(part, BaseModel))
+    return model.model_fields[last].annotation
+
+
+def _parts(annotation: Any) -> Iterator[Any]:
+    """Everything an annotation is built from, annotations and words of a literal included."""
+    if get_origin(annotation) is Annotated:
+        yield from annotation.__metadata__
+    inner = get_args(annotation)
+    if not inner:
+        yield annotation
+    for part in inner:
+        yield from _parts(part)
+
+
+_LIMITS: Final[dict[str, set[float]]] = {}
+for _rule in RULES.values():
+    for _leaf in leaves(_rule.when):
+        if isinstance(_leaf, Test) and isinstance(_leaf.limit, float):
+            _LIMITS.setdefault(_leaf.fact, set()).add(_leaf.limit)
+
+_FACTS_THAT_ARE: Final = {
+    pointer: tuple(
+        name
+        for name, fields in FIELDS.items()
+        if pointer in fields.tells
+        and facts.DECLARED[name].kind == "number"
+        and DIMENSION_OF[facts.DECLARED[name].unit][0] == measure_at(pointer).dimension
+    )
+    for pointer in NUMBERS
+}
+"""Facts that equal the number in the field, whatever else they may follow from."""

@@ -1,0 +1,78 @@
+"""An explanation as text for a terminal."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+from typing import Any, Final
+
+from rules.actions.records import ACTIONS
+from service.answer.plain_text import WIDTH, quantity_as_text
+
+_STATES: Final = (
+    ("fired", "Rules that fired"),
+    ("cannot_tell", "Cannot be told"),
+    ("did_not_hold", "Did not hold"),
+)
+_TRUTHS: Final = {True: "yes", False: "no", None: "?"}
+
+
+def explanation_as_text(explained: dict[str, Any], *, in_detail: bool = False) -> str:
+    """The explanation as plain text; `in_detail` lists every test of each rule."""
+    lines = [f"First: {_title(explained['first_action'])}", ""]
+    if not in_detail:
+        lines += _what_would_change(explained["what_would_change"])
+        lines += _assumed(explained["assumed"])
+    for state, heading in _STATES:
+        found = [rule for rule in explained["rules"] if rule["state"] == state]
+        if found:
+            lines += [f"{heading} ({len(found)})", *(line for rule in found for line in _rule(rule, in_detail)), ""]
+    return "\n".join(lines).rstrip()
+
+
+def _title(action: str) -> str:
+    return ACTIONS[action].title
+
+
+def _what_would_change(change: dict[str, Any] | None) -> Iterator[str]:
+    yield "What would change it"
+    yield from _wrap(change["text"] if change else "No single small change was found that does.", "   ")
+    yield ""
+
+
+def _assumed(assumed: list[dict[str, Any]]) -> Iterator[str]:
+    if not assumed:
+        return
+    yield "Assumed, and what it does"
+    for item in assumed:
+        tried = "; ".join(
+            f"if {one['value'].replace('_', ' ')}: {_title(one['first_action'])}, "
+            f"season draw {quantity_as_text(one['season_draw'])}"
+            for one in item["if_it_were"]
+        )
+        yield from _wrap(f"{item['field']}: {quantity_as_text(item)}; {item['why']}. {tried}", "     ", "   - ")
+    yield ""
+
+
+def _rule(rule: dict[str, Any], in_detail: bool) -> Iterator[str]:
+    outcome = f" [{rule['outcome']}]" if rule["outcome"] else ""
+    yield from _wrap(f"{rule['rule']}: {rule['text']}{outcome}", "     ", "   - ")
+    if in_detail:
+        yield from _wrap(f"It {rule['gives']}. Its tests:", "     ")
+        for condition in rule["conditions"]:
+            yield from _wrap(_test(condition), "         ", "       ")
+
+
+def _test(condition: dict[str, Any]) -> str:
+    unit = f" {condition['unit']}" if condition["unit"] not in ("", "1") else ""
+    limit = "" if condition["limit"] is None else f" {_shown(condition['limit'])}{unit}"
+    met = "not known" if condition["value"] is None else f"{_shown(condition['value'])}{unit}"
+    return f"[{_TRUTHS[condition['truth']]}] {condition['fact']} {condition['test']}{limit}: {met}"
+
+
+def _shown(value: Any) -> str:
+    return {True: "yes", False: "no"}[value] if isinstance(value, bool) else str(value)
+
+
+def _wrap(text: str, indent: str, first: str | None = None) -> list[str]:
+    return textwrap.wrap(text, WIDTH, initial_indent=indent if first is None else first, subsequent_indent=indent)

@@ -1,0 +1,258 @@
+"""Each rule in the light of one status: did it fire, did it not hold, or can it not be told, and by which test."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any, Final
+
+from rules import FIRST_PASS, RULES, THRESHOLDS
+from rules.engine.verdict import Reading, Settled, State, concluded, readings, settled, state_of
+from rules.language import facts, findings
+from rules.language.conditions import Leaf, Test, Value, facts_read, leaves
+from rules.language.model import Act, Avoid, Caution, Rule
+from service.actions.rank import Advised
+from service.answer.moves import source_shown
+from service.facts.fields import FIELDS, to_give
+from service.facts.openness import open_facts
+from service.picture.picture import Picture
+from service.render.wording import DIMENSION_OF, fill, in_words, shown, unit_of
+from service.units.quantities import System, to_units
+
+TESTS: Final = {
+    "$lt": "under",
+    "$lte": "at most",
+    "$gt": "over",
+    "$gte": "at least",
+    "$eq": "is",
+    "$neq": "is not",
+    "$ex": "known",
+    "$nex": "not known",
+}
+_UNIT_IN_NAME: Final = re.compile(
+    r"_(c|k|k_per_day|kg|kg_day|kg_m3|m3|m3_h|m_s|l_min|w|percent|days|minutes_per_hour|per_hour)$"
+)
+_DIGITS: Final = ".4g"
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """What the rules are explained against: the picture, the settled facts, and what is advised."""
+
+    picture: Picture
+    settled: Settled
+    ranked: Sequence[Advised]
+    system: System
+
+    @classmethod
+    def of(cls, picture: Picture, ranked: Sequence[Advised], system: System) -> Case:
+        """The case of one heap."""
+        doubts = open_facts(picture.status, picture.derived)
+        return cls(picture, settled(picture.derived.facts, doubts), ranked, system)
+
+
+def rule_shown(rule: Rule, case: Case) -> dict[str, Any]:
+    """One rule: its state, why in a sentence, every test it makes, and what to give where it cannot be told."""
+    state = state_of(rule, case.settled)
+    seen = readings(rule.when, case.settled)
+    needs = needed_by(rule, case) if state is State.CANNOT_TELL else []
+    return {
+        "rule": rule.id,
+        "state": state.value,
+        "gives": gives(rule),
+        "text": _why(rule, state, seen, needs, case),
+        "outcome": _outcome(rule, case) if state is State.FIRED else None,
+        "conditions": [_condition(reading, case) for reading in seen],
+        "needs": needs,
+    }
+
+
+def gives(rule: Rule) -> str:
+    """What the rule is for, in a few words: the finding, or the actions it asks for, warns off or cautions."""
+    match rule.gives:
+        case Act(action):
+            return f"asks for {action}"
+        case Avoid(action):
+            return f"warns off {action}"
+        case Caution(actions):
+            return "cautions " + ", ".join("every answer" if action == "*" else action for action in actions)
+    return f"finds {concluded(rule)}"
+
+
+def needed_by(rule: Rule, case: Case) -> list[str]:
+    """The status fields that would settle an open rule, findings followed back to their own rules."""
+    fields: dict[str, None] = {}
+    _gather(rule, case, fields, set())
+    return _outermost(fields)
+
+
+def _outermost(fields: Iterable[str]) -> list[str]:
+    """Each field once, and none inside another that is named."""
+    named = dict.fromkeys(fields)
+    return [field for field in named if not any(field.startswith(other + "/") for other in named)]
+
+
+def _gather(rule: Rule, case: Case, fields: dict[str, None], visited: set[str]) -> None:
+    for reading in readings(rule.when, case.settled):
+        if reading.decides and reading.leaf.truth is None:
+            fields.update(dict.fromkeys(_needs(reading.leaf, case, visited)))
+
+
+def _needs(leaf: Leaf, case: Case, visited: set[str]) -> list[str]:
+    """What would settle one open test."""
+    if leaf.fact in facts.DECLARED:
+        return list(_fields_for(leaf.fact, case))
+    fields: dict[str, None] = {}
+    for fact in case.settled.hangs_on.get(leaf.fact, ()):
+        fields.update(dict.fromkeys(_fields_for(fact, case)))
+    if leaf.fact not in visited:
+        visited.add(leaf.fact)
+        for rule in FIRST_PASS:
+            if concluded(rule) == leaf.fact and state_of(rule, case.settled) is State.CANNOT_TELL:
+                _gather(rule, case, fields, visited)
+    return list(fields)
+
+
+def _fields_for(fact: str, case: Case) -> tuple[str, ...]:
+    """The status fields to give for a fact that is missing, or open."""
+    doubt = case.settled.open.get(fact)
+    return doubt.fields if doubt is not None else to_give(case.picture.status, fact)
+
+
+def _outcome(rule: Rule, case: Case) -> str | None:
+    """What became of a rule that fired."""
+    match rule.gives:
+        case Act(action, _, last_resort):
+            for place, item in enumerate(case.ranked, start=1):
+                if item.action.id == action:
+                    asked = rule.id in {asking.id for asking in item.rules}
+                    return f"advised, place {place}" if asked else "a last resort, and others ask for the same"
+            if last_resort:
+                return "not advised: a last resort, and other rules ask for something"
+            against = [
+                other.id
+                for other in RULES.values()
+                if other.gives == Avoid(action) and state_of(other, case.settled) is State.FIRED
+            ]
+            return (
+                f"not advised: warned off by {', '.join(against)}"
+                if against
+                else "not advised: another action excludes it"
+            )
+        case Caution(actions):
+            beside = [item.action.id for item in case.ranked if item.action.id in actions or "*" in actions]
+            return f"told beside {', '.join(beside)}" if beside else "not told: none of its actions is advised"
+    return None
+
+
+def _why(rule: Rule, state: State, seen: Sequence[Reading], needs: Sequence[str], case: Case) -> str:
+    if state is State.FIRED:
+        return fill(rule.reason, case.settled.facts, THRESHOLDS, case.system)
+    deciding = [reading.leaf for reading in seen if reading.decides]
+    tests = "; ".join(_sentence(name, deciding, case) for name in dict.fromkeys(leaf.fact for leaf in deciding))
+    if state is State.DID_NOT_HOLD:
+        return f"Does not hold: {tests}."
+    return f"Cannot be told: {tests}." + (f" Give {', '.join(needs)}." if needs else "")
+
+
+def _sentence(fact: str, deciding: Sequence[Leaf], case: Case) -> str:
+    """What was met and what is wanted of one fact."""
+    tests = [leaf for leaf in deciding if leaf.fact == fact]
+    met = tests[0].value
+    wanted = " or ".join(dict.fromkeys(_wanted(leaf, case) for leaf in tests))
+    if met is None:
+        return f"{label(fact)} is not known, wanted {wanted}"
+    text = f"{label(fact)} is {in_words(met, unit_of(fact), case.system)}, wanted {wanted}"
+    gaps = [leaf for leaf in tests if leaf.gap is not None and leaf.truth is not True]
+    return f"{text}, {_gap_in_words(gaps[0], unit_of(fact), case.system)} off" if gaps else text
+
+
+def _wanted(leaf: Leaf, case: Case) -> str:
+    if leaf.limit is None:
+        return TESTS[leaf.op]
+    limit = in_words(leaf.limit, unit_of(leaf.fact), case.system)
+    return limit if leaf.op == "$eq" else f"{TESTS[leaf.op]} {limit}"
+
+
+def _gap_in_words(leaf: Leaf, unit: str, system: System) -> str:
+    assert leaf.gap is not None
+    if unit == "degC":
+        unit = "delta_degC"
+    if unit in ("delta_degC", "%"):
+        dimension, factor = DIMENSION_OF[unit]
+        number, name = to_units(leaf.gap * factor, dimension, system)
+        return f"{shown(number)} {'%' if unit == '%' else '°F' if name.endswith('F') else '°C'}"
+    return in_words(leaf.gap, unit, system)
+
+
+def label(fact: str) -> str:
+    """A fact's or finding's name as words, e.g. `core_above_outdoor_k` is `core above outdoor`."""
+    return _UNIT_IN_NAME.sub("", fact).replace("_", " ")
+
+
+def _condition(reading: Reading, case: Case) -> dict[str, Any]:
+    leaf = reading.leaf
+    declared = facts.DECLARED.get(leaf.fact) or findings.DECLARED[leaf.fact]
+    value, number_limit = (
+        _in_units(leaf.value, declared.unit, case.system),
+        _in_units(leaf.limit, declared.unit, case.system),
+    )
+    gap = None
+    if leaf.gap is not None and isinstance(value, float) and isinstance(number_limit, float):
+        gap = float(format(abs(value - number_limit), _DIGITS))
+    return {
+        "fact": leaf.fact,
+        "test": TESTS[leaf.op],
+        "value": value,
+        "limit": number_limit,
+        "gap": gap,
+        "unit": _unit_shown(declared.unit, case.system),
+        "threshold": leaf.threshold,
+        "truth": leaf.truth,
+        "decides": reading.decides,
+        "needs": _outermost(_needs(leaf, case, set())) if leaf.truth is None else [],
+    }
+
+
+def facts_shown(rules: Iterable[Rule]) -> dict[str, dict[str, Any]]:
+    """The facts and findings these rules read: what they mean and the status fields they come from."""
+    names = sorted({name for rule in rules for name in facts_read(rule.when)})
+    return {
+        name: {
+            "meaning": (facts.DECLARED.get(name) or findings.DECLARED[name]).meaning,
+            "fields": _outermost(FIELDS[name].every) if name in FIELDS else [],
+        }
+        for name in names
+    }
+
+
+def limits_shown(rules: Iterable[Rule], system: System) -> dict[str, dict[str, Any]]:
+    """The limits these rules test against, in the reader's units, with their sources."""
+    ids = sorted(
+        {leaf.threshold for rule in rules for leaf in leaves(rule.when) if isinstance(leaf, Test) and leaf.threshold}
+    )
+    return {
+        name: {
+            "value": _in_units(THRESHOLDS[name].value, THRESHOLDS[name].unit, system),
+            "unit": _unit_shown(THRESHOLDS[name].unit, system),
+            "meaning": THRESHOLDS[name].meaning,
+            "source": source_shown(THRESHOLDS[name].source),
+        }
+        for name in ids
+    }
+
+
+def _in_units(value: Value | None, unit: str, system: System) -> Value | None:
+    if value is None or isinstance(value, bool | str):
+        return value
+    dimension, factor = DIMENSION_OF[unit]
+    return float(format(to_units(value * factor, dimension, system)[0], _DIGITS))
+
+
+def _unit_shown(unit: str, system: System) -> str:
+    """The reader's unit; empty for words and flags."""
+    if not unit:
+        return ""
+    dimension, _ = DIMENSION_OF[unit]
+    return to_units(0.0, dimension, system)[1]

@@ -1,0 +1,139 @@
+"""The questions that a status leaves open, and the status as it would be with an answer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import timedelta
+from typing import Any, Final
+
+from rules.tables.questions import IN_DANGER, QUESTIONS, Answer, Question
+from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_OVERHEATING
+from service.picture.picture import Picture
+from service.status.changed import changed, with_ingredients, with_value, with_volume
+from service.status.models import Draw, Reading, Status
+from service.status.names import Sign
+
+TREND_DAYS: Final = 3.0
+TREND_K: Final = 4.0
+"""A core that rises or falls is tried with this change [K] over these days (our own)."""
+
+
+def open_questions(picture: Picture) -> list[Question]:
+    """The questions a status leaves open, most useful first as common practice has it.
+
+    At a heap that may burn, or is on its way to it, only those for which nobody has to go near.
+    """
+    facts = picture.derived.facts
+    if in_danger(facts):
+        burning = burns(facts)
+        return [each for each in IN_DANGER if each.field.strip("/") not in _settled(facts, burning=burning)]
+    return [question for question in QUESTIONS if not _answered(question.field, picture)]
+
+
+def in_danger(facts: Mapping[str, Any]) -> bool:
+    """Whether a heap may burn, or is on its way to it."""
+    return facts["hottest_c"] >= FIRE_OVERHEATING.value or burns(facts)
+
+
+def burns(facts: Mapping[str, Any]) -> bool:
+    """Whether a heap may burn: by its heat, or by smoke or a burnt smell."""
+    smoulders = facts.get("smoke") is True or facts.get("smell") == "burnt"
+    return bool(facts["hottest_c"] >= FIRE_KEEP_CLEAR.value or smoulders)
+
+
+def _settled(facts: Mapping[str, Any], *, burning: bool) -> set[str]:
+    """What need not be asked in danger."""
+    smoke = {"signs"} if "smoke" in facts else set()
+    return smoke | ({"help_called"} if "help_called" in facts or not burning else set())
+
+
+def status_if(answer: Answer, picture: Picture) -> Status:
+    """The status as it would be with this answer."""
+    status = picture.status
+    for field, value in answer.sets.items():
+        status = _with(status, field, value, picture)
+    return status
+
+
+def _answered(field: str, picture: Picture) -> bool:
+    """Whether the status already says it, or cannot say it usefully."""
+    status, facts = picture.status, picture.derived.facts
+    match field:
+        case "/moisture_feel":
+            return status.pile.moisture is not None or (
+                status.moisture_feel is not None and status.moisture_feel_at != "surface"
+            )
+        case "/history":
+            return bool(status.history)
+        case "/draw":
+            fitted = facts.get("has_air_duct") or facts.get("has_water_loop")
+            return not fitted or "drawing" in facts
+        case "/weather/low":
+            return status.greenhouse is None or (status.weather is not None and status.weather.low is not None)
+        case "/draw/water/outlet":
+            water = status.draw.water if status.draw else None
+            running = facts.get("water_drawing") is True and "water_flow_l_min" in facts
+            return water is None or water.outlet is not None or not running
+        case "/probe/length":
+            return "probe_too_short" in facts or picture.size.radius_m is None
+        case _ if field.startswith("/draw/"):
+            drawing = "air_drawing" if field.startswith("/draw/air/") else "water_drawing"
+            return facts.get(drawing) is not True or any(_told(status, field))
+        case _:
+            return any(_told(status, field))
+
+
+HANGS_ON_THE_DRAW: Final = frozenset({"reduce_draw", "pause_draw", "raise_draw", "keep_going"})
+"""First actions that rest on how much is drawn."""
+
+
+def settling(picture: Picture, first_action: str) -> frozenset[str]:
+    """Fields that settle what the first action took for granted: asked before anything else."""
+    if first_action not in HANGS_ON_THE_DRAW or picture.derived.facts.get("draw_assumed") is not True:
+        return frozenset()
+    assumed = (assumption.pointer for assumption in picture.derived.assumed)
+    return frozenset(pointer for pointer in assumed if pointer.endswith(("/hours_per_day", "/minutes_per_hour")))
+
+
+def _told(status: Status, field: str) -> Iterator[bool]:
+    value: Any = status
+    for name in field.strip("/").split("/"):
+        value = getattr(value, name, None) if value is not None else None
+    yield value is not None
+
+
+def _with(status: Status, field: str, value: Any, picture: Picture) -> Status:
+    """The status as it would be with this answer."""
+    match field:
+        case "/history":
+            return changed(status, history=[_earlier(status, value, picture)])
+        case "/pile/ingredients":
+            return with_ingredients(status, value, picture.size.volume.value)
+        case "/pile/size":
+            return with_volume(status, value)
+        case "/signs" | "/not_seen" if value:
+            return _with_signs(status, field.strip("/"), value)
+        case "/draw":
+            return changed(status, draw=_draw_for(value, picture))
+        case _:
+            return with_value(status, field, value)
+
+
+def _with_signs(status: Status, name: str, signs: list[Sign]) -> Status:
+    """The status with more signs seen, or looked for in vain."""
+    kept = [sign for sign in getattr(status, name) or [] if sign not in signs]
+    return changed(status, **{name: [*kept, *signs]})
+
+
+def _earlier(status: Status, how: str, picture: Picture) -> Reading:
+    change = {"falling": TREND_K, "steady": 0.0, "rising": -TREND_K}[how]
+    core_c = float(picture.derived.facts["core_c"]) + change
+    return Reading.model_construct(at=status.as_of - timedelta(days=TREND_DAYS), core=core_c)
+
+
+def _draw_for(minutes: float, picture: Picture) -> Draw:
+    """A usual pump or fan for so many minutes in the hour, whichever is fitted."""
+    if picture.derived.facts.get("has_water_loop"):
+        pump = {"flow": "2 L/min", "minutes_per_hour": minutes, "tube": "plastic", "tube_length": "50 m"}
+        return Draw.model_validate({"water": pump})
+    return Draw.model_validate({"air": {"flow": "70 m3/h", "minutes_per_hour": minutes, "path": "closed_duct"}})
