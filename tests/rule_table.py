@@ -63,7 +63,8 @@ def conflicts_part() -> str:
     lines = [
         "## Conflicts",
         "",
-        "Moves that never stand in one answer (`rules/actions/records.py`); `tests/test_laws.py` holds every answer to it. "
+        "Moves that never stand in one answer (`rules/actions/records.py`); `tests/test_laws.py` holds every answer "
+        "to it. "
         "Beyond the table, an `avoid` rule takes its move out of the ranking.",
         "",
         "| stays | goes | why |",

@@ -45,7 +45,7 @@ def test_physics_knows_nothing_of_rules_or_the_web(module: Path) -> None:
 
 def test_only_the_adapter_talks_to_the_engine() -> None:
     users = [module for module in modules("rules") + modules("service") if "durable" in " ".join(imports_of(module))]
-    assert [module.name for module in users] == ["engine.py"]
+    assert [module.name for module in users] == ["adapter.py"]
 
 
 def test_the_packages_are_ours() -> None:

@@ -43,7 +43,8 @@ def under_other_knowledge(tmp_path: Path, old: str, new: str, file: str, *argume
     text = (copy / file).read_text(encoding="utf-8")
     assert text.count(old) == 1
     (copy / file).write_text(text.replace(old, new), encoding="utf-8")
-    code = f"import sys; sys.path.insert(0, {str(copy)!r}); from service.cli.command import main; sys.exit(main(sys.argv[1:]))"
+    code = f"import sys; sys.path.insert(0, {str(copy)!r}); from service.cli.command import main; "
+    code += "sys.exit(main(sys.argv[1:]))"
     return subprocess.run(
         [sys.executable, "-c", code, "knowledge", *arguments], capture_output=True, text=True, check=False, cwd=copy
     )

@@ -72,8 +72,8 @@ class Material:
     behaves (some of TRAITS): `packs` means it closes the air spaces, `mats` that it lies in layers, `sheets` that it is
     weighed and not measured by volume, `whole` that it is too coarse to be mixed in, `sanitary` that it is human waste,
     `unsaid` that it was named too loosely (whose manure?), `mineral` that its carbon is no measure of fuel. What it is
-    good for follows from all this (`rules/tables/uses.py`). `pace` is how fast it rots over what is usual [1] and `hottest`
-    where its rot ends [degC]: their ranges tell how heaps of it differ.
+    good for follows from all this (`rules/tables/uses.py`). `pace` is how fast it rots over what is usual [1] and
+    `hottest` where its rot ends [degC]: their ranges tell how heaps of it differ.
     """
 
     id: str

@@ -1,6 +1,7 @@
 """What a material is good for, worked out from its figures and traits; nobody lists it by hand.
 
-So a new material is dosed from the day it is written down. The orders, best first, are kept by `rules/actions/choices.py`.
+So a new material is dosed from the day it is written down. The orders, best first, are kept by
+`rules/actions/choices.py`.
 """
 
 from __future__ import annotations

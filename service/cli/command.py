@@ -124,7 +124,3 @@ def _bytes_of(file: str) -> bytes:
         return sys.stdin.buffer.read(LARGEST_FILE + 1)
     with Path(file).open("rb") as stream:
         return stream.read(LARGEST_FILE + 1)
-
-
-if __name__ == "__main__":
-    sys.exit(main())

@@ -22,7 +22,7 @@ WARNING: Final = (
     "keep clear of the heap and call the fire service."
 )
 _INSIDE_WORDS: Final = re.compile(r"smok|burn|smou?lder|flame", re.IGNORECASE)
-"""Found inside of words too, as in `isSmoking`; other words, and other languages, stand in `rules.tables.alarm_words`."""
+"""Found inside of words too, as in `isSmoking`; other words and languages stand in `rules.tables.alarm_words`."""
 _HEAP_KEY: Final = re.compile(r"temp|core|outer|point|hist|outlet|hot|reading|value|middle|cent(re|er)", re.IGNORECASE)
 _OTHER_KEY: Final = re.compile(
     r"outdoor|outside|keep_core|target|inlet|depth|length|side|moisture|amount|flow|(^|_)(at|of)$"

@@ -154,7 +154,7 @@ def test_the_service_starts_no_worker_and_loads_nothing_for_batches() -> None:
         "asyncio.run(up())"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout.strip() == "['service.operation.batch_limits']"
+    assert done.stdout.strip() == "[]"
 
 
 def test_blocks_are_answered_side_by_side() -> None:

@@ -1,7 +1,7 @@
 """Score estimators on held-out logs and print the table.
 
-`python -m tests.forecasting.benchmark [--estimator service.outlook.forecast:forecast_core] [--split test|train|N,N]`, run
-from the top of the repository. An estimator is `(status, days) -> (median, low, high)`.
+`python -m tests.forecasting.benchmark [--estimator service.outlook.forecast:forecast_core]
+[--split test|train|N,N]`, run from the top of the repository. An estimator is `(status, days) -> (median, low, high)`.
 """
 
 from __future__ import annotations

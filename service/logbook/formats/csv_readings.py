@@ -1,8 +1,8 @@
 """A table of readings as CSV: units in the header, every row good or none kept.
 
-The first line names the columns: `at` or `at [Europe/Berlin]`, then names of `service.logbook.formats.columns.COLUMNS`, quantities with
-their unit in brackets, such as `core [degF]`. Empty cells were not looked at. Where the header has semicolons they part
-the cells, and a comma may be the decimal mark.
+The first line names the columns: `at` or `at [Europe/Berlin]`, then names of
+`service.logbook.formats.columns.COLUMNS`, quantities with their unit in brackets, such as `core [degF]`. Empty cells
+were not looked at. Where the header has semicolons they part the cells, and a comma may be the decimal mark.
 """
 
 from __future__ import annotations

@@ -139,7 +139,8 @@ class Pile(Base):
 class Reading(Base):
     """A part of a status as it was at one moment.
 
-    `digest` tells twins. `lasting` says that something in it counts for longer than the history (`service.status.lifetimes`).
+    `digest` tells twins. `lasting` says that something in it counts for longer than the history
+    (`service.status.lifetimes`).
     """
 
     __tablename__ = "readings"

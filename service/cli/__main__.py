@@ -1,0 +1,7 @@
+"""`python -m service.cli`: the command, as installed."""
+
+import sys
+
+from service.cli.command import main
+
+sys.exit(main())
