@@ -39,6 +39,7 @@ from service.api.openapi import describe
 from service.http.access import Gate
 from service.http.body import problem_response
 from service.machines.webhooks.loop import Deliveries
+from service.operation.version import VERSION
 from service.page import routes as page
 from service.problems.problem import Problem, cut, problem_for_status
 from service.status.names import did_you_mean
@@ -75,7 +76,7 @@ def create_app() -> FastAPI:
     """The application, ready to be served."""
     app = FastAPI(
         title="warmheap",
-        version=home.VERSION,
+        version=VERSION,
         docs_url=None,
         redoc_url=None,
         redirect_slashes=False,

@@ -10,7 +10,8 @@ import pytest
 from rules.language.conditions import Facts
 from service.facts.phase import heat_phase
 from service.facts.trend import core_trend
-from service.picture.picture import Picture, picture_of
+from service.picture.picture import picture_of
+from service.picture.record import Picture
 from service.status.reading import read_status
 
 AS_OF = "2026-01-20T08:00:00Z"

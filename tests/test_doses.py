@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from rules.actions.records import ACTIONS
 from rules.tables.materials import MATERIALS
+from rules.tables.uses import uses_of
 from service.actions.doses import DOSED, DoseInputs, doses_for
 from service.facts.mixing import Portion, mixture_moisture
 from service.units.estimate import AirDraw, Estimate, WaterDraw
@@ -161,7 +162,7 @@ def test_the_best_feed_on_hand_comes_first(on_hand, first):
     assert only(doses_for("add_nitrogen", heap(on_hand=frozenset(on_hand)))).of == first
 
 
-@pytest.mark.parametrize("name", [m.id for m in MATERIALS.values() if "nitrogen" in m.uses])
+@pytest.mark.parametrize("name", [m.id for m in MATERIALS.values() if "nitrogen" in uses_of(m)])
 def test_feeding_closes(name):
     # After the dose the degradable carbon stands at 40:1, the feed's own carbon counted; after the most at 30:1.
     feed = MATERIALS[name]
@@ -231,7 +232,7 @@ def test_a_local_smell_gets_a_cap():
     assert (dose.of, *three(dose)) == ("sawdust", *(pytest.approx(each) for each in (1.5, 0.6, 3.0)))
 
 
-@pytest.mark.parametrize("name", [m.id for m in MATERIALS.values() if "carbon" in m.uses])
+@pytest.mark.parametrize("name", [m.id for m in MATERIALS.values() if "carbon" in uses_of(m)])
 def test_any_carbon_on_hand_gives_a_dose(name):
     dose = only(doses_for("add_carbon", heap(nitrogen_kg=about(30.0), on_hand=frozenset({name}))))
     assert 0 < dose.low <= dose.value <= dose.high < math.inf

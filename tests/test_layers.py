@@ -6,6 +6,7 @@ import ast
 import subprocess
 import sys
 from collections.abc import Iterator
+from graphlib import TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -16,18 +17,97 @@ import service
 ROOT = Path(__file__).parent.parent
 
 
+LAYERS = {
+    "rules": ("language", "tables", "actions", "themes", "", "engine", "catalogue", "version", "examples"),
+    "service": (
+        "units",  # what quantities are
+        "problems",  # how anything is refused
+        "status",  # what was told
+        "heat",  # the physics of it, and what its log teaches
+        "facts",  # what follows
+        "picture",  # all of it joined, with the plan of drawing
+        "actions",  # ranked moves, doses, what-ifs
+        "course",  # the days ahead
+        "render",  # how values are written
+        "worth",  # what an answer to a question would be worth
+        "answer",  # the advice
+        "why",  # built on it: explanations, questions, outlook, mixes, plans, sheets
+        "questions",
+        "outlook",
+        "mix",
+        "planning",
+        "sheet",
+        "operation",  # running it: settings, processes, the log book, many heaps
+        "work",
+        "logbook",
+        "batch",
+        "talk",  # the doors
+        "machines",
+        "http",
+        "page",
+        "api",
+        "app",
+        "serving",
+        "cli",
+    ),
+}
+"""Packages from the bottom to the top, for each of ours; the empty name is the package itself. Imports point down."""
+
+
 def imports_of(module: Path) -> Iterator[str]:
-    """Top-level names a module imports."""
+    """Names of the modules a module imports, wherever in it, for types too."""
     for node in ast.walk(ast.parse(module.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
             yield from (name.name for name in node.names)
         elif isinstance(node, ast.ImportFrom) and node.module:
-            yield node.module
+            below = [f"{node.module}.{name.name}" for name in node.names]
+            yield from (name if _file_of(name) else node.module for name in below)
+
+
+def _file_of(name: str) -> Path | None:
+    """The file of a module of ours, if it is one."""
+    stem = ROOT.joinpath(*name.split("."))
+    return next((file for file in (stem.with_suffix(".py"), stem / "__init__.py") if file.is_file()), None)
 
 
 def modules(folder: str) -> list[Path]:
     """Every module below a folder."""
     return sorted((ROOT / folder).rglob("*.py"))
+
+
+def _name(module: Path) -> str:
+    return ".".join(module.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
+
+
+def _layer(name: str) -> str:
+    return [*name.split("."), ""][1]
+
+
+@pytest.mark.parametrize("ours", LAYERS)
+def test_imports_point_down(ours: str) -> None:
+    order = LAYERS[ours]
+    assert {_layer(_name(module)) for module in modules(ours)} - {""} == set(order) - {""}
+    wrong = [
+        f"{_name(module)} imports {name}"
+        for module in modules(ours)
+        for name in imports_of(module)
+        if name.split(".")[0] == ours and order.index(_layer(_name(module))) < order.index(_layer(name))
+    ]
+    assert wrong == [], (
+        "an import points up: move what is imported to a lower package, or what imports it to a higher one"
+    )
+
+
+def test_no_files_import_each_other_in_a_circle() -> None:
+    files = {_name(module): module for ours in LAYERS for module in modules(ours)}
+    arrows = {name: {other for other in imports_of(file) if other in files} - {name} for name, file in files.items()}
+    TopologicalSorter({name: found for name, found in arrows.items() if name != "rules"}).prepare()
+
+
+@pytest.mark.parametrize("ours", LAYERS)
+def test_nothing_else_stands_at_the_root(ours: str) -> None:
+    files = {file.stem for file in (ROOT / ours).glob("*.py")} - {"__init__"}
+    assert files == {"rules": {"catalogue", "version", "examples"}, "service": {"app"}}[ours]
 
 
 @pytest.mark.parametrize("module", modules("rules"), ids=lambda path: str(path.relative_to(ROOT)))

@@ -11,7 +11,9 @@ import rules.tables.materials
 from rules.actions import choices
 from rules.language.model import HowKnown
 from rules.tables.likeness import Likeness, liken, suggestion
-from rules.tables.materials import MATERIALS, REFUSALS, SUPPLIES, Figure, find_material, find_on_hand, find_refusal
+from rules.tables.material import Figure
+from rules.tables.materials import MATERIALS, REFUSALS, SUPPLIES, find_material, find_on_hand, find_refusal
+from rules.tables.uses import uses_of
 from tests.each import each
 
 EVERY = each(MATERIALS.values())
@@ -80,14 +82,14 @@ def test_what_rots_is_marked_as_our_own(material):
 
 @EVERY
 def test_uses_keep_their_promise(material):
-    assert material.uses
-    if "nitrogen" in material.uses:  # it can bring degradable carbon to 30:1, its own counted
+    assert uses_of(material)
+    if "nitrogen" in uses_of(material):  # it can bring degradable carbon to 30:1, its own counted
         assert 30 * material.nitrogen.value > 1.2 * material.degradable_carbon
-    if "carbon" in material.uses:
+    if "carbon" in uses_of(material):
         assert material.c_to_n.value >= 40
-    if "bulking_dry" in material.uses:
+    if "bulking_dry" in uses_of(material):
         assert material.moisture.value <= 0.30
-    assert material.uses == {"none"} or "none" not in material.uses
+    assert uses_of(material) == {"none"} or "none" not in uses_of(material)
 
 
 # What growers reach for and what not (common practice, no source), against what the figures say.
@@ -123,13 +125,13 @@ REACHED_FOR = [
 
 @pytest.mark.parametrize(("name", "use", "wanted"), REACHED_FOR)
 def test_what_a_thing_is_good_for_follows_from_its_figures(name, use, wanted):
-    assert (use in MATERIALS[name].uses) is wanted
+    assert (use in uses_of(MATERIALS[name])) is wanted
 
 
 def test_every_feed_and_every_opener_is_dosed():
-    assert set(choices.NITROGEN) == {name for name, material in MATERIALS.items() if "nitrogen" in material.uses}
-    assert {name for name, material in MATERIALS.items() if "bulking_dry" in material.uses} <= set(choices.BULKING)
-    assert set(choices.CARBON) == {name for name, material in MATERIALS.items() if "carbon" in material.uses}
+    assert set(choices.NITROGEN) == {name for name, material in MATERIALS.items() if "nitrogen" in uses_of(material)}
+    assert {name for name, material in MATERIALS.items() if "bulking_dry" in uses_of(material)} <= set(choices.BULKING)
+    assert set(choices.CARBON) == {name for name, material in MATERIALS.items() if "carbon" in uses_of(material)}
     assert choices.NITROGEN[0] == "urea"
     assert choices.BULKING.index("wood_chips_dry") < choices.BULKING.index("straw")
     assert choices.CARBON.index("sawdust") < choices.CARBON.index("leaves")

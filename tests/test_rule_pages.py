@@ -14,8 +14,8 @@ from rules.language import facts, findings
 from rules.language.conditions import holds
 from rules.language.model import Rule
 from rules.tables.history import CHANGES, FIRST, SINCE, history_of
-from service.api.home import VERSION
 from service.api.knowledge_shapes import RulePage
+from service.operation.version import VERSION
 from service.why.knowledge import rule_page
 from tests.each import each
 

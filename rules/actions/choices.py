@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, Final
 
-from rules.tables.materials import MATERIALS, Material
+from rules.tables.material import Material
+from rules.tables.materials import MATERIALS
 from rules.tables.uses import brown_tier, builds, bulking_tier, feed_tier, feeds, fuel_tier, is_brown, opens, wraps
 
 

@@ -6,10 +6,9 @@ So a new material is dosed from the day it is written down. The orders, best fir
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
-if TYPE_CHECKING:
-    from rules.tables.materials import Material
+from rules.tables.material import Material
 
 FEEDS_FROM: Final = 1.2
 """Nitrogen over what its own rotting carbon wants at 30:1, from which a thing feeds others [1] (our own)."""

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from importlib.metadata import version
 from typing import Any, Final
 
 from fastapi import APIRouter, Request, Response
 
 from rules.version import knowledge_version
 from service.http.described import answer, problems
+from service.operation.version import VERSION
 from service.page.routes import NEGOTIATED, form_response, wants_page
 
 router: Final = APIRouter(tags=["home"])
-VERSION: Final = version("warmheap")
 ASK: Final = {
     "/advice": "Ranked actions for one heap.",
     "/advice/batch": "The same for many heaps, one on each line.",

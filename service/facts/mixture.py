@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from math import sqrt
 
 from rules.tables.likeness import UNKNOWN, Likened
-from rules.tables.materials import MATERIALS, Figure, Material
+from rules.tables.material import Figure, Material
+from rules.tables.materials import MATERIALS
 from service.facts.record import Derived
 from service.status.models import Ingredient, Status
 from service.units.estimate import USUAL_HOTTEST, USUAL_PACE, Estimate

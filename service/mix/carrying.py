@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
+from rules.tables.uses import uses_of
 from service.answer.quantities import quantity, round_off
 from service.mix.matter import Part, Stuff
 from service.mix.question import BY_ITSELF
@@ -128,7 +129,9 @@ def laying_order(parts: Sequence[Part], carrying: Carrying) -> list[str]:
         steps.append(WATERED.format(water=listed([amount_in_words(part, carrying) for part in waters])))
     if minerals:
         steps.append(STREWN.format(minerals=_names(minerals)))
-    caps = _names([part for part in solids if "cover" in part[0].material.uses or "wood" in part[0].material.traits])
+    caps = _names(
+        [part for part in solids if "cover" in uses_of(part[0].material) or "wood" in part[0].material.traits]
+    )
     return [*steps, CAPPED.format(cap=caps)] if caps else steps
 
 

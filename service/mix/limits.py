@@ -8,7 +8,7 @@ from typing import Final, Literal
 from rules.language.model import Source
 from rules.tables.mix_ranges import RANGES, MixRange, Span
 from service.mix.matter import Totals
-from service.mix.shapes.question import MixLimits
+from service.mix.shapes.things import MixLimits
 
 Bound = Literal["low", "high"]
 ROUNDING: Final = 1e-6

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from typing import Final
 
-from rules.tables.materials import Material
+from rules.tables.material import Material
 from service.actions.dosing.matter import MOST_FED_C_TO_N
 from service.facts.mixing import MINERAL_DENSITY, ORGANIC_DENSITY, WATER_DENSITY
 from service.units.estimate import Estimate

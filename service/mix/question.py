@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final
 
-from rules.tables.materials import MATERIALS, Figure
+from rules.tables.material import Figure
+from rules.tables.materials import MATERIALS
 from service.mix.matter import FIGURES, Part, Stuff, Totals, total
 from service.mix.shapes.checks import carbon_and_nitrogen, density_of, kilograms
-from service.mix.shapes.question import MixRequest, MixThing, RecipePart, Want
+from service.mix.shapes.question import MixRequest
+from service.mix.shapes.things import MixThing, RecipePart, Want
 from service.units.estimate import Estimate
 
 DEFAULT_VOLUME_M3: Final = 1.0

@@ -16,7 +16,7 @@ from rules.language.sources import (
     URINE_STUDY,
     WSU_AVAILABLE_CARBON,
 )
-from rules.tables.materials import Material
+from rules.tables.material import Material
 
 ESTIMATE: Final = Source(
     SourceKind.PHYSICS,

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from rules.tables.materials import MATERIALS
+from rules.tables.uses import uses_of
 from service.page import chart
 from service.page.asked_more import LABELS, SECTIONS
 from service.page.filling import Fault
@@ -34,7 +35,7 @@ KINDS: Final = {
 _MATERIALS: Final = tuple(
     material.id.replace("_", " ")
     for material in MATERIALS.values()
-    if material.uses != {"none"} or "ash" in material.traits
+    if uses_of(material) != {"none"} or "ash" in material.traits
 )
 """What a field for materials offers: what is reached for; any other name can be typed."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from service.facts.ageing import aged_core, aged_moisture, aged_outdoor
 from service.facts.drawing import read_drawing
@@ -26,6 +26,7 @@ from service.picture.collapse import collapse_by
 from service.picture.drawplan.choice import plan_for
 from service.picture.drawplan.quick import quick_plan, says
 from service.picture.drawplan.record import Plan
+from service.picture.record import Goal, Picture, Seen
 from service.picture.tonight import tonight_draw
 from service.status.models import Status
 from service.units.estimate import Estimate, PileEstimate
@@ -36,41 +37,6 @@ CORE_SPREAD_K = 1.5
 """80 % half-range of a probe reading, placement included [K] (common practice, no source)."""
 LOWER_BOUND_SPREAD_K = 12.0
 """How much hotter the middle may be than a reading that does not reach it [K] (our own)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Goal:
-    """How long the heat must last [days] and how warm the core must stay [degC]."""
-
-    days: float
-    keep_core_above_c: float
-
-
-@dataclass(frozen=True, slots=True)
-class Picture:
-    """All that is known, believed and assumed about one heap."""
-
-    status: Status
-    derived: Derived
-    mixture: Mixture
-    size: HeapSize
-    estimate: PileEstimate
-    goal: Goal
-    accounts: Accounts
-    house_needs: Estimate | None
-    plan: Plan | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Seen:
-    """What a status says and what follows from it before any heat is counted."""
-
-    status: Status
-    derived: Derived
-    mixture: Mixture
-    size: HeapSize
-    estimate: PileEstimate
-    goal: Goal
 
 
 def picture_of(status: Status) -> Picture:

@@ -18,7 +18,8 @@ from service.heat.physics.members import members
 from service.heat.physics.piles import Piles, State
 from service.mix.matter import Part, Totals, total
 from service.mix.question import by_name, recipe_of
-from service.mix.shapes.question import MixRequest, RecipePart, Want
+from service.mix.shapes.question import MixRequest
+from service.mix.shapes.things import RecipePart, Want
 from service.status.names import Cover
 from service.units.estimate import Estimate, PileEstimate
 

@@ -18,7 +18,7 @@ from service.heat.physics.ledger import burst_draw, taken_at_full
 from service.heat.physics.members import members
 from service.heat.physics.piles import Piles, State, dry_matter, heat_capacity, temperatures
 from service.heat.physics.water_loop import DEFAULT_LENGTH_M, default_conductances
-from service.mix.shapes.question import RecipePart
+from service.mix.shapes.things import RecipePart
 from service.planning.heap import planned_mix
 from service.planning.hold import (
     FEWER_DRAWS,

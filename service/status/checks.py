@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import UTC, date, datetime, timedelta
-from typing import TYPE_CHECKING
+from typing import Any, Protocol
 
 from pydantic_core import PydanticCustomError
 
+from service.status.pile import Goal, Pile
 from service.status.quantities import refused
-from service.units.quantities import spell, to_units
-
-if TYPE_CHECKING:
-    from service.status.status import Status
-    from service.status.surroundings import DrawnAir, DrawnWater
+from service.status.readings import Reading, Temperatures, Work
+from service.status.surroundings import Draw, DrawnAir, DrawnWater
+from service.units.quantities import System, spell, to_units
 
 CLOCK_SKEW = timedelta(minutes=10)
 """How far clocks may be apart before a moment counts as later than `as_of`."""
@@ -32,19 +31,59 @@ Place = tuple[str | int, ...]
 Misfit = tuple[Place, PydanticCustomError]
 
 
-def misfits(status: Status) -> list[Misfit]:
+class Told(Protocol):
+    """What the checks read of a status."""
+
+    @property
+    def as_of(self) -> datetime:
+        """When this was so."""
+
+    @property
+    def units(self) -> System:
+        """How bare numbers were read."""
+
+    @property
+    def pile(self) -> Pile:
+        """The heap."""
+
+    @property
+    def temperatures(self) -> Temperatures:
+        """Readings of now."""
+
+    @property
+    def goal(self) -> Goal | None:
+        """What the heat is wanted for."""
+
+    @property
+    def draw(self) -> Draw | None:
+        """How heat is drawn now."""
+
+    @property
+    def history(self) -> Sequence[Reading] | None:
+        """Earlier core readings."""
+
+    @property
+    def done(self) -> Sequence[Work] | None:
+        """Recent work."""
+
+    @property
+    def read_at(self) -> Mapping[Any, datetime] | None:
+        """When readings were taken that were not taken at `as_of`."""
+
+
+def misfits(status: Told) -> list[Misfit]:
     """What cannot all be true, or is missing though no advice can do without it: where, and why."""
     return [*_core_misfits(status), *_age_misfits(status), *_time_misfits(status), *_outlet_misfits(status)]
 
 
-def _core_misfits(status: Status) -> Iterator[Misfit]:
+def _core_misfits(status: Told) -> Iterator[Misfit]:
     readings = status.temperatures
     if readings.core is None and not readings.points and not status.history:
         detail = "one core temperature is needed: the hottest reading from the middle of the heap, now or earlier"
         yield ("temperatures", "core"), refused(detail)
 
 
-def _age_misfits(status: Status) -> Iterator[Misfit]:
+def _age_misfits(status: Told) -> Iterator[Misfit]:
     pile, as_of = status.pile, status.as_of
     if pile.age is None and pile.built_on is None:
         yield ("pile", "age"), refused('the age of the heap is needed: "age", such as "63 days", or "built_on", a date')
@@ -59,7 +98,7 @@ def _age_misfits(status: Status) -> Iterator[Misfit]:
         yield ("pile", "age"), refused(detail, read=spell(pile.age, "days"))
 
 
-def _time_misfits(status: Status) -> Iterator[Misfit]:
+def _time_misfits(status: Told) -> Iterator[Misfit]:
     as_of = status.as_of
     for place, at in _moments(status):
         if at > as_of + CLOCK_SKEW:
@@ -74,7 +113,7 @@ def _time_misfits(status: Status) -> Iterator[Misfit]:
         yield ("goal", "until"), refused(detail, read=str(until), allowed=f"from {as_of.date()}")
 
 
-def _moments(status: Status) -> Iterator[tuple[Place, datetime]]:
+def _moments(status: Told) -> Iterator[tuple[Place, datetime]]:
     """Every moment that cannot be after `as_of`, with its place."""
     for index, reading in enumerate(status.history or []):
         yield ("history", index, "at"), reading.at
@@ -84,7 +123,7 @@ def _moments(status: Status) -> Iterator[tuple[Place, datetime]]:
         yield ("read_at", field), at
 
 
-def _outlet_misfits(status: Status) -> Iterator[Misfit]:
+def _outlet_misfits(status: Told) -> Iterator[Misfit]:
     readings = status.temperatures
     now = [value for value in (readings.core, *(point.value for point in readings.points or [])) if value is not None]
     if not now:
@@ -100,7 +139,7 @@ def _outlet_misfits(status: Status) -> Iterator[Misfit]:
             yield ("draw", kind, "outlet"), refused(detail, read=read, allowed=f"at most {allowed}")
 
 
-def _draws(status: Status) -> Iterator[tuple[str, DrawnAir | DrawnWater]]:
+def _draws(status: Told) -> Iterator[tuple[str, DrawnAir | DrawnWater]]:
     if status.draw is not None:
         if status.draw.air is not None:
             yield "air", status.draw.air

@@ -14,7 +14,9 @@ from rules.language.conditions import All, AnyOf, Condition, Known, Test, Thresh
 from rules.language.model import Act, Avoid, Caution, Finding, Rule, Source
 from rules.language.vocabulary import SIGNS, SMELLS, SYMPTOMS, Word
 from rules.tables.history import history_of
-from rules.tables.materials import MATERIALS, SUPPLIES, Figure, Material, Supply
+from rules.tables.material import Figure, Material
+from rules.tables.materials import MATERIALS, SUPPLIES, Supply
+from rules.tables.uses import uses_of
 from rules.version import knowledge_version
 from service.facts.fields import FIELDS
 from service.render.wording import fields_of, fill
@@ -78,7 +80,7 @@ def materials_index() -> dict[str, Any]:
                 "id": material.id,
                 "name": material.name,
                 "synonyms": list(material.synonyms),
-                "uses": sorted(material.uses),
+                "uses": sorted(uses_of(material)),
                 "c_to_n": None if material.c_to_n is None else _rounded(material.c_to_n.value),
                 "page": f"/materials/{material.id}",
             }
@@ -136,7 +138,7 @@ def material_page(material_id: str) -> dict[str, Any]:
         "id": material.id,
         "name": material.name,
         "synonyms": list(material.synonyms),
-        "uses": sorted(material.uses),
+        "uses": sorted(uses_of(material)),
         "traits": sorted(material.traits),
         "moisture": _figure(material.moisture, "%", 100.0),
         "density": _figure(material.density, "kg/m3"),

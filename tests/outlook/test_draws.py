@@ -15,7 +15,8 @@ from service.course.run import Course, courses, days_until_cool, days_until_warm
 from service.course.ways import ways_of
 from service.heat.physics.arrays import Array
 from service.heat.physics.piles import Piles
-from service.picture.picture import Picture, picture_of
+from service.picture.picture import picture_of
+from service.picture.record import Picture
 from tests.outlook.statuses import SMALLEST, STEADY, Body, status_of
 
 LIMIT_C = 40.0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from rules.actions.choices import FRESH_FEED, FRESH_WOOD, WRAP
-from rules.tables.materials import Material
+from rules.tables.material import Material
 from service.actions.dosing.choices import FRESH_FEED_DEFAULT, FRESH_WOOD_DEFAULT, WRAP_DEFAULT, chosen
 from service.actions.dosing.matter import feed_for, water_for
 from service.actions.dosing.records import (

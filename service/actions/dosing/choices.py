@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from rules.tables.materials import MATERIALS, Material
+from rules.tables.material import Material
+from rules.tables.materials import MATERIALS
 
 NITROGEN_DEFAULT: Final = ("urea", "urine", "poultry_manure", "horse_manure")
 BULKING_DEFAULT: Final = ("wood_chips_dry", "straw", "cardboard")

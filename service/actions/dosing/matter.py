@@ -7,7 +7,8 @@ from functools import partial
 from typing import Final
 
 from rules.actions.choices import BULKING, CARBON, NITROGEN
-from rules.tables.materials import MATERIALS, Material
+from rules.tables.material import Material
+from rules.tables.materials import MATERIALS
 from service.actions.dosing.choices import BULKING_DEFAULT, CARBON_DEFAULT, NITROGEN_DEFAULT, chosen
 from service.actions.dosing.records import (
     Amount,

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
-from rules.tables.materials import Material
+from rules.tables.material import Material
 from service.units.estimate import AirDraw, Estimate, WaterDraw
 from service.units.table import Dimension
 

@@ -2,20 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import TYPE_CHECKING, Final
+from collections.abc import Iterator, Sequence
+from typing import Final, Protocol
 
 from rules.tables.materials import MATERIALS
+from service.mix.shapes.things import MixLimits, MixThing, OnHand, RecipePart, Want
 from service.status.checks import Misfit, Place
 from service.status.quantities import Amount, refused
 from service.units.quantities import spell
 
-if TYPE_CHECKING:
-    from service.mix.shapes.question import MixRequest, MixThing
-
 MOST_CARBON: Final = 0.70
 """Nothing that rots holds more carbon than this in its dry matter but charcoal; more is a slip (our own)."""
 SAME: Final = 1e-9
+
+
+class Told(Protocol):
+    """What the checks read of a question about a mix."""
+
+    @property
+    def recipe(self) -> Sequence[RecipePart] | None:
+        """The mix to judge."""
+
+    @property
+    def on_hand(self) -> Sequence[OnHand] | None:
+        """What may go in."""
+
+    @property
+    def limits(self) -> MixLimits | None:
+        """Limits the proposal must keep."""
+
+    @property
+    def want(self) -> Want | None:
+        """How much it should come to."""
 
 
 def carbon_and_nitrogen(thing: MixThing) -> tuple[float, float]:
@@ -51,12 +69,12 @@ def kilograms(amount: Amount, thing: MixThing) -> float:
     return amount.value * density_of(thing) if amount.dimension == "volume" else amount.value
 
 
-def misfits(request: MixRequest) -> list[Misfit]:
+def misfits(request: Told) -> list[Misfit]:
     """What cannot all be true, or is missing: where, and why."""
     return [*_question_misfits(request), *_thing_misfits(request), *_amount_misfits(request), *_bound_misfits(request)]
 
 
-def _question_misfits(request: MixRequest) -> Iterator[Misfit]:
+def _question_misfits(request: Told) -> Iterator[Misfit]:
     if not request.recipe and not request.on_hand:
         yield (), refused("a recipe to judge is needed, or things on hand to choose amounts from, or both")
     want = request.want
@@ -64,7 +82,7 @@ def _question_misfits(request: MixRequest) -> Iterator[Misfit]:
         yield ("want",), refused('give one of "volume" and "mass"; leave "want" out if you do not mind')
 
 
-def _thing_misfits(request: MixRequest) -> Iterator[Misfit]:
+def _thing_misfits(request: Told) -> Iterator[Misfit]:
     for name, things in (("recipe", request.recipe), ("on_hand", request.on_hand)):
         for index, thing in enumerate(things or []):
             yield from _composition_misfits((name, index), thing)
@@ -86,7 +104,7 @@ def _composition_misfits(place: Place, thing: MixThing) -> Iterator[Misfit]:
         yield (*place, given[0]), refused(detail, read=spell(round(100 * carbon, 1), "% carbon"), allowed=allowed)
 
 
-def _amount_misfits(request: MixRequest) -> Iterator[Misfit]:
+def _amount_misfits(request: Told) -> Iterator[Misfit]:
     recipe = request.recipe or []
     by_share = any(part.share is not None for part in recipe)
     for index, part in enumerate(recipe):
@@ -105,7 +123,7 @@ def _amount_misfits(request: MixRequest) -> Iterator[Misfit]:
             yield ("on_hand", index, "least"), refused(detail, read=read)
 
 
-def _bound_misfits(request: MixRequest) -> Iterator[Misfit]:
+def _bound_misfits(request: Told) -> Iterator[Misfit]:
     limits = request.limits
     for name in type(limits).model_fields if limits is not None else ():
         bounds = getattr(limits, name)

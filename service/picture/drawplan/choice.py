@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import numpy as np
 
@@ -18,10 +18,8 @@ from service.picture.drawplan.candidates import HOTTEST_START_C, OFF, candidates
 from service.picture.drawplan.quick import limit_of, running_now, way_of, why_off
 from service.picture.drawplan.record import Plan
 from service.picture.drawplan.trial import Trial, tried
+from service.picture.record import Picture
 from service.units.estimate import Estimate
-
-if TYPE_CHECKING:
-    from service.picture.picture import Picture
 
 MEMBERS: Final = 24
 """Members a plan is tried on: every so manieth of those that fit."""

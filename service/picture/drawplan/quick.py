@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from rules.tables.thresholds import FIRE_OVERHEATING
 from service.picture.drawplan.ahead import NIGHT_HOURS
 from service.picture.drawplan.candidates import HOTTEST_START_C, OFF, Candidate, candidates_of
 from service.picture.drawplan.record import Plan
+from service.picture.record import Picture
 from service.units.estimate import AirDraw, WaterDraw
-
-if TYPE_CHECKING:
-    from service.picture.picture import Picture
 
 TO_NEXT_READING_S: Final = 4 * 86_400.0
 """About how long a plan is followed before the heap is read again [s]."""

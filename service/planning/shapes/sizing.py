@@ -9,7 +9,8 @@ from pydantic import Field, ModelWrapValidatorHandler, PrivateAttr, model_valida
 
 from rules.tables.materials import MATERIALS
 from service.mix.shapes.checks import misfits as mix_misfits
-from service.mix.shapes.question import MixRequest, RecipePart
+from service.mix.shapes.question import MixRequest
+from service.mix.shapes.things import RecipePart
 from service.planning.shapes.checks import house_misfits, outdoor_misfits, period_misfits, read_checked
 from service.planning.shapes.common import MOST_DAYS, Outdoor, Period, PlannedHouse
 from service.status.checks import Misfit

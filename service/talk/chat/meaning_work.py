@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import Any, Final
 
 from rules.tables.materials import MATERIALS
+from rules.tables.uses import uses_of
 from service.talk.chat.meaning_heap import amount_in, cover_named
 from service.talk.chat.meaning_heat import moment
 from service.talk.chat.reading import Gap, Node, Reading, Setting, Told, has, parts_in, pieces_in, temperatures
@@ -103,7 +104,7 @@ def _action_of(name: str) -> str | None:
     if name in ("water", "warm_water"):
         return "add_water"
     material = MATERIALS.get(name)
-    return "add_nitrogen" if material is not None and "nitrogen" in material.uses else None
+    return "add_nitrogen" if material is not None and "nitrogen" in uses_of(material) else None
 
 
 def _turned(node: Node, setting: Setting) -> Iterator[Told]:

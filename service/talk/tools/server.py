@@ -10,7 +10,7 @@ from mcp.server import Server, ServerRequestContext
 from mcp.server.stdio import stdio_server
 from mcp_types.version import is_version_at_least
 
-from service.api.home import VERSION
+from service.operation.version import VERSION
 from service.problems.fire import fire_warning
 from service.problems.problem import Problem
 from service.talk.tools.answers import Answer, refused
