@@ -142,9 +142,13 @@ async def _on_http_error(request: Request, error: Exception) -> Response:
 
 
 def _methods_at(request: Request) -> list[str]:
-    """Every method that the address of a request takes; the framework names those of the first route only."""
-    found: set[str] = set()
+    """Every method that the address of a request takes; the framework names those of the first route only.
+
+    Where several addresses of the interface fit, the one that says most is meant: /piles/import is no pile.
+    """
+    methods: dict[str, set[str]] = {}
     for route in [each for part in _PARTS for each in part.router.routes]:
         if route.matches(dict(request.scope))[0] is not Match.NONE:
-            found |= set(getattr(route, "methods", None) or ())
+            methods.setdefault(getattr(route, "path", ""), set()).update(getattr(route, "methods", None) or ())
+    found = methods[min(methods, key=lambda path: path.count("{"))] if methods else set()
     return sorted(found | {"HEAD"} if "GET" in found else found)

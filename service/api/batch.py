@@ -29,7 +29,7 @@ _EXAMPLE: Final = (
     '{"as_of": "2026-01-18T07:30:00Z", "pile": {"age": "9 weeks"}, "temperatures": {"core": "61 degC"}}\n'
 )
 _REQUEST: Final[dict[str, Any]] = {
-    "required": False,
+    "required": True,
     "description": "Statuses as for `/advice`, one JSON object on each line, in UTF-8; at most "
     "WARMHEAP_BATCH_LINES (100,000) lines and WARMHEAP_BATCH_BYTES (256 MiB). Blank lines are counted, not answered.",
     "content": {MEDIA_TYPE: {"schema": shape("Status"), "example": _EXAMPLE}},

@@ -30,7 +30,7 @@ _JSON: Final = "application/json"
 _OFFERED: Final = ("text/plain", _JSON)
 _SAID: Final = "ten weeks old, core 121 F was 133 last Sunday, crumbly dry, no smell, fan 60 cfm"
 _REQUEST: Final[dict[str, Any]] = {
-    "required": False,
+    "required": True,
     "description": "The message as text, or as JSON with the conversation's id or its state. An empty one is asked the "
     "first question.",
     "content": {

@@ -99,7 +99,7 @@ def test_twenty_thousand_drawn_requests_hold(address: str, tmp_path: Path) -> No
     runs = 0
     while drawn < LEAST and runs < MOST_RUNS:
         runs += 1
-        options = (f"--max-examples={EXAMPLES}", f"--exclude-path-regex={HEAVY}", "--workers=2")
+        options = (f"--max-examples={EXAMPLES}", f"--exclude-path-regex={HEAVY}")
         drawn += _drawn(address, seed + runs, tmp_path, *options)
         print(f"{drawn} requests after run {runs}", flush=True)
     assert drawn >= LEAST

@@ -166,6 +166,7 @@ def test_a_served_answer_has_no_banner_either(service: Running) -> None:
         ("DELETE", "/form", "GET, HEAD, POST"),
         ("PATCH", "/piles/3f9a0c1d2e4b5a67/webhooks", "GET, HEAD, POST"),
         ("GET", "/advice", "POST"),
+        ("OPTIONS", "/piles/import", "POST"),
     ],
 )
 def test_allow_names_every_method(client: Any, method: str, path: str, allow: str) -> None:  # noqa: F811

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import zlib
+from datetime import datetime
 from typing import Any, Final
 
 from pydantic import ValidationError
@@ -27,13 +28,18 @@ class Damaged(Exception):
 
 def sound_reading(row: Reading) -> ReadingEntry:
     """A row as an entry, at its own offset. Raises Damaged."""
+    return sound_part(row.at, row.offset_min, row.part, row.digest)
+
+
+def sound_part(moment: datetime, offset_min: int, written: str, digest: bytes) -> ReadingEntry:
+    """The same from its columns."""
     try:
-        at = at_offset(row.at, row.offset_min)
-        digest = digest_of(at, row.part)
-        part = json.loads(row.part)
+        at = at_offset(moment, offset_min)
+        found = digest_of(at, written)
+        part = json.loads(written)
     except (ValueError, TypeError, OverflowError, AttributeError, RecursionError):
         raise Damaged("it is not JSON, or has no moment") from None
-    if digest != row.digest:
+    if found != digest:
         raise Damaged("it is not as it came in")
     return ReadingEntry(at, part)
 

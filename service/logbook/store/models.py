@@ -57,14 +57,25 @@ class Instant(TypeDecorator[datetime]):
 
     def process_bind_param(self, value: datetime | None, dialect: Dialect) -> int | None:
         """Moment to number."""
-        return None if value is None else (value - _EPOCH) // _MICROSECOND
+        return None if value is None else microseconds(value)
 
     def process_result_value(self, value: int | None, dialect: Dialect) -> datetime | None:
         """Number to moment, in UTC; what a damaged row holds in its place is `NEVER`, which no entry has."""
-        try:
-            return None if value is None else _EPOCH + value * _MICROSECOND
-        except (TypeError, OverflowError):
-            return NEVER
+        return None if value is None else moment(value)
+
+
+def microseconds(at: datetime) -> int:
+    """A moment as the tables keep it."""
+    return (at - _EPOCH) // _MICROSECOND
+
+
+def moment(number: Any) -> datetime:
+    """The moment again, in UTC; `NEVER` where it is none."""
+    try:
+        at: datetime = _EPOCH + number * _MICROSECOND
+        return at
+    except (TypeError, OverflowError):
+        return NEVER
 
 
 def at_offset(at: datetime, minutes: int) -> datetime:

@@ -7,14 +7,15 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from typing import Any, Final, TypeVar
 
-from sqlalchemy import ColumnElement, and_, delete, or_, select
+from sqlalchemy import BigInteger, ColumnElement, and_, delete, or_, select, type_coerce
 from sqlalchemy.orm import Session
 
 from service.logbook.entries import Logged, ReadingEntry, WorkEntry
 from service.logbook.merge import HISTORY_DAYS, is_lasting
-from service.logbook.store.damage import Damaged, sound_reading, sound_work
+from service.logbook.store.choice import chosen
+from service.logbook.store.damage import Damaged, sound_part, sound_work
 from service.logbook.store.engine import Store
-from service.logbook.store.models import Pile, Reading, Work, new_id, offset_of
+from service.logbook.store.models import Pile, Reading, Work, microseconds, moment, new_id, offset_of
 from service.logbook.store.piles import mark_changed, pile_of
 from service.problems.problem import Problem
 from service.status.checks import CLOCK_SKEW
@@ -133,17 +134,20 @@ class Past:
 
 def to_merge(session: Session, pile: Pile, as_of: datetime) -> Past:
     """The readings and work that may still count as of a moment; what is damaged is left out and named."""
-    before = Reading.at <= as_of + CLOCK_SKEW
-    recent = Reading.at >= as_of - timedelta(days=HISTORY_DAYS)
-    rows = _newest(session, pile, and_(before, or_(recent, Reading.lasting)))
-    if not any(row.at >= as_of - timedelta(days=HISTORY_DAYS) for row in rows):
+    before, begin = Reading.at <= as_of + CLOCK_SKEW, as_of - timedelta(days=HISTORY_DAYS)
+    rows = _newest(session, pile, and_(before, or_(Reading.at >= begin, Reading.lasting)))
+    if not any(row.at >= microseconds(begin) for row in rows):
         rows += _newest(session, pile, and_(before, Reading.lasting.is_(False)), most=_AT_ONCE)
     past = Past()
-    for row in rows:
+
+    def read(row: Any) -> ReadingEntry | None:
         try:
-            past.readings.append(sound_reading(row))
+            return sound_part(moment(row.at), row.offset_min, row.part, row.digest)
         except Damaged:
             past.damaged.append(row.id)
+            return None
+
+    past.readings += chosen(rows, as_of, read)
     for work in session.scalars(select(Work).where(Work.pile_id == pile.id).order_by(Work.at, Work.id)):
         try:
             past.work.append(sound_work(work))
@@ -152,7 +156,13 @@ def to_merge(session: Session, pile: Pile, as_of: datetime) -> Past:
     return past
 
 
-_MERGED: Final = (Reading.id, Reading.at, Reading.offset_min, Reading.part, Reading.digest)
+_MERGED: Final = (
+    Reading.id,
+    type_coerce(Reading.at, BigInteger).label("at"),
+    Reading.offset_min,
+    Reading.part,
+    Reading.digest,
+)
 
 
 def _newest(session: Session, pile: Pile, counts: ColumnElement[bool], most: int = MOST_MERGED) -> list[Any]:
