@@ -1,6 +1,6 @@
 """Of a dense log, the readings that can count: one a minute for weeks says no more than a few hundred of them do.
 
-A status needs of each field the newest value, and of the core what a history keeps (`service.logbook.merge.thinned`). Which
+A status needs of each field the newest value, and of the core what a history keeps (`thinned`, beside `merge`). Which
 fields a reading has is told by its text without the digits, so most need not be read at all.
 """
 
@@ -18,6 +18,8 @@ DENSE: Final = 1000
 """Of fewer readings all are read, so that every damaged one among them is named."""
 OF_SPAN: Final = 2
 """Core readings kept of each span of the history: the newest of all is told as the core, and is in no history."""
+_ENOUGH: Final = MOST_HISTORY + 1
+"""Moments with a core up to which a history keeps each; it must see that there are more, or it would not thin them."""
 _SPAN_US: Final = timedelta(days=HISTORY_DAYS / MOST_HISTORY) // timedelta(microseconds=1)
 _NO_DIGITS: Final = dict.fromkeys(map(ord, "0123456789"))
 Read = Callable[[Any], ReadingEntry | None]
@@ -34,17 +36,21 @@ def chosen(rows: Sequence[Any], as_of: datetime, read: Read) -> list[ReadingEntr
         return [entry for row in rows if (entry := read(row)) is not None]
     kept, passed_over = _looked_through(rows, microseconds(as_of), read)
     cores = {rows[place].at for place, entry in kept.items() if _has_core(entry)}
-    if _are_few({rows[place].at for place in passed_over[: MOST_HISTORY + 2]} | cores):
-        cores.update(rows[place].at for place in passed_over)
-        if _are_few(cores):
-            found = ((place, read(rows[place])) for place in passed_over)
-            kept.update({place: entry for place, entry in found if entry is not None})
+    for place in passed_over:
+        if len(cores) > _ENOUGH:
+            break
+        entry = read(rows[place])
+        if entry is not None:
+            kept[place] = entry
+            cores.add(rows[place].at)
     return [kept[place] for place in sorted(kept)]
 
 
 def _looked_through(rows: Sequence[Any], as_of: int, read: Read) -> tuple[dict[int, ReadingEntry], list[int]]:
-    """What is kept, by its place, and the places of cores of which their span has enough; newer ones are looked at
-    first. There may be twenty thousand, so nothing is called for most of them."""
+    """What is kept, by its place, and places of cores within the history of which their span has enough, newest first.
+
+    There may be twenty thousand, so nothing is called for most of them.
+    """
     kept: dict[int, ReadingEntry] = {}
     has_core: dict[str, bool] = {}
     spans: dict[int, set[int]] = {}
@@ -55,9 +61,11 @@ def _looked_through(rows: Sequence[Any], as_of: int, read: Read) -> tuple[dict[i
         known = has_core.get(shape)
         if known is False:
             continue
-        span = spans.setdefault(min((as_of - at) // _SPAN_US, MOST_HISTORY - 1), set())
+        number = min((as_of - at) // _SPAN_US, MOST_HISTORY)
+        span = spans.setdefault(number, set())
         if known and len(span) >= OF_SPAN and at not in span:
-            passed_over.append(place)
+            if number < MOST_HISTORY:
+                passed_over.append(place)
         elif (entry := read(rows[place])) is not None:
             kept[place] = entry
             has_core[shape] = _has_core(entry)
@@ -69,8 +77,3 @@ def _looked_through(rows: Sequence[Any], as_of: int, read: Read) -> tuple[dict[i
 def _has_core(entry: ReadingEntry) -> bool:
     temperatures = entry.part.get("temperatures", {})
     return "core" in temperatures or "points" in temperatures
-
-
-def _are_few(cores: set[int]) -> bool:
-    """Whether a history keeps all of so many moments, one of which may be told as the core instead."""
-    return len(cores) <= MOST_HISTORY + 1
