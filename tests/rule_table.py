@@ -1,4 +1,4 @@
-"""The generated parts of DEVELOPERS.md: `python -m tests.rule_table` writes them anew.
+"""The generated parts of rules/README.md: `python -m tests.rule_table` writes them anew.
 
 Each part lies between two marks, `<!-- begin NAME -->` and `<!-- end NAME -->`; all else in the file is left alone.
 """
@@ -13,7 +13,7 @@ from rules import RULES
 from rules.actions.records import ACTIONS, BESIDE_THE_HEAP, CONFLICTS, KEEP_GOING_YIELDS_TO, WAIT_YIELDS_TO
 from rules.language.model import Act, Avoid, Caution, Finding, HowKnown, Rule, SourceKind
 
-FILE = Path(__file__).parent.parent / "DEVELOPERS.md"
+FILE = Path(__file__).parent.parent / "rules" / "README.md"
 LONGEST_CITE = 60
 
 

@@ -1,4 +1,4 @@
-"""The generated parts of DEVELOPERS.md are what the rules say today."""
+"""The generated parts of rules/README.md are what the rules say today."""
 
 from __future__ import annotations
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from rules.language import facts as f
-from rules.language.model import Act, Caution, Finding, Gravity, Rule, Urgency
+from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import CDC_CO, CDC_RODENTS, COMMON_PRACTICE, EXPOSURE_LIMITS
 from rules.tables.squeeze import FEEL_NOT_WET
 
@@ -24,8 +24,23 @@ RULES: Final = (
         id="visitors.out-first",
         when=f.people_unwell.is_true(),
         reason="Everybody out into the open air now. If anybody is faint, confused or no better at once, call the "
-        "emergency services and say carbon monoxide. Nobody goes back in to fetch anything.",
+        "emergency services and say that it may be gas. Nobody goes back in to fetch anything.",
         gives=Caution(("*",), Gravity.LIFE, brief="Everybody out into the open air now.", soon=True),
+        source=CDC_CO,
+        confidence=1.0,
+    ),
+    Rule(
+        id="visitors.not-as-you-are",
+        when=f.people_unwell.is_true(),
+        reason="Somebody feels unwell: nothing goes on as it is until they are better and the cause is found.",
+        gives=Avoid("keep_going"),
+        source=CDC_CO,
+    ),
+    Rule(
+        id="visitors.no-waiting",
+        when=f.people_unwell.is_true(),
+        reason="Somebody feels unwell: do not wait and see.",
+        gives=Avoid("wait"),
         source=CDC_CO,
     ),
     Rule(

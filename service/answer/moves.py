@@ -104,9 +104,10 @@ def _caution(rule: Rule) -> Caution:
     return rule.gives
 
 
-def _gravity(rule: Rule) -> tuple[int, bool, bool, str]:
+def _gravity(rule: Rule) -> tuple[int, bool, float, bool, str]:
     gives = _caution(rule)
-    return GRAVITY_ORDER[gives.gravity], not gives.soon, EVERY_ANSWER not in gives.actions, rule.id
+    surest = -rule.confidence if gives.soon else 0.0
+    return GRAVITY_ORDER[gives.gravity], not gives.soon, surest, EVERY_ANSWER not in gives.actions, rule.id
 
 
 def _goes_with(rule: Rule, action: str, *, first: bool) -> bool:

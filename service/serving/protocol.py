@@ -1,7 +1,7 @@
 """HTTP/1.1 connections with deadlines: for the first byte, the header, the body, and the reading of the answer.
 
 The server library waits for ever for all of these. Its protocol class is extended here, and not replaced by another
-server: `python -m tests.serving.peers` measures what each does with slow peers, and DEVELOPERS.md has the table. The
+server: `python -m tests.serving.peers` measures what each does with slow peers, the README beside it has the table. The
 deadlines are checked for all connections together, a few times a second, so a request that comes whole pays nothing.
 """
 

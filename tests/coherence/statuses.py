@@ -13,6 +13,7 @@ from random import Random
 from typing import Any, Final, TypeVar, get_args
 
 from rules.actions.records import ACTIONS
+from rules.language.vocabulary import SYMPTOMS
 from rules.tables.materials import MATERIALS, SUPPLIES
 from service.status.names import (
     AirPath,
@@ -62,6 +63,9 @@ SIGNS: Final = (
 AIR_BY_MONTH: Final = (-3, -1, 4, 9, 14, 18, 20, 19, 15, 9, 4, -1)
 """Mean air of a cold temperate place by month [degC] (our own)."""
 MONTHS: Final = (1, 1, 1, 2, 2, 2, 3, 3, 11, 11, 12, 12, 12, 10, 4, 7)
+SELDOM: Final = 0.3
+"""How likely something that few tell is told, to what others tell [1]."""
+PEOPLE: Final = tuple(SYMPTOMS)
 TELLING: Final = (0.25, 0.5, 0.5, 0.75)
 """How likely each field is told; drawn once for each status."""
 
@@ -125,7 +129,37 @@ class _Teller:
         )
         if history:
             body["history"] = history
+        self._add_rarer(body, now)
         return _possible(body)
+
+    def _add_rarer(self, body: Body, now: datetime) -> None:
+        """What few people tell, drawn last so that all else stays as it was for a seed."""
+        random = self.random
+        body |= self._seldom(
+            people=random.sample(PEOPLE, random.randint(0, 1)),
+            not_seen=random.sample(SIGNS, random.randint(0, 3)),
+            help_called=random.random() < 0.5,
+            emergency_number="115",
+        )
+        body["pile"] |= self._seldom(shrunk=random.randint(5, 40))
+        parts = body["pile"].get("ingredients", ())
+        if not any("amount" in part for part in parts):
+            for part in parts:
+                part["share"] = random.randint(1, 5)
+        if "greenhouse" in body:
+            body["greenhouse"] |= self._seldom(temperature=random.randint(-2, 22), humidity=random.randint(40, 99))
+        for work in body.get("done", ()):
+            if work["action"] == "add_water":
+                work.update(self._seldom(amount=f"{random.randint(20, 900)} L"))
+        for reading in body.get("history", ()):
+            reading.update(self._seldom(moisture_feel=self._word(MoistureFeel)))
+        if "core" in body["temperatures"]:
+            body |= self._seldom(
+                read_at={"/temperatures/core": (now - timedelta(hours=random.randint(1, 40))).isoformat()}
+            )
+
+    def _seldom(self, **fields: Any) -> Body:
+        return {name: value for name, value in fields.items() if self.random.random() < SELDOM * self.telling}
 
     def _some(self, **fields: Any) -> Body:
         return {

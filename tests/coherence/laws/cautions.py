@@ -24,6 +24,8 @@ from tests.coherence.law import law
 LUKEWARM = (25.0, 45.0)
 """Legionella grows between these [degC] (World Health Organization, Legionella and the prevention of legionellosis)."""
 SHORT_M = 0.5
+UNWELL = {"headache", "dizzy", "sick"}
+"""What gas does to people first (US CDC, carbon monoxide poisoning: signs and first steps)."""
 TINDER_FROM = 70.0
 TOPICS = ("legionella", "carbon monoxide", "dust full of spores", "rcd", "relief valve", "can fall and bury")
 WINTER = (12, 1, 2)
@@ -139,3 +141,13 @@ def hot_and_dry_is_watched(case: Case, answer: Answer) -> Iterator[str]:
         yield f"{core} and {told(case.body, 'moisture_feel')}: {moves(answer)}"
     if any("let it climb" in r["text"].casefold() for a in answer["actions"] for r in a["reasons"]):
         yield f"let it climb at {core}"
+
+
+@law("somebody by the heap feels unwell and is not sent out first")
+def unwell_and_not_sent_out(case: Case, answer: Answer) -> Iterator[str]:
+    if UNWELL & set(told(case.body, "people") or []) and not in_fire(answer):
+        calm = {"keep_going", "wait"} & set(moves(answer))
+        if not answer["say"].startswith("Everybody out"):
+            yield f"say begins {answer['say'][:40]!r}"
+        if calm:
+            yield f"{sorted(calm)} beside it"
