@@ -8,7 +8,8 @@ import sys
 from importlib.metadata import version
 from pathlib import Path
 
-from service.cli import ask, build_sheet, chat, completion, knowledge, mcp, outlook, plans, register, serving
+from service.cli import ask, build_sheet, chat, completion, knowledge, mcp, outlook, plans, serving
+from service.cli.command import register
 
 LARGEST_FILE = 256 * 1024
 INTERRUPTED = 130
