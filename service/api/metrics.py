@@ -71,14 +71,21 @@ async def _look_at_store() -> None:
             tally.STORE_BYTES.set(sum(part.stat().st_size for part in parts if part.exists()))
         try:
             async with asyncio.timeout(LOOK_S):
-                tally.UNDELIVERED.set(await read_from_store(_undelivered))
+                undelivered, size = await read_from_store(_numbers)
+                tally.UNDELIVERED.set(undelivered)
+                if size is not None:
+                    tally.STORE_BYTES.set(size)
         except (Problem, TimeoutError) as error:
             tally.STORE_ERRORS.labels(getattr(error, "slug", "too-slow")).inc()
 
 
-def _undelivered(session: Session) -> int:
+def _numbers(session: Session) -> tuple[int, int | None]:
+    """Messages that nobody has taken, and the size of the database where it is no file [bytes]."""
     from sqlalchemy import func, select
 
     from service.logbook.store.webhook_models import WebhookMessage
 
-    return session.scalar(select(func.count()).where(WebhookMessage.taken_at.is_(None))) or 0
+    undelivered = session.scalar(select(func.count()).where(WebhookMessage.taken_at.is_(None))) or 0
+    if session.get_bind().dialect.name == "sqlite":
+        return undelivered, None
+    return undelivered, session.scalar(select(func.pg_database_size(func.current_database())))

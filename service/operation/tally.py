@@ -35,3 +35,6 @@ UNDELIVERED: Final = Gauge(
     "warmheap_webhooks_undelivered", "Messages that wait or were given up.", multiprocess_mode="mostrecent"
 )
 STORE_ERRORS: Final = Counter("warmheap_store_errors", "What the log book could not serve.", ("problem",))
+DIED: Final = Gauge(
+    "warmheap_processes_died", "Processes that served and died, or hung and were ended.", multiprocess_mode="max"
+)

@@ -22,7 +22,7 @@ from typing import Final
 from service.operation.process import ONE_THREAD, command, environment
 from service.operation.settings import BACKLOG, raise_file_limit
 from service.serving.keeper import Keeper, Orphans
-from service.serving.worker import CANNOT_START, KEEPER_VARIABLE, REPORT_VARIABLE, SOCKETS_VARIABLE
+from service.serving.worker import CANNOT_START, DIED_VARIABLE, KEEPER_VARIABLE, REPORT_VARIABLE, SOCKETS_VARIABLE
 
 SILENT_S: Final = 30.0
 """A process that has not beaten for so long hangs, and is killed."""
@@ -61,6 +61,7 @@ class Supervisor:
         self._children: list[Child] = []
         self._start_at = [0.0] * count
         self._failures = 0
+        self._died = 0
         self._stopping = False
         self._ever_served = False
         self._code: int | None = None
@@ -94,6 +95,7 @@ class Supervisor:
             KEEPER_VARIABLE: keeper.handed_over(),
         }
         settings = {name: ",".join(map(str, handles)) for name, handles in numbers.items()}
+        settings[DIED_VARIABLE] = str(self._died)
         process = subprocess.Popen(
             command("service.serving.worker"),
             env=environment({**ONE_THREAD, **settings}),
@@ -137,6 +139,7 @@ class Supervisor:
         if code == CANNOT_START or not (child.has_served or self._ever_served):
             self._code = code if code > 0 else 1
             return
+        self._died += 1
         lived = time.monotonic() - child.started
         self._failures = 0 if lived > SOON_S else self._failures + 1
         wait = min(2.0 ** (self._failures - 1), LONGEST_WAIT_S) if self._failures > 1 else 0.0

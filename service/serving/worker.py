@@ -10,6 +10,8 @@ from typing import Final
 SOCKETS_VARIABLE: Final = "WARMHEAP_SOCKETS"
 REPORT_VARIABLE: Final = "WARMHEAP_REPORT"
 KEEPER_VARIABLE: Final = "WARMHEAP_KEEPER"
+DIED_VARIABLE: Final = "WARMHEAP_DIED"
+"""How many processes died before this one: the supervisor, who knows, serves no metrics."""
 CANNOT_START: Final = 3
 """Exit status where starting again would not help."""
 
@@ -18,7 +20,7 @@ def main() -> int:
     """Serve on the sockets that were handed over, until a signal comes or the supervisor is gone."""
     for each in (signal.SIGTERM, signal.SIGINT):  # one that comes before the server listens for it
         signal.signal(each, lambda number, frame: sys.exit(0))
-    from service.operation import logs
+    from service.operation import logs, tally
     from service.serving.kept import Line, Listener
     from service.serving.server import APP, serve
 
@@ -27,6 +29,7 @@ def main() -> int:
     for listener in sockets:
         listener.line = line
     report = int(os.environ.pop(REPORT_VARIABLE))
+    tally.DIED.set(int(os.environ.pop(DIED_VARIABLE)))
     try:
         logs.set_up()
         serve(sockets, line, os.environ.get("WARMHEAP_APP", APP), report)

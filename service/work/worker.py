@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import gc
 import os
 import signal
@@ -25,7 +26,7 @@ def main() -> None:
 
     logs.set_up()
     _warm_up()
-    with own.makefile("rb") as calls:
+    with own.makefile("rb") as calls, contextlib.suppress(ConnectionError):  # the service has died
         own.sendall(messages.answer(messages.READY, None, _counts()))
         while header := calls.read(messages.LENGTH.size):
             size = messages.LENGTH.unpack(header)[0]

@@ -10,14 +10,14 @@ import signal
 import socket
 import time
 from collections.abc import Iterator
-from typing import Any
 
 import pytest
 
 from service.serving.keeper import Keeper, Orphans
 from service.serving.kept import BEGUN, IDLE, TAKEN, Connection, Line, Listener
 from service.serving.refusals import broken_off
-from tests.serving.served import JSON, SMALLEST, closed_after, head, running, wait_for
+from tests.serving.served import JSON, SMALLEST, Running, closed_after, head, wait_for
+from tests.serving.test_seen import metrics, summed
 
 FILES = 1024
 
@@ -185,30 +185,33 @@ def test_a_supervisor_that_looks_late_misses_nothing(crash: Crash, count: int) -
     assert len(crash.orphans._until) == len(range(0, count, 3))
 
 
-def test_a_killed_process_leaves_nobody_without_an_answer(tmp_path: Any) -> None:
-    """Half a header, a body that is not whole, a body that is, HEAD, nothing yet: all on one process that is killed."""
-    with running(**{"keep_alive_s": "30", "places": "1"}) as service:
-        raw = [service.connect() for _ in range(6)]
-        for each in raw:  # each has been answered once: its connection is at rest
-            each.sendall(head("GET", "/health/live"))
-        for each in raw:
-            while b'"live"' not in each.recv(4096):
-                pass
-        asked = head("POST", "/advice", **{"Content-Type": "application/json", "Content-Length": "500"})
-        raw[0].sendall(b"GET /rules HT")
-        raw[1].sendall(asked + b"{")
-        raw[2].sendall(head("POST", "/sizing", Content_Type="application/json", Content_Length="48"))
-        raw[2].sendall(b'{"heat": {"power": "300 W"}, "days": "2 months"}')
-        raw[3].sendall(asked[:40])
-        time.sleep(0.3)
-        (worker,) = service.workers()
-        os.kill(worker, signal.SIGSEGV)
-        wait_for(lambda: worker not in service.workers(), 10)
-        raw[4].sendall(head("HEAD", "/rules"))
-        for each in raw[:5]:
-            assert b" 503 " in closed_after(each, time.monotonic(), 20)[1]
-        assert closed_after(raw[5], time.monotonic(), 20)[1] == b""
-        wait_for(lambda: len(service.workers()) == 1, 20)
-        assert service.ask("POST", "/advice?effects=none", SMALLEST, JSON)[0].status == 200
-        (told,) = [line for line in service.lines() if "died (SIGSEGV)" in line["event"]]
-        assert told["answered_503"] == 4
+def test_killed_processes_leave_nobody_without_an_answer(two_workers: Running) -> None:
+    """Half a header, bodies that are whole and not, nothing yet, on both of two processes, which are killed."""
+    service, told = two_workers, len(two_workers.lines())
+    raw = [service.connect() for _ in range(6)]
+    for each in raw:  # each has been answered once: its connection is at rest
+        each.sendall(head("GET", "/health/live"))
+    for each in raw:
+        while b'"live"' not in each.recv(4096):
+            pass
+    asked = head("POST", "/advice", **{"Content-Type": "application/json", "Content-Length": "500"})
+    plan = b'{"heat": {"power": "300 W"}, "days": "2 months"}'
+    raw[0].sendall(b"GET /rules HT")
+    raw[1].sendall(asked + b"{")
+    raw[2].sendall(head("POST", "/sizing", **{"Content-Type": "application/json", "Content-Length": f"{len(plan)}"}))
+    raw[2].sendall(plan)
+    raw[3].sendall(asked[:40])
+    time.sleep(0.3)
+    before = service.workers()
+    for pid in before:
+        os.kill(pid, signal.SIGSEGV)
+    wait_for(lambda: not set(before) & set(service.workers()), 10)
+    raw[4].sendall(head("HEAD", "/rules"))
+    for each in raw[:5]:
+        assert b" 503 " in closed_after(each, time.monotonic(), 20)[1]
+    assert closed_after(raw[5], time.monotonic(), 20)[1] == b""
+    wait_for(lambda: len(service.workers()) == 2, 20)
+    assert service.ask("POST", "/advice?effects=none", SMALLEST, JSON)[0].status == 200
+    died = [line for line in service.lines()[told:] if "died (SIGSEGV)" in line["event"]]
+    assert [line["answered_503"] for line in died] in ([4, 0], [0, 4], [1, 3], [3, 1], [2, 2])
+    assert summed(metrics(service), "warmheap_processes_died") >= 2

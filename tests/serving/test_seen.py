@@ -5,9 +5,7 @@ from __future__ import annotations
 import http.client
 import json
 import re
-import socket
 import time
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -17,20 +15,16 @@ from prometheus_client import Counter, Gauge, Histogram
 from prometheus_client.parser import text_string_to_metric_families
 
 from service.operation import tally
-from tests.serving.served import JSON, SMALLEST, Running, running
+from tests.serving.served import JSON, SMALLEST, Running
 from tests.store.conftest import client, folder  # noqa: F401 (fixtures)
 
 ALERTS = Path(__file__).parents[2] / "service" / "serving" / "alerts.yml"
 SECRET = "s3cr3tvalue"
 
 
-@pytest.fixture(name="service", scope="module")
-def serving() -> Iterator[Running]:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        own = str(probe.getsockname()[1])
-    with running("--metrics", own, "--workers", "2", metrics_port=own) as service:
-        yield service
+@pytest.fixture(name="service")
+def served(two_workers: Running) -> Running:
+    return two_workers
 
 
 def metrics(service: Running) -> dict[str, float]:
