@@ -11,7 +11,7 @@ from rules.language.conditions import Facts
 from service.facts.phase import heat_phase
 from service.facts.trend import core_trend
 from service.picture.picture import picture_of
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from service.status.reading import read_status
 
 AS_OF = "2026-01-20T08:00:00Z"

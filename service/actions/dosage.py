@@ -9,7 +9,7 @@ from service.actions.dosing.records import DoseInputs, PlannedDraw
 from service.facts.rotted import rotted
 from service.facts.size import DENSITY_SPREAD
 from service.picture.drawplan.record import hours_of, minutes_of
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from service.status.models import Size
 from service.units.estimate import Estimate
 

@@ -24,7 +24,7 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.kernel import HOT_C, stride
 from service.heat.physics.members import usual_members, weather_now
 from service.heat.physics.piles import Piles, State, Weather, joined
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 
 STRIDES: Final = (1 / 15, 1 / 3, 1.0)
 """Where the strides end, as shares of the time to the goal: 2, 10 and 30 days of the usual month (our own)."""

@@ -30,7 +30,7 @@ from service.facts.record import Assumption
 from service.heat.learning.carried import learned_shown
 from service.heat.learning.learned import Learned
 from service.picture.picture import learned_picture, picture_of
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from service.status.models import Status
 from service.units.quantities import System
 from service.worth.ask import ask_next

@@ -11,7 +11,7 @@ from rules.catalogue import said
 from service.actions.whatif import Ahead
 from service.answer.quantities import quantity, round_off
 from service.heat.physics.balance import quantiles
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from service.units.estimate import Estimate
 from service.units.quantities import System, to_units
 

@@ -7,7 +7,7 @@ from typing import Any
 from rules.catalogue import said
 from service.answer.quantities import quantity
 from service.picture.account import Accounts
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from service.picture.tonight import tonight_draw
 from service.render.wording import in_words
 from service.units.estimate import Estimate

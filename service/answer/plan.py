@@ -8,7 +8,7 @@ from typing import Any, Final
 from rules.catalogue import said
 from service.answer.quantities import quantity, round_off
 from service.picture.drawplan.record import Plan, hours_of, minutes_of
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from service.render.wording import in_words
 from service.units.estimate import Estimate
 from service.units.quantities import System, to_units

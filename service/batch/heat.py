@@ -21,7 +21,7 @@ from service.heat.physics.members import degradable_left
 from service.heat.physics.piles import Piles, State, Weather
 from service.heat.physics.spread import points
 from service.picture.account import DRAWN, SECONDS_PER_DAY, Accounts, beyond, draws_told, picked_by_weight, share_of
-from service.picture.picture.record import Seen
+from service.picture.record import Seen
 from service.units.estimate import Estimate
 
 NAMES: Final = tuple(field.name for field in fields(Accounts) if not field.name.startswith("chance_"))

@@ -8,8 +8,7 @@ import sys
 from importlib.metadata import version
 from pathlib import Path
 
-from service.cli import ask, build_sheet, chat, completion, knowledge, mcp, outlook, plans, serving
-from service.cli.command import register
+from service.cli import ask, build_sheet, chat, completion, knowledge, mcp, outlook, plans, register, serving
 
 LARGEST_FILE = 256 * 1024
 INTERRUPTED = 130

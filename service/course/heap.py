@@ -11,7 +11,7 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.balance import quantiles
 from service.heat.physics.piles import Piles, State, Weather
 from service.heat.weather import weather_ahead
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from service.units.estimate import Estimate
 
 

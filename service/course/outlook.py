@@ -17,7 +17,7 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.held import DAY_S
 from service.heat.weather import by_day, outdoor_ahead
 from service.picture.account import account_for
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from service.units.estimate import Estimate
 
 LONGEST_DAYS = 90

@@ -14,7 +14,7 @@ from service.heat.physics.air_duct import capacity_flow
 from service.heat.physics.arrays import Array
 from service.heat.physics.members import DEFAULT_INLET_C
 from service.heat.physics.piles import Piles
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from service.units.estimate import Estimate
 
 

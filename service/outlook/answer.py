@@ -15,7 +15,7 @@ from service.facts.record import Assumption
 from service.heat.physics.arrays import Array
 from service.outlook import words
 from service.picture.picture import learned_picture, picture_of
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from service.status.models import Status
 from service.units.quantities import Dimension, System, to_units
 

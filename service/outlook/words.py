@@ -13,7 +13,7 @@ from service.actions.rank import FIRE_ACTION
 from service.answer.advice import ranked_for
 from service.course.outlook import Outlook, Timer
 from service.facts.drawing import DAY_HOURS
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from service.render.wording import in_words
 from service.units.estimate import Estimate
 from service.units.quantities import System

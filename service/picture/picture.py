@@ -26,7 +26,7 @@ from service.picture.collapse import collapse_by
 from service.picture.drawplan.choice import plan_for
 from service.picture.drawplan.quick import quick_plan, says
 from service.picture.drawplan.record import Plan
-from service.picture.picture.record import Goal, Picture, Seen
+from service.picture.record import Goal, Picture, Seen
 from service.picture.tonight import tonight_draw
 from service.status.models import Status
 from service.units.estimate import Estimate, PileEstimate

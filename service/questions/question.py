@@ -15,7 +15,7 @@ from service.actions.rank import FIRE_ACTION
 from service.actions.whatif import Ahead
 from service.answer.advice import looked_ahead, ranked_for
 from service.picture.picture import learned_picture
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from service.status.models import Status
 from service.status.partial import AGE, CORE, lacking
 from service.status.reading import read_status

@@ -9,7 +9,7 @@ from typing import Any, Final
 from rules.tables.glazing import GLAZINGS
 from service.answer.quantities import quantity
 from service.facts.record import Assumption
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from service.status.changed import with_ingredients, with_value, with_volume
 from service.status.models import Status
 from service.units.quantities import System

@@ -10,7 +10,7 @@ from service.actions.rank import Advised
 from service.actions.whatif import CHANGES, REBUILDS
 from service.answer.advice import doses_of, looked_ahead, ranked_for
 from service.picture.picture import learned_picture, picture_of
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from service.status.models import Status
 
 MODELLED = frozenset({*CHANGES, *REBUILDS})

@@ -16,7 +16,7 @@ from service.actions.rank import Advised
 from service.answer.moves import source_shown
 from service.facts.fields import FIELDS, to_give
 from service.facts.openness import open_facts
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from service.render.wording import DIMENSION_OF, fill, in_words, shown, unit_of
 from service.units.quantities import System, to_units
 

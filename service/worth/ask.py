@@ -9,7 +9,7 @@ from rules.catalogue import said
 from rules.tables.questions import Question
 from service.actions.gains import Effects
 from service.actions.whatif import Ahead
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from service.worth.heaps import heaps_of
 from service.worth.questions import open_questions, settling
 from service.worth.worlds import Now, World

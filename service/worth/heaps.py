@@ -9,7 +9,7 @@ from service.heat.learning.learned import learned
 from service.heat.physics.arrays import Array
 from service.heat.physics.piles import Piles, State, Weather, dry_matter
 from service.picture.account import Counted, count
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 
 
 @dataclass(frozen=True, slots=True)

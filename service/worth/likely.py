@@ -21,7 +21,7 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.geometry import BURIED_SHARES, MEDIAN_RADII, sphere_radius
 from service.heat.physics.members import OUTER_PROBE_DEPTH_M
 from service.heat.physics.water_loop import WATER_HEAT, running_conductance
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from service.worth.heaps import Heaps
 from service.worth.questions import status_if
 

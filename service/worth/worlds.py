@@ -19,7 +19,7 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.piles import with_cover
 from service.picture.account import Counted, accounts_from, put_facts
 from service.picture.picture import completed, seen_in
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from service.worth.heaps import Heaps, counted_as
 from service.worth.likely import likelihoods
 from service.worth.questions import status_if

@@ -23,7 +23,7 @@ from service.batch.inference import Inferences
 from service.heat.physics.members import members, weather_now
 from service.picture.account import account_for
 from service.picture.picture import seen_in
-from service.picture.picture.record import Seen
+from service.picture.record import Seen
 from service.status.models import AirPath, Cover, Tube
 from service.status.reading import read_status
 from service.units.estimate import Estimate

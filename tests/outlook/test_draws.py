@@ -16,7 +16,7 @@ from service.course.ways import ways_of
 from service.heat.physics.arrays import Array
 from service.heat.physics.piles import Piles
 from service.picture.picture import picture_of
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from tests.outlook.statuses import SMALLEST, STEADY, Body, status_of
 
 LIMIT_C = 40.0

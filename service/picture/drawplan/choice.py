@@ -18,7 +18,7 @@ from service.picture.drawplan.candidates import HOTTEST_START_C, OFF, candidates
 from service.picture.drawplan.quick import limit_of, running_now, way_of, why_off
 from service.picture.drawplan.record import Plan
 from service.picture.drawplan.trial import Trial, tried
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from service.units.estimate import Estimate
 
 MEMBERS: Final = 24

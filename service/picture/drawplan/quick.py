@@ -8,7 +8,7 @@ from rules.tables.thresholds import FIRE_OVERHEATING
 from service.picture.drawplan.ahead import NIGHT_HOURS
 from service.picture.drawplan.candidates import HOTTEST_START_C, OFF, Candidate, candidates_of
 from service.picture.drawplan.record import Plan
-from service.picture.picture.record import Picture
+from service.picture.record import Picture
 from service.units.estimate import AirDraw, WaterDraw
 
 TO_NEXT_READING_S: Final = 4 * 86_400.0
