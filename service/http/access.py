@@ -34,6 +34,7 @@ RATE_VARIABLE: Final = "WARMHEAP_RATE"
 PUBLIC: Final = frozenset({"/", "/openapi.json", "/rules", "/materials", "/words"})
 PUBLIC_BELOW: Final = ("/rules/", "/materials/", "/health/", "/page/")
 FORM: Final = "/form"
+ASKED_BY_FORM: Final = frozenset({FORM, "/form/told"})
 """The phone form: empty it is public; an answer needs the token, which a browser gives as a password (Basic)."""
 METRICS: Final = "/metrics"
 """Guards itself: whoever watches the service has no account."""
@@ -189,7 +190,7 @@ def _token_in(request: Request) -> str | None:
     if given is None:
         return None
     scheme, _, token = given.partition(" ")
-    if scheme.lower() == "basic" and request.url.path == FORM:
+    if scheme.lower() == "basic" and request.url.path in ASKED_BY_FORM:
         return _password(token.strip())
     if scheme.lower() != "bearer":
         raise Problem("unauthorized", "Send the token as `Authorization: Bearer …`.", headers=_challenge(request))
@@ -205,7 +206,7 @@ def _password(encoded: str) -> str:
 
 
 def _challenge(request: Request) -> dict[str, str]:
-    return _FORM_CHALLENGE if request.url.path == FORM else _CHALLENGE
+    return _FORM_CHALLENGE if request.url.path in ASKED_BY_FORM else _CHALLENGE
 
 
 def _refuse_strangers(request: Request) -> None:

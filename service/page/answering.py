@@ -6,10 +6,11 @@ from datetime import timedelta
 from typing import Literal
 
 from service.answer.advice import advise
+from service.page.address import address_of, read_posted
 from service.page.faults import faults_of, warning_for
-from service.page.filling import filled_from
+from service.page.filling import filled_from, moment_of
 from service.page.render import answer_page, form_page
-from service.page.typed import EDIT, read_typed
+from service.page.typed import AT, EDIT, Typed
 from service.page.view import view_of
 from service.problems.problem import Problem
 from service.status.reading import read_status
@@ -17,15 +18,8 @@ from service.status.reading import read_status
 Page = Literal["answer", "form"]
 
 
-def answered(body: bytes) -> tuple[str, int, Page]:
-    """The page for a posted form, its HTTP status, and which page it is.
-
-    Raises
-    ------
-    Problem
-        If no browser could have sent it.
-    """
-    typed = read_typed(body)
+def answered(typed: Typed) -> tuple[str, int, Page]:
+    """The page for what was typed, its HTTP status, and which page it is."""
     if EDIT in typed:
         page = form_page(typed)
         return page, 200, "form"
@@ -37,4 +31,17 @@ def answered(body: bytes) -> tuple[str, int, Page]:
     if filled.faults:
         return form_page(typed, faults_of(None, filled, typed), warning_for(filled, typed)), 422, "form"
     built_on = status.as_of.date() - timedelta(days=round(status.age_days))
-    return answer_page(view_of(advise(status), typed, built_on.isoformat()), typed), 200, "answer"
+    return answer_page(view_of(advise(status), typed, status.as_of, built_on.isoformat()), typed), 200, "answer"
+
+
+def address_for(body: bytes) -> tuple[str | None, Typed]:
+    """The address that holds a posted form and its moment, None where it would be too long; and what was typed.
+
+    Raises
+    ------
+    Problem
+        If no browser could have sent it.
+    """
+    posted = read_posted(body)
+    typed = {**posted, AT: (moment_of(posted).isoformat(),)}
+    return address_of(typed), typed

@@ -5,20 +5,20 @@ from __future__ import annotations
 from typing import Final
 
 from rules.language.vocabulary import SIGNS, SMELLS, SYMPTOMS
-from service.page.fields import NONE_OF_THESE, Choice, Field, Section
+from service.page.fields import NONE_OF_THESE, Choice, Field, Section, number
 
 NONE_SEEN: Final = Choice(NONE_OF_THESE, "I looked and saw none of these")
 
-CORE: Final = Field(
-    "temperatures.core", "What does the probe read?", "temperature", "With its unit, such as 121 F or 49 C."
-)
-AGE: Final = Field("pile.age", "How old is the heap?", hint="Such as 63 days, 9 weeks or 3 months.")
+CORE: Final = number("temperatures.core", "What does the probe read?", "heat")
+AGE: Final = number("pile.age", "How old is the heap?", "age")
+BUILT_ON: Final = Field("pile.built_on", "Or the day it was built", "date")
 UNITS: Final = Field(
     "units",
-    "A number without a unit is in",
+    "Unit of the probe, and of the answer",
     "one",
-    choices=(Choice("metric", "°C, metres, litres"), Choice("us", "°F, feet, gallons")),
+    choices=(Choice("metric", "°C"), Choice("us", "°F")),
 )
+"""Stands beside the first number: °C asks for an answer in metric units, °F for one in US units."""
 FEEL: Final = Field(
     "moisture_feel",
     "What does the handful do?",
@@ -62,9 +62,8 @@ FIRST_SECTIONS: Final = (
     Section(
         "middle",
         "The middle",
-        "Push the probe into the middle of the heap and wait until it stands still. This and the age are all it takes; "
-        "each thing more you tell makes the advice better.",
-        (CORE, AGE, Field("pile.built_on", "Or the day it was built", "date"), UNITS),
+        "",
+        (CORE, UNITS, AGE, BUILT_ON),
         depth="core",
         folded=False,
     ),
@@ -83,6 +82,6 @@ EMERGENCY: Final = Section(
     "emergency",
     "In an emergency",
     "",
-    (Field("emergency_number", "Your own emergency number", hint="Told before 112 and 911."),),
+    (Field("emergency_number", "Your own emergency number", "phone", "Told before 112 and 911."),),
     lasting=True,
 )

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import Final
 
-from service.page.fields import NONE_OF_THESE, Choice, Field, Section
+from service.page.fields import NONE_OF_THESE, Choice, Field, Section, number
 
 HOUSE: Final = Section(
     "house",
     "The greenhouse",
     "",
     (
-        Field("greenhouse.temperature", "Air in it now", "temperature"),
-        Field("greenhouse.humidity", "Its humidity now", hint="Such as 85 %."),
-        Field("greenhouse.volume", "Air volume", hint="Such as 2400 ft3 or 68 m3."),
+        number("greenhouse.temperature", "Air in it now", "air"),
+        number("greenhouse.humidity", "Its humidity now", "percent"),
+        number("greenhouse.volume", "Air volume", "room"),
         Field(
             "greenhouse.glazing",
             "Glazing",
@@ -26,8 +26,8 @@ HOUSE: Final = Section(
                 Choice("twin_wall", "Twin-wall sheet"),
             ),
         ),
-        Field("greenhouse.glazing_area", "Glazed area", hint="Such as 900 ft2 or 84 m2."),
-        Field("greenhouse.night_target", "It should keep at night", "temperature"),
+        number("greenhouse.glazing_area", "Glazed area", "area"),
+        number("greenhouse.night_target", "It should keep at night", "heat"),
     ),
     lasting=True,
 )
@@ -77,7 +77,7 @@ GOAL: Final = Section(
             choices=(Choice("heating", "Yes"), Choice("off", "No")),
         ),
         Field("goal.until", "Keep the heap warm until", "date"),
-        Field("goal.keep_core_above", "Never draw it below", "temperature"),
+        number("goal.keep_core_above", "Never draw it below", "heat"),
         Field(
             "goal.prefer",
             "What comes first?",

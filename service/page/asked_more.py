@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import Final
 
 from rules.actions.records import ACTIONS
-from service.page.asked import EMERGENCY, FIRST_SECTIONS
+from service.page.asked import CORE, EMERGENCY, FIRST_SECTIONS
 from service.page.asked_about import GOAL, HOUSE, ON_HAND
-from service.page.fields import NONE_OF_THESE, Choice, Field, Row, Section
+from service.page.fields import NONE_OF_THESE, Choice, Field, Row, Section, number
+from service.page.measures import MEASURES, UNIT
 
 HISTORY_ROWS: Final = 2
 WORK_ROWS: Final = 2
 INGREDIENT_ROWS: Final = 4
-LONG_AGO: Final = "Such as 3 days or 12 hours."
 ASKED_WORK: Final = (
     "add_water",
     "add_nitrogen",
@@ -33,7 +33,7 @@ ASKED_WORK: Final = (
 )
 """Work whose settling time or effect the advice waits for."""
 
-_MINUTES: Final = "In each hour; 0 if it is off."
+_MINUTES: Final = "0 if it is off."
 _RUNS_SINCE: Final = "It has run like this since"
 
 
@@ -42,8 +42,8 @@ def _history(row: int) -> Row:
     return Row(
         f"Earlier reading {row + 1}",
         (
-            Field(f"{name}.core", "The middle read", "temperature"),
-            Field(f"{name}.ago", "How long ago?", hint=LONG_AGO),
+            number(f"{name}.core", "The middle read", "heat"),
+            number(f"{name}.ago", "How long ago?", "ago"),
         ),
     )
 
@@ -55,8 +55,8 @@ def _work(row: int) -> Row:
         f"Work {row + 1}",
         (
             Field(f"{name}.action", "What did you do?", "pick", choices=choices),
-            Field(f"{name}.ago", "How long ago?", hint=LONG_AGO),
-            Field(f"{name}.amount", "How much?", hint="Such as 60 gal or 200 L."),
+            number(f"{name}.ago", "How long ago?", "ago"),
+            number(f"{name}.amount", "How much?", "work"),
         ),
     )
 
@@ -67,7 +67,7 @@ def _ingredient(row: int) -> Row:
         f"Ingredient {row + 1}",
         (
             Field(f"{name}.material", "What?", listed=True),
-            Field(f"{name}.amount", "How much?", hint="" if row else "Such as 18 yd3, 4 m3 or 300 kg."),
+            number(f"{name}.amount", "How much?", "part"),
         ),
     )
 
@@ -94,13 +94,13 @@ HEAP: Final = Section(
                 Choice("box", "In a box or bay"),
             ),
         ),
-        Field("pile.size.width", "Width, or width across", hint="Such as 12 ft or 3.5 m."),
-        Field("pile.size.length", "Length, if it is not round"),
-        Field("pile.size.height", "Height"),
-        Field("pile.size.volume", "Or its volume or mass", hint="Such as 22 yd3, 14 m3 or 9 t."),
+        number("pile.size.width", "Width, or width across", "side"),
+        number("pile.size.length", "Length, if it is not round", "side"),
+        number("pile.size.height", "Height", "side"),
+        number("pile.size.volume", "Or its volume or mass", "heap"),
         *map(_ingredient, range(INGREDIENT_ROWS)),
-        Field("pile.shrunk", "How far has it shrunk?", hint="Of its first height or volume, such as 30 %."),
-        Field("pile.moisture", "Water in it, if measured", hint="In % of the wet mass."),
+        number("pile.shrunk", "How far has it shrunk?", "percent", "Of its first height or volume."),
+        number("pile.moisture", "Water in it, if measured", "percent", "Of the wet mass."),
         Field(
             "pile.cover",
             "What lies over it?",
@@ -119,7 +119,7 @@ HEAP: Final = Section(
             "pick",
             choices=(Choice("sheltered", "Sheltered"), Choice("normal", "Normal"), Choice("exposed", "Exposed")),
         ),
-        Field("probe.length", "How long is the probe?", hint="Such as 4 ft or 120 cm."),
+        number("probe.length", "How long is the probe?", "short side"),
         Field(
             "probe.checked",
             "Was it checked in ice or boiling water?",
@@ -134,9 +134,9 @@ WEATHER: Final = Section(
     "Cold and weather",
     "",
     (
-        Field("temperatures.outdoor", "Air outside now", "temperature"),
-        Field("weather.low", "Coldest tonight", "temperature"),
-        Field("temperatures.outer", "Probe a hand or two deep", "temperature", "15 to 30 cm, 6 to 12 in."),
+        number("temperatures.outdoor", "Air outside now", "air"),
+        number("weather.low", "Coldest tonight", "air"),
+        number("temperatures.outer", "Probe a hand or two deep", "air", "15 to 30 cm, 6 to 12 in."),
         Field(
             "weather.sun",
             "Sky by day",
@@ -149,7 +149,7 @@ WEATHER: Final = Section(
             "pick",
             choices=(Choice("none", "None"), Choice("light", "Light"), Choice("heavy", "Heavy")),
         ),
-        Field("weather.wind_speed", "Wind now", hint="Such as 8 mph or 3 m/s."),
+        number("weather.wind_speed", "Wind now", "wind"),
     ),
 )
 _PLACES: Final = (Choice("greenhouse", "The greenhouse"), Choice("outdoors", "Outdoors"), Choice("other", "Elsewhere"))
@@ -171,11 +171,11 @@ DRAW: Final = Section(
         Row(
             "Fan",
             (
-                Field("draw.air.minutes_per_hour", "Minutes it runs", hint=_MINUTES),
-                Field("draw.air.flow", "Air flow", hint="Such as 60 cfm or 100 m3/h."),
-                Field("draw.air.inlet", "Air going in", "temperature"),
-                Field("draw.air.outlet", "Air coming out", "temperature"),
-                Field("draw.air.hours_per_day", "Hours of the day"),
+                number("draw.air.minutes_per_hour", "It runs", "minutes", _MINUTES),
+                number("draw.air.flow", "Air flow", "air flow"),
+                number("draw.air.inlet", "Air going in", "air"),
+                number("draw.air.outlet", "Air coming out", "heat"),
+                number("draw.air.hours_per_day", "On how many hours of the day?", "hours"),
                 Field(
                     "draw.air.path",
                     "Where does the air go?",
@@ -190,18 +190,18 @@ DRAW: Final = Section(
         Row(
             "Pump",
             (
-                Field("draw.water.minutes_per_hour", "Minutes it runs", hint=_MINUTES),
-                Field("draw.water.flow", "Water flow", hint="Such as 0.5 gpm or 2 L/min."),
-                Field("draw.water.inlet", "Water going in", "temperature"),
-                Field("draw.water.outlet", "Water coming out", "temperature"),
-                Field("draw.water.hours_per_day", "Hours of the day"),
+                number("draw.water.minutes_per_hour", "It runs", "minutes", _MINUTES),
+                number("draw.water.flow", "Water flow", "water flow"),
+                number("draw.water.inlet", "Water going in", "air"),
+                number("draw.water.outlet", "Water coming out", "heat"),
+                number("draw.water.hours_per_day", "On how many hours of the day?", "hours"),
                 Field(
                     "draw.water.tube",
                     "Tube",
                     "pick",
                     choices=(Choice("copper", "Copper"), Choice("plastic", "Plastic")),
                 ),
-                Field("draw.water.tube_length", "Tube inside the heap", hint="Such as 160 ft or 50 m."),
+                number("draw.water.tube_length", "Tube inside the heap", "side"),
                 Field(
                     "draw.water.loop",
                     "The water",
@@ -218,5 +218,9 @@ SECTIONS: Final = (*FIRST_SECTIONS, EARLIER, HEAP, WEATHER, DRAW, HOUSE, ON_HAND
 """The whole form, in the order of a walk up to the heap."""
 FIELDS: Final[dict[str, Field]] = {field.name: field for section in SECTIONS for field in section.fields}
 """Every field by name."""
+UNIT_BOXES: Final = frozenset(
+    name + UNIT for name, asked in FIELDS.items() if asked.measure and not MEASURES[asked.measure].is_fixed
+) - {CORE.name + UNIT}
+"""Names of the boxes with units beside numbers. The first number has `units` beside it."""
 LABELS: Final[dict[str, str]] = {field.name: label for section in SECTIONS for field, label in section.labelled}
 """What each field is called outside its place in the form."""

@@ -7,11 +7,11 @@ from datetime import date, datetime, timedelta
 from typing import Any, Final
 
 from service.answer.plain_text import quantity_as_text
-from service.render.scales import Scale, day_ticks, round_ticks
+from service.render.scales import Scale, round_ticks
 from service.render.wording import SPELLED
 
-WIDTH, HEIGHT = 280, 180
-LEFT, RIGHT, TOP, BOTTOM = 32, 226, 14, 146
+SIDE: Final = 100.0
+"""Both sides of the drawing; the page stretches it, and sets the words around it so that they grow with its letters."""
 MOST_TICKS: Final = 4
 
 
@@ -29,9 +29,6 @@ class Chart:
 
     band: str
     middle: str
-    start: tuple[float, float]
-    end: tuple[float, float]
-    end_text: str
     heights: tuple[Tick, ...]
     days: tuple[Tick, ...]
     cool: Tick | None
@@ -48,17 +45,14 @@ def chart_of(outlook: dict[str, Any]) -> Chart | None:
     low, middle, high = (outlook["core"][name] for name in ("low", "median", "high"))
     unit = SPELLED[outlook["unit"]]
     ticks = round_ticks(min(low), max(high), MOST_TICKS)
-    x = Scale(0.0, days[-1], LEFT, RIGHT)
-    y = Scale(ticks[0], ticks[-1] if ticks[-1] > ticks[0] else ticks[0] + 1, BOTTOM, TOP)
+    x = Scale(0.0, days[-1], 0.0, SIDE)
+    y = Scale(ticks[0], ticks[-1] if ticks[-1] > ticks[0] else ticks[0] + 1, SIDE, 0.0)
     places = {name: list(zip(map(x, days), map(y, line), strict=True)) for name, line in outlook["core"].items()}
     return Chart(
         band=_points([*places["high"], *reversed(places["low"])]),
         middle=_points(places["median"]),
-        start=places["median"][0],
-        end=places["median"][-1],
-        end_text=f"{middle[-1]:.0f} {unit}",
         heights=tuple(Tick(y(tick), f"{tick:g}") for tick in ticks),
-        days=_day_ticks(x, moments[0].date(), round(days[-1])),
+        days=_day_ticks(x, moments[0].date(), days[-1]),
         cool=_cool(x, outlook["days_until_cool"], moments[0].date()),
         in_words=_in_words(outlook, unit, moments[-1].date()),
         rows=tuple(
@@ -74,14 +68,13 @@ def short(day: date) -> str:
 
 
 def _points(places: list[tuple[float, float]]) -> str:
-    return " ".join(f"{x:g},{y:g}" for x, y in places)
+    return " ".join(f"{x:.4g},{y:.4g}" for x, y in places)
 
 
-def _day_ticks(x: Scale, today: date, last: int) -> tuple[Tick, ...]:
-    """Every so many days, few enough for a narrow screen."""
-    marks = day_ticks(last)
-    step = -(-len(marks) // MOST_TICKS)
-    return tuple(Tick(x(day), "today" if day == 0 else short(today + timedelta(days=day))) for day in marks[::step])
+def _day_ticks(x: Scale, today: date, last: float) -> tuple[Tick, ...]:
+    """The first day, the one in the middle and the last: three have room on a narrow screen with large letters."""
+    words = ["today", *(short(today + timedelta(days=round(day))) for day in (last / 2, last))]
+    return tuple(Tick(x(day), text) for day, text in zip((0.0, last / 2, last), words, strict=True))
 
 
 def _cool(x: Scale, until: dict[str, Any] | None, today: date) -> Tick | None:

@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final, Literal
 
-Kind = Literal["text", "temperature", "date", "one", "many", "pick"]
-"""A typed quantity or name, a temperature, a day, one of a few shown at once, any of a few, one of a closed list."""
+Kind = Literal["text", "number", "phone", "date", "one", "many", "pick"]
+"""A name, a number with its unit, a telephone number, a day, one of a few shown at once, any of a few, one of many."""
 Depth = Literal["core", "arm", "skin", ""]
 """Where on the heap to look, for the small drawing beside a heading."""
 
@@ -31,7 +31,10 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One thing to fill in. `hint` says how to write it; `listed` offers the names of materials."""
+    """One thing to fill in. `hint` says how to write it; `listed` offers the names of materials.
+
+    `measure` names the units beside a number (`measures.MEASURES`).
+    """
 
     name: str
     label: str
@@ -39,11 +42,17 @@ class Field:
     hint: str = ""
     choices: tuple[Choice, ...] = ()
     listed: bool = False
+    measure: str = ""
 
     @property
     def pictured(self) -> bool:
         """Whether the choices are drawings."""
         return any(choice.picture for choice in self.choices)
+
+
+def number(name: str, label: str, measure: str, hint: str = "") -> Field:
+    """A field for a number with the units of `measure` beside it."""
+    return Field(name, label, "number", hint, measure=measure)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +71,7 @@ class Row:
 class Section:
     """A part of the form.
 
-    `folded` parts open on a tap. `lasting` parts are the same at the next visit, so a draft keeps them.
+    `folded` parts open on a tap, one at a time. `lasting` parts are the same at the next visit, so a draft keeps them.
     """
 
     id: str

@@ -12,7 +12,7 @@ from pydantic_core import PydanticCustomError
 
 from service.page.asked_more import FIELDS, HISTORY_ROWS, INGREDIENT_ROWS, WORK_ROWS
 from service.page.fields import NONE_OF_THESE
-from service.page.typed import AS_OF, EARLIER, READ_AT, Typed, first
+from service.page.typed import AS_OF, AT, EARLIER, READ_AT, Typed, first, system_of, written
 from service.status.moments import read_instant
 from service.units.quantities import QuantityError, System, parse_quantity
 
@@ -71,8 +71,8 @@ class Filled:
 def filled_from(typed: Typed) -> Filled:
     """The status body that was typed, with the faults this form finds by itself."""
     filled = Filled()
-    filled.put("units", _system(typed))
-    as_of = _as_of(typed)
+    filled.put("units", system_of(typed))
+    as_of = moment_of(typed)
     filled.put("as_of", as_of.isoformat())
     _plain(typed, filled)
     _checked_probe(typed, filled)
@@ -87,16 +87,14 @@ def filled_from(typed: Typed) -> Filled:
     return filled
 
 
-def _system(typed: Typed) -> System:
-    return "us" if first(typed, "units") == "us" else "metric"
-
-
-def _as_of(typed: Typed) -> datetime:
-    """Now, unless the page says otherwise; what it says is not typed by anybody, so nonsense counts as nothing."""
-    try:
-        return read_instant(first(typed, AS_OF))
-    except PydanticCustomError:
-        return datetime.now(UTC).replace(microsecond=0)
+def moment_of(typed: Typed) -> datetime:
+    """Now, unless the page or the address says otherwise; nobody typed that, so nonsense counts as nothing."""
+    for name in (AS_OF, AT):
+        try:
+            return read_instant(first(typed, name))
+        except PydanticCustomError:
+            continue
+    return datetime.now(UTC).replace(microsecond=0)
 
 
 def _plain(typed: Typed, filled: Filled) -> None:
@@ -109,7 +107,7 @@ def _plain(typed: Typed, filled: Filled) -> None:
             if values is not None:
                 filled.put(name, values)
         elif first(typed, name):
-            filled.put(name, first(typed, name))
+            filled.put(name, written(typed, name))
 
 
 def _ticked(typed: Typed, name: str, filled: Filled) -> list[str] | None:
@@ -142,11 +140,11 @@ def _on_hand(typed: Typed, filled: Filled) -> None:
 
 def _size(typed: Typed, filled: Filled) -> None:
     """A shape with its measures, or one amount that is a volume or a mass."""
-    amount, shape = first(typed, "pile.size.volume"), first(typed, "pile.size.shape")
-    sides = {side: first(typed, f"pile.size.{side}") for side in ("width", "length", "height")}
+    amount, shape = written(typed, "pile.size.volume"), first(typed, "pile.size.shape")
+    sides = {side: written(typed, f"pile.size.{side}") for side in ("width", "length", "height")}
     measured = any(sides.values())
     if amount:
-        kind = _volume_or_mass(amount, _system(typed))
+        kind = _volume_or_mass(amount, system_of(typed))
         filled.put(f"pile.size.{kind}", amount)
         filled.behind[f"/pile/size/{kind}"] = "pile.size.volume"
     if shape not in _SIDES and (measured or shape):
@@ -171,7 +169,7 @@ def _volume_or_mass(amount: str, system: System) -> str:
 def _rows(typed: Typed, name: str, rows: int, cells: tuple[str, ...]) -> Iterator[tuple[str, dict[str, str]]]:
     """The rows with anything in them: name of the row, and what was typed by cell."""
     for row in range(rows):
-        found = {cell: first(typed, f"{name}.{row}.{cell}") for cell in cells}
+        found = {cell: written(typed, f"{name}.{row}.{cell}") for cell in cells}
         if any(found.values()):
             yield f"{name}.{row}", found
 
@@ -192,7 +190,7 @@ def _ingredients(typed: Typed, filled: Filled) -> None:
 def _history(typed: Typed, filled: Filled, as_of: datetime) -> None:
     listed: list[dict[str, str]] = []
     for row, cells in _rows(typed, "history", HISTORY_ROWS, ("core", "ago")):
-        at = _moment(cells["ago"], f"{row}.ago", filled, as_of, _system(typed))
+        at = _moment(cells["ago"], f"{row}.ago", filled, as_of)
         if not cells["core"]:
             filled.wrong(f"{row}.core", "Say what the probe read then.")
         if at is None or not cells["core"]:
@@ -209,7 +207,7 @@ def _history(typed: Typed, filled: Filled, as_of: datetime) -> None:
 def _work(typed: Typed, filled: Filled, as_of: datetime) -> None:
     listed: list[dict[str, str]] = []
     for row, cells in _rows(typed, "done", WORK_ROWS, ("action", "ago", "amount")):
-        at = _moment(cells["ago"], f"{row}.ago", filled, as_of, _system(typed))
+        at = _moment(cells["ago"], f"{row}.ago", filled, as_of)
         if not cells["action"]:
             filled.wrong(f"{row}.action", "Say what you did.")
         if at is None or not cells["action"]:
@@ -221,17 +219,24 @@ def _work(typed: Typed, filled: Filled, as_of: datetime) -> None:
         filled.put("done", listed)
 
 
-def _moment(ago: str, name: str, filled: Filled, as_of: datetime, system: System) -> str | None:
+def _moment(ago: str, name: str, filled: Filled, as_of: datetime) -> str | None:
     """The moment that lies so long before `as_of`; None, with the fault noted, where it cannot be told."""
     if not ago:
         filled.wrong(name, "Say how long ago that was, such as 3 days.")
         return None
-    try:
-        days = parse_quantity(ago.lower().removesuffix("ago"), ("duration",), system).si
-    except QuantityError:
+    days = days_in(ago)
+    if days is None:
         filled.wrong(name, "Say it in hours, days or weeks, such as 3 days.")
         return None
     if not 0 <= days <= LONGEST_AGO_DAYS or not math.isfinite(days):
         filled.wrong(name, "That long ago cannot be.")
         return None
     return (as_of - timedelta(days=days)).isoformat()
+
+
+def days_in(ago: str) -> float | None:
+    """How many days a time is, such as `3 weeks ago`; None where it is no time."""
+    try:
+        return parse_quantity(ago.lower().removesuffix("ago"), ("duration",), "metric").si
+    except QuantityError:
+        return None

@@ -11,9 +11,10 @@ from typing import Any, Final
 
 from service.answer.plain_text import quantity_as_text
 
-WIDTH: Final = 300.0
-NARROWEST_WITH_KEY: Final = 20.0
-"""A piece narrower than this, in the bar's units, carries no letter of its own."""
+WIDTH: Final = 100.0
+"""The longer bar [% of the room there is]."""
+NARROWEST_WITH_KEY: Final = 8.0
+"""A piece narrower than this [%] carries no letter of its own."""
 
 _PARTS: Final = (
     ("made", "Made by rot", "A"),

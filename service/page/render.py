@@ -12,10 +12,12 @@ from typing import Any, Final
 
 from rules.tables.materials import MATERIALS
 from rules.tables.uses import uses_of
-from service.page import chart
-from service.page.asked_more import LABELS, SECTIONS
+from service.page import address as addresses
+from service.page.asked import CORE, UNITS
+from service.page.asked_more import FIELDS, LABELS, SECTIONS
 from service.page.filling import Fault
-from service.page.typed import EDIT, UNSEEN, Typed
+from service.page.measures import MEASURES, TEMPERATURES, TIMES
+from service.page.typed import EDIT, UNSEEN, Typed, system_of
 from service.page.view import View
 from service.problems.fire import KEEP_CLEAR_FROM
 from service.render.html import templates_in
@@ -95,6 +97,12 @@ def empty_form(system: System) -> str:
     return form_page({"units": (system,)}, fresh=True)
 
 
+@cache
+def etag_of(page: str) -> str:
+    """What tells a browser that it has this page already. The worker keeps the form the browser has just loaded."""
+    return f'"{hashlib.sha256(page.encode()).hexdigest()[:16]}"'
+
+
 def form_page(typed: Typed, faults: Sequence[Fault] = (), warning: str | None = None, *, fresh: bool = False) -> str:
     """The form with what was typed, the faults above it and beside their fields, and a warning where there is one."""
     by_name = {fault.name: fault.text for fault in faults}
@@ -106,7 +114,6 @@ def form_page(typed: Typed, faults: Sequence[Fault] = (), warning: str | None = 
         typed=typed,
         faults=faults,
         by_name=by_name,
-        labels=LABELS,
         filled=filled,
         opened={*faulty, *typed.get(EDIT, ())},
         warning=warning,
@@ -119,12 +126,23 @@ def form_page(typed: Typed, faults: Sequence[Fault] = (), warning: str | None = 
 
 def answer_page(view: View, typed: Typed) -> str:
     """An answer as a page."""
-    frame = {"width": chart.WIDTH, "height": chart.HEIGHT, "left": chart.LEFT, "right": chart.RIGHT}
-    return _page("answer.html", view=view, typed=typed, top=chart.TOP, bottom=chart.BOTTOM, **frame)
+    return _page("answer.html", view=view, typed=typed, packed=addresses.packed(typed))
 
 
-def _page(template: str, **values: Any) -> str:
+def _page(template: str, *, typed: Typed, **values: Any) -> str:
     from markupsafe import Markup
 
-    shared = {"script": address("page.js"), "icon": address("icon.svg"), "style": Markup(style())}
+    shared = {
+        "script": address("page.js"),
+        "icon": address("icon.svg"),
+        "style": Markup(style()),
+        "typed": typed,
+        "system": system_of(typed),
+        "fields": FIELDS,
+        "labels": LABELS,
+        "measures": MEASURES,
+        "echoed": TEMPERATURES | TIMES,
+        "first_number": CORE.name,
+        "units": UNITS.choices,
+    }
     return templates_in(TEMPLATES).get_template(template).render(**values, **shared)

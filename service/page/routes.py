@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from fastapi import APIRouter, Request, Response
 
@@ -12,10 +12,15 @@ from service.http.body import read_body
 from service.problems.problem import Problem
 from service.work.places import work
 
+if TYPE_CHECKING:
+    from service.page.typed import Typed
+
 router: Final = APIRouter(include_in_schema=False)
 HTML: Final = "text/html"
 NEGOTIATED: Final = "Accept, Accept-Language, Accept-Encoding"
 _HERE: Final = "Accept-Language, Accept-Encoding"
+_KEPT_BY_PHONE: Final = "private, max-age=86400"
+"""An answer is to what was told at a moment, so it does not change."""
 _KEPT: Final = "public, max-age=31536000, immutable"
 
 
@@ -29,10 +34,11 @@ def wants_page(request: Request) -> bool:
 
 def form_response(request: Request, vary: str = _HERE) -> Response:
     """The empty form, in the units that are usual where the reader is."""
-    from service.page.render import empty_form
+    from service.page.render import empty_form, etag_of
 
     american = re.match(r"\s*en-us\b", request.headers.get("accept-language", ""), re.IGNORECASE)
-    return _page(request, empty_form("us" if american else "metric"), headers={"vary": vary})
+    page = empty_form("us" if american else "metric")
+    return _page(request, page, headers={"vary": vary, "etag": etag_of(page)})
 
 
 @router.get("/form")
@@ -43,15 +49,33 @@ async def get_form(request: Request) -> Response:
 
 @router.post("/form")
 async def post_form(request: Request) -> Response:
-    """The answer to what was typed; the form again, with all that was typed, where something needs a change."""
-    from service.page.answering import answered
+    """Leads to the answer to what was typed, or to the form again where something needs a change."""
+    from service.page.answering import address_for
     from service.page.typed import FORM_TYPE, LARGEST_FORM
 
     if request.headers.get("content-type", "").split(";")[0].strip().lower() != FORM_TYPE:
         raise Problem("unsupported-media-type", f"Send the form as {FORM_TYPE}, as browsers do.")
     body = await read_body(request, LARGEST_FORM)
-    page, status, kind = await work(answered, body)
-    return _page(request, page, status, {"warmheap-page": kind, "cache-control": "private, no-cache"})
+    address, typed = address_for(body)
+    if address is not None:
+        return Response(status_code=303, headers={"location": address, "cache-control": "no-store"})
+    return await _answer(request, typed)
+
+
+@router.get("/form/told")
+async def get_told(request: Request) -> Response:
+    """The answer to what the address holds, so that one can go back to it; the same answer each time."""
+    from service.page.address import PART, unpacked
+
+    return await _answer(request, unpacked(request.query_params.get(PART, "")))
+
+
+async def _answer(request: Request, typed: Typed) -> Response:
+    from service.page.answering import answered
+
+    page, status, kind = await work(answered, typed)
+    kept = _KEPT_BY_PHONE if kind == "answer" else "private, no-cache"
+    return _page(request, page, status, {"warmheap-page": kind, "cache-control": kept})
 
 
 @router.get("/page/{name}")
@@ -77,6 +101,8 @@ def _sent(request: Request, content: bytes, kind: str, status: int, headers: dic
     from service.page.render import packed, policy
 
     told = {"vary": "Accept-Encoding", **headers, "content-security-policy": policy()}
+    if "etag" in told and told["etag"] in request.headers.get("if-none-match", ""):
+        return Response(status_code=304, headers=told)
     if kind != "image/png" and _takes_gzip(request):
         return Response(packed(content), status, {**told, "content-encoding": "gzip"}, kind)
     return Response(content, status, told, kind)

@@ -1,13 +1,18 @@
-"""What was told, said back: each field as it was typed, temperatures in both scales."""
+"""What was told, said back: each field as typed, with its unit, and how it was read where that is worth saying."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from typing import Any, Final
 
+from pydantic_core import PydanticCustomError
+
 from service.page.asked_more import FIELDS, LABELS
-from service.page.fields import Field
-from service.page.typed import EARLIER, Typed
+from service.page.filling import days_in
+from service.page.measures import TEMPERATURES, TIMES, UNIT, label_of
+from service.page.typed import EARLIER, READ_AT, Typed, first, system_of, written
+from service.status.moments import read_instant
 from service.status.quantities import bare_numbers_in
 from service.units.quantities import QuantityError, System, parse_quantity, to_units
 
@@ -22,13 +27,21 @@ class Told:
     value: str
 
 
-def told(typed: Typed, system: System, read_as: list[dict[str, Any]]) -> list[Told]:
-    """Every field with something in it, in the order of the form; then names that were read by a synonym."""
-    said = [Told(label, _value(FIELDS[name], typed[name], system)) for name, label in LABELS.items() if name in typed]
-    if EARLIER in typed:
-        said.append(Told("Readings kept on this phone", str(len(typed[EARLIER]))))
+def told(typed: Typed, read_as: list[dict[str, Any]], as_of: datetime) -> list[Told]:
+    """Every field with something in it, in the order of the form; readings kept earlier; names read by a synonym."""
+    said = [Told(LABELS[name], _value(typed, name, as_of)) for name in LABELS if name in typed]
+    if first(typed, READ_AT):
+        said.append(Told("The probe was read", _day(first(typed, READ_AT), as_of)))
+    for kept in typed.get(EARLIER, ()):
+        at, _, core = kept.strip().partition(" ")
+        said.append(Told(f"Kept reading of {_day(at, as_of)}", both_scales(core, system_of(typed))))
     said += [Told(f"“{read['given']}” was read as", read["read_as"].replace("_", " ")) for read in read_as]
     return said
+
+
+def day_and_hour(at: datetime) -> str:
+    """A moment as `28 Nov 2026, 06:40`, in its own offset; with `UTC` where it has none."""
+    return f"{at.day} {at:%b %Y, %H:%M}" + ("" if at.utcoffset() else " UTC")
 
 
 def both_scales(text: str, system: System) -> str:
@@ -43,8 +56,36 @@ def both_scales(text: str, system: System) -> str:
     return f"{here} ({there})"
 
 
-def _value(asked: Field, values: tuple[str, ...], system: System) -> str:
-    if asked.kind == "temperature":
-        return both_scales(values[0].strip(), system)
+def _value(typed: Typed, name: str, as_of: datetime) -> str:
+    asked, text = FIELDS[name], written(typed, name)
+    if asked.measure in TEMPERATURES:
+        return both_scales(text, system_of(typed))
+    if asked.measure in TIMES:
+        return _time(text, as_of, ago=asked.measure == "ago")
+    if asked.measure:
+        unit = first(typed, name + UNIT)
+        return text if text == first(typed, name) else f"{first(typed, name)} {label_of(unit, asked.measure)}"
     labels = {choice.value: choice.label for choice in asked.choices}
-    return ", ".join(labels.get(value, value.strip()) for value in values)
+    return ", ".join(labels.get(value, value.strip()) for value in typed[name])
+
+
+def _time(text: str, as_of: datetime, *, ago: bool) -> str:
+    """A time with what it is in days, `9 weeks (63 days)`, or what it leads back to, `3 days (25 Nov 2026, 06:40)`."""
+    days = days_in(text)
+    if days is None:
+        return text
+    if ago:
+        try:
+            return f"{text} ({day_and_hour(as_of - timedelta(days=days))})"
+        except OverflowError:
+            return text
+    shown = f"{round(days, 1):g} {'day' if days == 1 else 'days'}"
+    return text if text == shown else f"{text} ({shown})"
+
+
+def _day(moment: str, as_of: datetime) -> str:
+    """A moment somebody's phone kept, in the offset of now; as it stands where it is none."""
+    try:
+        return day_and_hour(read_instant(moment).astimezone(as_of.tzinfo))
+    except (PydanticCustomError, OverflowError):
+        return moment

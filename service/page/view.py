@@ -10,16 +10,15 @@ from rules.actions.records import ACTIONS
 from rules.language.findings import CAUSES
 from rules.language.model import Gravity
 from service.actions.rank import FIRE_ACTION
+from service.answer.brief import first_sentence
 from service.answer.plain_text import DOSE_WORDS, ENERGY_NAMES, TONIGHT_NAMES, quantity_as_text
 from service.answer.words import FIRE_SENTENCE, HOURS_COUNT_BELOW_DAYS, WHEN, hour_of, life_cautions
 from service.page.asked_more import FIELDS, LABELS
 from service.page.chart import Chart, chart_of, short
 from service.page.fields import Field
 from service.page.ledger import Ledger, ledger_of
-from service.page.told import Told, told
+from service.page.told import Told, day_and_hour, told
 from service.page.typed import Typed
-from service.render.wording import shown, unit_of_amount
-from service.units.quantities import System
 
 _PHASES: Final = {
     "overheating": "The heap is dangerously hot.",
@@ -46,6 +45,14 @@ class Dose:
 
 
 @dataclass(frozen=True, slots=True)
+class Care:
+    """A caution: what stands on the page, and the rest that unfolds."""
+
+    short: str
+    rest: str
+
+
+@dataclass(frozen=True, slots=True)
 class Move:
     """One action as it is shown."""
 
@@ -56,8 +63,8 @@ class Move:
     doses: tuple[Dose, ...]
     steps: tuple[str, ...]
     brings: str
-    reasons: tuple[dict[str, Any], ...]
-    cautions: tuple[dict[str, Any], ...]
+    reasons: tuple[tuple[str, int], ...]
+    cautions: tuple[Care, ...]
     cautioned_above: bool
 
 
@@ -76,18 +83,20 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """The whole answer page."""
+    """The whole answer page. A reason is its text and the number of its source."""
 
     fire: bool
     calls: tuple[str, ...]
-    soon: tuple[str, ...]
-    life: tuple[str, ...]
+    soon: tuple[Care, ...]
+    life: tuple[Care, ...]
     heading: str
     lead: str
+    never: str
     phase: str
     causes: tuple[str, ...]
     moves: tuple[Move, ...]
-    avoid: tuple[dict[str, Any], ...]
+    avoid: tuple[tuple[str, tuple[tuple[str, int], ...]], ...]
+    sources: tuple[str, ...]
     questions: tuple[Asked, ...]
     chart: Chart | None
     ledger: Ledger
@@ -102,26 +111,51 @@ class View:
     look_at: str
     watch_for: str
     built_on: str
+    at: str
+    at_exactly: str
     answer_id: str
 
 
-def view_of(answer: dict[str, Any], typed: Typed, built_on: str) -> View:
-    """The page of an answer to what was typed; `built_on` is the day the heap was built."""
+class Sources:
+    """The sources of the reasons, numbered as they come."""
+
+    def __init__(self) -> None:
+        self._numbers: dict[str, int] = {}
+
+    def numbered(self, reasons: list[dict[str, Any]]) -> tuple[tuple[str, int], ...]:
+        """The reasons, each with the number of its source."""
+        return tuple(
+            (reason["text"], self._numbers.setdefault(reason["source"]["cite"], len(self._numbers) + 1))
+            for reason in reasons
+        )
+
+    @property
+    def cited(self) -> tuple[str, ...]:
+        """What was cited, from number 1 on."""
+        return tuple(self._numbers)
+
+
+def view_of(answer: dict[str, Any], typed: Typed, as_of: datetime, built_on: str) -> View:
+    """The page of an answer to what was typed at `as_of`; `built_on` is the day the heap was built."""
     first = answer["actions"][0]
     fire = first["action"] == FIRE_ACTION
     look = datetime.fromisoformat(answer["look_again"]["at"])
-    units: System = answer["units"]
+    sources = Sources()
+    moves = _moves(answer["actions"], sources)
+    avoid = tuple((item["title"], sources.numbered(item["reasons"])) for item in answer["avoid"])
     return View(
         fire=fire,
         calls=tuple(answer["call"]),
-        soon=tuple(caution["text"] for caution in life_cautions(answer["actions"], soon=True)),
-        life=tuple(caution["text"] for caution in life_cautions(answer["actions"], soon=False)),
+        soon=_cares(life_cautions(answer["actions"], soon=True), whole=fire),
+        life=_cares(life_cautions(answer["actions"], soon=False)),
         heading=FIRE_SENTENCE if fire else first["title"],
-        lead=first["reasons"][0]["text"] if first["reasons"] else "",
+        lead=first_sentence(first["reasons"][0]["text"]) if first["reasons"] else "",
+        never=_never(answer["avoid"]),
         phase=_PHASES[answer["phase"]],
         causes=_causes(answer["likely_causes"]),
-        moves=_moves(answer["actions"]),
-        avoid=tuple(answer["avoid"]),
+        moves=moves,
+        avoid=avoid,
+        sources=sources.cited,
         questions=() if fire else tuple(map(_asked, answer["ask_next"])),
         chart=None if fire else chart_of(answer["outlook"]),
         ledger=ledger_of(answer["heat_balance"]),
@@ -132,20 +166,45 @@ def view_of(answer: dict[str, Any], typed: Typed, built_on: str) -> View:
         draw_plan="" if fire or answer["draw_plan"] is None else answer["draw_plan"]["text"],
         draw_plan_why="" if answer["draw_plan"] is None else answer["draw_plan"]["why"],
         assumed=tuple((_label(item["field"]), quantity_as_text(item), item["why"]) for item in answer["assumed"]),
-        told=told(typed, units, answer["read_as"]),
+        told=told(typed, answer["read_as"], as_of),
         look_at=f"{look.strftime('%A')} {short(look.date())}{_hour(first['action'], look)}",
         watch_for=answer["look_again"]["watch_for"],
         built_on=built_on,
+        at=day_and_hour(as_of),
+        at_exactly=as_of.isoformat(),
         answer_id=answer["id"],
     )
 
 
-def _moves(actions: list[dict[str, Any]]) -> tuple[Move, ...]:
+def _cares(cautions: list[dict[str, Any]], *, whole: bool = False) -> tuple[Care, ...]:
+    """Cautions for life: their few words stand first, and the rest unfolds; `whole` leaves nothing to unfold."""
+    return tuple(
+        Care(caution["text"], "") if whole else Care(caution["brief"], caution["text"]) for caution in cautions
+    )
+
+
+def _care(caution: dict[str, Any]) -> Care:
+    """Another caution: its first sentence stands, and the rest unfolds."""
+    first = first_sentence(caution["text"])
+    return Care(first, caution["text"].removeprefix(first).strip())
+
+
+def _never(avoid: list[dict[str, Any]]) -> str:
+    """The first thing not to do, and why, in a sentence or two."""
+    if not avoid:
+        return ""
+    why = first_sentence(avoid[0]["reasons"][0]["text"]) if avoid[0]["reasons"] else ""
+    return f"Do not {avoid[0]['title'][0].lower()}{avoid[0]['title'][1:]}. {why}".rstrip()
+
+
+def _moves(actions: list[dict[str, Any]], sources: Sources) -> tuple[Move, ...]:
     """The actions in order; a caution for life stands at the top of the page, and is only pointed to here."""
     moves = []
     for action in actions:
         new = [caution for caution in action["cautions"] if caution["gravity"] != Gravity.LIFE]
-        moves.append(_move(action, new, above=bool(action["cautions_above"]) or len(new) < len(action["cautions"])))
+        moves.append(
+            _move(action, sources, new, above=bool(action["cautions_above"]) or len(new) < len(action["cautions"]))
+        )
     return tuple(moves)
 
 
@@ -154,7 +213,7 @@ def _hour(action: str, look: datetime) -> str:
     return f" at {hour_of(look)}" if ACTIONS[action].look_again_days < HOURS_COUNT_BELOW_DAYS else ""
 
 
-def _move(action: dict[str, Any], cautions: list[dict[str, Any]], *, above: bool) -> Move:
+def _move(action: dict[str, Any], sources: Sources, cautions: list[dict[str, Any]], *, above: bool) -> Move:
     return Move(
         rank=action["rank"],
         title=action["title"],
@@ -163,19 +222,20 @@ def _move(action: dict[str, Any], cautions: list[dict[str, Any]], *, above: bool
         doses=tuple(map(_dose, action["doses"])),
         steps=tuple(action["steps"]),
         brings=_brings(action["effect"]),
-        reasons=tuple(action["reasons"]),
-        cautions=tuple(cautions),
+        reasons=sources.numbered(action["reasons"]),
+        cautions=tuple(map(_care, cautions)),
         cautioned_above=above,
     )
 
 
 def _dose(dose: dict[str, Any]) -> Dose:
-    rest = [] if dose["low"] == dose["high"] else [f"between {shown(dose['low'])} and {shown(dose['high'])}"]
+    figure, _, spread = quantity_as_text(dose).partition(" (")
+    rest = [f"({spread}"] if spread else []
     if dose["split"] > 1:
         rest.append(f"in {dose['split']} parts")
     rest += [f"or {other['of'].replace('_', ' ')}, {quantity_as_text(other)}" for other in dose["or_instead"]]
     name = DOSE_WORDS.get(dose["of"], dose["of"].replace("_", " "))
-    return Dose(name[0].upper() + name[1:], f"{shown(dose['value'])} {unit_of_amount(dose)}".rstrip(), "; ".join(rest))
+    return Dose(name[0].upper() + name[1:], figure, "; ".join(rest))
 
 
 def _brings(effect: dict[str, Any] | None) -> str:

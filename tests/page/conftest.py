@@ -52,6 +52,12 @@ class Served:
         if self._server is not None and self._thread is not None:
             self._server.should_exit = True
             self._thread.join()
+            self._server = None
+
+    @property
+    def is_up(self) -> bool:
+        """Whether it serves."""
+        return self._server is not None
 
     def _counted(self, app: ASGIApp) -> ASGIApp:
         async def counting(scope: Scope, receive: Receive, send: Send) -> None:

@@ -37,9 +37,9 @@ def fill(page: Any, values: Values) -> None:
 
 def _fill_one(page: Any, name: str, value: str) -> None:
     field = page.locator(f'[name="{name}"]:not([type=hidden])').first
-    folded = page.locator("form > details:not([open])", has=page.locator(f'[name="{name}"]'))
+    folded = page.locator(".parts > details:not([open]), details.or:not([open])", has=page.locator(f'[name="{name}"]'))
     if folded.count():
-        folded.locator("summary").click()
+        folded.locator("> summary").click()
     kind = field.evaluate("each => each.type")
     if kind in ("radio", "checkbox"):
         page.check(f'[name="{name}"][value="{value}"]')

@@ -11,6 +11,8 @@ from urllib.parse import urlencode
 import httpx
 
 from service.app import create_app
+from service.page.address import unpacked
+from service.page.measures import UNIT
 
 APP = create_app()
 BROWSER = "text/html,application/xhtml+xml,application/xml;q=0.9,image/avif,image/webp,*/*;q=0.8"
@@ -22,7 +24,7 @@ def ask(method: str, url: str, **options: Any) -> httpx.Response:
 
     async def exchange() -> httpx.Response:
         transport = httpx.ASGITransport(app=APP, raise_app_exceptions=False)
-        async with httpx.AsyncClient(transport=transport, base_url="http://heap") as client:
+        async with httpx.AsyncClient(transport=transport, base_url="http://heap", follow_redirects=True) as client:
             return await client.request(method, url, **{"headers": {"accept": BROWSER}, **options})
 
     return asyncio.run(exchange())
@@ -68,8 +70,15 @@ class Form:
         return sent
 
     def typed(self) -> list[tuple[str, str]]:
-        """What would be sent, blanks left out."""
-        return [(name, value) for name, value in self.values() if value]
+        """What would be sent, blanks and the units of blanks left out."""
+        sent = [(name, value) for name, value in self.values() if value]
+        names = {name for name, _ in sent}
+        return [(name, value) for name, value in sent if name.removesuffix(UNIT) in names]
+
+    def told(self) -> dict[str, str]:
+        """What was told before and goes along, by name."""
+        packed = dict(self.values()).get("told", "")
+        return {name: values[0] for name, values in unpacked(packed).items()} if packed else {}
 
     def fill(self, name: str, value: str) -> None:
         """Type, tick or choose."""

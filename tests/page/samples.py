@@ -86,7 +86,7 @@ SMALLEST = {"temperatures.core": "45 C", "pile.age": "20 days"}
 DRY_AND_FALLING: dict[str, str | list[str]] = {
     "units": "us",
     "temperatures.core": "116 F",
-    "temperatures.outdoor": "20",
+    "temperatures.outdoor": "20 F",
     "pile.age": "52 days",
     "moisture_feel": "dusty",
     "moisture_feel_at": "arm_deep",

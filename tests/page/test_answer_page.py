@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from datetime import UTC, datetime
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -14,6 +15,7 @@ import pytest
 from rules.tables.questions import QUESTIONS
 from service.actions.rank import FIRE_ACTION
 from service.answer.advice import advise
+from service.answer.brief import first_sentence
 from service.answer.words import WHEN
 from service.page.asked_more import FIELDS
 from service.page.filling import filled_from
@@ -125,12 +127,23 @@ def test_the_first_action_comes_first_and_is_the_heading(dry: Page) -> None:
     assert "gal" in first.text and "Take care" in first.text
 
 
-def test_reasons_fold_and_cautions_do_not(dry: Page) -> None:
+def test_reasons_fold_and_of_each_caution_the_first_words_do_not(dry: Page) -> None:
+    """Unfolded stand the few words of a caution for life, and of any other its first sentence."""
     for why in dry.all("details", "why"):
         assert "open" not in why.attributes
-    folded = " ".join(details.text for details in dry.all("details"))
-    for care in dry.all("div", "care"):
-        assert care.text not in folded
+    answer = advise(read_status(filled_from(read_typed(urlencode(DRY_PAIRS).encode())).body))
+    heads = {e.text for e in dry.all("summary")} | {e.text for e in dry.all("li")}
+    first, *others = answer["actions"]
+    for caution in first["cautions"]:
+        words = caution["brief"] if caution["gravity"] == "life" else first_sentence(caution["text"])
+        assert words in heads
+    for caution in (said for action in others for said in action["cautions"] if said["gravity"] == "life"):
+        assert caution["brief"] in heads, "a caution for life stands above, whichever action it is of"
+
+
+DRY_PAIRS = [
+    (name, value) for name, given in DRY_AND_FALLING.items() for value in ([given] if isinstance(given, str) else given)
+]
 
 
 def test_headings_step_down_one_at_a_time(dry: Page) -> None:
@@ -191,7 +204,7 @@ def test_fire_comes_first_and_alone() -> None:
     assert page.all("h1")[0].text.startswith("Keep clear of the heap and call the fire service.")
     assert page.all("section")[0].attributes["class"].split() == ["first", "fire"]
     assert not page.all("section", "ask") and not page.all("section", "ledger") and not page.all("svg", "chart")
-    assert page.all("section", "avoid")
+    assert page.all("details", "avoid")
 
 
 def test_great_heat_written_with_its_unit_is_never_refused() -> None:
@@ -217,15 +230,15 @@ def question_for(field: str, values: dict[str, str | list[str]]) -> Page:
         {"question": asked.text, "field": field, "why": asked.why, "changes_first_action": 0.4},
         *answer["ask_next"],
     ]
-    return Page(answer_page(view_of(answer, typed, "2026-01-01"), typed))
+    moment = datetime(2026, 1, 18, 7, 30, tzinfo=UTC)
+    return Page(answer_page(view_of(answer, typed, moment, "2026-01-01"), typed))
 
 
 @pytest.mark.parametrize("field", [question.field for question in QUESTIONS])
 def test_every_question_can_be_answered_on_the_spot_or_leads_to_its_place(field: str) -> None:
     page = question_for(field, SMALLEST)
     forms = tap_forms(page)
-    kept = [pair for pair in forms[0].typed() if pair[0] in SMALLEST]
-    assert dict(kept) == SMALLEST
+    assert forms[0].told() == SMALLEST
     button = forms[0].buttons()[0]
     name = field[1:].replace("/", ".")
     if button.attributes.get("name") == "edit":
@@ -247,7 +260,7 @@ def test_one_tap_answers_the_question_and_keeps_the_rest() -> None:
     assert names == {"moisture_feel"}, "a heap of which little is known is asked for a squeeze test first"
     dusty = next(button for button in first.buttons() if button.attributes["value"] == "dusty")
     sent = first.values(dusty)
-    assert ("moisture_feel_at", "arm_deep") in sent and SMALLEST.items() <= dict(sent).items()
+    assert ("moisture_feel_at", "arm_deep") in sent and SMALLEST.items() <= first.told().items()
     after = page_of(first.submit(dusty))
     assert after.all("h1")[0].text == "Add water"
     assert not [
@@ -288,10 +301,10 @@ def _balance(**parts: float | None) -> dict[str, Any]:
 
 def test_the_bars_are_as_long_as_the_heat_they_stand_for() -> None:
     ledger = ledger_of(_balance(made=600, ground=300, vapour=100, water=400, stored=-100, unexplained=100))
-    assert [(piece.letter, piece.width) for piece in ledger.comes] == [("A", 225.0), ("B", 37.5), ("J", 37.5)]
-    assert [(piece.letter, piece.width) for piece in ledger.goes] == [("C", 112.5), ("D", 37.5), ("G", 150.0)]
+    assert [(piece.letter, piece.width) for piece in ledger.comes] == [("A", 75.0), ("B", 12.5), ("J", 12.5)]
+    assert [(piece.letter, piece.width) for piece in ledger.goes] == [("C", 37.5), ("D", 12.5), ("G", 50.0)]
     assert sum(piece.width for piece in ledger.comes) == sum(piece.width for piece in ledger.goes) == WIDTH
-    assert [piece.at for piece in ledger.goes] == [0.0, 112.5, 150.0]
+    assert [piece.at for piece in ledger.goes] == [0.0, 37.5, 50.0]
 
 
 def test_what_is_stored_goes_and_what_is_given_up_comes() -> None:
@@ -317,17 +330,16 @@ def test_what_cannot_be_told_is_named_not_drawn() -> None:
 
 @pytest.mark.parametrize("example", EXAMPLES, ids=lambda path: path.name.split(".")[1])
 def test_the_chart_stays_on_its_paper_and_says_the_same_in_words(example: Path) -> None:
-    from service.page.chart import HEIGHT, chart_of
-    from service.page.chart import WIDTH as CHART_WIDTH
+    from service.page.chart import SIDE, chart_of
 
     outlook = advise(read_status(body_of(example)))["outlook"]
     chart = chart_of(outlook)
     assert chart is not None
     for point in f"{chart.band} {chart.middle}".split():
         x, y = map(float, point.split(","))
-        assert 0 <= x <= CHART_WIDTH and 0 <= y <= HEIGHT
+        assert 0 <= x <= SIDE and 0 <= y <= SIDE
     assert f"{outlook['core']['median'][-1]:.0f}" in chart.in_words
-    assert len(chart.rows) == len(outlook["at"]) and len(chart.days) <= 6
+    assert len(chart.rows) == len(outlook["at"]) and len(chart.days) == 3
 
 
 def test_no_chart_where_no_course_was_worked_out() -> None:

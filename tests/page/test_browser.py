@@ -10,6 +10,7 @@ from urllib.parse import urlencode
 import httpx
 import pytest
 
+from service.page.asked_more import SECTIONS
 from tests.examples import FOLDER
 from tests.page.as_typed import as_typed
 from tests.page.conftest import Served
@@ -150,6 +151,7 @@ def test_the_whole_way_by_keyboard_alone(chromium: Any, served: Served) -> None:
     page.keyboard.press("Tab")
     page.keyboard.type("45 C")
     page.keyboard.press("Tab")
+    page.keyboard.press("Tab")
     page.keyboard.type("20 days")
     page.keyboard.press("Enter")
     page.wait_for_selector("main[data-page=answer]")
@@ -184,7 +186,7 @@ def test_all_works_with_scripts_off(chromium: Any, served: Served) -> None:
     page.goto(served.address)
     page.fill("[name='temperatures.core']", "140")
     page.fill("[name='pile.age']", "20 days")
-    page.check("[name=units][value=metric]")
+    page.select_option("[name=units]", "metric")
     page.click("text=Cold and weather")
     page.fill("[name='weather.low']", "-5")
     page.click("button.main")
@@ -247,9 +249,8 @@ def pages_on(page: Any, paper: str) -> int:
 def test_an_answer_prints_on_one_page(chromium: Any, served: Served, example: Any, paper: str) -> None:
     page = new_page(chromium, bypass_csp=True)
     body = urlencode(as_typed(json.loads(example.read_text(encoding="utf-8"))))
-    reply = httpx.post(
-        served.address + "/form", content=body, headers={"content-type": "application/x-www-form-urlencoded"}
-    )
+    headers = {"content-type": "application/x-www-form-urlencoded"}
+    reply = httpx.post(served.address + "/form", content=body, headers=headers, follow_redirects=True)
     page.set_content(reply.text)
     assert pages_on(page, paper) == 1
     page.emulate_media(media="print")
@@ -259,10 +260,26 @@ def test_an_answer_prints_on_one_page(chromium: Any, served: Served, example: An
     page.context.close()
 
 
-def test_the_empty_form_prints_on_one_page_to_take_along(chromium: Any, served: Served) -> None:
-    page = new_page(chromium)
+@pytest.mark.parametrize("scripts", [True, False])
+def test_a_blank_sheet_for_the_shed_holds_all_parts_and_marks_nothing(
+    chromium: Any, served: Served, scripts: bool
+) -> None:
+    """Both sides of one sheet: every question, every choice of it with a box, lines to write on, and no mark made."""
+    page = new_page(chromium, java_script_enabled=scripts)
     page.goto(served.address)
-    assert pages_on(page, "A4") == pages_on(page, "Letter") == 1
+    page.emulate_media(media="print")
+    assert pages_on(page, "A4") <= 2 and pages_on(page, "Letter") <= 2
+    shown = page.inner_text("main")
+    for section in SECTIONS:
+        for field in section.fields:
+            if field.name not in ("units", "pile.built_on"):
+                assert field.label in shown, field.name
+            for choice in field.choices:
+                assert choice.label in shown, (field.name, choice.value)
+    assert "Not looked" not in shown and "Not said" not in shown
+    assert "°C / °F" in page.evaluate("getComputedStyle(document.querySelector('.beside'), '::after').content")
+    assert page.locator("input:checked:visible, button:visible, select:visible").count() == 0
+    assert "Date and hour" in page.inner_text("header")
     page.context.close()
 
 
@@ -286,9 +303,9 @@ def test_the_other_scale_shows_while_typing_and_what_was_typed_stays(
 ) -> None:
     page = new_page(chromium)
     page.goto(served.address)
-    page.check("[name=units][value=metric]")
+    page.select_option("[name=units]", "metric")
     page.fill("[name='temperatures.core']", typed)
-    page.check(f"[name=units][value={units}]")
+    page.select_option("[name=units]", units)
     assert page.text_content("[id='temperatures.core-echo']") == shown
     assert page.input_value("[name='temperatures.core']") == typed
     page.context.close()

@@ -9,14 +9,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.page.asked_more import FIELDS, SECTIONS
+from service.page.asked_more import FIELDS, SECTIONS, UNIT_BOXES
 from service.page.typed import LARGEST_FORM
 from service.problems.fire import WARNING
 from service.status.models import Status
 from tests.page.reader import BROWSER, Page, ask, filled, page_of, post
 from tests.page.samples import EVERY_FIELD, SMALLEST, WRONG
 
-TEXTS = [name for name, asked in FIELDS.items() if asked.kind in ("text", "temperature")]
+TEXTS = [name for name, asked in FIELDS.items() if asked.kind in ("text", "number")]
 
 
 # ------------------------------------------------------------------------------------------ who gets the form
@@ -60,9 +60,8 @@ def test_head_gives_the_same_headers() -> None:
 
 def test_the_empty_form_asks_for_everything_and_sends_only_the_units() -> None:
     page = page_of(ask("GET", "/form"))
-    assert {control.attributes["name"] for control in page.main_form.controls if "name" in control.attributes} == set(
-        FIELDS
-    )
+    names = {control.attributes["name"] for control in page.main_form.controls if "name" in control.attributes}
+    assert names == {*FIELDS, *UNIT_BOXES}
     assert page.main_form.typed() == [("units", "metric")]
     assert page.main_form.attributes == {"method": "post", "action": "/form", "novalidate": ""}
 
@@ -211,7 +210,7 @@ def faults_in(page: Page) -> dict[str, str]:
             "given twice",
         ),
         ({"pile.size.volume": "9"}, "", ""),
-        ({"units": "us", "pile.size.volume": "9"}, "pile.size.volume", "yd3"),
+        ({"pile.size.volume": "9", "pile.size.volume.unit": "yd3"}, "", ""),
         ({"pile.size.volume": "9 t"}, "", ""),
         ({"pile.size.volume": "big"}, "pile.size.volume", "one number and its unit"),
         ({"pile.ingredients.2.amount": "3 m3"}, "pile.ingredients.2.material", "what this is an amount of"),
@@ -235,7 +234,7 @@ def faults_in(page: Page) -> dict[str, str]:
         ({"draw.water.outlet": "70 C"}, "draw.water.outlet", "more than 8 K above the core"),
         ({"draw.air.minutes_per_hour": "61"}, "draw.air.minutes_per_hour", "more than this can be"),
         ({"goal.until": "2001-01-01"}, "goal.until", "ends before"),
-        ({"probe.length": "12"}, "probe.length", "more than this can be"),
+        ({"probe.length": "12", "probe.length.unit": "m"}, "probe.length", "more than this can be"),
         ({"greenhouse.night_target": "45"}, "greenhouse.night_target", "Did you mean °F?"),
     ],
 )

@@ -1,0 +1,103 @@
+"""The units offered beside a number, and a number put together with the unit that was chosen.
+
+A unit that was typed stands above the one chosen beside it: `116F` is 116 °F whatever the box beside it says.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Final
+
+from service.units.quantities import System
+
+UNIT: Final = ".unit"
+"""What follows a field's name in the name of the box with its units."""
+BELOW_ZERO: Final = "-"
+"""Before a unit: the number is below zero. Number pads of some phones have no minus."""
+_TYPED_UNIT: Final = re.compile(r"[^\W\d_]|[°º˚%'\"]")
+
+
+@dataclass(frozen=True, slots=True)
+class Offered:
+    """One unit: its name as `service.units.quantities` reads it, and as a person writes it."""
+
+    name: str
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """The units of a kind of number, and which is usual where; one alone is only shown."""
+
+    units: tuple[Offered, ...]
+    usual: dict[System, str]
+
+    @property
+    def is_fixed(self) -> bool:
+        """Whether there is nothing to choose."""
+        return len(self.units) == 1
+
+    @property
+    def on_paper(self) -> str:
+        """The units to choose from with a pen: the usual ones, or the first three where all are usual."""
+        usual = [offered.label for offered in self.units if offered.name in self.usual.values()]
+        return " / ".join(usual if len(usual) > 1 else [offered.label for offered in self.units[:3]])
+
+
+def _measure(units: str, metric: str, us: str = "") -> Measure:
+    offered = []
+    for each in units.split(","):
+        name, _, label = each.strip().partition("=")
+        offered.append(Offered(name, label or name))
+    return Measure(tuple(offered), {"metric": metric, "us": us or metric})
+
+
+MEASURES: Final[dict[str, Measure]] = {
+    "heat": _measure("degC=°C, degF=°F", "degC", "degF"),
+    "air": _measure("degC=°C, degF=°F, -degC=°C below 0, -degF=°F below 0", "degC", "degF"),
+    "age": _measure("days, weeks, months, years", "days"),
+    "ago": _measure("hours, days, weeks, months", "days"),
+    "side": _measure("m, cm, ft, in=inches", "m", "ft"),
+    "short side": _measure("cm, m, in=inches, ft", "cm", "in"),
+    "heap": _measure(
+        "m3=m³, t=tonnes, kg, yd3=yd³, ft3=ft³, short_ton=US tons, lb, pickup_load=pickup loads, barrow=barrows",
+        "m3",
+        "yd3",
+    ),
+    "part": _measure(
+        "m3=m³, L, kg, t=tonnes, yd3=yd³, ft3=ft³, gal, lb, pickup_load=pickup loads, barrow=barrows, bucket=buckets",
+        "m3",
+        "yd3",
+    ),
+    "work": _measure("L, kg, m3=m³, gal, lb, yd3=yd³, barrow=barrows, bucket=buckets", "L", "gal"),
+    "room": _measure("m3=m³, ft3=ft³", "m3", "ft3"),
+    "area": _measure("m2=m², ft2=ft²", "m2", "ft2"),
+    "air flow": _measure("m3/h=m³/h, L/s, ft3/min=ft³/min", "m3/h", "ft3/min"),
+    "water flow": _measure("L/min, L/h, gal/min, gal/h", "L/min", "gal/min"),
+    "wind": _measure("m/s, km/h, mile/hour=mph, knot=knots", "m/s", "mile/hour"),
+    "percent": _measure("%", "%"),
+    "minutes": _measure("min/h=minutes an hour", "min/h"),
+    "hours": _measure("h/day=hours a day", "h/day"),
+}
+"""Every kind of number the form asks for. `heat` and `air` are temperatures; only `air` may lie below zero."""
+TEMPERATURES: Final = frozenset({"heat", "air"})
+TIMES: Final = frozenset({"age", "ago"})
+_BARE: Final[dict[System, str]] = {"metric": "degC", "us": "degF"}
+"""A temperature in the form's own scale goes on without its unit, so that one that can hardly be is asked about."""
+
+
+def with_unit(number: str, unit: str, measure: str, system: System) -> str:
+    """A number as it was typed, with the unit that was chosen beside it; the number alone where it says its own."""
+    known = MEASURES[measure]
+    if known.is_fixed or _TYPED_UNIT.search(number) or unit not in {offered.name for offered in known.units}:
+        return number
+    name = unit.removeprefix(BELOW_ZERO)
+    if name != unit and not number.startswith(("-", "\N{MINUS SIGN}")):
+        number = f"-{number}"
+    return number if measure in TEMPERATURES and name == _BARE[system] else f"{number} {name}"
+
+
+def label_of(unit: str, measure: str) -> str:
+    """A unit as a person writes it; as it stands where it is not offered."""
+    return next((offered.label for offered in MEASURES[measure].units if offered.name == unit), unit)
