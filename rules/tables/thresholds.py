@@ -20,6 +20,7 @@ FIRE_WATCH_DRY = Threshold("FIRE_WATCH_DRY", 65.0, "degC", "a dry heap: watch fo
 FIRE_WATCH_RISING = Threshold(
     "FIRE_WATCH_RISING", 66.0, "degC", "where it still rises by FIRE_RISE: watch for fire", COMMON_PRACTICE
 )
+FIRE_LIMITS = (FIRE_WATCH_DRY, FIRE_WATCH_RISING, FIRE_LOOK_DAILY, FIRE_OVERHEATING, FIRE_KEEP_CLEAR)
 FIRE_RISE = Threshold("FIRE_RISE", 1.0, "K/day", "a hot heap that rises so fast is not left to itself", COMMON_PRACTICE)
 
 TREND_LIMIT = Threshold("TREND_LIMIT", 0.7, "K/day", "slower change is called steady", COMMON_PRACTICE)

@@ -20,16 +20,18 @@ def _avoid(name: str, when: Condition, action: str, reason: str) -> Rule:
 
 _HOT = found.very_hot.is_true() & (f.hottest_c >= FIRE_LOOK_DAILY) & _NOT_BURNING
 _OVERHEATING = found.overheating.is_true() & (f.hottest_c >= FIRE_OVERHEATING) & _NOT_BURNING
+_MAY_BURN = (_HOT | found.towards_fire.is_true()) & _NOT_BURNING & f.hottest_c.known()
+"""From here the heap is watched for fire: nothing that opens it."""
 _LETS_AIR_IN = "At {hottest_c} inside, opening the heap lets in air that can set it alight."
 
 _WRONG_WHILE_HOT: tuple[Rule, ...] = (
     _avoid("no-film-on-hot", _HOT, "cover_with_clear_film", "At {hottest_c} the heap must lose heat, not keep it."),
     _avoid("no-wrap-on-hot", _HOT, "insulate", "At {hottest_c} the heap must lose heat, and dry straw can catch fire."),
-    _avoid("no-loosening-hot", _OVERHEATING, "loosen_pile", _LETS_AIR_IN),
-    _avoid("no-bulking-hot", _OVERHEATING, "add_dry_bulking", _LETS_AIR_IN),
+    _avoid("no-loosening-hot", _MAY_BURN, "loosen_pile", _LETS_AIR_IN),
+    _avoid("no-bulking-hot", _MAY_BURN, "add_dry_bulking", _LETS_AIR_IN),
     _avoid(
         "no-brown-matter-hot",
-        _OVERHEATING,
+        _MAY_BURN,
         "add_carbon",
         "At {hottest_c} do not dig: it lets in air, and dry stuff feeds a fire.",
     ),

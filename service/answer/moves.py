@@ -53,7 +53,16 @@ def reasons(rules: Iterable[Rule], found: Inference, system: System, most: int) 
     behind = _rests_on(foremost, found)[: most - 1]
     before = [rule for rule in behind if _explains(rule, foremost)]
     told = {rule.id: rule for rule in (*before, foremost, *behind, *others)}
-    return [reason(rule, found.facts, system) for rule in list(told.values())[:most]]
+    return _not_twice((reason(rule, found.facts, system) for rule in told.values()), most)
+
+
+def _not_twice(reasons: Iterable[dict[str, Any]], most: int) -> list[dict[str, Any]]:
+    """The first few, without those whose words stand in one before."""
+    kept: list[dict[str, Any]] = []
+    for each in reasons:
+        if len(kept) < most and not any(each["text"].rstrip(".") in earlier["text"] for earlier in kept):
+            kept.append(each)
+    return kept
 
 
 def _explains(behind: Rule, asking: Rule) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import string
 from collections.abc import Mapping
 from functools import cache
@@ -10,6 +11,7 @@ from typing import Any, Final
 from rules.catalogue import said
 from rules.language import facts, findings
 from rules.language.conditions import Threshold, Value
+from rules.tables.thresholds import FIRE_LIMITS
 from service.units.quantities import Dimension, System, to_units
 
 DIMENSION_OF: Final[dict[str, tuple[Dimension, float]]] = {
@@ -77,10 +79,18 @@ def in_words(value: Value, unit: str, system: System) -> str:
         return f"{max(round(24 * value), 1)} hours" if value > 1.5 / 24 else "1 hour"
     number, name = to_units(value * to_inside, dimension, system)
     digits = shown(number, whole=dimension in WHOLE)
+    if dimension == "temperature" and _rounds_onto_a_fire_limit(number, system):
+        digits = f"{math.floor(10 * number) / 10:g}"
     spelled = SPELLED.get(name, name)
     if spelled == "days" and digits == "1":
         spelled = "day"
     return f"{digits} {spelled}".rstrip()
+
+
+def _rounds_onto_a_fire_limit(number: float, system: System) -> bool:
+    """Whether a temperature that is below a limit of fire would be told as if it had reached it."""
+    limits = (to_units(limit.value, "temperature", system)[0] for limit in FIRE_LIMITS)
+    return any(number < round(limit, 6) <= round(number) for limit in limits)
 
 
 def shown(number: float, *, whole: bool = False) -> str:

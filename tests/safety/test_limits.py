@@ -15,6 +15,8 @@ from rules.tables.thresholds import (
     FIRE_WATCH_RISING,
 )
 from service.problems.fire import KEEP_CLEAR_FROM, WARNING
+from service.render.wording import in_words
+from service.units.quantities import System
 from tests.page.reader import ask
 
 ROOT = Path(__file__).parent.parent.parent
@@ -51,3 +53,18 @@ def test_no_module_writes_the_limits_again() -> None:
         for line in module.read_text(encoding="utf-8").splitlines():
             if SPEAKS_OF_FIRE.search(line) and not line.strip().startswith(("#", '"""')):
                 assert not CELSIUS.search(line), (module, line)
+
+
+@pytest.mark.parametrize(
+    ("celsius", "system", "told"),
+    [
+        (74.8, "metric", "74.8 °C"),
+        (74.96, "metric", "74.9 °C"),
+        (74.96, "us", "166.9 °F"),
+        (73.8, "metric", "74 °C"),
+        (75.0, "metric", "75 °C"),
+        (80.0, "us", "176 °F"),
+    ],
+)
+def test_no_reading_is_rounded_up_onto_a_limit(celsius: float, system: System, told: str) -> None:
+    assert in_words(celsius, "degC", system) == told

@@ -151,3 +151,11 @@ def unwell_and_not_sent_out(case: Case, answer: Answer) -> Iterator[str]:
             yield f"say begins {answer['say'][:40]!r}"
         if calm:
             yield f"{sorted(calm)} beside it"
+
+
+@law("to open a heap that is watched for fire")
+def opens_what_may_burn(case: Case, answer: Answer) -> Iterator[str]:
+    seen = hottest(case.body)
+    opening = {"loosen_pile", "add_dry_bulking", "add_carbon"} & set(moves(answer))
+    if seen is not None and seen >= TINDER_FROM and opening:
+        yield f"{sorted(opening)} at {seen} degC"
