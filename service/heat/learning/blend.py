@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 
 from rules.tables.forecast import FORECAST, Coefficients, ForecastTable
-from service.heat.learning.situation import FEATURES, Situation
+from service.heat.learning.situation import FEATURES, NOT_CHANGED_DAYS, Situation
 from service.heat.learning.ways import WAYS, damped_k, ways_k
 from service.heat.physics.arrays import Array
 from service.heat.physics.spread import points
@@ -26,6 +26,8 @@ EMPTIED_FROM_K: Final = 6.0
 EMPTIED_OVER_K: Final = 6.0
 """From a fall by EMPTIED_FROM_K in EMPTIED_DAYS on, of even the warmest members, the model alone is believed by and by,
 and wholly EMPTIED_OVER_K further on (our own; a heap of 1 to 2 t that nobody draws from falls by 1 to 2 K a day)."""
+STOOD_DAYS: Final = 2.0
+"""A heap that is told to have been drawn so for so long has stood it (our own)."""
 OWN_K: Final = 1.0
 """An error that each member has to itself, so that no range hangs on members that agree [K] (our own)."""
 
@@ -63,8 +65,11 @@ def emptying(situation: Situation, days: Array, high_c: Array) -> float:
 
     No idle heap cools by EMPTIED_FROM_K in EMPTIED_DAYS by itself: where even the warmest tenth of the members
     (`high_c` at `days`) falls so fast, more is drawn than is stored and made, and what cores usually do says nothing.
-    But a log that stood all this draw outranks the model: then the draw is not what was told.
+    That is believed only of heat that was measured, by an outlet; what the model guesses of a loop is no fact. And a
+    heap that has stood the draw for days, or whose log has, outranks the model: then the draw is not what was told.
     """
+    if not situation.draw_read or STOOD_DAYS <= situation.draw_days < NOT_CHANGED_DAYS:
+        return 0.0
     fall = situation.now_c - float(np.interp(EMPTIED_DAYS, days, high_c))
     stood = situation.readings > 1 and situation.draw_days >= situation.log_days
     if stood and -situation.slope * EMPTIED_DAYS < 0.5 * fall:

@@ -59,6 +59,7 @@ class Situation:
     `level_c` is the line's value now, `slope` its slope, drawn towards nothing as far as it is uncertain [K/day];
     `rough_k` is the scatter of the readings about the line and `misses_k` how far the model was from them on the mean.
     `weekly_k` is by how much the core moved within a week, on the mean of all the log, None where it is too short.
+    `draw_read` tells that the outlet of all that is drawn was read, so that the heat drawn is measured.
     """
 
     now_c: float
@@ -73,6 +74,7 @@ class Situation:
     rough_k: float
     draw_days: float
     drawing: float
+    draw_read: bool
     misses_k: float
     weekly_k: float | None
 
@@ -131,6 +133,7 @@ def situation_of(estimate: PileEstimate, log: Log, misses_k: float) -> Situation
     now = float(log.core_c[-1])
     seen = [core_c for _, core_c in estimate.history]
     draws = [draw for draw in (estimate.air, estimate.water) if draw is not None]
+    running = [draw for draw in draws if draw.hour_share * draw.day_share > 0.0]
     return Situation(
         now_c=now,
         level_c=level,
@@ -143,7 +146,8 @@ def situation_of(estimate: PileEstimate, log: Log, misses_k: float) -> Situation
         range_k=float(core.max() - core.min()),
         rough_k=rough,
         draw_days=NOT_CHANGED_DAYS if estimate.drawn_days is None else estimate.drawn_days,
-        drawing=float(any(draw.hour_share * draw.day_share > 0.0 for draw in draws)),
+        drawing=float(bool(running)),
+        draw_read=bool(running) and all(draw.outlet_c is not None for draw in running),
         misses_k=misses_k,
         weekly_k=_weekly(estimate, now),
     )

@@ -25,17 +25,21 @@ from service.heat.physics.piles import Piles, State, Weather
 from service.heat.physics.spread import points
 from service.units.estimate import PileEstimate
 
-RECOVERABLE = (0.35, 0.75)  # share of the heat released that can be led off; no source, optimistic under 9 short tons
+RECOVERABLE: Final = (0.35, 1.0)
+"""Share of the heat released that can be led off [1]. Plants recovered 7,084 kJ per kg of dry matter on the mean
+(Smith, Aber and Rynk 2015, read), no less than all that most members release in a year; the lower end is our own."""
 BURST_S = 4.0 * 3600.0
 PUMP_KG_S = 0.05  # assumed while a fitted loop stands still: 3 L/min
 FAN_KG_S = 0.03  # assumed while a fitted duct stands still: about 90 m3/h
 
-# The season draw in closed form, fitted to the largest steady draws that simulations with the same members allow
-# (4 seasons, 14 to 90 days, limits 30 to 45 degC): see `season_draw`.
+# The season draw in closed form, see `season_draw`. The shape was fitted to draws that simulations with the same
+# members allow, the two spreads to what heaps of three truths stand (`python -m tests.drawn`, seed 5101).
 SEASON_SHAPE: Final = np.array([1.0, 0.7, 0.7, 0.3])[:, None]
 SEASON_WARMTH = 0.8
-SEASON_HEAT_SHARE = 0.50
-SEASON_LOSS_SHARE = 0.45
+SEASON_HEAT_SHARES: Final = (0.2, 1.8)
+"""Of the heat that decay would release as warm as the heap is: a core that is too hot rots faster once it is drawn."""
+SEASON_LOSS_SHARES: Final = (0.8, 0.0)
+"""Of today's losses: a tube takes the heat where it is made, before it gets to the skin."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,11 +94,10 @@ def usable_heat(piles: Piles, state: State, days: float | Array, heaps: int = 1)
     `heaps` as in `season_draw`.
     """
     n = piles.rate.shape[-1] // heaps
-    environment = points("environment", n).between(*LIFETIME_ENVIRONMENT)
-    share = points("recoverable", n).between(*RECOVERABLE)
-    if heaps > 1:
-        environment, share = np.tile(environment, heaps), np.tile(share, heaps)
-    result: Array = share * _released(state, piles.rate * piles.nitrogen * environment, days * DAY_S)
+    environment = np.tile(points("environment", n).between(*LIFETIME_ENVIRONMENT), heaps)
+    result: Array = _by_recovery(RECOVERABLE, n, heaps) * _released(
+        state, piles.rate * piles.nitrogen * environment, days * DAY_S
+    )
     return result
 
 
@@ -112,15 +115,14 @@ def season_draw(
 
     (a A + stored - b losses t)/t: A is the heat that decay would release in the time t at node temperatures of a core
     0.8 of the way from limit to present, losses are those of the same temperatures, and stored is the heat above the
-    limit's. Shares a = 0.50 and b = 0.45 stand for the core being nearer the limit for most of the time. Against
-    simulated draws of other heaps its medians err by a factor of about 1.3. At most the recoverable share of the heat
-    that decays at a lifetime mean of warmth, water and air.
+    limit's. Nobody knows the shares a and b of a heap: members of which more can be recovered have a larger a and a
+    smaller b. At most the recoverable share of the heat that decays at a lifetime mean of warmth, water and air.
 
     `heaps` are as many ensembles side by side, equally large; days and limit may then differ, each (n,).
     """
     if np.min(days) <= 0.0:
         raise ValueError(f"the horizon must be above 0 days, not {days}")
-    seconds = days * DAY_S
+    seconds, n = days * DAY_S, piles.rate.shape[-1] // heaps
     ready = moment or Moment.of(piles, state, weather)
     air, held = weather.air_c[0], ready.held
     core = keep_core_above_c + SEASON_WARMTH * np.maximum(held.celsius[0] - keep_core_above_c, 0.0)
@@ -128,10 +130,16 @@ def season_draw(
     now = moving(ready.fixed, held, warm)
     released = _released(state, held.environment * now.speed, seconds)
     stored = np.add.reduce(held.capacity * (held.celsius - air - (keep_core_above_c - air) * SEASON_SHAPE))
-    kept = SEASON_HEAT_SHARE * released + stored
-    draw = kept / seconds - SEASON_LOSS_SHARE * ready.heat_lost(warm, now)
+    kept = _by_recovery(SEASON_HEAT_SHARES, n, heaps) * released + stored
+    draw = kept / seconds - _by_recovery(SEASON_LOSS_SHARES, n, heaps) * ready.heat_lost(warm, now)
     most = usable_heat(piles, state, days, heaps) / seconds
     result: Array = np.minimum(np.maximum(draw, 0.0), most)
+    return result
+
+
+def _by_recovery(ends: tuple[float, float], n: int, heaps: int) -> Array:
+    """A share between two ends, by how much can be recovered of each of n members, tiled over the heaps."""
+    result: Array = np.tile(points("recoverable", n).between(*ends), heaps)
     return result
 
 

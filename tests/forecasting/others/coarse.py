@@ -58,6 +58,7 @@ def simulate(heaps: list[Heap], rngs: list[np.random.Generator]) -> list[Course]
     volume = np.array([heap.volume_m3 for heap in heaps])
     moisture = np.array([sum(s * STUFF[m][1] for m, s in heap.recipe.items()) for heap in heaps])
     moisture = np.clip(moisture + 0.05 * np.array([rng.standard_normal() for rng in rngs]), 0.3, 0.68)
+    moisture = np.array([own if h.moisture is None else h.moisture for own, h in zip(moisture, heaps, strict=True)])
     dry0 = mass * (1.0 - moisture)
     rate = np.array([sum(s * ROT[m][0] for m, s in heap.recipe.items()) for heap in heaps]) * _spread(rngs, 0.6)
     share = np.array([sum(s * ROT[m][1] for m, s in heap.recipe.items()) for heap in heaps]) * _spread(rngs, 0.25)

@@ -70,6 +70,7 @@ def simulate(heaps: list[Heap], rngs: list[np.random.Generator]) -> list[Course]
     layer_m = height / LAYERS
     moisture = np.array([sum(s * STUFF[m][1] for m, s in heap.recipe.items()) for heap in heaps])
     moisture = np.clip(moisture + 0.05 * np.log(spread(1.0)), 0.35, 0.7)
+    moisture = np.array([own if h.moisture is None else h.moisture for own, h in zip(moisture, heaps, strict=True)])
     dry0 = np.array([heap.mass_kg for heap in heaps]) * (1.0 - moisture) / volume  # kg/m3
     pools = [
         np.array([sum(s * MAKE_UP[m][k] for m, s in h.recipe.items()) for h in heaps]) * spread(0.35) for k in range(3)

@@ -74,6 +74,7 @@ class Heap:
     loop_change: int
     loop_duty: float
     loop_later: float
+    moisture: float | None = None  # watered to this when built, its own where None
 
     def duty(self, day: float) -> float:
         """Share of the time the pump runs."""
