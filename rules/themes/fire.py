@@ -25,21 +25,26 @@ from rules.tables.thresholds import (
 
 _BURNING = found.fire_danger.is_true()
 _NOT_BURNING = found.fire_danger.not_seen()
-_DRY = (
-    f.moisture_feel.one_of("dusty", "dry")
-    | (f.moisture_percent < TOO_DRY_BELOW)
-    | f.dry_pockets.is_true()
-    | f.wet_skin_dry_core.is_true()
-)
+_SEEN_DRY = f.moisture_feel.one_of("dusty", "dry") | f.dry_pockets.is_true() | f.wet_skin_dry_core.is_true()
+_DRY = _SEEN_DRY | (f.moisture_percent < TOO_DRY_BELOW)
 
 _FINDINGS: tuple[Rule, ...] = (
     Rule(
         id="fire.hot-and-dry",
-        when=(f.hottest_c >= FIRE_WATCH_DRY) & _DRY,
+        when=(f.hottest_c >= FIRE_WATCH_DRY) & _SEEN_DRY,
         reason="The hottest spot reads {hottest_c}, and the heap is dry there: hot and dry is how fires begin.",
         gives=Finding("towards_fire"),
         source=BUGGELN_RYNK,
         confidence=0.8,
+    ),
+    Rule(
+        id="fire.hot-and-dry-by-measure",
+        when=(f.hottest_c >= FIRE_WATCH_DRY) & (f.moisture_percent < TOO_DRY_BELOW),
+        reason="The hottest spot reads {hottest_c}, and water is {moisture_percent} of the mass: hot and dry is how "
+        "fires begin.",
+        gives=Finding("towards_fire"),
+        source=BUGGELN_RYNK,
+        confidence=0.75,
     ),
     Rule(
         id="fire.hot-and-rising",

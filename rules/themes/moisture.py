@@ -175,8 +175,16 @@ RULES: Final = (
         confidence=0.5,
     ),
     Rule(
+        id="moisture.hand-and-measure-differ",
+        when=(WET_INSIDE & (f.moisture_percent < TOO_DRY_BELOW)) | (DRY_INSIDE & (f.moisture_percent > TOO_WET_ABOVE)),
+        reason="Water was told as {moisture_percent} of the mass, and a handful is {moisture_feel}: both cannot be so.",
+        gives=Finding("hand_doubtful"),
+        source=CORNELL_MIX,
+        confidence=0.6,
+    ),
+    Rule(
         id="moisture.squeeze-again",
-        when=found.hand_doubtful.is_true() & found.fire_danger.not_seen() & f.moisture_feel.known(),
+        when=found.hand_doubtful.is_true() & NOT_TOO_HOT & found.towards_fire.not_seen() & f.moisture_feel.known(),
         reason="One handful says {moisture_feel}, and something else says otherwise. A second look costs minutes; "
         "water in a heap that was wet enough costs weeks.",
         gives=Act("squeeze_again", Urgency.TODAY),
