@@ -154,6 +154,7 @@ _ROWS: Final[dict[Dimension, tuple[_Row, ...]]] = {
     "duration": (
         ("days", 1.0, 0.0, "d day"),
         ("weeks", 7.0, 0.0, "wk wks week"),
+        ("fortnights", 14.0, 0.0, "fortnight"),
         ("months", MONTH_DAYS, 0.0, "mo mos month"),
         ("years", YEAR_DAYS, 0.0, "a yr yrs year"),
         ("hours", 1 / 24, 0.0, "h hr hrs hour"),

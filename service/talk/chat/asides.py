@@ -1,21 +1,47 @@
-"""Questions within a sentence: what stands before them is a report, they are none."""
+"""Questions within a sentence: what stands before and behind them is a report, they are none."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
-from service.talk.chat.tokens import Piece, Sentence
+from service.talk.chat.tokens import NAMES, NUMBERS, Piece, Sentence
+
+_JOINTS: Final = ("COMMA", "AND", "BUT")
+_SUPPOSED: Final = frozenset({"WISH", "ELSEWHERE"})
+"""Words of a question about what is not so: nothing in it is a report."""
 
 
 def without_question(sentence: Sentence) -> tuple[tuple[Piece, ...], tuple[Piece, ...]]:
-    """The pieces that report, and those from where a question begins; a sentence may ask without a mark."""
+    """The pieces that report, and those of the question; a sentence may ask without a mark.
+
+    A question ends at the comma behind which a reading is told that says itself what it is of.
+    """
     pieces = sentence.pieces
     begins = next((place for place in range(len(pieces)) if _begins_question(pieces, place)), None)
-    if begins is not None:
-        return pieces[:begins], pieces[begins:]
-    return ((), pieces) if sentence.asked else (pieces, ())
+    if begins is None:
+        return ((), pieces) if sentence.asked else (pieces, ())
+    asked = pieces[begins:]
+    ends = None if any(piece.terminal in _SUPPOSED for piece in asked) else _ends(asked, marked=sentence.asked)
+    if ends is None:
+        return pieces[:begins], asked
+    return (*pieces[:begins], *asked[ends:]), asked[:ends]
 
 
 def _begins_question(pieces: Sequence[Piece], place: int) -> bool:
-    """Whether a question begins here, at the head of the sentence or behind a comma or an "and"."""
-    return pieces[place].terminal == "ASKS" and (place == 0 or pieces[place - 1].terminal in ("COMMA", "AND", "BUT"))
+    """Whether a question begins here: at the head of the sentence, behind a comma or an "and", or by words that ask."""
+    if pieces[place].terminal == "ASKS_HERE":
+        return True
+    return pieces[place].terminal == "ASKS" and (place == 0 or pieces[place - 1].terminal in _JOINTS)
+
+
+def _ends(asked: Sequence[Piece], *, marked: bool) -> int | None:
+    """Where a question gives way to a report; before its mark only one with a number and what that is of."""
+    for place, piece in enumerate(asked):
+        if piece.terminal != "COMMA" or place + 1 == len(asked):
+            continue
+        rest = asked[place + 1 :]
+        told = any(each.terminal in NUMBERS for each in rest) and any(each.terminal in NAMES for each in rest)
+        if told or not marked:
+            return place
+    return None

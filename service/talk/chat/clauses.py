@@ -8,8 +8,10 @@ from dataclasses import replace
 from service.problems.problem import cut
 from service.talk.chat.asides import without_question
 from service.talk.chat.clause import Clause
+from service.talk.chat.corrections import as_denial, is_correction, put_right, without_denied
 from service.talk.chat.doubt import without_doubtful
 from service.talk.chat.grammar import ANSWERS, STATEMENT, trees
+from service.talk.chat.islands import islands, without_attributes
 from service.talk.chat.lexer import plain, sentences
 from service.talk.chat.meaning_heap import HEAP
 from service.talk.chat.meaning_heat import HEAT
@@ -27,9 +29,6 @@ COST_OF_A_TRY = 4
 _LISTS = frozenset({"/pile/ingredients", "/pile/size", "/on_hand/-"})
 _JOINTS = frozenset({"AND", "BUT", "WITH"})
 _NOT_NOW = "this is not about the heap as it is now"
-_CORRECTIONS = frozenset(
-    {"actually", "sorry", "i mean", "correction", "make that", "no wait", "scratch that", "oops", "typo", "meant"}
-)
 
 
 def clauses(text: str, setting: Setting, asked: str | None = None) -> list[Clause]:
@@ -55,19 +54,23 @@ class _Reader:
         """The clauses so far, those of this sentence behind them."""
         told, question = without_question(sentence)
         found, first = list(before), len(before)
-        here, elsewhere = _here(told)
+        here, elsewhere = _here(without_denied(told))
         for pieces in _segments(here):
             if any(piece.terminal == "WISH" for piece in pieces):
                 found += self._beside_a_wish(pieces)
                 continue
+            righted = self._put_right(found[-1], pieces) if found else None
+            if righted is not None:
+                found[-1] = righted
+                continue
             clause = self._clause(pieces, short=not found)
             may_join = len(found) > first or (bool(found) and pieces[0].terminal == "WAS")
             if may_join and (clause.told is None or (_is_list(clause) and _is_list(found[-1]))):
-                joined = self._joined(found[-1], pieces)
+                joined = self._carried_on(found, first, pieces)
                 if joined is not None:
-                    found[-1] = joined
+                    found = joined
                     continue
-            if found and clause.told is not None and all(_is_correction(piece) for piece in found[-1].pieces):
+            if found and clause.told is not None and all(is_correction(piece) for piece in found[-1].pieces):
                 clause = replace(clause, corrects=True)
             found += [clause] if clause.told is not None else self._parted(pieces, clause)
         found += [self._unread(elsewhere, _NOT_NOW)] if elsewhere else []
@@ -92,7 +95,13 @@ class _Reader:
         if clause.told is None and short and self._asked in ANSWERS:
             answer = self._interpreted(pieces, ANSWERS[self._asked])
             clause = answer if answer.told is not None else clause
-        if clause.told is None and len(pieces) > 1 and _is_correction(pieces[0]):
+        if clause.told is None:
+            plainer = without_attributes(pieces)
+            clause = replace(self._interpreted(plainer, STATEMENT), pieces=pieces) if plainer != pieces else clause
+        if clause.told is None:
+            denied = self._denied(pieces)
+            clause = denied if denied is not None else clause
+        if clause.told is None and len(pieces) > 1 and is_correction(pieces[0]):
             corrected = self._interpreted(pieces[1:], STATEMENT)
             clause = replace(corrected, corrects=True) if corrected.told is not None else clause
         return clause
@@ -111,11 +120,36 @@ class _Reader:
             return Clause(pieces, self._quoted(pieces), next(iter(ways.values())))
         return self._unread(pieces, "it could be read in more than one way" if ways else _why_unread(pieces))
 
+    def _carried_on(self, found: list[Clause], first: int, pieces: tuple[Piece, ...]) -> list[Clause] | None:
+        """The clauses with the last one carried on; a list that needs all its parts may have begun before that."""
+        joined = self._joined(found[-1], pieces)
+        if joined is not None:
+            return [*found[:-1], joined]
+        begun = len(found) - 2
+        if begun < first or found[-1].told is not None or found[begun].told is not None:
+            return None
+        comma = Piece("COMMA", ",", found[-1].pieces[0].start, found[-1].pieces[0].start)
+        whole = replace(found[begun], pieces=(*found[begun].pieces, comma, *found[-1].pieces))
+        joined = self._joined(whole, pieces)
+        return None if joined is None else [*found[:begun], joined]
+
     def _joined(self, clause: Clause, pieces: tuple[Piece, ...]) -> Clause | None:
         """The clause before, carried on by these pieces: a further reading, or more of a list."""
         comma = Piece("COMMA", ",", pieces[0].start, pieces[0].start)
         joined = self._interpreted((*clause.pieces, comma, *pieces), STATEMENT)
         return None if joined.told is None else replace(joined, corrects=clause.corrects)
+
+    def _denied(self, pieces: tuple[Piece, ...]) -> Clause | None:
+        """A clause that denies one thing, read as "no ...": "isn't smoking", "no pump or fan"."""
+        plainly = as_denial(pieces)
+        clause = None if plainly is None else self._interpreted(plainly, STATEMENT)
+        return None if clause is None or clause.told is None else replace(clause, pieces=pieces)
+
+    def _put_right(self, before: Clause, pieces: tuple[Piece, ...]) -> Clause | None:
+        """The clause before with the number that these pieces put in the place of its own."""
+        righted = put_right(before.pieces, pieces) if before.told is not None else None
+        clause = None if righted is None else self._interpreted(righted, STATEMENT)
+        return None if clause is None or clause.told is None else replace(clause, corrects=True)
 
     def _parted(self, pieces: tuple[Piece, ...], whole: Clause) -> list[Clause]:
         """The parts between `and` and `but`, where what stays unread cannot bear on what is read."""
@@ -124,7 +158,9 @@ class _Reader:
         lists = any(part.numeric and _pointers(part) & _LISTS for part in parts)
         counted = any(part.numeric for part in parts if part.told is not None)
         bearing = any(part.doubts or (counted and not _stands_alone(part, parts)) for part in unread)
-        return [whole] if lists or bearing or len(unread) == len(parts) else parts
+        if not (lists or bearing or len(unread) == len(parts)):
+            return parts
+        return islands(pieces, self._clause) or [whole]
 
     def _unread(self, pieces: tuple[Piece, ...], why: str) -> Clause:
         return Clause(pieces, self._quoted(pieces), None, why)
@@ -197,10 +233,6 @@ def _is_list(clause: Clause) -> bool:
 
 def _pointers(clause: Clause) -> set[str]:
     return {reading.pointer for reading in clause.told or () if isinstance(reading, Reading)}
-
-
-def _is_correction(piece: Piece) -> bool:
-    return piece.terminal == "DOUBT" and piece.value in _CORRECTIONS
 
 
 def _why_unread(pieces: Sequence[Piece]) -> str:

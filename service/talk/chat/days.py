@@ -13,13 +13,29 @@ _MONTH: Final = (
     r"(?P<{0}>jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?|sept?(?:ember)?"
     r"|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)"
 )
+_FEASTS: Final = {
+    "new year's eve": (12, 31),
+    "new years eve": (12, 31),
+    "new year's": (1, 1),
+    "new years": (1, 1),
+    "christmas eve": (12, 24),
+    "christmas": (12, 25),
+    "xmas": (12, 25),
+    "boxing day": (12, 26),
+    "halloween": (10, 31),
+}
+"""Feasts that fall on the same day each year, the longer names first."""
 DAY_PATTERN: Final = re.compile(
     r"(?P<iso>\d{4})-(?P<iso_month>\d\d)-(?P<iso_day>\d\d)(?![\d\w-])"
     rf"|(?P<day>\d{{1,2}})(?:st|nd|rd|th)?(?: of)? {_MONTH.format('month')}\b(?: (?P<year>\d{{4}})\b)?"
     rf"|{_MONTH.format('month_first')} (?P<day_after>\d{{1,2}})(?:st|nd|rd|th)?(?![\d\w.])"
     r"(?:,? (?P<year_after>\d{4})\b)?"
+    rf"|(?P<feast>{'|'.join(_FEASTS)})(?:'s)?(?: day)?\b"
+    r"|(?P<plain_day>1[3-9]|2\d|3[01])[./](?P<plain_month>0?[1-9]|1[0-2])[./](?P<plain_year>20\d\d)(?![\d/.])"
+    r"|(?P<us_month>0?[1-9]|1[0-2])/(?P<us_day>1[3-9]|2\d|3[01])/(?P<us_year>20\d\d)(?![\d/.])"
 )
-"""A day by number and month's name, or as year-month-day; never in figures with slashes, which are read two ways."""
+"""A day by number and month's name, as year-month-day, or by its feast; in figures with slashes or points only where the
+day is above twelve, for else it is read two ways."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +69,11 @@ def day_written(found: re.Match[str]) -> NamedDay:
     """The day a match of DAY_PATTERN names."""
     if found["iso"] is not None:
         return NamedDay(int(found["iso_month"]), int(found["iso_day"]), int(found["iso"]))
+    if found["feast"] is not None:
+        return NamedDay(*_FEASTS[found["feast"]])
+    for way in ("plain", "us"):
+        if found[f"{way}_day"] is not None:
+            return NamedDay(*(int(found[f"{way}_{part}"]) for part in ("month", "day", "year")))
     name = found["month"] or found["month_first"]
     year = found["year"] or found["year_after"]
     day = int(found["day"] or found["day_after"])

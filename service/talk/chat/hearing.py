@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
@@ -70,8 +71,19 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
         draft.recent = list(dict.fromkeys(reading.pointer for reading in heard.understood))
     if not heard.understood and not heard.unread and text.strip():
         heard.unread.append(Unread(text.strip(), "I am not sure what is meant"))
+    _as_typed(found, heard)
     heard.unread = list(_in_short(heard.unread))
     return heard
+
+
+def _as_typed(found: Sequence[Clause], heard: Heard) -> None:
+    """What was not read is quoted as it was typed, and no slip is told that was set right to no use."""
+    read = " ".join(clause.text for clause in found if clause.told is not None)
+    for typed, meant in heard.mended:
+        word = re.compile(rf"\b{re.escape(meant)}\b")
+        if not word.search(read):
+            heard.unread = [replace(item, text=word.sub(typed, item.text)) for item in heard.unread]
+    heard.mended = [(typed, meant) for typed, meant in heard.mended if re.search(rf"\b{re.escape(meant)}\b", read)]
 
 
 def _in_short(unread: Sequence[Unread]) -> Iterator[Unread]:

@@ -14,7 +14,7 @@ from typing import Final
 
 from service.talk.chat.days import DAY_PATTERN, day_written
 from service.talk.chat.lexicon import LONGEST_PHRASE, lexicon
-from service.talk.chat.measures import measures_at, ratio_at
+from service.talk.chat.measures import measures_at, ratio_at, two_measures_at
 from service.talk.chat.numbers import spelled_number, written_number
 from service.talk.chat.tokens import Number, Piece, Sentence
 
@@ -91,7 +91,7 @@ def _pieces(text: str) -> Iterator[Piece]:
 
 def _together(text: str, place: int) -> Piece | None:
     """Numbers that are said in one breath."""
-    return measures_at(text, place) or ratio_at(text, place)
+    return measures_at(text, place) or two_measures_at(text, place) or ratio_at(text, place)
 
 
 def _day(text: str, place: int) -> Piece | None:
@@ -191,6 +191,8 @@ def _words(text: str, place: int) -> Piece | None:
             return Piece("DOUBT", " ".join(phrase), place, end)
         if phrase in lexicon().fillers:
             return Piece("DROPPED", "", place, end)
+        if phrase in lexicon().turns:
+            return Piece("TURN", " ".join(phrase), place, end)
     return Piece("OTHER", words[0][0], place, words[0].end())
 
 

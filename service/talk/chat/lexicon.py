@@ -39,6 +39,7 @@ class Lexicon:
     elsewhere: frozenset[Phrase]
     wishes: frozenset[Phrase]
     doubts: frozenset[Phrase]
+    turns: frozenset[Phrase]
     units: dict[str, Unit]
     common: frozenset[str]
 
@@ -70,7 +71,7 @@ def lexicon() -> Lexicon:
         _put(phrases, phrase, ("VAGUE", wanted))
     lists = {
         name: frozenset(_split(phrase) for phrase in words[name])
-        for name in ("fillers", "elsewhere", "wishes", "doubts")
+        for name in ("fillers", "elsewhere", "wishes", "doubts", "turns")
     }
     return Lexicon(phrases=phrases, units=_units(units), common=frozenset(words["common"].split()), **lists)
 

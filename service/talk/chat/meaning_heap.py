@@ -6,8 +6,8 @@ from collections.abc import Callable, Iterator
 from typing import Any, Final
 
 from rules.tables.questions import NAMED_SIGNS
-from service.talk.chat.meaning_heat import length_of
-from service.talk.chat.reading import Gap, Node, Reading, Setting, Told, has, parts_in, pieces_in
+from service.talk.chat.meaning_heat import built, length_of
+from service.talk.chat.reading import Gap, Node, Reading, Setting, Told, Unclear, has, parts_in, pieces_in
 from service.talk.chat.tokens import Number
 
 COVERS: Final = {
@@ -58,8 +58,30 @@ def _shape(node: Node, setting: Setting) -> Iterator[Told]:
         if name in measures:
             yield Gap(str(word.value), f"the {name} is given twice")
             return
-        measures[name] = str(word.value) if word.terminal == "TALL" else length_of(part)
+        bare = pieces_in(part, "NUM")
+        if bare and not measures:
+            raise Unclear("in which unit? Say for instance 6 feet high")
+        unit = next(iter(measures.values())).partition(" ")[2] if bare else ""
+        measures[name] = (
+            str(word.value)
+            if word.terminal == "TALL"
+            else f"{bare[0].value.value:g} {unit}"
+            if bare
+            else length_of(part)
+        )
     yield _shaped(measures)
+
+
+def _shape_of_two(node: Node, setting: Setting) -> Iterator[Told]:
+    """`10 by 12 feet and 5 feet high`: a long heap, the longer side its length."""
+    (two,) = pieces_in(node, "TWO_MEASURES")
+    (part,) = parts_in(node, "dimension")
+    (word,) = pieces_in(part, "WIDE", "HIGH", "LONG", "TALL")
+    if word.terminal not in ("HIGH", "TALL") or pieces_in(part, "NUM"):
+        raise Unclear("and how high is it?")
+    height = str(word.value) if word.terminal == "TALL" else length_of(part)
+    length, width = (str(number) for number in two.value)
+    yield _shaped({"length": length, "width": width, "height": height})
 
 
 def _shaped(measures: dict[str, str]) -> Told:
@@ -81,6 +103,8 @@ def _mix(node: Node, setting: Setting) -> Iterator[Told]:
     names = [pieces_in(part, "MATERIAL")[0].value for part in listed]
     gaps = [amount for amount in (*amounts, whole) if isinstance(amount, Gap)]
     yield from gaps
+    for part in listed:
+        yield from _of_a_load(part)
     told = [amount[1] if isinstance(amount, tuple) else None for amount in amounts]
     first = amounts[0]
     if len(listed) > 1 and isinstance(first, tuple) and not any(told[1:]) and not has(node, "COMMA"):
@@ -88,6 +112,23 @@ def _mix(node: Node, setting: Setting) -> Iterator[Told]:
     if isinstance(whole, tuple):
         yield Reading("/pile/size", dict([whole]))
     yield Reading("/pile/ingredients", [_ingredient(*pair) for pair in zip(names, told, strict=True)])
+
+
+def _of_a_load(part: Node) -> Iterator[Gap]:
+    """Loads, bags and bales are as big as somebody makes them: the material is read, the amount asked for."""
+    for piece in pieces_in(part, "CONTAINER"):
+        counted = "".join(f"{number.value.value:g} " for number in pieces_in(part, "NUM"))
+        yield Gap(
+            f"{counted}{piece.value}",
+            f"how big is one {str(piece.value).removesuffix(' of').removesuffix('s')}? Say it in m3 or yards",
+        )
+
+
+def _built_from(node: Node, setting: Setting) -> Iterator[Told]:
+    """When it was built, and from what."""
+    yield from built(node, setting)
+    names = [pieces_in(part, "MATERIAL")[0].value for part in parts_in(node, "thing")]
+    yield Reading("/pile/ingredients", [_ingredient(name, None) for name in names])
 
 
 def _ingredient(name: str, amount: str | None) -> dict[str, str]:
@@ -125,6 +166,27 @@ def _cover(node: Node, setting: Setting) -> Iterator[Told]:
 def cover_named(node: Node) -> str | None:
     """The cover named right below a node, if it is one."""
     return next((COVERS.get(pieces_in(part)[0].value) for part in parts_in(node, "cover_kind")), None)
+
+
+def _uncovered(node: Node, setting: Setting) -> Iterator[Told]:
+    yield Reading("/pile/cover", "none")
+
+
+def _glazing_alone(node: Node, setting: Setting) -> Iterator[Told]:
+    """What can be nothing else than the glazing of the house; glass alone could be."""
+    (piece,) = pieces_in(node, "GLAZING")
+    if piece.end - piece.start <= len("glass"):
+        raise Unclear("is that what the house is glazed with?")
+    yield Reading("/greenhouse/glazing", piece.value)
+
+
+def _not_kept(why: str) -> Callable[[Node, Setting], Iterator[Told]]:
+    """Understood, and there is no place for it."""
+
+    def told(node: Node, setting: Setting) -> Iterator[Told]:
+        yield Gap("", why)
+
+    return told
 
 
 def _value(pointer: str, terminal: str) -> Callable[[Node, Setting], Iterator[Told]]:
@@ -207,6 +269,14 @@ HEAP: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "glazing_area": _glazing_area,
     "probe": _quantity("/probe/length", "LENGTH", "YARDS"),
     "probe_checked": _fixed("/probe/checked", True),
+    "shape_of_two": _shape_of_two,
+    "built_from": _built_from,
+    "covered_now": _cover,
+    "uncovered": _uncovered,
+    "glazing_alone": _glazing_alone,
+    "lasted": _not_kept("how long that lasted is not kept"),
+    "not_at_hand": _not_kept("what there is counts, not what there is not"),
+    "house_measured": _not_kept("how much air does the house hold? Length by width by height, or its volume"),
     "answer_smell": _fixed("/smell", "none"),
     "answer_ingredients": _mix,
     "answer_size": _size,

@@ -106,7 +106,8 @@ def _age(node: Node, setting: Setting) -> Iterator[Told]:
         yield Reading("/pile/age", span_written(span))
 
 
-def _built(node: Node, setting: Setting) -> Iterator[Told]:
+def built(node: Node, setting: Setting) -> Iterator[Told]:
+    """The day on which it was built."""
     at = setting.now if has(node, "NOW", "TODAY") else moment(node, setting)
     yield Gap("built", _WHICH_DAY) if at is None else Reading("/pile/built_on", at.date().isoformat())
 
@@ -160,6 +161,12 @@ def _core_at_depth(node: Node, setting: Setting) -> Iterator[Told]:
     yield Gap(str(pieces_in(node, "LENGTH", "YARDS")[0].value), "the depth of the core reading is not kept")
 
 
+def _core_at_length(node: Node, setting: Setting) -> Iterator[Told]:
+    """What a probe of this length reads; that it does not reach the middle is told by its length."""
+    yield Reading("/probe/length", length_of(node))
+    yield from _core_now(node, setting)
+
+
 def _trend(node: Node, setting: Setting) -> Iterator[Told]:
     """From one temperature to another: the second is now; the first needs a day."""
     then, now = temperatures(node)
@@ -211,12 +218,14 @@ CORE_PARTS: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
 }
 HEAT: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "age": _age,
-    "built": _built,
+    "built": built,
     "core": _core,
     "core_now": _core_now,
     "core_then": _core_then,
     "core_and_then": _now_and_then,
     "core_at_depth": _core_at_depth,
+    "core_at_length": _core_at_length,
+    "trend_alone": _trend,
     "outer": _at("/temperatures/outer"),
     "outdoor": _at("/temperatures/outdoor"),
     "low": _at("/weather/low"),
@@ -224,7 +233,7 @@ HEAT: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "keep_core": _at("/goal/keep_core_above"),
     "until": _until,
     "answer_age": _age,
-    "answer_built": _built,
+    "answer_built": built,
     "answer_core": _core_now,
     "answer_history": _history_answer,
     "answer_outdoor": _at("/temperatures/outdoor"),
@@ -232,4 +241,4 @@ HEAT: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
 }
 """What each rule of the grammar says, by its name."""
 
-__all__ = ["HEAT", "length_of", "moment", "piece_of", "span_days", "span_written"]
+__all__ = ["HEAT", "built", "length_of", "moment", "piece_of", "span_days", "span_written"]

@@ -12,6 +12,8 @@ from service.talk.chat.reading import Gap, Node, Reading, Setting, Told, Unclear
 
 MOSTLY_PERCENT: Final = 80.0
 """What "mostly" is taken for, said back [% by volume] (our own)."""
+NOT_ALL_PERCENT: Final = 12.0
+"""By how much shares as people say them may miss the whole: two thirds and a quarter do by eight [%] (our own)."""
 _MIDDLE_OF_MONTH: Final = 15
 
 
@@ -32,6 +34,11 @@ def _shares(node: Node, setting: Setting) -> Iterator[Told]:
     if shares:
         names = [str(pieces_in(share, "MATERIAL")[0].value) for share in shares]
         counts = [_count(share) for share in shares]
+        if (
+            all(pieces_in(share, "PERCENT", "FRACTION") for share in shares)
+            and abs(sum(counts) - 100) > NOT_ALL_PERCENT
+        ):
+            raise Unclear("the shares do not make up a whole; what is the rest?")
     else:
         names = [str(pieces_in(thing, "MATERIAL")[0].value) for thing in parts_in(node, "thing")]
         ratio = pieces_in(node, "RATIO")

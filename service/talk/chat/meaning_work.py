@@ -37,7 +37,7 @@ def _drawn(way: str) -> Callable[[Node, Setting], Iterator[Told]]:
             yield Reading(f"{place}/hours_per_day", "24 h/day")
         if has(node, "NIGHTS", "DAYTIME"):
             yield Reading(f"{place}/hours_per_day", HALF_THE_DAY)
-        if has(node, "OFF"):
+        if has(node, "OFF") or parts_in(node, "off_since"):
             yield Reading(f"{place}/minutes_per_hour", "0 min/h")
         for name in ("inlet", "outlet"):
             for part in parts_in(node, f"{name}_part"):

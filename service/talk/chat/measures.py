@@ -15,6 +15,7 @@ _ONE: Final = (
 _LENGTH: Final = r"(?: ?(feet|foot|ft|metres|meters|metre|meter|m|yards|yard|yd|yds|inches|inch|cm|'))?"
 _TIMES: Final = r" ?(?:x|by|\*|\N{MULTIPLICATION SIGN}) ?"
 _MEASURES: Final = re.compile(rf"{_ONE}{_LENGTH}{_TIMES}{_ONE}{_LENGTH}{_TIMES}{_ONE}{_LENGTH}(?![\w'.])")
+_TWO_MEASURES: Final = re.compile(rf"{_ONE}{_LENGTH}{_TIMES}{_ONE}{_LENGTH}(?![\w'.])")
 _RATIO: Final = re.compile(rf"{_ONE}(?: ?: ?| ?/ ?| to | parts? to ){_ONE}(?: parts?)?(?![\w.,:/°%-]| ?[cf°]\b| deg)")
 MOST_PARTS: Final = 100.0
 
@@ -32,6 +33,17 @@ def measures_at(text: str, place: int) -> Piece | None:
         Number(number, lexicon().units[unit or units[2]].name) for number, unit in zip(numbers, units, strict=True)
     )
     return Piece("MEASURES", lengths, place, found.end())
+
+
+def two_measures_at(text: str, place: int) -> Piece | None:
+    """Length and width such as `10 by 12 feet`; without a unit it may be anything and is left."""
+    found = _TWO_MEASURES.match(text, place)
+    if found is None or found[4] is None or (place and text[place - 1].isalnum()):
+        return None
+    units = [found[2] or found[4], found[4]]
+    numbers = [_number(found[1]), _number(found[3])]
+    lengths = tuple(Number(number, lexicon().units[unit].name) for number, unit in zip(numbers, units, strict=True))
+    return Piece("TWO_MEASURES", lengths, place, found.end())
 
 
 def ratio_at(text: str, place: int) -> Piece | None:

@@ -24,6 +24,7 @@ NUMBERS: Final = frozenset(
         "PERCENT",
         "PARTS",
         "MEASURES",
+        "TWO_MEASURES",
         "RATIO",
         "UNSURE",
     }

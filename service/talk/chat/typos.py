@@ -6,14 +6,17 @@ import re
 from functools import cache, lru_cache
 from typing import Final
 
-from rules.tables.materials import KINDS, MATERIAL_NAMES, SUPPLY_NAMES
+from rules.tables.materials import KINDS, MATERIAL_NAMES, SUPPLY_NAMES, find_on_hand
 from rules.tables.spelling import slips
 from service.talk.chat.lexicon import lexicon
 from service.talk.chat.numbers import NUMBER_WORDS
 
-_WORD: Final = re.compile(r"[^\W\d_]{4,20}(?![\w'])")
+_WORD: Final = re.compile(r"[^\W\d_]{3,20}(?![\w'])")
 SHORTEST: Final = 5
 """Letters from which a word may have a slip; of shorter ones too many are other words (our own)."""
+SHORT: Final = 4
+"""Letters from which a word may have a slip if it names a feel, a smell, a sign or a material, which no number is of."""
+_NO_NUMBER: Final = frozenset({"FEEL", "SMELL_KIND", "SIGN", "MATERIAL", "SUPPLY", "COVER_KIND"})
 LONG: Final = 9
 """Letters from which a filler such as "temperature" is mended too: no other word is near (our own)."""
 MOST_TRIED: Final = 40
@@ -42,7 +45,7 @@ def mended(text: str) -> tuple[str, list[tuple[str, str]]]:
 def _meant(word: str) -> str | None:
     """The one known word that is a slip away, or two slips from a long one; None where there are several or none."""
     if len(word) < SHORTEST:
-        return None
+        return _meant_shortly(word) if len(word) >= SHORT else None
     for most in range(1, 2 + (len(word) >= 2 * SHORTEST)):
         near = {known for known in _by_letter().get(word[0], ()) if slips(word, known, most) <= most}
         if len({_sense(known) for known in near}) == 1:
@@ -50,6 +53,24 @@ def _meant(word: str) -> str | None:
         if near:
             return None
     return None
+
+
+def _meant_shortly(word: str) -> str | None:
+    """The one word that a short one may be a slip of, where no number is of what it names."""
+    near = {known for known in _short_by_letter().get(word[0], ()) if slips(word, known, 1) <= 1}
+    return near.pop() if len(near) == 1 else None
+
+
+@cache
+def _short_by_letter() -> dict[str, tuple[str, ...]]:
+    """Words that a short one may mean, by their first letter: those with a sense, and animals' names in materials."""
+    letters: dict[str, list[str]] = {}
+    for word in sorted(_known() - NUMBER_WORDS):
+        found = lexicon().find((word,))
+        animal = found is None and find_on_hand(f"{word} manure") is not None
+        if len(word) >= SHORT - 1 and (animal or (found is not None and found[0] in _NO_NUMBER)):
+            letters.setdefault(word[0], []).append(word)
+    return {letter: tuple(words) for letter, words in letters.items()}
 
 
 def _sense(word: str) -> object:

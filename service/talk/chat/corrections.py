@@ -1,0 +1,94 @@
+"""Numbers that a person takes back in the same breath: "core 121 F, sorry, 112 F", "112 F, not 121 F"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Final
+
+from service.talk.chat.tokens import NUMBERS, Number, Piece
+
+WORDS: Final = frozenset(
+    {
+        *(
+            "actually",
+            "sorry",
+            "i mean",
+            "i meant",
+            "correction",
+            "make that",
+            "no wait",
+            "scratch that",
+            "oops",
+            "typo",
+        ),
+        *("meant", "no sorry", "wait", "wait no", "rather"),
+    }
+)
+"""Words that take back what was said right before."""
+_NOT: Final = "not"
+
+
+def is_correction(piece: Piece) -> bool:
+    """Whether a piece is a word that takes back what was said before."""
+    return piece.terminal == "DOUBT" and piece.value in WORDS
+
+
+def put_right(before: Sequence[Piece], pieces: Sequence[Piece]) -> tuple[Piece, ...] | None:
+    """The clause before with its only number changed for the one that corrects it; None where that is not what is said.
+
+    Nothing but words that take back may stand before the new number, and nothing behind it: else it may be of
+    something else.
+    """
+    words, number = pieces[:-1], pieces[-1]
+    if not words or not all(map(is_correction, words)) or number.terminal not in NUMBERS:
+        return None
+    places = [place for place, piece in enumerate(before) if piece.terminal in NUMBERS]
+    if len(places) != 1:
+        return None
+    old = before[places[0]]
+    new = _in_place_of(old, number)
+    return None if new is None else (*before[: places[0]], new, *before[places[0] + 1 :])
+
+
+def _in_place_of(old: Piece, new: Piece) -> Piece | None:
+    """The new number, in the unit of the old where it has none of its own; None where they are of two kinds."""
+    if new.terminal == old.terminal and new.terminal != "UNSURE":
+        return new
+    if new.terminal == "NUM" and isinstance(old.value, Number) and isinstance(new.value, Number):
+        return replace(new, terminal=old.terminal, value=Number(new.value.value, old.value.unit))
+    return None
+
+
+def without_denied(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
+    """The pieces without a number that is denied right behind the one that counts: "112 F not 121 F"."""
+    for place in range(len(pieces) - 2):
+        kept, word, denied = pieces[place : place + 3]
+        alike = kept.terminal == denied.terminal and kept.terminal in NUMBERS - {"UNSURE", "NUM"}
+        if alike and word.terminal == "DOUBT" and word.value == _NOT:
+            return (*pieces[: place + 1], *pieces[place + 3 :])
+    return pieces
+
+
+_DENIALS: Final = frozenset({"not", "isn't", "isnt", "wasn't", "doesn't", "does not", "don't", "no longer"})
+_DENIED: Final = frozenset({"SIGN", "SMELL", "SYMPTOM", "COVERED", "RUNS"})
+_DRAWN: Final = frozenset({"FAN", "PUMP"})
+
+
+def as_denial(pieces: tuple[Piece, ...]) -> tuple[Piece, ...] | None:
+    """The pieces with the one word that denies written as "no", and "or" behind it as "and"; None where there is none."""
+    for place in range(len(pieces) - 1):
+        here, behind = pieces[place : place + 2]
+        if behind.terminal == "SMELL" and any(piece.terminal == "SMELL_KIND" for piece in pieces):
+            continue  # that it does not smell of one thing leaves all the others
+        if here.terminal == "DOUBT" and here.value in _DENIALS and behind.terminal in _DENIED:
+            return (*pieces[:place], replace(here, terminal="NO"), *pieces[place + 1 :])
+        if place and here.terminal == "DOUBT" and here.value == "or" and _both_denied(pieces, place):
+            return (*pieces[:place], replace(here, terminal="AND"), *pieces[place + 1 :])
+    return None
+
+
+def _both_denied(pieces: Sequence[Piece], place: int) -> bool:
+    """Whether "or" stands between fan and pump, of which there is none."""
+    none = any(piece.terminal == "NO" for piece in pieces[:place])
+    return none and pieces[place - 1].terminal in _DRAWN and pieces[place + 1].terminal in _DRAWN
