@@ -80,7 +80,7 @@ _PIPES: Final = (
         when=f.pipe_frozen.is_true(),
         reason="A pipe is frozen: pump off, then thaw it with warm cloths or lukewarm water from the open end back, "
         "and never with a flame. Look for splits before you pump again.",
-        gives=Act("check_loop", Urgency.TODAY),
+        gives=Act("check_loop", Urgency.NOW),
         source=COMMON_PRACTICE,
         confidence=0.9,
     ),

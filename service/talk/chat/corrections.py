@@ -76,7 +76,7 @@ _DRAWN: Final = frozenset({"FAN", "PUMP"})
 
 
 def as_denial(pieces: tuple[Piece, ...]) -> tuple[Piece, ...] | None:
-    """The pieces with the one word that denies written as "no", and "or" behind it as "and"; None where there is none."""
+    """The pieces with the word that denies written as "no", and "or" behind it as "and"; None where there is none."""
     for place in range(len(pieces) - 1):
         here, behind = pieces[place : place + 2]
         if behind.terminal == "SMELL" and any(piece.terminal == "SMELL_KIND" for piece in pieces):

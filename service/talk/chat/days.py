@@ -34,8 +34,8 @@ DAY_PATTERN: Final = re.compile(
     r"|(?P<plain_day>1[3-9]|2\d|3[01])[./](?P<plain_month>0?[1-9]|1[0-2])[./](?P<plain_year>20\d\d)(?![\d/.])"
     r"|(?P<us_month>0?[1-9]|1[0-2])/(?P<us_day>1[3-9]|2\d|3[01])/(?P<us_year>20\d\d)(?![\d/.])"
 )
-"""A day by number and month's name, as year-month-day, or by its feast; in figures with slashes or points only where the
-day is above twelve, for else it is read two ways."""
+"""A day by number and month's name, as year-month-day, or by its feast; in figures with slashes or points only where
+the day is above twelve, for else it is read two ways."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""What is clear in a clause with words that are not known: a sign, a smell, a cover, whatever else was said beside it."""
+"""What is clear in a clause with words that are not known: a sign, a smell, a cover, whatever was said beside it."""
 
 from __future__ import annotations
 

@@ -15,7 +15,7 @@ _WORD: Final = re.compile(r"[^\W\d_]{3,20}(?![\w'])")
 SHORTEST: Final = 5
 """Letters from which a word may have a slip; of shorter ones too many are other words (our own)."""
 SHORT: Final = 4
-"""Letters from which a word may have a slip if it names a feel, a smell, a sign or a material, which no number is of."""
+"""Letters from which a word may have a slip if it names a feel, a smell, a sign or a material (no number is of it)."""
 _NO_NUMBER: Final = frozenset({"FEEL", "SMELL_KIND", "SIGN", "MATERIAL", "SUPPLY", "COVER_KIND"})
 LONG: Final = 9
 """Letters from which a filler such as "temperature" is mended too: no other word is near (our own)."""
