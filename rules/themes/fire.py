@@ -26,7 +26,6 @@ from rules.tables.thresholds import (
 _BURNING = found.fire_danger.is_true()
 _NOT_BURNING = found.fire_danger.not_seen()
 _SEEN_DRY = f.moisture_feel.one_of("dusty", "dry") | f.dry_pockets.is_true() | f.wet_skin_dry_core.is_true()
-_DRY = _SEEN_DRY | (f.moisture_percent < TOO_DRY_BELOW)
 
 _FINDINGS: tuple[Rule, ...] = (
     Rule(

@@ -14,7 +14,7 @@ from service.actions.rank import NEXT_TO_NOTHING
 from service.heat.learning.learned import Learned, learned
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import quantiles
-from service.heat.physics.kernel import Run, simulate
+from service.heat.physics.kernel import HOT_C, Run, simulate
 from service.heat.physics.members import members
 from service.heat.physics.piles import (
     WATER_HEAT,
@@ -34,8 +34,6 @@ LONGEST_DAYS: Final = 60.0
 """What-ifs look no further ahead; beyond it the weather is anybody's guess."""
 STEP_H: Final = 24.0
 """Step of the runs; for its error see `kernel.simulate`. Members are compared in pairs, so most of it cancels. [h]"""
-HOT_C: Final = 40.0
-"""A hot day is one with the core at or above this [degC]."""
 LEAST_SHARE: Final = 0.01
 """A gain under this share of the usable heat, and under LEAST_HOT_DAYS, is too small to matter (our own). [1]"""
 LEAST_HOT_DAYS: Final = 0.5

@@ -14,15 +14,11 @@ from service.heat.physics.members import DEFAULT_INLET_C
 from service.heat.physics.water_loop import DEFAULT_LENGTH_M
 from service.status.days import days_since
 from service.status.models import DrawnAir, DrawnWater, Status
-from service.units.estimate import ALL_TOLD, AirDraw, Estimate, Untold, WaterDraw
+from service.units.estimate import ALL_TOLD, USUAL_FAN, USUAL_PUMP, AirDraw, Estimate, Untold, WaterDraw
 from service.units.quantities import Dimension
 
 OUTLET_DOUBT_K = 0.5
 """An outlet colder than its inlet by more than this is a doubtful reading (common practice, no source)."""
-USUAL_PUMP: Final = Estimate(0.05, 0.02, 0.1, "assumed")
-"""A small circulating pump [kg/s], 3 L/min (our own)."""
-USUAL_FAN: Final = Estimate(0.025, 0.012, 0.05, "assumed")
-"""A small duct fan [m3/s], 90 m3/h (our own)."""
 USUAL_TUBE_M: Final = Estimate(DEFAULT_LENGTH_M, DEFAULT_LENGTH_M / 2, DEFAULT_LENGTH_M * 2, "assumed")
 """Length of a coil that nobody told [m] (our own)."""
 HOUR_MINUTES: Final = 60.0

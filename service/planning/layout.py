@@ -20,7 +20,8 @@ from service.units.estimate import Estimate
 
 RUNNING_SHARE: Final = 0.5
 """Share of the time fan or pump is planned to run: half leaves room for cold nights (our own)."""
-DEFAULT_INLET_C: Final = 20.0
+PLANNED_INLET_C: Final = 20.0
+"""Water that comes back from a house that it heats; a loop that was told is taken to start cooler (our own). [degC]"""
 WATER_RISE_K: Final = 8.0
 """Rise of the water in the loop that the flow is chosen for (our own)."""
 AIR_INLET_C: Final = 6.0

@@ -18,7 +18,7 @@ from service.planning.demand import demand_of
 from service.planning.heap import PlannedMix, heaps, planned_estimate, planned_mix
 from service.planning.hold import MEMBERS, Season
 from service.planning.house import house_loss, targets_of
-from service.planning.layout import DEFAULT_INLET_C, volume_within
+from service.planning.layout import PLANNED_INLET_C, volume_within
 from service.planning.shapes.sizing import DEFAULT_LIMIT_C, LargestHeap, SizingRequest
 from service.planning.stretch import Stretch, stretch_of
 from service.problems.problem import Problem
@@ -127,4 +127,4 @@ def loop_inlet_c(request: SizingRequest) -> float:
     if request.loop is not None and request.loop.inlet is not None:
         return request.loop.inlet
     limit = DEFAULT_LIMIT_C if request.keep_core_above is None else request.keep_core_above
-    return min(DEFAULT_INLET_C, limit - COOLER_INLET_K)
+    return min(PLANNED_INLET_C, limit - COOLER_INLET_K)

@@ -66,6 +66,10 @@ class WaterDraw:
 
 
 USUAL_PACE = Estimate(1.0, 0.53, 1.9, "assumed")
+USUAL_PUMP: Final = Estimate(0.05, 0.02, 0.1, "assumed")
+"""A small circulating pump [kg/s], 3 L/min (our own)."""
+USUAL_FAN: Final = Estimate(0.025, 0.012, 0.05, "assumed")
+"""A small duct fan [m3/s], 90 m3/h (our own)."""
 USUAL_HOTTEST = Estimate(70.0, 65.0, 75.0, "assumed")
 """How fast a heap of nobody knows what rots over what is usual [1], and where its rot ends [degC] (our own)."""
 

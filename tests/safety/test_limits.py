@@ -14,6 +14,7 @@ from rules.tables.thresholds import (
     FIRE_WATCH_DRY,
     FIRE_WATCH_RISING,
 )
+from service.heat.physics.kernel import HOT_C
 from service.problems.fire import KEEP_CLEAR_FROM, WARNING
 from service.render.wording import in_words
 from service.units.quantities import System
@@ -68,3 +69,8 @@ def test_no_module_writes_the_limits_again() -> None:
 )
 def test_no_reading_is_rounded_up_onto_a_limit(celsius: float, system: System, told: str) -> None:
     assert in_words(celsius, "degC", system) == told
+
+
+def test_a_hot_day_is_one_of_working_heat() -> None:
+    # the physics knows no rules, so the number stands in both
+    assert HOLDING_FROM.value == HOT_C

@@ -50,7 +50,7 @@ MOST_HALVINGS = 7
 MOST_CHILL = 3.0  # bound on the rate at which air through the material chills a node, per step
 MOST_GROWTH = 0.9  # bound on the growth rate of a node's warmth by decay that the linearised flows see, per step
 WATER_SHARE_PER_STEP = 0.35  # at most this share of a node's water leaves it in one step
-HOT_C = 40.0
+HOT_C = 40.0  # a hot day is one with the core at or above this [degC]
 SECONDS_PER_DAY = 86400.0
 
 

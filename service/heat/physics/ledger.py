@@ -23,14 +23,15 @@ from service.heat.physics.members import LIFETIME_ENVIRONMENT, NITROGEN_SPREAD, 
 from service.heat.physics.moist_air import DRY_AIR_HEAT
 from service.heat.physics.piles import Piles, State, Weather
 from service.heat.physics.spread import points
-from service.units.estimate import PileEstimate
+from service.units.estimate import USUAL_FAN, USUAL_PUMP, PileEstimate
 
 RECOVERABLE: Final = (0.35, 1.0)
 """Share of the heat released that can be led off [1]. Plants recovered 7,084 kJ per kg of dry matter on the mean
 (Smith, Aber and Rynk 2015, read), no less than all that most members release in a year; the lower end is our own."""
 BURST_S = 4.0 * 3600.0
-PUMP_KG_S = 0.05  # assumed while a fitted loop stands still: 3 L/min
-FAN_KG_S = 0.03  # assumed while a fitted duct stands still: about 90 m3/h
+PUMP_KG_S: Final = USUAL_PUMP.value
+FAN_KG_S: Final = 1.2 * USUAL_FAN.value
+"""Assumed while a fitted loop or duct stands still; a cubic metre of air is 1.2 kg. [kg/s]"""
 
 # The season draw in closed form, see `season_draw`. The shape was fitted to draws that simulations with the same
 # members allow, the two spreads to what heaps of three truths stand (`python -m tests.drawn`, seed 5101).

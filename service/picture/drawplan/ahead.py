@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from service.facts.house import House
+from service.facts.house import ASSUMED_NIGHT_TARGET, House
 from service.heat.physics.arrays import Array
 from service.heat.physics.held import DAY_S
 from service.heat.physics.piles import Weather
@@ -29,8 +29,6 @@ DAY_WARMER_K: Final = 2.1
 4 K (our own)."""
 SUN_LIFTS_K: Final = 6.0
 """By how much winter sun keeps a glazed house over the air outside by day [K] (our own)."""
-UNTOLD_TARGET_C: Final = 5.0
-"""Night temperature of a house of which nothing is told [degC]; it then takes whatever it gets while it is colder."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +68,7 @@ def ahead_of(weather: Weather, days: float, house: House | None) -> TimeAhead:
 
 def _wanted(air_c: Array, house: House | None) -> tuple[Array, Array]:
     """Heat a house wants in a night and in a day at this mean outdoor temperature. [J]"""
-    inside = UNTOLD_TARGET_C if house is None else house.inside_c.value
+    inside = ASSUMED_NIGHT_TARGET.value if house is None else house.inside_c.value
     night_k = np.maximum(inside - (air_c - NIGHT_COLDER_K), 0.0)
     day_k = np.maximum(inside - SUN_LIFTS_K - (air_c + DAY_WARMER_K), 0.0)
     share = NIGHT_HOURS / 24.0
