@@ -13,6 +13,7 @@ from rules.tables.thresholds import (
     FIRE_OVERHEATING,
     FIRE_WATCH_DRY,
     FIRE_WATCH_RISING,
+    HOLDING_FROM,
 )
 from service.heat.physics.kernel import HOT_C
 from service.problems.fire import KEEP_CLEAR_FROM, WARNING
