@@ -96,19 +96,21 @@ class RuleSet:
         _alive.add(self)
 
     def fired(self, facts: Facts) -> frozenset[str]:
-        """Ids of the rules whose condition is certainly true.
+        """Ids of the rules whose condition is certainly true: what the engine fired, once the plain check agrees.
 
-        Raises ValueError, naming the fact, for facts that are undeclared or out of bounds (see `checked_facts`; a
+        Where the two differ, which is a fault of the engine, the difference is counted and logged, and the check's are
+        given: a wrong answer is worse than one that the engine did not give. Raises ValueError, naming the fact, for facts that are undeclared or out of bounds (see `checked_facts`; a
         fact that no rule reads is not looked at), and EngineError when the engine fails again after a rebuild.
         """
         checked = checked_facts(facts, self._declared, self._read)
-        expected = self._certain(checked)
         with self._lock:
-            found = self._evaluate(checked)
-        if found != expected:
-            differed.update(found ^ expected)
-            _log.error("the engine and plain Python differ on rules %s", sorted(found ^ expected)[:20])
-        return expected
+            fired = self._evaluate(checked)
+        check = self._certain(checked)
+        if fired == check:
+            return fired
+        differed.update(fired ^ check)
+        _log.error("the engine and plain Python differ on rules %s", sorted(fired ^ check)[:20])
+        return check
 
     def fired_plainly(self, facts: Facts) -> frozenset[str]:
         """The same ids as `fired` and the same refusals, from plain Python alone, for many re-runs."""
