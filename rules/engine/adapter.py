@@ -99,7 +99,9 @@ class RuleSet:
         """Ids of the rules whose condition is certainly true: what the engine fired, once the plain check agrees.
 
         Where the two differ, which is a fault of the engine, the difference is counted and logged, and the check's are
-        given: a wrong answer is worse than one that the engine did not give. Raises ValueError, naming the fact, for facts that are undeclared or out of bounds (see `checked_facts`; a
+        given: a wrong answer is worse than one that the engine did not give.
+
+        Raises ValueError, naming the fact, for facts that are undeclared or out of bounds (see `checked_facts`; a
         fact that no rule reads is not looked at), and EngineError when the engine fails again after a rebuild.
         """
         checked = checked_facts(facts, self._declared, self._read)
