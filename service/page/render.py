@@ -25,6 +25,7 @@ from service.units.quantities import System
 
 FILES: Final = Path(__file__).parent / "files"
 TEMPLATES: Final = Path(__file__).parent / "templates"
+PAGES: Final = ("form", "answer")
 KINDS: Final = {
     "page.js": "text/javascript; charset=utf-8",
     "worker.js": "text/javascript; charset=utf-8",
@@ -70,17 +71,18 @@ def page_version() -> str:
 
 
 @cache
-def style() -> str:
-    """The style sheet, which stands in each page."""
-    return (FILES / "page.css").read_text(encoding="utf-8")
+def style(page: str) -> str:
+    """The style sheet that stands in a page, `form` or `answer`: what both have, its own, and what is so on paper."""
+    return "".join((FILES / f"{part}.css").read_text(encoding="utf-8") for part in ("page", page, "print"))
 
 
 @cache
 def policy() -> str:
-    """What a browser may do on the page: load from here alone, and apply this one style sheet."""
-    digest = base64.b64encode(hashlib.sha256(style().encode()).digest()).decode()
+    """What a browser may do on the page: load from here alone, and apply these style sheets."""
+    sums = (hashlib.sha256(style(page).encode()).digest() for page in PAGES)
+    styles = " ".join(f"'sha256-{base64.b64encode(each).decode()}'" for each in sums)
     return (
-        f"default-src 'none'; script-src 'self'; style-src 'sha256-{digest}'; img-src 'self'; connect-src 'self'; "
+        f"default-src 'none'; script-src 'self'; style-src {styles}; img-src 'self'; connect-src 'self'; "
         "manifest-src 'self'; worker-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
     )
 
@@ -109,7 +111,7 @@ def form_page(typed: Typed, faults: Sequence[Fault] = (), warning: str | None = 
     filled = {section.id for section in SECTIONS if any(asked.name in typed for asked in section.fields)}
     faulty = {section.id for section in SECTIONS if any(asked.name in by_name for asked in section.fields)}
     return _page(
-        "form.html",
+        "form",
         sections=SECTIONS,
         typed=typed,
         faults=faults,
@@ -126,7 +128,7 @@ def form_page(typed: Typed, faults: Sequence[Fault] = (), warning: str | None = 
 
 def answer_page(view: View, typed: Typed) -> str:
     """An answer as a page."""
-    return _page("answer.html", view=view, typed=typed, packed=addresses.packed(typed))
+    return _page("answer", view=view, typed=typed, packed=addresses.packed(typed))
 
 
 def _page(template: str, *, typed: Typed, **values: Any) -> str:
@@ -135,7 +137,7 @@ def _page(template: str, *, typed: Typed, **values: Any) -> str:
     shared = {
         "script": address("page.js"),
         "icon": address("icon.svg"),
-        "style": Markup(style()),
+        "style": Markup(style(template)),
         "typed": typed,
         "system": system_of(typed),
         "fields": FIELDS,
@@ -145,4 +147,4 @@ def _page(template: str, *, typed: Typed, **values: Any) -> str:
         "first_number": CORE.name,
         "units": UNITS.choices,
     }
-    return templates_in(TEMPLATES).get_template(template).render(**values, **shared)
+    return templates_in(TEMPLATES).get_template(f"{template}.html").render(**values, **shared)
