@@ -269,6 +269,7 @@ def _drop(keeps: str, drops: Iterable[str], why: str) -> tuple[Conflict, ...]:
 CONFLICTS: Final[tuple[Conflict, ...]] = (
     *_drop("stop_adding_water", ("add_water",), "A heap that is too wet is never watered."),
     *_drop("add_dry_bulking", ("add_water",), "Coarse dry matter opens a wet heap; water would shut it again."),
+    *_drop("add_dry_bulking", ("loosen_pile",), "Mixing in opens the heap already: once is enough."),
     *_drop("squeeze_again", ("add_water", "add_dry_bulking"), "First be sure that it is dry, or wet."),
     *_drop("pause_draw", ("raise_draw", "reduce_draw", "draw_air_instead_of_water"), "A draw that is off is not set."),
     *_drop("reduce_draw", ("raise_draw",), "A draw cannot go both ways; the heap comes first."),

@@ -206,6 +206,7 @@ hand_confirmed = _flag(
     "hand_confirmed", "Whether an earlier handful of the last weeks, or a second look, agrees that it is dry or wet."
 )
 days_since_insulate = _number("days_since_insulate", "days", "Days since the heap was last wrapped.")
+days_since_film = _number("days_since_film", "days", "Days since clear film was last laid on.")
 days_since_bulking = _number("days_since_bulking", "days", "Days since coarse dry matter was last mixed in.")
 days_since_loop_guard = _number("days_since_loop_guard", "days", "Days since the loop was guarded from frost.")
 backup_heat_known = _flag("backup_heat_known", "Whether a heater is known to be used in these weeks.")

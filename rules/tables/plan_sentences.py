@@ -17,6 +17,14 @@ PLAN: Final[dict[str, str]] = {
     "plan.off-gas": "Leave the {device} off until a closed duct is laid: air from inside the heap brings gas into "
     "the house.",
     "plan.no-air-when-hot": "Leave the {device} off: no air into a heap this hot.",
+    "plan.by-timer": "Set the timer of the {device} to {minutes}, {hours}, until the next reading. Should the core be "
+    "down to {stop} before, leave it off until it reads {start}.",
+    "plan.by-timer-not-yet": "Leave the {device} off until the core reads {start}; then set the timer anew.",
+    "plan.last-weeks": "From {day} on at {start}, off at {stop}: what the heap still holds then would be left over.",
+    "plan.small-step": "Little of the heap was told, so this is a small step: read the core again in two or three days "
+    "before you take the next.",
+    "plan.may-die": "The heap may well die of the cold before its time (chance {dies} %): read the core every other "
+    "day.",
     "plan.brings": "By {until} that should bring the house about {heat} ({low} to {high}); as it is drawn now, {now}.",
     "plan.brings-little": "There is hardly any heat to be had from it by {until} as it is.",
     "plan.again": "Look again with the next reading, in three or four days: the plan may then change.",

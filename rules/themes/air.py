@@ -18,7 +18,7 @@ from rules.language.sources import (
     PEARSON_BIOAEROSOLS,
 )
 from rules.tables.squeeze import DRY_INSIDE, SOGGY_INSIDE, WET_INSIDE
-from rules.tables.thresholds import HOLDING_FROM
+from rules.tables.thresholds import HOLDING_FROM, HOT_FROM
 
 LOW_FREE_AIR = Threshold("LOW_FREE_AIR", 20.0, "%", "far under the three tenths that handbooks ask for", HAUG)
 PACKED_ABOVE = Threshold("PACKED_ABOVE", 640.0, "kg/m3", "a mass this heavy has packed down", ON_FARM_HANDBOOK)
@@ -30,6 +30,16 @@ HARD_FROST = Threshold("HARD_FROST", -5.0, "degC", "frost that chills an opened 
 
 _OPENING = ("loosen_pile", "add_dry_bulking", "add_carbon", "top_up", "enlarge_pile")
 _SAFE_TO_OPEN = found.overheating.not_seen() & found.fire_danger.not_seen()
+
+_SMELLS_OF_NO_AIR = f.smell.unknown() | f.smell.one_of("sour", "rotten_egg", "musty", "ammonia")
+"""An earthy smell tells that air gets in, however wet a handful is."""
+_WORKS_IN_WINTER = (
+    found.short_of_air.is_true()
+    & found.waterlogged.not_seen()
+    & f.season.one_of("heating")
+    & (f.core_c >= HOLDING_FROM)
+    & f.core_falling.not_seen()
+)
 
 RULES: Final = (
     # --- findings
@@ -117,23 +127,32 @@ RULES: Final = (
     # --- moves
     Rule(
         id="air.bulk-a-waterlogged-heap",
-        when=found.waterlogged.is_true() & WORTH_KEEPING & _SAFE_TO_OPEN,
-        reason="The heap is full of water. Coarse dry chips or straw forked in make gaps that stay open.",
+        when=found.waterlogged.is_true() & (f.core_c < HOT_FROM) & WORTH_KEEPING & _SAFE_TO_OPEN,
+        reason="The heap is full of water and its core at {core_c}. Coarse dry chips or straw forked in make gaps that "
+        "stay open.",
         gives=Act("add_dry_bulking", Urgency.TODAY),
         source=NRCS_OPERATION,
         confidence=0.8,
     ),
     Rule(
         id="air.bulk-a-wet-heap-short-of-air",
-        when=found.too_wet.is_true() & found.short_of_air.is_true() & WORTH_KEEPING & _SAFE_TO_OPEN,
-        reason="The heap is too wet and short of air. Coarse dry matter cures both.",
+        when=found.too_wet.is_true()
+        & found.short_of_air.is_true()
+        & (f.core_c < HOT_FROM)
+        & WORTH_KEEPING
+        & _SAFE_TO_OPEN,
+        reason="The heap is too wet and short of air, and its core is at {core_c}. Coarse dry matter cures both.",
         gives=Act("add_dry_bulking", Urgency.THIS_WEEK),
         source=NRCS_OPERATION,
         confidence=0.75,
     ),
     Rule(
         id="air.bulk-a-wet-cool-heap",
-        when=found.too_wet.is_true() & (f.core_c < HOLDING_FROM) & WORTH_KEEPING & found.settling_water.not_seen(),
+        when=found.too_wet.is_true()
+        & (f.core_c < HOLDING_FROM)
+        & WORTH_KEEPING
+        & found.settling_water.not_seen()
+        & _SMELLS_OF_NO_AIR,
         reason="The heap is too wet and its core is only {core_c}. Coarse dry matter lets air in, and soaks some up.",
         gives=Act("add_dry_bulking", Urgency.THIS_WEEK),
         source=NRCS_OPERATION,
@@ -141,8 +160,14 @@ RULES: Final = (
     ),
     Rule(
         id="air.bulk-a-wet-falling-heap",
-        when=found.too_wet.is_true() & f.core_falling.is_true() & WORTH_KEEPING & NOT_TOO_HOT,
-        reason="The heap is too wet and the core falls. Coarse dry matter lets air in, and soaks some up.",
+        when=found.too_wet.is_true()
+        & f.core_falling.is_true()
+        & (f.core_c < HOT_FROM)
+        & WORTH_KEEPING
+        & NOT_TOO_HOT
+        & _SMELLS_OF_NO_AIR,
+        reason="The heap is too wet and the core falls, to {core_c} now. Coarse dry matter lets air in, and soaks some "
+        "up.",
         gives=Act("add_dry_bulking", Urgency.THIS_WEEK),
         source=NRCS_OPERATION,
         confidence=0.6,
@@ -154,6 +179,24 @@ RULES: Final = (
         gives=Act("loosen_pile", Urgency.THIS_WEEK),
         source=NRCS_OPERATION,
         confidence=0.7,
+    ),
+    Rule(
+        id="air.leave-a-working-heap-shut",
+        when=_WORKS_IN_WINTER,
+        reason="The heap is short of air, yet its core, at {core_c}, does not fall. Opened in the heating season it "
+        "loses a good part of its warmth; as the soft matter is used up, air comes back by itself.",
+        gives=Avoid("loosen_pile"),
+        source=COMMON_PRACTICE,
+        confidence=0.65,
+    ),
+    Rule(
+        id="air.no-bulking-in-a-working-heap",
+        when=_WORKS_IN_WINTER,
+        reason="The core, at {core_c}, does not fall. Coarse matter mixed in now costs more warmth than the "
+        "air is worth.",
+        gives=Avoid("add_dry_bulking"),
+        source=COMMON_PRACTICE,
+        confidence=0.6,
     ),
     Rule(
         id="air.vent-the-film",

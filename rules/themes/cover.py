@@ -11,7 +11,7 @@ from rules.language.sources import COMMON_PRACTICE, CORNELL_POROSITY, FILM_AND_A
 from rules.tables.thresholds import COLD_BELOW, HOT_FROM
 
 STRIPPING_WIND = Threshold("STRIPPING_WIND", 5.0, "m/s", "wind that doubles the loss at a bare skin", WIND_AT_SKIN)
-COOL_AIR_BELOW = Threshold("COOL_AIR_BELOW", 10.0, "degC", "air cool enough for a cover to pay", COMMON_PRACTICE)
+COOL_AIR_BELOW = Threshold("COOL_AIR_BELOW", 12.0, "degC", "air cool enough for a cover to pay", COMMON_PRACTICE)
 FRESH_UNTIL = Threshold("FRESH_UNTIL", 42.0, "days", "a fresh heap still needs much air", COMMON_PRACTICE)
 
 LONG_GOAL = Threshold("LONG_GOAL", 30.0, "days", "heat wanted for so long repays a wrap", COMMON_PRACTICE)
@@ -105,37 +105,78 @@ _LAY_IT_ON: tuple[Rule, ...] = (
     ),
 )
 
+_WINTER_AHEAD = f.season.one_of("heating") & (f.goal_days >= LONG_GOAL)
+
 _BEFORE_THE_COLD: tuple[Rule, ...] = (
     Rule(
         id="cover.film-before-the-cold",
-        when=_BARE
-        & f.season.one_of("heating")
-        & (f.outdoor_c < COOL_AIR_BELOW)
-        & (f.goal_days >= LONG_GOAL)
-        & _FIT_FOR_FILM
-        & found.short_of_air.not_seen(),
+        when=_BARE & _WINTER_AHEAD & (f.outdoor_c < COOL_AIR_BELOW) & _FIT_FOR_FILM & found.short_of_air.not_seen(),
         reason="The air is at {outdoor_c} and {goal_days} of heating lie ahead of a bare heap (cover: {cover}). Film, "
         "open along the ridge, saves heat from the first day on.",
-        gives=Act("cover_with_clear_film", Urgency.THIS_WEEK),
+        gives=Act("cover_with_clear_film", Urgency.TODAY),
+        source=MOIST_AIR,
+        confidence=0.7,
+    ),
+    Rule(
+        id="cover.film-over-what-lies-there",
+        when=f.cover.one_of("tarp", "breathable", "straw")
+        & _WINTER_AHEAD
+        & (f.outdoor_c < COOL_AIR_BELOW)
+        & f.days_since_film.unknown()
+        & _FIT_FOR_FILM
+        & found.too_wet.not_seen()
+        & found.short_of_air.not_seen(),
+        reason="{goal_days} of heating lie ahead in air of {outdoor_c}, and under a {cover} cover alone steam and sun "
+        "are lost. Lay clear film over it, open along the ridge; under a tarp, in its place.",
+        gives=Act("cover_with_clear_film", Urgency.TODAY),
         source=MOIST_AIR,
         confidence=0.6,
     ),
     Rule(
         id="cover.wrap-before-the-cold",
         when=f.cover.one_of("clear_film", "tarp", "breathable")
-        & f.season.one_of("heating")
+        & _WINTER_AHEAD
         & (f.outdoor_c < COOL_AIR_BELOW)
-        & (f.goal_days >= LONG_GOAL)
         & f.days_since_insulate.unknown()
         & WORTH_KEEPING
         & NOT_TOO_HOT
         & found.waterlogged.not_seen()
-        & found.short_of_air.not_seen(),
+        & found.steady_hot.not_seen(),
         reason="The air is at {outdoor_c} and {goal_days} of heating lie ahead. A thick wrap about the sides, the "
         "{cover} left on, saves more the earlier it is there.",
+        gives=Act("insulate", Urgency.TODAY),
+        source=COMMON_PRACTICE,
+        confidence=0.65,
+    ),
+    Rule(
+        id="cover.wrap-a-steady-heap",
+        when=f.cover.one_of("clear_film", "tarp", "breathable")
+        & _WINTER_AHEAD
+        & (f.outdoor_c < COOL_AIR_BELOW)
+        & f.days_since_insulate.unknown()
+        & found.steady_hot.is_true()
+        & NOT_TOO_HOT,
+        reason="The heap holds its heat as it is. With {goal_days} of heating ahead in air of {outdoor_c}, a wrap "
+        "about the sides, the {cover} left on, makes it last.",
         gives=Act("insulate", Urgency.THIS_WEEK),
         source=COMMON_PRACTICE,
         confidence=0.55,
+    ),
+    Rule(
+        id="cover.straw-where-film-would-choke",
+        when=_BARE
+        & _WINTER_AHEAD
+        & (f.outdoor_c < COOL_AIR_BELOW)
+        & f.days_since_insulate.unknown()
+        & found.short_of_air.is_true()
+        & found.waterlogged.not_seen()
+        & WORTH_KEEPING
+        & NOT_TOO_HOT,
+        reason="The air is at {outdoor_c} and {goal_days} of heating lie ahead of a bare heap (cover: {cover}) that is "
+        "short of air. Straw keeps heat in and lets air through; film can follow once it smells of earth.",
+        gives=Act("insulate", Urgency.THIS_WEEK),
+        source=COMMON_PRACTICE,
+        confidence=0.6,
     ),
     Rule(
         id="cover.wrapped-already",

@@ -125,7 +125,8 @@ _LESS: tuple[Rule, ...] = (
         & f.draw_w.known()
         & _WORTH_SETTING
         & HOUSE_NEEDS_HEAT
-        & NOT_TOO_HOT,
+        & NOT_TOO_HOT
+        & _NOT_AS_PLANNED,
         reason="You did not tell all of flow, minutes and hours. Taking what is usual, about {draw_w} is drawn, and "
         "the core, now {core_c}, is likely to fall soon.",
         gives=Act("reduce_draw", Urgency.TODAY),
@@ -168,7 +169,8 @@ _LESS: tuple[Rule, ...] = (
         & (f.age_days <= YOUNG_UNTIL)
         & (f.core_c < YOUNG_COOL_BELOW)
         & (f.core_falling.not_seen() | (f.core_c < COLD_BELOW))
-        & NOT_TOO_HOT,
+        & NOT_TOO_HOT
+        & _NOT_AS_PLANNED,
         reason="The heap is {age_days} old and its core only {core_c}. Take no heat until it is hot: the first heat "
         "is what gets it going.",
         gives=Act("pause_draw", Urgency.TODAY),

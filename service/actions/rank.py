@@ -35,6 +35,7 @@ NEXT_TO_NOTHING: Final = 1e-9
 """The gain of what clearly gains, but too little to matter. [1]"""
 NEAR_FIRE: Final = frozenset({"very_hot", "overheating", "fire_danger"})
 """Findings under which nothing is put off for the heat it costs."""
+STOVE: Final = "light_backup_heat"
 FIRE_ACTION: Final = "keep_clear_and_call_fire_service"
 
 
@@ -122,7 +123,13 @@ def rank(
     ]
     ranked = _idle_last(_without_contradictions(sorted(advised, key=Advised.key)), known)
     due = _without_contradictions(sorted(_hastened(ranked), key=Advised.key)) if cool_soon else ranked
-    return _switches_first(due, known)
+    return _stove_last(_switches_first(due, known))
+
+
+def _stove_last(ranked: list[Advised]) -> list[Advised]:
+    """The stove after all that changes the heap's winter, unless plants are in danger tonight."""
+    stove = [item for item in ranked if item.action.id == STOVE and item.urgency not in KEEP_GOING_YIELDS_TO]
+    return [item for item in ranked if item not in stove] + stove
 
 
 def _gains_that_count(rules: list[Rule], gains: Mapping[str, float]) -> Mapping[str, float]:

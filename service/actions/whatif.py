@@ -15,6 +15,7 @@ from service.heat.learning.learned import Learned, learned
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import quantiles
 from service.heat.physics.kernel import HOT_C, Run, simulate
+from service.heat.physics.losses import WRAP_DRAUGHT_LEFT, WRAP_RAIN_LET_IN, WRAP_RESISTANCE
 from service.heat.physics.members import members
 from service.heat.physics.piles import (
     WATER_HEAT,
@@ -297,6 +298,28 @@ def _vented(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, S
     return replace(piles, draught_left=np.maximum(piles.draught_left, VENT_DRAUGHT)), state
 
 
+def _filmed(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+    """Film over what lies there: straw or a wrap stays."""
+    return with_cover(piles, "clear_film", wrap=_is_wrapped(piles)), state
+
+
+def _wrapped_about(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+    """A wrap about the sides, the cover left on; a second one changes nothing."""
+    if _is_wrapped(piles):
+        return piles, state
+    covers = {
+        "cover_resistance": piles.cover_resistance + WRAP_RESISTANCE,
+        "draught_left": piles.draught_left * WRAP_DRAUGHT_LEFT,
+        "rain_let_in": piles.rain_let_in * WRAP_RAIN_LET_IN,
+    }
+    bare = not piles.cover_resistance.any()
+    return (with_cover(piles, "straw") if bare else replace(piles, **covers)), state
+
+
+def _is_wrapped(piles: Piles) -> bool:
+    return bool((piles.cover_resistance >= WRAP_RESISTANCE).all())
+
+
 CHANGES: Final[Mapping[str, Change]] = MappingProxyType(
     {
         "add_water": _watered,
@@ -306,8 +329,8 @@ CHANGES: Final[Mapping[str, Change]] = MappingProxyType(
         "raise_draw": _drawn_more,
         "pause_draw": _paused,
         "open_vent_in_film": _vented,
-        "cover_with_clear_film": lambda piles, state, doses: (with_cover(piles, "clear_film"), state),
-        "insulate": lambda piles, state, doses: (with_cover(piles, "straw"), state),
+        "cover_with_clear_film": _filmed,
+        "insulate": _wrapped_about,
         "lift_cover": lambda piles, state, doses: (with_cover(piles, "none"), state),
     }
 )

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import Any, Final
 
 from rules.catalogue import said
-from service.answer.quantities import quantity, round_off
-from service.picture.drawplan.record import Plan, hours_of, minutes_of
+from service.answer.quantities import quantity
+from service.picture.drawplan.calendar import degrees, months_of
+from service.picture.drawplan.record import Plan, hours_of, minutes_of, pair_on
 from service.picture.record import Picture
 from service.render.wording import in_words
 from service.units.estimate import Estimate
@@ -15,6 +16,8 @@ from service.units.quantities import System, to_units
 
 LEAST_HEAT_J: Final = 3.6e6
 """Less useful heat than one kilowatt-hour is not told as a gain [J] (our own)."""
+MAY_WELL_DIE: Final = 0.35
+"""From this chance on that the heap dies the plan's own sentence says so [1] (our own)."""
 BEYOND_SEASON: Final = 1.1
 """From here on a plan's mean draw is said to be more than can be kept up [1] (our own)."""
 DAY_S: Final = 86_400.0
@@ -24,12 +27,13 @@ def plan_shown(plan: Plan | None, picture: Picture, system: System) -> dict[str,
     """Every field of `draw_plan`, or None where there is no plan."""
     if plan is None:
         return None
-    chosen = plan.chosen
+    chosen, today = plan.chosen, picture.status.as_of.date()
+    start_c, stop_c = pair_on(plan, today)
     return {
         "way": plan.way,
-        "by": chosen.by,
-        "start_at": _degrees(chosen.start_c, system),
-        "stop_at": _degrees(chosen.stop_c, system),
+        "by": "timer" if plan.timed and chosen.by == "core" else chosen.by,
+        "start_at": degrees(start_c, system),
+        "stop_at": degrees(stop_c, system),
         "unit": to_units(0.0, "temperature", system)[1],
         "minutes_per_hour": minutes_of(plan),
         "hours_per_day": hours_of(plan),
@@ -38,14 +42,19 @@ def plan_shown(plan: Plan | None, picture: Picture, system: System) -> dict[str,
         "heat_as_now": quantity(plan.heat_as_now, "energy", system),
         "nights_short": quantity(plan.nights_short, "ratio", system),
         "chance_heap_dies": None if plan.dies is None else round(plan.dies, 2),
-        "months": [],
+        "months": months_shown(plan, today, system),
         "why": why(plan, picture, system),
         "text": text(plan, picture, system),
     }
 
 
-def _degrees(celsius: float, system: System) -> float:
-    return round_off(round(to_units(celsius, "temperature", system)[0]))
+def months_shown(plan: Plan, today: date, system: System) -> list[dict[str, Any]]:
+    """The pair of each month up to the goal's date, where it changes on the way; else nothing."""
+    until = today + timedelta(days=plan.days)
+    late = plan.last_weeks
+    if plan.forbidden is not None or late is None or late <= today or pair_on(plan, today) == pair_on(plan, late):
+        return []
+    return months_of(lambda day: pair_on(plan, day), today, until, plan.chosen.hours, system)
 
 
 def why(plan: Plan, picture: Picture, system: System) -> str:
@@ -68,18 +77,35 @@ def why(plan: Plan, picture: Picture, system: System) -> str:
 def text(plan: Plan, picture: Picture, system: System) -> str:
     """The plan in plain sentences, for whoever has to carry it out."""
     device = said("plan.pump" if plan.way == "water" else "plan.fan")
-    start, stop = (in_words(c, "degC", system) for c in (plan.chosen.start_c, plan.chosen.stop_c))
+    today = picture.status.as_of.date()
+    start, stop = (in_words(c, "degC", system) for c in pair_on(plan, today))
     if plan.forbidden is not None:
         return said(f"plan.{plan.forbidden}", device=device, stop=stop)
-    hours = said(f"plan.{plan.chosen.hours}")
-    minutes = minutes_of(plan)
-    parts = [said("plan.by-core", device=device, hours=hours, start=start, stop=stop)]
-    if minutes > 0.0:
-        parts.append(said("plan.by-hand", minutes=in_words(minutes, "min/h", system), hours=hours))
-    else:
-        parts.append(said("plan.by-hand-not-yet", start=start))
-    parts.append(_brings(plan, picture, system))
+    hours, minutes = said(f"plan.{plan.chosen.hours}"), minutes_of(plan)
+    told = {"device": device, "hours": hours, "start": start, "stop": stop}
+    told["minutes"] = in_words(minutes, "min/h", system)
+    running = "" if minutes > 0.0 else "-not-yet"
+    ways = [f"plan.by-timer{running}"] if plan.timed else ["plan.by-core", f"plan.by-hand{running}"]
+    parts = [said(way, **told) for way in ways]
+    parts += [_later(plan, today, system), _risk(plan), _brings(plan, picture, system)]
     return " ".join(part for part in [*parts, said("plan.again")] if part)
+
+
+def _later(plan: Plan, today: date, system: System) -> str:
+    """What changes in the last weeks, while they are still to come."""
+    if plan.last_weeks is None or plan.last_weeks <= today or pair_on(plan, today) == pair_on(plan, plan.last_weeks):
+        return ""
+    start, stop = (in_words(c, "degC", system) for c in pair_on(plan, plan.last_weeks))
+    return said("plan.last-weeks", day=plan.last_weeks.isoformat(), start=start, stop=stop)
+
+
+def _risk(plan: Plan) -> str:
+    """That only a small step is taken, or that the heap may well die."""
+    if plan.careful:
+        return said("plan.small-step")
+    if plan.dies is not None and plan.dies >= MAY_WELL_DIE:
+        return said("plan.may-die", dies=str(round(100 * plan.dies)))
+    return ""
 
 
 def _brings(plan: Plan, picture: Picture, system: System) -> str:

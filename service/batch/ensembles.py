@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from service.heat.physics import air_duct, decay, outlets, water_loop
 from service.heat.physics.arrays import Array
 from service.heat.physics.geometry import MEDIAN_RADII, sphere_radius
-from service.heat.physics.losses import COVERS, SOLID_DENSITY, WATER_DENSITY, wetness
+from service.heat.physics.losses import SOLID_DENSITY, WATER_DENSITY, cover_of, wetness
 from service.heat.physics.members import (
     BULK_DENSITY_LIMITS,
     CONDUCTIVITY_SPREAD,
@@ -196,7 +196,7 @@ def _temperatures(estimates: Sequence[PileEstimate], volume: Array, air: Array) 
 
 
 def _covers(estimates: Sequence[PileEstimate]) -> dict[str, Array]:
-    covers = [COVERS[e.cover] for e in estimates]
+    covers = [cover_of(e.cover, wrap=e.wrapped) for e in estimates]
     values = {name: _numbers(getattr(cover, name) for cover in covers) for name in _COVER_FIELDS}
     return {"cover_resistance": _numbers(cover.resistance for cover in covers), **values}
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-
 from service.facts.mixture import Mixture
 from service.facts.record import Derived
 from service.status.days import days_between
@@ -23,8 +21,12 @@ DRY_CORE = Estimate(0.40, 0.30, 0.48, "derived")
 DRYING_SPREAD = 0.08
 """What weeks of rot and weather add to the doubt about the ingredients' moisture (our own)."""
 SIDE = {"dusty": "dry", "dry": "dry", "damp": "right", "wet": "wet", "soggy": "wet"}
-HANDS_LAST_DAYS = 10.0
+HANDS_LAST_DAYS = 14.0
 """An earlier handful counts for so long [days] (our own)."""
+WATER_STAYS_DAYS = 21.0
+"""Water in the right amount lasts a heap at least so long [days] (our own)."""
+TODAYS_WEIGHT = 2.0
+"""How many earlier handfuls today's counts for [1] (our own)."""
 DRIEST, WETTEST = 0.10, 0.85
 
 
@@ -43,7 +45,7 @@ def read_moisture(status: Status, mixture: Mixture, derived: Derived) -> Estimat
         middle = FEEL_MOISTURE[status.moisture_feel]
         if status.moisture_feel_at == "surface":
             return _around(middle, SKIN_SPREAD)
-        return _around(middle, FEEL_SPREAD)
+        return _around(_among_earlier(middle, status), FEEL_SPREAD)
     why = "nobody felt or measured it; " + ("taken from the ingredients" if mixture.known else "a usual span")
     start = mixture.moisture
     guess = Estimate(
@@ -54,22 +56,50 @@ def read_moisture(status: Status, mixture: Mixture, derived: Derived) -> Estimat
     return guess
 
 
+def _among_earlier(middle: float, status: Status) -> float:
+    """Moisture by today's handful and those before it: one in several is misjudged. [fraction]"""
+    if _looked_again(status):
+        return middle
+    earlier = [FEEL_MOISTURE[felt] for felt in _hands_before(status)]
+    return (TODAYS_WEIGHT * middle + sum(earlier)) / (TODAYS_WEIGHT + len(earlier))
+
+
 def put_earlier_hands(status: Status, derived: Derived) -> None:
-    """Put whether earlier handfuls, or a second look, agree with a dry or wet one; unknown where there were none."""
+    """Put whether earlier handfuls, or a second look, agree with a dry or wet one; unknown where there were none.
+
+    Handfuls from before the heap was last watered tell of another heap; a dry one after that water is contradicted by
+    it until a second one says the same.
+    """
     feel = status.moisture_feel
     if feel is None or feel == "damp":
         return
-    if any(_lately(work.at, status) for work in status.done or [] if work.action == "squeeze_again"):
+    if _looked_again(status):
         derived.put(hand_confirmed=True)
         return
-    earlier = [(read.at, read.moisture_feel) for read in status.history or [] if read.moisture_feel is not None]
-    lately = [felt for at, felt in sorted(earlier) if at < status.as_of and _lately(at, status)]
+    lately = [SIDE[felt] for felt in _hands_before(status)]
     if lately:
-        derived.put(hand_confirmed=SIDE[lately[-1]] == SIDE[feel])
+        derived.put(hand_confirmed=lately[-1] == SIDE[feel] and 2 * lately.count(SIDE[feel]) >= len(lately))
+    elif SIDE[feel] == "dry" and _since(status, "add_water") <= WATER_STAYS_DAYS:
+        derived.put(hand_confirmed=False)
 
 
-def _lately(at: datetime, status: Status) -> bool:
-    return days_between(at, status.as_of) <= HANDS_LAST_DAYS
+def _hands_before(status: Status) -> list[str]:
+    """Handfuls of the last days, oldest first, since the heap was last watered or dry matter mixed in."""
+    changed = min(_since(status, "add_water"), _since(status, "add_dry_bulking"), HANDS_LAST_DAYS)
+    told = sorted((read.at, read.moisture_feel) for read in status.history or [] if read.moisture_feel is not None)
+    return [felt for at, felt in told if at < status.as_of and days_between(at, status.as_of) <= changed]
+
+
+def _looked_again(status: Status) -> bool:
+    """Whether more handfuls were squeezed since the reading before this one."""
+    days = [days_between(read.at, status.as_of) for read in status.history or [] if read.at < status.as_of]
+    return _since(status, "squeeze_again") < min([*days, HANDS_LAST_DAYS])
+
+
+def _since(status: Status, action: str) -> float:
+    """Days since work of a kind was last done; infinite where it was not."""
+    done = status.done or []
+    return min((days_between(work.at, status.as_of) for work in done if work.action == action), default=float("inf"))
 
 
 def _around(middle: float, half_range: float) -> Estimate:

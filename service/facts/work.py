@@ -12,6 +12,7 @@ WORK_FACTS: dict[str, frozenset[str]] = {
     "days_since_add_carbon": frozenset({"add_carbon"}),
     "days_since_open": frozenset({"loosen_pile", "add_dry_bulking", "top_up", "enlarge_pile"}),
     "days_since_insulate": frozenset({"insulate"}),
+    "days_since_film": frozenset({"cover_with_clear_film"}),
     "days_since_bulking": frozenset({"add_dry_bulking"}),
     "days_since_loop_guard": frozenset({"protect_loop_from_frost"}),
     "days_since_draw_change": frozenset({"reduce_draw", "pause_draw", "raise_draw", "draw_air_instead_of_water"}),

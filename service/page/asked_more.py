@@ -211,6 +211,21 @@ DRAW: Final = Section(
                 Field("draw.water.since", _RUNS_SINCE, "date"),
             ),
         ),
+        Row(
+            "Switched by",
+            (
+                Field(
+                    "draw.control",
+                    "What switches pump or fan",
+                    "pick",
+                    choices=(
+                        Choice("thermostat", "A thermostat in the core"),
+                        Choice("timer", "A timer"),
+                        Choice("hand", "By hand"),
+                    ),
+                ),
+            ),
+        ),
     ),
     lasting=True,
 )

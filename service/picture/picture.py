@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from service.facts.ageing import aged_core, aged_moisture, aged_outdoor
+from service.facts.covered import cover_on
 from service.facts.drawing import read_drawing
 from service.facts.house import house_need, read_house
 from service.facts.mixture import Mixture, read_mixture
@@ -121,7 +122,8 @@ def _estimate(status: Status, derived: Derived, mixture: Mixture, size: HeapSize
     facts = derived.facts
     core_c = float(facts["core_c"])
     above = LOWER_BOUND_SPREAD_K if facts.get("probe_too_short") else CORE_SPREAD_K
-    if status.pile.cover is None:
+    cover, wrapped = cover_on(status)
+    if cover is None:
         covered = Estimate(0.0, 0.0, 0.0, "assumed")
         derived.assume("/pile/cover", covered, "ratio", "no cover was named: taken as none")
     return PileEstimate(
@@ -137,7 +139,7 @@ def _estimate(status: Status, derived: Derived, mixture: Mixture, size: HeapSize
         outer_c=status.temperatures.outer,
         outdoor_c=aged_outdoor(outdoor_mean(status, derived), status),
         wind_m_s=wind_at_heap(status, derived),
-        cover=status.pile.cover or "none",
+        cover=cover or "none",
         air=air,
         water=water,
         has_air_duct=facts.get("has_air_duct") is True if "has_air_duct" in facts else None,
@@ -149,4 +151,5 @@ def _estimate(status: Status, derived: Derived, mixture: Mixture, size: HeapSize
         pace=mixture.pace,
         hottest_c=mixture.hottest_c,
         carried=carried_members(status),
+        wrapped=wrapped,
     )

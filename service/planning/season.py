@@ -49,14 +49,15 @@ def answer_season(request: SeasonRequest) -> dict[str, Any]:
     most = DEFAULT_MOST if request.most_heaps is None else int(request.most_heaps)
     options = [] if heating is None else options_of(site, demand, heating, most)
     best = best_of(options) if options else None
-    system = request.units
+    system, limit = request.units, request.keep_core_above
+    plans = [] if best is None else best.plans
     return {
         "knowledge_version": knowledge_version(),
         "units": system,
         "headline": headline(site, best, system),
         "heating": None if heating is None else heating_shown(heating),
         "options": [option_shown(option, option is best, system) for option in options],
-        "heaps": [] if best is None else [heap_shown(plan, best.times, system) for plan in best.plans],
+        "heaps": [heap_shown(plan, best.times if best else 1, limit, system) for plan in plans],
         "months": months_shown(demand, None if best is None else best.cover, system),
         "calendar": [] if best is None else _calendar(request, site, best, climate.days[-1]),
         "chart": None if best is None else chart_of(best, demand, site.limit_c, system),

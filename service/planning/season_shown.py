@@ -12,6 +12,7 @@ from rules.language.sources import COMMON_PRACTICE, STATIC_PRUNINGS_PILE, SURREY
 from rules.tables.thresholds import FIRE_LOOK_DAILY
 from service.answer.quantities import round_off
 from service.heat.physics.balance import quantiles
+from service.picture.drawplan.calendar import usual_months
 from service.planning.climate import Climate
 from service.planning.demand import Demand
 from service.planning.nights import WH
@@ -39,6 +40,11 @@ NOTES: Final[tuple[tuple[str, Source], ...]] = (
     ("The heap follows the need month by month, and is never drawn below its limit on purpose.", OWN_MODEL),
     (
         "Where a heap cools too soon its drawing ends there: that is counted, and is why the low ends are low.",
+        OWN_MODEL,
+    ),
+    (
+        "The watts are what can be kept up steadily. Whoever has a thermostat goes by the cores of `draw_months` "
+        "instead: on at the one, off at the other, by night, as the advice on the standing heap says.",
         OWN_MODEL,
     ),
     ("Heaps of one plan are taken to share their luck: if one is slow, so are the others.", OWN_MODEL),
@@ -94,9 +100,11 @@ def option_shown(option: Option, chosen: bool, system: System) -> dict[str, Any]
     }
 
 
-def heap_shown(plan: SlotPlan, times: int, system: System) -> dict[str, Any]:
-    """One heap of the plan: its dates, its schedule, what it gives."""
+def heap_shown(plan: SlotPlan, times: int, limit_c: float | None, system: System) -> dict[str, Any]:
+    """One heap of the plan: its dates, its schedule, what it gives; the limit where the person named one."""
     return {
+        "draw_unit": to_units(0.0, "temperature", system)[1],
+        "draw_months": usual_months(plan.slot.first, plan.slot.last, limit_c, system),
         "count": times,
         "build_on": plan.built_on.isoformat(),
         "lead_days": plan.lead_days,

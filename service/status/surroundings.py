@@ -8,7 +8,7 @@ from typing import Annotated
 from pydantic import Field, model_validator
 
 from service.status.moments import DAY
-from service.status.names import AirPath, AirPlace, Glazing, Loop, Rain, Sun, Tube
+from service.status.names import AirPath, AirPlace, Control, Glazing, Loop, Rain, Sun, Tube
 from service.status.part import AtMost, Flag, Part
 from service.status.quantities import Measure, refused
 from service.status.readings import AirTemperature, HeapTemperature
@@ -75,6 +75,11 @@ class Draw(Part):
     )
     water: DrawnWater | None = Field(
         None, description="Water drawn.", examples=[{"flow": "0.4 gal/min", "minutes_per_hour": 0}]
+    )
+    control: Control | None = Field(
+        None,
+        description="What switches pump or fan: a thermostat in the core, a timer, or a hand on a switch or valve.",
+        examples=["timer"],
     )
 
 

@@ -83,6 +83,7 @@ class PileEstimate:
     included. `drawn_days` is for how many days the draw has been as it is, None if not known, and `drawn_before` what
     was drawn until then. `pace` is how fast its materials rot over what is usual and `hottest_c` where their rot ends.
     `carried` are the members, by number, that fitted an earlier part of the log, each as often as it weighed.
+    `wrapped` is whether a thick wrap lies about the sides as well as the cover.
     """
 
     age_days: float
@@ -109,3 +110,4 @@ class PileEstimate:
     pace: Estimate = USUAL_PACE
     hottest_c: Estimate = USUAL_HOTTEST
     carried: tuple[int, ...] = ()
+    wrapped: bool = False

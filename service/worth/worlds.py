@@ -100,7 +100,12 @@ class Now:
         """The heat account, with another cover or draw where the answer tells of one."""
         heaps = self.heaps
         if field == "/pile/cover":
-            return counted_as(self.picture, with_cover(heaps.piles, value), heaps.state, heaps.weather)
+            return counted_as(
+                self.picture,
+                with_cover(heaps.piles, value, wrap=self.picture.estimate.wrapped),
+                heaps.state,
+                heaps.weather,
+            )
         ways = ways_of(self.picture) if field == "/draw" else []
         if not ways:
             return heaps.counted

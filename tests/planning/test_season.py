@@ -376,3 +376,14 @@ def test_hostile_input_is_a_problem_and_never_a_failure(places: list[tuple[tuple
     assert reply.status_code in (200, 400, 422), reply.text
     if reply.status_code == 200:
         SeasonPlan.model_validate_json(reply.content)
+
+
+def test_each_heap_has_its_months_by_the_core() -> None:
+    heap = winter()["heaps"][0]
+    months = heap["draw_months"]
+    assert months[0]["month"] == heap["draw_from"][:7]
+    assert months[-1]["month"] == heap["draw_until"][:7]
+    assert all(month["stop_at"] < month["start_at"] for month in months)
+    assert months[-1]["stop_at"] <= months[0]["stop_at"]
+    kept = answer_season(read(WINTER | {"keep_core_above": 45}))["heaps"][0]["draw_months"]
+    assert all(month["stop_at"] >= 45 for month in kept)

@@ -303,7 +303,8 @@ def _take(grower: Grower, name: str, told: Mapping[str, Any], work: Work) -> str
         return ""
     before = (grower.film, grower.wrap, grower.roof, grower.vented)
     if name == "cover_with_clear_film":
-        grower.film, grower.vented, grower.told_cover = True, False, "clear_film"
+        grower.film, grower.vented = True, False
+        grower.told_cover = "straw" if grower.wrap else "clear_film"
     elif name == "insulate":
         grower.wrap, grower.told_cover = True, "straw"
     elif name == "keep_rain_off":

@@ -30,6 +30,11 @@ class Policy:
         """Whether the advice is asked for."""
         return self.work in ("first", "three", "all") or self.draw in ("told", "season", "plan")
 
+    @property
+    def effects(self) -> Literal["none", "full"]:
+        """How the advice is asked: only those who follow its plan need what-ifs, which cost ten times as much."""
+        return "full" if self.draw == "plan" else "none"
+
 
 HABITS: Final = ("nothing", "thermostat", "thermostat-and-water")
 
@@ -43,6 +48,10 @@ POLICIES: Final = {
         Policy("all-as-told", "all", "told"),
         Policy("first-as-told", "first", "told"),
         Policy("work-and-thermostat", "all", "core"),
+        Policy("three-and-thermostat", "three", "core"),
+        Policy("first-and-thermostat", "first", "core"),
+        Policy("three-and-night", "three", "core", 45.0, 33.0, "night"),
+        Policy("first-and-night", "first", "core", 45.0, 33.0, "night"),
         Policy("three-season-x2", "three", "season", factor=2.0),
         Policy("three-season-x4", "three", "season", factor=4.0),
         Policy("three-and-plan", "three", "plan"),

@@ -62,6 +62,32 @@ COVERS: Final[dict[CoverName, Cover]] = {
 }
 
 
+WRAP_RESISTANCE: Final = 1.0
+WRAP_DRAUGHT_LEFT: Final = 0.8
+WRAP_RAIN_LET_IN: Final = 0.8
+"""A thick wrap about the sides of a covered heap: its resistance [m2 K/W], and the shares of draught and rain that it
+leaves of what the cover lets through [1] (our own; less than straw all over, for the top stays as it is)."""
+
+
+def wrapped(cover: Cover) -> Cover:
+    """The same cover with a thick wrap about the sides; what lies on top of the heap stays."""
+    return Cover(
+        cover.resistance + WRAP_RESISTANCE,
+        cover.vapour_returned,
+        cover.draught_left * WRAP_DRAUGHT_LEFT,
+        cover.sun_beneath,
+        cover.sun_on_top,
+        cover.rain_let_in * WRAP_RAIN_LET_IN,
+    )
+
+
+def cover_of(name: CoverName, *, wrap: bool = False) -> Cover:
+    """A cover by name, with a wrap about it or without; a wrap about a bare heap is straw all over."""
+    if not wrap or name == "straw":
+        return COVERS[name]
+    return COVERS["straw"] if name == "none" else wrapped(COVERS[name])
+
+
 def surface_film(wind_m_s: ArrayLike) -> Array:
     """Heat transfer outside the heap by wind and linear long-wave exchange with the surroundings. [W/(m2 K)]
 

@@ -15,7 +15,7 @@ import numpy as np
 from service.heat.physics import air_duct, decay, outlets, water_loop
 from service.heat.physics.arrays import Array
 from service.heat.physics.geometry import MEDIAN_RADII, sphere_radius
-from service.heat.physics.losses import COVERS, SOLID_DENSITY, WATER_DENSITY, wetness
+from service.heat.physics.losses import SOLID_DENSITY, WATER_DENSITY, cover_of, wetness
 from service.heat.physics.piles import CONDUCTIVITY_W_MK, PERMEABILITY_M2, Piles, State, Weather
 from service.heat.physics.spread import EIGHTY_PERCENT, points
 from service.units.estimate import AirDraw, Estimate, PileEstimate, Untold, WaterDraw
@@ -73,7 +73,7 @@ def members(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> tuple[Piles, St
     inert, fast, slow, degradable = aged_pools(estimate, dry, rate * nitrogen, n)
     celsius = _temperatures(estimate, volume, n)
     wet = wetness(water, dry)
-    cover = COVERS[estimate.cover]
+    cover = cover_of(estimate.cover, wrap=estimate.wrapped)
     ones = np.ones(n)
     piles = Piles(
         volume_m3=volume,

@@ -16,7 +16,7 @@ from numpy.typing import ArrayLike, NDArray
 from service.heat.physics.arrays import Array
 from service.heat.physics.decay import HOTTEST_C
 from service.heat.physics.geometry import VOLUME_SHARES
-from service.heat.physics.losses import COVERS, CoverName
+from service.heat.physics.losses import CoverName, cover_of
 
 DRY_MATTER_HEAT = 1500.0  # J/(kg K) (engineering texts, from memory)
 WATER_HEAT = 4186.0  # J/(kg K)
@@ -142,8 +142,8 @@ DEFAULTS: dict[str, ArrayLike] = {
 }
 
 
-def _cover_values(name: CoverName) -> dict[str, ArrayLike]:
-    cover = COVERS[name]
+def _cover_values(name: CoverName, *, wrap: bool = False) -> dict[str, ArrayLike]:
+    cover = cover_of(name, wrap=wrap)
     return {
         "cover_resistance": cover.resistance,
         "vapour_returned": cover.vapour_returned,
@@ -154,10 +154,10 @@ def _cover_values(name: CoverName) -> dict[str, ArrayLike]:
     }
 
 
-def with_cover(piles: Piles, name: CoverName) -> Piles:
-    """The same piles under another cover."""
+def with_cover(piles: Piles, name: CoverName, *, wrap: bool = False) -> Piles:
+    """The same piles under another cover, with a thick wrap about it or without."""
     n = piles.rate.shape[-1]
-    return replace(piles, **{key: np.full(n, value) for key, value in _cover_values(name).items()})
+    return replace(piles, **{key: np.full(n, value) for key, value in _cover_values(name, wrap=wrap).items()})
 
 
 @dataclass(frozen=True, slots=True)

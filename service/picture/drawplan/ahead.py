@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date, timedelta
 from typing import Final
 
 import numpy as np
@@ -31,19 +32,33 @@ SUN_LIFTS_K: Final = 6.0
 """By how much winter sun keeps a glazed house over the air outside by day [K] (our own)."""
 
 
+LAST_WEEKS_DAYS: Final = 28
+"""So long before the goal's date a heap may run empty: what it still held would be left over (our own) [days]."""
+
+
 @dataclass(frozen=True, slots=True)
 class TimeAhead:
-    """Steps of so many hours, (k,), their weather, and heat wanted by night and by day in each, (k, 1 or n) [J]."""
+    """Steps of so many hours, (k,), their weather, and heat wanted by night and by day in each, (k, 1 or n) [J].
+
+    `last_weeks_in` is in how many days the heap's last weeks begin, infinite where the person named no date.
+    """
 
     hours: Array
     weather: Weather
     night_j: Array
     day_j: Array
+    last_weeks_in: float
 
     @property
     def days(self) -> Array:
         """Days from now to the end of each step, (k,)."""
         result: Array = np.cumsum(self.hours) / 24.0
+        return result
+
+    @property
+    def late(self) -> NDArray[np.bool_]:
+        """Whether each step begins within the last weeks, (k,)."""
+        result: NDArray[np.bool_] = self.days - self.hours / 24.0 >= self.last_weeks_in
         return result
 
 
@@ -57,13 +72,20 @@ def steps_to(days: float) -> NDArray[np.intp]:
     return np.array(starts, dtype=np.intp)
 
 
-def ahead_of(weather: Weather, days: float, house: House | None) -> TimeAhead:
+def last_weeks_from(until: date) -> date:
+    """The day from which a heap is drawn lower so that little is left over at the date: a first of the month."""
+    month = until.replace(day=1)
+    before = (month - timedelta(days=1)).replace(day=1)
+    return before if (until - before).days <= LAST_WEEKS_DAYS else month
+
+
+def ahead_of(weather: Weather, days: float, house: House | None, last_weeks_in: float = np.inf) -> TimeAhead:
     """The time to a date, by the weather of each day (one row a day, at least as many as days)."""
     edges = steps_to(days)
     rows = weather.rows(np.arange(edges[-1])).averaged(edges[:-1]) if weather.days > 1 else weather
     lengths = np.diff(edges).astype(np.float64)[:, None]
     night_j, day_j = _wanted(rows.air_c, house)
-    return TimeAhead(lengths[:, 0] * 24.0, rows, night_j * lengths, day_j * lengths)
+    return TimeAhead(lengths[:, 0] * 24.0, rows, night_j * lengths, day_j * lengths, last_weeks_in)
 
 
 def _wanted(air_c: Array, house: House | None) -> tuple[Array, Array]:

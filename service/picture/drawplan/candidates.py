@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 
-By = Literal["core", "off", "as_now"]
+By = Literal["core", "timer", "off", "as_now"]
 Hours = Literal["all", "night"]
 
-PAIRS: Final = ((55.0, 42.0), (45.0, 33.0))
-"""Core at which the draw starts and stops [degC], the usual one first (our own: what lies between them differs little,
-as whole simulated winters show)."""
+PAIRS: Final = ((45.0, 33.0), (50.0, 40.0), (58.0, 48.0))
+"""Core at which the draw starts and stops [degC], the usual one first (our own: on whole simulated winters of heaps
+that are well kept a low pair brings a tenth more than a high one and leaves as many alive)."""
+CAREFUL: Final = ((58.0, 48.0), (64.0, 55.0))
+"""Pairs for a heap that is ill described: what it answers is seen before much is taken (our own)."""
+LAST_PAIR: Final = (40.0, 30.0)
+"""The pair of a heap's last weeks, when what it still holds would be left over [degC] (our own)."""
 HYSTERESIS_K: Final = 10.0
 """Least distance of the two where a person's own limit lifts the lower one [K] (our own)."""
 HOTTEST_START_C: Final = 65.0
@@ -20,33 +24,48 @@ HOTTEST_START_C: Final = 65.0
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """One way to draw: by the core between two temperatures [degC], not at all, or as it is drawn now."""
+    """One way to draw: by the core between two temperatures [degC], not at all, or as it is drawn now.
+
+    `last_start_c` and `last_stop_c` are the two in the heap's last weeks.
+    """
 
     by: By
     start_c: float
     stop_c: float
     hours: Hours
+    last_start_c: float = LAST_PAIR[0]
+    last_stop_c: float = LAST_PAIR[1]
 
     @property
     def key(self) -> tuple[str, float, float, str]:
         """What tells it from others."""
         return self.by, self.start_c, self.stop_c, self.hours
 
+    def in_last_weeks(self) -> Candidate:
+        """The same with the pair of the last weeks in force."""
+        return replace(self, start_c=self.last_start_c, stop_c=self.last_stop_c)
+
 
 AS_NOW: Final = Candidate("as_now", 0.0, 0.0, "all")
-OFF: Final = Candidate("off", PAIRS[0][0], PAIRS[0][1], "all")
+OFF: Final = Candidate("off", PAIRS[0][0], PAIRS[0][1], "all", PAIRS[0][0], PAIRS[0][1])
 
 
-def candidates_of(limit_c: float | None) -> list[Candidate]:
-    """As now, off, and each pair by night and around the clock; a person's own limit lifts the pairs over it."""
-    lifted = dict.fromkeys(pair if limit_c is None else _over(pair, limit_c) for pair in PAIRS)
-    return [AS_NOW, OFF, *_both(list(lifted))]
+def candidates_of(limit_c: float | None, *, careful: bool = False, young: bool = False) -> list[Candidate]:
+    """As now, off, and each pair by night and around the clock; a person's own limit lifts the pairs over it.
+
+    A young heap is first left to get hot, so the lowest pair is not for it.
+    """
+    pairs = CAREFUL if careful else PAIRS[1:] if young else PAIRS
+    lifted = dict.fromkeys(pair if limit_c is None else _over(pair, limit_c) for pair in pairs)
+    last = LAST_PAIR if limit_c is None else _over(LAST_PAIR, limit_c)
+    return [AS_NOW, OFF, *_both(list(lifted), last)]
 
 
-def _both(pairs: list[tuple[float, float]]) -> Iterator[Candidate]:
-    for hours in ("all", "night"):
+def _both(pairs: list[tuple[float, float]], last: tuple[float, float]) -> Iterator[Candidate]:
+    hours: tuple[Hours, ...] = ("night", "all")
+    for each in hours:
         for start, stop in pairs:
-            yield Candidate("core", start, stop, "night" if hours == "night" else "all")
+            yield Candidate("core", start, stop, each, min(last[0], start), min(last[1], stop))
 
 
 def _over(pair: tuple[float, float], limit_c: float) -> tuple[float, float]:

@@ -15,7 +15,17 @@ from service.heat.physics.balance import quantiles
 from service.heat.weather import weather_ahead
 from service.picture.drawplan.ahead import TimeAhead, ahead_of
 from service.picture.drawplan.candidates import HOTTEST_START_C, OFF, candidates_of
-from service.picture.drawplan.quick import limit_of, running_now, way_of, why_off
+from service.picture.drawplan.quick import (
+    ill_described,
+    is_timed,
+    is_young,
+    last_weeks_of,
+    limit_of,
+    running_now,
+    stepped,
+    way_of,
+    why_off,
+)
 from service.picture.drawplan.record import Plan
 from service.picture.drawplan.trial import Trial, tried
 from service.picture.record import Picture
@@ -26,6 +36,8 @@ MEMBERS: Final = 24
 ACCEPTED_RISK: Final = 0.15
 """By how much a plan may raise the chance that the heap dies before its time, over that of not drawing at all (our
 own)."""
+BORNE_BY: Final = 0.3
+"""A timer that nothing stops at a core is set to what so large a share of the members draws less than (our own)."""
 WORTH_A_CHANGE: Final = 0.06
 """A plan that brings less than this share more than a simpler or safer one is not worth a change (our own)."""
 MADE_SURE: Final = 1.6
@@ -48,10 +60,14 @@ def _trial(picture: Picture, heap: Learned, way: str) -> tuple[TimeAhead, Trial]
     usual = weather_ahead(picture.status, picture.estimate, days, n)
     index = np.linspace(0, n - 1, min(MEMBERS, n)).round().astype(np.intp)
     weather = heap.weather(days, usual)
-    ahead = ahead_of(weather.of_members(index), picture.goal.days, house_of(picture.status, Derived()))
+    last = last_weeks_of(picture)
+    last_in = np.inf if last is None else float((last - picture.status.as_of.date()).days)
+    house = house_of(picture.status, Derived())
+    ahead = ahead_of(weather.of_members(index), picture.goal.days, house, last_in)
     piles, state = heap.piles.take(index), heap.state.take(index)
     tonight = picture.derived.facts.get("prefer") == "tonight"
-    return ahead, tried(piles, state, ahead, candidates_of(limit_of(picture)), way=way, tonight=tonight)
+    candidates = candidates_of(limit_of(picture), careful=ill_described(picture), young=is_young(picture))
+    return ahead, tried(piles, state, ahead, candidates, way=way, tonight=tonight)
 
 
 def _chosen(picture: Picture, ahead: TimeAhead, trial: Trial, way: str) -> Plan:
@@ -62,23 +78,31 @@ def _chosen(picture: Picture, ahead: TimeAhead, trial: Trial, way: str) -> Plan:
     forbidden = why_off(picture, way)
     if forbidden is not None:
         place = 1
-    candidate = trial.candidates[place]
-    share = float(trial.running[place].mean())
+    now, careful, timed = running_now(picture, way), ill_described(picture), is_timed(picture)
     return Plan(
         way=way,
-        chosen=OFF if forbidden is not None else candidate,
+        chosen=OFF if forbidden is not None else trial.candidates[place],
         limit_c=limit_of(picture),
         heat=_range(trial.useful_j[place]),
         heat_as_now=_range(trial.useful_j[0]),
         nights_short=_range(trial.nights_short[place], sure=1.0),
         dies=float(dies[place]),
         dies_undrawn=undrawn,
-        running=0.0 if forbidden is not None else share,
-        running_now=running_now(picture, way),
+        running=0.0 if forbidden is not None else _to_next_reading(trial.running[place], now, careful, timed),
+        running_now=now,
         days=float(ahead.days[-1]),
         members=trial.dies.shape[1],
         forbidden=forbidden,
+        last_weeks=last_weeks_of(picture),
+        timed=timed,
+        careful=careful,
     )
+
+
+def _to_next_reading(running: Array, now: float, careful: bool, timed: bool) -> float:
+    """Share of the day that a timer runs until then: what most members bear where nothing else stops it."""
+    share = float(np.quantile(running, BORNE_BY)) if timed else float(running.mean())
+    return stepped(share, now) if careful else share
 
 
 def best_of(heat: Array, dies: Array, undrawn: float, barred: Sequence[bool]) -> int:

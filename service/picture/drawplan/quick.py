@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import date
 from typing import Final
 
-from rules.tables.thresholds import FIRE_OVERHEATING
-from service.picture.drawplan.ahead import NIGHT_HOURS
+from rules.tables.thresholds import FIRE_OVERHEATING, YOUNG_UNTIL
+from service.picture.drawplan.ahead import NIGHT_HOURS, last_weeks_from
 from service.picture.drawplan.candidates import HOTTEST_START_C, OFF, Candidate, candidates_of
 from service.picture.drawplan.record import Plan
 from service.picture.record import Picture
@@ -17,8 +19,11 @@ LITTLE: Final = 0.10
 """Running time that differs by less than this share of the day is left alone (our own)."""
 MUCH: Final = 1.5
 """More or less is advised from this factor on (our own)."""
-UNTIL_HOT_C: Final = 45.0
-"""Core below which a heap that is not yet running is not drawn [degC] (common practice, no source)."""
+MUCH_UNTOLD: Final = 3
+"""So many untold of size, mix, dampness and draw make a heap ill described (our own)."""
+SMALL_STEP: Final = 2.0
+FIRST_STEP: Final = 5.0 / 60.0
+"""From there at most twice the running time of now, or five minutes in the hour, is told at once (our own)."""
 
 
 def way_of(picture: Picture) -> str | None:
@@ -56,19 +61,54 @@ def quick_plan(picture: Picture) -> Plan | None:
     way = way_of(picture)
     if way is None:
         return None
-    limit, forbidden = limit_of(picture), why_off(picture, way)
-    pair = candidates_of(limit)[2]
+    limit, forbidden, careful = limit_of(picture), why_off(picture, way), ill_described(picture)
     hot = float(picture.derived.facts["core_c"]) >= HOTTEST_START_C
-    usual = Candidate("core", pair.start_c, pair.stop_c, "all" if hot else "night")
+    usual = replace(candidates_of(limit, careful=careful, young=is_young(picture))[2], hours="all" if hot else "night")
+    last, now = last_weeks_of(picture), running_now(picture, way)
+    today = usual if last is None or picture.status.as_of.date() < last else usual.in_last_weeks()
+    running = 0.0 if forbidden else _running(picture, today)
     return Plan(
         way=way,
         chosen=OFF if forbidden else usual,
         limit_c=limit,
-        running=0.0 if forbidden else _running(picture, usual),
-        running_now=running_now(picture, way),
+        running=stepped(running, now) if careful else running,
+        running_now=now,
         days=picture.goal.days,
         forbidden=forbidden,
+        last_weeks=last,
+        timed=is_timed(picture),
+        careful=careful,
     )
+
+
+def last_weeks_of(picture: Picture) -> date | None:
+    """The day from which the heap is drawn lower; None where the person named no date."""
+    goal = picture.status.goal
+    return None if goal is None or goal.until is None else last_weeks_from(goal.until)
+
+
+def is_timed(picture: Picture) -> bool:
+    """Whether pump or fan is known to go by a timer or by hand, so that it cannot hold a core."""
+    draw = picture.status.draw
+    return draw is not None and draw.control in ("timer", "hand")
+
+
+def is_young(picture: Picture) -> bool:
+    """Whether the heap may still be getting hot."""
+    return float(picture.derived.facts["age_days"]) <= YOUNG_UNTIL.value
+
+
+def ill_described(picture: Picture) -> bool:
+    """Whether so much of the heap was not told that nobody knows well how it answers a draw."""
+    facts = picture.derived.facts
+    damp = "moisture_feel" in facts or "moisture_percent" in facts
+    told = (picture.size.given, picture.mixture.known, damp, facts.get("draw_assumed") is not True)
+    return told.count(False) >= MUCH_UNTOLD
+
+
+def stepped(running: float, now: float) -> float:
+    """Running time after one small step up from now, where it is not known how the heap answers. [1]"""
+    return min(running, max(SMALL_STEP * now, FIRST_STEP))
 
 
 def running_now(picture: Picture, way: str) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
 from service.picture.drawplan.ahead import NIGHT_HOURS
 from service.picture.drawplan.candidates import Candidate
@@ -15,6 +16,8 @@ class Plan:
 
     `way` is `water` or `air`. `running` and `running_now` are shares of the whole day, to the next reading. `dies` and
     `dies_undrawn` are chances. `limit_c` is the person's own limit. `forbidden` tells why nothing may be drawn.
+    `last_weeks` is the day from which the pair of the last weeks holds, None where the person named no date. `timed`
+    where what is fitted cannot hold a core, and `careful` where so little was told that only a small step is taken.
     """
 
     way: str
@@ -30,6 +33,9 @@ class Plan:
     dies_undrawn: float | None = None
     members: int = 0
     forbidden: str | None = None
+    last_weeks: date | None = None
+    timed: bool = False
+    careful: bool = False
 
 
 def hours_of(plan: Plan) -> float:
@@ -40,3 +46,10 @@ def hours_of(plan: Plan) -> float:
 def minutes_of(plan: Plan) -> float:
     """Minutes in each of those hours, to the next reading; whole ones. [min/h]"""
     return float(round(min(60.0 * plan.running * 24.0 / hours_of(plan), 60.0)))
+
+
+def pair_on(plan: Plan, day: date) -> tuple[float, float]:
+    """Core at which the draw starts and stops on a day. [degC]"""
+    late = plan.last_weeks is not None and day >= plan.last_weeks
+    chosen = plan.chosen.in_last_weeks() if late else plan.chosen
+    return chosen.start_c, chosen.stop_c

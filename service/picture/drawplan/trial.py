@@ -7,19 +7,18 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from service.heat.physics.arrays import Array
 from service.heat.physics.held import Prepared
 from service.heat.physics.kernel import follow
 from service.heat.physics.ledger import FAN_KG_S, PUMP_KG_S
 from service.heat.physics.piles import Piles, State, heat_capacity, joined, temperatures
-from service.picture.drawplan.ahead import NIGHT_HOURS, TimeAhead
+from service.picture.drawplan.ahead import LAST_WEEKS_DAYS, NIGHT_HOURS, TimeAhead
 from service.picture.drawplan.candidates import Candidate
 
 DEAD_BELOW_C: Final = 30.0
 """A core below this counts as a dead heap [degC]: it seldom comes back in winter (our own)."""
-MAY_BE_EMPTY_DAYS: Final = 28.0
-"""So long before the goal's date a heap may run empty: what it still held would be left over (our own) [days]."""
 SOON_DAYS: Final = 14.0
 """Heat of the next days counts most where tonight comes first: it fades by a factor of e within so long (our own)."""
 
@@ -46,27 +45,32 @@ class Trial:
 class _Thermostats:
     """Pump or fan of each column by its own two temperatures; within a step it holds the core between them."""
 
-    def __init__(self, candidates: Sequence[Candidate], n: int, through: Array) -> None:
+    def __init__(self, candidates: Sequence[Candidate], n: int, late: NDArray[np.bool_]) -> None:
         def each(values: Sequence[float]) -> Array:
             return np.repeat(np.array(values, dtype=np.float64), n)
 
-        self.start, self.stop = each([c.start_c for c in candidates]), each([c.stop_c for c in candidates])
+        def pair(start: Sequence[float], stop: Sequence[float]) -> tuple[Array, Array]:
+            return each(start), each(stop)
+
+        self.usual = pair([c.start_c for c in candidates], [c.stop_c for c in candidates])
+        self.last = pair([c.last_start_c for c in candidates], [c.last_stop_c for c in candidates])
+        self.late = late
         self.most = each([NIGHT_HOURS / 24.0 if c.hours == "night" else 1.0 for c in candidates])
         self.fixed = each([{"as_now": 1.0, "off": 0.0, "core": np.nan}[c.by] for c in candidates])
         self.by_core = np.isnan(self.fixed)
-        self.through = through
-        self.on = np.zeros(self.start.size, dtype=bool)
+        self.on = np.zeros(self.fixed.size, dtype=bool)
         self.shares: list[Array] = []
 
     def __call__(self, number: int, fixed: Prepared, state: State, seconds: float) -> Array:
         celsius = temperatures(fixed.piles, state)
         core = celsius[0]
-        self.on = (core >= self.start) | (self.on & (core > self.stop))
+        start, stop = self.last if self.late[number] else self.usual
+        self.on = (core >= start) | (self.on & (core > stop))
         pull = (fixed.loop * (celsius - fixed.piles.water_inlet_c)).sum(axis=0)
         pull = pull + (fixed.duct * (celsius - fixed.piles.air_inlet_c)).sum(axis=0)
         drop = np.maximum(pull, 0.0) * seconds / heat_capacity(fixed.piles, state).sum(axis=0)
         # Held implicitly, so that a small heap that would be chilled through within a step is not.
-        share = np.maximum(core - self.stop, 0.0) / np.maximum(self.start - self.stop + drop, 1e-6)
+        share = np.maximum(core - stop, 0.0) / np.maximum(start - stop + drop, 1e-6)
         running = np.where(self.on, np.minimum(np.maximum(share, 0.0), self.most), 0.0)
         self.shares.append(np.where(self.by_core, running, self.fixed))
         return self.shares[-1]
@@ -79,7 +83,7 @@ def tried(
     n = piles.rate.shape[-1]
     running = _at_full(piles, way)
     blocks = joined([piles if c.by == "as_now" else running for c in candidates])
-    thermostats = _Thermostats(candidates, n, blocks.air_through_heap)
+    thermostats = _Thermostats(candidates, n, ahead.late)
     weather = ahead.weather.repeated(len(candidates))
     run = follow(blocks, joined([state] * len(candidates)), weather, ahead.hours, thermostats)
     shape = (len(ahead.hours), len(candidates), n)
@@ -131,5 +135,5 @@ def _to_next_reading(ahead: TimeAhead) -> int:
 def _last_that_counts(ahead: TimeAhead) -> int:
     """Place in the course of the day at which the heap must still live."""
     last = float(ahead.days[-1])
-    day = max(last - MAY_BE_EMPTY_DAYS, 0.5 * last)
+    day = max(last - LAST_WEEKS_DAYS, 0.5 * last)
     return int(np.searchsorted(ahead.days, day)) + 1

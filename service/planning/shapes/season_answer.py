@@ -7,6 +7,7 @@ from typing import Any, Literal
 from pydantic import Field
 
 from service.answer.shapes.advice import Assumed, Out, ReadAsShown
+from service.answer.shapes.draw_plan import DrawPlanMonth
 from service.answer.shapes.heat import Quantity
 from service.mix.shapes.answer import Plain
 from service.planning.shapes.greenhouse_answer import HouseMonth
@@ -28,7 +29,10 @@ _OPTION: dict[str, Any] = {
 }
 _STEP = {"start": "2025-12-01", "days": 31, "draw": {"value": 148, "unit": "W"}}
 _DAYS = ranged(14, 5, 28, "days")
+_DRAW_MONTH = {"month": "2025-10", "start_at": 45, "stop_at": 33, "hours": "night"}
 _HEAP: dict[str, Any] = {
+    "draw_unit": "degC",
+    "draw_months": [_DRAW_MONTH],
     "count": 1,
     "build_on": "2025-09-10",
     "lead_days": 21,
@@ -142,6 +146,11 @@ class HeapOfPlan(Out):
     )
     lasts: Quantity = Field(description="Days of drawing before the core is too cool.", examples=[_HEAP["lasts"]])
     heat: Quantity = energy("Heat it gives.")
+    draw_unit: Literal["degC", "degF"] = Field(description="Unit of the cores in `draw_months`.", examples=["degC"])
+    draw_months: list[DrawPlanMonth] = Field(
+        description="The plan of drawing by the core, month by month, for whoever has a thermostat.",
+        examples=[[_DRAW_MONTH]],
+    )
     schedule: list[DrawStep] = Field(description="The draw, month by month.", examples=[[_STEP]])
 
 
