@@ -129,7 +129,9 @@ def rank(
 def _stove_last(ranked: list[Advised]) -> list[Advised]:
     """The stove after all that changes the heap's winter, unless plants are in danger tonight."""
     stove = [item for item in ranked if item.action.id == STOVE and item.urgency not in KEEP_GOING_YIELDS_TO]
-    return [item for item in ranked if item not in stove] + stove
+    others = [item for item in ranked if item not in stove]
+    soon = [item for item in others if item.urgency is not Urgency.NEXT_PILE]
+    return [*soon, *stove, *(item for item in others if item not in soon)]
 
 
 def _gains_that_count(rules: list[Rule], gains: Mapping[str, float]) -> Mapping[str, float]:

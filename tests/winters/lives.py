@@ -23,6 +23,7 @@ from .weather import Winter, hour_of, winter_of
 Array = NDArray[np.float64]
 
 FIRST_READING, PACES = 3, (4, 3)
+OFTEN_UNTIL, LATER_PACE = 31, 7  # days after building: twice a week until then, weekly later
 NIGHT_FROM, NIGHT_TO = 17, 7  # clock hours of `night`
 HOT_C, FIRE_C, DEAD_C = 75.0, 80.0, 25.0
 MARCH_FIRST: Final = 365 + 60
@@ -140,7 +141,7 @@ class _Book:
             _right(self.truth, self.growers, day, self.pending)
         if day != self.next_reading:
             return
-        self.next_reading += PACES[self.paces % 2]
+        self.next_reading += PACES[self.paces % 2] if day < OFTEN_UNTIL else LATER_PACE
         self.paces += 1
         seen = Seen.of(self.truth, self.run_minutes / max(self.run_hours, 1))
         self.run_minutes, self.run_hours = np.zeros(self.heaps.count), 0

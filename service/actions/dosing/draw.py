@@ -106,8 +106,11 @@ def _first_of(pile: DoseInputs, settings: list[_Setting], *, overheating: bool) 
 def _as_planned(pile: DoseInputs, settings: list[_Setting], *, more: bool) -> list[Dose]:
     """Minutes and hours of the draw plan, where it changes the draw in this direction; nothing where it does not."""
     plan = pile.plan
-    setting = next((each for each in settings if plan and each.of == _OF_WAY[plan.way]), None)
-    if plan is None or setting is None:
+    if plan is None:
+        return []
+    described = {each.of: each for each in settings}
+    setting = described.get(_OF_WAY[plan.way]) or _at_rest(pile, plan.way)
+    if setting is None:
         return []
     planned, now = plan.minutes * plan.hours, setting.minutes * setting.hours
     if (planned <= LEAST_RISE * now) if more else (planned >= MOST_LEFT * now):
@@ -123,6 +126,12 @@ def _as_planned(pile: DoseInputs, settings: list[_Setting], *, more: bool) -> li
         high = min(spread.high, max(MOST_LEFT * setting.minutes, plan.minutes))
         doses.insert(0, _timer(setting.of, Amount(plan.minutes, spread.low, high)))
     return doses
+
+
+def _at_rest(pile: DoseInputs, way: str) -> _Setting | None:
+    """The pump or fan of the plan where it is fitted but was not described: taken as off."""
+    fitted = pile.fits_water and pile.water is None if way == "water" else pile.fits_air and pile.air is None
+    return _Setting(_OF_WAY[way], 0.0, None, 0.0) if fitted else None
 
 
 def pause_draw(pile: DoseInputs) -> list[Dose]:

@@ -106,7 +106,15 @@ def simulate(piles: Piles, state: State, weather: Weather, days: float, step_h: 
     return follow(piles, state, weather.rows(rows), np.full(count, step_h), resting if pauses else None)
 
 
-def follow(piles: Piles, state: State, weather: Weather, hours: Array, duty: Duty | None = None) -> Run:
+def follow(
+    piles: Piles,
+    state: State,
+    weather: Weather,
+    hours: Array,
+    duty: Duty | None = None,
+    *,
+    halvings: int = MOST_HALVINGS,
+) -> Run:
     """Run the heaps forward in steps of any length, their draws governed by what they do.
 
     Parameters
@@ -118,6 +126,8 @@ def follow(piles: Piles, state: State, weather: Weather, hours: Array, duty: Dut
     duty
         The share of their strength at which all draws run in a step, (n,), from its number, the piles made ready, the
         state at its start and its length [s]; in full where None.
+    halvings
+        How often a step may be halved for piles that move far in it.
     """
     fixed, by_step = prepare(piles), outdoors_by_day(weather)
     total = Entries.zeros(piles.rate.shape[-1])
@@ -125,7 +135,8 @@ def follow(piles: Piles, state: State, weather: Weather, hours: Array, duty: Dut
     for number, length in enumerate(hours):
         seconds = float(length) * 3600.0
         now = fixed if duty is None else fixed.drawing(duty(number, fixed, state, seconds))
-        state, entries = _advance(now, state, by_step[min(number, len(by_step) - 1)], seconds, 0)
+        air = by_step[min(number, len(by_step) - 1)]
+        state, entries = _advance(now, state, air, seconds, MOST_HALVINGS - halvings)
         total.add(entries)
         core.append(temperatures(piles, state)[0])
         drawn.append(total.drawn)

@@ -19,6 +19,8 @@ from service.picture.drawplan.candidates import Candidate
 
 DEAD_BELOW_C: Final = 30.0
 """A core below this counts as a dead heap [degC]: it seldom comes back in winter (our own)."""
+HALVINGS: Final = 1
+"""A step of a trial is halved once at most: candidates are compared in pairs, and their heat errs by under 1 % [1]."""
 SOON_DAYS: Final = 14.0
 """Heat of the next days counts most where tonight comes first: it fades by a factor of e within so long (our own)."""
 
@@ -85,7 +87,7 @@ def tried(
     blocks = joined([piles if c.by == "as_now" else running for c in candidates])
     thermostats = _Thermostats(candidates, n, ahead.late)
     weather = ahead.weather.repeated(len(candidates))
-    run = follow(blocks, joined([state] * len(candidates)), weather, ahead.hours, thermostats)
+    run = follow(blocks, joined([state] * len(candidates)), weather, ahead.hours, thermostats, halvings=HALVINGS)
     shape = (len(ahead.hours), len(candidates), n)
     drawn = np.maximum(np.diff(run.drawn_j, axis=0).reshape(shape), 0.0)
     useful, night_share = _useful(drawn, ahead, candidates)
