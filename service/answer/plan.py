@@ -6,8 +6,8 @@ from datetime import date, timedelta
 from typing import Any, Final
 
 from rules.catalogue import said
+from service.answer.plan_months import degrees, months_of
 from service.answer.quantities import quantity
-from service.picture.drawplan.calendar import degrees, months_of
 from service.picture.drawplan.record import Plan, hours_of, minutes_of, pair_on
 from service.picture.record import Picture
 from service.render.wording import in_words

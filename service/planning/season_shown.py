@@ -10,9 +10,9 @@ import numpy as np
 from rules.language.model import Source
 from rules.language.sources import COMMON_PRACTICE, STATIC_PRUNINGS_PILE, SURREY_FIRE
 from rules.tables.thresholds import FIRE_LOOK_DAILY
+from service.answer.plan_months import usual_months
 from service.answer.quantities import round_off
 from service.heat.physics.balance import quantiles
-from service.picture.drawplan.calendar import usual_months
 from service.planning.climate import Climate
 from service.planning.demand import Demand
 from service.planning.nights import WH
