@@ -1,17 +1,25 @@
-"""Live winters and print the table: `python -m tests.winters --policy … --truth … --heaps N --seeds tune|judge`."""
+"""Live winters and print the table: `python -m tests.winters --policy … --truth … --heaps N --seeds tune|judge`.
+
+`--keep FILE` writes what was lived after each policy, and `--first N` begins at another heap, so that a judging can be
+lived in parts side by side; `--from FILE …` prints the table of such parts together.
+"""
 
 from __future__ import annotations
 
 import argparse
 import pickle
+from collections.abc import Iterator
 from pathlib import Path
 
 from .heaps import JUDGE_SEED, TUNE_SEED, Heaps, build
 from .lives import Lived, live, live_beside
-from .musts import must_lines
+from .musts import PLAN, must_lines
 from .policies import HINDSIGHT, POLICIES
-from .table import HEADER, best_of, honesty, paired, row, worst
+from .table import HEADER, best_of, honesty, paired, put_together, row, worst
 from .truths import TRUTHS
+
+Lives = dict[str, Lived]
+BEST = "hindsight"
 
 
 def hindsight(heaps: Heaps, truth: str) -> Lived:
@@ -20,37 +28,47 @@ def hindsight(heaps: Heaps, truth: str) -> Lived:
 
 
 def main() -> None:
-    """Read the command line, live, print."""
+    """Read the command line, live or read what was lived, print."""
     parser = argparse.ArgumentParser(prog="python -m tests.winters", description=__doc__)
-    parser.add_argument("--policy", nargs="*", default=list(POLICIES), choices=list(POLICIES), metavar="POLICY")
+    parser.add_argument("--policy", nargs="*", default=list(POLICIES), choices=[*POLICIES, BEST], metavar="POLICY")
     parser.add_argument("--truth", nargs="*", default=list(TRUTHS), choices=list(TRUTHS))
     parser.add_argument("--heaps", type=int, default=100)
+    parser.add_argument("--first", type=int, default=0, help="number of the first heap")
     parser.add_argument("--seeds", choices=("tune", "judge"), default="tune")
     parser.add_argument("--worst", type=int, default=0, help="print so many heaps that lost most")
     parser.add_argument("--keep", type=Path, help="keep what was lived in this file")
+    parser.add_argument("--from", dest="parts", type=Path, nargs="*", help="print what was kept in these files")
     asked = parser.parse_args()
-    heaps = build(TUNE_SEED if asked.seeds == "tune" else JUDGE_SEED, asked.heaps)
-    kept = {}
+    if asked.parts:
+        for truth, lives in put_together([pickle.loads(part.read_bytes()) for part in asked.parts]).items():
+            print(f"\n{truth}; heat in kWh\n{HEADER}  heaps")
+            for lived in lives.values():
+                print(f"{row(lived)}  {lived.heat_kwh.size}")
+            print("\n".join(_judged(lives, asked.worst)))
+        return
+    heaps = build(TUNE_SEED if asked.seeds == "tune" else JUDGE_SEED, asked.heaps, asked.first)
+    kept: dict[str, Lives] = {}
     for truth in asked.truth:
         print(f"\n{truth}, {asked.heaps} heaps, seeds to {asked.seeds}; heat in kWh\n{HEADER}", flush=True)
-        lives: dict[str, Lived] = {}
-        for name in asked.policy:
-            lives[name] = live(heaps, truth, POLICIES[name])
+        kept[truth] = lives = {}
+        for name in dict.fromkeys([*asked.policy, BEST]):
+            lives[name] = hindsight(heaps, truth) if name == BEST else live(heaps, truth, POLICIES[name])
             print(row(lives[name]), flush=True)
-        lives["hindsight"] = hindsight(heaps, truth)
-        print(row(lives["hindsight"]))
-        if {"three-and-plan", "work-and-thermostat"} <= set(lives):
-            print(paired(lives, "three-and-plan", "work-and-thermostat"))
-        for line in must_lines(lives):
-            print(line)
-        for name in asked.policy:
-            if POLICIES[name].draw == "plan":
-                print(honesty(lives[name]))
-        if asked.worst and asked.policy:
-            print(worst(lives[asked.policy[-1]], lives["hindsight"], asked.worst))
-        kept[truth] = lives
-    if asked.keep:
-        asked.keep.write_bytes(pickle.dumps(kept))
+            if asked.keep:
+                asked.keep.write_bytes(pickle.dumps(kept))
+        print("\n".join(_judged(lives, asked.worst)))
+
+
+def _judged(lives: Lives, count: int) -> Iterator[str]:
+    """Paired differences, the musts, what the plans told, and the heaps that lost most."""
+    if {PLAN, "work-and-thermostat"} <= set(lives):
+        yield paired(lives, PLAN, "work-and-thermostat")
+    yield from must_lines(lives)
+    for name, lived in lives.items():
+        if name in POLICIES and POLICIES[name].draw == "plan":
+            yield honesty(lived)
+    if count and PLAN in lives and BEST in lives and lives[PLAN].heat_kwh.size == lives[BEST].heat_kwh.size:
+        yield worst(lives[PLAN], lives[BEST], count)
 
 
 if __name__ == "__main__":

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from .lives import Lived
 
 Array = NDArray[np.float64]
+COLUMNS = ("heat_kwh", "drawn_kwh", "nights_short", "short_kwh", "hot_days", "fire", "dead", "jobs", "litres")
 HEADER = (
     f"{'lived by':24} {'heat':>6} {'drawn':>6} {'short':>6} {'nights':>6} {'dead':>5} {'>75':>5} "
     f"{'fires':>5} {'jobs':>5} {'litres':>7}"
@@ -29,8 +30,7 @@ def best_of(lived: Lived, blocks: int) -> Lived:
     """For each heap the life that brought most heat, of as many blocks of the same heaps side by side."""
     pick = lived.heat_kwh.reshape(blocks, -1).argmax(axis=0)
     places = pick * pick.size + np.arange(pick.size)
-    names = ("heat_kwh", "drawn_kwh", "nights_short", "short_kwh", "hot_days", "fire", "dead", "jobs", "litres")
-    values = {name: getattr(lived, name)[places] for name in names}
+    values = {name: getattr(lived, name)[places] for name in COLUMNS}
     return Lived("best-in-hindsight", lived.truth, **values, core_c=lived.core_c[:, places])
 
 
@@ -76,3 +76,22 @@ def worst(lived: Lived, best: Lived, count: int = 10, lines: int = 12) -> str:
         )
         parts += [f"    {line}" for line in lived.said[i][:lines]] if lived.said else []
     return "\n".join(parts)
+
+
+def put_together(parts: Sequence[Mapping[str, Mapping[str, Lived]]]) -> dict[str, dict[str, Lived]]:
+    """What was lived in parts, by truth and policy: the heaps of all parts beside each other."""
+    found: dict[str, dict[str, list[Lived]]] = {}
+    for part in parts:
+        for truth, lives in part.items():
+            for name, lived in lives.items():
+                found.setdefault(truth, {}).setdefault(name, []).append(lived)
+    return {truth: {name: _beside(lives) for name, lives in by.items()} for truth, by in found.items()}
+
+
+def _beside(lives: Sequence[Lived]) -> Lived:
+    values = {name: np.concatenate([getattr(lived, name) for lived in lives]) for name in COLUMNS}
+    days = min(len(lived.core_c) for lived in lives)
+    core = np.concatenate([lived.core_c[:days] for lived in lives], axis=1)
+    told = np.concatenate([lived.told_heat_kwh for lived in lives])
+    said = [lines for lived in lives for lines in lived.said]
+    return Lived(lives[0].policy, lives[0].truth, **values, core_c=core, told_heat_kwh=told, said=said)
