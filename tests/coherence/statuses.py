@@ -63,6 +63,8 @@ SIGNS: Final = (
 AIR_BY_MONTH: Final = (-3, -1, 4, 9, 14, 18, 20, 19, 15, 9, 4, -1)
 """Mean air of a cold temperate place by month [degC] (our own)."""
 MONTHS: Final = (1, 1, 1, 2, 2, 2, 3, 3, 11, 11, 12, 12, 12, 10, 4, 7)
+CONTROL_BY_FLOW: Final = {1: "timer", 3: "hand", 6: "thermostat"}
+"""What switches the pump, by its flow: no further draw of chance, so that the other fields stay as they were."""
 SELDOM: Final = 0.3
 """How likely something that few tell is told, to what others tell [1]."""
 PEOPLE: Final = tuple(SYMPTOMS)
@@ -87,7 +89,7 @@ def _possible(body: Body) -> Body:
     readings = body.get("temperatures", {})
     now = [readings.get("core"), *(point["value"] for point in readings.get("points", ()))]
     known = [value for value in now if value is not None]
-    for drawn in body.get("draw", {}).values():
+    for drawn in (way for way in body.get("draw", {}).values() if isinstance(way, dict)):
         if known and drawn.get("outlet", -99.0) > max(known) + 7.0:
             del drawn["outlet"]
     return body
@@ -284,7 +286,8 @@ class _Teller:
                 loop=self._word(Loop),
                 **self._running(now, core, air),
             )
-        return found or None
+        switched = CONTROL_BY_FLOW.get(found.get("water", {}).get("flow", 0))
+        return (found | {"control": switched} if switched else found) or None
 
     def _running(self, now: datetime, core: float, air: float) -> Body:
         random = self.random
