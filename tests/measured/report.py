@@ -10,6 +10,7 @@ from service.outlook.forecast import forecast_core
 from service.status.reading import read_status
 from tests.measured import litter
 from tests.measured.bins import Batch, batches
+from tests.measured.milestones import milestones_shown
 from tests.measured.scoring import Shot, Tally, all_shots, shots_of, tally
 
 WARMING_DAYS = tuple(float(day) for day in range(1, 31))
@@ -27,6 +28,7 @@ def report(judge: bool = False) -> str:
     parts.append(_tallies("one reading, no log", tally(all_shots(kept, log_days=0))))
     parts.append(_tallies("log, nothing told of the mix", tally(all_shots(kept, mix=False))))
     parts.append(_bins([batch for batch in batches() if batch.judging == judge]))
+    parts.append(milestones_shown())
     return "\n\n".join(parts)
 
 
