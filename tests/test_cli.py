@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
+import fcntl
+import io
 import json
 import os
+import pty
+import re
+import struct
 import subprocess
 import sys
+import termios
+import time
+from dataclasses import dataclass
 from pathlib import Path
+from unittest import mock
 
 import pytest
 
 from service.answer.advice import advise
 from service.answer.plain_text import brief_as_text, quantity_as_text
+from service.cli.command import main
 from service.operation import preflight
 from service.status.reading import read_status
 from tests.examples import FOLDER
@@ -19,8 +29,40 @@ from tests.examples import FOLDER
 STATUS = FOLDER / "advice.chips_alone.request.json"
 
 
-def run(*arguments: str, stdin: bytes = b"", **environment: str) -> subprocess.CompletedProcess[bytes]:
-    """Run `warmheap` with these arguments."""
+@dataclass
+class Done:
+    """What a command left behind."""
+
+    returncode: int
+    stdout: bytes
+    stderr: bytes
+
+
+class Terminal(io.TextIOWrapper):
+    """What is written, as if to a terminal."""
+
+    def isatty(self) -> bool:
+        return True
+
+
+def run(*arguments: str, stdin: bytes = b"", terminal: bool = False, **environment: str) -> Done:
+    """Run `warmheap` with these arguments, in this process."""
+    kind = Terminal if terminal else io.TextIOWrapper
+    out, err = (kind(io.BytesIO(), encoding="utf-8", write_through=True) for _ in range(2))
+    given = io.TextIOWrapper(io.BytesIO(stdin), encoding="utf-8")
+    with (
+        mock.patch.dict(os.environ, environment),
+        mock.patch.multiple(sys, stdin=given, stdout=out, stderr=err),
+    ):
+        try:
+            code = main(list(arguments))
+        except SystemExit as ended:
+            code = ended.code if isinstance(ended.code, int) else 1
+    return Done(code, out.buffer.getvalue(), err.buffer.getvalue())  # type: ignore[attr-defined]
+
+
+def process(*arguments: str, stdin: bytes = b"", **environment: str) -> subprocess.CompletedProcess[bytes]:
+    """The same in a process of its own."""
     return subprocess.run(
         [sys.executable, "-m", "service.cli", *arguments],
         input=stdin,
@@ -56,7 +98,8 @@ def test_the_first_text_is_short(example: Path) -> None:
 
 
 def test_the_version() -> None:
-    assert run("--version").stdout.decode().startswith("warmheap ")
+    done = process("--version")
+    assert done.returncode == 0 and done.stdout.decode().startswith("warmheap ")
 
 
 def test_a_mistyped_data_folder_is_refused_and_not_made(tmp_path: Path) -> None:
@@ -70,21 +113,50 @@ def test_a_mistyped_data_folder_is_refused_and_not_made(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("command", "body", "words"),
     [
-        ("mix", {"recipe": [{"material": "wood_chips", "share": 4}]}, "headline:"),
+        ("mix", {"recipe": [{"material": "wood_chips", "share": 4}]}, "too little nitrogen"),
         ("mix", {"recipe": 3}, ""),
     ],
 )
 def test_plans_from_a_file(command: str, body: dict[str, object], words: str) -> None:
     done = run(command, "-", stdin=json.dumps(body).encode())
     assert done.returncode == (0 if words else 2)
-    assert words in done.stdout.decode()
+    assert words.lower() in done.stdout.decode().lower()
     assert bool(done.stderr) is not bool(words)
 
 
-@pytest.mark.parametrize("shell", ["bash", "zsh"])
-def test_completion_names_every_command(shell: str) -> None:
-    script = run("completion", shell).stdout.decode()
-    assert all(name in script for name in ("advise", "chat", "season", "--json"))
+def completed(line: str) -> list[str]:
+    """What a shell is offered at the end of a line, asked as the shell's own script asks."""
+    asked = {"_ARGCOMPLETE": "1", "COMP_LINE": line, "COMP_POINT": str(len(line)), "_ARGCOMPLETE_IFS": "\n"}
+    asked |= {"_ARGCOMPLETE_SUPPRESS_SPACE": "1", "_ARGCOMPLETE_SHELL": "bash"}
+    with (Path(os.devnull)).open("rb") as nothing:
+        reading, writing = os.pipe()
+        command = f"exec {sys.executable} -m service.cli 8>&{writing} 9>/dev/null"
+        done = subprocess.run(
+            ["bash", "-c", command], env={**os.environ, **asked}, pass_fds=(writing,), stdin=nothing, check=False
+        )
+        os.close(writing)
+        with os.fdopen(reading) as pipe:
+            offered = pipe.read()
+    assert done.returncode == 0
+    return offered.split("\n")
+
+
+@pytest.mark.parametrize(
+    ("line", "offered"),
+    [
+        ("warmheap se", "season"),
+        ("warmheap piles ad", "add"),
+        ("warmheap advise x.json --un", "--units"),
+        ("warmheap advise x.json --units m", "metric"),
+    ],
+)
+def test_a_shell_completes_commands_options_and_choices(line: str, offered: str) -> None:
+    assert offered in [each.strip() for each in completed(line)]
+
+
+@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
+def test_each_shell_has_its_completion(shell: str) -> None:
+    assert "warmheap" in run("completion", shell).stdout.decode()
 
 
 def test_a_chat_in_the_terminal() -> None:
@@ -144,6 +216,159 @@ def test_hostile_input_is_a_problem_and_no_trace(body: bytes) -> None:
     assert done.returncode == 2
     assert b"Traceback" not in done.stderr
     assert len(done.stderr) < 4000
+
+
+# --- what is amiss is said once, with the usage of that command
+@pytest.mark.parametrize(
+    ("arguments", "told", "usage"),
+    [
+        (["advize", "x"], "there is no advize. Did you mean advise?", "usage: warmheap [-h]"),
+        (["advise"], "required: FILE", "usage: warmheap advise "),
+        (["advise", "no.json"], "no.json cannot be read", "usage: warmheap advise "),
+        (["advise", "no.json", "--jsn"], "not known here: --jsn. Did you mean --json?", "usage: warmheap advise "),
+        (["advise", "no.json", "--units", "furlongs"], "there is no furlongs", "usage: warmheap advise "),
+        (["piles", "ad", "north"], "Did you mean add?", "usage: warmheap piles "),
+        (["log"], "required: PILE", "usage: warmheap log "),
+        (["serve", "--port", "many"], "invalid int value", "usage: warmheap serve "),
+    ],
+)
+def test_a_slip_is_said_once_with_the_usage_of_its_command(arguments: list[str], told: str, usage: str) -> None:
+    done = run(*arguments)
+    text = done.stderr.decode()
+    assert done.returncode == 2 and done.stdout == b""
+    flat = " ".join(text.split())
+    assert flat.count(told) == 1 and flat.count("usage:") == 1 and usage in flat
+
+
+def test_data_that_is_no_folder_is_refused(tmp_path: Path) -> None:
+    file = tmp_path / "a file"
+    file.write_text("")
+    for named in (str(file), "", str(tmp_path / "a" / "b")):
+        for command in (["piles"], ["log", "north", "core=50"], ["check"], ["serve", "--port", "0"]):
+            done = run(*command, "--data", named)
+            assert done.returncode == 2 and "There is no folder" in done.stderr.decode()
+    assert sorted(tmp_path.iterdir()) == [file]
+
+
+# --- width, colours, letters
+COMMANDS = [
+    ["advise", str(STATUS)],
+    ["advise", str(STATUS), "--all"],
+    ["explain", str(STATUS)],
+    ["outlook", str(STATUS)],
+    pytest.param(["season", str(FOLDER / "planning" / "season.a_winter.request.json")], marks=pytest.mark.slow),
+    pytest.param(
+        ["build-sheet", str(FOLDER / "planning" / "build_sheet.north_heap.request.json")], marks=pytest.mark.slow
+    ),
+    ["advise", "no such file.json"],
+    ["advise", str(STATUS), "--untis", "us"],
+]
+
+
+@pytest.mark.parametrize("columns", [40, 71])
+@pytest.mark.parametrize("command", COMMANDS, ids=lambda command: " ".join(Path(part).name for part in command))
+def test_nothing_is_wider_than_the_terminal(command: list[str], columns: int) -> None:
+    done = run(*command, terminal=True, COLUMNS=str(columns), NO_COLOR="1", TERM="xterm")
+    text = (done.stdout + done.stderr).decode()
+    assert text and max(map(len, text.splitlines())) <= columns
+
+
+@pytest.mark.parametrize("columns", [80, 40])
+def test_the_first_action_stays_on_the_screen(columns: int) -> None:
+    """Of 24 lines, as a terminal has from of old."""
+    for example in sorted(FOLDER.glob("advice.*.request.json"))[:4]:
+        done = run("advise", str(example), terminal=True, COLUMNS=str(columns), NO_COLOR="1")
+        lines = done.stdout.decode().splitlines()
+        first = next(place for place, line in enumerate(lines) if line.startswith("1. "))
+        assert len(lines) - first <= (23 if columns == 80 else 40)
+
+
+def test_colours_only_where_there_is_a_terminal_that_wants_them() -> None:
+    plain = {"TERM": "xterm", "NO_COLOR": ""}
+    assert b"\033[" in run("advise", str(STATUS), terminal=True, **plain).stdout
+    for other in ({"NO_COLOR": "1"}, {"TERM": "dumb"}):
+        assert b"\033[" not in run("advise", str(STATUS), terminal=True, **{**plain, **other}).stdout
+    assert b"\033[" not in run("advise", str(STATUS), **plain).stdout
+    told = re.sub(rb"\033\[[\d;]*m", b"", run("advise", str(STATUS), terminal=True, **plain).stdout)
+    assert told == run("advise", str(STATUS), terminal=True, **{**plain, "NO_COLOR": "1"}).stdout
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("coding", ["ascii", "cp437", "cp1252", "latin-1", "utf-8"])
+def test_letters_that_the_terminal_does_not_know_stop_nothing(coding: str) -> None:
+    """Code pages of other systems, and no locale at all."""
+    for command in (["advise", str(STATUS), "--all"], ["outlook", str(STATUS)], ["--help"]):
+        done = process(*command, PYTHONIOENCODING=coding, LC_ALL="C", PYTHONUTF8="0", PYTHONCOERCECLOCALE="0")
+        assert done.returncode == 0, done.stderr
+        done.stdout.decode(coding)
+    json_too = process("advise", str(STATUS), "--json", PYTHONIOENCODING=coding)
+    assert json.loads(json_too.stdout.decode("utf-8"))["actions"]
+
+
+@pytest.mark.slow
+def test_closed_ends_and_full_disks_leave_no_trace() -> None:
+    start = f"{sys.executable} -m service.cli"
+    for line, told in (
+        (f"{start} advise {STATUS} >&-", "closed"),
+        (f"{start} advise - <&-", "closed"),
+        (f"{start} advise {STATUS} > /dev/full", "No space left"),
+    ):
+        done = subprocess.run(["bash", "-c", line], capture_output=True, check=False)
+        assert done.returncode == 2 and b"Traceback" not in done.stderr
+        assert told in done.stderr.decode(), line
+
+
+# --- in a terminal
+def in_terminal(arguments: list[str], typed: list[bytes], columns: int = 80) -> tuple[int, str]:
+    """Run a command in a terminal of its own, typing each piece once there is a prompt; exit code and what was seen."""
+    child, screen = pty.fork()
+    if child == 0:
+        os.environ |= {"TERM": "xterm", "NO_COLOR": "1"}
+        os.execv(sys.executable, [sys.executable, "-m", "service.cli", *arguments])
+    fcntl.ioctl(screen, termios.TIOCSWINSZ, struct.pack("HHHH", 24, columns, 0, 0))
+    seen, until = b"", time.monotonic() + 60
+    waiting = list(typed)
+    while time.monotonic() < until:
+        try:
+            seen += os.read(screen, 4096)
+        except OSError:
+            break
+        if waiting and seen.endswith(b"> "):
+            os.write(screen, waiting.pop(0))
+            seen += b" "
+    _, status = os.waitpid(child, 0)
+    os.close(screen)
+    return os.waitstatus_to_exitcode(status), seen.decode(errors="replace")
+
+
+@pytest.mark.slow
+def test_ask_edits_lines_tells_why_and_takes_back() -> None:
+    left = b"\033[D"
+    code, seen = in_terminal(
+        ["ask"],
+        [
+            b"20 weks, core 121F" + left * 12 + b"e\r",  # the slip is set right with the arrow keys
+            b"why\r",
+            b"undo\r",
+            b"20 weeks, core 121F\r",
+            b"help\r",
+            b"stop\r",
+        ],
+    )
+    assert code == 0 and "Traceback" not in seen
+    assert seen.count("Read: 20 weeks old") == 2
+    assert "times in 10 it changes" in seen and "Taken back." in seen and '"undo" takes the last answer back' in seen
+    assert "--all" in seen and "Because:" not in seen
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("key", "code"), [(b"\x03", 130), (b"\x04", 2)], ids=["Ctrl-C", "Ctrl-D"])
+def test_ask_ends_cleanly(key: bytes, code: int) -> None:
+    """Ctrl-D with nothing told says what is wanting; Ctrl-C just ends."""
+    ended, seen = in_terminal(["ask"], [key])
+    assert ended == code and "Traceback" not in seen
+    ended, seen = in_terminal(["chat"], [b"nine weeks, core 121F\r", key])
+    assert ended == 0 and "Traceback" not in seen
 
 
 def test_a_reader_who_has_gone_leaves_no_trace() -> None:

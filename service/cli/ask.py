@@ -3,23 +3,26 @@
 from __future__ import annotations
 
 import argparse
-import sys
-import textwrap
+import contextlib
+import copy
 from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, Final
+
+from service.cli import screen
+from service.cli.common import say_short
 
 if TYPE_CHECKING:
     from service.talk.chat.draft import Draft
     from service.talk.chat.hearing import Heard
 
-WIDTH: Final = 100
 MOST_QUESTIONS: Final = 12
 MOST_TRIES: Final = 3
 _STOP: Final = frozenset({"stop", "enough", "done", "quit", "exit", "end", "q"})
 _HOW: Final = (
     'Answer in your own words, with units ("121 F", "ten weeks", "like a wrung-out rag"); tell more than is asked if '
-    'you like. "Don\'t know" is an answer, "stop" ends the questions.'
+    'you like. "Don\'t know" is an answer, "why" tells why it is asked, "undo" takes the last answer back, "stop" ends '
+    "the questions."
 )
 
 
@@ -28,24 +31,17 @@ def add(commands: Any, read: Callable[[str], bytes]) -> None:
     parser = commands.add_parser("ask", help="be asked what helps most, then get the ranked actions")
     parser.add_argument("file", metavar="FILE", nargs="?", help="start from this status, a JSON file")
     parser.add_argument("--units", choices=["us", "metric"], help="units of bare temperatures and of the answer")
+    parser.add_argument("--all", action="store_true", help="end with everything: steps, reasons, sources, figures")
     parser.set_defaults(run=lambda options: _run(options, read))
 
 
 def _run(options: argparse.Namespace, read: Callable[[str], bytes]) -> int:
-    from service.answer.plain_text import problem_as_text
-    from service.problems.problem import Problem
-
-    try:
-        draft = _start(read(options.file) if options.file else b"{}", options.units)
-    except OSError as error:
-        print(f"{options.file} cannot be read: {error.strerror}", file=sys.stderr)
-        return 2
-    except Problem as problem:
-        print(problem_as_text(problem), file=sys.stderr)
-        return 2
-    _say(_HOW)
-    _ask(draft)
-    return _finish(draft)
+    with contextlib.suppress(ImportError):
+        import readline  # noqa: F401 - its import gives `input` line editing and a history
+    drafts = [_start(read(options.file) if options.file else b"{}", options.units)]
+    screen.say(_HOW)
+    _ask(drafts)
+    return _finish(drafts[-1], whole=options.all)
 
 
 def _start(body: bytes, units: str | None) -> Draft:
@@ -59,24 +55,62 @@ def _start(body: bytes, units: str | None) -> Draft:
     return draft
 
 
-def _ask(draft: Draft) -> None:
-    """Ask until enough is known, nobody answers, or the person has had enough."""
+def _ask(drafts: list[Draft]) -> None:
+    """Ask until enough is known, nobody answers, or the person has had enough; `drafts` holds what was known before."""
     tries = 0
     for _ in range(MOST_QUESTIONS * MOST_TRIES):
+        draft = drafts[-1]
         question = _next(draft)
         if question is None or len(draft.skipped) > MOST_QUESTIONS:
             return
         draft.asked = question["field"]
-        _say(f"\n{question['question']}\n({question['why']})")
-        answer = _answer()
+        screen.say(f"\n{question['question']}")
+        answer = _answer_or_talk(question, drafts)
         if answer is None or answer.strip(" .!").lower() in _STOP:
             return
-        if _is_unknown(answer):
-            _skip(draft)
-        tries = 0 if _hear(draft, answer) else tries + 1
+        if answer == "":
+            continue
+        drafts.append(copy.deepcopy(drafts[-1]))
+        tries = 0 if _take(drafts[-1], answer) else tries + 1
         if tries >= MOST_TRIES:
-            _skip(draft)
+            _skip(drafts[-1])
             tries = 0
+
+
+def _answer_or_talk(question: dict[str, Any], drafts: list[Draft]) -> str | None:
+    """The next line that answers; empty where the question is to be asked anew, None where there are no more lines."""
+    from service.talk.chat.commands import command_in
+
+    while True:
+        answer = _answer()
+        if answer is None or not answer.strip():
+            return answer if answer is None else ""
+        command = command_in(answer)
+        if command is None or command.kind not in ("why", "undo", "help"):
+            return answer
+        if command.kind == "undo":
+            if len(drafts) == 1:
+                screen.say("There is nothing to take back yet.")
+                continue
+            drafts.pop()
+            screen.say("Taken back.")
+            return ""
+        screen.say(_HOW if command.kind == "help" else _why(question))
+
+
+def _why(question: dict[str, Any]) -> str:
+    """Why this is asked, and how likely the answer changes what to do first."""
+    chance = question.get("changes_first_action")
+    if not chance:
+        return str(question["why"])
+    return f"{question['why']} About {max(1, round(10 * chance))} times in 10 it changes what to do first."
+
+
+def _take(draft: Draft, answer: str) -> bool:
+    """Take one answer; whether it brought anything."""
+    if _is_unknown(answer):
+        _skip(draft)
+    return _hear(draft, answer)
 
 
 def _next(draft: Draft) -> dict[str, Any] | None:
@@ -87,7 +121,7 @@ def _next(draft: Draft) -> dict[str, Any] | None:
         return SCALE_QUESTION
     asked = next_question(draft.as_of(_now()), draft.skipped)
     if not asked["question"]:
-        _say(f"\n{asked['why']}")
+        screen.say(f"\n{asked['why']}")
         return None
     return asked
 
@@ -125,7 +159,7 @@ def _hear(draft: Draft, answer: str) -> bool:
         heard = hear(answer, draft, _now())
     unread = [item.text for item in heard.unread]
     for sentence in alarms(answer, unread, [*heard.understood, *draft.waiting], draft.status).sentences:
-        _say(sentence)
+        screen.say(sentence)
     _tell(heard)
     return bool(heard.understood or draft.waiting)
 
@@ -134,12 +168,12 @@ def _tell(heard: Heard) -> None:
     from service.talk.chat.saying import all_said
 
     if heard.understood:
-        _say(f"Read: {'; '.join(all_said(heard.understood))}.")
+        screen.say(f"Read: {'; '.join(all_said(heard.understood))}.")
     for item in heard.unread:
-        _say(f'Not read: "{item.text}" - {item.why}')
+        screen.say(f'Not read: "{item.text}" - {item.why}')
 
 
-def _finish(draft: Draft) -> int:
+def _finish(draft: Draft, *, whole: bool) -> int:
     """Print the ranked actions; exit code 2 where too little is known for any."""
     from service.answer.advice import advise
     from service.answer.plain_text import as_text
@@ -148,10 +182,14 @@ def _finish(draft: Draft) -> int:
     from service.status.reading import read_status
 
     if lacking(draft.status):
-        print(NOT_WITHOUT, file=sys.stderr)
+        screen.tell(NOT_WITHOUT)
         return 2
     print()
-    print(as_text(advise(read_status(draft.as_of(_now())))))
+    answer = advise(read_status(draft.as_of(_now())))
+    if whole:
+        screen.say(as_text(answer))
+    else:
+        say_short(answer)
     return 0
 
 
@@ -162,11 +200,6 @@ def _answer() -> str | None:
     except EOFError:
         print()
         return None
-
-
-def _say(text: str) -> None:
-    for line in text.split("\n"):
-        print(textwrap.fill(line, WIDTH))
 
 
 def _now() -> datetime:

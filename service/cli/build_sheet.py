@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
+
+from service.cli import screen
 
 
 def add(commands: Any, read: Callable[[str], bytes]) -> None:
@@ -22,9 +23,7 @@ def add(commands: Any, read: Callable[[str], bytes]) -> None:
 
 
 def _run(options: argparse.Namespace, read: Callable[[str], bytes]) -> int:
-    from service.answer.plain_text import problem_as_text
     from service.planning.shapes.sheet import BuildSheetRequest
-    from service.problems.problem import Problem
     from service.sheet.written import HTML, JSON, PDF, SVG, TEXT, written
     from service.status.reading import read_model
 
@@ -32,16 +31,11 @@ def _run(options: argparse.Namespace, read: Callable[[str], bytes]) -> int:
     form, file = next(((form, file) for form, file in files.items() if file is not None), (TEXT, None))
     if options.json:
         form = JSON
-    try:
-        content = written(read_model(read(options.file), BuildSheetRequest, "A question about a heap"), form)
-        if file is not None:
-            Path(file).write_bytes(content)
-            return 0
-    except OSError as error:
-        print(f"{error.filename or options.file} cannot be used: {error.strerror}", file=sys.stderr)
-        return 2
-    except Problem as problem:
-        print(problem_as_text(problem), file=sys.stderr)
-        return 2
-    sys.stdout.buffer.write(content if content.endswith(b"\n") else content + b"\n")
+    content = written(read_model(read(options.file), BuildSheetRequest, "A question about a heap"), form)
+    if file is not None:
+        Path(file).write_bytes(content)
+    elif form == TEXT:
+        screen.say(content.decode().rstrip("\n"))
+    else:
+        screen.put(content)
     return 0

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import argparse
 import contextlib
-import textwrap
 from typing import Any
+
+from service.cli import screen
 
 _ENDS = frozenset({"bye", "quit", "exit", "q", "goodbye", "done"})
 
@@ -20,14 +21,13 @@ def add(commands: Any) -> None:
 def _run(options: argparse.Namespace) -> int:
     from datetime import datetime
 
-    from service.answer.plain_text import width
     from service.talk.chat.draft import Draft
     from service.talk.chat.talk import turn
 
     with contextlib.suppress(ImportError):
         import readline  # noqa: F401 - its import gives `input` line editing and a history
     draft = Draft() if options.units is None else Draft(status={"units": options.units})
-    print('Tell me about your heap. "help" says how, "undo" takes back, "bye" ends.')
+    screen.say('Tell me about your heap. "help" says how, "undo" takes back, "bye" ends.')
     while True:
         try:
             line = input("> ")[:2000]
@@ -38,5 +38,4 @@ def _run(options: argparse.Namespace) -> int:
             return 0
         if line.strip():
             reply = turn(draft, line, datetime.now().astimezone().replace(microsecond=0))
-            for part in reply.text.split("\n"):
-                print(textwrap.fill(part, width()))
+            screen.say(reply.text)

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import argparse
+import errno
 import os
 import sys
 from importlib.metadata import version
 from pathlib import Path
 
-from service.cli import ask, build_sheet, chat, completion, knowledge, mcp, outlook, plans, register, serving
+from service.cli import ask, build_sheet, chat, completion, knowledge, mcp, outlook, plans, register, screen, serving
+from service.cli.common import say_short
+from service.cli.parser import Parser
 
 LARGEST_FILE = 256 * 1024
 INTERRUPTED = 130
@@ -17,7 +20,16 @@ INTERRUPTED = 130
 
 def main(arguments: list[str] | None = None) -> int:
     """Run one command; the exit code is 0 with an answer, 2 with a problem on standard error or nobody to read it."""
-    options = _parser().parse_args(arguments)
+    screen.prepare()
+    parser = _parser()
+    if "_ARGCOMPLETE" in os.environ:
+        import argcomplete
+
+        argcomplete.autocomplete(parser)
+    options = parser.parse_args(arguments)
+    if sys.stdout is None:
+        screen.tell("Standard output is closed: there is nowhere to write to.")
+        return 2
     try:
         code: int = options.run(options)
         sys.stdout.flush()
@@ -27,13 +39,36 @@ def main(arguments: list[str] | None = None) -> int:
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())  # or the interpreter complains as it ends
         return 2
+    except OSError as error:
+        return _unusable(error, options)
+    except Exception as error:
+        return _problem(error)
     return code
 
 
+def _unusable(error: OSError, options: argparse.Namespace) -> int:
+    """Say which file cannot be used, and how the command is used."""
+    named = error.filename or "The output"
+    verb = "read" if str(named) == getattr(options, "file", None) else "used"
+    screen.tell(f"{named} cannot be {verb}: {error.strerror or error}")
+    if isinstance(error, FileNotFoundError):
+        screen.tell(options.usage().strip())
+    return 2
+
+
+def _problem(error: Exception) -> int:
+    """Say what is wrong with what was given; whatever else it is goes on."""
+    from service.answer.plain_text import problem_as_text
+    from service.problems.problem import Problem
+
+    if not isinstance(error, Problem):
+        raise error
+    screen.tell(problem_as_text(error))
+    return 2
+
+
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog="warmheap", description="Ranked, reasoned advice for a heap that warms a house."
-    )
+    parser = Parser(prog="warmheap", description="Ranked, reasoned advice for a heap that warms a house.")
     parser.add_argument("--version", action="version", version=f"warmheap {version('warmheap')}")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     advise = commands.add_parser("advise", help="advise on one status, a JSON file or - for standard input")
@@ -66,61 +101,43 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _advise(options: argparse.Namespace) -> int:
-    from pydantic_core import to_json
-
     from service.answer.advice import advise
-    from service.answer.plain_text import ALL, as_text, brief_as_text, problem_as_text
-    from service.problems.problem import Problem
+    from service.answer.plain_text import as_text
     from service.status.reading import read_status
 
-    try:
-        status = read_status(_bytes_of(options.file))
-        answer = advise(status, units=options.units)
-    except OSError as error:
-        print(f"{options.file} cannot be read: {error.strerror}", file=sys.stderr)
-        return 2
-    except Problem as problem:
-        print(problem_as_text(problem), file=sys.stderr)
-        return 2
+    answer = advise(read_status(_bytes_of(options.file)), units=options.units)
     if options.json:
-        print(to_json(answer, indent=2).decode())
+        screen.put_json(answer)
+    elif options.all:
+        screen.say(as_text(answer))
     else:
-        print(as_text(answer) if options.all else f"{brief_as_text(answer)}\n({ALL})")
+        say_short(answer)
     return 0
 
 
 def _explain(options: argparse.Namespace) -> int:
-    from pydantic_core import to_json
-
     from rules import RULES
-    from service.answer.plain_text import problem_as_text
-    from service.problems.problem import Problem
     from service.status.names import did_you_mean
     from service.status.reading import read_status
     from service.why.explanation import explain
     from service.why.plain_text import explanation_as_text
 
     if options.rule is not None and options.rule not in RULES:
-        print(f"There is no rule of this id.{did_you_mean(options.rule, RULES)}", file=sys.stderr)
+        screen.tell(f"There is no rule of this id.{did_you_mean(options.rule, RULES)}")
         return 2
-    try:
-        explained = explain(read_status(_bytes_of(options.file)), options.rule, options.units)
-    except OSError as error:
-        print(f"{options.file} cannot be read: {error.strerror}", file=sys.stderr)
-        return 2
-    except Problem as problem:
-        print(problem_as_text(problem), file=sys.stderr)
-        return 2
-    in_detail = options.rule is not None
-    print(
-        to_json(explained, indent=2).decode() if options.json else explanation_as_text(explained, in_detail=in_detail)
-    )
+    explained = explain(read_status(_bytes_of(options.file)), options.rule, options.units)
+    if options.json:
+        screen.put_json(explained)
+    else:
+        screen.say(explanation_as_text(explained, in_detail=options.rule is not None))
     return 0
 
 
 def _bytes_of(file: str) -> bytes:
     """At most one byte more than is allowed, so that the limit is seen to be passed without reading it all."""
     if file == "-":
+        if sys.stdin is None:
+            raise OSError(errno.EBADF, "standard input is closed", file)
         return sys.stdin.buffer.read(LARGEST_FILE + 1)
     with Path(file).open("rb") as stream:
         return stream.read(LARGEST_FILE + 1)

@@ -5,10 +5,11 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from service.cli import screen
 from service.logbook.store.place import DATA_VARIABLE
 
 if TYPE_CHECKING:
@@ -27,33 +28,23 @@ def add_data_option(parser: argparse.ArgumentParser) -> None:
 
 
 def add_options(parser: argparse.ArgumentParser, run: Run) -> None:
-    """Let data folder and account be named, and `run` be run with problems told on standard error."""
+    """Let data folder and account be named, and `run` be run there."""
     add_data_option(parser)
     parser.add_argument("--account", default="home", metavar="NAME", help="whose piles (default: home)")
-    parser.set_defaults(run=lambda options: told(run, options))
+    parser.set_defaults(run=lambda options: _in_folder(run, options))
 
 
-def told(run: Run, options: argparse.Namespace) -> int:
-    """Run a command; a problem is told on standard error, and the exit code is 2."""
-    from service.answer.plain_text import problem_as_text
-    from service.problems.problem import Problem
-
+def _in_folder(run: Run, options: argparse.Namespace) -> int:
     use_folder(options)
-    try:
-        return run(options)
-    except Problem as problem:
-        print(problem_as_text(problem), file=sys.stderr)
-    except OSError as error:
-        print(f"{error.filename or 'The file'} cannot be used: {error.strerror}", file=sys.stderr)
-    return 2
+    return run(options)
 
 
 def use_folder(options: argparse.Namespace) -> None:
     """Use the data folder that was named, here and in the processes this one starts."""
     if options.data is None:
         return
-    if not Path(options.data).is_dir():
-        print(f"There is no folder {options.data}. If it is meant, make it first: mkdir -p", file=sys.stderr)
+    if not options.data or not Path(options.data).is_dir():
+        screen.tell(f"There is no folder {options.data!r}. If it is meant, make it first with mkdir.")
         raise SystemExit(2)
     os.environ[DATA_VARIABLE] = options.data
 
@@ -89,10 +80,21 @@ def pile_named(session: Session, account: str, named: str) -> Pile:
     return same[0] if same else pile_of(session, account, named)
 
 
+def say_short(answer: Mapping[str, Any]) -> None:
+    """Say what to do first, in few words, and how to have the rest."""
+    from service.answer.plain_text import ALL, brief_as_text
+
+    screen.say(f"{brief_as_text(dict(answer))}\n({ALL})")
+
+
 def print_table(rows: list[tuple[Any, ...]], header: tuple[str, ...]) -> None:
-    """Rows below a header, in columns as wide as their widest cell."""
+    """Rows below a header, in columns as wide as their widest cell; one below the other where there is no room."""
     cells = [header, *(tuple("" if cell is None else str(cell) for cell in row) for row in rows)]
     widths = [max(len(row[column]) for row in cells) for column in range(len(header))]
+    if sum(widths) + 2 * len(widths) > screen.width() and sys.stdout.isatty():
+        for row in cells[1:]:
+            screen.say("\n".join(f"{name}: {cell}" for name, cell in zip(header, row, strict=True) if cell) + "\n")
+        return
     for row in cells:
         print("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip())
 

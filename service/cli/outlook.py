@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import argparse
-import sys
-import textwrap
 from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING, Any
+
+from service.cli import screen
 
 if TYPE_CHECKING:
     from service.course.outlook import Outlook
 
-WIDTH = 100
 SHOWN_DAYS = (0, 1, 2, 3, 5, 7, 10, 14, 21, 30, 45, 60, 75, 90)
 
 
@@ -30,25 +29,19 @@ def add(commands: Any, read: Callable[[str], bytes]) -> None:
 
 
 def _run(options: argparse.Namespace, read: Callable[[str], bytes]) -> int:
-    from service.answer.plain_text import problem_as_text
     from service.api.outlook import days_from, with_limit
     from service.outlook.answer import outlook_of
-    from service.problems.problem import Problem
     from service.status.reading import read_status
 
-    try:
-        days = None if options.days is None else days_from(options.days)
-        status = read_status(read(options.file))
-        if options.keep_core_above is not None:
-            status = with_limit(status, options.keep_core_above)
-        text = _written(outlook_of(status, days), options)
-    except OSError as error:
-        print(f"{options.file} cannot be read: {error.strerror}", file=sys.stderr)
-        return 2
-    except Problem as problem:
-        print(problem_as_text(problem), file=sys.stderr)
-        return 2
-    sys.stdout.buffer.write(text.encode())
+    days = None if options.days is None else days_from(options.days)
+    status = read_status(read(options.file))
+    if options.keep_core_above is not None:
+        status = with_limit(status, options.keep_core_above)
+    text = _written(outlook_of(status, days), options)
+    if options.form is None:
+        screen.say(text.rstrip("\n"))
+    else:
+        screen.put(text.encode())
     return 0
 
 
@@ -72,11 +65,11 @@ def _written(outlook: Outlook, options: argparse.Namespace) -> str:
 def _lines(shown: dict[str, Any]) -> Iterator[str]:
     """What is said, then the core and the air on a few days."""
     if shown["warning"]:
-        yield from textwrap.wrap(shown["warning"], WIDTH)
+        yield str(shown["warning"])
         yield ""
     yield shown["title"]
     yield ""
-    yield from textwrap.wrap(shown["description"], WIDTH)
+    yield str(shown["description"])
     yield ""
     yield f"{'day':>4}  {'date':<10}  {'core ' + shown['core']['unit']:<24}  air {shown['outdoor']['unit']}"
     for day in [day for day in SHOWN_DAYS if day < shown["days"]] + [shown["days"]]:

@@ -8,7 +8,8 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from service.cli.common import account_of, add_options, open_store, pile_named, print_table
+from service.cli import screen
+from service.cli.common import account_of, add_options, open_store, pile_named, print_table, say_short
 
 
 def add(commands: Any) -> None:
@@ -42,6 +43,8 @@ def add(commands: Any) -> None:
 def _more_options(name: str, parser: argparse.ArgumentParser) -> None:
     if name in ("show", "advice"):
         parser.add_argument("--json", action="store_true", help="print it as JSON")
+    if name == "advice":
+        parser.add_argument("--all", action="store_true", help="print everything: steps, reasons, sources, figures")
     if name == "export":
         parser.add_argument("--format", choices=["json", "csv"], default="json", help="kind of file (default: json)")
         parser.add_argument("--output", type=Path, metavar="FILE", help="file to write; it must not exist")
@@ -115,7 +118,12 @@ def _advice(options: argparse.Namespace) -> int:
 
     account, pile = _id_of(options)
     advice = advice_for(open_store(), account, pile, "full", None)
-    print(json.dumps(advice, indent=2) if options.json else as_text(advice))
+    if options.json:
+        print(json.dumps(advice, indent=2))
+    elif options.all:
+        screen.say(as_text(advice))
+    else:
+        say_short(advice)
     return 0
 
 

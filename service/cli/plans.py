@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Callable, Iterator
 from typing import Any, NamedTuple
+
+from service.cli import screen
 
 
 class _Kind(NamedTuple):
@@ -21,7 +22,10 @@ _KINDS = {
     "sizing": _Kind("how big a heap must be for the heat that is wanted", "A question about a heap"),
     "season": _Kind("a whole winter with one heap after the other", "A question about a winter"),
 }
-_MOST_LINES = 60
+_MOST_LINES = 20
+"""What a small terminal shows at once (our own)."""
+_LEFT_OUT = frozenset({"headline", "id", "knowledge_version", "units", "unit", "chart"})
+"""Said first, or of no use to a reader."""
 _DEEPEST = 2
 
 
@@ -30,25 +34,17 @@ def add(commands: Any, read: Callable[[str], bytes]) -> None:
     for name, kind in _KINDS.items():
         parser = commands.add_parser(name, help=kind.help)
         parser.add_argument("file", metavar="FILE", help="the request as JSON; - reads standard input")
+        parser.add_argument("--all", action="store_true", help="print every line of it")
         parser.add_argument("--json", action="store_true", help="print the whole answer as JSON")
         parser.set_defaults(run=lambda options, name=name: _run(options, name, read))
 
 
 def _run(options: argparse.Namespace, name: str, read: Callable[[str], bytes]) -> int:
-    from pydantic_core import to_json
-
-    from service.answer.plain_text import problem_as_text
-    from service.problems.problem import Problem
-
-    try:
-        answer = _answered(name, read(options.file))
-    except OSError as error:
-        print(f"{options.file} cannot be read: {error.strerror}", file=sys.stderr)
-        return 2
-    except Problem as problem:
-        print(problem_as_text(problem), file=sys.stderr)
-        return 2
-    print(to_json(answer, indent=2).decode() if options.json else _as_text(answer))
+    answer = _answered(name, read(options.file))
+    if options.json:
+        screen.put_json(answer)
+    else:
+        screen.say(_as_text(answer, whole=options.all))
     return 0
 
 
@@ -73,22 +69,25 @@ def _answered(name: str, body: bytes) -> dict[str, Any]:
     return answer(read_model(body, model, _KINDS[name].what))
 
 
-def _as_text(answer: dict[str, Any]) -> str:
-    """What the answer says in words and quantities, the verdicts first; --json has all."""
-    lines = list(_lines(answer, "", 0))
-    rest = len(lines) - _MOST_LINES
-    return "\n".join([*lines[:_MOST_LINES], *([f"({rest} more lines: --json)"] if rest > 0 else [])])
+def _as_text(answer: dict[str, Any], *, whole: bool) -> str:
+    """What the answer says in words and quantities, the verdicts first."""
+    lines = [str(answer["headline"]), "", *_lines(answer, "", 0)]
+    shown = lines if whole else lines[:_MOST_LINES]
+    rest = len(lines) - len(shown)
+    return "\n".join([*shown, *([f"({rest} more lines: --all; as data: --json)"] if rest else [])])
 
 
 def _lines(node: dict[str, Any], indent: str, depth: int) -> Iterator[str]:
     from service.answer.plain_text import quantity_as_text
 
     for name, value in node.items():
+        if name in _LEFT_OUT:
+            continue
         label = f"{indent}{name.replace('_', ' ')}"
         if isinstance(value, dict) and {"value", "low", "high", "unit"} <= value.keys():
             yield f"{label}: {quantity_as_text(value)}"
         elif isinstance(value, dict) and depth < _DEEPEST:
             below = list(_lines(value, f"{indent}   ", depth + 1))
             yield from [f"{label}:", *below] if below else []
-        elif isinstance(value, str) and name not in ("id", "knowledge_version"):
+        elif isinstance(value, str):
             yield f"{label}: {value}"

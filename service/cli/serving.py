@@ -50,8 +50,7 @@ def run(options: argparse.Namespace) -> int:
     except OSError as error:
         print(f"The address cannot be listened on: {error.strerror}.", file=sys.stderr)
         return PORT_TAKEN
-    host = f"[{options.host}]" if ":" in options.host else options.host
-    print(f"warmheap answers at http://{host}:{options.port} (Ctrl-C ends it)", file=sys.stderr, flush=True)
+    _tell_where(options.host, sockets[0].getsockname()[1])
     with contextlib.ExitStack() as rest:
         shared = None
         os.environ.setdefault("WARMHEAP_PLACES", str(max(default_count() // options.workers, 1)))
@@ -59,6 +58,14 @@ def run(options: argparse.Namespace) -> int:
             shared = rest.enter_context(tempfile.TemporaryDirectory(prefix="warmheap-counts-"))
             os.environ["PROMETHEUS_MULTIPROC_DIR"] = shared
         return Supervisor(sockets, options.workers, limits.stop_s, broken_off(), shared).run()
+
+
+def _tell_where(host: str, port: int) -> None:
+    """Say where it answers; the port is the one that was found where 0 was asked for."""
+    everywhere = host in ("", "0.0.0.0", "::")
+    name = "127.0.0.1" if everywhere else f"[{host}]" if ":" in host else host
+    others = " and at every other address of this machine" if everywhere else ""
+    print(f"warmheap answers at http://{name}:{port}{others} (Ctrl-C ends it)", file=sys.stderr, flush=True)
 
 
 def _count(written: str) -> int:
