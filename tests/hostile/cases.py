@@ -190,6 +190,57 @@ def _odd_batches() -> Iterator[Case]:
         yield Case(f"batch: {name}", "POST", "/advice/batch", body, {"content-type": "application/x-ndjson"})
 
 
+_MOMENTS: Final = (
+    "2026-06-30T23:59:60Z", "2026-01-01T24:00:00Z", "2026-01-01T00:00:00[Europe/Berlin]",
+    "2026-01-01T00:00:00Z[!u-ca=hebrew]", "2026-01-01T00:00:00+01:00[UTC]", "2026-01-01T00:00:00-00:00",
+    "2026-01-01T00:00:00+25:00", "2026-01-01T00:00:00+14:00", "2026-01-01T00:00:00+01:00:30", "0000-01-01T00:00:00Z",
+    "2026-001T00:00:00Z", "2026-W01-1T00:00:00Z", "2026-01-01t00:00:00z", "2026-01-01T00:00:00." + "1" * 100 + "Z",
+    "20260101T000000Z", "2026-02-29T00:00:00Z", "-2026-01-01T00:00:00Z", "+12026-01-01T00:00:00Z",
+    "\uff12\uff10\uff12\uff16-01-01T00:00:00Z", "2026-01-01T00:00:00\u221201:00", "9999-12-31T23:59:59.999999Z",
+    "1900-01-01T00:00:00+14:00", "2200-12-31T23:59:59-14:00", "1767225600", "now", "2026-01-01T00:00:00Z\0",
+)  # fmt: skip
+_NUMBERS: Final = (
+    "1e999", "-1e999", "1e-999", "1E+400", "123456789012345678901234567890", "-0.0", "1e15",
+    "\u0664\u0660", "\uff14\uff10", "40,5", "4O", "1_000", "0x10", "1e", "+1", "01", ".5", "5.", "1/0", "\u00bd",
+    "\u221e", "\u22125", "1e5000000000", "NaN",
+)  # fmt: skip
+
+
+def _odd_moments() -> Iterator[Case]:
+    bare = {"pile": {"age": 20}, "temperatures": {"core": 45}}
+    for moment in _MOMENTS:
+        told = {
+            "as_of": {"as_of": moment}, "history": {"as_of": AT, "history": [{"at": moment, "core": 40}]},
+            "built_on": {"pile": {"built_on": moment}}, "until": {"goal": {"until": moment}},
+            "read_at": {"read_at": {"/temperatures/core": moment}},
+            "forecast": {"weather": {"forecast": [{"date": moment, "low": -3, "high": 3}]}},
+        }  # fmt: skip
+        for where, part in told.items():
+            body = written({**bare, **part})
+            yield Case(f"{where} {moment[:40]!r}", "POST", "/advice?effects=none", body, {"content-type": JSON})
+        for path in ("status?as_of", "season?from", "advice?as_of"):
+            yield Case(f"{path} {moment[:40]!r}", "GET", f"/piles/{PILE}/{path}={quote(moment)}")
+        table = f'at [Asia/Kathmandu],core [degC]\n"{moment}",40\n'.encode()
+        yield Case(f"table {moment[:40]!r}", "POST", _READINGS, table, {"content-type": "text/csv"})
+
+
+def _odd_numbers() -> Iterator[Case]:
+    shapes = (
+        '{"pile":{"age":%s},"temperatures":{"core":45}}', '{"pile":{"age":20},"temperatures":{"core":%s}}',
+        '{"pile":{"age":20,"size":{"volume":%s}},"temperatures":{"core":45}}',
+    )  # fmt: skip
+    for number in _NUMBERS:
+        for shape in shapes:
+            for given in (number, f'"{number}"', f'"{number} degC"'):
+                body = (shape % given).encode()
+                yield Case(f"{given!r} in {shape}", "POST", "/advice?effects=none", body, {"content-type": JSON})
+        body = f'[{{"n":"core","u":"Cel","v":40,"t":{number}}}]'.encode()
+        yield Case(f"t {number!r}", "POST", _READINGS, body, {"content-type": "application/senml+json"})
+        body = f'{{"ingredients":[{{"material":"wood_chips","parts":{number}}},{{"material":"straw"}}]}}'.encode()
+        yield Case(f"parts {number!r}", "POST", "/mix", body, {"content-type": JSON})
+        yield Case(f"limit {number!r}", "GET", f"/piles/{PILE}/log?limit={quote(number)}")
+
+
 def all_cases() -> list[Case]:
     """Every case of the list; a file that was exported adds its own (`spoilt_files`)."""
     return [
@@ -202,4 +253,6 @@ def all_cases() -> list[Case]:
         *_odd_forms(),
         *_odd_tables(),
         *_odd_batches(),
+        *_odd_moments(),
+        *_odd_numbers(),
     ]

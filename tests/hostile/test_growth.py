@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import time
+from collections.abc import Iterator
 
 import pytest
 
@@ -13,33 +14,38 @@ MOST_GROWTH = 3.0
 """Linear work doubles, quadratic work takes four times as long; between the two."""
 TOO_QUICK_S = 0.040
 """Below this nothing is judged: it harms nobody, and a neighbour on the machine spoils a ratio of so little [s]."""
-ROUNDS = 3
-LONG_ENOUGH_S = 0.1
-"""What takes longer than this is measured once."""
 TRIES = 3
 
 
+@pytest.fixture(autouse=True, scope="module")
+def collected() -> Iterator[None]:
+    """What is there already is not looked through again for what can be let go."""
+    gc.collect()
+    gc.freeze()
+    yield
+    gc.unfreeze()
+
+
 def _processor_time(parser: str, body: bytes) -> float:
-    """Median processor time of this thread, without the collector's turns, which come when they like [s]."""
-    taken = []
-    while len(taken) < ROUNDS and sum(taken) < LONG_ENOUGH_S:
+    """Of this thread, without the collector's turns, which come when they like [s]."""
+    gc.disable()
+    try:
         start = time.thread_time()
         read(parser, body)
-        taken.append(time.thread_time() - start)
-    return sorted(taken)[len(taken) // 2]
+        return time.thread_time() - start
+    finally:
+        gc.enable()
 
 
 @pytest.mark.parametrize(("parser", "what"), cases())
 def test_twice_the_input_is_about_twice_the_work(parser: str, what: str) -> None:
     half, whole = half_and_whole(parser, what)
-    gc.collect()
-    gc.disable()
-    try:
-        for _ in range(TRIES):  # a neighbour on the machine may spoil one
-            long = _processor_time(parser, whole)
-            growth = long / max(_processor_time(parser, half), 1e-9)
-            if long < TOO_QUICK_S or growth < MOST_GROWTH:
-                return
-    finally:
-        gc.enable()
+    growth = long = 0.0
+    for _ in range(TRIES):  # a neighbour on the machine may spoil one
+        long = _processor_time(parser, whole)
+        if long < TOO_QUICK_S:
+            return
+        growth = long / max(_processor_time(parser, half), 1e-9)
+        if growth < MOST_GROWTH:
+            return
     pytest.fail(f"{parser}, {what}: {growth:.1f} times the work for twice the input ({long:.3f} s)")

@@ -15,7 +15,7 @@ from service.logbook.entries import read_entries
 from service.logbook.formats.csv_readings import read_csv
 from service.logbook.formats.senml import read_senml
 from service.logbook.store.file_rows import read_file
-from service.page.answering import answered
+from service.page.answering import address_for, answered
 from service.page.typed import LARGEST_FORM
 from service.problems.fire import fire_warning
 from service.problems.json_text import LARGEST_BODY, check_data, parse_json
@@ -67,6 +67,10 @@ def _table(body: bytes) -> object:
 
 def _chat(body: bytes) -> object:
     return turn(Draft(), cleaned(body.decode()), NOW)
+
+
+def _form_posted(body: bytes) -> object:
+    return answered(address_for(body)[1])
 
 
 def _quantity(body: bytes) -> object:
@@ -155,6 +159,13 @@ _PLACES: Final[dict[str, Made]] = {
     "names and spaces": lambda n: (b"core" + b" " * 30) * n,
     "numbers and commas": lambda n: b'{"core":"' + b"1," * n + b'"}',
     "what normalisation makes longer": lambda n: _bytes(GROWS * n),
+    "long exponents below nothing": lambda n: b"[" + b",".join([b"1e-" + b"9" * 300] * max(n // 300, 1)) + b"]",
+    "names nearly known": lambda n: _bytes({f"temperaturs{name_of(k)}": 1 for k in range(n)}),
+    "long names nearly known": lambda n: _bytes({"temperature_of_the_" * 9 + name_of(k): 1 for k in range(n)}),
+    "names that look like others": lambda n: _bytes({"p\u0456l\u0435" + name_of(k): 1 for k in range(n)}),
+    "a long suffix of a moment": lambda n: _bytes({"as_of": "2026-01-01T00:00:00Z" + "[x=y]" * n}),
+    "a history of nothing": lambda n: _bytes({"history": [{"ago": "x", "core": "y"}] * n}),
+    "ratios again and again": lambda n: b"1,111" * n,
 }
 _HEADERS: Final[dict[str, Made]] = {
     "one column again and again": lambda n: b"at" + b",core [degC]" * n + b"\n",
@@ -172,6 +183,11 @@ _HEADERS: Final[dict[str, Made]] = {
     "a cell of words": lambda n: b"at,signs\n2026-01-18T06:00:00Z," + b"a " * n + b"\n",
     "an open quote": lambda n: b'at,smell\n2026-01-18T06:00:00Z,"' + b'""' * n,
     "local times": lambda n: b"at [Europe/Berlin],core [degC]\n" + b"2026-01-18T06:00,40\n" * n,
+    "quotes within": lambda n: b"at,core [degC]\n" + b'"a"b' * n,
+    "names nearly known": lambda n: ("at," + ",".join(f"coree{name_of(k)} [degC]" for k in range(n)) + "\n").encode(),
+    "hours that are not, or twice": lambda n: (
+        b"at [Europe/Berlin],core [degC]\n" + b"2025-03-30T02:30,40\n2025-10-26T02:30,40\n" * n
+    ),
     "many cells": lambda n: b"at,core [degC]\n" + b"," * n + b"\n",
 }
 _PACKS: Final[dict[str, Made]] = {
@@ -180,6 +196,9 @@ _PACKS: Final[dict[str, Made]] = {
     "many moments": lambda n: _bytes([{"n": "core", "v": 40, "u": "Cel", "t": -k} for k in range(n)]),
     "one moment": lambda n: _bytes([{"n": "core", "v": 40, "u": "Cel", "t": 0} for k in range(n)]),
     "labels that must be understood": lambda n: _bytes([{f"{name_of(k)}_": 1 for k in range(n)}]),
+    "bases again and again": lambda n: _bytes(
+        [{"bn": str(k), "bt": k, "bu": "Cel", "n": "core", "v": 1} for k in range(n)]
+    ),
     "many unknown units": lambda n: _bytes([{"n": "core", "v": 1, "u": name_of(k)} for k in range(n)]),
 }
 _SAID: Final[dict[str, Made]] = {
@@ -208,6 +227,10 @@ _SAID: Final[dict[str, Made]] = {
     "a word of quotes": lambda n: b"a'" * n,
     "days": lambda n: b"core was 40 C 3 days ago, " * n,
     "don't know": lambda n: b"don't know, " * n,
+    "slips of the hand": lambda n: b"amonia smel stem craks " * n,
+    "questions": lambda n: b"is 158 too hot? should I water it? " * n,
+    "fires": lambda n: "Feuer, fumée, humo, ogień. ".encode() * n,
+    "marks above letters": lambda n: "c\u0301o\u0301r\u0301e\u0301 ".encode() * n,
 }
 _FILES: Final[dict[str, Made]] = {
     "readings": lambda n: _readings(n, {"temperatures": {"core": "121 degF"}}),
@@ -270,7 +293,7 @@ WORST: Final[dict[str, tuple[Read, dict[str, Made], int]]] = {
     "an export as a table": (_table, {**_HEADERS, **_TABLES}, 512 * 1024),
     "chat": (_chat, _SAID, LONGEST_MESSAGE),
     "chat of joined characters": (_chat, _SAID, LARGEST_BODY),
-    "a form": (answered, _FORMS, LARGEST_FORM),
+    "a form": (_form_posted, _FORMS, LARGEST_FORM),
     "a quantity": (_quantity, _QUANTITIES, LARGEST_BODY),
     "lines": (_lines, _LINES, 1024 * 1024),
     "lines in tiny pieces": (_tiny_pieces, _LINES, LARGEST_BODY),
