@@ -10,7 +10,7 @@ from service.talk.chat.asides import without_question
 from service.talk.chat.clause import Clause
 from service.talk.chat.corrections import as_denial, is_correction, put_right, without_denied
 from service.talk.chat.doubt import without_doubtful
-from service.talk.chat.grammar import ANSWERS, STATEMENT, trees
+from service.talk.chat.grammar import ANSWERS, LONE, STATEMENT, trees
 from service.talk.chat.islands import islands, without_attributes
 from service.talk.chat.lexer import plain, sentences
 from service.talk.chat.meaning_heap import HEAP
@@ -27,6 +27,9 @@ MOST_PIECES = 400
 COST_OF_A_TRY = 4
 """What a try at a clause costs by itself, in pieces (measured)."""
 _LISTS = frozenset({"/pile/ingredients", "/pile/size", "/on_hand/-"})
+_CORES = frozenset({"/temperatures/core", "/history/-"})
+_ASKED_FOR_ANY = (None, "/pile/age", "/temperatures/core")
+"""To another question a number is its answer, or none."""
 _JOINTS = frozenset({"AND", "BUT", "WITH"})
 _NOT_NOW = "this is not about the heap as it is now"
 
@@ -72,7 +75,8 @@ class _Reader:
                     continue
             if found and clause.told is not None and all(is_correction(piece) for piece in found[-1].pieces):
                 clause = replace(clause, corrects=True)
-            found += [clause] if clause.told is not None else self._parted(pieces, clause)
+            alone = self._alone(pieces, found) if clause.told is None else []
+            found += [clause] if clause.told is not None else alone or self._parted(pieces, clause)
         found += [self._unread(elsewhere, _NOT_NOW)] if elsewhere else []
         return [*found, self._question(question)] if question else found
 
@@ -150,6 +154,13 @@ class _Reader:
         righted = put_right(before.pieces, pieces) if before.told is not None else None
         clause = None if righted is None else self._interpreted(righted, STATEMENT)
         return None if clause is None or clause.told is None else replace(clause, corrects=True)
+
+    def _alone(self, pieces: tuple[Piece, ...], before: Sequence[Clause]) -> list[Clause]:
+        """A number that stands by itself, such as "9 weeks, 55 C": what it is of follows from the rest."""
+        if any(_pointers(clause) & _CORES for clause in before) or self._asked not in _ASKED_FOR_ANY:
+            return []
+        clause = self._interpreted(pieces, LONE)
+        return [clause] if clause.told is not None else []
 
     def _parted(self, pieces: tuple[Piece, ...], whole: Clause) -> list[Clause]:
         """The parts between `and` and `but`, where what stays unread cannot bear on what is read."""

@@ -16,6 +16,8 @@ from lark.visitors import CollapseAmbiguities
 from service.talk.chat.tokens import Piece
 
 STATEMENT: Final = "statement"
+LONE: Final = "lone"
+"""A number with its unit and nothing that says what it is of."""
 ANSWERS: Final = {
     "/pile/age": "answer_age",
     "/temperatures/core": "answer_core",
@@ -59,7 +61,7 @@ def _parser() -> Lark:
         parser="earley",
         lexer=_Given,
         ambiguity="explicit",
-        start=[STATEMENT, *ANSWERS.values()],
+        start=[STATEMENT, LONE, *ANSWERS.values()],
         maybe_placeholders=False,
     )
 

@@ -14,6 +14,7 @@ from service.talk.chat.clauses import clauses
 from service.talk.chat.doubt import told_before_in_doubt
 from service.talk.chat.draft import SCALE_OF, SYSTEM_OF, Draft
 from service.talk.chat.lexer import is_too_long, plain, sentences
+from service.talk.chat.lone import WHY, placed
 from service.talk.chat.meaning_work import EITHER
 from service.talk.chat.reading import Gap, Reading, Setting, needs_scale, settled
 from service.talk.chat.saying import said
@@ -62,6 +63,8 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
     scale = next(iter(scales)) if len(scales) == 1 else None if scales else SCALE_OF.get(draft.system or "")
     ways = _ways(draft, found)
     told = [(_placed(_scaled(reading, scale), ways), clause) for reading, clause in _readings(found, heard)]
+    told, unclear = placed(told, found, draft.status)
+    heard.unread += [Unread(clause.text, WHY) for clause in unclear]
     for pointer, value in told_before_in_doubt(found, draft.status, draft.recent):
         draft.drop(pointer, value)
         heard.unread.append(Unread(said(pointer, value), "what you say now puts it in doubt; what counts?"))

@@ -31,6 +31,9 @@ NIGHT: Final = 22
 LONGEST_AGO_DAYS: Final = 18262.5
 """Fifty years: further back nothing is read (our own)."""
 _CORE: Final = "/temperatures/core"
+LONE_TEMPERATURE: Final = "/temperatures/?"
+LONE_VOLUME: Final = "/pile/size/?"
+"""Where numbers go for which nobody said what they are of, until it is clear."""
 _WHICH_DAY: Final = "there is no such day, or there are two"
 _NO_DAY: Final = 'on which day was that? Say for instance "core was 133 F last Sunday"'
 
@@ -207,6 +210,15 @@ def _until(node: Node, setting: Setting) -> Iterator[Told]:
     yield Gap("until", "that day is past, or there is none") if day is None else Reading("/goal/until", day.isoformat())
 
 
+def _lone(node: Node, setting: Setting) -> Iterator[Told]:
+    """A temperature or a volume that stands by itself: `lone.placed` says what it is of."""
+    yield from _age(node, setting)
+    for value in temperatures(node):
+        yield Reading(LONE_TEMPERATURE, value)
+    for piece in pieces_in(node, "VOLUME"):
+        yield Reading(LONE_VOLUME, str(piece.value))
+
+
 CORE_PARTS: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "reading": _reading,
     "later": _reading,
@@ -232,6 +244,7 @@ HEAT: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "night_target": _at("/greenhouse/night_target"),
     "keep_core": _at("/goal/keep_core_above"),
     "until": _until,
+    "lone": _lone,
     "answer_age": _age,
     "answer_built": built,
     "answer_core": _core_now,
