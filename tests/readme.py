@@ -5,13 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 from service.answer.advice import advise
-from service.answer.plain_text import as_text
+from service.answer.plain_text import ALL, brief_as_text
 from service.status.reading import read_status
 from tests.examples import FOLDER
 
 README = FOLDER.parent / "README.md"
 OPENING = "<!-- output: advise -->\n```text\n"
-SHOWN_LINES = 24
 
 
 def shown(readme: Path = README) -> str:
@@ -20,9 +19,9 @@ def shown(readme: Path = README) -> str:
 
 
 def printed() -> str:
-    """The beginning of what the README's first command prints."""
+    """What the README's first command prints."""
     status = read_status((FOLDER / "advice.dry_and_falling.request.json").read_bytes())
-    return "\n".join(as_text(advise(status)).splitlines()[:SHOWN_LINES]) + "\n"
+    return f"{brief_as_text(advise(status))}\n({ALL})\n"
 
 
 if __name__ == "__main__":
