@@ -65,6 +65,7 @@ EVERY_FIELD: dict[str, str | list[str]] = {
     "draw.water.tube_length": "160 ft",
     "draw.water.loop": "closed",
     "draw.water.since": "2025-12-20",
+    "draw.control": "thermostat",
     "pile.shrunk": "30 %",
     "greenhouse.temperature": "52 F",
     "greenhouse.humidity": "85 %",

@@ -125,15 +125,14 @@ def test_what_the_page_itself_sends_is_kept_too() -> None:
     assert {**sent, "read_at": "2026-01-18T06:00:00Z"}.items() <= dict(again.typed()).items()
 
 
-@settings(max_examples=60, deadline=None)
-@given(
-    st.dictionaries(
-        st.sampled_from(TEXTS),
-        st.text(st.characters(codec="utf-8", exclude_characters="\r\n\x00", exclude_categories=("Cs",)), max_size=60),
-        min_size=1,
-    )
+TYPED = st.dictionaries(
+    st.sampled_from(TEXTS),
+    st.text(st.characters(codec="utf-8", exclude_characters="\r\n\x00", exclude_categories=("Cs",)), max_size=60),
+    min_size=1,
 )
-def test_whatever_is_typed_comes_back_as_it_was(values: dict[str, str]) -> None:
+
+
+def check_kept(values: dict[str, str]) -> None:
     """HTML escaping both ways: quotes, angle brackets, ampersands, blanks at either end."""
     form = page_of(ask("GET", "/form")).main_form
     for name, value in values.items():
@@ -143,6 +142,10 @@ def test_whatever_is_typed_comes_back_as_it_was(values: dict[str, str]) -> None:
     for name, value in values.items():
         if value.strip() and name != "pile.age":
             assert kept[name] == value
+
+
+test_whatever_is_typed_comes_back_as_it_was = settings(max_examples=15, deadline=None)(given(TYPED)(check_kept))
+test_the_same_many_times = pytest.mark.slow(settings(max_examples=300, deadline=None)(given(TYPED)(check_kept)))
 
 
 def test_sections_with_something_in_them_say_so_and_faulty_ones_stand_open() -> None:
@@ -329,20 +332,23 @@ def test_odd_bodies_are_refused_not_choked_on(body: bytes, status: int) -> None:
     assert ask("POST", "/form", content=body, headers=headers).status_code == status
 
 
-@settings(max_examples=100, deadline=None)
-@given(
-    st.lists(
-        st.tuples(
-            st.sampled_from([*FIELDS, "as_of", "read_at", "earlier", "edit", "x"]),
-            st.one_of(st.text(max_size=30), st.sampled_from(["50 C", "3 days", "none", "2026-01-18", "9 m3", "1e400"])),
-        ),
-        max_size=30,
-    )
+SENT = st.lists(
+    st.tuples(
+        st.sampled_from([*FIELDS, "as_of", "read_at", "earlier", "edit", "x"]),
+        st.one_of(st.text(max_size=30), st.sampled_from(["50 C", "3 days", "none", "2026-01-18", "9 m3", "1e400"])),
+    ),
+    max_size=30,
 )
-def test_nothing_sent_makes_it_fail(pairs: list[tuple[str, str]]) -> None:
+
+
+def check_sent(pairs: list[tuple[str, str]]) -> None:
     try:
         reply = post(pairs)
     except UnicodeEncodeError:
         return
     assert reply.status_code in (200, 422)
     Page(reply.text) if reply.headers["content-type"].startswith("text/html") else reply.json()
+
+
+test_nothing_sent_makes_it_fail = settings(max_examples=30, deadline=None)(given(SENT)(check_sent))
+test_nothing_of_much_more_does = pytest.mark.slow(settings(max_examples=300, deadline=None)(given(SENT)(check_sent)))
