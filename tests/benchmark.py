@@ -123,8 +123,8 @@ def every_what_if_ms(example: str, rounds: int = 11) -> float:
     status, times = read_status((FOLDER / f"advice.{example}.request.json").read_bytes()), []
     for _ in range(rounds):
         begun = time.process_time()
-        picture, heap = learned_picture(status)
-        look_ahead(picture.estimate, {name: [] for name in (*CHANGES, *REBUILDS)}, picture.goal.days, heap)
+        picture = learned_picture(status)
+        look_ahead(picture.estimate, {name: [] for name in (*CHANGES, *REBUILDS)}, picture.goal.days, picture.heap)
         times.append(1000 * (time.process_time() - begun))
     return statistics.median(times)
 

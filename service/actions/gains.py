@@ -31,9 +31,16 @@ class Effects:
 
     def gains(self, weights: Array) -> dict[str, float]:
         """Share of the heap's heat each action gains, as `Ahead.gains`, over members with weights."""
-        if not self.names:
-            return {}
-        heat, hot = np.split(_thirds(np.concatenate([self.heat_j, self.hot_days]), weights), 2, axis=1)
+        return self._gains(_thirds(np.concatenate([self.heat_j, self.hot_days]), weights)) if self.names else {}
+
+    def gains_if_off(self, weights: Array, share: float) -> tuple[dict[str, float], dict[str, float], dict[str, float]]:
+        """The same as it is, and with all heat and hot days less, and more, by a share of half their ranges."""
+        thirds = _thirds(np.concatenate([self.heat_j, self.hot_days]), weights)
+        off = share * 0.5 * (thirds[2] - thirds[0])
+        return self._gains(thirds), self._gains(thirds - off), self._gains(thirds + off)
+
+    def _gains(self, thirds: Array) -> dict[str, float]:
+        heat, hot = np.split(thirds, 2, axis=1)
         shares = np.maximum(heat[1] / self.made_j if self.made_j > 0 else 0.0 * heat[1], hot[1] / self.days)
         small = (heat[1] < LEAST_SHARE * self.usable_j) & (hot[1] < LEAST_HOT_DAYS)
         return {

@@ -3,22 +3,18 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any, Literal
 
-from rules.actions.records import NOT_FOR_NOTHING
 from rules.catalogue import SOURCE_LANGUAGE, said, speaking, texts_in
 from rules.engine.infer import Inference, cautions_beside, infer
-from rules.language.model import Act, Rule
+from rules.language.model import Rule
 from rules.tables.emergency import numbers_to_call
 from rules.version import knowledge_version
-from service.actions.dosage import dose_inputs
-from service.actions.doses import Dose, doses_for
-from service.actions.rank import FIRE_ACTION, Advised, rank
-from service.actions.rough import Considered, rough_gains
-from service.actions.whatif import Ahead, look_ahead
+from service.actions.decision import Decision, decide, decide_in_full
+from service.actions.rank import FIRE_ACTION, Advised
 from service.answer.ahead import effect_shown, outlook_shown
 from service.answer.causes import likely_causes
 from service.answer.heat import balance_shown, energy_shown, tonight_shown
@@ -28,7 +24,6 @@ from service.answer.quantities import quantity
 from service.answer.words import headline, say
 from service.facts.record import Assumption
 from service.heat.learning.carried import learned_shown
-from service.heat.learning.learned import Learned
 from service.picture.picture import learned_picture, picture_of
 from service.picture.record import Picture
 from service.status.models import Status
@@ -76,49 +71,32 @@ def advise(
 
 
 def _answer(status: Status, effects: Effects, system: System, language: str) -> dict[str, Any]:
-    picture, heap = learned_picture(status) if effects == "full" else (picture_of(status), None)
+    in_full = effects == "full"
+    picture = learned_picture(status) if in_full else picture_of(status)
     found = infer(picture.derived.facts)
-    ranked = ranked_for(picture, found)
-    doses = doses_of(picture, ranked)
-    ahead = None if heap is None else looked_ahead(picture, doses, heap)
-    gains = ahead.gains() if ahead else rough_gains([Considered(picture, doses)])[0]
-    ranked = ranked_for(picture, found, gains) if gains else ranked
-    cautions = cautions_beside(found, [item.action.id for item in ranked])
-    asked = Asked(effects, system, language)
-    return answer_for(picture, found, ranked, doses=doses, ahead=ahead, cautions=cautions, asked=asked)
-
-
-def looked_ahead(picture: Picture, doses: Mapping[str, Sequence[Dose]], heap: Learned | None) -> Ahead:
-    """The what-ifs of what is advised, to the goal's date and above its limit."""
-    goal, usable_j = picture.goal, picture.accounts.usable_left.value
-    return look_ahead(picture.estimate, doses, goal.days, heap, usable_j=usable_j, keep_above_c=goal.keep_core_above_c)
-
-
-def doses_of(picture: Picture, ranked: Sequence[Advised]) -> dict[str, list[Dose]]:
-    """The doses of each ranked action, by its id."""
-    inputs = dose_inputs(picture)
-    return {item.action.id: doses_for(item.action.id, inputs) for item in ranked}
+    decision = decide_in_full(picture, found) if in_full else decide(picture, found)
+    cautions = cautions_beside(found, [item.action.id for item in decision.ranked])
+    return answer_for(picture, found, decision, cautions=cautions, asked=Asked(effects, system, language))
 
 
 def answer_for(
     picture: Picture,
     found: Inference,
-    ranked: Sequence[Advised],
+    decision: Decision,
     *,
-    doses: Mapping[str, Sequence[Dose]],
-    ahead: Ahead | None,
     cautions: Sequence[Rule],
     asked: Asked,
 ) -> dict[str, Any]:
     """The whole answer from what was found and decided; in the texts of whoever is speaking."""
     status, system = picture.status, asked.system
+    ranked, ahead = decision.ranked, decision.ahead
     on_hand = None if status.on_hand is None else frozenset(status.on_hand)
     told = cautions_told([item.action.id for item in ranked], cautions, found)
     actions = [
         action_shown(
             place,
             item,
-            doses=doses.get(item.action.id, ()),
+            doses=decision.doses.get(item.action.id, ()),
             effect=effect_shown(ahead, item.action.id, system),
             cautions=told[place - 1],
             above=frozenset(rule.id for earlier in told[: place - 1] for rule in earlier),
@@ -161,28 +139,6 @@ def _summary(actions: list[dict[str, Any]], look: dict[str, str], status: Status
         "say": say(actions, look, status.emergency_number),
         "call": list(numbers_to_call(status.emergency_number)) if actions[0]["action"] == FIRE_ACTION else [],
     }
-
-
-def ranked_for(picture: Picture, found: Inference, gains: Mapping[str, float] | None = None) -> list[Advised]:
-    """The ranking for one heap, by simulated gains where there are any."""
-    on_hand = picture.status.on_hand
-    return rank(
-        found.fired,
-        on_hand=None if on_hand is None else frozenset(on_hand),
-        freezing=found.facts.get("freezing") is True,
-        gains=gains,
-        cool_soon=found.facts.get("cool_soon") is True,
-        without=_comes_to_nothing(picture, found),
-    )
-
-
-def _comes_to_nothing(picture: Picture, found: Inference) -> frozenset[str]:
-    """Moves that rules ask for, but of which no amount is wanted."""
-    asked = {rule.gives.action for rule in found.fired if isinstance(rule.gives, Act)} & NOT_FOR_NOTHING
-    if not asked:
-        return frozenset()
-    inputs = dose_inputs(picture)
-    return frozenset(action for action in asked if not doses_for(action, inputs))
 
 
 def _look_again(first: Advised, as_of: datetime) -> dict[str, str]:

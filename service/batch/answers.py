@@ -9,12 +9,14 @@ from typing import Any
 import orjson
 
 from rules.catalogue import SOURCE_LANGUAGE, speaking, texts_in
-from service.actions.rough import Considered, rough_gains
-from service.answer.advice import Asked, advise, answer_for, doses_of, ranked_for
+from service.actions.decision import decide_together
+from service.answer.advice import Asked, advise, answer_for
 from service.batch.blocks import Answered, Block
 from service.batch.heat import accounts_for
 from service.batch.inference import Inferences
+from service.heat.learning.learned import learned
 from service.picture.account import put_facts
+from service.picture.next_week import course_by
 from service.picture.picture import completed, seen_in
 from service.problems.fire import fire_warning
 from service.problems.problem import Problem
@@ -74,26 +76,17 @@ def advices(statuses: Sequence[Status]) -> list[dict[str, Any]]:
     with speaking(texts_in(SOURCE_LANGUAGE)):
         heaps = [seen_in(status) for status in statuses]
         pictures = []
-        for heap, account in zip(heaps, accounts_for(heaps), strict=True):
-            put_facts(account, heap.derived)
-            pictures.append(completed(heap, account))
+        for seen, account in zip(heaps, accounts_for(heaps), strict=True):
+            put_facts(account, seen.derived)
+            heap = learned(seen.estimate)
+            course = course_by(heap, account.core_ahead_c, seen.goal.keep_core_above_c, closely=False)
+            pictures.append(completed(seen, account, heap, course))
         inferences = Inferences([picture.derived.facts for picture in pictures])
-        heaps_found = list(zip(pictures, inferences.of_each, strict=True))
-        doses = [doses_of(picture, ranked_for(picture, found)) for picture, found in heaps_found]
-        gains = rough_gains([Considered(*pair) for pair in zip(pictures, doses, strict=True)])
-        ranked = [ranked_for(*pair, of_each) for pair, of_each in zip(heaps_found, gains, strict=True)]
-        cautions = inferences.cautions_beside([[item.action.id for item in items] for items in ranked])
+        decisions = decide_together(list(zip(pictures, inferences.of_each, strict=True)))
+        cautions = inferences.cautions_beside([[item.action.id for item in each.ranked] for each in decisions])
         return [
-            answer_for(
-                picture,
-                found,
-                items,
-                doses=amounts,
-                ahead=None,
-                cautions=beside,
-                asked=Asked("none", picture.status.units),
-            )
-            for (picture, found), items, amounts, beside in zip(heaps_found, ranked, doses, cautions, strict=True)
+            answer_for(picture, found, decision, cautions=beside, asked=Asked("none", picture.status.units))
+            for picture, found, decision, beside in zip(pictures, inferences.of_each, decisions, cautions, strict=True)
         ]
 
 

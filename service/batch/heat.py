@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from rules.language.conditions import Facts
 from service.batch.ensembles import MEMBERS, ensembles
-from service.heat.ahead import falls_of, log_weights
+from service.heat.ahead import log_weights
 from service.heat.physics.ahead import core_ahead
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import balance
@@ -24,7 +24,7 @@ from service.picture.account import DRAWN, SECONDS_PER_DAY, Accounts, beyond, dr
 from service.picture.record import Seen
 from service.units.estimate import Estimate
 
-NAMES: Final = tuple(field.name for field in fields(Accounts) if not field.name.startswith("chance_"))
+NAMES: Final = tuple(field.name for field in fields(Accounts) if field.name not in ("chance_beyond", "core_ahead_c"))
 BLOCK: Final = 128
 """Heaps counted at a time: more would leave the processor's cache."""
 
@@ -61,7 +61,7 @@ def _accounts_of_block(heaps: Sequence[Seen]) -> list[Accounts]:
         if weights is not None:
             by_log = picked_by_weight(values[place], weights)
             rows = [own if name in DRAWN else weighed for name, own, weighed in zip(NAMES, rows, by_log, strict=True)]
-        accounts.append(_account(rows, unknown, place, _chances(arrays, unknown, place, weights)))
+        accounts.append(_account(rows, unknown, place, _of_members(arrays, unknown, place, weights)))
     return accounts
 
 
@@ -76,14 +76,14 @@ def _account(
     return Accounts(**values, **chances)
 
 
-def _chances(
+def _of_members(
     arrays: dict[str, Array], unknown: dict[str, NDArray[np.bool_]], place: int, weights: Array | None
 ) -> dict[str, Any]:
     """As in `accounts.accounts_from`."""
     too_much = arrays["asked"][place] > beyond(arrays["season_draw"][place])
     return {
-        "chance_cool": share_of(np.isfinite(arrays["until_cool_days"][place]), weights),
         "chance_beyond": None if unknown["asked"][place] else share_of(too_much, weights),
+        "core_ahead_c": arrays["core_ahead_c"][:, place],
     }
 
 
@@ -105,7 +105,6 @@ def _counted(heaps: Sequence[Seen]) -> dict[str, Array]:
     season = season_draw(piles, state, weather, days, limit, moment=moment, heaps=len(heaps))
     season = np.where(fitted, np.minimum(season, taken), season)
     core = core_ahead(moment)
-    falls = falls_of(core, limit)
     counted = {
         "made": flows["made_w"],
         "lost": flows["ground_and_air_w"] + flows["evaporation_w"],
@@ -121,9 +120,6 @@ def _counted(heaps: Sequence[Seen]) -> dict[str, Array]:
         "capacity_j_k": flows["heat_capacity_j_k"],
         "stock_j": np.add.reduce(held.capacity * np.maximum(held.celsius - limit, 0.0)),
         "warmth_now": _moving_with_the_core(held.celsius, held.capacity, weather),
-        "fall_3_days_k": falls.in_3_days_k,
-        "fall_7_days_k": falls.in_7_days_k,
-        "until_cool_days": falls.until_cool_days,
         "usable_left": usable_heat(piles, state, days, len(heaps)),
         "total": _total(heaps, piles, state),
     }

@@ -61,7 +61,7 @@ def outlook_shown(outlook: Outlook, units: System | None = None) -> dict[str, An
         "days_until_cool_at_rest": quantity(outlook.until_cool_at_rest, "duration", system),
         "chance_too_cool": round(outlook.chance_cool, 2),
         "season_draw": _season_draw(outlook, system),
-        "draw_plan": plan_shown(learned_picture(status)[0].plan, outlook.picture, system),
+        "draw_plan": plan_shown(learned_picture(status).plan, outlook.picture, system),
         "heat_available": quantity(outlook.heat_available_j, "energy", system),
         "energy": _energy(outlook, system),
         "ledger": _ledger(outlook, system),

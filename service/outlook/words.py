@@ -8,9 +8,9 @@ from typing import Final
 
 from rules.catalogue import said
 from rules.engine.infer import infer_plainly
+from service.actions.decision import ranked_for
 from service.actions.dosing.draw import SHORTEST_PULSE
 from service.actions.rank import FIRE_ACTION
-from service.answer.advice import ranked_for
 from service.course.outlook import Outlook, Timer
 from service.facts.drawing import DAY_HOURS
 from service.picture.record import Picture

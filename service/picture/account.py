@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from rules.language.conditions import Facts
 from service.facts.record import Derived
-from service.heat.ahead import Falls, falls_of, log_weights
+from service.heat.ahead import log_weights
 from service.heat.physics.ahead import core_ahead
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import balance
@@ -37,10 +37,9 @@ class Accounts:
     """Powers in W, energies in J, 80 % ranges; None where it cannot be told.
 
     `made` is counted from decay. `stored` follows from the core's trend and is positive while warming.
-    `unexplained` = lost + drawn + stored - made: what the two ways of counting leave over. `fall_*` are how far the
-    core falls if nothing is changed, `until_cool_days` when it is below the limit (infinite where not in a week).
-    `chance_cool` is the share of members in which it is within a week, `chance_beyond` that in which more is drawn than
-    can be kept up.
+    `unexplained` = lost + drawn + stored - made: what the two ways of counting leave over. `chance_beyond` is the share
+    of members in which more is drawn than can be kept up. `core_ahead_c` are the members' cores on each of `ahead.DAYS`
+    from now, (4, n). [degC]
     """
 
     made: Estimate
@@ -61,11 +60,8 @@ class Accounts:
     capacity_j_k: Estimate
     stock_j: Estimate
     water_carried_off_kg_day: Estimate | None
-    fall_3_days_k: Estimate
-    fall_7_days_k: Estimate
-    until_cool_days: Estimate
-    chance_cool: float
     chance_beyond: float | None
+    core_ahead_c: Array
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +80,6 @@ class Counted:
     degradable_left: Array
     stock_j: Array
     core_ahead_c: Array
-    falls: Falls
 
 
 def account_for(estimate: PileEstimate, days: float, keep_core_above_c: float, derived: Derived) -> Accounts:
@@ -104,7 +99,6 @@ def count(
     moment = Moment.of(piles, state, weather)
     celsius, capacity = moment.held.celsius, moment.held.capacity
     warm = np.maximum(celsius - keep_core_above_c, 0.0)
-    ahead = core_ahead(moment)
     return Counted(
         flows=balance(moment),
         energy=energy(estimate, piles, state, weather, days=days, keep_core_above_c=keep_core_above_c, moment=moment),
@@ -113,8 +107,7 @@ def count(
         outdoor_c=weather.air_c[0],
         degradable_left=degradable_left(piles, state),
         stock_j=np.add.reduce(capacity * warm),
-        core_ahead_c=ahead,
-        falls=falls_of(ahead, keep_core_above_c),
+        core_ahead_c=core_ahead(moment),
     )
 
 
@@ -139,9 +132,6 @@ def accounts_from(
         "degradable_left": counted.degradable_left,
         "capacity_j_k": flows["heat_capacity_j_k"],
         "stock_j": counted.stock_j,
-        "fall_3_days_k": counted.falls.in_3_days_k,
-        "fall_7_days_k": counted.falls.in_7_days_k,
-        "until_cool_days": counted.falls.until_cool_days,
     }
     arrays |= _drawn(flows, facts)
     arrays["stored"] = _stored(counted, facts)
@@ -150,8 +140,8 @@ def accounts_from(
     return Accounts(
         **_ranges({name: values for name, values in arrays.items() if name not in DRAWN}, weights),
         **_ranges({name: arrays[name] for name in sorted(DRAWN)}, drawn_weights),
-        chance_cool=share_of(np.isfinite(counted.falls.until_cool_days), weights),
         chance_beyond=None if asked is None else share_of(asked > beyond(ledger.season_draw_w), weights),
+        core_ahead_c=counted.core_ahead_c,
     )
 
 
@@ -254,7 +244,7 @@ def put_facts(accounts: Accounts, derived: Derived) -> None:
         draw_w=asked.value if asked else None,
         degradable_left_percent=100 * accounts.degradable_left.value,
         water_carried_off_kg_day=accounts.water_carried_off_kg_day.value if accounts.water_carried_off_kg_day else None,
-        **ahead_facts(accounts),
+        beyond_chance_percent=None if accounts.chance_beyond is None else 100 * accounts.chance_beyond,
     )
     _put_unexplained(accounts.unexplained, made.value, derived)
     if asked is None:
@@ -264,19 +254,6 @@ def put_facts(accounts: Accounts, derived: Derived) -> None:
         derived.put(draw_over_made=min(asked.value / made.value, LARGEST_RATIO))
     if asked.value > 0:
         derived.put(stored_heat_days=accounts.stock_j.value / (asked.value * SECONDS_PER_DAY))
-
-
-def ahead_facts(accounts: Accounts) -> dict[str, float | None]:
-    """What the present course leads to; when the core gets too cool only where half the members get there in a week."""
-    until = accounts.until_cool_days.value
-    chance = accounts.chance_beyond
-    return {
-        "fall_3_days_k": accounts.fall_3_days_k.value,
-        "fall_7_days_k": accounts.fall_7_days_k.value,
-        "days_until_cool": until if 0.0 < until < np.inf else None,
-        "cool_chance_percent": 100 * accounts.chance_cool,
-        "beyond_chance_percent": None if chance is None else 100 * chance,
-    }
 
 
 def _put_unexplained(unexplained: Estimate | None, made_w: float, derived: Derived) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from service.facts.ageing import aged_core, aged_moisture, aged_outdoor
@@ -23,10 +24,10 @@ from service.heat.learning.carried import carried_members
 from service.heat.learning.learned import Learned, learned
 from service.heat.learning.limits import limit_shares
 from service.picture.account import Accounts, account_for
-from service.picture.collapse import collapse_by
 from service.picture.drawplan.choice import plan_for
 from service.picture.drawplan.quick import quick_plan, says
 from service.picture.drawplan.record import Plan
+from service.picture.next_week import course_by
 from service.picture.record import Goal, Picture, Seen
 from service.picture.tonight import tonight_draw
 from service.status.models import Status
@@ -40,33 +41,28 @@ LOWER_BOUND_SPREAD_K = 12.0
 """How much hotter the middle may be than a reading that does not reach it [K] (our own)."""
 
 
-def picture_of(status: Status) -> Picture:
-    """Derive facts, estimates and the heat account from a status."""
+def picture_of(status: Status, *, closely: bool = False) -> Picture:
+    """Derive facts, estimates and the heat account from a status; `closely` as in `course_by`."""
     seen = seen_in(status)
-    return completed(seen, account_for(seen.estimate, seen.goal.days, seen.goal.keep_core_above_c, seen.derived))
+    account = account_for(seen.estimate, seen.goal.days, seen.goal.keep_core_above_c, seen.derived)
+    heap, limit_c = learned(seen.estimate), seen.goal.keep_core_above_c
+    return completed(seen, account, heap, course_by(heap, account.core_ahead_c, limit_c, closely=closely))
 
 
-def learned_picture(status: Status) -> tuple[Picture, Learned]:
-    """The same picture with what holds the heap back, by members that fit its log; and those members.
-
-    The heat is counted as without what-ifs, so that both judge alike. Where the members that fit the log see the core
-    collapse, that is put in place of what the account sees.
-    """
-    seen = seen_in(status)
-    heap, goal, derived = learned(seen.estimate), seen.goal, seen.derived
-    accounts = account_for(seen.estimate, goal.days, goal.keep_core_above_c, derived)
-    shares = limit_shares(*heap.as_read(seen.estimate), heap.usual, heap.weights)
-    derived.put(**{f"limited_by_{want}_percent": 100 * share for want, share in shares.items()})
-    derived.put(**collapse_by(heap, goal.keep_core_above_c))
-    picture = completed(seen, accounts)
-    return replace(picture, plan=plan_for(picture, heap)), heap
+def learned_picture(status: Status) -> Picture:
+    """The same picture with what holds the heap back, and the plan of drawing run on the members that fit the log."""
+    picture = picture_of(status, closely=True)
+    heap = picture.heap
+    shares = limit_shares(*heap.as_read(picture.estimate), heap.usual, heap.weights)
+    picture.derived.put(**{f"limited_by_{want}_percent": 100 * share for want, share in shares.items()})
+    return replace(picture, plan=plan_for(picture, heap))
 
 
 def _planned(picture: Picture, plan: Plan | None) -> Picture:
     """The picture with the usual plan of drawing and the fact that follows from it, the same in both ways of asking."""
     if plan is not None:
         picture.derived.put(plan_says=says(plan))
-    return replace(picture, plan=plan)
+    return replace(picture, usual_plan=plan, plan=plan)
 
 
 def seen_in(status: Status) -> Seen:
@@ -86,9 +82,10 @@ def seen_in(status: Status) -> Seen:
     return Seen(status, derived, mixture, size, _estimate(status, derived, mixture, size), goal)
 
 
-def completed(seen: Seen, accounts: Accounts) -> Picture:
-    """The picture once the heat is counted and its facts are put."""
+def completed(seen: Seen, accounts: Accounts, heap: Learned, course: Mapping[str, float]) -> Picture:
+    """The picture once the heat is counted and its facts are put, those of the course ahead among them."""
     derived = seen.derived
+    derived.put(**course)
     need = house_need(seen.status, derived)
     if need is not None and need.value > 0:
         give = tonight_draw(derived.facts, accounts)
@@ -97,7 +94,7 @@ def completed(seen: Seen, accounts: Accounts) -> Picture:
         now = rotted(seen.mixture, accounts.degradable_left.value)
         derived.put(cn_ratio=now.cn_ratio, cn_ratio_degradable=now.cn_ratio_degradable)
     derived.put(phase=heat_phase(derived.facts))
-    picture = Picture(seen.status, derived, seen.mixture, seen.size, seen.estimate, seen.goal, accounts, need)
+    picture = Picture(seen.status, derived, seen.mixture, seen.size, seen.estimate, seen.goal, accounts, need, heap)
     return _planned(picture, quick_plan(picture))
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from service.facts.mixture import Mixture
 from service.facts.record import Derived
 from service.facts.size import HeapSize
+from service.heat.learning.learned import Learned
 from service.picture.account import Accounts
 from service.picture.drawplan.record import Plan
 from service.status.models import Status
@@ -23,7 +24,10 @@ class Goal:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """All that is known, believed and assumed about one heap."""
+    """All that is known, believed and assumed about one heap; `heap` are the members that fit its log.
+
+    `usual_plan` is the usual way of drawing, which needs no run; `plan` a better one where it was looked for.
+    """
 
     status: Status
     derived: Derived
@@ -33,7 +37,14 @@ class Picture:
     goal: Goal
     accounts: Accounts
     house_needs: Estimate | None
+    heap: Learned
+    usual_plan: Plan | None = None
     plan: Plan | None = None
+
+    @property
+    def as_usual(self) -> Picture:
+        """The same with the usual plan of drawing in place of a better one."""
+        return self if self.plan is self.usual_plan else replace(self, plan=self.usual_plan)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,8 +9,8 @@ import numpy as np
 
 from rules.engine.infer import infer
 from rules.version import knowledge_version
+from service.actions.decision import ranked_for
 from service.actions.rank import FIRE_ACTION
-from service.answer.advice import ranked_for
 from service.answer.words import FIRE_SENTENCE
 from service.facts.record import Derived
 from service.picture.picture import picture_of

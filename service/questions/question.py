@@ -9,11 +9,9 @@ from typing import Any, Final
 from rules.actions.records import ACTIONS
 from rules.engine.infer import infer_plainly
 from rules.tables.questions import NAMED_SIGNS, Answer
-from service.actions.dosage import dose_inputs
-from service.actions.doses import doses_for
+from service.actions.decision import decide_in_full, ranked_for
 from service.actions.rank import FIRE_ACTION
 from service.actions.whatif import Ahead
-from service.answer.advice import looked_ahead, ranked_for
 from service.picture.picture import learned_picture
 from service.picture.record import Picture
 from service.status.models import Status
@@ -90,15 +88,12 @@ def next_question(status: Mapping[str, Any], skipped: Collection[str] = ()) -> d
 
 
 def _known(status: Status) -> _Known:
-    picture, heap = learned_picture(status)
-    found, inputs = infer_plainly(picture.derived.facts), dose_inputs(picture)
-    ranked = ranked_for(picture, found)
-    if ranked[0].action.id == FIRE_ACTION:
+    picture = learned_picture(status)
+    found = infer_plainly(picture.derived.facts)
+    if ranked_for(picture, found)[0].action.id == FIRE_ACTION:
         return _Known(picture, FIRE_ACTION, {}, None)
-    doses = {item.action.id: doses_for(item.action.id, inputs) for item in ranked}
-    ahead = looked_ahead(picture, doses, heap)
-    gains = ahead.gains()
-    return _Known(picture, ranked_for(picture, found, gains)[0].action.id, gains, ahead)
+    decision = decide_in_full(picture, found)
+    return _Known(picture, decision.ranked[0].action.id, decision.gains, decision.ahead)
 
 
 def _answers(best: Weighed, now: _Known, system: System) -> list[dict[str, Any]]:

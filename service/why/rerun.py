@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rules.engine.infer import Inference, infer_plainly
+from service.actions.decision import decide_in_full, ranked_for
 from service.actions.rank import Advised
 from service.actions.whatif import CHANGES, REBUILDS
-from service.answer.advice import doses_of, looked_ahead, ranked_for
 from service.picture.picture import learned_picture, picture_of
 from service.picture.record import Picture
 from service.status.models import Status
@@ -34,13 +34,13 @@ class Rerun:
 
 def rerun(status: Status) -> Rerun:
     """Picture, rules and ranking of a status; the first action is that of the full answer."""
-    picture, heap = learned_picture(status)
+    picture = learned_picture(status)
     found = infer_plainly(picture.derived.facts)
     ranked = ranked_for(picture, found)
     if not MODELLED & {item.action.id for item in ranked}:
         return Rerun(picture, found, ranked, {})
-    gains = looked_ahead(picture, doses_of(picture, ranked), heap).gains()
-    return Rerun(picture, found, ranked_for(picture, found, gains), gains)
+    decision = decide_in_full(picture, found)
+    return Rerun(picture, found, decision.ranked, decision.gains)
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from service.course.ways import ways_of
 from service.heat.physics.arrays import Array
 from service.heat.physics.piles import with_cover
 from service.picture.account import Counted, accounts_from, put_facts
+from service.picture.next_week import course_of_members
 from service.picture.picture import completed, seen_in
 from service.picture.record import Picture
 from service.worth.heaps import Heaps, counted_as
@@ -83,7 +84,9 @@ class Now:
         known = None if no_news else weights
         accounts = accounts_from(counted, seen.derived.facts, known, known)
         put_facts(accounts, seen.derived)
-        facts = completed(seen, accounts).derived.facts
+        heap, limit_c = self.picture.heap, seen.goal.keep_core_above_c
+        course = course_of_members(heap, counted.core_ahead_c, limit_c, weights)
+        facts = completed(seen, accounts, heap, course).derived.facts
         found = infer_plainly(facts)
         on_hand = seen.status.on_hand
         ranked = rank(

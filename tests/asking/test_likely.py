@@ -10,11 +10,9 @@ from hypothesis import given, settings
 
 from rules.engine.infer import infer_plainly
 from rules.tables.questions import QUESTIONS, Question
-from service.actions.dosage import dose_inputs
-from service.actions.doses import doses_for
+from service.actions.decision import decide_in_full
 from service.actions.gains import Effects
 from service.actions.whatif import Ahead
-from service.answer.advice import looked_ahead, ranked_for
 from service.picture.account import accounts_from
 from service.picture.picture import learned_picture
 from service.picture.record import Picture
@@ -45,11 +43,10 @@ KNOWN: Body = {
 
 def ahead_of(body: Body) -> tuple[Picture, str, Ahead]:
     """The picture of a status, its first action, and what was looked ahead for."""
-    picture, heap = learned_picture(read_status(body))
-    found, inputs = infer_plainly(picture.derived.facts), dose_inputs(picture)
-    doses = {item.action.id: doses_for(item.action.id, inputs) for item in ranked_for(picture, found)}
-    ahead = looked_ahead(picture, doses, heap)
-    return picture, ranked_for(picture, found, ahead.gains())[0].action.id, ahead
+    picture = learned_picture(read_status(body))
+    decision = decide_in_full(picture, infer_plainly(picture.derived.facts))
+    assert decision.ahead is not None
+    return picture, decision.ranked[0].action.id, decision.ahead
 
 
 def chances(question: Question, **changed: Any) -> dict[Any, float]:

@@ -22,7 +22,7 @@ STEADY = [{"at": f"2026-01-{day:02d}T08:00:00Z", "core": 48} for day in (8, 11, 
 
 
 def core_in_three_days(body: dict[str, Any]) -> float:
-    heap = learned(learned_picture(read_status(body))[0].estimate)
+    heap = learned(learned_picture(read_status(body)).estimate)
     run = simulate(heap.piles, heap.state, heap.weather(7.0), 7.0, 24.0)
     return float(np.interp(3.0, run.days, np.median(heap.told_core(run.days, run.core_c), axis=1)))
 

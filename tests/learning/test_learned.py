@@ -168,7 +168,8 @@ COPPER = {
 
 @pytest.mark.parametrize("history", [None, [{"at": "2026-01-15T07:30:00Z", "core": "138 degF"}]])
 def test_what_was_read_now_stands_whatever_the_log_says(history):
-    picture, heap = learned_picture(read_status({**COPPER, "history": history}))
+    picture = learned_picture(read_status({**COPPER, "history": history}))
+    heap = picture.heap
     # 1 gal/min by 33 degF is about 16.5 kBTU/h (trade rule of 500, from memory)
     assert picture.accounts.water.value == pytest.approx(4840.0, rel=0.01)
     piles, state = heap.as_read(picture.estimate)
@@ -178,7 +179,7 @@ def test_what_was_read_now_stands_whatever_the_log_says(history):
 
 def test_a_forecast_starts_at_the_reading_and_doubts_what_no_member_fits():
     status = read_status({**COPPER, "history": [{"at": "2026-01-15T07:30:00Z", "core": "138 degF"}]})
-    heap = learned(learned_picture(status)[0].estimate)
+    heap = learned(learned_picture(status).estimate)
     low, median, high = told(heap)
     assert median[0] == pytest.approx(56.1, abs=2.5)
     assert high[0] - low[0] < 8.0

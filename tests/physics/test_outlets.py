@@ -44,7 +44,7 @@ def test_a_read_outlet_is_counted_as_read(draw, watts):
 @pytest.mark.parametrize(("draw", "watts"), CASES)
 def test_so_it_is_with_a_log(draw, watts):
     status = read_status({**HEAP, **draw, "history": LOG})
-    asked = learned_picture(status)[0].accounts.asked
+    asked = learned_picture(status).accounts.asked
     assert asked is not None and asked.value == pytest.approx(watts, rel=0.03)
 
 

@@ -7,10 +7,10 @@ from typing import Final
 
 import numpy as np
 
-from rules.tables.forecast import FORECAST, Coefficients, ForecastTable
+from rules.tables.forecast import FORECAST
 from service.heat.learning.situation import FEATURES, NOT_CHANGED_DAYS, Situation
 from service.heat.learning.ways import WAYS, damped_k, ways_k
-from service.heat.physics.arrays import Array
+from service.heat.physics.arrays import Array, along
 from service.heat.physics.spread import points
 
 LOW, HIGH = 0.1, 0.9
@@ -45,14 +45,14 @@ def told_core(situation: Situation, days: Array, modelled: Array, doubt_k: float
     doubt_k
         By how much today's reading is more doubtful than an ordinary one, half of its 80 % range. [K]
     """
-    low, median, high = np.quantile(modelled, [LOW, 0.5, HIGH], axis=1)
+    low, median, high = along(modelled, (LOW, 0.5, HIGH))
     features = situation.features(days, median - situation.now_c, damped_k(situation, days), 0.5 * (high - low))
-    centre = situation.now_c + (shares(FORECAST, features) * ways_k(situation, days, median)).sum(axis=0)
+    centre = situation.now_c + (shares(features) * ways_k(situation, days, median)).sum(axis=0)
     centre = centre + emptying(situation, days, high) * (median - centre)
-    below, above = (np.hypot(half_width(side, features), doubt_k) for side in (FORECAST.below, FORECAST.above))
+    below, above = (np.hypot(half_width(side, features), doubt_k) for side in (_BELOW, _ABOVE))
     apart = modelled - median[:, None] + OWN_K * points("unexplained", modelled.shape[1]).normals
-    apart = apart - np.median(apart, axis=1, keepdims=True)
-    least, most = np.quantile(apart, [LOW, HIGH], axis=1)
+    apart = apart - along(apart, (0.5,)).T
+    least, most = along(apart, (LOW, HIGH))
     told = centre[:, None] + np.where(apart < 0.0, apart * (below / -least)[:, None], apart * (above / most)[:, None])
     coldest = min(situation.now_c, situation.outdoor_c) - BELOW_AIR_K
     hottest = max(situation.now_c + BELOW_AIR_K, HOTTEST_C)
@@ -77,23 +77,25 @@ def emptying(situation: Situation, days: Array, high_c: Array) -> float:
     return float(np.clip((fall - EMPTIED_FROM_K) / EMPTIED_OVER_K, 0.0, 1.0))
 
 
-def shares(table: ForecastTable, features: Array) -> Array:
+def shares(features: Array) -> Array:
     """Weight of each of WAYS at each lead, (ways, k); they sum to 1."""
-    logits = _matrix(table) @ features
+    logits = _WAYS @ features
     powers = np.exp(logits - logits.max(axis=0))
     result: Array = powers / powers.sum(axis=0)
     return result
 
 
-def half_width(side: Coefficients, features: Array) -> Array:
-    """Half-width of the range on one side at each lead, (k,). [K]"""
-    result: Array = np.exp(np.clip(_row(side) @ features, np.log(NARROWEST_K), WIDEST_LOG))
+def half_width(side: Array, features: Array) -> Array:
+    """Half-width of the range on one side, by its coefficients, at each lead, (k,). [K]"""
+    result: Array = np.exp(np.clip(side @ features, np.log(NARROWEST_K), WIDEST_LOG))
     return result
-
-
-def _matrix(table: ForecastTable) -> Array:
-    return np.array([_row(table.ways.get(name, {})) for name in WAYS])
 
 
 def _row(coefficients: Mapping[str, float]) -> Array:
     return np.array([coefficients.get(name, 0.0) for name in FEATURES])
+
+
+_WAYS: Final = np.array([_row(FORECAST.ways.get(name, {})) for name in WAYS])
+_BELOW: Final = _row(FORECAST.below)
+_ABOVE: Final = _row(FORECAST.above)
+"""Coefficients in the order of FEATURES, made once."""

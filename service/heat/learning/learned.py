@@ -13,7 +13,7 @@ from service.heat.learning.log import log_of
 from service.heat.learning.log_run import run_through
 from service.heat.learning.situation import Situation, situation_of
 from service.heat.learning.unforeseen import Unforeseen
-from service.heat.physics.arrays import Array
+from service.heat.physics.arrays import Array, along
 from service.heat.physics.losses import wetness
 from service.heat.physics.members import DEFAULT_MEMBERS, with_outlets_read
 from service.heat.physics.piles import Piles, State, Weather, dry_matter, heat_capacity, temperatures
@@ -46,9 +46,18 @@ class Learned:
     situation: Situation
     chosen: tuple[int, ...] = ()
 
+    @property
+    def has_log(self) -> bool:
+        """Whether readings of more than one time chose the members."""
+        return self.situation.log_days > 0.0
+
     def weather(self, days: float, usual: Weather | None = None) -> Weather:
         """Weather and pace of the days ahead, member by member, about the usual."""
         return unforeseen.ahead(usual or self.usual, int(np.ceil(days)) + 1, self.today)
+
+    def spans(self, edges: tuple[float, ...]) -> Weather:
+        """The same as means over the spans that end at these days ahead."""
+        return unforeseen.spans_ahead(self.usual, edges, self.today)
 
     def as_read(self, estimate: PileEstimate) -> tuple[Piles, State]:
         """The members moved to today's reading of the core, the rest of each in proportion to its warmth, and loop and
@@ -80,7 +89,7 @@ class Learned:
     @property
     def doubt_k(self) -> float:
         """By how much today's reading is more doubtful than an ordinary one, half of its 80 % range. [K]"""
-        low, high = np.quantile(self.read_c, [0.1, 0.9])
+        low, high = along(self.read_c[None, :], (0.1, 0.9))[:, 0]
         return float(np.sqrt(max((0.5 * (high - low)) ** 2 - ORDINARY_DOUBT_K**2, 0.0)))
 
 

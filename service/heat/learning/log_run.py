@@ -12,7 +12,7 @@ from service.heat.learning.log import Log
 from service.heat.learning.unforeseen import Unforeseen, past
 from service.heat.physics.arrays import Array
 from service.heat.physics.kernel import simulate
-from service.heat.physics.members import members, weather_now
+from service.heat.physics.members import DEFAULT_MEMBERS, members, usual_members, weather_now
 from service.heat.physics.piles import Piles, State, Weather, temperatures
 from service.units.estimate import Estimate, PileEstimate
 
@@ -39,7 +39,7 @@ class LogRun:
 def run_through(estimate: PileEstimate, log: Log, n: int) -> LogRun:
     """Run n members of the heap as it was at the first reading up to now."""
     length = log.length_days
-    piles, state, _ = members(_then(estimate, log) if length > 0.0 else estimate, n)
+    piles, state, _ = members(_then(estimate, log), n) if length > 0.0 else _as_now(estimate, n)
     usual = weather_now(estimate, n)
     weather, today = past(usual, int(np.ceil(length)), n)
     times, cores = [np.zeros(1)], [temperatures(piles, state)[:1]]
@@ -50,6 +50,10 @@ def run_through(estimate: PileEstimate, log: Log, n: int) -> LogRun:
         state = run.state
     core = _at(log.days + length, np.concatenate(times), np.concatenate(cores)) if length > 0.0 else cores[0]
     return LogRun(piles, state, core, usual, today)
+
+
+def _as_now(estimate: PileEstimate, n: int) -> tuple[Piles, State, Array]:
+    return usual_members(estimate) if n == DEFAULT_MEMBERS else members(estimate, n)
 
 
 def _then(estimate: PileEstimate, log: Log) -> PileEstimate:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import random
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 from typing import Final
 
 import numpy as np
@@ -63,6 +63,28 @@ def ahead(usual: Weather, days: int, today: Unforeseen) -> Weather:
     lasting = DRIFT_LASTS_DAYS * -np.expm1(-np.arange(AHEAD_DAYS)[:, None] / DRIFT_LASTS_DAYS)
     count = min(days, AHEAD_DAYS)
     return _moved(usual, air[:count], (pace + lasting * today.drift)[:count])
+
+
+def spans_ahead(usual: Weather, edges: tuple[float, ...], today: Unforeseen) -> Weather:
+    """As `ahead`, but one mean for each span of days that ends at these days from now: a row for each edge."""
+    air_left, pace_left, air, pace, lasting = _span_means(edges, today.drift.size)
+    air_c = usual.air_c[:1] + air_left * today.air_k + air
+    return replace(usual, air_c=air_c, pace=np.exp(pace_left * today.log_pace + pace + lasting * today.drift))
+
+
+@lru_cache(maxsize=256)
+def _span_means(edges: tuple[float, ...], n: int) -> tuple[Array, ...]:
+    """What `ahead` is made of, as means over spans; not to be written to."""
+    starts, ends, day = np.array([0.0, *edges[:-1]]), np.array(edges), np.arange(AHEAD_DAYS)
+    within = np.minimum(ends[:, None], day + 1.0) - np.maximum(starts[:, None], day)
+    share = np.maximum(within, 0.0) / np.maximum(within, 0.0).sum(axis=1, keepdims=True)
+    return (
+        share @ (AIR_MEMORY**day)[:, None],
+        share @ (PACE_MEMORY**day)[:, None],
+        AIR_SD_K * (share @ _noise("air ahead", AIR_MEMORY, AHEAD_DAYS, n, from_nothing=True)),
+        PACE_LOG_SD * (share @ _noise("pace ahead", PACE_MEMORY, AHEAD_DAYS, n, from_nothing=True)),
+        share @ (DRIFT_LASTS_DAYS * -np.expm1(-day / DRIFT_LASTS_DAYS))[:, None],
+    )
 
 
 def _moved(usual: Weather, air_k: Array, log_pace: Array) -> Weather:

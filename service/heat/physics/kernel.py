@@ -144,25 +144,26 @@ def follow(
     return Run(days, np.array(core), np.array(drawn), total, state)
 
 
-def stride(piles: Piles, state: State, weather: Weather, ends: Array) -> Run:
+def stride(piles: Piles, state: State, weather: Weather, ends: Array, halvings: int = 0) -> Run:
     """Run the heaps forward in a few long strides: a rough look, for which things go up and which go down.
 
     Parameters
     ----------
     piles, state, weather
-        What to run, n piles; the weather of the first day holds throughout.
+        What to run, n piles; one row of weather for each stride, the last holding on.
     ends
-        Days from now at which each stride ends, each pile's own, (k, n). No stride is halved, so a core that moves
-        fast within one is off by some kelvins.
+        Days from now at which each stride ends, each pile's own, (k, n).
+    halvings
+        How often a stride is halved at most for piles that move too far in it; beyond it they are off by some kelvins.
     """
-    fixed, air = prepare(piles), outdoors_by_day(weather)[0]
+    fixed, by_stride = prepare(piles), outdoors_by_day(weather)
     pauses = bool((piles.draw_from_day > 0.0).any())
     total = Entries.zeros(piles.rate.shape[-1])
     days, core, drawn = [0.0 * ends[0]], [temperatures(piles, state)[0]], [total.drawn]
-    for end in ends:
-        span = end - days[-1]
+    for number, end in enumerate(ends):
+        span, air = end - days[-1], by_stride[min(number, len(by_stride) - 1)]
         now = fixed.drawing(np.clip((days[-1] - piles.draw_from_day) / span + 1.0, 0.0, 1.0)) if pauses else fixed
-        state, entries = _advance(now, state, air, span * SECONDS_PER_DAY, MOST_HALVINGS)
+        state, entries = _advance(now, state, air, span * SECONDS_PER_DAY, MOST_HALVINGS - halvings)
         total.add(entries)
         days.append(end)
         core.append(temperatures(piles, state)[0])
@@ -188,8 +189,9 @@ def _advance(
     far = np.flatnonzero(_too_far(fixed, held, end, new))
     if far.size:
         part, part_air = fixed.take(far), air.take(far)
-        first, first_entries = _advance(part, state.take(far), part_air, 0.5 * seconds, halvings + 1)
-        second, second_entries = _advance(part, first, part_air, 0.5 * seconds, halvings + 1)
+        half = 0.5 * (seconds[far] if isinstance(seconds, np.ndarray) else seconds)
+        first, first_entries = _advance(part, state.take(far), part_air, half, halvings + 1)
+        second, second_entries = _advance(part, first, part_air, half, halvings + 1)
         new.put(far, second)
         entries.put(far, first_entries + second_entries)
     return new, entries

@@ -1,0 +1,122 @@
+"""What to do and in which order, as every kind of answer decides it: the ranking with what its look ahead gains.
+
+Answers with and without what-ifs begin with the first move of the same rough look ahead, unless the finer what-ifs that
+are told contradict it; what stands below is ranked by the best that is known.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from rules.actions.records import NOT_FOR_NOTHING
+from rules.engine.infer import Inference
+from rules.language.model import Act
+from service.actions.dosage import dose_inputs
+from service.actions.doses import Dose, doses_for
+from service.actions.rank import NEXT_TO_NOTHING, Advised, rank
+from service.actions.rough import Considered, Rough, rough_gains
+from service.actions.whatif import Ahead, look_ahead
+from service.picture.record import Picture
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """The ranked actions with their doses by id, what each gains for the ranking, and what-ifs where they were run."""
+
+    ranked: list[Advised]
+    doses: Mapping[str, Sequence[Dose]]
+    gains: Mapping[str, float]
+    ahead: Ahead | None = None
+
+
+def decide(picture: Picture, found: Inference) -> Decision:
+    """The decision without what-ifs."""
+    return decide_together([(picture, found)])[0]
+
+
+def decide_together(heaps: Sequence[tuple[Picture, Inference]]) -> list[Decision]:
+    """The same for many heaps, whose rough look ahead is one run."""
+    before = [ranked_for(*heap) for heap in heaps]
+    doses = [doses_of(picture, order) for (picture, _), order in zip(heaps, before, strict=True)]
+    considered = [Considered(picture, amounts) for (picture, _), amounts in zip(heaps, doses, strict=True)]
+    return [
+        _decided(*heap, order, amounts, rough)
+        for heap, order, amounts, rough in zip(heaps, before, doses, rough_gains(considered), strict=True)
+    ]
+
+
+def _decided(
+    picture: Picture, found: Inference, before: list[Advised], doses: Mapping[str, Sequence[Dose]], rough: Rough
+) -> Decision:
+    """By the rough look ahead, or by the finer one where an error of the rough one could put something else first."""
+    if not rough.gains:
+        return Decision(before, doses, {})
+    ranked = ranked_for(picture, found, rough.gains)
+    first = ranked[0].action.id
+    if all(ranked_for(picture, found, other)[0].action.id == first for other in rough.or_else):
+        return Decision(ranked, doses, rough.gains)
+    gains = looked_ahead(picture, doses).gains()
+    return Decision(ranked_for(picture, found, gains), doses, gains)
+
+
+def decide_in_full(picture: Picture, found: Inference) -> Decision:
+    """The same with what-ifs of all that is advised, whose own order stands where they contradict the rough one."""
+    quick = decide(picture.as_usual, found)
+    doses = doses_of(picture, ranked_for(picture, found))
+    ahead = looked_ahead(picture, doses)
+    finer = ahead.gains()
+    ranked = ranked_for(picture, found, finer)
+    first_alike = ranked[0].action is quick.ranked[0].action
+    if first_alike or _contradicted(quick.ranked, finer):
+        return Decision(ranked, doses, finer, ahead)
+    return Decision(quick.ranked, doses, quick.gains, ahead)
+
+
+def _contradicted(ranked: Sequence[Advised], gains: Mapping[str, float]) -> bool:
+    """Whether what-ifs say that a move stands too high: first though it loses, above another though only that one
+    clearly gains, or there at all though it is not for nothing."""
+    named = [item.action for item in ranked]
+    first, *others = named
+    if any(gains.get(action.id, 1.0) <= 0.0 for action in named if action.id in NOT_FOR_NOTHING):
+        return True
+    if gains.get(first.id, 0.0) < 0.0 and any(gains.get(other.id, 0.0) >= 0.0 for other in others):
+        return True
+    clear = [place for place, action in enumerate(named) if gains.get(action.id, 0.0) > NEXT_TO_NOTHING]
+    above = named[: clear[-1]] if clear else []
+    return any(not action.safety and gains.get(action.id, 1.0) <= NEXT_TO_NOTHING for action in above)
+
+
+def looked_ahead(picture: Picture, doses: Mapping[str, Sequence[Dose]]) -> Ahead:
+    """The what-ifs of what is advised, to the goal's date and above its limit."""
+    goal, usable_j = picture.goal, picture.accounts.usable_left.value
+    limit_c = goal.keep_core_above_c
+    return look_ahead(picture.estimate, doses, goal.days, picture.heap, usable_j=usable_j, keep_above_c=limit_c)
+
+
+def doses_of(picture: Picture, ranked: Sequence[Advised]) -> dict[str, list[Dose]]:
+    """The doses of each ranked action, by its id."""
+    inputs = dose_inputs(picture)
+    return {item.action.id: doses_for(item.action.id, inputs) for item in ranked}
+
+
+def ranked_for(picture: Picture, found: Inference, gains: Mapping[str, float] | None = None) -> list[Advised]:
+    """The ranking for one heap, by simulated gains where there are any."""
+    on_hand = picture.status.on_hand
+    return rank(
+        found.fired,
+        on_hand=None if on_hand is None else frozenset(on_hand),
+        freezing=found.facts.get("freezing") is True,
+        gains=gains,
+        cool_soon=found.facts.get("cool_soon") is True,
+        without=_comes_to_nothing(picture, found),
+    )
+
+
+def _comes_to_nothing(picture: Picture, found: Inference) -> frozenset[str]:
+    """Moves that rules ask for, but of which no amount is wanted."""
+    asked = {rule.gives.action for rule in found.fired if isinstance(rule.gives, Act)} & NOT_FOR_NOTHING
+    if not asked:
+        return frozenset()
+    inputs = dose_inputs(picture)
+    return frozenset(action for action in asked if not doses_for(action, inputs))

@@ -1,0 +1,99 @@
+"""What the present course leads to, as facts: by the members that fit the log, and as the outlook will tell it.
+
+Answers with and without what-ifs share them. Without a log the few strides of the heat account do where they show a
+heap that hardly moves; else the members are run day by day, as the outlook does.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from rules.tables.thresholds import FALLS_IN_A_WEEK, FALLS_IN_THREE_DAYS, FIRE_LOOK_DAILY
+from service.heat.ahead import falls_of
+from service.heat.learning.fit import drawn_by_weight
+from service.heat.learning.learned import Learned
+from service.heat.physics.ahead import DAYS
+from service.heat.physics.arrays import Array, along
+from service.heat.physics.kernel import simulate, stride
+
+WEEK_DAYS: Final = DAYS[-1]
+SHORT_STRIDES: Final = (1.0, 2.0, 3.0, 5.0, 7.0)
+"""Where shorter strides end: their cores err by less than 0.7 K in nine heaps of ten. [days]"""
+ASKED_DAYS: Final = DAYS[2:]
+"""Days ahead that rules ask for."""
+STEP_H: Final = 24.0
+"""As in `whatif`, so that this is the beginning of the outlook that is told. [h]"""
+NOT_IN_A_WEEK: Final = 99.0
+"""Days until the core is too cool, where it is not within a week or is so already. [days]"""
+ROUGHLY: Final = (0.25, 1.5)
+SHORTLY: Final = (0.1, 0.5)
+"""By how much the strides of the account, and the shorter ones, err: share of a fall, and kelvins in three days. Nearer
+to what rules ask of a fall or of the limit the next finer run decides (our own)."""
+STRIDES_MISLEAD: Final = (60.0, FIRE_LOOK_DAILY.value)
+"""Between these the warmth of decay turns so sharply that strides mislead; above, no rule asks for the course [degC]
+(our own)."""
+
+
+def course_by(heap: Learned, strides_c: Array, limit_c: float, *, closely: bool) -> dict[str, float]:
+    """The facts of the course: falls in 3 and 7 days, days until it is too cool, and the chance of that in a week.
+
+    Parameters
+    ----------
+    heap
+        The members that fit the log.
+    strides_c
+        Cores of the members before a log, on each of `DAYS`, (4, n). [degC]
+    limit_c
+        The goal's limit. [degC]
+    closely
+        Run the days even where strides can tell what a rule would ask.
+    """
+    if not heap.has_log and not closely:
+        days, told_c = np.array(DAYS), heap.told_core(np.array(DAYS), strides_c)
+        if _is_near(days, told_c, limit_c, ROUGHLY):
+            days, told_c = _in_short_strides(heap)
+        if not _is_near(days, told_c, limit_c, SHORTLY):
+            return _facts(days, told_c, limit_c)
+    run = simulate(heap.piles, heap.state, heap.weather(WEEK_DAYS), WEEK_DAYS, STEP_H)
+    return _facts(run.days, heap.told_core(run.days, run.core_c), limit_c)
+
+
+def course_of_members(heap: Learned, strides_c: Array, limit_c: float, weights: Array) -> dict[str, float]:
+    """The same facts from strides alone, over members with weights."""
+    days, chosen = np.array(DAYS), drawn_by_weight(weights / weights.sum(), weights.size)
+    return _facts(days, heap.told_core(days, strides_c)[:, chosen], limit_c)
+
+
+def _in_short_strides(heap: Learned) -> tuple[Array, Array]:
+    """Days and cores as told, after SHORT_STRIDES."""
+    ends = np.outer(SHORT_STRIDES, np.ones(heap.weights.size))
+    run = stride(heap.piles, heap.state, heap.spans(SHORT_STRIDES), ends)
+    days = run.days[:, 0]
+    return days, heap.told_core(days, run.core_c)
+
+
+def _is_near(days: Array, told_c: Array, limit_c: float, error: tuple[float, float]) -> bool:
+    """Whether a core is so near to what rules ask of its course that an error of such a size could decide it."""
+    now, third, seventh = along(told_c, (0.5,))[0, np.searchsorted(days, (0.0, *ASKED_DAYS))].tolist()
+    share, kelvins = error
+    asked = ((now - third, FALLS_IN_THREE_DAYS.value), (now - seventh, FALLS_IN_A_WEEK.value))
+    soon = now >= limit_c and abs(third - limit_c) < min(kelvins, abs(now - third) + 0.5 * kelvins)
+    misleads = error is ROUGHLY and STRIDES_MISLEAD[0] <= now < STRIDES_MISLEAD[1]
+    return misleads or soon or any(abs(fall - most) < share * most for fall, most in asked)
+
+
+def _facts(days: Array, told_c: Array, limit_c: float) -> dict[str, float]:
+    """The facts from cores as told, (k, n), at these days, among which are those of `DAYS`."""
+    median = along(told_c, (0.5,))[0]
+    falls = falls_of(median[np.searchsorted(days, DAYS), None], limit_c)
+    below = told_c < limit_c
+    first = np.where(below.any(axis=0), days[below.argmax(axis=0)], np.inf)
+    until = float(np.sort(first)[(first.size - 1) // 2])  # as the outlook tells it
+    return {
+        "fall_3_days_k": float(falls.in_3_days_k[0]),
+        "fall_7_days_k": float(falls.in_7_days_k[0]),
+        "days_until_cool": until if 0.0 < until <= WEEK_DAYS else NOT_IN_A_WEEK,
+        "cool_chance_percent": 100.0 * float(np.isfinite(first).mean()),
+    }
