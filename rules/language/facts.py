@@ -230,9 +230,10 @@ fall_3_days_k = _number(
 )
 fall_7_days_k = _number("fall_7_days_k", "delta_degC", "The same in 7 days.")
 days_until_cool = _number(
-    "days_until_cool", "days", "Days until the core is below the goal's limit if nothing is changed, within a week."
+    "days_until_cool",
+    "days",
+    "Days until the core falls below the goal's limit if nothing is changed; 99 if not in a week.",
 )
-cool_chance_percent = _number("cool_chance_percent", "%", "Chance that the core is below the goal's limit in a week.")
 draw_assumed = _flag("draw_assumed", "Flow, minutes or hours of a draw that runs were not told.")
 stored_heat_days = _number(
     "stored_heat_days", "days", "How long the stored heat above the goal's limit would feed the present draw."

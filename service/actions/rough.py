@@ -8,7 +8,7 @@ alike; the numbers themselves are told to nobody.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -19,7 +19,7 @@ from service.actions.gains import Effects
 from service.actions.whatif import gained, heat_counted, horizon_of, modelled, with_and_without
 from service.heat.physics.arrays import Array
 from service.heat.physics.kernel import HOT_C, stride
-from service.heat.physics.piles import Piles, State, Weather, joined
+from service.heat.physics.piles import Piles, State, Weather, joined, side_by_side
 from service.picture.record import Picture
 
 STRIDES: Final = (1 / 30, 1 / 10, 1 / 5, 2 / 5, 2 / 3, 1.0)
@@ -105,19 +105,11 @@ def _run(
     limits = np.repeat([heap.picture.goal.keep_core_above_c for heap in heaps], sizes)
     ends = np.repeat(np.array([heap.edges for heap in heaps]).T, sizes, axis=1)
     piles = joined([block for block, _ in blocks])
-    weather = _side_by_side(weathers)
+    weather = side_by_side(weathers)
     run = stride(piles, joined([state for _, state in blocks]), weather, ends, halvings)
     rows = (heat_counted(run, piles, limits, weather.air_c[0]), run.hot_days(HOT_C), run.ledger["made"])
     splits = np.cumsum(sizes)[:-1]
     return zip(*(np.split(row, splits, axis=-1) for row in rows), strict=True)
-
-
-def _side_by_side(weathers: Sequence[Weather]) -> Weather:
-    """The weathers of heaps in one row of columns."""
-    air, wind, pace = (
-        np.concatenate([getattr(each, part) for each in weathers], axis=1) for part in ("air_c", "wind_m_s", "pace")
-    )
-    return replace(Weather.of(air, wind), pace=pace)
 
 
 def _of_one(heap: Considered, rows: tuple[Array, ...]) -> Rough:

@@ -16,8 +16,9 @@ from service.batch.heat import accounts_for
 from service.batch.inference import Inferences
 from service.heat.learning.learned import learned
 from service.picture.account import put_facts
-from service.picture.next_week import course_by
+from service.picture.next_week import Way, quick_courses
 from service.picture.picture import completed, seen_in
+from service.picture.record import Picture, Seen
 from service.problems.fire import fire_warning
 from service.problems.problem import Problem
 from service.status.models import Status
@@ -74,13 +75,7 @@ def advices(statuses: Sequence[Status]) -> list[dict[str, Any]]:
     if not statuses:
         return []
     with speaking(texts_in(SOURCE_LANGUAGE)):
-        heaps = [seen_in(status) for status in statuses]
-        pictures = []
-        for seen, account in zip(heaps, accounts_for(heaps), strict=True):
-            put_facts(account, seen.derived)
-            heap = learned(seen.estimate)
-            course = course_by(heap, account.core_ahead_c, seen.goal.keep_core_above_c, closely=False)
-            pictures.append(completed(seen, account, heap, course))
+        pictures = _pictures([seen_in(status) for status in statuses])
         inferences = Inferences([picture.derived.facts for picture in pictures])
         decisions = decide_together(list(zip(pictures, inferences.of_each, strict=True)))
         cautions = inferences.cautions_beside([[item.action.id for item in each.ranked] for each in decisions])
@@ -88,6 +83,18 @@ def advices(statuses: Sequence[Status]) -> list[dict[str, Any]]:
             answer_for(picture, found, decision, cautions=beside, asked=Asked("none", picture.status.units))
             for picture, found, decision, beside in zip(pictures, inferences.of_each, decisions, cautions, strict=True)
         ]
+
+
+def _pictures(heaps: Sequence[Seen]) -> list[Picture]:
+    accounts = accounts_for(heaps)
+    ways = []
+    for seen, account in zip(heaps, accounts, strict=True):
+        put_facts(account, seen.derived)
+        ways.append(Way(learned(seen.estimate), account.core_ahead_c, seen.goal.keep_core_above_c))
+    return [
+        completed(seen, account, way.heap, course)
+        for seen, account, way, course in zip(heaps, accounts, ways, quick_courses(ways), strict=True)
+    ]
 
 
 def _status_of(line: bytes) -> Status | Problem:

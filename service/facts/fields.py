@@ -195,7 +195,7 @@ FIELDS: Final[dict[str, Fields]] = {
     "beyond_chance_percent": Fields(_DRAWN, (*_DRAWN_SWAYS, *_GOAL)),
     **{
         name: Fields(_SIZE, (*_HEAP, *_DRAWN_SWAYS, *_GOAL))
-        for name in ("fall_3_days_k", "fall_7_days_k", "days_until_cool", "cool_chance_percent")
+        for name in ("fall_3_days_k", "fall_7_days_k", "days_until_cool")
     },
     "draw_assumed": Fields(_DRAWN, (*_AIR_SINCE, *_WATER_SINCE)),
     "stored_heat_days": Fields(_DRAWN, (*_DRAWN_SWAYS, *_GOAL)),
@@ -243,7 +243,6 @@ ESTIMATED: Final = frozenset(
         "fall_3_days_k",
         "fall_7_days_k",
         "days_until_cool",
-        "cool_chance_percent",
         "limited_by_water_percent",
         "limited_by_nitrogen_percent",
         "limited_by_air_percent",

@@ -6,6 +6,8 @@ heap that hardly moves; else the members are run day by day, as the outlook does
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
@@ -17,6 +19,7 @@ from service.heat.learning.learned import Learned
 from service.heat.physics.ahead import DAYS
 from service.heat.physics.arrays import Array, along
 from service.heat.physics.kernel import simulate, stride
+from service.heat.physics.piles import joined, side_by_side
 
 WEEK_DAYS: Final = DAYS[-1]
 SHORT_STRIDES: Final = (1.0, 2.0, 3.0, 5.0, 7.0)
@@ -36,28 +39,50 @@ STRIDES_MISLEAD: Final = (60.0, FIRE_LOOK_DAILY.value)
 (our own)."""
 
 
-def course_by(heap: Learned, strides_c: Array, limit_c: float, *, closely: bool) -> dict[str, float]:
-    """The facts of the course: falls in 3 and 7 days, days until it is too cool, and the chance of that in a week.
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One heap whose course is asked for.
 
-    Parameters
-    ----------
-    heap
-        The members that fit the log.
-    strides_c
-        Cores of the members before a log, on each of `DAYS`, (4, n). [degC]
-    limit_c
-        The goal's limit. [degC]
-    closely
-        Run the days even where strides can tell what a rule would ask.
+    `heap` are the members that fit the log, `strides_c` the cores of those before a log on each of `DAYS`, (4, n), and
+    `limit_c` is the goal's limit. [degC]
     """
-    if not heap.has_log and not closely:
-        days, told_c = np.array(DAYS), heap.told_core(np.array(DAYS), strides_c)
-        if _is_near(days, told_c, limit_c, ROUGHLY):
-            days, told_c = _in_short_strides(heap)
-        if not _is_near(days, told_c, limit_c, SHORTLY):
-            return _facts(days, told_c, limit_c)
-    run = simulate(heap.piles, heap.state, heap.weather(WEEK_DAYS), WEEK_DAYS, STEP_H)
-    return _facts(run.days, heap.told_core(run.days, run.core_c), limit_c)
+
+    heap: Learned
+    strides_c: Array
+    limit_c: float
+
+    def is_near(self, told: Told, error: tuple[float, float]) -> bool:
+        """Whether rules could be decided by an error of such a size; see ROUGHLY."""
+        return _is_near(*told, self.limit_c, error)
+
+
+Told = tuple[Array, Array]
+"""Days ahead, (k,), and cores as told at these, (k, n). [degC]"""
+
+
+def course_by(way: Way) -> dict[str, float]:
+    """The facts of the course, run day by day: falls in 3 and 7 days, and days until it is too cool."""
+    return _facts(*_day_by_day(way.heap), way.limit_c)
+
+
+def quick_courses(heaps: Sequence[Way]) -> list[dict[str, float]]:
+    """The same, the days being run only where strides could not tell what a rule would ask; all heaps together."""
+    days = np.array(DAYS)
+    told: list[Told] = [(days, each.heap.told_core(days, each.strides_c)) for each in heaps]
+    for halvings in (0, 1):
+        closer = [
+            place
+            for place, each in enumerate(heaps)
+            if each.heap.has_log == bool(halvings) and (each.heap.has_log or each.is_near(told[place], ROUGHLY))
+        ]
+        for place, found in zip(
+            closer, _in_short_strides([heaps[place].heap for place in closer], halvings), strict=True
+        ):
+            told[place] = found
+    return [
+        _facts(*(_day_by_day(each.heap) if each.is_near(at, SHORTLY) else at), each.limit_c)
+        for each, at in zip(heaps, told, strict=True)
+    ]
 
 
 def course_of_members(heap: Learned, strides_c: Array, limit_c: float, weights: Array) -> dict[str, float]:
@@ -66,12 +91,21 @@ def course_of_members(heap: Learned, strides_c: Array, limit_c: float, weights: 
     return _facts(days, heap.told_core(days, strides_c)[:, chosen], limit_c)
 
 
-def _in_short_strides(heap: Learned) -> tuple[Array, Array]:
-    """Days and cores as told, after SHORT_STRIDES."""
-    ends = np.outer(SHORT_STRIDES, np.ones(heap.weights.size))
-    run = stride(heap.piles, heap.state, heap.spans(SHORT_STRIDES), ends)
-    days = run.days[:, 0]
-    return days, heap.told_core(days, run.core_c)
+def _day_by_day(heap: Learned) -> Told:
+    run = simulate(heap.piles, heap.state, heap.weather(WEEK_DAYS), WEEK_DAYS, STEP_H)
+    return run.days, heap.told_core(run.days, run.core_c)
+
+
+def _in_short_strides(heaps: Sequence[Learned], halvings: int) -> list[Told]:
+    """After SHORT_STRIDES, all heaps in one run."""
+    if not heaps:
+        return []
+    sizes = [heap.weights.size for heap in heaps]
+    weather = side_by_side([heap.spans(SHORT_STRIDES) for heap in heaps])
+    piles, state = joined([heap.piles for heap in heaps]), joined([heap.state for heap in heaps])
+    run = stride(piles, state, weather, np.outer(SHORT_STRIDES, np.ones(sum(sizes))), halvings)
+    days, cores = run.days[:, 0], np.split(run.core_c, np.cumsum(sizes)[:-1], axis=1)
+    return [(days, heap.told_core(days, core_c)) for heap, core_c in zip(heaps, cores, strict=True)]
 
 
 def _is_near(days: Array, told_c: Array, limit_c: float, error: tuple[float, float]) -> bool:
@@ -95,5 +129,4 @@ def _facts(days: Array, told_c: Array, limit_c: float) -> dict[str, float]:
         "fall_3_days_k": float(falls.in_3_days_k[0]),
         "fall_7_days_k": float(falls.in_7_days_k[0]),
         "days_until_cool": until if 0.0 < until <= WEEK_DAYS else NOT_IN_A_WEEK,
-        "cool_chance_percent": 100.0 * float(np.isfinite(first).mean()),
     }

@@ -27,7 +27,7 @@ from service.picture.account import Accounts, account_for
 from service.picture.drawplan.choice import plan_for
 from service.picture.drawplan.quick import quick_plan, says
 from service.picture.drawplan.record import Plan
-from service.picture.next_week import course_by
+from service.picture.next_week import Way, course_by, quick_courses
 from service.picture.record import Goal, Picture, Seen
 from service.picture.tonight import tonight_draw
 from service.status.models import Status
@@ -41,17 +41,21 @@ LOWER_BOUND_SPREAD_K = 12.0
 """How much hotter the middle may be than a reading that does not reach it [K] (our own)."""
 
 
-def picture_of(status: Status, *, closely: bool = False) -> Picture:
-    """Derive facts, estimates and the heat account from a status; `closely` as in `course_by`."""
-    seen = seen_in(status)
+def picture_of(status: Status) -> Picture:
+    """Derive facts, estimates and the heat account from a status, its course ahead by strides where these can tell."""
+    return _picture(seen_in(status), closely=False)
+
+
+def _picture(seen: Seen, *, closely: bool) -> Picture:
     account = account_for(seen.estimate, seen.goal.days, seen.goal.keep_core_above_c, seen.derived)
     heap, limit_c = learned(seen.estimate), seen.goal.keep_core_above_c
-    return completed(seen, account, heap, course_by(heap, account.core_ahead_c, limit_c, closely=closely))
+    way = Way(heap, account.core_ahead_c, limit_c)
+    return completed(seen, account, heap, course_by(way) if closely else quick_courses([way])[0])
 
 
 def learned_picture(status: Status) -> Picture:
     """The same picture with what holds the heap back, and the plan of drawing run on the members that fit the log."""
-    picture = picture_of(status, closely=True)
+    picture = _picture(seen_in(status), closely=True)
     heap = picture.heap
     shares = limit_shares(*heap.as_read(picture.estimate), heap.usual, heap.weights)
     picture.derived.put(**{f"limited_by_{want}_percent": 100 * share for want, share in shares.items()})

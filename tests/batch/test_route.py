@@ -18,6 +18,7 @@ import uvicorn
 from service.api import batch as batch_module
 from service.app import create_app
 from service.batch import exchange as exchange_module
+from service.batch.blocks import BLOCK_LINES
 from service.batch.exchange import BatchResponse
 from service.operation.settings import Patience
 from tests.batch.lines import SMALLEST
@@ -263,7 +264,7 @@ def test_lines_of_which_none_is_good_are_not_answered_each(port: int, body: byte
     told = lines_of(data)
     assert reply.status == 200
     assert [line["line"] for line in told[:-1]] == list(range(1, len(told)))
-    assert "Not one of the first 256 lines" in told[-1]["problem"]["detail"]
+    assert f"Not one of the first {BLOCK_LINES} lines" in told[-1]["problem"]["detail"]
     assert len(data) < 4096
 
 

@@ -290,3 +290,11 @@ def _by_day(value: ArrayLike) -> Array:
     if array.ndim > 2:
         raise ValueError(f"weather must have at most the axes day and pile, not {array.ndim}")
     return array.reshape(-1, 1) if array.ndim < 2 else array
+
+
+def side_by_side(weathers: Sequence[Weather]) -> Weather:
+    """The weathers of heaps in one row of columns: air, wind and pace of each, the rest as usual."""
+    air, wind, pace = (
+        np.concatenate([getattr(each, part) for each in weathers], axis=1) for part in ("air_c", "wind_m_s", "pace")
+    )
+    return Weather.of(air, wind, pace=pace)
