@@ -18,8 +18,8 @@ from service.heat.learning.fit import drawn_by_weight
 from service.heat.learning.learned import Learned
 from service.heat.physics.ahead import DAYS
 from service.heat.physics.arrays import Array, along
-from service.heat.physics.kernel import simulate, stride
-from service.heat.physics.piles import joined, side_by_side
+from service.heat.physics.kernel import Run, simulate, stride
+from service.heat.physics.piles import Piles, State, joined, side_by_side
 
 WEEK_DAYS: Final = DAYS[-1]
 SHORT_STRIDES: Final = (1.0, 2.0, 3.0, 5.0, 7.0)
@@ -62,7 +62,7 @@ Told = tuple[Array, Array]
 
 def course_by(way: Way) -> dict[str, float]:
     """The facts of the course, run day by day: falls in 3 and 7 days, and days until it is too cool."""
-    return _facts(*_day_by_day(way.heap), way.limit_c)
+    return _facts(*_day_by_day([way.heap])[0], way.limit_c)
 
 
 def quick_courses(heaps: Sequence[Way]) -> list[dict[str, float]]:
@@ -75,14 +75,17 @@ def quick_courses(heaps: Sequence[Way]) -> list[dict[str, float]]:
             for place, each in enumerate(heaps)
             if each.heap.has_log == bool(halvings) and (each.heap.has_log or each.is_near(told[place], ROUGHLY))
         ]
-        for place, found in zip(
-            closer, _in_short_strides([heaps[place].heap for place in closer], halvings), strict=True
-        ):
-            told[place] = found
-    return [
-        _facts(*(_day_by_day(each.heap) if each.is_near(at, SHORTLY) else at), each.limit_c)
-        for each, at in zip(heaps, told, strict=True)
-    ]
+        found = _in_short_strides([heaps[place].heap for place in closer], halvings)
+        told = _with(told, closer, found)
+    open_ones = [place for place, each in enumerate(heaps) if each.is_near(told[place], SHORTLY)]
+    told = _with(told, open_ones, _day_by_day([heaps[place].heap for place in open_ones]))
+    return [_facts(*at, each.limit_c) for each, at in zip(heaps, told, strict=True)]
+
+
+def _with(told: list[Told], places: Sequence[int], found: Sequence[Told]) -> list[Told]:
+    """The same with what was found for some places."""
+    news = dict(zip(places, found, strict=True))
+    return [news.get(place, at) for place, at in enumerate(told)]
 
 
 def course_of_members(heap: Learned, strides_c: Array, limit_c: float, weights: Array) -> dict[str, float]:
@@ -91,20 +94,33 @@ def course_of_members(heap: Learned, strides_c: Array, limit_c: float, weights: 
     return _facts(days, heap.told_core(days, strides_c)[:, chosen], limit_c)
 
 
-def _day_by_day(heap: Learned) -> Told:
-    run = simulate(heap.piles, heap.state, heap.weather(WEEK_DAYS), WEEK_DAYS, STEP_H)
-    return run.days, heap.told_core(run.days, run.core_c)
+def _day_by_day(heaps: Sequence[Learned]) -> list[Told]:
+    """Run day by day, as the outlook is, all heaps in one run."""
+    if not heaps:
+        return []
+    weather = side_by_side([heap.weather(WEEK_DAYS) for heap in heaps])
+    run = simulate(*_together(heaps), weather, WEEK_DAYS, STEP_H)
+    return _each(heaps, run.days, run)
 
 
 def _in_short_strides(heaps: Sequence[Learned], halvings: int) -> list[Told]:
     """After SHORT_STRIDES, all heaps in one run."""
     if not heaps:
         return []
-    sizes = [heap.weights.size for heap in heaps]
     weather = side_by_side([heap.spans(SHORT_STRIDES) for heap in heaps])
-    piles, state = joined([heap.piles for heap in heaps]), joined([heap.state for heap in heaps])
-    run = stride(piles, state, weather, np.outer(SHORT_STRIDES, np.ones(sum(sizes))), halvings)
-    days, cores = run.days[:, 0], np.split(run.core_c, np.cumsum(sizes)[:-1], axis=1)
+    ends = np.outer(SHORT_STRIDES, np.ones(sum(heap.weights.size for heap in heaps)))
+    run = stride(*_together(heaps), weather, ends, halvings)
+    return _each(heaps, run.days[:, 0], run)
+
+
+def _together(heaps: Sequence[Learned]) -> tuple[Piles, State]:
+    return joined([heap.piles for heap in heaps]), joined([heap.state for heap in heaps])
+
+
+def _each(heaps: Sequence[Learned], days: Array, run: Run) -> list[Told]:
+    """What a run of all says of each."""
+    ends = np.cumsum([heap.weights.size for heap in heaps])[:-1]
+    cores = np.split(run.core_c, ends, axis=1)
     return [(days, heap.told_core(days, core_c)) for heap, core_c in zip(heaps, cores, strict=True)]
 
 
