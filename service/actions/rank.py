@@ -36,6 +36,8 @@ NEXT_TO_NOTHING: Final = 1e-9
 NEAR_FIRE: Final = frozenset({"very_hot", "overheating", "fire_danger"})
 """Findings under which nothing is put off for the heat it costs."""
 STOVE: Final = "light_backup_heat"
+WRAPS: Final = frozenset({"insulate", "cover_with_clear_film"})
+"""Work of an hour or more that opens nothing."""
 FIRE_ACTION: Final = "keep_clear_and_call_fire_service"
 
 
@@ -123,7 +125,9 @@ def rank(
     ]
     ranked = _idle_last(_without_contradictions(sorted(advised, key=Advised.key)), known)
     due = _without_contradictions(sorted(_hastened(ranked), key=Advised.key)) if cool_soon else ranked
-    return _stove_last(_switches_first(due, known))
+    return _stove_last(
+        _switches_first(due, known, presses=cool_soon and Finding("overdrawn") in (rule.gives for rule in rules))
+    )
 
 
 def _stove_last(ranked: list[Advised]) -> list[Advised]:
@@ -172,20 +176,24 @@ def _no_sooner(item: Advised, latest: Urgency | None) -> Advised:
     return replace(item, urgency=latest)
 
 
-def _switches_first(ranked: list[Advised], gains: Mapping[str, float]) -> list[Advised]:
+def _switches_first(ranked: list[Advised], gains: Mapping[str, float], *, presses: bool) -> list[Advised]:
     """Put what is free and done at a switch before any digging that is as urgent.
 
-    What gains nothing itself stays below what clearly gains, and what likely loses never comes first.
+    Where an overdrawn heap `presses`, a switch that gains at all goes before wrapping it as well. What gains nothing
+    itself stays below what clearly gains, and what likely loses never comes first.
     """
     order = list(ranked)
     for item in ranked:
         if item.action.id not in FREE_AND_INSTANT:
             continue
-        place, highest = order.index(item), _highest(item, order, gains)
+        place, eases = order.index(item), presses and gains.get(item.action.id, 0.0) > 0.0
+        highest = 0 if eases else _highest(item, order, gains)
         digging = [
             number
             for number, other in enumerate(order[:place])
-            if number >= highest and other.action.opens_heap and other.urgency is item.urgency
+            if number >= highest
+            and other.urgency is item.urgency
+            and (other.action.opens_heap or (eases and other.action.id in WRAPS))
         ]
         if digging:
             order.insert(digging[0], order.pop(place))
