@@ -60,8 +60,10 @@ def _not_twice(reasons: Iterable[dict[str, Any]], most: int) -> list[dict[str, A
     """The first few, without those whose words stand in one before."""
     kept: list[dict[str, Any]] = []
     for each in reasons:
-        if len(kept) < most and not any(each["text"].rstrip(".") in earlier["text"] for earlier in kept):
+        if not any(each["text"].rstrip(".") in earlier["text"] for earlier in kept):
             kept.append(each)
+        if len(kept) == most:
+            break
     return kept
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import string
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any, Final
 
 from rules.catalogue import said
@@ -64,6 +64,8 @@ WHOLE: Final = frozenset({"temperature", "minutes_per_hour", "percent"})
 """Dimensions shown as whole numbers: a probe or a squeeze test tells no more."""
 
 
+MOST_KEPT: Final = 4096
+"""Values in words that are kept; an answer has some dozens."""
 SHORT_DAYS: Final = 1.0
 """Times shorter than this are told in hours [days]."""
 
@@ -74,6 +76,12 @@ def in_words(value: Value, unit: str, system: System) -> str:
         return said("word.yes" if value else "word.no")
     if isinstance(value, str):
         return said(f"word.{value}")
+    return _number_in_words(value, unit, system)
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def _number_in_words(value: float, unit: str, system: System) -> str:
+    """Kept: every answer quotes the same limits, and its own values again and again. The same in every language."""
     dimension, to_inside = DIMENSION_OF[unit]
     if dimension == "duration" and 0 < value < SHORT_DAYS:
         return f"{max(round(24 * value), 1)} hours" if value > 1.5 / 24 else "1 hour"
@@ -89,8 +97,12 @@ def in_words(value: Value, unit: str, system: System) -> str:
 
 def _rounds_onto_a_fire_limit(number: float, system: System) -> bool:
     """Whether a temperature that is below a limit of fire would be told as if it had reached it."""
-    limits = (to_units(limit.value, "temperature", system)[0] for limit in FIRE_LIMITS)
-    return any(number < round(limit, 6) <= round(number) for limit in limits)
+    return any(number < limit <= round(number) for limit in _fire_limits(system))
+
+
+@cache
+def _fire_limits(system: System) -> tuple[float, ...]:
+    return tuple(round(to_units(limit.value, "temperature", system)[0], 6) for limit in FIRE_LIMITS)
 
 
 def shown(number: float, *, whole: bool = False) -> str:
