@@ -58,6 +58,21 @@ def test_a_probe_pulled_out_does_not_enter_the_forecast() -> None:
     assert median[0] > 24.0
 
 
+@pytest.mark.parametrize("hours", [6, 12, 24])
+def test_sound_probes_of_the_stack_are_not_suspected(hours: int) -> None:
+    # Kamp and Feilberg 2023: all but the last day of the probes that worked to the end
+    alarms, looked_at = 0, 0
+    for name, trace in litter.traces().items():
+        if name in ("T12", "T22", "T32"):
+            continue
+        for day in np.arange(5.0, 42.0, 3.0):
+            backs = np.arange(min(14.0, day - 0.2) // (hours / 24) * (hours / 24), -0.01, -hours / 24)
+            readings = [(float(back), trace.at(day - back)) for back in backs if np.isfinite(trace.at(day - back))]
+            looked_at += 1
+            alarms += health_of(readings, litter.air_of_day(day)).fault is not None
+    assert looked_at > 100 and alarms <= 1
+
+
 # --- made up
 
 
@@ -78,6 +93,11 @@ def test_minus_63_is_named_and_left_out() -> None:
         ([(float(d), 55.0) for d in range(8, -1, -1)], None),  # whole degrees stay alike on a plateau
         ([(float(d), 55.0) for d in range(16, -1, -1)], "stuck"),
         ([(float(d), 70.3) for d in range(12, -1, -1)], None),  # hot is believed
+        ([(float(d), 55.3 + 0.1 * (d % 3)) for d in range(12, -1, -1)], "stuck"),  # it only trembles
+        ([(float(d), 40.0 + (17.0 * d) % 23.0) for d in range(12, -1, -1)], "jumping"),  # up and down as no heap goes
+        ([(float(d), 27.3 + 0.1 * (d % 3)) for d in range(12, -1, -1)], None),  # a base at rest may be so still
+        ([(float(d), 55.1 if d % 2 else 30.2) for d in range(12, -1, -1)], "jumping"),  # two probes taken in turns
+        ([(d / 4, 35.0 + 6.0 * (d % 4 == 0) - 4.0 * (d % 4 == 2)) for d in range(40, -1, -1)], None),  # near the skin
         ([(float(d), 30.0 if d in (3, 6) else 55.1 + 0.1 * d) for d in range(12, -1, -1)], "jumping"),
         ([(float(d), 80.0 if d in (3, 6) else 55.1 + 0.1 * d) for d in range(12, -1, -1)], None),  # may be a fire
         ([(float(d), 2.0 * d - 10.0) for d in range(10, -1, -1)], "drifting"),

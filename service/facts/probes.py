@@ -24,12 +24,20 @@ HOT_C: Final = 65.0
 """From here on a reading is believed, whatever it looks like [degC] (our own, for safety)."""
 SPIKE_K, ALIKE_K, NEAR_DAYS = 8.0, 6.0, 2.0
 """A spike stands out so far from two readings that agree so well and are so near in time (our own)."""
+SWINGS, SURE_SPIKE_K = 4.0, 20.0
+"""A probe near the skin swings from day to day: its spikes stand out by so many times its usual step, or by so much
+(measured: the top of a litter stack read every six hours steps by 4 to 5 K and was never broken)."""
+ERRATIC_K, ERRATIC_READINGS = 10.0, 6
+"""Readings that step by so much, as a rule, are of no heap, not even of its skin (measured: at most half of it)."""
 FALL_K, FALL_DAYS = 10.0, 0.25
 """No core falls by so much within six hours: tonnes of wet matter are too heavy (heat balance)."""
 SAME_K: Final = 0.02
 STUCK_FINE, STUCK_WHOLE = (8, 3.0), (14, 10.0)
 """So many readings alike over so many days are no plateau, for a probe that tells tenths and one that does not; cores
 at rest still move by tenths of a kelvin a day (measured in the middle and at the base of a litter stack)."""
+WAVERS_K, WARM_C, WAVERS_READINGS, WAVERS_DAYS = 0.25, 38.0, 10, 5.0
+"""A warm core moves by more than this within so many days: by 0.5 K at least (measured in the middle of a litter
+stack); a probe that tells less is stuck and only trembles. A cool base at rest may be as still as that."""
 STRAIGHT_READINGS, STRAIGHT_DAYS, STRAIGHT_K, STEEP_K_DAY, BELOW_AIR_K = 8, 5.0, 1.0, 0.7, 3.0
 """A line so long, so straight and so steep that ends so far below the air outside is the probe's, not the heap's."""
 SILENT_TIMES, SILENT_DAYS, REGULAR = 3.0, 2.0, 5
@@ -66,7 +74,8 @@ def health_of(readings: Sequence[Reading], outdoor_c: float | None, *, opened: b
     possible = [reading for reading in readings if reading[1] >= COLDEST_C]
     spikes = _spikes(possible)
     sound = [reading for place, reading in enumerate(possible) if place not in spikes]
-    fault: Fault | None = "broken" if len(possible) < len(readings) else "jumping" if len(spikes) > 1 else None
+    jumps = len(spikes) > 1 or _erratic(possible)
+    fault: Fault | None = "broken" if len(possible) < len(readings) else "jumping" if jumps else None
     if not opened and _fell(sound):
         sound, fault = sound[:-1], fault or "pulled_out"
     stuck = _stuck(sound)
@@ -80,13 +89,26 @@ def health_of(readings: Sequence[Reading], outdoor_c: float | None, *, opened: b
 
 def _spikes(readings: Sequence[Reading]) -> set[int]:
     """Places of readings that stand out from both neighbours."""
-    found = set()
+    found: set[int] = set()
+    if len(readings) < 3:
+        return found
+    least = min(max(SPIKE_K, SWINGS * _usual_step(readings)), SURE_SPIKE_K)
     for place in range(1, len(readings) - 1):
         (before, a), (at, b), (after, c) = readings[place - 1 : place + 2]
         near = before - at <= NEAR_DAYS and at - after <= NEAR_DAYS
-        if near and abs(a - c) <= ALIKE_K and min(abs(b - a), abs(b - c)) >= SPIKE_K and b < HOT_C:
+        if near and abs(a - c) <= ALIKE_K and min(abs(b - a), abs(b - c)) >= least and b < HOT_C:
             found.add(place)
     return found
+
+
+def _usual_step(readings: Sequence[Reading]) -> float:
+    return median(abs(b - a) for (_, a), (_, b) in pairwise(readings))
+
+
+def _erratic(readings: Sequence[Reading]) -> bool:
+    """Whether the readings go up and down as no heap can; none of them is hot."""
+    cool = all(core < HOT_C for _, core in readings)
+    return cool and len(readings) >= ERRATIC_READINGS and _usual_step(readings) >= ERRATIC_K
 
 
 def _fell(readings: Sequence[Reading]) -> bool:
@@ -102,15 +124,31 @@ def _stuck(readings: Sequence[Reading]) -> int:
     if not readings:
         return 0
     last = readings[-1][1]
-    alike = 0
-    for _, core in reversed(readings):
-        if abs(core - last) > SAME_K:
-            break
-        alike += 1
+    if last >= HOT_C:
+        return 0
     fine = any(abs(core - round(core)) > SAME_K for _, core in readings)
-    fewest, days = STUCK_FINE if fine else STUCK_WHOLE
-    lasting = readings[-alike][0] - readings[-1][0]
-    return alike if alike >= fewest and lasting >= days and last < HOT_C else 0
+    alike = _alike(readings, SAME_K)
+    if _lasts(readings, alike, *(STUCK_FINE if fine else STUCK_WHOLE)):
+        return alike
+    trembling = _alike(readings, WAVERS_K) if fine and last >= WARM_C else 0
+    return trembling if _lasts(readings, trembling, WAVERS_READINGS, WAVERS_DAYS) else 0
+
+
+def _alike(readings: Sequence[Reading], within_k: float) -> int:
+    """How many of the newest readings lie within so much of each other."""
+    low = high = readings[-1][1]
+    count = 0
+    for _, core in reversed(readings):
+        low, high = min(low, core), max(high, core)
+        if high - low > within_k:
+            break
+        count += 1
+    return count
+
+
+def _lasts(readings: Sequence[Reading], count: int, fewest: int, days: float) -> bool:
+    """Whether the newest readings, so many, are enough and go back far enough."""
+    return count >= max(fewest, 1) and readings[-count][0] - readings[-1][0] >= days
 
 
 def _drifts(readings: Sequence[Reading], outdoor_c: float | None) -> bool:
