@@ -28,6 +28,8 @@ JUDGED: Final = {"impossible": words.IMPOSSIBLE, "burst only": words.BURST_ONLY,
 
 REPORTED: Final = {"volume_m3": 14.0, "core_c": 50.0, "other_core_c": 49.0}
 """Two drawn heaps as their builders told of them, one in a magazine in 1980 (common practice, no source)."""
+REPORTED_W: Final = 390.0
+"""What the first must have given at the least, on the mean of half a year, by what its builder told [W] (derived)."""
 REPORTED_M3: Final = (5.0, 40.0)
 """Sizes of drawn heaps whose builders told how long they held, as laid (common practice, no source)."""
 
@@ -235,7 +237,8 @@ def _notes(plan: Sized, request: SizingRequest, system: System) -> list[dict[str
         names = (*names, "nitrogen")
     if request.cover == "clear_film":
         names = (*names, "film")
-    if REPORTED_M3[0] <= plan.laid_m3 <= REPORTED_M3[1]:
+    reported_w = REPORTED_W * plan.laid_m3 / REPORTED["volume_m3"]
+    if REPORTED_M3[0] <= plan.laid_m3 <= REPORTED_M3[1] and plan.season_w.high < reported_w:
         names = (*names, "reports")
     return [
         {"text": text.format_map(quoted), "source": source_shown(source)}

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from tests.drawn.judged import judged, table
+from tests.drawn.published import reports_shown
 from tests.drawn.steady import COPIES
 
 
@@ -17,6 +18,7 @@ def main() -> None:
     given = parser.parse_args()
     seeds = [int(seed) for seed in given.seeds.split(",")]
     print(table(judged(given.truths.split(","), seeds, given.heaps)))
+    print(f"\n{reports_shown()}")
 
 
 if __name__ == "__main__":
