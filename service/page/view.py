@@ -14,6 +14,7 @@ from service.answer.brief import first_sentence
 from service.answer.plain_text import DOSE_WORDS, ENERGY_NAMES, TONIGHT_NAMES, quantity_as_text
 from service.answer.words import FIRE_SENTENCE, HOURS_COUNT_BELOW_DAYS, WHEN, hour_of, life_cautions
 from service.page.asked_more import FIELDS, LABELS
+from service.page.cares import Care, Sources, care_of, cares_for_life, never_in_words
 from service.page.chart import Chart, chart_of, short
 from service.page.fields import Field
 from service.page.ledger import Ledger, ledger_of
@@ -41,14 +42,6 @@ class Dose:
 
     name: str
     figure: str
-    rest: str
-
-
-@dataclass(frozen=True, slots=True)
-class Care:
-    """A caution: what stands on the page, and the rest that unfolds."""
-
-    short: str
     rest: str
 
 
@@ -116,25 +109,6 @@ class View:
     answer_id: str
 
 
-class Sources:
-    """The sources of the reasons, numbered as they come."""
-
-    def __init__(self) -> None:
-        self._numbers: dict[str, int] = {}
-
-    def numbered(self, reasons: list[dict[str, Any]]) -> tuple[tuple[str, int], ...]:
-        """The reasons, each with the number of its source."""
-        return tuple(
-            (reason["text"], self._numbers.setdefault(reason["source"]["cite"], len(self._numbers) + 1))
-            for reason in reasons
-        )
-
-    @property
-    def cited(self) -> tuple[str, ...]:
-        """What was cited, from number 1 on."""
-        return tuple(self._numbers)
-
-
 def view_of(answer: dict[str, Any], typed: Typed, as_of: datetime, built_on: str) -> View:
     """The page of an answer to what was typed at `as_of`; `built_on` is the day the heap was built."""
     first = answer["actions"][0]
@@ -146,11 +120,11 @@ def view_of(answer: dict[str, Any], typed: Typed, as_of: datetime, built_on: str
     return View(
         fire=fire,
         calls=tuple(answer["call"]),
-        soon=_cares(life_cautions(answer["actions"], soon=True), whole=fire),
-        life=_cares(life_cautions(answer["actions"], soon=False)),
+        soon=cares_for_life(life_cautions(answer["actions"], soon=True), whole=fire),
+        life=cares_for_life(life_cautions(answer["actions"], soon=False)),
         heading=FIRE_SENTENCE if fire else first["title"],
         lead=first_sentence(first["reasons"][0]["text"]) if first["reasons"] else "",
-        never=_never(answer["avoid"]),
+        never=never_in_words(answer["avoid"]),
         phase=_PHASES[answer["phase"]],
         causes=_causes(answer["likely_causes"]),
         moves=moves,
@@ -174,27 +148,6 @@ def view_of(answer: dict[str, Any], typed: Typed, as_of: datetime, built_on: str
         at_exactly=as_of.isoformat(),
         answer_id=answer["id"],
     )
-
-
-def _cares(cautions: list[dict[str, Any]], *, whole: bool = False) -> tuple[Care, ...]:
-    """Cautions for life: their few words stand first, and the rest unfolds; `whole` leaves nothing to unfold."""
-    return tuple(
-        Care(caution["text"], "") if whole else Care(caution["brief"], caution["text"]) for caution in cautions
-    )
-
-
-def _care(caution: dict[str, Any]) -> Care:
-    """Another caution: its first sentence stands, and the rest unfolds."""
-    first = first_sentence(caution["text"])
-    return Care(first, caution["text"].removeprefix(first).strip())
-
-
-def _never(avoid: list[dict[str, Any]]) -> str:
-    """The first thing not to do, and why, in a sentence or two."""
-    if not avoid:
-        return ""
-    why = first_sentence(avoid[0]["reasons"][0]["text"]) if avoid[0]["reasons"] else ""
-    return f"Do not {avoid[0]['title'][0].lower()}{avoid[0]['title'][1:]}. {why}".rstrip()
 
 
 def _moves(actions: list[dict[str, Any]], sources: Sources) -> tuple[Move, ...]:
@@ -223,7 +176,7 @@ def _move(action: dict[str, Any], sources: Sources, cautions: list[dict[str, Any
         steps=tuple(action["steps"]),
         brings=_brings(action["effect"]),
         reasons=sources.numbered(action["reasons"]),
-        cautions=tuple(map(_care, cautions)),
+        cautions=tuple(map(care_of, cautions)),
         cautioned_above=above,
     )
 
