@@ -229,7 +229,8 @@ def test_hostile_input_is_a_problem_and_no_trace(body: bytes) -> None:
         (["advise", "no.json", "--units", "furlongs"], "there is no furlongs", "usage: warmheap advise "),
         (["piles", "ad", "north"], "Did you mean add?", "usage: warmheap piles "),
         (["log"], "required: PILE", "usage: warmheap log "),
-        (["serve", "--port", "many"], "invalid int value", "usage: warmheap serve "),
+        (["serve", "--port", "many"], "a port is a whole number up to 65535", "usage: warmheap serve "),
+        (["serve", "--port", "99999"], "a port is a whole number up to 65535", "usage: warmheap serve "),
     ],
 )
 def test_a_slip_is_said_once_with_the_usage_of_its_command(arguments: list[str], told: str, usage: str) -> None:
@@ -238,6 +239,19 @@ def test_a_slip_is_said_once_with_the_usage_of_its_command(arguments: list[str],
     assert done.returncode == 2 and done.stdout == b""
     flat = " ".join(text.split())
     assert flat.count(told) == 1 and flat.count("usage:") == 1 and usage in flat
+
+
+@pytest.mark.parametrize(
+    ("arguments", "body", "told"),
+    [
+        (["outlook", "-", "--days", "x"], b"{}", "A whole number of days is wanted."),
+        (["advise", "-"], b'{"pile": {"age": -3}}', "less than this can be"),
+        (["advise", "-"], b'{"pile": {"age": 5}, "temperatures": {"core": 45}, "title": 1}', "there is no such field"),
+    ],
+)
+def test_what_is_wrong_with_a_body_is_said_once(arguments: list[str], body: bytes, told: str) -> None:
+    text = run(*arguments, stdin=body).stderr.decode()
+    assert " ".join(text.split()).count(told) == 1, text
 
 
 def test_data_that_is_no_folder_is_refused(tmp_path: Path) -> None:
@@ -311,6 +325,7 @@ def test_closed_ends_and_full_disks_leave_no_trace() -> None:
     for line, told in (
         (f"{start} advise {STATUS} >&-", "closed"),
         (f"{start} advise - <&-", "closed"),
+        (f"{start} ask <&-", "age"),
         (f"{start} advise {STATUS} > /dev/full", "No space left"),
     ):
         done = subprocess.run(["bash", "-c", line], capture_output=True, check=False)

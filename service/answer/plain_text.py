@@ -95,15 +95,14 @@ def as_text(answer: dict[str, Any]) -> str:
 
 
 def problem_as_text(problem: Problem) -> str:
-    """A problem as one line and one more for each field."""
+    """A problem as one line and one more for each field the first line does not speak of."""
     lines = [problem.detail]
     for error in problem.errors:
-        parts = [f"{error['pointer'] or '(whole body)'}: {error['detail']}"]
-        if error.get("read") is not None:
-            parts.append(f"read {error['read']}")
-        if error.get("allowed") is not None:
-            parts.append(f"allowed {error['allowed']}")
-        lines.append("  " + "; ".join(parts))
+        rest = [f"{name} {error[name]}" for name in ("read", "allowed") if error.get(name) is not None]
+        if error["detail"] in problem.detail and len(lines) == 1:
+            lines[0] += f" ({'; '.join(rest)})" if rest else ""
+        else:
+            lines.append("  " + "; ".join([f"{error['pointer'] or '(whole body)'}: {error['detail']}", *rest]))
     return "\n".join(lines)
 
 

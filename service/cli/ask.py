@@ -82,7 +82,7 @@ def _answer_or_talk(question: dict[str, Any], drafts: list[Draft]) -> str | None
     from service.talk.chat.commands import command_in
 
     while True:
-        answer = _answer()
+        answer = screen.line("> ")
         if answer is None or not answer.strip():
             return answer if answer is None else ""
         command = command_in(answer)
@@ -191,15 +191,6 @@ def _finish(draft: Draft, *, whole: bool) -> int:
     else:
         say_short(answer)
     return 0
-
-
-def _answer() -> str | None:
-    """One line from the person; None where there are no more."""
-    try:
-        return input("> ")[:2000]
-    except EOFError:
-        print()
-        return None
 
 
 def _now() -> datetime:

@@ -30,9 +30,11 @@ def _run(options: argparse.Namespace) -> int:
     screen.say('Tell me about your heap. "help" says how, "undo" takes back, "bye" ends.')
     while True:
         try:
-            line = input("> ")[:2000]
-        except (EOFError, KeyboardInterrupt):
+            line = screen.line("> ")
+        except KeyboardInterrupt:
             print()
+            return 0
+        if line is None:
             return 0
         if line.strip(" .!").lower() in _ENDS:
             return 0

@@ -85,7 +85,7 @@ def _parser() -> argparse.ArgumentParser:
     explain.set_defaults(run=_explain)
     serve = commands.add_parser("serve", help="answer over HTTP")
     serve.add_argument("--host", default="127.0.0.1", help="address to listen on (default: this machine only)")
-    serve.add_argument("--port", type=int, default=8000, help="port to listen on (default: 8000)")
+    serve.add_argument("--port", type=serving.port, default=8000, help="port to listen on (default: 8000; 0: any)")
     serving.add_options(serve)
     serve.set_defaults(run=serving.run)
     outlook.add(commands, _bytes_of)

@@ -18,6 +18,7 @@ WIDTH: Final = 100
 """Characters in a line where no terminal says how many it has."""
 NARROWEST: Final = 20
 """Narrower terminals are written to as if they had this many characters (our own)."""
+LONGEST_LINE: Final = 2000
 _PLAIN: Final = {
     "\N{DEGREE SIGN}": " deg ",
     "\N{EN DASH}": "-",
@@ -85,6 +86,15 @@ def tell(text: str) -> None:
     """Write to standard error, what is amiss or how far the work is."""
     if sys.stderr is not None:
         say(text, sys.stderr)
+
+
+def line(prompt: str) -> str | None:
+    """One line from the person, cut where nobody types that much; None where there are no more."""
+    try:
+        return input(prompt)[:LONGEST_LINE]
+    except (EOFError, RuntimeError):  # the latter where standard input is closed
+        print()
+        return None
 
 
 def put(content: bytes) -> None:

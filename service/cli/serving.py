@@ -68,6 +68,13 @@ def _tell_where(host: str, port: int) -> None:
     print(f"warmheap answers at http://{name}:{port}{others} (Ctrl-C ends it)", file=sys.stderr, flush=True)
 
 
+def port(written: str) -> int:
+    """A port as it is written. Raises the error of an argument where it is none."""
+    if not written.isdecimal() or not 0 <= int(written) <= 65535:
+        raise argparse.ArgumentTypeError("a port is a whole number up to 65535")
+    return int(written)
+
+
 def _count(written: str) -> int:
     count = int(written)
     if not 1 <= count <= 64:
