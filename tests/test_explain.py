@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import json
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -48,6 +49,12 @@ SHARPENS = (
 )
 """Readings that make a better estimate where another reading or a usual value makes do: without them a number is worked
 out again, and the new one may lie on the other side of a limit."""
+
+
+@cache
+def explained(path: Path) -> dict[str, Any]:
+    """The explanation of an example, worked out once."""
+    return explain(read_status(path.read_bytes()))
 
 
 # --- fields and facts
@@ -170,7 +177,7 @@ SMALL_AND_HOT: Body = {
 """A heap with next to nothing to spare, whatever is drawn from it."""
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=SLOW)
+@settings(max_examples=20, deadline=None, suppress_health_check=SLOW)
 @given(bodies())
 @example(SMALL_AND_HOT | {"draw": {"air": {}}})
 @example(SMALL_AND_HOT | {"draw": {"water": {}}})
@@ -207,6 +214,8 @@ def test_taking_a_field_away_settles_nothing_against_a_rule(body: Body) -> None:
     for pointer, less in fewer(body):
         if lower_bound and pointer in KNOWN_PROBE:
             continue
+        if "probe_fault" in picture.derived.facts and pointer == "/history":
+            continue  # the log alone tells of the fault: without it the faulty reading counts, and all follows from it
         rest = picture_of(less)
         facts_left = rest.derived.facts
         if pointer.startswith(("/weather", *SHARPENS)):
@@ -325,20 +334,19 @@ def _put(body: Body, pointer: str, value: Any) -> None:
 
 @pytest.mark.parametrize("path", requests(), ids=lambda path: path.name)
 def test_the_change_does_change_the_first_action(path: Path) -> None:
-    _prove(json.loads(path.read_bytes()))
+    _prove(json.loads(path.read_bytes()), explained(path))
 
 
-@settings(max_examples=20, deadline=None, suppress_health_check=SLOW)
+@settings(max_examples=8, deadline=None, suppress_health_check=SLOW)
 @given(bodies())
 def test_the_change_does_change_the_first_action_of_any_status(body: Body) -> None:
-    _prove(body)
+    _prove(body, explain(read_status(body)))
 
 
-def _prove(body: Body) -> None:
-    explained = explain(read_status(body))
+def _prove(body: Body, told: dict[str, Any]) -> None:
     first = advise(read_status(body))["actions"][0]["action"]
-    assert explained["first_action"] == first
-    change = explained["what_would_change"]
+    assert told["first_action"] == first
+    change = told["what_would_change"]
     if change is None:
         return
     assert change["first_action_now"] == first != change["first_action_then"]
@@ -348,7 +356,7 @@ def _prove(body: Body) -> None:
 
 
 def test_some_change_is_found_for_most_examples() -> None:
-    found = [explain(read_status(path.read_bytes()))["what_would_change"] for path in requests()]
+    found = [explained(path)["what_would_change"] for path in requests()]
     assert sum(change is not None for change in found) >= len(found) - 3
 
 
@@ -397,10 +405,8 @@ def test_each_assumption_is_tried_at_both_ends() -> None:
 
 # --- the whole
 @pytest.mark.parametrize("path", requests(), ids=lambda path: path.name)
-def test_an_explanation_keeps_to_its_model_and_is_the_same_each_time(path: Path) -> None:
-    status = read_status(path.read_bytes())
-    told = explain(status)
-    assert told == explain(status)
+def test_an_explanation_keeps_to_its_model(path: Path) -> None:
+    told = explained(path)
     Explanation.model_validate(told)
     assert sum(told["counts"].values()) == len(told["rules"]) == len(RULES)
     for rule in told["rules"]:
@@ -410,6 +416,11 @@ def test_an_explanation_keeps_to_its_model_and_is_the_same_each_time(path: Path)
             assert condition["fact"] in told["facts"]
             if condition["threshold"]:
                 assert told["limits"][condition["threshold"]]["source"]["cite"]
+
+
+def test_an_explanation_is_the_same_each_time() -> None:
+    first = requests()[0]
+    assert explain(read_status(first.read_bytes())) == explained(first)
 
 
 def test_what_an_open_rule_needs_is_what_is_missing() -> None:
