@@ -75,6 +75,65 @@ def test_the_plan_brings_more_than_a_trickle() -> None:
     assert plan["heat"]["low"] <= plan["heat"]["value"] <= plan["heat"]["high"]
 
 
+@pytest.mark.parametrize("effects", ["full", "none"])
+def test_the_last_weeks_have_a_pair_of_their_own_and_the_months_say_so(effects: str) -> None:
+    plan = _plan(effects)
+    assert plan is not None
+    months = plan["months"]
+    assert [month["month"] for month in months] == ["2026-11", "2026-12", "2027-01", "2027-02", "2027-03"]
+    assert (months[0]["start_at"], months[0]["stop_at"]) == (plan["start_at"], plan["stop_at"])
+    assert months[-1]["stop_at"] < months[0]["stop_at"]
+    assert "2027-03-01" in plan["text"]
+    late = _plan(effects, as_of="2027-03-05T07:30:00+00:00")
+    assert late is not None
+    assert late["months"] == []
+    assert late["start_at"] == months[-1]["start_at"]
+
+
+def test_a_heap_without_a_date_is_not_emptied() -> None:
+    plan = _plan(goal=None)
+    assert plan is not None
+    assert plan["months"] == []
+
+
+@pytest.mark.parametrize("control", ["timer", "hand"])
+def test_what_cannot_hold_a_core_goes_by_the_timer(control: str) -> None:
+    plan = _plan(draw={**HOT["draw"], "control": control})
+    by_core = _plan(draw={**HOT["draw"], "control": "thermostat"})
+    assert plan is not None
+    assert by_core is not None
+    assert (plan["by"], by_core["by"]) == ("timer", "core")
+    assert 0.0 < plan["minutes_per_hour"] <= by_core["minutes_per_hour"]
+    assert f"{plan['minutes_per_hour']:.0f} minutes" in plan["text"]
+
+
+@pytest.mark.parametrize("effects", ["full", "none"])
+def test_an_ill_described_hot_heap_gets_a_small_step(effects: Any) -> None:
+    told = {"pile": {"age": 30}, "temperatures": {"core": 62}, "equipment": ["water_loop"]}
+    body = {**told, "as_of": HOT["as_of"], "draw": {"water": {"minutes_per_hour": 2}}}
+    answer = advise(read_status(body), effects)
+    plan = answer["draw_plan"]
+    assert plan["minutes_per_hour"] * plan["hours_per_day"] <= 5.0 * 24.0 + plan["hours_per_day"]
+    assert plan["stop_at"] >= 48.0
+    assert "small step" in plan["text"]
+    assert "reduce_draw" not in {action["action"] for action in answer["actions"]}
+
+
+@pytest.mark.parametrize("effects", ["full", "none"])
+def test_doses_speak_of_the_pump_where_the_plan_does(effects: Any) -> None:
+    fan = {"air": {"flow": "60 m3/h", "minutes_per_hour": 10, "path": "closed_duct"}}
+    answer = advise(read_status({**HOT, "equipment": ["water_loop", "air_duct"], "draw": fan}), effects)
+    assert answer["draw_plan"]["way"] == "water"
+    raised = [action for action in answer["actions"] if action["action"] == "raise_draw"]
+    assert [action["doses"][0]["of"] for action in raised] == ["water_minutes_per_hour"] * len(raised)
+
+
+def test_a_young_heap_gets_hot_first() -> None:
+    young = _plan("none", pile={**HOT["pile"], "age": 9}, temperatures={"core": 41, "outdoor": 3})
+    assert young is not None
+    assert young["start_at"] >= 50.0
+
+
 def test_degrees_are_those_of_the_reader() -> None:
     metric, us = _plan(), advise(read_status(HOT), units="us")["draw_plan"]
     assert metric is not None
