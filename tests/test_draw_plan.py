@@ -128,6 +128,19 @@ def test_doses_speak_of_the_pump_where_the_plan_does(effects: Any) -> None:
     assert [action["doses"][0]["of"] for action in raised] == ["water_minutes_per_hour"] * len(raised)
 
 
+@pytest.mark.parametrize("effects", ["full", "none"])
+@pytest.mark.parametrize(("path", "by"), [("closed_duct", "core"), ("through_heap", "off")])
+def test_a_very_hot_heap_gives_its_heat_through_a_closed_duct_only(effects: Any, path: str, by: str) -> None:
+    """Air that stays in a duct takes heat off and brings the heap no oxygen (first law: it never meets the mass)."""
+    air = {"flow": "90 m3/h", "minutes_per_hour": 5, "path": path, "outlet_to": "outdoors"}
+    hot = {"core": 77, "outdoor": 3}
+    answer = advise(read_status({**HOT, "temperatures": hot, "equipment": ["air_duct"], "draw": {"air": air}}), effects)
+    assert answer["draw_plan"]["by"] == by
+    if by == "core":
+        assert answer["draw_plan"]["hours"] == "all"
+        assert answer["draw_plan"]["minutes_per_hour"] > 5.0
+
+
 def test_a_young_heap_gets_hot_first() -> None:
     young = _plan("none", pile={**HOT["pile"], "age": 9}, temperatures={"core": 41, "outdoor": 3})
     assert young is not None

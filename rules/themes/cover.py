@@ -141,7 +141,8 @@ _BEFORE_THE_COLD: tuple[Rule, ...] = (
         & WORTH_KEEPING
         & NOT_TOO_HOT
         & found.waterlogged.not_seen()
-        & found.steady_hot.not_seen(),
+        & found.steady_hot.not_seen()
+        & f.core_falling.not_seen(),
         reason="The air is at {outdoor_c} and {goal_days} of heating lie ahead. A thick wrap about the sides, the "
         "{cover} left on, saves more the earlier it is there.",
         gives=Act("insulate", Urgency.TODAY),
@@ -149,15 +150,18 @@ _BEFORE_THE_COLD: tuple[Rule, ...] = (
         confidence=0.65,
     ),
     Rule(
-        id="cover.wrap-a-steady-heap",
+        id="cover.wrap-this-week",
         when=f.cover.one_of("clear_film", "tarp", "breathable")
         & _WINTER_AHEAD
         & (f.outdoor_c < COOL_AIR_BELOW)
         & f.days_since_insulate.unknown()
-        & found.steady_hot.is_true()
+        & (found.steady_hot.is_true() | f.core_falling.is_true())
+        & found.overdrawn.not_seen()
+        & found.waterlogged.not_seen()
+        & WORTH_KEEPING
         & NOT_TOO_HOT,
-        reason="The heap holds its heat as it is. With {goal_days} of heating ahead in air of {outdoor_c}, a wrap "
-        "about the sides, the {cover} left on, makes it last.",
+        reason="With {goal_days} of heating ahead in air of {outdoor_c}, a wrap about the sides, the {cover} left on, "
+        "makes the heat last.",
         gives=Act("insulate", Urgency.THIS_WEEK),
         source=COMMON_PRACTICE,
         confidence=0.55,

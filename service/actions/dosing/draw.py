@@ -80,10 +80,11 @@ def raise_draw(pile: DoseInputs) -> list[Dose]:
     """Minutes in the hour up to the season draw, always more than now and never over the hour.
 
     A quarter more where the heat drawn or the season draw is not known; a draw that is off begins with a few minutes.
-    What runs all hour gets a stronger flow instead. From 75 degC heat is drawn by water only: air feeds a heap that is
-    on the way to a fire.
+    What runs all hour gets a stronger flow instead. From 75 degC heat is drawn by water only, or by the plan through a
+    closed duct: air that gets into it feeds a heap that is on the way to a fire.
     """
-    overheating = pile.core_c >= FIRE_OVERHEATING.value
+    shut = pile.air is not None and pile.air.path == "closed_duct" and pile.plan is not None
+    overheating = pile.core_c >= FIRE_OVERHEATING.value and not shut
     settings = [setting for setting in _settings(pile) if not (overheating and setting.of == _FAN)]
     running = [setting for setting in settings if setting.minutes > 0]
     planned = _as_planned(pile, settings, more=True)

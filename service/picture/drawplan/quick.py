@@ -45,7 +45,8 @@ def why_off(picture: Picture, way: str) -> str | None:
     facts = picture.derived.facts
     if facts.get("smell") == "burnt" or facts.get("smoke") is True or float(facts["core_c"]) >= KEEP_CLEAR_C:
         return "off-fire"
-    if way == "air" and float(facts["core_c"]) >= FIRE_OVERHEATING.value:
+    closed = facts.get("air_path") == "closed_duct"
+    if way == "air" and float(facts["core_c"]) >= FIRE_OVERHEATING.value and not closed:
         return "no-air-when-hot"
     if way == "air" and facts.get("air_path") == "through_heap" and facts.get("air_outlet_to_house") is not False:
         return "off-gas"
