@@ -7,7 +7,7 @@ import pytest
 
 from tests.drawn.judged import planned, standing, table
 from tests.drawn.published import REPORTS, reports_shown
-from tests.drawn.steady import Copies, Planned
+from tests.drawn.steady import COPIES, Copies, Planned
 
 FRESH_SEED = 6203
 HEAPS = 40
@@ -23,20 +23,32 @@ def test_the_largest_draw_is_found_between_two_settings() -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("truth", ["fine", "coarse", "plane"])
-def test_standing_heaps_stand_what_they_are_told(truth: str, capsys: pytest.CaptureFixture[str]) -> None:
-    draws = standing(truth, FRESH_SEED, HEAPS)
+def test_standing_heaps_stand_what_they_are_told(capsys: pytest.CaptureFixture[str]) -> None:
+    draws = [each for truth in COPIES for each in standing(truth, FRESH_SEED, HEAPS)]
     with capsys.disabled():
         print("\n" + table(draws))
-    assert np.mean([draw.held for draw in draws]) >= 0.75  # .80 over all truths, some 25 heaps of each
+    assert np.mean([draw.held for draw in draws]) >= 0.8
+    by_asked = {asked: [draw.middle for draw in draws if draw.asked == asked] for asked in ("advice", "outlook")}
+    advice, outlook = (np.mean(middles) for middles in by_asked.values())
+    assert advice == pytest.approx(outlook, rel=0.05)
 
 
-@pytest.mark.slow
+@pytest.mark.unmet
+def test_every_truth_stands_what_it_is_told_on_the_mean_within_a_quarter() -> None:
+    # Heaps of the coarse truth stand more than is told, those of the shells less
+    for truth in COPIES:
+        draws = standing(truth, FRESH_SEED, HEAPS)
+        told, true = (np.mean([getattr(draw, what) for draw in draws]) for what in ("middle", "true_w"))
+        assert 0.75 < told / true < 1.25, truth
+
+
+@pytest.mark.unmet
 def test_planned_heaps_stand_what_they_are_told(capsys: pytest.CaptureFixture[str]) -> None:
+    # Chips alone are told to stand nothing: nitrogen holds them back in the model, in no truth so much
     draws = [each for truth in ("fine", "coarse") for each in planned(truth, FRESH_SEED, HEAPS // 2)]
     with capsys.disabled():
         print("\n" + table(draws))
-    assert np.mean([draw.held for draw in draws]) >= 0.70
+    assert np.mean([draw.held for draw in draws]) >= 0.8
 
 
 @pytest.mark.slow
