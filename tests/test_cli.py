@@ -20,9 +20,10 @@ from unittest import mock
 import pytest
 
 from service.answer.advice import advise
-from service.answer.plain_text import brief_as_text, quantity_as_text
+from service.answer.plain_text import brief_as_text
 from service.cli.command import main
 from service.operation import preflight
+from service.render.numbers import quantity_in_words
 from service.status.reading import read_status
 from tests.examples import FOLDER
 
@@ -178,7 +179,7 @@ def test_a_chat_in_the_terminal() -> None:
     ],
 )
 def test_no_more_digits_than_the_range_allows(value: float, low: float, high: float, unit: str, said: str) -> None:
-    assert quantity_as_text({"value": value, "low": low, "high": high, "unit": unit}) == said
+    assert quantity_in_words({"value": value, "low": low, "high": high, "unit": unit}) == said
 
 
 def test_the_whole_answer_as_json() -> None:

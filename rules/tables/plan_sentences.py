@@ -23,17 +23,17 @@ PLAN: Final[dict[str, str]] = {
     "plan.last-weeks": "From {day} on at {start}, off at {stop}: what the heap still holds then would be left over.",
     "plan.small-step": "Little of the heap was told, so this is a small step: read the core again in two or three days "
     "before you take the next.",
-    "plan.may-die": "The heap may well die of the cold before its time (chance {dies} %): read the core every other "
+    "plan.may-die": "The heap may well die of the cold before its time (chance {dies}): read the core every other "
     "day.",
-    "plan.brings": "By {until} that should bring the house about {heat} ({low} to {high}); as it is drawn now, {now}.",
+    "plan.brings": "By {until} that should bring the house {heat}; as it is drawn now, {now}.",
     "plan.brings-little": "There is hardly any heat to be had from it by {until} as it is.",
     "plan.again": "Look again with the next reading, in three or four days: the plan may then change.",
     "plan.why-chosen": "No limit for the core was set, so this is chosen. Of the ways that were run on {members} heaps "
     "that fit what you told, it brings the house most useful heat. The heap dies before its time with a chance of "
-    "{dies} %, against {undrawn} % if nothing is drawn.",
+    "{dies}, against {undrawn} if nothing is drawn.",
     "plan.why-usual": "This is the usual way for a heap that is warm enough; no runs of it were asked for.",
     "plan.why-limit": "You want the core kept above {limit}. Within that it brings most useful heat of the ways that "
-    "were run on {members} heaps that fit what you told. The heap dies before its time with a chance of {dies} %.",
+    "were run on {members} heaps that fit what you told. The heap dies before its time with a chance of {dies}.",
     "plan.why-more": "It takes more than can be kept up for good: the heap may be empty by {until}, not in summer.",
     "plan.why-off": "Nothing may be drawn as things are.",
 }

@@ -9,6 +9,7 @@ import numpy as np
 
 from rules.catalogue import said
 from service.actions.whatif import Ahead
+from service.answer.expected import expected
 from service.answer.quantities import quantity, round_off
 from service.heat.physics.balance import quantiles
 from service.picture.record import Picture
@@ -25,7 +26,7 @@ DOUBTED: Final = frozenset({"add_nitrogen", "cover_with_clear_film", "loosen_pil
 def effect_shown(ahead: Ahead | None, action: str, system: System) -> dict[str, Any]:
     """Heat and hot days as two numbers, never one score; all null where no what-if was run for the action."""
     if ahead is None or action not in ahead.effects:
-        return {"heat_to_goal": None, "hot_days_gained": None, "chance_of_gain": None, "note": None}
+        return {"heat_to_goal": None, "hot_days_gained": None, "chance_of_gain": None, "text": None, "note": None}
     effect = ahead.effects[action]
     notes = [] if effect.can_be_told else [said("effect.cannot-tell")]
     if effect.heat_j.value < 0.0 < effect.hot_days.value:
@@ -34,10 +35,12 @@ def effect_shown(ahead: Ahead | None, action: str, system: System) -> dict[str, 
         notes.append(said("effect.too-small"))
     if action in DOUBTED:
         notes.append(said(f"effect.{action}"))
+    heat, days = quantity(effect.heat_j, "energy", system), quantity(effect.hot_days, "duration", system)
     return {
-        "heat_to_goal": quantity(effect.heat_j, "energy", system),
-        "hot_days_gained": quantity(effect.hot_days, "duration", system),
+        "heat_to_goal": heat,
+        "hot_days_gained": days,
         "chance_of_gain": round(effect.chance_of_gain, 2),
+        "text": expected(effect, heat, days, ahead.usable_j),
         "note": " ".join(notes) or None,
     }
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import math
 import shutil
 import sys
 import textwrap
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, Final
 
 from rules.tables.materials import MATERIALS
@@ -14,15 +13,10 @@ from service.actions.rank import FIRE_ACTION
 from service.answer.brief import brief
 from service.answer.words import WHEN, life_cautions
 from service.problems.problem import Problem
-from service.render.wording import shown, unit_of_amount
+from service.render.numbers import quantity_in_words
 
 WIDTH = 100
 """Characters in a line where no terminal says how many it has."""
-LARGE: Final = 1e6
-"""From here numbers are told in millions, as people say them."""
-ONE_DIGIT: Final = 0
-TWO_DIGITS: Final = 1
-"""Digits behind the first where the range is wider than the number, and where it is narrower (our own)."""
 MOST_REASONS = 3
 """Reasons told for each action; the JSON answer has them all."""
 DOSE_WORDS = {
@@ -80,8 +74,9 @@ def as_text(answer: dict[str, Any]) -> str:
     cautions = [line for caution in soon for line in _wrap(f"Take care: {caution['text']}", "   ", "")]
     fire = answer["actions"][0]["action"] == FIRE_ACTION  # then going away comes before anything else
     lines = [answer["headline"], *cautions, ""] if fire else [*cautions, answer["headline"], ""]
+    cited: dict[str, int] = {}
     for action in answer["actions"]:
-        lines += action_as_text(action, soon)
+        lines += action_as_text(action, soon, cited)
     lines += _avoid(answer["avoid"])
     lines += _draw_plan(answer["draw_plan"])
     lines += _quantities("Tonight", answer["tonight"], TONIGHT_NAMES)
@@ -90,8 +85,17 @@ def as_text(answer: dict[str, Any]) -> str:
     lines += _assumed(answer["assumed"])
     lines += _ask_next(answer["ask_next"])
     look = answer["look_again"]
-    lines += list(_wrap(f"Look again {look['at'][:16].replace('T', ' ')}: {look['watch_for']}", ""))
+    lines += [*_wrap(f"Look again {look['at'][:16].replace('T', ' ')}: {look['watch_for']}", ""), ""]
+    lines += _sources(cited)
     return "\n".join(lines)
+
+
+def _sources(cited: Mapping[str, int]) -> Iterator[str]:
+    """What the numbers in brackets stand for."""
+    if cited:
+        yield "Sources"
+    for cite, number in cited.items():
+        yield from _wrap(cite, "       ", f"   [{number}] ")
 
 
 def problem_as_text(problem: Problem) -> str:
@@ -104,34 +108,6 @@ def problem_as_text(problem: Problem) -> str:
         else:
             lines.append("  " + "; ".join([f"{error['pointer'] or '(whole body)'}: {error['detail']}", *rest]))
     return "\n".join(lines)
-
-
-def quantity_as_text(quantity: dict[str, Any] | None) -> str:
-    """A quantity with its range, e.g. `380 gal (215 to 510)`."""
-    if quantity is None:
-        return "cannot be told"
-    numbers = [quantity[key] for key in ("value", "low", "high")]
-    unit = unit_of_amount(quantity)
-    scale, word = (1e6, " million") if max(map(abs, numbers)) >= LARGE else (1.0, "")
-    step = _step(numbers[0], numbers[2] - numbers[1]) / scale
-    value, low, high = (_rounded(number / scale, step) for number in numbers)
-    if low == high:
-        return f"{value}{word} {unit}"
-    if low == "0" and numbers[1] >= 0:
-        return f"up to {high}{word} {unit}"
-    return f"{value}{word} {unit} ({low} to {high}{word})"
-
-
-def _step(value: float, spread: float) -> float:
-    """What a number is rounded to, so that it has no more digits than its range allows; 0 where that is narrow."""
-    if spread <= 0 or not math.isfinite(spread):
-        return 0.0
-    digits = ONE_DIGIT if spread >= abs(value) else TWO_DIGITS
-    return float(10.0 ** (math.floor(math.log10(max(abs(value), spread / 2))) - digits))
-
-
-def _rounded(number: float, step: float) -> str:
-    return shown(round(number / step) * step if step else number)
 
 
 def width() -> int:
@@ -155,11 +131,16 @@ def action_by_itself(actions: Sequence[dict[str, Any]], number: int) -> Iterator
     above = [
         caution for other in actions for caution in other["cautions"] if caution["rule"] in action["cautions_above"]
     ]
-    yield from action_as_text({**action, "cautions": [*above, *action["cautions"]]})
+    cited: dict[str, int] = {}
+    yield from action_as_text({**action, "cautions": [*above, *action["cautions"]]}, (), cited)
+    yield from _sources(cited)
 
 
-def action_as_text(action: dict[str, Any], told: Sequence[dict[str, Any]] = ()) -> Iterator[str]:
-    """One action with its dose, steps, reasons, effect and cautions, line by line; without what was `told` before."""
+def action_as_text(action: dict[str, Any], told: Sequence[dict[str, Any]], cited: dict[str, int]) -> Iterator[str]:
+    """One action with its dose, steps, reasons, effect and cautions, line by line; without what was `told` before.
+
+    Sources stand as numbers, which `cited` holds and grows by.
+    """
     head = f"{action['rank']}. {action['title']} - {WHEN[action['urgency']]} ({action['effort']})"
     yield head
     for dose in action["doses"]:
@@ -167,12 +148,12 @@ def action_as_text(action: dict[str, Any], told: Sequence[dict[str, Any]] = ()) 
     for step in action["steps"]:
         yield from _wrap(step, "     ", "   - ")
     for reason in action["reasons"][:MOST_REASONS]:
-        yield from _wrap(f"Because: {reason['text']} [{reason['source']['cite']}]", "     ", "   ")
+        number = cited.setdefault(reason["source"]["cite"], len(cited) + 1)
+        yield from _wrap(f"Because: {reason['text']} [{number}]", "     ", "   ")
     if len(action["reasons"]) > MOST_REASONS:
         yield f"   (and {len(action['reasons']) - MOST_REASONS} more reasons; --json tells them all)"
-    effect = _effect(action["effect"])
-    if effect:
-        yield from _wrap(effect, "     ", "   ")
+    for told_of_it in (action["effect"]["text"], action["effect"]["note"] if action["effect"]["text"] else None):
+        yield from _wrap(told_of_it, "     ", "   ") if told_of_it else ()
     for caution in action["cautions"]:
         if caution not in told:
             yield from _wrap(f"Take care: {caution['text']}", "     ", "   ")
@@ -180,10 +161,10 @@ def action_as_text(action: dict[str, Any], told: Sequence[dict[str, Any]] = ()) 
 
 
 def _dose(dose: dict[str, Any]) -> str:
-    text = f"{_dose_name(dose['of'])} {quantity_as_text(dose)}"
+    text = f"{_dose_name(dose['of'])} {quantity_in_words(dose)}"
     if dose["split"] > 1:
         text += f", in {dose['split']} parts"
-    instead = [f"{_dose_name(other['of'])} {quantity_as_text(other)}" for other in dose["or_instead"]]
+    instead = [f"{_dose_name(other['of'])} {quantity_in_words(other)}" for other in dose["or_instead"]]
     return text + (f"; or instead: {', or '.join(instead)}" if instead else "")
 
 
@@ -191,17 +172,6 @@ def _dose_name(of: str) -> str:
     if of in DOSE_WORDS:
         return DOSE_WORDS[of]
     return MATERIALS[of].name if of in MATERIALS else of.replace("_", " ")
-
-
-def _effect(effect: dict[str, Any]) -> str:
-    if effect["heat_to_goal"] is None:
-        return ""
-    text = f"Expected: {quantity_as_text(effect['heat_to_goal'])} of heat to the goal's date"
-    if effect["hot_days_gained"] is not None:
-        text += f" and {quantity_as_text(effect['hot_days_gained'])} with a hot core"
-    if effect["chance_of_gain"] is not None:
-        text += f"; chance of any gain {round(100 * effect['chance_of_gain'])} %"
-    return f"{text}. {effect['note'] or ''}".rstrip()
 
 
 def _avoid(avoid: list[dict[str, Any]]) -> Iterator[str]:
@@ -220,7 +190,7 @@ def _quantities(title: str, record: dict[str, Any], names: Iterable[tuple[str, s
         value: Any = record
         for key in path.split("."):
             value = value[key]
-        yield f"   {name:<32} {quantity_as_text(value)}"
+        yield f"   {name:<32} {quantity_in_words(value)}"
     if record.get("verdict"):
         yield from _wrap(record["verdict"], "   ")
     yield ""
@@ -231,7 +201,7 @@ def _assumed(assumed: list[dict[str, Any]]) -> Iterator[str]:
         return
     yield "Assumed, since nobody said"
     for item in assumed:
-        value = "" if item["unit"] == "1" else f"{quantity_as_text(item)}; "
+        value = "" if item["unit"] == "1" else f"{quantity_in_words(item)}; "
         yield from _wrap(f"{item['field']}: {value}{item['why']}", "     ", "   - ")
     yield ""
 

@@ -10,8 +10,8 @@ from service.answer.plan_months import degrees, months_of
 from service.answer.quantities import quantity
 from service.picture.drawplan.record import Plan, hours_of, minutes_of, pair_on
 from service.picture.record import Picture
+from service.render.numbers import chance_in_words, quantity_in_words
 from service.render.wording import in_words
-from service.units.estimate import Estimate
 from service.units.quantities import System, to_units
 
 LEAST_HEAT_J: Final = 3.6e6
@@ -63,11 +63,11 @@ def why(plan: Plan, picture: Picture, system: System) -> str:
         return said("plan.why-off")
     if plan.dies is None or plan.dies_undrawn is None or plan.heat is None:
         return said("plan.why-usual")
-    chances = {"members": str(plan.members), "dies": str(round(100 * plan.dies))}
+    chances = {"members": str(plan.members), "dies": chance_in_words(plan.dies)}
     if plan.limit_c is not None:
         told = said("plan.why-limit", limit=in_words(plan.limit_c, "degC", system), **chances)
     else:
-        told = said("plan.why-chosen", undrawn=str(round(100 * plan.dies_undrawn)), **chances)
+        told = said("plan.why-chosen", undrawn=chance_in_words(plan.dies_undrawn), **chances)
     mean_w = plan.heat.value / (plan.days * DAY_S)
     if mean_w > BEYOND_SEASON * picture.accounts.season_draw.value:
         told += " " + said("plan.why-more", until=_until(plan, picture))
@@ -114,16 +114,13 @@ def _brings(plan: Plan, picture: Picture, system: System) -> str:
         return ""
     if plan.heat.high < LEAST_HEAT_J:
         return said("plan.brings-little", until=until)
-    value, low, high, now = (
-        _energy(joules, system) for joules in (plan.heat.value, plan.heat.low, plan.heat.high, plan.heat_as_now.value)
-    )
-    return said("plan.brings", until=until, heat=value, low=low, high=high, now=now)
+    heat = quantity_in_words(quantity(plan.heat, "energy", system))
+    return said("plan.brings", until=until, heat=heat, now=_about(quantity(plan.heat_as_now, "energy", system)))
 
 
-def _energy(joules: float, system: System) -> str:
-    exactly = quantity(Estimate(joules, joules, joules, "derived"), "energy", system)
-    assert exactly is not None
-    return f"{exactly['value']:,.0f} {exactly['unit']}"
+def _about(amount: dict[str, Any] | None) -> str:
+    """The likely amount alone, with the digits that its range allows."""
+    return quantity_in_words(amount).partition(" (")[0]
 
 
 def _until(plan: Plan, picture: Picture) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from service.render.numbers import to_range
 from service.units.estimate import Estimate
 from service.units.quantities import System
 from service.units.table import SHOWN, Dimension
@@ -15,12 +16,8 @@ def quantity(estimate: Estimate | None, dimension: Dimension, system: System) ->
         return None
     unit = SHOWN[dimension][system]
     value, low, high = unit.from_si(estimate.value), unit.from_si(estimate.low), unit.from_si(estimate.high)
-    return {
-        "value": round_off(value),
-        "low": round_off(min(low, value, high)),
-        "high": round_off(max(low, value, high)),
-        "unit": unit.name,
-    }
+    value, low, high = to_range(value, min(low, value, high), max(low, value, high), as_data=True)
+    return {"value": value, "low": low, "high": high, "unit": unit.name}
 
 
 def round_off(number: float) -> float:

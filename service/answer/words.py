@@ -12,7 +12,7 @@ from rules.language.model import Gravity, Urgency
 from rules.tables.emergency import numbers_to_call
 from rules.tables.sentences import SENTENCES
 from service.actions.rank import FIRE_ACTION
-from service.render.wording import shown, unit_of_amount
+from service.render.numbers import quantity_in_words
 
 LONGEST_SAY = 320
 """Characters of two text messages."""
@@ -101,12 +101,8 @@ def _because(action: dict[str, Any]) -> str:
 def _short(action: dict[str, Any]) -> str:
     if not action["doses"]:
         return _without_dose(action)
-    dose = action["doses"][0]
-    amount = {"value": shown(dose["value"]), "unit": unit_of_amount(dose)}
-    if dose["low"] == dose["high"]:
-        return said("answer.action-with-exact-dose", title=action["title"], when=_when(action), **amount)
-    spread = {"low": shown(dose["low"]), "high": shown(dose["high"])}
-    return said("answer.action-with-dose", title=action["title"], when=_when(action), **amount, **spread)
+    amount = quantity_in_words(action["doses"][0])
+    return said("answer.action-with-dose", title=action["title"], when=_when(action), amount=amount)
 
 
 def _without_dose(action: dict[str, Any]) -> str:

@@ -78,14 +78,14 @@ def _as_text(answer: dict[str, Any], *, whole: bool) -> str:
 
 
 def _lines(node: dict[str, Any], indent: str, depth: int) -> Iterator[str]:
-    from service.answer.plain_text import quantity_as_text
+    from service.render.numbers import quantity_in_words
 
     for name, value in node.items():
         if name in _LEFT_OUT:
             continue
         label = f"{indent}{name.replace('_', ' ')}"
         if isinstance(value, dict) and {"value", "low", "high", "unit"} <= value.keys():
-            yield f"{label}: {quantity_as_text(value)}"
+            yield f"{label}: {quantity_in_words(value)}"
         elif isinstance(value, dict) and depth < _DEEPEST:
             below = list(_lines(value, f"{indent}   ", depth + 1))
             yield from [f"{label}:", *below] if below else []

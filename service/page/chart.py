@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any, Final
 
-from service.answer.plain_text import quantity_as_text
+from service.render.numbers import quantity_in_words
 from service.render.scales import Scale, round_ticks
 from service.render.wording import SPELLED
 
@@ -95,4 +95,4 @@ def _in_words(outlook: dict[str, Any], unit: str, last: date) -> str:
         return f"{text} It is likely to stay warm enough to draw until then."
     if until["value"] <= 0:
         return f"{text} It is too cool to draw already."
-    return f"{text} It is likely too cool to draw after {quantity_as_text(until)}."
+    return f"{text} It is likely too cool to draw after {quantity_in_words(until)}."

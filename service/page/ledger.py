@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final
 
-from service.answer.plain_text import quantity_as_text
+from service.render.numbers import quantity_in_words
 
 WIDTH: Final = 100.0
 """The longer bar [% of the room there is]."""
@@ -103,6 +103,6 @@ def _laid_out(entries: list[_Entry], total: float) -> tuple[Piece, ...]:
     for letter, name, found in entries:
         width = WIDTH * max(found["value"], 0.0) / total if total > 0 else 0.0
         if found["value"] > 0:
-            pieces.append(Piece(letter, name, quantity_as_text(found), round(at, 1), round(width, 1)))
+            pieces.append(Piece(letter, name, quantity_in_words(found), round(at, 1), round(width, 1)))
         at += width
     return tuple(pieces)

@@ -11,7 +11,7 @@ from rules.language.findings import CAUSES
 from rules.language.model import Gravity
 from service.actions.rank import FIRE_ACTION
 from service.answer.brief import first_sentence
-from service.answer.plain_text import DOSE_WORDS, ENERGY_NAMES, TONIGHT_NAMES, quantity_as_text
+from service.answer.plain_text import DOSE_WORDS, ENERGY_NAMES, TONIGHT_NAMES
 from service.answer.words import FIRE_SENTENCE, HOURS_COUNT_BELOW_DAYS, WHEN, hour_of, life_cautions
 from service.page.asked_more import FIELDS, LABELS
 from service.page.cares import Care, Sources, care_of, cares_for_life, never_in_words
@@ -20,6 +20,7 @@ from service.page.fields import Field
 from service.page.ledger import Ledger, ledger_of
 from service.page.told import Told, day_and_hour, told
 from service.page.typed import Typed
+from service.render.numbers import chance_in_words, quantity_in_words
 
 _PHASES: Final = {
     "overheating": "The heap is dangerously hot.",
@@ -139,7 +140,7 @@ def view_of(answer: dict[str, Any], typed: Typed, as_of: datetime, built_on: str
         energy_verdict=answer["energy"]["verdict"],
         draw_plan="" if fire or answer["draw_plan"] is None else answer["draw_plan"]["text"],
         draw_plan_why="" if answer["draw_plan"] is None else answer["draw_plan"]["why"],
-        assumed=tuple((_label(item["field"]), quantity_as_text(item), item["why"]) for item in answer["assumed"]),
+        assumed=tuple((_label(item["field"]), quantity_in_words(item), item["why"]) for item in answer["assumed"]),
         told=told(typed, answer["read_as"], as_of),
         look_at=f"{look.strftime('%A')} {short(look.date())}{_hour(first['action'], look)}",
         watch_for=answer["look_again"]["watch_for"],
@@ -182,25 +183,20 @@ def _move(action: dict[str, Any], sources: Sources, cautions: list[dict[str, Any
 
 
 def _dose(dose: dict[str, Any]) -> Dose:
-    figure, _, spread = quantity_as_text(dose).partition(" (")
+    figure, _, spread = quantity_in_words(dose).partition(" (")
     rest = [f"({spread}"] if spread else []
     if dose["split"] > 1:
         rest.append(f"in {dose['split']} parts")
-    rest += [f"or {other['of'].replace('_', ' ')}, {quantity_as_text(other)}" for other in dose["or_instead"]]
+    rest += [f"or {other['of'].replace('_', ' ')}, {quantity_in_words(other)}" for other in dose["or_instead"]]
     name = DOSE_WORDS.get(dose["of"], dose["of"].replace("_", " "))
     return Dose(name[0].upper() + name[1:], figure, "; ".join(rest))
 
 
 def _brings(effect: dict[str, Any] | None) -> str:
     """What an action is expected to gain, in a sentence; empty where it was not worked out."""
-    if effect is None or effect["heat_to_goal"] is None:
+    if effect is None or effect["text"] is None:
         return ""
-    text = f"{quantity_as_text(effect['heat_to_goal'])} of heat to the goal's date"
-    if effect["hot_days_gained"] is not None:
-        text += f", {quantity_as_text(effect['hot_days_gained'])} with a hot core"
-    if effect["chance_of_gain"] is not None:
-        text += f"; it gains something {round(10 * effect['chance_of_gain'])} times in 10"
-    return f"{text}. {effect['note'] or ''}".rstrip()
+    return f"{effect['text']} {effect['note'] or ''}".rstrip()
 
 
 def _causes(causes: list[dict[str, Any]]) -> tuple[str, ...]:
@@ -210,7 +206,7 @@ def _causes(causes: list[dict[str, Any]]) -> tuple[str, ...]:
         " ".join(
             part
             for part in (
-                CAUSES[found["cause"]] if alone else f"{CAUSES[found['cause']]} ({round(100 * found['share'])} %)",
+                CAUSES[found["cause"]] if alone else f"{CAUSES[found['cause']]} ({chance_in_words(found['share'])})",
                 found["no_action"] or "",
             )
             if part
@@ -239,12 +235,12 @@ def _chance(chance: float | None) -> str:
         return ""
     if chance < 0.05:
         return "The answer makes the figures surer; it hardly changes what to do first."
-    return f"About {max(1, round(10 * chance))} times in 10 the answer changes what to do first."
+    return f"With a chance of {chance_in_words(chance)} the answer changes what to do first."
 
 
 def _named(record: dict[str, Any], names: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
     """Those of the quantities that can be told, by name."""
-    return tuple((name[0].upper() + name[1:], quantity_as_text(record[key])) for key, name in names if record[key])
+    return tuple((name[0].upper() + name[1:], quantity_in_words(record[key])) for key, name in names if record[key])
 
 
 def _label(pointer: str) -> str:

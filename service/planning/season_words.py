@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
-from service.answer.plain_text import quantity_as_text
+from service.render.numbers import quantity_in_words
 from service.render.wording import SPELLED, shown
 
 Plan = Mapping[str, Any]
@@ -58,11 +58,11 @@ def _sentences(plan: Plan) -> Iterator[str]:
         )
     for month in plan["months"]:
         if month["from_pile"] is not None:
-            need, given = (quantity_as_text(month[name]) for name in ("needed", "from_pile"))
+            need, given = (quantity_in_words(month[name]) for name in ("needed", "from_pile"))
             yield MONTH.format(month=month["month"], need=need, given=given)
     for way in plan["options"]:
         name = WAY_NAMES[way["way"]].format(count=way["heaps"])
         chosen = ", the one laid out here" if way["chosen"] else ""
         by = f"{shown(way['short_by']['value'])} {SPELLED[way['short_by']['unit']]}"
         short = shown(way["nights_short"]["value"])
-        yield WAY.format(name=name.capitalize(), heat=quantity_as_text(way["heat"]), short=short, by=by, chosen=chosen)
+        yield WAY.format(name=name.capitalize(), heat=quantity_in_words(way["heat"]), short=short, by=by, chosen=chosen)

@@ -66,6 +66,8 @@ WHOLE: Final = frozenset({"temperature", "minutes_per_hour", "percent"})
 
 MOST_KEPT: Final = 4096
 """Values in words that are kept; an answer has some dozens."""
+WORKED_OUT: Final = frozenset({"power", "energy", "mass", "mass_per_day", "temperature_rate", "temperature_difference"})
+"""Dimensions of what is worked out, not read off: two digits are as much as it can tell."""
 SHORT_DAYS: Final = 1.0
 """Times shorter than this are told in hours [days]."""
 
@@ -86,6 +88,7 @@ def _number_in_words(value: float, unit: str, system: System) -> str:
     if dimension == "duration" and 0 < value < SHORT_DAYS:
         return f"{max(round(24 * value), 1)} hours" if value > 1.5 / 24 else "1 hour"
     number, name = to_units(value * to_inside, dimension, system)
+    number = float(f"{number:.2g}") if dimension in WORKED_OUT else number
     digits = shown(number, whole=dimension in WHOLE)
     if dimension == "temperature" and _rounds_onto_a_fire_limit(number, system):
         digits = f"{math.floor(10 * number) / 10:g}"

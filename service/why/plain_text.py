@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from typing import Any, Final
 
 from rules.actions.records import ACTIONS
-from service.answer.plain_text import WIDTH, quantity_as_text
+from service.answer.plain_text import WIDTH
+from service.render.numbers import quantity_in_words
 
 _STATES: Final = (
     ("fired", "Rules that fired"),
@@ -47,10 +48,10 @@ def _assumed(assumed: list[dict[str, Any]]) -> Iterator[str]:
     for item in assumed:
         tried = "; ".join(
             f"if {one['value'].replace('_', ' ')}: {_title(one['first_action'])}, "
-            f"season draw {quantity_as_text(one['season_draw'])}"
+            f"season draw {quantity_in_words(one['season_draw'])}"
             for one in item["if_it_were"]
         )
-        yield from _wrap(f"{item['field']}: {quantity_as_text(item)}; {item['why']}. {tried}", "     ", "   - ")
+        yield from _wrap(f"{item['field']}: {quantity_in_words(item)}; {item['why']}. {tried}", "     ", "   - ")
     yield ""
 
 

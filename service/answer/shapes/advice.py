@@ -132,7 +132,7 @@ class ActionShown(Out):
     )
     effect: Effect = Field(
         description="What it is expected to gain; its parts are null with `effects=none` or where no what-if is run.",
-        examples=[{"heat_to_goal": None, "hot_days_gained": None, "chance_of_gain": 0.9, "note": None}],
+        examples=[{"heat_to_goal": None, "hot_days_gained": None, "chance_of_gain": 0.9, "text": None, "note": None}],
     )
     reasons: list[Reason] = Field(description="The rules that ask for it.", examples=[[_REASON]])
     cautions: list[CautionShown] = Field(
@@ -277,7 +277,13 @@ class Advice(Out):
                     "effort": "moderate",
                     "doses": [],
                     "steps": [],
-                    "effect": {"heat_to_goal": None, "hot_days_gained": None, "chance_of_gain": None, "note": None},
+                    "effect": {
+                        "heat_to_goal": None,
+                        "hot_days_gained": None,
+                        "chance_of_gain": None,
+                        "text": None,
+                        "note": None,
+                    },
                     "reasons": [_REASON],
                     "cautions": [],
                     "cautions_above": [],

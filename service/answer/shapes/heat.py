@@ -107,6 +107,12 @@ class Effect(BaseModel):
         examples=[{"value": 9, "low": 2, "high": 16, "unit": "days"}],
     )
     chance_of_gain: float | None = Field(description="Chance of any gain, 0 to 1.", ge=0, le=1, examples=[0.9])
+    text: str | None = Field(
+        None,
+        description="The same in words, with weeks of warmth, kWh or therms and the chance out of ten; null where "
+        "nothing worth telling is gained.",
+        examples=["Expected: about a week more with a hot core. The chance that it helps at all is 7 in 10."],
+    )
     note: str | None = Field(
         None,
         description="What else to know of these numbers.",

@@ -8,10 +8,10 @@ from dataclasses import replace
 from service.problems.problem import cut
 from service.talk.chat.asides import without_question
 from service.talk.chat.clause import Clause
-from service.talk.chat.corrections import as_denial, is_correction, put_right, without_denied
+from service.talk.chat.corrections import as_denial, is_correction, put_right, takes_back, without_denied
 from service.talk.chat.doubt import without_doubtful
 from service.talk.chat.grammar import ANSWERS, LONE, STATEMENT, trees
-from service.talk.chat.islands import islands, without_attributes
+from service.talk.chat.islands import heads, islands, without_attributes
 from service.talk.chat.lexer import plain, sentences
 from service.talk.chat.meaning_heap import HEAP
 from service.talk.chat.meaning_heat import HEAT
@@ -31,6 +31,7 @@ _CORES = frozenset({"/temperatures/core", "/history/-"})
 _ASKED_FOR_ANY = (None, "/pile/age", "/temperatures/core")
 """To another question a number is its answer, or none."""
 _JOINTS = frozenset({"AND", "BUT", "WITH"})
+_BESIDE_IT = "what is said beside it could change its meaning"
 _NOT_NOW = "this is not about the heap as it is now"
 
 
@@ -73,7 +74,7 @@ class _Reader:
                 if joined is not None:
                     found = joined
                     continue
-            if found and clause.told is not None and all(is_correction(piece) for piece in found[-1].pieces):
+            if found and clause.told is not None and takes_back(found[-1].pieces):
                 clause = replace(clause, corrects=True)
             alone = self._alone(pieces, found) if clause.told is None else []
             found += [clause] if clause.told is not None else alone or self._parted(pieces, clause)
@@ -167,11 +168,25 @@ class _Reader:
         parts = [self._clause(part) for part in _split(pieces, frozenset({"AND", "BUT"}))]
         unread = [part for part in parts if part.told is None]
         lists = any(part.numeric and _pointers(part) & _LISTS for part in parts)
-        counted = any(part.numeric for part in parts if part.told is not None)
-        bearing = any(part.doubts or (counted and not _stands_alone(part, parts)) for part in unread)
-        if not (lists or bearing or len(unread) == len(parts)):
-            return parts
-        return islands(pieces, self._clause) or [whole]
+        if lists or len(unread) == len(parts) or any(part.doubts for part in unread):
+            return self._by_head(pieces) or islands(pieces, self._clause, self._left_over) or [whole]
+        kept: list[Clause] = []
+        for part in parts:
+            borne_on = part.told is not None and part.numeric and _borne_on(part, unread, parts)
+            clear = islands(part.pieces, self._clause, self._left_over) if part.told is None else []
+            kept += [self._unread(part.pieces, _BESIDE_IT)] if borne_on else clear or [part]
+        return kept
+
+    def _by_head(self, pieces: tuple[Piece, ...]) -> list[Clause]:
+        """The head of a clause, where what cannot be read behind it says itself what it is of."""
+        for head, rest in heads(pieces):
+            clause = self._interpreted(head, STATEMENT)
+            if clause.told is not None and not (clause.numeric and _pointers(clause) & _LISTS):
+                return [clause, self._unread(rest, _why_unread(rest))]
+        return []
+
+    def _left_over(self, pieces: tuple[Piece, ...]) -> Clause:
+        return self._unread(pieces, _why_unread(pieces))
 
     def _unread(self, pieces: tuple[Piece, ...], why: str) -> Clause:
         return Clause(pieces, self._quoted(pieces), None, why)
@@ -234,6 +249,14 @@ def _stands_alone(unread: Clause, parts: Sequence[Clause]) -> bool:
     if unread.dangling or unread.pieces[-1].terminal in NAMES or any(p.terminal == "DOUBT" for p in unread.pieces):
         return False
     return not unread.stray and not any(part.names & unread.names for part in parts if part is not unread)
+
+
+def _borne_on(part: Clause, unread: Sequence[Clause], parts: Sequence[Clause]) -> bool:
+    """Whether a part that was not read could change what the number of this one is of."""
+    return any(
+        not _stands_alone(other, parts) and (other.dangling or not other.stray or bool(other.stray & part.kinds))
+        for other in unread
+    )
 
 
 def _is_list(clause: Clause) -> bool:

@@ -34,7 +34,7 @@ _PATTERNS: Final[tuple[tuple[Kind, re.Pattern[str]], ...]] = (
         "thanks",
         re.compile(
             r"(?:ok |okay |great |good |nice |perfect |many |no |cool )*(?:thanks|thank you|thx|ta|cheers|much obliged)"
-            r"(?: a lot| so much| very much| again| for (?:that|the help|everything|your help))*"
+            r"(?: a lot| so much| very much| again| mate| all| love| for (?:that|the help|everything|your help))*"
             r"|great|perfect|got it|will do"
         ),
     ),
@@ -50,7 +50,7 @@ _PATTERNS: Final[tuple[tuple[Kind, re.Pattern[str]], ...]] = (
         "undo",
         re.compile(
             r"undo(?: that| it| the last)?|take (?:that|it) back|scrap that|ignore that"
-            r"|forget (?:that|the last(?: one)?)"
+            r"|forget (?:that|the last(?: one)?|that last bit|the last bit|what i just said)"
         ),
     ),
     ("reset", re.compile(r"start (?:over|again)|reset|new (?:heap|pile)|forget (?:it|all|everything)|/reset")),

@@ -60,14 +60,32 @@ def _in_place_of(old: Piece, new: Piece) -> Piece | None:
     return None
 
 
+def takes_back(pieces: Sequence[Piece]) -> bool:
+    """Whether a clause does nothing else than take back what was said: "sorry", "no"."""
+    return all(map(is_correction, pieces)) or (len(pieces) == 1 and pieces[0].terminal == "NO")
+
+
 def without_denied(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
-    """The pieces without a number that is denied right behind the one that counts: "112 F not 121 F"."""
+    """The pieces without a number that is taken back right beside the one that counts.
+
+    "112 F not 121 F", "not 121 F, 112 F" and "121 F sorry 112 F" all say 112 F.
+    """
     for place in range(len(pieces) - 2):
-        kept, word, denied = pieces[place : place + 3]
-        alike = kept.terminal == denied.terminal and kept.terminal in NUMBERS - {"UNSURE", "NUM"}
-        if alike and word.terminal == "DOUBT" and word.value == _NOT:
+        first, word, last = pieces[place : place + 3]
+        if _alike(first, last) and word.terminal == "DOUBT" and word.value == _NOT:
             return (*pieces[: place + 1], *pieces[place + 3 :])
+        if _alike(first, last) and is_correction(word):
+            return (*pieces[:place], *pieces[place + 2 :])
+        behind = pieces[place + 3] if place + 3 < len(pieces) else None
+        denied = first.terminal == "DOUBT" and first.value == _NOT and last.terminal == "COMMA"
+        if denied and behind is not None and _alike(word, behind):
+            return (*pieces[:place], *pieces[place + 3 :])
     return pieces
+
+
+def _alike(one: Piece, other: Piece) -> bool:
+    """Whether two pieces are numbers of one kind that says what they are of."""
+    return one.terminal == other.terminal and one.terminal in NUMBERS - {"UNSURE", "NUM"}
 
 
 _DENIALS: Final = frozenset({"not", "isn't", "isnt", "wasn't", "doesn't", "does not", "don't", "no longer"})

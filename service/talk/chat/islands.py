@@ -1,4 +1,4 @@
-"""What is clear in a clause with words that are not known: a sign, a smell, a cover, whatever was said beside it."""
+"""What is clear in a clause that cannot be read whole: a sign, a smell, what people feel, whatever stands beside it."""
 
 from __future__ import annotations
 
@@ -6,84 +6,78 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import Final
 
 from service.talk.chat.clause import Clause
-from service.talk.chat.reading import Reading
-from service.talk.chat.tokens import NUMBERS, Piece
+from service.talk.chat.tokens import NAMES, NUMBERS, Piece
 
 Read = Callable[[tuple[Piece, ...]], Clause]
+Unread = Callable[[tuple[Piece, ...]], Clause]
 
-_CLEAR: Final = frozenset(
-    {
-        *(
-            "/signs/-",
-            "/not_seen/-",
-            "/people/-",
-            "/pile/wind",
-            "/pile/cover",
-            "/weather/rain",
-            "/weather/sun",
-            "/smell",
-        ),
-        *("/on_hand/-", "/pile/ingredients"),
-    }
+_CLEAR: Final = frozenset({"SIGN", "SYMPTOM", "WIND", "RAIN", "NO_COVER"})
+"""Words that say one thing by themselves, so that a strange word beside them makes them nothing else."""
+_TURNING: Final = frozenset(
+    {"DOUBT", "TURN", "VAGUE", "WISH", "ELSEWHERE", "ASKS", "ASKS_HERE", "WAS", "FELL", "UNTIL", "KEEP", "TARGET"}
 )
-"""What is told by a word of its own, so that a strange word beside it makes it nothing else."""
-_BESIDE: Final = frozenset(
-    {"OTHER", "AND", "BUT", "WITH", "HEAP", "ON", "OF", "IN_HEAP", "INSIDE", "SURFACE", "HAVE", "NOW", "SIDE"}
-)
-"""What may stand unread beside an island; any other word could turn its meaning."""
-_PLACES: Final = frozenset({"FROM", "SPAN", "ON", "OUTSIDE", "HOUSE"})
-"""Words behind a sign that may say that it is not the heap's."""
+"""Words that turn the meaning of all that stands with them."""
+_PLACES: Final = frozenset({"FROM", "OUTSIDE"})
+_NEAR: Final = frozenset({"near", "by", "behind", "next", "beside", "for", "per", "next to", "under", "below"})
+"""Words behind a sign that may say that it is elsewhere."""
+_IDLE: Final = frozenset({"OTHER", "AND", "BUT", "WITH", "HEAP", "ON", "OF", "IN_HEAP", "HAVE", "NOW", "PER", "COMMA"})
+"""What needs not be named where it stands unread beside what was read."""
 
 
-def islands(pieces: tuple[Piece, ...], read: Read) -> list[Clause]:
-    """The parts of a clause that can be read by themselves, and what lies between them; empty where there are none.
+def islands(pieces: tuple[Piece, ...], read: Read, unread: Unread) -> list[Clause]:
+    """What can be read by itself in a clause, and what of the rest tells something; empty where there is nothing.
 
-    A part with a number is no island: a strange word beside it may say what the number is of.
+    A number is no island: a strange word beside it may say what it is of.
     """
-    runs = list(_runs(pieces))
-    if len(runs) < 2:
+    if any(piece.terminal in _TURNING for piece in pieces):
         return []
     clauses: list[Clause] = []
-    for run, known in runs:
-        clause = read(run) if known else None
-        if clause is not None and clause.told is not None and _is_clear(clause, pieces):
+    rest: list[Piece] = []
+    place = 0
+    while place < len(pieces):
+        end = _island(pieces, place)
+        clause = read(pieces[place:end]) if end else None
+        if clause is not None and clause.told is not None:
+            clauses += _told_by(rest, unread)
             clauses.append(clause)
-        elif all(piece.terminal in _BESIDE for piece in run):
+            rest, place = [], end
             continue
-        else:
+        if pieces[place].terminal == "NO":
             return []
-    return clauses
+        rest.append(pieces[place])
+        place += 1
+    return [*clauses, *_told_by(rest, unread)] if any(clause.told is not None for clause in clauses) else []
 
 
-def _runs(pieces: Sequence[Piece]) -> Iterator[tuple[tuple[Piece, ...], bool]]:
-    """Runs of pieces with and without strange words, in order."""
-    run: list[Piece] = []
-    for piece in pieces:
-        if run and (piece.terminal == "OTHER") != (run[-1].terminal == "OTHER"):
-            yield tuple(run), run[-1].terminal != "OTHER"
-            run = []
-        run.append(piece)
-    if run:
-        yield tuple(run), run[-1].terminal != "OTHER"
+def _told_by(rest: Sequence[Piece], unread: Unread) -> Iterator[Clause]:
+    if any(piece.terminal not in _IDLE for piece in rest):
+        yield unread(tuple(rest))
 
 
-def _is_clear(clause: Clause, pieces: Sequence[Piece]) -> bool:
-    if any(piece.terminal in NUMBERS for piece in clause.pieces):
-        return False
-    pointers = {told.pointer for told in clause.told or () if isinstance(told, Reading)}
-    if not pointers or not pointers <= _CLEAR:
-        return False
-    if "/smell" in pointers and not any(piece.terminal in ("SMELL", "NO") for piece in clause.pieces):
-        return False
-    place = pieces.index(clause.pieces[-1]) + 1
-    behind = pieces[place] if place < len(pieces) else None
-    return behind is None or not (clause.pieces[-1].terminal in _PLACES or str(behind.value) in _NEAR)
+def _island(pieces: Sequence[Piece], place: int) -> int:
+    """Where the island that begins here ends; 0 where there is none."""
+    here = pieces[place].terminal
+    if here == "NO" and _terminal(pieces, place + 1) in ("SIGN", "SYMPTOM"):
+        return place + 2
+    if here == "SMELL":
+        end = place + 1 + (_terminal(pieces, place + 1) == "OF")
+        return end + 1 if _terminal(pieces, end) == "SMELL_KIND" else 0
+    if here == "SMELL_KIND" and _terminal(pieces, place + 1) == "SMELL":
+        return place + 2
+    if here not in _CLEAR or (place and _is_none(pieces[place - 1])):
+        return 0
+    behind = pieces[place + 1] if place + 1 < len(pieces) else None
+    elsewhere = behind is not None and (behind.terminal in _PLACES or str(behind.value) in _NEAR)
+    return 0 if elsewhere else place + 1
 
 
-_NEAR: Final = frozenset(
-    {"near", "by", "under", "below", "behind", "next", "inside", "at", "off", "beside", "for", "per"}
-)
-"""Strange words behind a sign that may say that it is elsewhere."""
+def _terminal(pieces: Sequence[Piece], place: int) -> str:
+    return pieces[place].terminal if place < len(pieces) else ""
+
+
+def _is_none(piece: Piece) -> bool:
+    """Whether a number is a nought: "0 rats" are none."""
+    return piece.terminal == "NUM" and getattr(piece.value, "value", None) == 0
 
 
 _BEFORE_A_NAME: Final = frozenset(
@@ -101,3 +95,16 @@ def without_attributes(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
         if not (attribute and kept and kept[-1].terminal in _BEFORE_A_NAME):
             kept.append(piece)
     return tuple(kept)
+
+
+def heads(pieces: tuple[Piece, ...]) -> Iterator[tuple[tuple[Piece, ...], tuple[Piece, ...]]]:
+    """Ways to part a clause before a word that names what the numbers behind it are of, the longest head first.
+
+    What is behind it then cannot bear on the head, as long as no word there turns the meaning.
+    """
+    for place in range(len(pieces) - 1, 1, -1):
+        rest = pieces[place:]
+        named = rest[0].terminal in NAMES and any(piece.terminal in NUMBERS for piece in rest)
+        turned = any(piece.terminal in ("DOUBT", "TURN", "WISH", "ELSEWHERE", "ASKS", "ASKS_HERE") for piece in rest)
+        if named and not turned and pieces[place - 1].terminal not in NAMES:
+            yield pieces[:place], rest

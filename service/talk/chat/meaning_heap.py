@@ -153,6 +153,13 @@ def _feel(node: Node, setting: Setting) -> Iterator[Told]:
     yield Reading("/moisture_feel", told)
 
 
+def _feel_two(node: Node, setting: Setting) -> Iterator[Told]:
+    """Of a skin and an inside: the inside counts."""
+    skin, inside = pieces_in(node, "FEEL")
+    yield Reading("/moisture_feel", {"moisture_feel": skin.value, "moisture_feel_at": "surface"})
+    yield Reading("/moisture_feel", {"moisture_feel": inside.value, "moisture_feel_at": "arm_deep"})
+
+
 def _cover(node: Node, setting: Setting) -> Iterator[Told]:
     for part in parts_in(node, "cover_kind"):
         (thing,) = pieces_in(part)
@@ -250,6 +257,7 @@ HEAP: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "on_hand": _on_hand,
     "nothing_on_hand": _fixed("/on_hand", []),
     "feel": _feel,
+    "feel_two": _feel_two,
     "smell": _value("/smell", "SMELL_KIND"),
     "smell_only": _fixed("/smell", "foul"),
     "no_smell": _fixed("/smell", "none"),

@@ -84,6 +84,11 @@ def _watered(node: Node, setting: Setting) -> Iterator[Told]:
     yield from _work(node, setting, "add_water", volumes[0] if volumes else None)
 
 
+def _watered_twice(node: Node, setting: Setting) -> Iterator[Told]:
+    for part in parts_in(node, "pour_on"):
+        yield from _work(part, setting, "add_water", str(pieces_in(part, "VOLUME")[0].value))
+
+
 def _added(node: Node, setting: Setting) -> Iterator[Told]:
     (thing,) = pieces_in(node, *_STOCK)
     amount = amount_in(node, setting)
@@ -152,6 +157,7 @@ WORK: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "outlet": _end("outlet"),
     "not_drawn": _not_drawn,
     "watered": _watered,
+    "watered_twice": _watered_twice,
     "added": _added,
     "turned": _turned,
     "topped_up": _topped_up,

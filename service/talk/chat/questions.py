@@ -10,8 +10,8 @@ from rules.actions.records import ACTIONS
 from rules.language.vocabulary import SIGNS, SMELLS
 from rules.tables.faq import answer_to
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, FIRE_OVERHEATING, HOT_FROM
-from service.answer.plain_text import quantity_as_text
 from service.answer.words import WHEN
+from service.render.numbers import quantity_in_words
 from service.talk.chat.lexer import plain
 
 Answer = Mapping[str, Any]
@@ -32,17 +32,19 @@ _MOVES: Final[tuple[tuple[str, re.Pattern[str]], ...]] = (
 _TAKE: Final = re.compile(r"how (?:much|many|hard|long)\b.*\b(?:take|draw|pull|get out|heat|use|kw|btu|run)\b")
 _TOO: Final = re.compile(
     r"\b(\d{2,3}(?:[.,]\d)?) ?(?:°|deg(?:rees?)? ?)?(c|f|celsius|fahrenheit)?\b"
-    r".*\b(?:too |hot|cold|ok|okay|normal|fine|high|low|good)"
+    r".*\b(?:too |hot|cold|ok|okay|normal|fine|high|low|good|dangerous|safe|bad|enough|much)"
 )
 _NORMAL: Final = re.compile(
     r"\b(?:is|are) (?:that|this|it|things|we|all|everything) (?:ok|okay|normal|fine|good|bad|alright|all right|usual)"
     r"|how (?:is|am|are) (?:it|i|we|things)|(?:what is|what's) wrong|why is (?:it|the core)"
-    r"|is something wrong|all good|doing (?:ok|well)"
+    r"|is something wrong|all good|doing (?:ok|well)|(?:is|am|are) (?:it|i|we) (?:dying|dead|done|finished|lost"
+    r"|in trouble)|should i (?:be )?worr|what next|now what|what now|what do you (?:think|make)"
+    r"|how does (?:it|that) look|any advice"
 )
 _NEXT: Final = re.compile(r"(?:when|how soon).*(?:next|another|new|second) ?(?:heap|pile|one)?")
 _ASKS: Final = re.compile(
     r"^(?:and |but |so |ok |hey |hi )*(?:should|shall|must|do i|do we|does|is |are |am i|can |could |will |would |what"
-    r"|when|how|why|where|which|any idea|how come)"
+    r"|when|how|why|where|which|any idea|how come|do you|which one)"
 )
 _WARMEST_BARE_C: Final = 95.0
 """A bare number above this is °F: a heap in °C cannot be so hot without a fire long since [degC] (contract)."""
@@ -81,12 +83,17 @@ def of_this_heap(text: str, answer: Answer) -> str | None:
     return _how_it_stands(answer) if _NORMAL.search(words) else None
 
 
+def in_any_case(answer: Answer) -> str:
+    """What can be said to a question that nothing here answers, where the heap is known."""
+    return f"That I cannot answer by itself. How the heap stands: {answer['headline']}"
+
+
 def _whether(action: str, answer: Answer) -> str:
     """Yes with dose and time, no with the reason, or not now."""
     title = ACTIONS[action].title
     for each in answer["actions"]:
         if each["action"] == action:
-            dose = "".join(f", {quantity_as_text(dose)}" for dose in each["doses"][:1])
+            dose = "".join(f", {quantity_in_words(dose)}" for dose in each["doses"][:1])
             return f"Yes: {title[0].lower()}{title[1:]}, {WHEN[each['urgency']]}{dose}. {_reason(each)}".strip()
     for each in answer["avoid"]:
         if each["action"] == action:
@@ -106,7 +113,7 @@ def _what_can_be_taken(answer: Answer) -> str:
     plan = answer.get("draw_plan")
     if season is None:
         return "That cannot be told yet: the size of the heap and its core are wanted."
-    steady = f"What it can keep up to the goal's date is about {quantity_as_text(season)}."
+    steady = f"What it can keep up to the goal's date is about {quantity_in_words(season)}."
     return f"{steady} {plan['text']}" if plan is not None and plan.get("text") else steady
 
 
@@ -118,7 +125,7 @@ def _when_next(answer: Answer) -> str | None:
     if days is None:
         return None
     return (
-        f"This one is likely to stay warm for about {quantity_as_text(days)}. Start the next three to four weeks "
+        f"This one is likely to stay warm for about {quantity_in_words(days)}. Start the next three to four weeks "
         "before that is over."
     )
 

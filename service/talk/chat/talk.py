@@ -10,9 +10,10 @@ from typing import Any, Final
 
 from rules.catalogue import said
 from service.answer.advice import advise
-from service.answer.plain_text import action_by_itself, as_text, quantity_as_text
+from service.answer.plain_text import action_by_itself, as_text
 from service.answer.words import WHEN, life_cautions
 from service.questions.question import next_question
+from service.render.numbers import quantity_in_words
 from service.status.partial import lacking
 from service.status.reading import read_status
 from service.talk.chat.alarm import Alarms, alarms
@@ -27,7 +28,7 @@ from service.talk.chat.danger import (
 )
 from service.talk.chat.draft import SYSTEM_OF, Draft
 from service.talk.chat.hearing import Heard, Unread, hear
-from service.talk.chat.questions import CANNOT, general, is_question, of_this_heap
+from service.talk.chat.questions import CANNOT, general, in_any_case, is_question, of_this_heap
 from service.talk.chat.reading import Reading
 from service.talk.chat.saying import all_said, all_told
 
@@ -157,11 +158,12 @@ def _undo(draft: Draft, now: datetime, reply: Reply) -> None:
 def _answer_question(draft: Draft, text: str, now: datetime, reply: Reply) -> None:
     """Answer what was asked: from the advice for this heap where it is known, else from the knowledge in general."""
     known = not lacking(draft.status)
-    told = of_this_heap(text, _advice(draft, now)) if known else None
+    answer = _advice(draft, now) if known else None
+    told = of_this_heap(text, answer) if answer is not None else None
     told = told or general(text)
     if told is None and not known and of_this_heap(text, _NOTHING_KNOWN) is not None:
         told = "That depends on the heap: tell me its age and what the probe reads in the middle, and I can say."
-    reply.lines.append(told or CANNOT)
+    reply.lines.append(told or (CANNOT if answer is None else in_any_case(answer)))
 
 
 def _report(draft: Draft, text: str, now: datetime, reply: Reply) -> None:
@@ -302,7 +304,7 @@ def _advice(draft: Draft, now: datetime) -> dict[str, Any]:
 
 def _action_line(action: Mapping[str, Any]) -> str:
     """One action with its dose and first reason on a line."""
-    doses = "".join(f", {quantity_as_text(dose)}" for dose in action["doses"][:1])
+    doses = "".join(f", {quantity_in_words(dose)}" for dose in action["doses"][:1])
     reason = action["reasons"][-1]["text"] if action["reasons"] else ""
     return f"{action['rank']}. {action['title']}, {WHEN[action['urgency']]}{doses}. {reason}".strip()
 

@@ -14,6 +14,8 @@ from service.talk.chat.numbers import NUMBER_WORDS
 _WORD: Final = re.compile(r"[^\W\d_]{3,20}(?![\w'])")
 SHORTEST: Final = 5
 """Letters from which a word may have a slip; of shorter ones too many are other words (our own)."""
+TWO_SLIPS: Final = 8
+"""Letters from which a word may have two slips (our own)."""
 SHORT: Final = 4
 """Letters from which a word may have a slip if it names a feel, a smell, a sign or a material (no number is of it)."""
 _NO_NUMBER: Final = frozenset({"FEEL", "SMELL_KIND", "SIGN", "MATERIAL", "SUPPLY", "COVER_KIND"})
@@ -46,7 +48,7 @@ def _meant(word: str) -> str | None:
     """The one known word that is a slip away, or two slips from a long one; None where there are several or none."""
     if len(word) < SHORTEST:
         return _meant_shortly(word) if len(word) >= SHORT else None
-    for most in range(1, 2 + (len(word) >= 2 * SHORTEST)):
+    for most in range(1, 2 + (len(word) >= TWO_SLIPS)):
         near = {known for known in _by_letter().get(word[0], ()) if slips(word, known, most) <= most}
         if len({_sense(known) for known in near}) == 1:
             return min(near, key=lambda known: (abs(len(known) - len(word)), known))

@@ -10,10 +10,11 @@ from rules import RULES
 from rules.actions.records import ACTIONS
 from rules.tables.materials import MATERIALS, find_material
 from service.answer.advice import advise
-from service.answer.plain_text import action_by_itself, as_text, problem_as_text, quantity_as_text
+from service.answer.plain_text import action_by_itself, as_text, problem_as_text
 from service.mix.answer import answer_mix
 from service.mix.shapes.question import MixRequest
 from service.problems.problem import Problem, cut
+from service.render.numbers import quantity_in_words
 from service.status.names import did_you_mean, material_meant
 from service.status.reading import read_model, read_status
 from service.why.knowledge import material_page, rule_page
@@ -113,7 +114,7 @@ def mix(arguments: Arguments) -> Answer:
 
 
 def _shown(quantity: dict[str, Any] | None) -> str:
-    return quantity_as_text(quantity).replace("  ", " ")
+    return quantity_in_words(quantity).replace("  ", " ")
 
 
 def _named(material: str) -> str:

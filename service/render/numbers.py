@@ -1,0 +1,83 @@
+"""Numbers as a person says them: no more digits than their range allows, millions in words, chances out of ten.
+
+The one place where a number with a range is rounded, for answers as data and for every text.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any, Final
+
+from rules.catalogue import said
+from service.render.wording import shown, unit_of_amount
+
+ONE_DIGIT: Final = 0
+TWO_DIGITS: Final = 1
+"""Digits behind the first where the range is as wide as the number or wider, and where it is narrower (our own)."""
+SURE_WITHIN: Final = 0.02
+"""Of a number with a range narrower than this share of it three digits are told (our own)."""
+THREE_DIGITS: Final = 2
+MILLION: Final = 1e6
+"""From here numbers are told in millions, as people say them."""
+MJ_PER_KWH: Final = 3.6
+BTU_PER_THERM: Final = 1e5
+TENTHS: Final = 10
+RARE: Final = 0.05
+"""A chance below this, or as near to certain, is told as one in twenty, not as none or all in ten."""
+
+
+def to_range(value: float, low: float, high: float, *, as_data: bool = False) -> tuple[float, float, float]:
+    """Value and both ends rounded to what the range between them allows; the value stays between the ends.
+
+    `as_data` keeps one digit more, so that what is worked out from the numbers again is no further off than they are.
+    """
+    step = step_of(value, low, high) / (TENTHS if as_data else 1)
+    rounded = [_to_step(number, step) for number in (value, low, high)]
+    return min(max(rounded[0], rounded[1]), rounded[2]), rounded[1], rounded[2]
+
+
+def step_of(value: float, low: float, high: float) -> float:
+    """What the numbers are rounded to: a power of ten; 0 where one of them is not finite."""
+    spread = high - low
+    size = max(abs(value), spread / 2)
+    if not math.isfinite(spread) or not math.isfinite(size) or size == 0:
+        return 0.0
+    digits = THREE_DIGITS if spread < SURE_WITHIN * size else ONE_DIGIT if spread >= abs(value) else TWO_DIGITS
+    return float(10.0 ** (math.floor(math.log10(size)) - digits))
+
+
+def _to_step(number: float, step: float) -> float:
+    rounded = float(f"{round(number / step) * step:.3g}") if step else number
+    return 0.0 if rounded == 0 else rounded
+
+
+def quantity_in_words(quantity: Mapping[str, Any] | None) -> str:
+    """A quantity with its range, e.g. `380 gal (220 to 510)`, `up to 7 days`, `62 million BTU`, `18 kWh`."""
+    if quantity is None:
+        return said("number.unknown")
+    told = (quantity["value"], quantity["low"], quantity["high"])
+    unit = unit_of_amount(quantity)
+    if unit == "MJ":
+        told, unit = (told[0] / MJ_PER_KWH, told[1] / MJ_PER_KWH, told[2] / MJ_PER_KWH), "kWh"
+    scale, word = (MILLION, f" {said('number.million')}") if max(map(abs, told)) >= MILLION else (1.0, "")
+    value, low, high = (shown(number / scale) for number in to_range(*told))
+    unit = f"{word} {unit}".rstrip()
+    if low == high:
+        return f"{value}{_one(value, unit)}"
+    if told[1] == 0 or (low == "0" and told[1] > 0):
+        return said("number.up-to", high=high, unit=_one(high, unit).strip()).rstrip()
+    return said("number.range", value=f"{value}{_one(value, unit)}", low=low, high=f"{high}{word}")
+
+
+def _one(number: str, unit: str) -> str:
+    return " day" if number == "1" and unit == " days" else unit
+
+
+def chance_in_words(chance: float) -> str:
+    """A chance from 0 to 1 as `7 in 10`; near its ends out of twenty, for nothing is certain."""
+    if chance < RARE:
+        return said("number.hardly-ever")
+    if chance > 1 - RARE:
+        return said("number.almost-always")
+    return said("number.in-ten", count=str(min(max(round(TENTHS * chance), 1), TENTHS - 1)))
