@@ -33,7 +33,9 @@ def to_range(value: float, low: float, high: float, *, as_data: bool = False) ->
     `as_data` keeps one digit more, so that what is worked out from the numbers again is no further off than they are.
     """
     step = step_of(value, low, high) / (TENTHS if as_data else 1)
-    rounded = [_to_step(number, step) for number in (value, low, high)]
+    narrow = high - low < SURE_WITHIN * max(abs(value), (high - low) / 2)
+    digits = 3 if as_data or narrow else 2
+    rounded = [_to_step(number, step, digits) for number in (value, low, high)]
     return min(max(rounded[0], rounded[1]), rounded[2]), rounded[1], rounded[2]
 
 
@@ -47,8 +49,8 @@ def step_of(value: float, low: float, high: float) -> float:
     return float(10.0 ** (math.floor(math.log10(size)) - digits))
 
 
-def _to_step(number: float, step: float) -> float:
-    rounded = float(f"{round(number / step) * step:.3g}") if step else number
+def _to_step(number: float, step: float, digits: int) -> float:
+    rounded = float(f"{round(number / step) * step if step else number:.{digits}g}")
     return 0.0 if rounded == 0 else rounded
 
 
@@ -65,7 +67,7 @@ def quantity_in_words(quantity: Mapping[str, Any] | None) -> str:
     unit = f"{word} {unit}".rstrip()
     if low == high:
         return f"{value}{_one(value, unit)}"
-    if told[1] == 0 or (low == "0" and told[1] > 0):
+    if low == "0":
         return said("number.up-to", high=high, unit=_one(high, unit).strip()).rstrip()
     return said("number.range", value=f"{value}{_one(value, unit)}", low=low, high=f"{high}{word}")
 

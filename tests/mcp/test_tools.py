@@ -181,7 +181,7 @@ def test_fire_comes_first() -> None:
         ("advise", {"status": {"pile": {"age": -1}}}, ["/pile/age", "read -1 days", "allowed 0 to"]),
         ("advise", {"status": {"pile": {"age": 9}, "temperatures": {"core": 131}}}, ["Did you mean degF", "131 degF"]),
         ("advise", {"status": {**STATUS, "smel": "sour"}}, ['Did you mean "smell"']),
-        ("advise", {"status": {**STATUS, "smell": "eggs"}}, ["rotten_egg"]),
+        ("advise", {"status": {**STATUS, "smell": "asphalt"}}, ["rotten_egg"]),
         ("next_question", {"status": 3}, ["An example that works"]),
         ("next_question", {"status": {}, "skipped": "x"}, ["skipped"]),
         ("explain_action", {"action": 1}, ["/status"]),

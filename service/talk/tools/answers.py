@@ -10,7 +10,7 @@ from rules import RULES
 from rules.actions.records import ACTIONS
 from rules.tables.materials import MATERIALS, find_material
 from service.answer.advice import advise
-from service.answer.plain_text import action_by_itself, as_text, problem_as_text
+from service.answer.plain_text import action_by_itself, brief_as_text, problem_as_text
 from service.mix.answer import answer_mix
 from service.mix.shapes.question import MixRequest
 from service.problems.problem import Problem, cut
@@ -61,7 +61,7 @@ def advice(arguments: Arguments) -> Answer:
         "assumed": [f"{item['field']}: {item['why']}" for item in answer["assumed"]],
         "look_again": answer["look_again"],
     }
-    return Answer(as_text(answer), data)
+    return Answer(brief_as_text(answer), data)
 
 
 def explanation(arguments: Arguments) -> Answer:

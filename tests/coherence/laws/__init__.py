@@ -3,6 +3,6 @@
 from __future__ import annotations
 
 from tests.coherence.law import LAWS, Law
-from tests.coherence.laws import asking, cautions, doses, draws, effects, order, pairs, words
+from tests.coherence.laws import asking, cautions, doses, draws, effects, numbers, order, pairs, words
 
-__all__ = ["LAWS", "Law", "asking", "cautions", "doses", "draws", "effects", "order", "pairs", "words"]
+__all__ = ["LAWS", "Law", "asking", "cautions", "doses", "draws", "effects", "numbers", "order", "pairs", "words"]

@@ -9,7 +9,7 @@ from typing import Any
 
 from rules import RULES
 from rules.language.model import Act, Finding
-from service.render.wording import shown
+from service.render.numbers import quantity_in_words
 from tests.coherence.case import Answer, Case, first, in_fire
 from tests.coherence.law import law
 from tests.coherence.laws.order import CURES
@@ -37,8 +37,8 @@ def say_holds_the_dose(case: Case, answer: Answer) -> Iterator[str]:
         if not 0 < len(text) <= LONGEST:
             yield f"{len(text)} characters"
     doses = first(answer)["doses"]
-    if doses and not in_fire(answer) and shown(doses[0]["value"]) not in answer["say"]:
-        yield f"{shown(doses[0]['value'])} {doses[0]['unit']} not in {answer['say']!r}"
+    if doses and not in_fire(answer) and quantity_in_words(doses[0]) not in answer["say"]:
+        yield f"{quantity_in_words(doses[0])} not in {answer['say']!r}"
 
 
 @law("a number that is not finite, or a range out of order")

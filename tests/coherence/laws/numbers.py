@@ -1,0 +1,96 @@
+"""Numbers and the short form: no more digits than a range allows, no chance in percent, a caution once, 120 words."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from service.answer.plain_text import as_text, brief_as_text
+from service.render.numbers import quantity_in_words
+from tests.coherence.case import Answer, Case
+from tests.coherence.law import law
+
+MOST_WORDS = 120
+NUMBER = re.compile(r"\d[\d,]*(?:\.\d+)?")
+CHANCE = re.compile(r"chance[^.]{0,40}\d+(?:\.\d+)? ?%")
+
+
+def digits_of(written: str) -> int:
+    """Digits of a number as written, without the noughts before it and behind it."""
+    plain = written.replace(",", "")
+    digits = plain.replace(".", "").lstrip("0")
+    return len(digits if "." in plain else digits.rstrip("0"))
+
+
+@law("a number of a text with more digits than its range allows, or a range that begins at nought")
+def ranges_are_rounded(case: Case, answer: Answer) -> Iterator[str]:
+    for place, amount in quantities_in(answer):
+        told = quantity_in_words(amount)
+        most = 2 if amount["high"] - amount["low"] >= 0.02 * abs(amount["value"]) else 3
+        for written in NUMBER.findall(re.sub(r"m[²³]|ft[²³]|yd³", "", told)):
+            if digits_of(written) > most:
+                yield f"{place}: {told}"
+        if re.search(r"\(0 to", told):
+            yield f"{place}: {told}"
+
+
+@law("a number as data with more than two digits, though its range is wider than it")
+def data_is_rounded(case: Case, answer: Answer) -> Iterator[str]:
+    for place, amount in quantities_in(answer):
+        spread, value = amount["high"] - amount["low"], amount["value"]
+        if value and spread >= 1.2 * abs(value):
+            size = max(abs(value), spread / 2)
+            step = 10.0 ** (math.floor(math.log10(size)) - 2)
+            if abs(value / step - round(value / step)) > 1e-6:
+                yield f"{place}: {amount}"
+
+
+@law("a chance told in percent")
+def chances_are_out_of_ten(case: Case, answer: Answer) -> Iterator[str]:
+    yield from CHANCE.findall(" ".join(as_text(answer).split()))
+
+
+@law("a caution that is told twice in one text")
+def a_caution_is_told_once(case: Case, answer: Answer) -> Iterator[str]:
+    for text in (as_text(answer), brief_as_text(answer)):
+        plain = " ".join(text.split())
+        told = [caution["text"] for each in answer["actions"] for caution in each["cautions"]]
+        yield from (caution for caution in told if plain.count(caution) > 1)
+
+
+@law("a short form of more than 120 words, or without the first move and when to look again")
+def the_short_form_is_short(case: Case, answer: Answer) -> Iterator[str]:
+    text = brief_as_text(answer)
+    if len(text.split()) > MOST_WORDS:
+        yield f"{len(text.split())} words"
+    if answer["actions"][0]["title"] not in " ".join(text.split()) or "Look again" not in text:
+        yield text
+    if len(answer["say"].split()) > MOST_WORDS:
+        yield answer["say"]
+
+
+@law("a gain told under a move that likely loses, or that is too small to matter", needs="full")
+def no_loss_is_told_as_a_gain(case: Case, answer: Answer) -> Iterator[str]:
+    for action in answer["actions"]:
+        effect = action["effect"]
+        if effect["text"] is None:
+            continue
+        heat, days = effect["heat_to_goal"], effect["hot_days_gained"]
+        if heat["value"] <= 0 and (days is None or days["value"] <= 0):
+            yield f"{action['action']}: {effect}"
+        if " -" in effect["text"] or "0 kWh" in effect["text"].split() or not re.search(r"\d+ in \d+", effect["text"]):
+            yield effect["text"]
+
+
+def quantities_in(node: Any, place: str = "") -> Iterator[tuple[str, Mapping[str, Any]]]:
+    """Every value with a range, with its place."""
+    if isinstance(node, Mapping):
+        if {"value", "low", "high", "unit"} <= node.keys():
+            yield place, node
+        for name, each in node.items():
+            yield from quantities_in(each, f"{place}/{name}")
+    elif isinstance(node, list):
+        for number, each in enumerate(node):
+            yield from quantities_in(each, f"{place}/{number}")
