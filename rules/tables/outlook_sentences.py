@@ -11,7 +11,7 @@ OUTLOOK: Final[dict[str, str]] = {
     "outlook.never-warm": "The core is not likely to reach {limit} within these days.",
     "outlook.warm-in": "The core is likely to reach {limit} in about {days}, {day} ({low} to {high}).",
     "outlook.cool-in": "The core is likely to be below {limit} in about {days}, {day} ({low} to {high}).",
-    "outlook.probably-warm": "The core will probably stay above {limit}; the chance that it does not is {chance} %.",
+    "outlook.probably-warm": "The core will probably stay above {limit}; the chance that it does not is {chance}.",
     "outlook.stays-warm": "The core is expected to stay above {limit}.",
     "outlook.or-later": "{day} or later",
     "outlook.rest-warm-in": "With nothing drawn it would reach {limit} in about {days}, {day} ({low} to {high}).",

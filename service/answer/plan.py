@@ -104,7 +104,7 @@ def _risk(plan: Plan) -> str:
     if plan.careful:
         return said("plan.small-step")
     if plan.dies is not None and plan.dies >= MAY_WELL_DIE:
-        return said("plan.may-die", dies=str(round(100 * plan.dies)))
+        return said("plan.may-die", dies=chance_in_words(plan.dies))
     return ""
 
 

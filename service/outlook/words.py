@@ -14,6 +14,7 @@ from service.actions.rank import FIRE_ACTION
 from service.course.outlook import Outlook, Timer
 from service.facts.drawing import DAY_HOURS
 from service.picture.record import Picture
+from service.render.numbers import chance_in_words
 from service.render.wording import in_words
 from service.units.estimate import Estimate
 from service.units.quantities import System
@@ -71,7 +72,7 @@ def _limit(outlook: Outlook, system: System) -> Iterator[str]:
     if cool is not None:
         yield said("outlook.cool-in", limit=limit, **_when(cool, outlook, system))
     elif outlook.chance_cool >= SMALL_CHANCE:
-        yield said("outlook.probably-warm", limit=limit, chance=str(round(100 * outlook.chance_cool)))
+        yield said("outlook.probably-warm", limit=limit, chance=chance_in_words(outlook.chance_cool))
     else:
         yield said("outlook.stays-warm", limit=limit)
 
