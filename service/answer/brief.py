@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any, Final
 
+from rules.catalogue import said
 from service.actions.rank import FIRE_ACTION
 from service.answer.words import WHEN, life_cautions
 
@@ -35,9 +36,10 @@ def _first(answer: Mapping[str, Any], dose_text: Callable[[dict[str, Any]], str]
     """What to do, after what concerns the next hour; from a fire one goes away before one reads anything else."""
     first = answer["actions"][0]
     soon = [f"Take care: {first_sentence(each['text'])}" for each in life_cautions(answer["actions"], soon=True)]
+    fire = first["action"] == FIRE_ACTION
     move = [f"1. {first['title']}, {WHEN[first['urgency']]}."]
     move += ["   How much: " + dose_text(first["doses"][0])] if first["doses"] else []
-    return [*move, *soon] if first["action"] == FIRE_ACTION else [*soon, *move]
+    return [said("answer.fire"), *move, *soon] if fire else [*soon, *move]
 
 
 def _others(answer: Mapping[str, Any]) -> Iterator[str]:

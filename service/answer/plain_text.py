@@ -75,6 +75,8 @@ def as_text(answer: dict[str, Any]) -> str:
     fire = answer["actions"][0]["action"] == FIRE_ACTION  # then going away comes before anything else
     lines = [answer["headline"], *cautions, ""] if fire else [*cautions, answer["headline"], ""]
     cited: dict[str, int] = {}
+    because = {reason["text"] for action in answer["actions"] for reason in action["reasons"]}
+    soon += [each for action in answer["actions"] for each in action["cautions"] if each["text"] in because]
     for action in answer["actions"]:
         lines += action_as_text(action, soon, cited)
     lines += _avoid(answer["avoid"])

@@ -127,7 +127,8 @@ def test_heat_available_is_the_season_draw_over_its_days() -> None:
     answer = shown(STEADY)
     days = 30 - answer["season_draw"]["begins_in"]["value"]
     megajoules = answer["season_draw"]["power"]["value"] * days * 86400 / 1e6
-    assert answer["heat_available"]["value"] == pytest.approx(megajoules, rel=0.02)
+    # both are rounded to two digits, for their ranges are wide
+    assert answer["heat_available"]["value"] == pytest.approx(megajoules, rel=0.06)
 
 
 def test_a_higher_limit_is_reached_sooner() -> None:

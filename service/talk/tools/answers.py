@@ -10,7 +10,7 @@ from rules import RULES
 from rules.actions.records import ACTIONS
 from rules.tables.materials import MATERIALS, find_material
 from service.answer.advice import advise
-from service.answer.plain_text import action_by_itself, brief_as_text, problem_as_text
+from service.answer.plain_text import action_by_itself, as_text, brief_as_text, problem_as_text
 from service.mix.answer import answer_mix
 from service.mix.shapes.question import MixRequest
 from service.problems.problem import Problem, cut
@@ -33,11 +33,15 @@ _NUMBER_NAMES: Final = {
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """A tool's answer. `data` keeps to the tool's output schema; an answer that is `failed` has none."""
+    """A tool's answer. `data` keeps to the tool's output schema; an answer that is `failed` has none.
+
+    `text` is what to say first, `more` all the rest, as a text of its own behind it.
+    """
 
     text: str
     data: dict[str, Any] | None
     failed: bool = False
+    more: str = ""
 
 
 def refused(problem: Problem, example: str) -> Answer:
@@ -61,7 +65,7 @@ def advice(arguments: Arguments) -> Answer:
         "assumed": [f"{item['field']}: {item['why']}" for item in answer["assumed"]],
         "look_again": answer["look_again"],
     }
-    return Answer(brief_as_text(answer), data)
+    return Answer(brief_as_text(answer), data, more=as_text(answer))
 
 
 def explanation(arguments: Arguments) -> Answer:

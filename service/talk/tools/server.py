@@ -82,8 +82,8 @@ async def _call_tool(
 
 
 def _result(answer: Answer) -> types.CallToolResult:
-    text = types.TextContent(type="text", text=answer.text)
-    return types.CallToolResult(content=[text], structured_content=answer.data, is_error=answer.failed)
+    texts = [types.TextContent(type="text", text=text) for text in (answer.text, answer.more) if text]
+    return types.CallToolResult(content=[*texts], structured_content=answer.data, is_error=answer.failed)
 
 
 def _can_ask(context: _Context) -> bool:

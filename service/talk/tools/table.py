@@ -151,7 +151,7 @@ def answered(tool: ToolSpec, arguments: dict[str, Any]) -> Answer:
         return answers.refused(problem.warned(fire_warning(arguments)), tool.example)
 
 
-def answered_plainly(name: str, arguments: dict[str, Any]) -> tuple[str, dict[str, Any] | None, bool]:
-    """The same by the name of the tool, as plain data: text, data, and whether it failed."""
+def answered_plainly(name: str, arguments: dict[str, Any]) -> tuple[str, dict[str, Any] | None, bool, str]:
+    """The same by the name of the tool, as plain data: text, data, whether it failed, and the rest of the text."""
     answer = answered(BY_NAME[name], arguments)
-    return answer.text, answer.data, answer.failed
+    return answer.text, answer.data, answer.failed, answer.more
