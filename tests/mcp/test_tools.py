@@ -176,8 +176,8 @@ def test_fire_comes_first() -> None:
 @pytest.mark.parametrize(
     ("name", "arguments", "words"),
     [
-        ("advise", {}, ["/status", "needed", "An example that works"]),
-        ("advise", {"status": "dry"}, ["/status"]),
+        ("advise", {}, ["status", "needed", "An example that works"]),
+        ("advise", {"status": "dry"}, ["status"]),
         ("advise", {"state": {}}, ["There is no such argument", 'Did you mean "status"']),
         ("advise", {"status": {"pile": {"age": -1}}}, ["/pile/age", "read -1 days", "allowed 0 to"]),
         ("advise", {"status": {"pile": {"age": 9}, "temperatures": {"core": 131}}}, ["Did you mean degF", "131 degF"]),
@@ -185,9 +185,9 @@ def test_fire_comes_first() -> None:
         ("advise", {"status": {**STATUS, "smell": "asphalt"}}, ["rotten_egg"]),
         ("next_question", {"status": 3}, ["An example that works"]),
         ("next_question", {"status": {}, "skipped": "x"}, ["skipped"]),
-        ("explain_action", {"action": 1}, ["/status"]),
+        ("explain_action", {"action": 1}, ["status"]),
         ("mix", {"recipe": [{"material": "17", "share": 1}]}, ["/recipe/0/material"]),
-        ("look_up", {"kind": "song"}, ["/kind"]),
+        ("look_up", {"kind": "song"}, ["kind"]),
         ("look_up", {"kind": "rule", "id": "moisture.to-dry"}, ['Did you mean "moisture.too-dry"']),
     ],
 )
