@@ -107,10 +107,14 @@ def addressed(block: str, clone: Clone, broker: int, scheduler: int) -> str:
     block = block.replace("tcp://10.0.0.5:8786", f"tcp://127.0.0.1:{scheduler}")
     block = block.replace("--host 0.0.0.0", f"--host 127.0.0.1 --port {free_port()}")
     block = re.sub(r"--metrics \d+", f"--metrics {free_port()}", block)
-    return "\n".join(
-        f"timeout --preserve-status -s INT 8 {line}" if any(each in line for each in RUNS_ON) else line
-        for line in block.split("\n")
-    )
+    return "\n".join(_line(line) for line in block.split("\n"))
+
+
+def _line(line: str) -> str:
+    """A command that goes on is ended after a while; the example of a batch holds a bad line, which is told by 1."""
+    if any(each in line for each in RUNS_ON):
+        return f"timeout --preserve-status -s INT 8 {line}"
+    return f"{line} || [ $? = 1 ]" if "warmheap batch" in line else line
 
 
 @pytest.fixture(scope="module")

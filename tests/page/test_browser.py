@@ -58,7 +58,7 @@ def test_axe_would_notice(chromium: Any, served: Served) -> None:
     page = new_page(chromium)
     page.goto(served.address)
     page.evaluate(
-        """() => { document.querySelector('.lead').style.color = '#aaa';
+        """() => { document.querySelector('.parts > .hint').style.color = '#aaa';
         document.querySelector("label[for='pile.age']").remove(); document.documentElement.lang = '' }"""
     )
     assert {"color-contrast", "label", "html-has-lang"} <= {v["id"] for v in Axe().run(page).response["violations"]}
@@ -157,7 +157,7 @@ def test_the_whole_way_by_keyboard_alone(chromium: Any, served: Served) -> None:
     page.wait_for_selector("main[data-page=answer]")
     page.focus(".first summary")
     page.keyboard.press("Enter")
-    assert page.locator(".first details").get_attribute("open") is not None
+    assert page.evaluate("document.activeElement.parentElement.open") is True
     page.focus("button[value=dusty]")
     page.keyboard.press("Space")
     page.wait_for_selector("h1:text-is('Add water')")
@@ -274,7 +274,7 @@ def test_a_blank_sheet_for_the_shed_holds_all_parts_and_marks_nothing(
         for field in section.fields:
             if field.name not in ("units", "pile.built_on"):
                 assert field.label in shown, field.name
-            for choice in field.choices:
+            for choice in field.choices if field.name != "units" else ():
                 assert choice.label in shown, (field.name, choice.value)
     assert "Not looked" not in shown and "Not said" not in shown
     assert "°C / °F" in page.evaluate("getComputedStyle(document.querySelector('.beside'), '::after').content")
