@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from tests.page.conftest import Served
-from tests.page.driving import fill, new_page, ready_offline
+from tests.page.driving import fill, new_page, open_all, ready_offline
 from tests.page.samples import DRY_AND_FALLING, SMALLEST
 
 pytestmark = pytest.mark.slow
@@ -188,6 +188,7 @@ def test_every_advice_can_be_read_at_the_heap(chromium: Any, served: Served) -> 
         page.wait_for_selector("main[data-page=answer]")
         headings.append(page.inner_text("h1"))
     where = page.url
+    open_all(page)
     page.locator(".tap button[name]:not([name=edit])").first.click()
     page.wait_for_url(lambda url: url != where)
     page.wait_for_selector("main[data-page=answer]")
