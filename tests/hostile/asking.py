@@ -45,7 +45,9 @@ def _fault(case: Case, status: int, size: int, seconds: float) -> str:
     if status >= 500:
         return f"status {status}"
     is_short = status >= 400 or case.name.startswith("said")
-    if is_short and size > LONGEST_REPLY and not (case.path == "/form" and status == 422):  # the form comes back whole
+    if (
+        is_short and size > LONGEST_REPLY and not (case.path.startswith("/form") and status == 422)
+    ):  # the form comes back whole
         return f"a reply of {size} bytes"
     return f"{seconds:.1f} s of processor time" if seconds > MOST_PROCESSOR_S else ""
 

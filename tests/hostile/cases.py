@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import base64
+import zlib
 from collections.abc import Iterator
 from typing import Final
 from urllib.parse import quote
@@ -241,6 +243,28 @@ def _odd_numbers() -> Iterator[Case]:
         yield Case(f"limit {number!r}", "GET", f"/piles/{PILE}/log?limit={quote(number)}")
 
 
+def _odd_addresses_of_answers() -> Iterator[Case]:
+    """What was typed is packed into the address of its answer: packed junk, and what unpacks to far more."""
+
+    def raw(data: bytes) -> str:
+        packer = zlib.compressobj(9, zlib.DEFLATED, -15)
+        return base64.urlsafe_b64encode(packer.compress(data) + packer.flush()).decode().rstrip("=")
+
+    told = {
+        "nothing": "", "no base": "!!!!", "half": raw(b"pile.age=9+weeks")[:-4], "not packed": "AAAA",
+        "long": "A" * 60_000,
+        "a bomb": raw(b"a" * 30_000_000), "a bomb of fields": raw(b"a=1&" * 2_000_000), "NUL": raw(b"pile.age=%00"),
+        "no text": raw(b"pile.age=%ff"), "one field again and again": raw(b"pile.age=1&" * 5000), "padded": "AA==",
+        "packed in packed": raw(f"told={raw(b'a' * 9_000_000)}".encode()), "wide": "\uff21", "a plus": "+/+/",
+    }  # fmt: skip
+    for name, text in told.items():
+        yield Case(f"told: {name}", "GET", f"/form/told?t={quote(text, safe='')}")
+        body = f"told={quote(text, safe='')}&pile.age=9".encode()
+        yield Case(
+            f"told in a form: {name}", "POST", "/form", body, {"content-type": "application/x-www-form-urlencoded"}
+        )
+
+
 def all_cases() -> list[Case]:
     """Every case of the list; a file that was exported adds its own (`spoilt_files`)."""
     return [
@@ -255,4 +279,5 @@ def all_cases() -> list[Case]:
         *_odd_batches(),
         *_odd_moments(),
         *_odd_numbers(),
+        *_odd_addresses_of_answers(),
     ]
