@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import shutil
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -12,7 +14,7 @@ from starlette.testclient import TestClient
 
 from service.logbook.store.backup import backup, restore
 from service.logbook.store.check import check
-from service.logbook.store.engine import the_store
+from service.logbook.store.engine import close_stores, the_store
 from service.problems.problem import Problem
 from tests.store.conftest import local_client
 from tests.store.test_exchange import full_pile
@@ -46,6 +48,27 @@ ENTRIES = [
 ]
 
 
+@pytest.fixture(scope="module")
+def filled(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
+    """A log book with a full pile, filled once: its folder, and the pile's id."""
+    place = tmp_path_factory.mktemp("filled")
+    with pytest.MonkeyPatch.context() as patch:
+        for name in [name for name in os.environ if name.startswith("WARMHEAP_")]:
+            patch.delenv(name)
+        patch.setenv("WARMHEAP_DATA", str(place))
+        with local_client() as client:
+            pile = full_pile(client)
+        close_stores()
+    return place, pile
+
+
+@pytest.fixture
+def pile(filled: tuple[Path, str], folder: Path) -> str:
+    """The id of the full pile in a copy of that log book."""
+    shutil.copytree(filled[0], folder)
+    return filled[1]
+
+
 def _damage(folder: Path, table: str, column: str, value: Any) -> None:
     with closing(sqlite3.connect(folder / "warmheap.db")) as file:
         if value is None:
@@ -57,9 +80,8 @@ def _damage(folder: Path, table: str, column: str, value: Any) -> None:
 
 @pytest.mark.parametrize(("table", "column", "value", "named"), ENTRIES)
 def test_one_damaged_entry_takes_nothing_else_away(  # noqa: PLR0917
-    client: TestClient, folder: Path, table: str, column: str, value: Any, named: str
+    pile: str, client: TestClient, folder: Path, table: str, column: str, value: Any, named: str
 ) -> None:
-    pile = full_pile(client)
     before = client.get(f"/piles/{pile}/log").json()["entries"]
     assert check(the_store())["faults"] == []
     _damage(folder, table, column, value)
@@ -81,8 +103,9 @@ def test_one_damaged_entry_takes_nothing_else_away(  # noqa: PLR0917
     assert again.status_code in ((422,) if table == "piles" else (201, 422)), again.text
 
 
-def test_a_damaged_reading_is_shown_with_what_it_may_have_said_of_fire(client: TestClient, folder: Path) -> None:
-    pile = full_pile(client)
+def test_a_damaged_reading_is_shown_with_what_it_may_have_said_of_fire(
+    pile: str, client: TestClient, folder: Path
+) -> None:
     client.post(f"/piles/{pile}/readings", json={"signs": ["smoke"]})
     _damage(folder, "readings", "part", '{"signs": ["smoke"')
     (shown,) = (entry for entry in client.get(f"/piles/{pile}/log").json()["entries"] if "damaged" in entry)
@@ -90,8 +113,7 @@ def test_a_damaged_reading_is_shown_with_what_it_may_have_said_of_fire(client: T
     assert client.get(f"/piles/{pile}/status").json()["damaged"] == [shown["id"]]
 
 
-def test_an_export_names_what_it_leaves_out_and_comes_in_again(client: TestClient, folder: Path) -> None:
-    pile = full_pile(client)
+def test_an_export_names_what_it_leaves_out_and_comes_in_again(pile: str, client: TestClient, folder: Path) -> None:
     _damage(folder, "readings", "part", "x")
     for kind in ("json", "csv"):
         file = client.get(f"/piles/{pile}/export?format={kind}")
@@ -101,9 +123,8 @@ def test_an_export_names_what_it_leaves_out_and_comes_in_again(client: TestClien
 
 
 def test_a_copy_with_faults_is_restored_only_where_that_is_said(
-    client: TestClient, folder: Path, tmp_path: Path
+    pile: str, client: TestClient, folder: Path, tmp_path: Path
 ) -> None:
-    pile = full_pile(client)
     _damage(folder, "piles", "zone", "Mars/Base")
     backup(the_store(), tmp_path / "copy.db")
     client.patch(f"/piles/{pile}", json={"zone": "UTC", "name": "kept"})
@@ -129,9 +150,8 @@ def test_a_copy_with_faults_is_restored_only_where_that_is_said(
     ],
 )
 def test_a_copy_that_is_no_log_book_is_refused_in_words(
-    client: TestClient, folder: Path, tmp_path: Path, change: str
+    pile: str, client: TestClient, folder: Path, tmp_path: Path, change: str
 ) -> None:
-    pile = full_pile(client)
     backup(the_store(), tmp_path / "copy.db")
     with closing(sqlite3.connect(tmp_path / "copy.db")) as copy:
         copy.execute(change)
