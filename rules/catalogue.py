@@ -23,6 +23,7 @@ from rules import RULES
 from rules.actions.records import ACTIONS, CONFLICTS, Action
 from rules.language import facts
 from rules.language.model import Caution
+from rules.tables.life_tags import TAGS
 from rules.tables.materials import MATERIALS
 from rules.tables.outlook_sentences import OUTLOOK
 from rules.tables.plan_sentences import PLAN
@@ -55,6 +56,7 @@ def _gathered() -> Iterator[tuple[str, str]]:
         for value in fact.values:
             yield f"word.{value}", SPOKEN.get(value, value.replace("_", " "))
     yield from ((f"conflict.{conflict.keeps}.{conflict.drops}", conflict.why) for conflict in CONFLICTS)
+    yield from ((f"tag.{rule}", tag) for rule, tag in TAGS.items())
     yield from SENTENCES.items()
     yield from OUTLOOK.items()
     yield from PLAN.items()

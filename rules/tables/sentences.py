@@ -27,6 +27,7 @@ SENTENCES: Final[dict[str, str]] = {
     "answer.action": "{title} {when}.",
     "answer.action-with-dose": "{title} {when}: {amount}.",
     "dose.per-volume-of-heap": "{unit} per {volume} of heap",
+    "answer.danger": "Danger to life: {dangers}.",
     "answer.look-again": "Look again {day}.",
     "answer.look-again-at": "Look again {day} at {hour}.",
     "cause.too-hot": "Nothing is done about it while the heap is this hot.",

@@ -47,6 +47,10 @@ def say(actions: Sequence[dict[str, Any]], look_again: dict[str, Any], local_num
         must = [*_briefs(soon), _short(first), *_briefs(later)]
         if len(" ".join(must)) > LONGEST_SAY:  # then the dose stands aside: it is in the action
             must[len(soon)] = _without_dose(first)
+        if len(" ".join(must)) > LONGEST_SAY:  # then what concerns life is told in a word or two each
+            must = [*_briefs(soon), _without_dose(first), _dangers(later)]
+        if len(" ".join(must)) > LONGEST_SAY:
+            must = [_dangers([*soon, *later]), _without_dose(first)]
         may = [_because(first), *map(_short, actions[1:FEW_PARTS])]
         may.append(look_again_in_words(first["action"], look_again))
     return _fitted(must, may)
@@ -92,6 +96,12 @@ def _fitted(must: Iterable[str], may: Iterable[str]) -> str:
 
 def _briefs(cautions: Iterable[dict[str, Any]]) -> Iterator[str]:
     return (caution["brief"] for caution in cautions)
+
+
+def _dangers(cautions: Iterable[dict[str, Any]]) -> str:
+    """All of these in one sentence."""
+    tags = dict.fromkeys(said(f"tag.{caution['rule']}") for caution in cautions)
+    return said("answer.danger", dangers=", ".join(tags))
 
 
 def _because(action: dict[str, Any]) -> str:
