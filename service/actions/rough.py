@@ -13,7 +13,6 @@ from typing import Final
 
 import numpy as np
 
-from rules.tables.thresholds import HOLDING_FROM
 from service.actions.dosing.records import Dose
 from service.actions.gains import Effects
 from service.actions.whatif import gained, heat_counted, horizon_of, modelled, with_and_without
@@ -30,8 +29,6 @@ apart that it tells no more (our own)."""
 ERR: Final = 0.1
 """Most strides err by less than this share of half the range of what they tell. [1]"""
 
-DRY_FEELS: Final = frozenset({"dusty", "dry"})
-
 
 @dataclass(frozen=True, slots=True)
 class Considered:
@@ -43,20 +40,13 @@ class Considered:
     @property
     def in_doubt(self) -> bool:
         """Whether a look ahead could put something else first: what the model does not know it cannot put last."""
-        first = next(iter(self.doses), "")
-        return first in modelled(self.doses) and not (first == "add_water" and self._squeezes_dry)
+        return next(iter(self.doses), "") in modelled(self.doses)
 
     @property
     def edges(self) -> tuple[float, ...]:
         """Days from now at which the strides end."""
         horizon = horizon_of(self.picture.goal.days)
         return tuple(share * horizon for share in STRIDES)
-
-    @property
-    def _squeezes_dry(self) -> bool:
-        """A warm heap that squeezes dry gains by water, so nothing need be looked ahead for (our own)."""
-        facts = self.picture.derived.facts
-        return facts.get("moisture_feel") in DRY_FEELS and float(facts["core_c"]) >= HOLDING_FROM.value
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,9 +34,11 @@ ROUGHLY: Final = (0.25, 1.5)
 SHORTLY: Final = (0.1, 0.5)
 """By how much the strides of the account, and the shorter ones, err: share of a fall, and kelvins in three days. Nearer
 to what rules ask of a fall or of the limit the next finer run decides (our own)."""
-STRIDES_MISLEAD: Final = (60.0, FIRE_LOOK_DAILY.value)
+STRIDES_MISLEAD: Final = (55.0, FIRE_LOOK_DAILY.value)
 """Between these the warmth of decay turns so sharply that strides mislead; above, no rule asks for the course [degC]
 (our own)."""
+YOUNG_DAYS: Final = 21.0
+"""Up to this age what rots fast is gone within days, which the account's strides do not see (our own). [days]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +52,11 @@ class Way:
     heap: Learned
     strides_c: Array
     limit_c: float
+
+    @property
+    def is_live(self) -> bool:
+        """Whether the strides of the account tell nothing: they know no log, and no matter that is soon gone."""
+        return self.heap.has_log or self.heap.situation.age_days <= YOUNG_DAYS
 
     def is_near(self, told: Told, error: tuple[float, float]) -> bool:
         """Whether rules could be decided by an error of such a size; see ROUGHLY."""
@@ -73,7 +80,7 @@ def quick_courses(heaps: Sequence[Way]) -> list[dict[str, float]]:
         closer = [
             place
             for place, each in enumerate(heaps)
-            if each.heap.has_log == bool(halvings) and (each.heap.has_log or each.is_near(told[place], ROUGHLY))
+            if each.heap.has_log == bool(halvings) and (each.is_live or each.is_near(told[place], ROUGHLY))
         ]
         found = _in_short_strides([heaps[place].heap for place in closer], halvings)
         told = _with(told, closer, found)

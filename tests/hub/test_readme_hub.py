@@ -154,6 +154,10 @@ FALSE_REPLIES = {
     "a missing key": (200, {"name": "North heap", "available": True}),
     "no data": (200, {}),
     "a text in its place": (200, {"fire_risk": "no", "pause_draw": "no", "available": "yes", "core_c": None}),
+    "nulls": (
+        200,
+        dict.fromkeys(("core_c", "start_at_c", "stop_at_c", "action", "fire_risk", "pause_draw")) | {"available": True},
+    ),
     "a list": (200, [False]),
     "no JSON": (502, b"<html>Bad gateway</html>"),
 }
