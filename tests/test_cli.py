@@ -21,6 +21,7 @@ import pytest
 
 from service.answer.advice import advise
 from service.answer.plain_text import brief_as_text
+from service.answer.words import FIRE_SENTENCE
 from service.cli.command import main
 from service.operation import preflight
 from service.render.numbers import quantity_in_words
@@ -91,7 +92,9 @@ def test_the_first_text_is_short(example: Path) -> None:
     assert len(text.split()) <= 120
     move = f"1. {answer['actions'][0]['title']}"
     before = text[: text.index(move)].splitlines()
-    assert all(line.startswith(("Take care: ", " ")) for line in before)  # only what concerns life in the next hour
+    assert all(
+        line.startswith(("Take care: ", " ", FIRE_SENTENCE)) for line in before
+    )  # only what concerns life in the next hour
     assert "Why:" in text
     assert text.splitlines()[-1].startswith("Look again")
     if answer["actions"][0]["doses"]:
