@@ -166,6 +166,8 @@ def dose_shown(dose: Dose, system: System) -> dict[str, Any]:
     amount = Estimate(dose.value / heap, dose.low / heap, dose.high / heap, "derived")
     shown = quantity(amount, dose.dimension, system)
     assert shown is not None
+    if shown["low"] <= 0.0 < amount.low:  # an amount is never rounded down to none
+        shown["low"] = round_off(min(to_units(amount.low, dose.dimension, system)[0], shown["value"]))
     return {
         "of": dose.of,
         **shown,
