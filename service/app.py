@@ -11,7 +11,7 @@ from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 from starlette.routing import Match
 
-from rules.engine.infer import warm_up
+from rules.engine.inference import warm_up
 from service.api import (
     advice,
     batch,

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rules.engine.compiled import compile_all
+from rules.engine.plain import compile_all
 from rules.language import conditions as c
 
 core = c.Fact("core_c", "number", "degC", "core")

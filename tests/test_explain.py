@@ -14,7 +14,7 @@ from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from rules import RULES
-from rules.engine.infer import infer_plainly
+from rules.engine.inference import infer_plainly
 from rules.engine.verdict import Open, State, readings, settled, state_of, truth
 from rules.language import facts
 from rules.language.conditions import Known, Value, leaves
@@ -28,8 +28,8 @@ from service.problems.problem import Problem
 from service.status.models import Status
 from service.status.reading import read_status
 from service.why.explanation import explain
+from service.why.flow import rerun
 from service.why.inputs import NUMBERS, measure_at, numbers_in, value_at, words_at
-from service.why.rerun import rerun
 from service.why.shape import Explanation
 from tests.examples import requests
 from tests.strategies import Body, bodies

@@ -11,7 +11,7 @@ from pydantic import BaseModel
 
 from service.facts.fields import FIELDS as FACT_FIELDS
 from service.logbook.formats.columns import COLUMNS
-from service.page.asked_more import FIELDS as FORM_FIELDS
+from service.page.form import FIELDS as FORM_FIELDS
 from service.status.lifetimes import FOREVER, LIFETIMES, lifetime_of
 from service.status.models import Status
 from tests.coherence.statuses import statuses

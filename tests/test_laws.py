@@ -19,7 +19,7 @@ from rules.actions.records import (
     KEEP_GOING_YIELDS_TO,
     WAIT_YIELDS_TO,
 )
-from rules.engine.infer import infer_plainly
+from rules.engine.inference import infer_plainly
 from rules.language.conditions import leaves
 from rules.language.model import Act, Finding, Rule, Urgency
 from rules.tables.thresholds import COOL_SOON, FALLS_IN_A_WEEK, FALLS_IN_THREE_DAYS

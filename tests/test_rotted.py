@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from service.facts.decay import NITROGEN_LOST, rotted
 from service.facts.mixture import read_mixture
 from service.facts.record import Derived
-from service.facts.rotted import NITROGEN_LOST, rotted
 from service.facts.trend import declines_steadily
 from service.picture.picture import picture_of
 from service.status.reading import read_status

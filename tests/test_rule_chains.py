@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from rules import RULES
 from rules.actions.records import ACTIONS, CONFLICTS
-from rules.engine.infer import cautions_beside, infer_plainly
+from rules.engine.inference import cautions_beside, infer_plainly
 from rules.language import facts
 from rules.language.conditions import Fact, Known, Value, facts_read, leaves
 from rules.language.model import Avoid

@@ -11,7 +11,7 @@ from rules.language.conditions import facts_read
 from rules.language.vocabulary import SIGNS, SMELLS, SYMPTOMS, Word
 from rules.tables.materials import SUPPLIES
 from service.answer.advice import advise
-from service.page.asked_more import FIELDS
+from service.page.form import FIELDS
 from service.status.reading import read_status
 from service.talk.chat.draft import Draft
 from service.talk.chat.hearing import hear

@@ -20,9 +20,9 @@ import orjson
 from durable import engine as durable_engine
 from durable.engine import Host, durable_rules_engine
 
-from rules.engine.compiled import compile_all
 from rules.engine.envelope import KIND, SELF_TEST, check_condition, check_names, checked_facts
 from rules.engine.network import KIND_VALUE, grouped, wrapped
+from rules.engine.plain import compile_all
 from rules.language.conditions import Condition, Fact, Facts, Value, facts_read
 
 _log = logging.getLogger(__name__)

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from rules.actions.records import NOT_FOR_NOTHING
-from rules.engine.infer import Inference
+from rules.engine.inference import Inference
 from rules.language.model import Act
 from service.actions.dosage import dose_inputs
 from service.actions.doses import Dose, doses_for

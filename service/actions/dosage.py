@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from service.actions.dosing.records import DoseInputs, PlannedDraw
-from service.facts.rotted import rotted
+from service.facts.decay import rotted
 from service.facts.size import DENSITY_SPREAD
 from service.picture.drawplan.record import hours_of, minutes_of
 from service.picture.record import Picture

@@ -11,9 +11,10 @@ import numpy as np
 
 from service.actions.dosing.records import Dose
 from service.actions.rank import NEXT_TO_NOTHING
-from service.heat.learning.learned import Learned, learned
+from service.heat.learning.members import Learned, learned
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import quantiles
+from service.heat.physics.cures import FRESH_MIX, WATER_WANTED, WELL_FED
 from service.heat.physics.kernel import HOT_C, Run, simulate
 from service.heat.physics.losses import WRAP_DRAUGHT_LEFT, WRAP_RAIN_LET_IN, WRAP_RESISTANCE
 from service.heat.physics.members import members
@@ -28,7 +29,6 @@ from service.heat.physics.piles import (
     with_cover,
 )
 from service.heat.physics.spread import points
-from service.heat.physics.wanted import FRESH_MIX, WATER_WANTED, WELL_FED
 from service.units.estimate import Estimate, PileEstimate
 
 LONGEST_DAYS: Final = 60.0

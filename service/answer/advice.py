@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from typing import Any, Literal
 
 from rules.catalogue import SOURCE_LANGUAGE, said, speaking, texts_in
-from rules.engine.infer import Inference, cautions_beside, infer
+from rules.engine.inference import Inference, cautions_beside, infer
 from rules.language.model import Rule
 from rules.tables.emergency import numbers_to_call
 from rules.version import knowledge_version
@@ -23,7 +23,7 @@ from service.answer.plan import plan_shown
 from service.answer.quantities import quantity
 from service.answer.words import headline, say
 from service.facts.record import Assumption
-from service.heat.learning.carried import learned_shown
+from service.heat.learning.memory import learned_shown
 from service.picture.picture import learned_picture, picture_of
 from service.picture.record import Picture
 from service.status.models import Status

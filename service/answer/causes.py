@@ -6,7 +6,7 @@ from collections.abc import Collection
 from types import MappingProxyType
 from typing import Any, Final
 
-from rules.engine.infer import Inference
+from rules.engine.inference import Inference
 from rules.language.findings import CAUSES
 from rules.language.model import Finding, Rule
 from service.answer.no_action import why_no_action

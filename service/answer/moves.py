@@ -9,7 +9,7 @@ from rules import READS, THRESHOLDS
 from rules.actions.cures import EXPLAINED
 from rules.actions.records import Action
 from rules.catalogue import said
-from rules.engine.infer import Inference
+from rules.engine.inference import Inference
 from rules.language.conditions import Facts
 from rules.language.model import EVERY_ANSWER, Act, Avoid, Caution, Finding, Gravity, Rule, Source
 from service.actions.doses import Dose

@@ -9,7 +9,7 @@ from rules import THRESHOLDS
 from rules.actions.cures import CURES
 from rules.actions.records import CONFLICTS
 from rules.catalogue import said
-from rules.engine.infer import Inference
+from rules.engine.inference import Inference
 from rules.language.model import Act, Avoid, Rule
 from service.render.wording import fill
 from service.units.quantities import System

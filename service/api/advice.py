@@ -9,7 +9,7 @@ from pydantic_core import to_json
 
 from service.answer.advice import Effects, advise
 from service.http.body import check_is_json, read_body
-from service.http.described import answer, problems, shape
+from service.http.description import answer, problems, shape
 from service.problems.problem import Problem, cut
 from service.status.models import Status
 from service.status.names import did_you_mean

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Final
 from fastapi import APIRouter, Request, Response
 
 from service.http.body import check_media_type
-from service.http.described import problems, shape
+from service.http.description import problems, shape
 from service.operation.batch_limits import limits
 from service.problems.problem import Problem, cut
 from service.status.names import did_you_mean

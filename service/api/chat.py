@@ -12,7 +12,7 @@ from pydantic_core import to_json
 
 from service.http.accept import chosen
 from service.http.body import check_media_type, read_body
-from service.http.described import problems, shape
+from service.http.description import problems, shape
 from service.problems.problem import Problem, cut
 from service.status.names import did_you_mean
 from service.work.places import done, in_thread

@@ -9,9 +9,9 @@ from fastapi import APIRouter
 
 from rules import RULES
 from rules.engine.adapter import EngineError
-from rules.engine.infer import warm_up
+from rules.engine.inference import warm_up
 from rules.version import knowledge_version
-from service.http.described import answer, problems
+from service.http.description import answer, problems
 from service.problems.problem import Problem
 
 _OWN_THREAD: Final = CapacityLimiter(1)

@@ -7,7 +7,7 @@ from typing import Any, Final
 from fastapi import APIRouter, Request, Response
 
 from rules.version import knowledge_version
-from service.http.described import answer, problems
+from service.http.description import answer, problems
 from service.operation.version import VERSION
 from service.page.routes import NEGOTIATED, form_response, wants_page
 

@@ -10,7 +10,7 @@ from fastapi import APIRouter, Request, Response
 from service.api.log_book import advise_from_store, check_parameters
 from service.api.piles import READS, PileId
 from service.http.access import caller_of
-from service.http.described import answer, problems, shape
+from service.http.description import answer, problems, shape
 
 router: Final = APIRouter(tags=["log book"])
 NOW_MAX_AGE_S: Final = 60

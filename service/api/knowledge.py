@@ -10,7 +10,7 @@ from fastapi import APIRouter, Path, Request
 from rules import RULES
 from rules.tables.materials import MATERIALS
 from service.api.log_book import feedback_on
-from service.http.described import answer, problems
+from service.http.description import answer, problems
 from service.problems.problem import Problem
 from service.status.names import did_you_mean, material_meant
 from service.why.knowledge import material_page, materials_index, rule_page, rules_index, words_index

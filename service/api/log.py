@@ -20,7 +20,7 @@ from service.api.log_book import (
 from service.api.piles import READS, WRITES, PileId
 from service.http.access import Caller, caller_of
 from service.http.body import check_is_json, read_body
-from service.http.described import answer, body_of, once, problems
+from service.http.description import answer, body_of, once, problems
 from service.problems.fire import fire_warning
 from service.problems.problem import Problem
 
@@ -30,8 +30,8 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from service.logbook.entries import Logged
-    from service.logbook.store.answered import Reply
     from service.logbook.store.engine import Store
+    from service.logbook.store.repeats import Reply
     from service.units.quantities import System
 
 router: Final = APIRouter(tags=["log book"])

@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 
     from sqlalchemy.orm import Session
 
-    from service.logbook.store.answered import Asked, Reply
     from service.logbook.store.engine import Store
+    from service.logbook.store.repeats import Asked, Reply
 
 _Result = TypeVar("_Result")
 _KEY: Final = re.compile(r'"([\x21\x23-\x5b\x5d-\x7e]{1,255})"|([\x21\x23-\x5b\x5d-\x7e]{1,255})')
@@ -79,7 +79,7 @@ async def change_with(request: Request, body: bytes, prepare: Callable[[Store, C
 
     The twin of a request that was answered already is not prepared again.
     """
-    from service.logbook.store.answered import still_running
+    from service.logbook.store.repeats import still_running
 
     caller = caller_of(request)
     asked = _asked(request, caller, body)
@@ -104,7 +104,7 @@ def _changed(
 ) -> tuple[Reply, bool]:
     """The reply, and whether it was given before."""
     from service.logbook.book import now_utc
-    from service.logbook.store.answered import answered_before, once
+    from service.logbook.store.repeats import answered_before, once
 
     if asked is not None:
         with store.reading() as session:
@@ -140,14 +140,14 @@ async def feedback_on(request: Request, rule: str) -> dict[str, Any] | None:
 
 def reply_with(page: dict[str, Any], pile_id: str, status: int = 200) -> Reply:
     """A page as the reply of a change."""
-    from service.logbook.store.answered import Reply
+    from service.logbook.store.repeats import Reply
 
     return Reply(status, to_json(page).decode(), pile_id)
 
 
 def _asked(request: Request, caller: Caller, body: bytes) -> Asked | None:
     """The request with its Idempotency-Key, a quoted or bare text; None where it has none."""
-    from service.logbook.store.answered import Asked
+    from service.logbook.store.repeats import Asked
 
     given = request.headers.get("idempotency-key")
     if given is None:

@@ -6,9 +6,8 @@ from typing import Any, Final
 
 from pydantic import BaseModel
 
-from service.http.described import shape
+from service.http.description import shape
 from service.logbook.shapes.entry import Entries, Entry
-from service.logbook.shapes.exported import PileFile
 from service.logbook.shapes.pages import (
     AdviceRecord,
     CountsPage,
@@ -23,6 +22,7 @@ from service.logbook.shapes.pages import (
     SeasonPage,
     StatusPage,
 )
+from service.logbook.shapes.pile_file import PileFile
 from service.logbook.shapes.requests import ChangedPileBody, FeedbackBody, NewPileBody, SeveralFeedbacks, WorkBody
 
 INCOMING: Final[tuple[type[BaseModel], ...]] = (

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Request, Response
 from pydantic_core import to_json
 
 from service.http.body import check_is_json, read_body
-from service.http.described import answer, problems, shape
+from service.http.description import answer, problems, shape
 from service.mix.answer import answer_mix
 from service.mix.shapes.question import MixRequest
 from service.problems.problem import Problem, cut

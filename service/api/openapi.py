@@ -7,7 +7,7 @@ from typing import Any
 from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
 
-from service.http.described import examples
+from service.http.description import examples
 
 _ABOUT = (
     "A heap of wood chips rots and warms a greenhouse. Send what you know of the heap to `POST /advice`; get ranked "

@@ -11,11 +11,11 @@ from pydantic_core import to_json
 from service.course.outlook import LONGEST_DAYS
 from service.http.accept import chosen
 from service.http.body import check_is_json, read_body
-from service.http.described import problems, shape
+from service.http.description import problems, shape
 from service.outlook.answer import outlook_of, outlook_shown
 from service.outlook.table import outlook_as_csv
 from service.problems.problem import Problem, cut
-from service.status.changed import with_value
+from service.status.change import with_value
 from service.status.models import Goal, Status
 from service.status.names import did_you_mean
 from service.status.quantities import bare_numbers_in

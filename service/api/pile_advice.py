@@ -19,7 +19,7 @@ from service.api.log_book import (
 from service.api.piles import READS, WRITES, PileId
 from service.http.access import Caller, caller_of
 from service.http.body import check_is_json, read_body
-from service.http.described import answer, body_of, once, problems, shape
+from service.http.description import answer, body_of, once, problems, shape
 from service.problems.json_text import check_data, parse_json
 from service.problems.problem import Problem
 
@@ -27,8 +27,8 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from service.logbook.shapes.requests import FeedbackBody
-    from service.logbook.store.answered import Reply
     from service.logbook.store.models import Feedback, Pile
+    from service.logbook.store.repeats import Reply
 
 router: Final = APIRouter(tags=["log book"])
 AdviceId = Annotated[str, Path(description="Advice id.", examples=["5f2c0e9a7d14b6c3"], alias="advice")]

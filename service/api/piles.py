@@ -19,14 +19,14 @@ from service.api.log_book import (
 )
 from service.http.access import Caller, caller_of
 from service.http.body import check_is_json, read_body
-from service.http.described import answer, body_of, created, once, problems
-from service.http.streamed import FileResponse, body_put_aside
+from service.http.description import answer, body_of, created, once, problems
+from service.http.streams import FileResponse, body_put_aside
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
-    from service.logbook.store.answered import Reply
     from service.logbook.store.engine import Store
+    from service.logbook.store.repeats import Reply
 
 router: Final = APIRouter(tags=["log book"])
 PileId = Annotated[str, Path(description="Pile id.", examples=["3f9a0c1d2e4b5a67"], alias="pile")]
@@ -192,8 +192,8 @@ async def export_pile(
     ] = "json",
 ) -> Response:
     """Everything that was logged, so that nothing is lost when it is brought in again."""
+    from service.logbook.store.pile_file import write_export
     from service.logbook.store.piles import pile_of
-    from service.logbook.store.written import write_export
 
     check_parameters(request, "format")
     account = caller_of(request).account_id

@@ -12,14 +12,14 @@ from pydantic_core import to_json
 from service.api.outlook import CHART_POLICY
 from service.http.accept import chosen
 from service.http.body import check_is_json, read_body
-from service.http.described import answer, problems, shape
+from service.http.description import answer, problems, shape
+from service.planning.formats import CALENDAR, CHART, JSON, TABLE, calendar_of, chart_of, table_of
 from service.planning.greenhouse import answer_greenhouse
 from service.planning.season import answer_season
 from service.planning.shapes.greenhouse import GreenhouseRequest
 from service.planning.shapes.season import SeasonRequest
 from service.planning.shapes.sizing import SizingRequest
 from service.planning.sizing import answer_sizing
-from service.planning.written import CALENDAR, CHART, JSON, TABLE, calendar_of, chart_of, table_of
 from service.problems.problem import Problem, cut
 from service.status.reading import read_model
 from service.work.places import work

@@ -11,13 +11,13 @@ from service.api.log_book import change, check_parameters, json_response, read_f
 from service.api.piles import READS, WRITES, PileId
 from service.http.access import Caller, caller_of
 from service.http.body import check_is_json, read_body
-from service.http.described import answer, body_of, created, problems
+from service.http.description import answer, body_of, created, problems
 from service.problems.problem import Problem, cut
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
-    from service.logbook.store.answered import Reply
+    from service.logbook.store.repeats import Reply
 
 router: Final = APIRouter(tags=["log book"])
 WebhookId = Annotated[str, Path(description="Webhook id.", examples=["0006487f3b2a10a1b2c3d4e5"], alias="webhook")]

@@ -14,7 +14,7 @@ from service.answer.advice import Asked, advise, answer_for
 from service.batch.blocks import Answered, Block
 from service.batch.heat import accounts_for
 from service.batch.inference import Inferences
-from service.heat.learning.learned import learned
+from service.heat.learning.members import learned
 from service.picture.account import put_facts
 from service.picture.next_week import Way, quick_courses
 from service.picture.picture import completed, seen_in

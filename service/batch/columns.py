@@ -1,6 +1,6 @@
 """Conditions over the facts of many heaps at once: each fact a column, each test one comparison of the column.
 
-The meaning is that of `rules.engine.compiled`: a test on a missing fact is not certainly true.
+The meaning is that of `rules.engine.plain`: a test on a missing fact is not certainly true.
 """
 
 from __future__ import annotations

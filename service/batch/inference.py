@@ -1,4 +1,4 @@
-"""From the facts of many heaps to their fired rules, by the same three passes as `rules.engine.infer`.
+"""From the facts of many heaps to their fired rules, by the same three passes as `rules.engine.inference`.
 
 This is the evaluation in plain comparisons that checks the engine on every single answer; the engine takes one heap
 at a time.
@@ -13,7 +13,7 @@ import numpy as np
 
 from rules import CAUTIONS, FIRST_PASS, READS, RULES, SECOND_PASS
 from rules.actions.records import ACTIONS
-from rules.engine.infer import Inference
+from rules.engine.inference import Inference
 from rules.language import facts
 from rules.language.conditions import Facts
 from rules.language.model import EVERY_ANSWER, Caution, Finding, Rule

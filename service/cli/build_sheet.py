@@ -24,7 +24,7 @@ def add(commands: Any, read: Callable[[str], bytes]) -> None:
 
 def _run(options: argparse.Namespace, read: Callable[[str], bytes]) -> int:
     from service.planning.shapes.sheet import BuildSheetRequest
-    from service.sheet.written import HTML, JSON, PDF, SVG, TEXT, written
+    from service.sheet.formats import HTML, JSON, PDF, SVG, TEXT, written
     from service.status.reading import read_model
 
     files = {PDF: options.pdf, HTML: options.html, SVG: options.svg}

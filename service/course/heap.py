@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from service.heat.learning.learned import Learned, learned
+from service.heat.learning.members import Learned, learned
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import quantiles
 from service.heat.physics.piles import Piles, State, Weather

@@ -14,7 +14,7 @@ from service.course.run import Course, courses, days_until_cool, days_until_warm
 from service.course.ways import Way, ways_of
 from service.facts.record import Assumption, Derived
 from service.heat.physics.arrays import Array
-from service.heat.physics.held import DAY_S
+from service.heat.physics.step import DAY_S
 from service.heat.weather import by_day, outdoor_ahead
 from service.picture.account import account_for
 from service.picture.record import Picture

@@ -13,7 +13,7 @@ from pydantic_core import to_json
 
 from rules.version import knowledge_version
 from service.answer.advice import Effects, advise
-from service.heat.learning.carried import LEAST_DAYS
+from service.heat.learning.memory import LEAST_DAYS
 from service.logbook.difference import difference
 from service.logbook.merge import Merged, merge
 from service.logbook.store import advice as kept

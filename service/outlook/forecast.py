@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from service.heat.learning.learned import learned
+from service.heat.learning.members import learned
 from service.heat.physics.arrays import Array
 from service.heat.physics.kernel import simulate
 from service.picture.picture import seen_in

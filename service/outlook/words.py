@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from typing import Final
 
 from rules.catalogue import said
-from rules.engine.infer import infer_plainly
+from rules.engine.inference import infer_plainly
 from service.actions.decision import ranked_for
 from service.actions.dosing.draw import SHORTEST_PULSE
 from service.actions.rank import FIRE_ACTION

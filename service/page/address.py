@@ -11,8 +11,8 @@ import zlib
 from typing import Final
 from urllib.parse import urlencode
 
+from service.page.entries import LARGEST_FORM, TOLD, Typed, first, read_typed
 from service.page.measures import UNIT
-from service.page.typed import LARGEST_FORM, TOLD, Typed, first, read_typed
 from service.problems.problem import Problem
 
 ANSWER: Final = "/form/told"

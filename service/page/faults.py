@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from typing import Final
 
-from service.page.asked_more import FIELDS
-from service.page.filling import Fault, Filled
-from service.page.typed import EARLIER, Typed, first
+from service.page.body import Fault, Filled
+from service.page.entries import EARLIER, Typed, first
+from service.page.form import FIELDS
 from service.problems.fire import WARNING, fire_warning
 from service.problems.problem import FieldError, Problem
 

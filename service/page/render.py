@@ -13,11 +13,11 @@ from typing import Any, Final
 from rules.tables.materials import MATERIALS
 from rules.tables.uses import uses_of
 from service.page import address as addresses
-from service.page.asked import CORE, UNITS
-from service.page.asked_more import FIELDS, LABELS, SECTIONS
-from service.page.filling import Fault
+from service.page.body import Fault
+from service.page.entries import EDIT, UNSEEN, Typed, system_of
+from service.page.first_fields import CORE, UNITS
+from service.page.form import FIELDS, LABELS, SECTIONS
 from service.page.measures import MEASURES, TEMPERATURES, TIMES
-from service.page.typed import EDIT, UNSEEN, Typed, system_of
 from service.page.view import View
 from service.problems.fire import KEEP_CLEAR_FROM
 from service.render.html import templates_in

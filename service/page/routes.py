@@ -13,7 +13,7 @@ from service.problems.problem import Problem
 from service.work.places import work
 
 if TYPE_CHECKING:
-    from service.page.typed import Typed
+    from service.page.entries import Typed
 
 router: Final = APIRouter(include_in_schema=False)
 HTML: Final = "text/html"
@@ -50,8 +50,8 @@ async def get_form(request: Request) -> Response:
 @router.post("/form")
 async def post_form(request: Request) -> Response:
     """Leads to the answer to what was typed, or to the form again where something needs a change."""
-    from service.page.answering import address_for
-    from service.page.typed import FORM_TYPE, LARGEST_FORM
+    from service.page.entries import FORM_TYPE, LARGEST_FORM
+    from service.page.reply import address_for
 
     if request.headers.get("content-type", "").split(";")[0].strip().lower() != FORM_TYPE:
         raise Problem("unsupported-media-type", f"Send the form as {FORM_TYPE}, as browsers do.")
@@ -71,7 +71,7 @@ async def get_told(request: Request) -> Response:
 
 
 async def _answer(request: Request, typed: Typed) -> Response:
-    from service.page.answering import answered
+    from service.page.reply import answered
 
     page, status, kind = await work(answered, typed)
     kept = _KEPT_BY_PHONE if kind == "answer" else "private, no-cache"

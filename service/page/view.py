@@ -13,13 +13,13 @@ from service.actions.rank import FIRE_ACTION
 from service.answer.brief import first_sentence
 from service.answer.plain_text import DOSE_WORDS, ENERGY_NAMES, TONIGHT_NAMES
 from service.answer.words import FIRE_SENTENCE, HOURS_COUNT_BELOW_DAYS, WHEN, hour_of, life_cautions
-from service.page.asked_more import FIELDS, LABELS
 from service.page.cares import Care, Sources, care_of, cares_for_life, never_in_words
 from service.page.chart import Chart, chart_of, short
+from service.page.entries import Typed
 from service.page.fields import Field
+from service.page.form import FIELDS, LABELS
 from service.page.ledger import Ledger, ledger_of
-from service.page.told import Told, day_and_hour, told
-from service.page.typed import Typed
+from service.page.recap import Told, day_and_hour, told
 from service.render.numbers import chance_in_words, quantity_in_words
 
 _PHASES: Final = {

@@ -15,7 +15,7 @@ import numpy as np
 from rules.tables.thresholds import FALLS_IN_A_WEEK, FALLS_IN_THREE_DAYS, FIRE_LOOK_DAILY
 from service.heat.ahead import falls_of
 from service.heat.learning.fit import drawn_by_weight
-from service.heat.learning.learned import Learned
+from service.heat.learning.members import Learned
 from service.heat.physics.ahead import DAYS
 from service.heat.physics.arrays import Array, along
 from service.heat.physics.kernel import Run, simulate, stride

@@ -7,22 +7,22 @@ from dataclasses import replace
 
 from service.facts.ageing import aged_core, aged_moisture, aged_outdoor
 from service.facts.covered import cover_on
+from service.facts.decay import rotted
 from service.facts.drawing import read_drawing
 from service.facts.house import house_need, read_house
+from service.facts.log import draw_before, readings_since_work
 from service.facts.mixture import Mixture, read_mixture
 from service.facts.moisture import read_moisture
-from service.facts.past import draw_before, readings_since_work
 from service.facts.phase import heat_phase
 from service.facts.record import Derived
-from service.facts.rotted import rotted
 from service.facts.signs import read_signs
 from service.facts.size import HeapSize, heap_size
 from service.facts.temperatures import read_temperatures
 from service.facts.weather import outdoor_mean, read_weather, wind_at_heap
 from service.facts.work import read_work
-from service.heat.learning.carried import carried_members
-from service.heat.learning.learned import Learned, learned
 from service.heat.learning.limits import limit_shares
+from service.heat.learning.members import Learned, learned
+from service.heat.learning.memory import carried_members
 from service.picture.account import Accounts, account_for
 from service.picture.drawplan.choice import plan_for
 from service.picture.drawplan.quick import quick_plan, says

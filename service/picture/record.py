@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from service.facts.mixture import Mixture
 from service.facts.record import Derived
 from service.facts.size import HeapSize
-from service.heat.learning.learned import Learned
+from service.heat.learning.members import Learned
 from service.picture.account import Accounts
 from service.picture.drawplan.record import Plan
 from service.status.models import Status

@@ -14,12 +14,12 @@ from service.mix.carrying import Carrying, carrying_of, laying_order, portion
 from service.mix.question import by_name
 from service.mix.shapes.question import MixRequest
 from service.planning import sizing_words as words
+from service.planning.fit import Sized
 from service.planning.layout import DuctLayout, HeapShape, LoopLayout, duct_layout, loop_layout
+from service.planning.order import loop_inlet_c, wants_loop
 from service.planning.ranges import shown
 from service.planning.shapes.sizing import SizingRequest
-from service.planning.sized import Sized
 from service.planning.tape import on_tape
-from service.planning.wanted import loop_inlet_c, wants_loop
 from service.units.estimate import Estimate
 from service.units.quantities import System
 

@@ -7,17 +7,17 @@ from typing import Any, Final
 
 import numpy as np
 
-from rules.engine.infer import infer
+from rules.engine.inference import infer
 from rules.version import knowledge_version
 from service.actions.decision import ranked_for
 from service.actions.rank import FIRE_ACTION
 from service.answer.words import FIRE_SENTENCE
 from service.facts.record import Derived
 from service.picture.picture import picture_of
-from service.planning.carried import air_shown, off_grid_shown, water_shown
 from service.planning.carriers import Carried, air_carried, water_carried
 from service.planning.climate import Climate, climate_of, coldest_night
 from service.planning.demand import Demand, coldest_need, demand_of, need_at
+from service.planning.equipment import air_shown, off_grid_shown, water_shown
 from service.planning.house import HouseFigure, HouseLoss, Targets, figures_of, house_loss, targets_of
 from service.planning.nights import WH, months_shown, nights_shown, season_shown
 from service.planning.notes import house_notes

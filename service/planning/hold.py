@@ -14,10 +14,10 @@ from typing import Final
 import numpy as np
 
 from service.heat.physics.arrays import Array
-from service.heat.physics.held import DAY_S
 from service.heat.physics.kernel import Run, simulate
 from service.heat.physics.ledger import usable_heat
 from service.heat.physics.piles import Piles, State, Weather
+from service.heat.physics.step import DAY_S
 from service.planning.heap import heaps
 from service.units.estimate import PileEstimate
 

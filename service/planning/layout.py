@@ -14,8 +14,8 @@ from service.heat.physics.members import LOOP_INNER_SPREAD
 from service.heat.physics.moist_air import DRY_AIR_HEAT
 from service.heat.physics.spread import EIGHTY_PERCENT
 from service.heat.physics.water_loop import WATER_HEAT, Tube, default_conductances, running_conductance
-from service.planning.placing import Turns, buried_radius, cut_to, joints_length, least, length_of
 from service.planning.ranges import three
+from service.planning.spirals import Turns, buried_radius, cut_to, joints_length, least, length_of
 from service.units.estimate import Estimate
 
 RUNNING_SHARE: Final = 0.5

@@ -20,13 +20,13 @@ from service.planning.hold import MEMBERS
 from service.planning.house import house_loss, targets_of
 from service.planning.nights import months_shown
 from service.planning.options import Option, best_of, heating_of, options_of
+from service.planning.order import DEFAULT_CHANCE, DEFAULT_NAME
 from service.planning.ranges import assumed_shown
-from service.planning.season_shown import chart_of, headline, heap_shown, heating_shown, notes_shown, option_shown
+from service.planning.season_answer import chart_of, headline, heap_shown, heating_shown, notes_shown, option_shown
 from service.planning.shapes.common import Period
 from service.planning.shapes.season import SeasonRequest
 from service.planning.shapes.sizing import DEFAULT_LIMIT_C
 from service.planning.slots import LEADS, Site
-from service.planning.wanted import DEFAULT_CHANCE, DEFAULT_NAME
 from service.problems.problem import Problem
 from service.render.wording import in_words
 from service.units.estimate import Estimate

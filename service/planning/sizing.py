@@ -10,14 +10,14 @@ from rules.tables.thresholds import HOT_FROM
 from rules.version import knowledge_version
 from service.answer.quantities import round_off
 from service.facts.record import Derived
-from service.heat.physics.held import DAY_S
 from service.heat.physics.ledger import judge_claim
+from service.heat.physics.step import DAY_S
 from service.planning import sizing_words as words
 from service.planning.build_list import build_list, layout_shown
+from service.planning.fit import Nearest, OtherMix, Sized, sized
 from service.planning.layout import HeapShape
 from service.planning.ranges import assumed_shown, scaled, shown, source_shown
 from service.planning.shapes.sizing import SizingRequest
-from service.planning.sized import Nearest, OtherMix, Sized, sized
 from service.planning.tape import on_tape
 from service.render.wording import in_words
 from service.units.estimate import Estimate

@@ -16,9 +16,9 @@ import numpy as np
 
 from rules.tables.thresholds import HOT_FROM
 from service.heat.physics.arrays import Array
-from service.heat.physics.held import DAY_S
 from service.heat.physics.kernel import simulate
 from service.heat.physics.piles import Piles, State, Weather
+from service.heat.physics.step import DAY_S
 from service.planning.heap import PlannedMix, heaps, planned_estimate
 from service.planning.hold import MEMBERS, STEP_H
 from service.planning.ranges import of_members

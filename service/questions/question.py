@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from rules.actions.records import ACTIONS
-from rules.engine.infer import infer_plainly
+from rules.engine.inference import infer_plainly
 from rules.tables.questions import NAMED_SIGNS, Answer
 from service.actions.decision import decide_in_full, ranked_for
 from service.actions.rank import FIRE_ACTION
@@ -18,7 +18,7 @@ from service.status.models import Status
 from service.status.partial import AGE, CORE, lacking
 from service.status.reading import read_status
 from service.units.quantities import System, spell, to_units
-from service.why.rerun import guess
+from service.why.flow import guess
 from service.worth.ask import Weighed, weigh
 from service.worth.questions import in_danger, status_if
 

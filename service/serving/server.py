@@ -91,7 +91,7 @@ async def _begin_work() -> None:
 
 async def _count(connections: set[Any]) -> None:
     """Count what is counted by looking: connections, and rules that fired in this process itself."""
-    from rules.engine.infer import take_counts
+    from rules.engine.inference import take_counts
     from service.work.process import count
 
     while True:

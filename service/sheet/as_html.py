@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from service.render.html import templates_in
-from service.sheet import told
+from service.sheet import cells as told
 
 MEDIA_TYPE: Final = "text/html"
 TEMPLATES: Final = Path(__file__).parent / "templates"

@@ -9,9 +9,7 @@ import unicodedata
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any, Final
 
-from service.sheet.drawing import Drawing
-from service.sheet.marks import Dot, Mark, Words
-from service.sheet.told import (
+from service.sheet.cells import (
     CHECKS_HEAD,
     LAYERS_HEAD,
     MATERIALS_HEAD,
@@ -22,6 +20,8 @@ from service.sheet.told import (
     layers_rows,
     materials_rows,
 )
+from service.sheet.drawing import Drawing
+from service.sheet.marks import Dot, Mark, Words
 
 if TYPE_CHECKING:
     from datetime import datetime

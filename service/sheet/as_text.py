@@ -6,7 +6,7 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
-from service.sheet.told import LAYERS_HEAD, Row, barrow_note, checks_rows, facts, layers_rows, materials_rows
+from service.sheet.cells import LAYERS_HEAD, Row, barrow_note, checks_rows, facts, layers_rows, materials_rows
 
 WIDTH: Final = 100
 

@@ -28,7 +28,7 @@ from service.mix.words import plain_name
 from service.planning.ranges import source_shown
 from service.planning.tape import on_tape
 from service.render.wording import in_words
-from service.sheet.planned import Sheet
+from service.sheet.heap import Sheet
 
 Said = tuple[str, Source]
 LAW: Final[Said] = (

@@ -8,7 +8,7 @@ from rules.tables.thresholds import FIRE_LOOK_DAILY, HOT_FROM
 from service.answer.quantities import round_off
 from service.planning.ranges import shown
 from service.render.wording import in_words
-from service.sheet.planned import Sheet
+from service.sheet.heap import Sheet
 
 DAYS: Final = (1, 3, 7, 14)
 EXPECT: Final = "Core about {value}, 8 in 10 heaps from {low} to {high}; {share} have been at {hot} or more by then."

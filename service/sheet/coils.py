@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from math import cos, hypot, sin
 from typing import Final
 
-from service.planning.placing import Turns, Wound, wound
+from service.planning.spirals import Turns, Wound, wound
 from service.planning.tape import on_tape
+from service.sheet.heap import Sheet
 from service.sheet.marks import DUCT, GREY, INK, TUBE, Dot, Mark, Path, Point, Words, line
-from service.sheet.planned import Sheet
 from service.sheet.section import DUCT_M, TUBE_M
 
 HEAD, GAP, NARROWEST = 14.5, 6.0, 50.0

@@ -16,8 +16,8 @@ from service.render.wording import in_words
 from service.sheet.cautions import cautions
 from service.sheet.checks import checks
 from service.sheet.drawing import Drawing
+from service.sheet.heap import Sheet
 from service.sheet.layers import Layer
-from service.sheet.planned import Sheet
 from service.sheet.probes import probes_of
 from service.sheet.section import DUCT_M
 from service.sheet.steps import steps

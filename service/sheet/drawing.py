@@ -8,8 +8,8 @@ from math import ceil
 from typing import Final
 
 from service.sheet.coils import CLOSE_FROM, Tile, tile, tile_size, tiles_of
+from service.sheet.heap import Sheet
 from service.sheet.marks import INK, PAPER, Mark, Path, Words, line
-from service.sheet.planned import Sheet
 from service.sheet.section import section, section_size
 from service.units.quantities import System
 from service.units.table import FOOT

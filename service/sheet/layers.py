@@ -14,7 +14,7 @@ from typing import Final, Literal
 from service.mix.carrying import is_coarse
 from service.mix.matter import Part
 from service.planning.layout import HeapShape
-from service.planning.placing import least
+from service.planning.spirals import least
 
 BED_SHARE: Final = 0.2
 """Share of the coarse stuff that is laid first, as the order of laying says."""

@@ -8,8 +8,9 @@ from math import ceil, pi, sqrt
 from typing import Final
 
 from service.mix.words import listed, plain_name
-from service.planning.placing import Turns, Wound, wound
+from service.planning.spirals import Turns, Wound, wound
 from service.planning.tape import on_tape
+from service.sheet.heap import Sheet
 from service.sheet.layers import Kind
 from service.sheet.marks import (
     CAP_FILL,
@@ -30,7 +31,6 @@ from service.sheet.marks import (
     line,
     measured,
 )
-from service.sheet.planned import Sheet
 from service.sheet.probes import face_at, probes_of
 
 LEFT, RIGHT, ABOVE, ROW = 14.0, 50.0, 13.0, 6.5

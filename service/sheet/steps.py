@@ -8,10 +8,10 @@ from typing import Final
 from rules.tables.thresholds import HOT_FROM
 from service.actions.dosing.matter import FEEDINGS
 from service.planning.dates import FEED_AGAIN_AFTER, TOP_UP_AFTER
-from service.planning.placing import Turns
+from service.planning.spirals import Turns
 from service.planning.tape import on_tape
 from service.render.wording import in_words
-from service.sheet.planned import Sheet
+from service.sheet.heap import Sheet
 from service.sheet.probes import probes_of
 
 MARK: Final = (

@@ -10,11 +10,11 @@ from rules.tables.glazing import GLAZINGS
 from service.answer.quantities import quantity
 from service.facts.record import Assumption
 from service.picture.record import Picture
-from service.status.changed import with_ingredients, with_value, with_volume
+from service.status.change import with_ingredients, with_value, with_volume
 from service.status.models import Status
 from service.units.quantities import System
+from service.why.flow import Rerun, rerun
 from service.why.inputs import measure_at, words_at, written
-from service.why.rerun import Rerun, rerun
 
 _WORDS: Final = ("/pile/cover", "/draw/air/path", "/draw/water/tube")
 """Fields for which a word was assumed; each other word is tried."""

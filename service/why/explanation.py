@@ -13,7 +13,7 @@ from service.status.models import Status
 from service.units.quantities import System
 from service.why.assumptions import assumptions_shown
 from service.why.flips import Flip, smallest_flip
-from service.why.rerun import Rerun, rerun
+from service.why.flow import Rerun, rerun
 from service.why.rules import Case, facts_shown, limits_shown, rule_shown
 
 

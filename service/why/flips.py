@@ -7,12 +7,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
-from service.status.changed import with_value
+from service.status.change import with_value
 from service.status.checks import misfits
 from service.status.models import Status
 from service.units.quantities import System
+from service.why.flow import Guess, Rerun, guess, rerun
 from service.why.inputs import Number, numbers_in, words_in, written
-from service.why.rerun import Guess, Rerun, guess, rerun
 
 MOST_TRIED: Final = 200
 MOST_PROVED: Final = 8

@@ -10,12 +10,12 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any, Final
 
-from rules.engine.infer import cautions_beside, infer
+from rules.engine.inference import cautions_beside, infer
 from rules.version import knowledge_version
 from service.answer.advice import advise
 from service.picture.picture import picture_of
 from service.problems.problem import Problem
-from service.status.changed import changed
+from service.status.change import changed
 from service.status.models import Status
 from service.status.reading import read_status
 

@@ -35,7 +35,7 @@ def main() -> None:
 
 def _warm_up() -> None:
     """Load what most work needs. It stays, so it need not be looked through for what can be let go."""
-    from rules.engine.infer import warm_up
+    from rules.engine.inference import warm_up
     from service.answer import advice as advise  # noqa: F401
     from service.planning import sizing  # noqa: F401
 
@@ -58,7 +58,7 @@ def _answered(function: Callable[..., Any], arguments: tuple[Any, ...]) -> bytes
 
 
 def _counts() -> tuple[dict[str, int], dict[str, int]]:
-    from rules.engine.infer import take_counts
+    from rules.engine.inference import take_counts
 
     return take_counts()
 

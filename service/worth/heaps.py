@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from service.actions.whatif import Ahead
-from service.heat.learning.learned import learned
+from service.heat.learning.members import learned
 from service.heat.physics.arrays import Array
 from service.heat.physics.piles import Piles, State, Weather, dry_matter
 from service.picture.account import Counted, count

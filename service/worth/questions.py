@@ -9,7 +9,7 @@ from typing import Any, Final
 from rules.tables.questions import IN_DANGER, QUESTIONS, Answer, Question
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_OVERHEATING
 from service.picture.record import Picture
-from service.status.changed import changed, with_ingredients, with_value, with_volume
+from service.status.change import changed, with_ingredients, with_value, with_volume
 from service.status.models import Draw, Reading, Status
 from service.status.names import Sign
 

@@ -9,7 +9,7 @@ from typing import Any, Final
 import numpy as np
 
 from rules.actions.records import ACTIONS
-from rules.engine.infer import infer_plainly
+from rules.engine.inference import infer_plainly
 from rules.language.model import Avoid
 from rules.tables.questions import Answer, Question
 from service.actions.gains import Effects
@@ -22,7 +22,7 @@ from service.picture.next_week import course_of_members
 from service.picture.picture import completed, seen_in
 from service.picture.record import Picture
 from service.worth.heaps import Heaps, counted_as
-from service.worth.likely import likelihoods
+from service.worth.likelihood import likelihoods
 from service.worth.questions import status_if
 
 WARNED_OF: Final = 0.15

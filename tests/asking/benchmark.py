@@ -21,7 +21,7 @@ from service.actions.doses import doses_for
 from service.actions.whatif import look_ahead
 from service.answer.advice import advise
 from service.picture.picture import picture_of
-from service.why.rerun import rerun
+from service.why.flow import rerun
 from service.worth.ask import weigh
 from service.worth.questions import open_questions
 from tests.asking.cases import TEST_SEED, Case, make_cases

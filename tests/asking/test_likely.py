@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 
-from rules.engine.infer import infer_plainly
+from rules.engine.inference import infer_plainly
 from rules.tables.questions import QUESTIONS, Question
 from service.actions.decision import decide_in_full
 from service.actions.gains import Effects
@@ -19,7 +19,7 @@ from service.picture.record import Picture
 from service.status.reading import read_status
 from service.worth.ask import MOST_ASKED, Weighed, ask_next, weigh
 from service.worth.heaps import heaps_of
-from service.worth.likely import likelihoods
+from service.worth.likelihood import likelihoods
 from tests.strategies import Body, bodies
 
 BY_FIELD = {question.field: question for question in QUESTIONS}

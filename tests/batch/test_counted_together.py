@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from rules.actions.records import ACTIONS
 from rules.engine.envelope import checked_facts
-from rules.engine.infer import cautions_beside, infer, infer_plainly
+from rules.engine.inference import cautions_beside, infer, infer_plainly
 from rules.language import facts as f
 from rules.language.conditions import Fact
 from service.batch.columns import Columns, rounded

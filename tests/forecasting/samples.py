@@ -9,7 +9,7 @@ from typing import Any, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from service.heat.learning.learned import learned
+from service.heat.learning.members import learned
 from service.heat.learning.ways import damped_k, ways_k
 from service.heat.physics.kernel import simulate
 from service.picture.picture import seen_in

@@ -15,8 +15,8 @@ from service.logbook.entries import read_entries
 from service.logbook.formats.csv_readings import read_csv
 from service.logbook.formats.senml import read_senml
 from service.logbook.store.file_rows import read_file
-from service.page.answering import address_for, answered
-from service.page.typed import LARGEST_FORM
+from service.page.entries import LARGEST_FORM
+from service.page.reply import address_for, answered
 from service.problems.fire import fire_warning
 from service.problems.json_text import LARGEST_BODY, check_data, parse_json
 from service.problems.problem import Problem

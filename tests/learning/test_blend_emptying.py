@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from service.heat.learning.learned import learned
+from service.heat.learning.members import learned
 from service.heat.physics.kernel import simulate
 from service.picture.picture import learned_picture
 from service.status.reading import read_status

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from rules.engine.infer import infer_plainly
+from rules.engine.inference import infer_plainly
 from rules.language.findings import CAUSES
 from service.answer.causes import CAUSES_BY_WANT, DOING_WELL, likely_causes
 from service.heat.learning.limits import WANTS

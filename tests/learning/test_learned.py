@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.heat.learning.fit import drawn_by_weight, fit
-from service.heat.learning.learned import Learned, learned
 from service.heat.learning.log import log_of
 from service.heat.learning.log_run import run_through
+from service.heat.learning.members import Learned, learned
 from service.heat.physics.flows import flows
 from service.heat.physics.kernel import simulate
 from service.heat.physics.members import members

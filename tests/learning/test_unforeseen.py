@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from service.heat.learning import unforeseen
-from service.heat.learning.unforeseen import Unforeseen
+from service.heat.learning import chance as unforeseen
+from service.heat.learning.chance import Unforeseen
 from service.heat.physics.piles import Weather
 
 USUAL = Weather.of(-2.0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from service.page.asked_more import FIELDS, INGREDIENT_ROWS, WORK_ROWS
+from service.page.form import FIELDS, INGREDIENT_ROWS, WORK_ROWS
 
 Pairs = list[tuple[str, str]]
 

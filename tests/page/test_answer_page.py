@@ -17,11 +17,11 @@ from service.actions.rank import FIRE_ACTION
 from service.answer.advice import advise
 from service.answer.brief import first_sentence
 from service.answer.words import WHEN
-from service.page.asked_more import FIELDS
-from service.page.filling import filled_from
+from service.page.body import filled_from
+from service.page.entries import read_typed
+from service.page.form import FIELDS
 from service.page.ledger import WIDTH, ledger_of
-from service.page.told import both_scales
-from service.page.typed import read_typed
+from service.page.recap import both_scales
 from service.page.view import view_of
 from service.status.models import Status
 from service.status.reading import read_status

@@ -10,7 +10,7 @@ from urllib.parse import urlencode
 import httpx
 import pytest
 
-from service.page.asked_more import SECTIONS
+from service.page.form import SECTIONS
 from tests.examples import FOLDER
 from tests.page.as_typed import as_typed
 from tests.page.conftest import Served

@@ -12,8 +12,8 @@ import pytest
 from service.answer.advice import advise
 from service.answer.words import life_cautions
 from service.page.address import address_of
-from service.page.filling import filled_from
-from service.page.typed import read_typed
+from service.page.body import filled_from
+from service.page.entries import read_typed
 from service.status.reading import read_status
 from tests.page.as_typed import as_typed
 from tests.page.conftest import Served

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.page.asked_more import FIELDS, SECTIONS, UNIT_BOXES
-from service.page.typed import LARGEST_FORM
+from service.page.entries import LARGEST_FORM
+from service.page.form import FIELDS, SECTIONS, UNIT_BOXES
 from service.problems.fire import WARNING
 from service.status.models import Status
 from tests.page.reader import BROWSER, Page, ask, filled, page_of, post

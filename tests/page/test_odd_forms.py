@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from service.page.address import packed
-from service.page.asked_more import FIELDS, UNIT_BOXES
+from service.page.form import FIELDS, UNIT_BOXES
 from tests.each import each
 from tests.page.reader import ask, page_of, post
 from tests.page.samples import SMALLEST

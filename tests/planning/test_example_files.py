@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from service.http.described import EXAMPLES_FOLDER
+from service.http.description import EXAMPLES_FOLDER
 
 from .asking import ask
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from service.heat.physics.geometry import BURIED_WITHIN
 from service.planning.layout import DUCT_SPACING_M, DuctLayout, HeapShape, LoopLayout, duct_layout, loop_layout
-from service.planning.placing import (
+from service.planning.spirals import (
     Turns,
     buried_radius,
     cut_to,

@@ -16,11 +16,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from service.planning.formats import calendar_of, table_of
 from service.planning.season import answer_season
 from service.planning.shapes.season import SeasonRequest
 from service.planning.shapes.season_answer import SeasonPlan
 from service.planning.slots import Slot, slots_of
-from service.planning.written import calendar_of, table_of
 from service.status.reading import read_model
 
 from .asking import COLD_MONTHS, HOUSE, Body, ask, pointers, problem_in

@@ -17,6 +17,7 @@ from service.facts.record import Derived
 from service.heat.physics.balance import quantiles
 from service.heat.physics.ledger import judge_claim, season_draw, usable_heat
 from service.heat.physics.piles import Weather
+from service.planning.fit import sized
 from service.planning.hold import (
     FEWER_SIZES,
     SIZES,
@@ -28,11 +29,10 @@ from service.planning.hold import (
     sizes_that_hold,
 )
 from service.planning.layout import HeapShape, duct_layout, loop_layout, volume_within
+from service.planning.order import Wanted, wanted_of
 from service.planning.shapes.sizing import SizingRequest
 from service.planning.shapes.sizing_answer import HeapPlan
-from service.planning.sized import sized
 from service.planning.sizing import answer_sizing
-from service.planning.wanted import Wanted, wanted_of
 from service.status.reading import read_model
 
 from .asking import COLD_MONTHS, HOUSE, Body, ask, pointers, problem_in

@@ -16,7 +16,7 @@ from service.logbook.formats.flat_table import to_table
 from service.logbook.store.engine import Store, the_store
 from service.logbook.store.exchange import export
 from service.logbook.store.models import Pile
-from service.logbook.store.written import write_export
+from service.logbook.store.pile_file import write_export
 from tests.serving.served import Running, head, running
 from tests.store.conftest import client, folder  # noqa: F401 (fixtures)
 

@@ -14,8 +14,8 @@ from service.planning.shapes.sheet import BuildSheetRequest
 from service.sheet.as_svg import as_svg
 from service.sheet.content import content
 from service.sheet.drawing import Drawing, drawing_of
+from service.sheet.heap import Sheet, sheet_of
 from service.sheet.marks import Dot, Mark, Path
-from service.sheet.planned import Sheet, sheet_of
 from service.status.reading import read_model
 
 Body = dict[str, Any]

@@ -18,7 +18,7 @@ from service.sheet.as_svg import as_svg
 from service.sheet.as_text import as_text
 from service.sheet.content import content
 from service.sheet.drawing import HEIGHT, WIDTH, drawing_of
-from service.sheet.planned import sheet_of
+from service.sheet.heap import sheet_of
 from tests.planning.asking import ask
 
 from .asking import WHEN, dots, extent, lines, read

@@ -20,7 +20,7 @@ from service.sheet.as_html import as_html
 from service.sheet.as_pdf import as_pdf
 from service.sheet.as_svg import as_svg
 from service.sheet.as_text import as_text
-from service.sheet.told import tape
+from service.sheet.cells import tape
 from tests.page.test_colours import contrast
 from tests.planning.asking import ask, pointers, problem_in
 from tests.test_catalogue import HIGHEST_GRADE, grade

@@ -15,7 +15,6 @@ from starlette.testclient import TestClient
 
 from service.answer.shapes.advice import Advice
 from service.api.log_book_shapes import OUTGOING
-from service.logbook.shapes.exported import PileFile
 from service.logbook.shapes.pages import (
     AdviceRecord,
     CountsPage,
@@ -28,6 +27,7 @@ from service.logbook.shapes.pages import (
     ReplayPage,
     StatusPage,
 )
+from service.logbook.shapes.pile_file import PileFile
 from service.logbook.store.engine import Store
 from service.problems.page import Page
 from service.problems.problem import MEDIA_TYPE

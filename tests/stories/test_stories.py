@@ -12,8 +12,8 @@ import pytest
 
 from service.answer.advice import advise
 from service.answer.plain_text import brief_as_text
-from service.page.asked_more import FIELDS
-from service.page.filling import filled_from
+from service.page.body import filled_from
+from service.page.form import FIELDS
 from service.status.reading import read_status
 from service.talk.chat.draft import Draft
 from service.talk.chat.hearing import hear

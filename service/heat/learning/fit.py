@@ -8,9 +8,9 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from service.heat.learning.carried import prior
 from service.heat.learning.log import Log
 from service.heat.learning.log_run import LogRun
+from service.heat.learning.memory import prior
 from service.heat.physics.arrays import Array
 from service.heat.physics.flows import Moment, moving
 from service.heat.physics.geometry import MEDIAN_RADII, sphere_radius

@@ -13,11 +13,11 @@ from numpy.typing import NDArray
 
 from service.heat.physics import decay, losses
 from service.heat.physics.arrays import Array
+from service.heat.physics.cures import FRESH_MIX, WATER_WANTED, WELL_FED
 from service.heat.physics.flows import Moment, Moving, moving, oxygen_supply
-from service.heat.physics.held import FAST_PER_S, SHARES, SLOW_PER_S
 from service.heat.physics.ledger import SEASON_SHAPE
 from service.heat.physics.piles import Piles, State, Weather
-from service.heat.physics.wanted import FRESH_MIX, WATER_WANTED, WELL_FED
+from service.heat.physics.step import FAST_PER_S, SHARES, SLOW_PER_S
 
 Want = Literal["water", "nitrogen", "air", "draw", "cold", "substrate"]
 WANTS: Final[tuple[Want, ...]] = get_args(Want)

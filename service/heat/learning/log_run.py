@@ -8,8 +8,8 @@ from typing import Final
 
 import numpy as np
 
+from service.heat.learning.chance import Unforeseen, past
 from service.heat.learning.log import Log
-from service.heat.learning.unforeseen import Unforeseen, past
 from service.heat.physics.arrays import Array
 from service.heat.physics.kernel import simulate
 from service.heat.physics.members import DEFAULT_MEMBERS, members, usual_members, weather_now

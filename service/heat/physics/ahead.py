@@ -13,8 +13,8 @@ import numpy as np
 
 from service.heat.physics.arrays import Array
 from service.heat.physics.flows import Moment
-from service.heat.physics.held import DAY_S
 from service.heat.physics.kernel import aim, bounded_draw
+from service.heat.physics.step import DAY_S
 
 STRIDES_DAYS: Final = (1.0, 2.0, 4.0)
 DAYS: Final = (0.0, 1.0, 3.0, 7.0)

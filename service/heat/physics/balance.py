@@ -6,8 +6,8 @@ import numpy as np
 
 from service.heat.physics.arrays import Array
 from service.heat.physics.flows import Moment
-from service.heat.physics.held import DAY_S
 from service.heat.physics.members import DEFAULT_MEMBERS, members, weather_now
+from service.heat.physics.step import DAY_S
 from service.units.estimate import PileEstimate
 
 

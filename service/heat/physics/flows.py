@@ -16,8 +16,8 @@ from service.heat.physics import air_duct, decay, moist_air
 from service.heat.physics.arrays import Array
 from service.heat.physics.entries import Entries
 from service.heat.physics.geometry import CUMULATIVE, NODES
-from service.heat.physics.held import SHARES, Held, Prepared, hold, outdoors_by_day, prepare
 from service.heat.physics.piles import WATER_HEAT, Piles, State, Weather
+from service.heat.physics.step import SHARES, Held, Prepared, hold, outdoors_by_day, prepare
 
 GATHERED = CUMULATIVE[:, None]  # the draught through a face gathers from all the volume inside it
 OXYGEN_IN_AIR = 0.232  # by mass

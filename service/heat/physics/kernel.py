@@ -35,9 +35,9 @@ from service.heat.physics.flows import (
     through_stiffness,
     water_out,
 )
-from service.heat.physics.held import FAST_PER_S, SLOW_PER_S, Held, Outdoors, Prepared, hold, outdoors_by_day, prepare
 from service.heat.physics.moist_air import DRY_AIR_HEAT, EVAPORATION_HEAT_0C
 from service.heat.physics.piles import DRY_MATTER_HEAT, WATER_HEAT, Piles, State, Weather, temperatures, tile
+from service.heat.physics.step import FAST_PER_S, SLOW_PER_S, Held, Outdoors, Prepared, hold, outdoors_by_day, prepare
 
 __all__ = ["Duty", "Run", "flows", "follow", "simulate", "step", "tile"]
 

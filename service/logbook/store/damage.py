@@ -14,7 +14,7 @@ from typing import Any, Final
 from pydantic import ValidationError
 
 from service.logbook.entries import ReadingEntry, WorkEntry, digest_of
-from service.logbook.shapes.kept import read_answer
+from service.logbook.shapes.stored_answer import read_answer
 from service.logbook.store.models import Advice, Reading, Work, at_offset
 from service.problems.fire import fire_warning
 from service.problems.problem import Problem

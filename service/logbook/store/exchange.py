@@ -10,7 +10,7 @@ from sqlalchemy import insert, select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
-from service.logbook.shapes.exported import FORMAT, FORMAT_VERSION
+from service.logbook.shapes.pile_file import FORMAT, FORMAT_VERSION
 from service.logbook.store.advice import actions_of
 from service.logbook.store.damage import Damaged, sound_answer, sound_json, sound_reading, sound_work
 from service.logbook.store.file_rows import FileRows, Row, refused
@@ -21,7 +21,7 @@ _AT_ONCE: Final = 500
 
 
 def export(session: Session, pile: Pile) -> dict[str, Any]:
-    """All of one pile, as `service.logbook.shapes.exported` describes it; what is damaged is named and left out."""
+    """All of one pile, as `service.logbook.shapes.pile_file` describes it; what is damaged is named and left out."""
     damaged: list[dict[str, str]] = []
     file = {**head_of(pile), **{name: list(entries) for name, entries in entries_of(session, pile, damaged).items()}}
     return {**file, "damaged": damaged} if damaged else file

@@ -23,7 +23,7 @@ from service.logbook.entries import Logged, ReadingEntry, WorkEntry, read_parts,
 from service.logbook.formats.flat_table import from_table
 from service.logbook.merge import is_lasting
 from service.logbook.shapes.entry import NOT_LOGGED
-from service.logbook.shapes.exported import (
+from service.logbook.shapes.pile_file import (
     ExportedAdvice,
     ExportedFeedback,
     ExportedHead,
@@ -31,8 +31,8 @@ from service.logbook.shapes.exported import (
     ExportedWork,
     PileFile,
 )
-from service.logbook.shapes.kept import LONGEST_ANSWER, KeptValue, read_answer
 from service.logbook.shapes.requests import FeedbackBody, NewPileBody
+from service.logbook.shapes.stored_answer import LONGEST_ANSWER, KeptValue, read_answer
 from service.logbook.store.models import offset_of
 from service.problems.json_text import check_data, first_twice, parse_text
 from service.problems.problem import Problem

@@ -21,7 +21,7 @@ import aiomqtt
 from service.logbook.store.engine import Store
 from service.logbook.store.piles import piles_of
 from service.machines.hub.discovery import BASE, BRIDGE, OFFLINE, ONLINE, PREFIX, Form, Topics, messages, removal
-from service.machines.hub.incoming import Inbox
+from service.machines.hub.messages import Inbox
 from service.machines.hub.now import now_of
 from service.problems.problem import Problem
 

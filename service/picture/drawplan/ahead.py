@@ -11,8 +11,8 @@ from numpy.typing import NDArray
 
 from service.facts.house import ASSUMED_NIGHT_TARGET, House
 from service.heat.physics.arrays import Array
-from service.heat.physics.held import DAY_S
 from service.heat.physics.piles import Weather
+from service.heat.physics.step import DAY_S
 
 LONGEST_DAYS: Final = 180
 """A plan looks no further ahead: by then a heap is another one."""

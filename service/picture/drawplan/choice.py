@@ -9,7 +9,7 @@ import numpy as np
 
 from service.facts.house import house_of
 from service.facts.record import Derived
-from service.heat.learning.learned import Learned
+from service.heat.learning.members import Learned
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import quantiles
 from service.heat.weather import weather_ahead

@@ -10,10 +10,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from service.heat.physics.arrays import Array
-from service.heat.physics.held import Prepared
 from service.heat.physics.kernel import follow
 from service.heat.physics.ledger import FAN_KG_S, PUMP_KG_S
 from service.heat.physics.piles import Piles, State, heat_capacity, joined, temperatures
+from service.heat.physics.step import Prepared
 from service.picture.drawplan.ahead import LAST_WEEKS_DAYS, NIGHT_HOURS, TimeAhead
 from service.picture.drawplan.candidates import Candidate
 

@@ -9,7 +9,7 @@ from pydantic_core import to_json
 from service.planning.shapes.sheet import BuildSheetRequest
 from service.sheet.content import content
 from service.sheet.drawing import drawing_of
-from service.sheet.planned import sheet_of
+from service.sheet.heap import sheet_of
 
 HTML, PDF, SVG, JSON = "text/html", "application/pdf", "image/svg+xml", "application/json"
 FORMS: Final = (HTML, PDF, SVG, JSON)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 from urllib.parse import parse_qsl
 
-from service.page.asked_more import FIELDS, UNIT_BOXES
+from service.page.form import FIELDS, UNIT_BOXES
 from service.page.measures import UNIT, with_unit
 from service.problems.problem import Problem
 from service.units.quantities import System

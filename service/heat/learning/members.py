@@ -7,12 +7,13 @@ from typing import Final
 
 import numpy as np
 
-from service.heat.learning import blend, unforeseen
+from service.heat.learning import blend
+from service.heat.learning import chance as unforeseen
+from service.heat.learning.chance import Unforeseen
 from service.heat.learning.fit import MODEL_MEMORY_DAYS, TELLING_SMELLS, drawn_by_weight, fit
 from service.heat.learning.log import log_of
 from service.heat.learning.log_run import run_through
 from service.heat.learning.situation import Situation, situation_of
-from service.heat.learning.unforeseen import Unforeseen
 from service.heat.physics.arrays import Array, along
 from service.heat.physics.losses import wetness
 from service.heat.physics.members import DEFAULT_MEMBERS, with_outlets_read

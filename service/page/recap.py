@@ -8,10 +8,10 @@ from typing import Any, Final
 
 from pydantic_core import PydanticCustomError
 
-from service.page.asked_more import FIELDS, LABELS
-from service.page.filling import days_in
+from service.page.body import days_in
+from service.page.entries import EARLIER, READ_AT, Typed, first, system_of, written
+from service.page.form import FIELDS, LABELS
 from service.page.measures import TEMPERATURES, TIMES, UNIT, label_of
-from service.page.typed import EARLIER, READ_AT, Typed, first, system_of, written
 from service.status.moments import read_instant
 from service.status.quantities import bare_numbers_in
 from service.units.quantities import QuantityError, System, parse_quantity, to_units

@@ -10,9 +10,9 @@ from typing import Any, Final
 
 from pydantic_core import PydanticCustomError
 
-from service.page.asked_more import FIELDS, HISTORY_ROWS, INGREDIENT_ROWS, WORK_ROWS
+from service.page.entries import AS_OF, AT, EARLIER, READ_AT, Typed, first, system_of, written
 from service.page.fields import NONE_OF_THESE
-from service.page.typed import AS_OF, AT, EARLIER, READ_AT, Typed, first, system_of, written
+from service.page.form import FIELDS, HISTORY_ROWS, INGREDIENT_ROWS, WORK_ROWS
 from service.status.moments import read_instant
 from service.units.quantities import QuantityError, System, parse_quantity
 

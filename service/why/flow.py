@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from rules.engine.infer import Inference, infer_plainly
+from rules.engine.inference import Inference, infer_plainly
 from service.actions.decision import decide_in_full, ranked_for
 from service.actions.rank import Advised
 from service.actions.whatif import CHANGES, REBUILDS

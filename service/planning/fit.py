@@ -34,9 +34,9 @@ from service.planning.hold import (
     run_of,
     sizes_that_hold,
 )
+from service.planning.order import DEFAULT_NAME, LEAST_DRAW_W, Wanted, loop_inlet_c, wanted_of, wants_loop
 from service.planning.ranges import of_members
 from service.planning.shapes.sizing import SizingRequest
-from service.planning.wanted import DEFAULT_NAME, LEAST_DRAW_W, Wanted, loop_inlet_c, wanted_of, wants_loop
 from service.units.estimate import Estimate
 
 WARM_UP_WATCHED: Final = 60

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Final
 
 from rules.actions.records import ACTIONS
-from service.page.asked import CORE, EMERGENCY, FIRST_SECTIONS
-from service.page.asked_about import GOAL, HOUSE, ON_HAND
 from service.page.fields import NONE_OF_THESE, Choice, Field, Row, Section, number
+from service.page.first_fields import CORE, EMERGENCY, FIRST_SECTIONS
+from service.page.house_fields import GOAL, HOUSE, ON_HAND
 from service.page.measures import MEASURES, UNIT
 
 HISTORY_ROWS: Final = 2

@@ -9,10 +9,10 @@ from typing import Any, Final
 
 from service.facts.record import Derived
 from service.planning.build_list import layouts_of
+from service.planning.fit import Nearest, Sized, sized
 from service.planning.layout import DuctLayout, HeapShape, LoopLayout
 from service.planning.shapes.sheet import BuildSheetRequest, Choice, Paper
 from service.planning.shapes.sizing import SizingRequest
-from service.planning.sized import Nearest, Sized, sized
 from service.planning.sizing import sizing_shown
 from service.sheet.layers import Inside, Layer, layers_of
 from service.units.quantities import System

@@ -7,10 +7,10 @@ from typing import Literal
 
 from service.answer.advice import advise
 from service.page.address import address_of, read_posted
+from service.page.body import filled_from, moment_of
+from service.page.entries import AT, EDIT, Typed
 from service.page.faults import faults_of, warning_for
-from service.page.filling import filled_from, moment_of
 from service.page.render import answer_page, form_page
-from service.page.typed import AT, EDIT, Typed
 from service.page.view import view_of
 from service.problems.problem import Problem
 from service.status.reading import read_status
