@@ -32,5 +32,6 @@ def test_the_files_it_names_exist() -> None:
 
 
 def test_refusals_are_of_the_kind_it_names() -> None:
-    assert "application/problem+json" in TEXT
+    asking = (README.parent / "service" / "api" / "README.md").read_text(encoding="utf-8")
+    assert "application/problem+json" in asking
     assert KINDS["invalid-status"].status == 422

@@ -1,4 +1,4 @@
-"""Every YAML block of the README can be read, and names only what the service gives."""
+"""Every YAML block of the hubs' README can be read, and names only what the service gives."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ import yaml
 from service.answer.shapes.advice import Advice
 from service.machines.hub.shape import PileNow
 
-TEXT = (Path(__file__).parent.parent.parent / "README.md").read_text(encoding="utf-8")
+TEXT = (Path(__file__).parents[2] / "service" / "machines" / "README.md").read_text(encoding="utf-8")
 BLOCKS = re.findall(r"^```yaml\n(.*?)^```$", TEXT, re.MULTILINE | re.DOTALL)
 KNOWN = {*PileNow.model_fields, *Advice.model_fields}
 
