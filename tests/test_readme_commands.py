@@ -1,4 +1,4 @@
-"""Every shell block of the README, pasted line by line into an interactive bash and zsh in a fresh clone.
+"""Every shell block of the README and of those beside the packages, pasted line by line into an interactive bash and zsh in a fresh clone.
 
 The first block installs; the others run on what it installed. A server, a broker and a cluster are started where a
 block speaks to one, and its address is put in. The second block, which runs all tests, is run by `.ci/run` alone.
@@ -22,7 +22,9 @@ import pytest
 
 ROOT = Path(__file__).parents[1]
 FENCE = re.compile(r"```sh\n(.*?)```", re.DOTALL)
-BLOCKS = [block for name in ("README.md", "service/README.md") for block in FENCE.findall((ROOT / name).read_text())]
+SUBJECTS = ("api", "batch", "talk", "logbook", "planning", "machines")
+DOCUMENTS = ["README.md", "service/README.md", *(f"service/{subject}/README.md" for subject in SUBJECTS)]
+BLOCKS = list(dict.fromkeys(block for name in DOCUMENTS for block in FENCE.findall((ROOT / name).read_text())))
 INSTALL, EVERY_TEST, *OTHERS = BLOCKS
 HERE = Path(sys.executable).parent
 SHELLS = {"bash": ["bash", "--norc", "-i", "-s"], "zsh": ["zsh", "-f", "-i", "-s"]}

@@ -53,15 +53,15 @@ def reasons(rules: Iterable[Rule], found: Inference, system: System, most: int) 
     behind = _rests_on(foremost, found)[: most - 1]
     before = [rule for rule in behind if _explains(rule, foremost)]
     told = {rule.id: rule for rule in (*before, foremost, *behind, *others)}
-    return _not_twice((reason(rule, found.facts, system) for rule in told.values()), most)
+    return [reason(rule, found.facts, system) for rule in _not_twice(told.values(), most)]
 
 
-def _not_twice(reasons: Iterable[dict[str, Any]], most: int) -> list[dict[str, Any]]:
-    """The first few, without those whose words stand in one before."""
-    kept: list[dict[str, Any]] = []
-    for each in reasons:
-        if not any(each["text"].rstrip(".") in earlier["text"] for earlier in kept):
-            kept.append(each)
+def _not_twice(rules: Iterable[Rule], most: int) -> list[Rule]:
+    """The first few, without those whose words stand in one before, whatever the language."""
+    kept: list[Rule] = []
+    for rule in rules:
+        if not any(rule.reason.rstrip(".") in earlier.reason for earlier in kept):
+            kept.append(rule)
         if len(kept) == most:
             break
     return kept
