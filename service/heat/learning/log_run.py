@@ -17,6 +17,8 @@ from service.heat.physics.piles import Piles, State, Weather, temperatures
 from service.units.estimate import Estimate, PileEstimate
 
 STEP_H: Final = 24.0
+HALVINGS: Final = 1
+"""How often a step is halved at most for members that move far in it."""
 FIRST_READING_K: Final = 2.0
 """80 % half-range of the core about the first reading [K] (our own)."""
 DRIED_PER_DAY: Final = 0.001
@@ -44,7 +46,7 @@ def run_through(estimate: PileEstimate, log: Log, n: int) -> LogRun:
     weather, today = past(usual, int(np.ceil(length)), n)
     times, cores = [np.zeros(1)], [temperatures(piles, state)[:1]]
     for part, start, days in _parts(estimate, piles, length):
-        run = simulate(part, state, _from_day(weather, start), days, STEP_H)
+        run = simulate(part, state, _from_day(weather, start), days, STEP_H, halvings=HALVINGS)
         times.append(start + run.days[1:])
         cores.append(run.core_c[1:])
         state = run.state
