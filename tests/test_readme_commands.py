@@ -1,4 +1,6 @@
-"""Every shell block of the README and of those beside the packages, pasted line by line into an interactive bash and zsh in a fresh clone.
+"""Every shell block of the README and of those beside the packages, pasted into an interactive bash and zsh.
+
+It is done line by line in a fresh clone.
 
 The first block installs; the others run on what it installed. A server, a broker and a cluster are started where a
 block speaks to one, and its address is put in. The second block, which runs all tests, is run by `.ci/run` alone.

@@ -129,7 +129,7 @@ def at_least(amount: Amount, floor: Amount) -> Amount:
 
 
 def never_nothing(amount: Amount, least: Amount) -> Amount:
-    """An amount whose range reaches no further down than the least one's; the least one where less than it is needed."""
+    """An amount whose range reaches no further down than the least one's; the least one where less is needed."""
     if amount.value < least.value:
         return Amount(least.value, max(amount.low, least.low), max(amount.high, least.high))
     return Amount(amount.value, max(amount.low, least.low), amount.high)
