@@ -111,7 +111,7 @@ def fewer(body: Body) -> Iterator[tuple[str, Status]]:
             continue
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=SLOW)
+@settings(max_examples=12, deadline=None, suppress_health_check=SLOW)
 @given(bodies())
 def test_a_field_sways_only_the_facts_that_name_it(body: Body) -> None:
     full = picture_of(read_status(body)).derived.facts
@@ -177,7 +177,7 @@ SMALL_AND_HOT: Body = {
 """A heap with next to nothing to spare, whatever is drawn from it."""
 
 
-@settings(max_examples=20, deadline=None, suppress_health_check=SLOW)
+@settings(max_examples=12, deadline=None, suppress_health_check=SLOW)
 @given(bodies())
 @example(SMALL_AND_HOT | {"draw": {"air": {}}})
 @example(SMALL_AND_HOT | {"draw": {"water": {}}})
@@ -337,7 +337,7 @@ def test_the_change_does_change_the_first_action(path: Path) -> None:
     _prove(json.loads(path.read_bytes()), explained(path))
 
 
-@settings(max_examples=8, deadline=None, suppress_health_check=SLOW)
+@settings(max_examples=4, deadline=None, suppress_health_check=SLOW)
 @given(bodies())
 def test_the_change_does_change_the_first_action_of_any_status(body: Body) -> None:
     _prove(body, explain(read_status(body)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 import socket
 import subprocess
@@ -36,12 +37,17 @@ def bearer(written: str) -> dict[str, str]:
     return {"authorization": f"Bearer {written}"}
 
 
+_PEERS = itertools.cycle(range(1, 255))
+"""Each test comes from an address of its own: wrong tokens of one address are held back."""
+
+
 @pytest.fixture
 def guarded(store_now_and_then: Store, monkeypatch: pytest.MonkeyPatch) -> Iterator[TestClient]:
     """A service that others can reach: it asks for a token."""
     monkeypatch.setenv("WARMHEAP_ACCESS", "tokens")
     monkeypatch.setenv("WARMHEAP_WEBHOOKS_ALLOW", "127.0.0.1")
-    with TestClient(create_app(), base_url="http://heap.example", client=("203.0.113.9", 4711)) as client:
+    peer = f"198.51.100.{next(_PEERS)}"
+    with TestClient(create_app(), base_url="http://heap.example", client=(peer, 4711)) as client:
         yield client
 
 
