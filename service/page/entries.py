@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Final
 from urllib.parse import parse_qsl
 
@@ -59,13 +60,20 @@ def read_typed(body: bytes) -> Typed:
     }
 
 
+_OWN_SCALE: Final = re.compile(r"[\d\s°]\s*(?:degrees?\s*|deg\s*)?([cf])(?:elsius|ahrenheit)?\s*$", re.IGNORECASE)
+"""The scale that a typed temperature names itself, as in `48 C` or `118 degF`."""
+
+
 def first(typed: Typed, name: str) -> str:
     """The first value of a field, stripped; empty where nothing was typed."""
     return typed.get(name, ("",))[0].strip()
 
 
 def system_of(typed: Typed) -> System:
-    """The units of the answer, and of temperatures that say none."""
+    """The units of the answer, and of temperatures that say none: those of the core as typed, else as chosen."""
+    own = _OWN_SCALE.search(first(typed, "temperatures.core"))
+    if own:
+        return "us" if own[1].lower() == "f" else "metric"
     return "us" if first(typed, "units") == "us" else "metric"
 
 

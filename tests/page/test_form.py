@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.page.entries import LARGEST_FORM
+from service.page.entries import LARGEST_FORM, system_of
 from service.page.form import FIELDS, SECTIONS, UNIT_BOXES
 from service.problems.fire import WARNING
 from service.status.models import Status
@@ -352,3 +352,17 @@ def check_sent(pairs: list[tuple[str, str]]) -> None:
 
 test_nothing_sent_makes_it_fail = settings(max_examples=30, deadline=None)(given(SENT)(check_sent))
 test_nothing_of_much_more_does = pytest.mark.slow(settings(max_examples=300, deadline=None)(given(SENT)(check_sent)))
+
+
+@pytest.mark.parametrize(
+    ("core", "chosen", "units"),
+    [
+        ("48 C", "us", "metric"),
+        ("118F", "metric", "us"),
+        ("48 degrees c", "us", "metric"),
+        ("48", "us", "us"),
+        ("", "metric", "metric"),
+    ],
+)
+def test_the_answer_comes_in_the_units_that_were_typed(core: str, chosen: str, units: str) -> None:
+    assert system_of({"temperatures.core": (core,), "units": (chosen,)}) == units
