@@ -37,11 +37,9 @@ def _begins_question(pieces: Sequence[Piece], place: int) -> bool:
 
 def _ends(asked: Sequence[Piece], *, marked: bool) -> int | None:
     """Where a question gives way to a report; before its mark only one with a number and what that is of."""
-    for place, piece in enumerate(asked):
-        if piece.terminal != "COMMA" or place + 1 == len(asked):
-            continue
-        rest = asked[place + 1 :]
-        told = any(each.terminal in NUMBERS for each in rest) and any(each.terminal in NAMES for each in rest)
-        if told or not marked:
-            return place
-    return None
+    first = next((place for place, piece in enumerate(asked[:-1]) if piece.terminal == "COMMA"), None)
+    if first is None or not marked:
+        return first
+    rest = asked[first + 1 :]  # what is not told behind the first comma is behind no later one
+    told = any(each.terminal in NUMBERS for each in rest) and any(each.terminal in NAMES for each in rest)
+    return first if told else None

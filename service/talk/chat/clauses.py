@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from service.problems.problem import cut
@@ -158,7 +159,9 @@ class _Reader:
 
     def _alone(self, pieces: tuple[Piece, ...], before: Sequence[Clause]) -> list[Clause]:
         """A number that stands by itself, such as "9 weeks, 55 C": what it is of follows from the rest."""
-        if any(_pointers(clause) & _CORES for clause in before) or self._asked not in _ASKED_FOR_ANY:
+        if self._left < 0 or self._asked not in _ASKED_FOR_ANY:
+            return []
+        if any(_pointers(clause) & _CORES for clause in before):
             return []
         clause = self._interpreted(pieces, LONE)
         return [clause] if clause.told is not None else []
@@ -171,8 +174,9 @@ class _Reader:
         if lists or len(unread) == len(parts) or any(part.doubts for part in unread):
             return self._by_head(pieces) or islands(pieces, self._clause, self._left_over) or [whole]
         kept: list[Clause] = []
+        on_all, kinds = _bearing(unread, parts)
         for part in parts:
-            borne_on = part.told is not None and part.numeric and _borne_on(part, unread, parts)
+            borne_on = part.told is not None and part.numeric and (on_all or bool(kinds & part.kinds))
             clear = islands(part.pieces, self._clause, self._left_over) if part.told is None else []
             kept += [self._unread(part.pieces, _BESIDE_IT)] if borne_on else clear or [part]
         return kept
@@ -180,6 +184,8 @@ class _Reader:
     def _by_head(self, pieces: tuple[Piece, ...]) -> list[Clause]:
         """The head of a clause, where what cannot be read behind it says itself what it is of."""
         for head, rest in heads(pieces):
+            if self._left < 0:
+                break
             clause = self._interpreted(head, STATEMENT)
             if clause.told is not None and not (clause.numeric and _pointers(clause) & _LISTS):
                 return [clause, self._unread(rest, _why_unread(rest))]
@@ -244,19 +250,19 @@ def _here(pieces: tuple[Piece, ...]) -> tuple[tuple[Piece, ...], tuple[Piece, ..
     return pieces[:start], pieces[start:]
 
 
-def _stands_alone(unread: Clause, parts: Sequence[Clause]) -> bool:
-    """Whether an unread part says itself what its numbers are of, and none of the read parts is of the same."""
+def _bearing(unread: Sequence[Clause], parts: Sequence[Clause]) -> tuple[bool, frozenset[str]]:
+    """Whether a part that was not read could change what every number beside it is of, and else of which kinds."""
+    named = Counter(name for part in parts for name in part.names)
+    bearing = [part for part in unread if not _stands_alone(part, named)]
+    on_all = any(part.dangling or not part.stray for part in bearing)
+    return on_all, frozenset(kind for part in bearing for kind in part.stray)
+
+
+def _stands_alone(unread: Clause, named: Mapping[str, int]) -> bool:
+    """Whether an unread part says itself what its numbers are of, and no other part is of the same."""
     if unread.dangling or unread.pieces[-1].terminal in NAMES or any(p.terminal == "DOUBT" for p in unread.pieces):
         return False
-    return not unread.stray and not any(part.names & unread.names for part in parts if part is not unread)
-
-
-def _borne_on(part: Clause, unread: Sequence[Clause], parts: Sequence[Clause]) -> bool:
-    """Whether a part that was not read could change what the number of this one is of."""
-    return any(
-        not _stands_alone(other, parts) and (other.dangling or not other.stray or bool(other.stray & part.kinds))
-        for other in unread
-    )
+    return not unread.stray and all(named[name] == 1 for name in unread.names)
 
 
 def _is_list(clause: Clause) -> bool:

@@ -95,9 +95,10 @@ _DRAWN: Final = frozenset({"FAN", "PUMP"})
 
 def as_denial(pieces: tuple[Piece, ...]) -> tuple[Piece, ...] | None:
     """The pieces with the word that denies written as "no", and "or" behind it as "and"; None where there is none."""
+    one_smell = any(piece.terminal == "SMELL_KIND" for piece in pieces)
     for place in range(len(pieces) - 1):
         here, behind = pieces[place : place + 2]
-        if behind.terminal == "SMELL" and any(piece.terminal == "SMELL_KIND" for piece in pieces):
+        if one_smell and behind.terminal == "SMELL":
             continue  # that it does not smell of one thing leaves all the others
         if here.terminal == "DOUBT" and here.value in _DENIALS and behind.terminal in _DENIED:
             return (*pieces[:place], replace(here, terminal="NO"), *pieces[place + 1 :])
@@ -108,5 +109,5 @@ def as_denial(pieces: tuple[Piece, ...]) -> tuple[Piece, ...] | None:
 
 def _both_denied(pieces: Sequence[Piece], place: int) -> bool:
     """Whether "or" stands between fan and pump, of which there is none."""
-    none = any(piece.terminal == "NO" for piece in pieces[:place])
-    return none and pieces[place - 1].terminal in _DRAWN and pieces[place + 1].terminal in _DRAWN
+    between = pieces[place - 1].terminal in _DRAWN and pieces[place + 1].terminal in _DRAWN
+    return between and any(piece.terminal == "NO" for piece in pieces[:place])

@@ -97,14 +97,20 @@ def without_attributes(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
     return tuple(kept)
 
 
+_TURNED: Final = frozenset({"DOUBT", "TURN", "WISH", "ELSEWHERE", "ASKS", "ASKS_HERE"})
+"""Words that turn the meaning of what stands before them too."""
+
+
 def heads(pieces: tuple[Piece, ...]) -> Iterator[tuple[tuple[Piece, ...], tuple[Piece, ...]]]:
     """Ways to part a clause before a word that names what the numbers behind it are of, the longest head first.
 
     What is behind it then cannot bear on the head, as long as no word there turns the meaning.
     """
+    numbered = False
     for place in range(len(pieces) - 1, 1, -1):
-        rest = pieces[place:]
-        named = rest[0].terminal in NAMES and any(piece.terminal in NUMBERS for piece in rest)
-        turned = any(piece.terminal in ("DOUBT", "TURN", "WISH", "ELSEWHERE", "ASKS", "ASKS_HERE") for piece in rest)
-        if named and not turned and pieces[place - 1].terminal not in NAMES:
-            yield pieces[:place], rest
+        here = pieces[place].terminal
+        if here in _TURNED:
+            return  # and so is each longer rest
+        numbered = numbered or here in NUMBERS
+        if numbered and here in NAMES and pieces[place - 1].terminal not in NAMES:
+            yield pieces[:place], pieces[place:]
