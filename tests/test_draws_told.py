@@ -74,4 +74,7 @@ def test_what_was_taken_for_granted_is_asked_about_first_and_said(effects: Any) 
     answer = advise(read_status(HEAP | {"draw": {"water": loop}}), effects)
     assert answer["actions"][0]["action"] == "reduce_draw"
     assert answer["ask_next"][0]["field"] == "/draw/water/hours_per_day"
-    assert answer["actions"][0]["reasons"][0]["rule"].startswith("draw.taken-for-granted")
+    first, second = answer["actions"][0]["reasons"][:2]
+    assert first["rule"] == "balance.likely-beyond-season"
+    assert first["text"].startswith("Not all of flow, minutes and hours was told.")
+    assert second["rule"].startswith("draw.taken-for-granted")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from rules.catalogue import said
-from service.answer.quantities import quantity
+from service.answer.quantities import burst_shown, quantity
 from service.picture.account import Accounts
 from service.picture.record import Picture
 from service.picture.tonight import tonight_draw
@@ -40,7 +40,7 @@ def energy_shown(picture: Picture, system: System) -> dict[str, Any]:
     return {
         "total": quantity(accounts.total, "energy", system),
         "usable_left": quantity(accounts.usable_left, "energy", system),
-        "burst_draw": quantity(accounts.burst_draw, "power", system),
+        "burst_draw": burst_shown(accounts.burst_draw, accounts.season_draw, system),
         "season_draw": quantity(accounts.season_draw, "power", system),
         "asked": quantity(accounts.asked, "power", system),
         "verdict": _energy_verdict(picture, system),

@@ -20,6 +20,14 @@ def quantity(estimate: Estimate | None, dimension: Dimension, system: System) ->
     return {"value": value, "low": low, "high": high, "unit": unit.name}
 
 
+def burst_shown(burst: Estimate | None, season: Estimate, system: System) -> dict[str, Any] | None:
+    """The burst draw, as told no less than the season draw: a wide range is told in larger steps, and may round up."""
+    shown, least = quantity(burst, "power", system), quantity(season, "power", system)
+    if shown is None or least is None:
+        return shown
+    return shown | {part: max(shown[part], least[part]) for part in ("value", "low", "high")}
+
+
 def round_off(number: float) -> float:
     """Three digits that count; the data allow no more, and the last bits differ between machines."""
     rounded = float(f"{number:.3g}")

@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from rules.version import knowledge_version
 from service.answer.plan import plan_shown
-from service.answer.quantities import quantity, round_off
+from service.answer.quantities import burst_shown, quantity, round_off
 from service.course.outlook import DEFAULT_DAYS, LONGEST_DAYS, Outlook, Timer, look_out
 from service.facts.record import Assumption
 from service.heat.physics.arrays import Array
@@ -105,7 +105,7 @@ def _energy(outlook: Outlook, system: System) -> dict[str, Any]:
     return {
         "total": quantity(accounts.total, "energy", system),
         "usable_left": quantity(accounts.usable_left, "energy", system),
-        "burst_draw": quantity(accounts.burst_draw, "power", system),
+        "burst_draw": burst_shown(accounts.burst_draw, accounts.season_draw, system),
     }
 
 

@@ -8,7 +8,7 @@ from typing import Any, Final
 from rules.tables.heap_building import HIGHEST_HEAP_M, TRADE_RATING_W_KG
 from rules.tables.thresholds import HOT_FROM
 from rules.version import knowledge_version
-from service.answer.quantities import round_off
+from service.answer.quantities import burst_shown, round_off
 from service.facts.record import Derived
 from service.heat.physics.ledger import judge_claim
 from service.heat.physics.step import DAY_S
@@ -123,7 +123,7 @@ def _gives_shown(plan: Sized, system: System) -> dict[str, Any]:
         "chance_of_asked": round_off(100 * plan.chance_of_asked),
         "chance_of_nothing": round_off(100 * plan.chance_of_nothing),
         "season_text": words.SEASON.format(limit=limit),
-        "burst_draw": shown(plan.burst_w, "power", system),
+        "burst_draw": burst_shown(plan.burst_w, plan.season_w, system),
         "burst_text": words.BURST,
         "stored": shown(plan.stored_j, "energy", system),
         "chemical": shown(plan.chemical_j, "energy", system),
