@@ -10,6 +10,12 @@ SENTENCES: Final[dict[str, str]] = {
     "now. Call for help ({numbers}) if anybody is faint or does not get better at once.",
     "alarm.pipes": "If a pipe is frozen, burst or leaking: pull the pump's plug first, keep away from hot water and "
     "wet wires, and shut the water off. Thaw ice gently, never with a flame.",
+    "alarm.still.fire": "You spoke of fire or great heat. Nothing goes on as it was until somebody looked from afar "
+    "and you told me. At any smoke keep clear and call the fire service.",
+    "alarm.still.people": "You spoke of gas or of somebody who feels unwell. Stay out in the open air until all are "
+    "well and the cause is found. Then tell me how they are.",
+    "alarm.still.pipes": "You spoke of a pipe that is frozen, burst or leaking. Leave the pump unplugged until it is "
+    "mended, and tell me when it is.",
     "alarm.first": "Until that is looked into, nothing else is advised.",
     "answer.emergency": "Emergency call: {numbers}.",
     "answer.when.now": "now",

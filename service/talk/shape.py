@@ -66,6 +66,10 @@ class ChatState(Part):
         [], description="What the last message told, which a bare number may correct.", examples=[["/pile/age"]]
     )
 
+    unsettled: Annotated[list[Literal["fire", "people", "pipes"]], AtMost(3)] = Field(
+        [], description="Alarms that nobody has settled yet: they stay first.", examples=[["people"]]
+    )
+
     @model_validator(mode="after")
     def _status_is_good(self) -> ChatState:
         try:

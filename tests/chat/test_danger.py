@@ -12,6 +12,7 @@ from service.problems.fire import KEEP_CLEAR_FROM, WARNING
 from service.talk.chat.danger import NO_PEACE
 from service.talk.chat.draft import Draft
 from service.talk.chat.talk import Reply, turn
+from service.talk.shape import ChatState
 
 NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)
 WELL = "ten weeks old, core 55C, damp, earthy"
@@ -156,3 +157,31 @@ def test_words_are_found_whatever_their_accents_and_case() -> None:
 
 def test_the_warning_quotes_the_one_limit() -> None:
     assert KEEP_CLEAR_FROM == "80 °C (176 °F)" and KEEP_CLEAR_FROM in WARNING
+
+
+@pytest.mark.parametrize(
+    ("first", "still", "settles"),
+    [
+        ("my wife got dizzy near the duct", "open air", "she is fine now"),
+        ("there is a funny burning smell maybe", "from afar", "no smoke seen"),
+        ("il y a une odeur de gaz", "open air", "tout le monde va bien"),
+    ],
+)
+def test_an_alarm_stays_first_until_it_is_settled(first: str, still: str, settles: str) -> None:
+    draft = Draft()
+    turn(draft, first, NOW)
+    for text in ("the heap is 8 weeks old, core 50 C, damp", "why 1", "she is not better"):
+        reply = turn(draft, text, NOW)
+        assert still in reply.text.split("\n")[0], text
+        assert not {"keep_going", "wait", "raise_draw"} & {action["action"] for action in reply.actions}
+        assert "Keep going" not in reply.text
+    assert draft.unsettled
+    turn(draft, settles, NOW)
+    assert draft.unsettled == []
+    assert still not in turn(draft, "advice", NOW).text.split("\n")[0]
+
+
+def test_a_caller_who_keeps_the_state_himself_keeps_the_alarm() -> None:
+    draft = Draft()
+    turn(draft, "my wife got dizzy near the duct", NOW)
+    assert ChatState.model_validate(draft.as_state()).unsettled == ["people"]

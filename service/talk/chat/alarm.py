@@ -31,13 +31,15 @@ class Alarms:
     """What is told first.
 
     `burning` where what was told means that the heap may burn, `fire` where fire is spoken of at all; `open` where
-    what brought it up was not read, so that nobody knows yet how things stand.
+    what brought it up was not read, so that nobody knows yet how things stand; `kinds` are those (`fire`, `people`,
+    `pipes`).
     """
 
     sentences: tuple[str, ...] = ()
     burning: bool = False
     fire: bool = False
     open: bool = False
+    kinds: tuple[str, ...] = ()
 
     @property
     def text(self) -> str | None:
@@ -63,11 +65,14 @@ def alarms(text: str, unread: Iterable[str], understood: Iterable[Reading], stat
     not_told = speaks_of_fire(rest) or _is_hot(plain(rest), system)
     fire = burning or not_told or speaks_of_fire(text) or _is_hot(plain(text), system)
     told = [FIRE_SENTENCE if burning else WARNING] if fire else []
+    kinds = ["fire"] if speaks_of_fire(rest) and not burning else []
     if speaks_of("gas", rest) or speaks_of("unwell", rest):
+        kinds.append("people")
         told.append(said("alarm.people", numbers=" / ".join(numbers_to_call(status.get("emergency_number")))))
     if speaks_of("pipes", rest):
+        kinds.append("pipes")
         told.append(said("alarm.pipes"))
-    return Alarms(tuple(told), burning, fire, burning or not_told or len(told) > fire)
+    return Alarms(tuple(told), burning, fire, burning or not_told or len(told) > fire, tuple(kinds))
 
 
 def alarm(text: str, understood: Iterable[Reading], system: System | None) -> str | None:

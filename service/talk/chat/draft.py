@@ -32,7 +32,7 @@ class Draft:
     `skipped` holds what nobody could tell, `waiting` temperatures whose scale is not known, `asked` the field of the
     question that stands, `told_at` when the readings that age were told, `advised_at` when advice was last given,
     `recent` the pointers that the last message filled,
-    `before` the status before the last message.
+    `before` the status before the last message, `unsettled` the kinds of alarm that stand (see `unsettled`).
     """
 
     status: dict[str, Any] = field(default_factory=dict)
@@ -43,6 +43,7 @@ class Draft:
     advised_at: str | None = None
     recent: list[str] = field(default_factory=list)
     before: dict[str, Any] | None = None
+    unsettled: list[str] = field(default_factory=list)
 
     @classmethod
     def of(cls, status: dict[str, Any], **rest: Any) -> Draft:
@@ -106,13 +107,14 @@ class Draft:
     def become(self, told: dict[str, Any]) -> None:
         """Take over what another draft holds, from its fields as plain data."""
         self.waiting = [Reading(**item) for item in told["waiting"]]
-        for name in ("status", "skipped", "asked", "told_at", "advised_at"):
+        for name in ("status", "skipped", "asked", "told_at", "advised_at", "unsettled"):
             setattr(self, name, told[name])
 
     def forget(self) -> None:
         """Start over."""
         self.status, self.skipped, self.waiting, self.told_at, self.recent = {}, [], [], {}, []
         self.asked = self.advised_at = self.before = None
+        self.unsettled = []
 
     def as_state(self) -> dict[str, Any]:
         """All of it as data, to be sent back with the next message."""

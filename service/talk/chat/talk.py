@@ -31,6 +31,7 @@ from service.talk.chat.hearing import Heard, Unread, hear
 from service.talk.chat.questions import CANNOT, general, in_any_case, is_question, of_this_heap
 from service.talk.chat.reading import Reading
 from service.talk.chat.saying import all_said, all_told
+from service.talk.chat.unsettled import with_unsettled
 
 MOST_ACTIONS: Final = 3
 MOST_SKIPPED: Final = 40
@@ -88,7 +89,8 @@ class Reply:
 def turn(draft: Draft, text: str, now: datetime) -> Reply:
     """Answer one message and keep in the draft what it told. A command is answered, anything else is read."""
     command = command_in(text)
-    reply = Reply(alarms(text, (), draft.waiting, draft.status))
+    found = alarms(text, (), draft.waiting, draft.status)
+    reply = Reply(found if command is None else with_unsettled(found, draft, text))
     answer = danger_answer(draft, text)
     match command:
         case _ if answer is not None:
@@ -172,7 +174,8 @@ def _report(draft: Draft, text: str, now: datetime, reply: Reply) -> None:
     if heard.understood:
         draft.before = before
     unread = [item.text for item in heard.unread]
-    reply.alarms = alarms(text, unread, [*heard.understood, *draft.waiting], draft.status)
+    found = alarms(text, unread, [*heard.understood, *draft.waiting], draft.status)
+    reply.alarms = with_unsettled(found, draft, text)
     asks = is_question(text)
     if asks:
         heard.unread = [item for item in heard.unread if not item.aside]
@@ -314,6 +317,9 @@ def _explain(draft: Draft, command: Command, now: datetime, reply: Reply) -> Non
     if lacking(draft.status):
         reply.lines.append("There is no advice to explain yet.")
         _advice_and_question(draft, now, reply)
+        return
+    if reply.alarms.open:
+        reply.lines.append(said("alarm.first"))
         return
     then = datetime.fromisoformat(draft.advised_at) if draft.advised_at else now
     answer = _advice(draft, then)
