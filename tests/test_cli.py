@@ -18,13 +18,15 @@ from pathlib import Path
 from unittest import mock
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from service.answer.advice import advise
 from service.answer.plain_text import brief_as_text
 from service.answer.words import FIRE_SENTENCE
 from service.cli.command import main
 from service.operation import preflight
-from service.render.numbers import quantity_in_words
+from service.render.numbers import quantity_in_words, to_range
 from service.status.reading import read_status
 from tests.examples import FOLDER
 
@@ -179,10 +181,19 @@ def test_a_chat_in_the_terminal() -> None:
         (917.3, 414.2, 1550.9, "gal", "900 gal (400 to 1,600)"),
         (18.03, 17.6, 18.9, "kWh", "18 kWh (18 to 19)"),
         (5.0, 5.0, 5.0, "days", "5 days"),
+        (105.1, 59.0, 165.2, "degF", "105 °F (59 to 165)"),
     ],
 )
 def test_no_more_digits_than_the_range_allows(value: float, low: float, high: float, unit: str, said: str) -> None:
     assert quantity_in_words({"value": value, "low": low, "high": high, "unit": unit}) == said
+
+
+@given(st.lists(st.floats(-1e9, 1e9), min_size=3, max_size=3).map(sorted), st.sampled_from(["", "degF"]))
+def test_a_number_as_data_is_as_near_as_two_digits_and_between_its_ends(told: list[float], unit: str) -> None:
+    low, value, high = told
+    shown, below, above = to_range(value, low, high, unit=unit, as_data=True)
+    assert below <= shown <= above
+    assert shown == pytest.approx(value, rel=0.051)  # 52 of 0 to 8,200 is no 100
 
 
 def test_the_whole_answer_as_json() -> None:

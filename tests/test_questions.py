@@ -209,7 +209,11 @@ def test_a_walk_ends_with_the_ranked_actions() -> None:
     assert said.index("How old is the heap") < said.index("What does the probe read")
     assert "Read: 10 weeks old." in said and "Read: core 121 °F." in said
     assert said.index("Read: core 121 °F.") < said.index("\n1. Add water")
-    assert "Because:" in said
+    # Short first: why, when to look again and where the rest is, no full reasons
+    short = said[said.index("\n1. Add water") :]
+    assert "Why: " in short and "Look again" in short and "--all" in short and "Because:" not in short
+    whole = terminal("ten weeks\n121\nF\nbone dry\n" + "don't know\n" * 12, "--all").stdout
+    assert whole.index("\n1. Add water") < whole.index("Because:") and len(whole) > len(said)
 
 
 def test_more_may_be_told_than_is_asked() -> None:

@@ -16,7 +16,7 @@ def quantity(estimate: Estimate | None, dimension: Dimension, system: System) ->
         return None
     unit = SHOWN[dimension][system]
     value, low, high = unit.from_si(estimate.value), unit.from_si(estimate.low), unit.from_si(estimate.high)
-    value, low, high = to_range(value, min(low, value, high), max(low, value, high), as_data=True)
+    value, low, high = to_range(value, min(low, value, high), max(low, value, high), unit=unit.name, as_data=True)
     return {"value": value, "low": low, "high": high, "unit": unit.name}
 
 

@@ -23,20 +23,36 @@ MILLION: Final = 1e6
 MJ_PER_KWH: Final = 3.6
 BTU_PER_THERM: Final = 1e5
 TENTHS: Final = 10
+DEGREES: Final = frozenset({"degC", "degF"})
+WHOLE_DEGREE: Final = 1.0
+"""No coarser than this is a temperature: how far it lies from the nought of its scale says nothing of its range."""
 RARE: Final = 0.05
 """A chance below this, or as near to certain, is told as one in twenty, not as none or all in ten."""
 
 
-def to_range(value: float, low: float, high: float, *, as_data: bool = False) -> tuple[float, float, float]:
+def to_range(
+    value: float, low: float, high: float, *, unit: str = "", as_data: bool = False
+) -> tuple[float, float, float]:
     """Value and both ends rounded to what the range between them allows; the value stays between the ends.
 
-    `as_data` keeps one digit more, so that what is worked out from the numbers again is no further off than they are.
+    `as_data` keeps one digit more, and two of each number in the widest of ranges, so that what is worked out from
+    the numbers again is no further off than they are. Temperatures are told to the degree.
     """
     step = step_of(value, low, high) / (TENTHS if as_data else 1)
     narrow = high - low < SURE_WITHIN * max(abs(value), (high - low) / 2)
     digits = 3 if as_data or narrow else 2
-    rounded = [_to_step(number, step, digits) for number in (value, low, high)]
+    if unit in DEGREES:
+        step, digits = min(step, WHOLE_DEGREE), 3
+    rounded = [
+        _to_step(number, min(step, _second_digit(number)) if as_data else step, digits) for number in (value, low, high)
+    ]
     return min(max(rounded[0], rounded[1]), rounded[2]), rounded[1], rounded[2]
+
+
+def _second_digit(number: float) -> float:
+    """What the second of its digits stands for; without end where it has none."""
+    known = number != 0 and math.isfinite(number)
+    return float(10.0 ** (math.floor(math.log10(abs(number))) - 1)) if known else math.inf
 
 
 def step_of(value: float, low: float, high: float) -> float:
@@ -62,8 +78,9 @@ def quantity_in_words(quantity: Mapping[str, Any] | None) -> str:
     unit = unit_of_amount(quantity)
     if unit == "MJ":
         told, unit = (told[0] / MJ_PER_KWH, told[1] / MJ_PER_KWH, told[2] / MJ_PER_KWH), "kWh"
+    degrees = str(quantity["unit"])
     scale, word = (MILLION, f" {said('number.million')}") if max(map(abs, told)) >= MILLION else (1.0, "")
-    value, low, high = (shown(number / scale) for number in to_range(*told))
+    value, low, high = (shown(number / scale) for number in to_range(*told, unit=degrees))
     unit = f"{word} {unit}".rstrip()
     if low == high:
         return f"{value}{_one(value, unit)}"

@@ -54,7 +54,9 @@ def test_the_numbers_are_those_of_the_log(client: TestClient) -> None:
     assert page["action"] == advice["actions"][0]["action"] and page["phase"] == advice["phase"]
     assert page["look_again_at"] == advice["look_again"]["at"]
     made = advice["heat_balance"]["made"]
-    assert made["unit"] == "BTU/h" and page["thermal_made_w"] == pytest.approx(made["value"] * 0.29307, rel=0.01)
+    # The advice tells the two digits its wide range allows: half of the second one off, at most 5 %
+    assert made["unit"] == "BTU/h" and page["thermal_made_w"] == pytest.approx(made["value"] * 0.29307, rel=0.05)
+    assert made["low"] * 0.29307 <= page["thermal_made_w"] <= made["high"] * 0.29307
     assert page["fire_risk"] is False and page["pause_draw"] is False
     assert 0 <= page["air_minutes_per_hour"] <= 60 and page["water_minutes_per_hour"] is None
 

@@ -19,6 +19,8 @@ from service.talk.tools.table import BY_NAME
 from tests.mcp.served import STATUS, running_service
 
 MODES = ("auto", "legacy")
+SHORT_WORDS = 120
+"""Most words of the short text."""
 
 
 @pytest.fixture(scope="module")
@@ -39,10 +41,15 @@ WAYS = [over_http, over_stdio]
 
 
 def text_of(told: types.CallToolResult) -> str:
-    """The text a tool answered with."""
-    (block,) = told.content
-    assert isinstance(block, types.TextContent)
-    return block.text
+    """The text a tool answered with, or the first of its texts, which is short and stands by itself."""
+    return texts_of(told)[0]
+
+
+def texts_of(told: types.CallToolResult) -> list[str]:
+    """All the texts a tool answered with."""
+    texts = [block.text for block in told.content if isinstance(block, types.TextContent)]
+    assert len(texts) == len(told.content) > 0
+    return texts
 
 
 def asked(answers: list[Any]) -> Any:
@@ -68,12 +75,14 @@ def test_the_tools_are_listed_and_called(address: str, way: Callable[[str], Any]
             assert [tool.name for tool in listed.tools] == list(BY_NAME)
             told = await client.call_tool("advise", {"status": STATUS})
             assert not told.is_error
-            assert "1. Add water" in text_of(told)
+            short, whole = texts_of(told)
+            assert short.startswith("1. Add water") and "Look again" in short and len(short.split()) <= SHORT_WORDS
+            assert "1. Add water" in whole and "Because:" in whole and len(whole) > len(short)
             assert told.structured_content["actions"][0]["action"] == "add_water"
             again = await client.call_tool("advise", {"status": STATUS})
-            assert text_of(again) == text_of(told)
+            assert texts_of(again) == [short, whole]
             refused = await client.call_tool("advise", {"status": {"pile": {"age": -1}}})
-            assert refused.is_error and "/pile/age" in text_of(refused)
+            assert refused.is_error and len(refused.content) == 1 and "/pile/age" in text_of(refused)
 
     asyncio.run(visit())
 

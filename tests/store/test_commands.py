@@ -51,7 +51,9 @@ def test_a_pile_from_the_command_line(run, tmp_path: Path) -> None:  # type: ign
     code, said, _ = run("piles", "advice", "North heap", "--json")
     advice = json.loads(said)
     assert advice["pile"] == pile.strip() and advice["known"]
-    assert run("piles", "advice", pile.strip())[1].startswith(advice["headline"])
+    short, whole = (run("piles", "advice", pile.strip(), *more)[1] for more in ((), ("--all",)))
+    assert short.startswith(f"1. {advice['actions'][0]['title']}") and "Look again" in short and "--all" in short
+    assert " ".join(whole.split()).startswith(advice["headline"]) and "Sources" in whole and "Sources" not in short
     code, said, _ = run("piles")
     assert re.search(rf"{pile.strip()}  North heap +2 +1 +1 ", said)
     assert json.loads(run("log", "North heap", "--json")[1])["entries"][0]["kind"] == "advice"

@@ -28,7 +28,8 @@ def digits_of(written: str) -> int:
 def ranges_are_rounded(case: Case, answer: Answer) -> Iterator[str]:
     for place, amount in quantities_in(answer):
         told = quantity_in_words(amount)
-        most = 2 if amount["high"] - amount["low"] >= 0.02 * abs(amount["value"]) else 3
+        narrow = amount["high"] - amount["low"] < 0.02 * abs(amount["value"])
+        most = 3 if narrow or amount["unit"] in ("degC", "degF") else 2  # a temperature to the degree: 105 °F
         for written in NUMBER.findall(re.sub(r"m[²³]|ft[²³]|yd³", "", told)):
             if digits_of(written) > most:
                 yield f"{place}: {told}"
@@ -42,7 +43,7 @@ def data_is_rounded(case: Case, answer: Answer) -> Iterator[str]:
         spread, value = amount["high"] - amount["low"], amount["value"]
         if value and spread >= 1.2 * abs(value):
             size = max(abs(value), spread / 2)
-            step = 10.0 ** (math.floor(math.log10(size)) - 2)
+            step = 10.0 ** min(math.floor(math.log10(size)) - 2, math.floor(math.log10(abs(value))) - 1)
             if abs(value / step - round(value / step)) > 1e-6:
                 yield f"{place}: {amount}"
 
