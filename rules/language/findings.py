@@ -54,6 +54,7 @@ settling_water = _finding("settling_water", "Water was added and has not had tim
 settling_nitrogen = _finding("settling_nitrogen", "Nitrogen was added and has not had time to act.")
 settling_open = _finding("settling_open", "The heap was opened or rebuilt lately and has not had time to recover.")
 settling_draw = _finding("settling_draw", "The draw was changed and the heap has not had time to answer.")
+one_sided = _finding("one_sided", "Only one side is warm, and nobody has looked why.")
 core_doubtful = _finding("core_doubtful", "The core reading may not be the core.")
 loop_frost_danger = _finding("loop_frost_danger", "The loop may freeze.")
 house_short = _finding("house_short", "The heap cannot cover the house tonight.")

@@ -31,7 +31,7 @@ HARD_FROST = Threshold("HARD_FROST", -5.0, "degC", "frost that chills an opened 
 _OPENING = ("loosen_pile", "add_dry_bulking", "add_carbon", "top_up", "enlarge_pile")
 _SAFE_TO_OPEN = found.overheating.not_seen() & found.fire_danger.not_seen()
 
-_SMELLS_OF_NO_AIR = f.smell.unknown() | f.smell.one_of("sour", "rotten_egg", "musty", "ammonia")
+_SMELLS_OF_NO_AIR = f.smell.unknown() | f.smell.one_of("sour", "rotten_egg", "alcohol", "musty", "ammonia")
 """An earthy smell tells that air gets in, however wet a handful is."""
 _WORKS_IN_WINTER = (
     found.short_of_air.is_true()
@@ -197,6 +197,15 @@ RULES: Final = (
         gives=Avoid("add_dry_bulking"),
         source=COMMON_PRACTICE,
         confidence=0.6,
+    ),
+    Rule(
+        id="air.look-at-a-working-heap",
+        when=_WORKS_IN_WINTER & found.too_wet.not_seen() & _SAFE_TO_OPEN & NOT_TOO_HOT,
+        reason="The heap is short of air, yet its core, at {core_c}, does not fall. Read it each day, and look from "
+        "outside where it is wet, packed or covered too tight: once the core falls, that part wants opening.",
+        gives=Act("find_the_cause", Urgency.THIS_WEEK),
+        source=COMMON_PRACTICE,
+        confidence=0.5,
     ),
     Rule(
         id="air.vent-the-film",

@@ -49,6 +49,14 @@ RULES: Final = (
         confidence=0.7,
     ),
     Rule(
+        id="odour.alcohol",
+        when=f.smell.one_of("alcohol"),
+        reason="A smell of {smell} is sugar and starch that ferment without air: wet, soft matter packed too tight.",
+        gives=Finding("short_of_air"),
+        source=CORNELL_POROSITY,
+        confidence=0.65,
+    ),
+    Rule(
         id="odour.ammonia",
         when=f.smell.one_of("ammonia"),
         reason="It smells of {smell}: there is more nitrogen than the carbon at hand can hold.",

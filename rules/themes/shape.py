@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from rules.language import facts as f
+from rules.language import findings as found
 from rules.language.conditions import Threshold
 from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import CHIP_STORAGE, COMMON_PRACTICE, PUBLIC_LAB_SHRINK
@@ -40,8 +41,16 @@ RULES: Final = (
         confidence=0.65,
     ),
     Rule(
-        id="shape.one-side-probe-round",
+        id="shape.one-side-warm",
         when=f.one_side_warm.is_true(),
+        reason="It is warm on one side alone: what one probe reads tells little of the whole.",
+        gives=Finding("one_sided"),
+        source=COMMON_PRACTICE,
+        confidence=0.6,
+    ),
+    Rule(
+        id="shape.one-side-probe-round",
+        when=found.one_sided.is_true(),
         reason="Only one side is warm: probe at four sides and two depths before you act. The cold side is wet, bare "
         "to the wind, short of fresh stuff, or drained by pipe or duct.",
         gives=Act("check_probe", Urgency.THIS_WEEK),

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+from rules.actions.cures import CURES
 from rules.actions.records import (
     ACTIONS,
     ALLOWED_WHEN_OVERHEATING,
@@ -38,6 +39,9 @@ NEAR_FIRE: Final = frozenset({"very_hot", "overheating", "fire_danger"})
 STOVE: Final = "light_backup_heat"
 WRAPS: Final = frozenset({"insulate", "cover_with_clear_film"})
 """Work of an hour or more that opens nothing."""
+LOOKS: Final = frozenset({"check_probe", "squeeze_again", "check_loop", "check_fan"})
+LOOKED_AT: Final = frozenset({"one_sided", "core_doubtful", "hand_doubtful", "losing_unseen"})
+"""Findings that one of LOOKS answers, as it is not known yet what they mean."""
 FIRE_ACTION: Final = "keep_clear_and_call_fire_service"
 
 
@@ -125,9 +129,21 @@ def rank(
     ]
     ranked = _idle_last(_without_contradictions(sorted(advised, key=Advised.key)), known)
     due = _without_contradictions(sorted(_hastened(ranked), key=Advised.key)) if cool_soon else ranked
-    return _stove_last(
-        _switches_first(due, known, presses=cool_soon and Finding("overdrawn") in (rule.gives for rule in rules))
-    )
+    ordered = _switches_first(due, known, presses=cool_soon and Finding("overdrawn") in (rule.gives for rule in rules))
+    return _stove_last(_trouble_first(ordered, rules))
+
+
+def _trouble_first(ranked: list[Advised], rules: Iterable[Rule]) -> list[Advised]:
+    """What answers a trouble that was found, or looks at it, before going on as before."""
+    if not ranked or ranked[0].action.id != "keep_going":
+        return ranked
+    troubles = {rule.gives.name for rule in rules if isinstance(rule.gives, Finding)}
+    answers = {move for trouble in troubles & CURES.keys() for move in CURES[trouble]}
+    answers |= LOOKS if troubles & LOOKED_AT else set()
+    place = max((place for place, item in enumerate(ranked) if item.action.id in answers), default=0)
+    above = ranked[1 : place + 1]
+    latest = max((item.urgency for item in above), key=URGENCY_ORDER.__getitem__, default=None)
+    return [*above, _no_sooner(ranked[0], latest), *ranked[place + 1 :]]
 
 
 def _stove_last(ranked: list[Advised]) -> list[Advised]:
