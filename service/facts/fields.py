@@ -194,7 +194,7 @@ FIELDS: Final[dict[str, Fields]] = {
     "water_carried_off_kg_day": Fields(_AIR_ON, _DRAWN_SWAYS),
     "beyond_chance_percent": Fields(_DRAWN, (*_DRAWN_SWAYS, *_GOAL)),
     **{
-        name: Fields(_SIZE, (*_HEAP, *_DRAWN_SWAYS, *_GOAL))
+        name: Fields(_SIZE, (*_HEAP, *_DRAWN_SWAYS, *_GOAL, "/smell"))
         for name in ("fall_3_days_k", "fall_7_days_k", "days_until_cool")
     },
     "draw_assumed": Fields(_DRAWN, (*_AIR_SINCE, *_WATER_SINCE)),
