@@ -170,7 +170,8 @@ def test_the_warning_quotes_the_one_limit() -> None:
 def test_an_alarm_stays_first_until_it_is_settled(first: str, still: str, settles: str) -> None:
     draft = Draft()
     turn(draft, first, NOW)
-    for text in ("the heap is 8 weeks old, core 50 C, damp", "why 1", "she is not better"):
+    passing = ("ok did that, what next", "better safe than sorry", "I fixed the fan", "is she ok?", "if she is fine")
+    for text in ("the heap is 8 weeks old, core 50 C, damp", "why 1", "she is not better", *passing):
         reply = turn(draft, text, NOW)
         assert still in reply.text.split("\n")[0], text
         assert not {"keep_going", "wait", "raise_draw"} & {action["action"] for action in reply.actions}

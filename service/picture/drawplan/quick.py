@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import date
 from typing import Final
 
-from rules.tables.thresholds import FIRE_OVERHEATING, YOUNG_UNTIL
+from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_OVERHEATING, YOUNG_UNTIL
 from service.picture.drawplan.ahead import NIGHT_HOURS, last_weeks_from
 from service.picture.drawplan.candidates import HOTTEST_START_C, OFF, Candidate, candidates_of
 from service.picture.drawplan.record import Plan
@@ -43,7 +43,7 @@ def limit_of(picture: Picture) -> float | None:
 def why_off(picture: Picture, way: str) -> str | None:
     """Why nothing may be drawn whatever it would bring, as the end of a sentence's id; None if it may."""
     facts = picture.derived.facts
-    if facts.get("smell") == "burnt" or facts.get("smoke") is True or float(facts["core_c"]) >= KEEP_CLEAR_C:
+    if facts.get("smell") == "burnt" or facts.get("smoke") is True or float(facts["core_c"]) >= FIRE_KEEP_CLEAR.value:
         return "off-fire"
     closed = facts.get("air_path") == "closed_duct"
     if way == "air" and float(facts["core_c"]) >= FIRE_OVERHEATING.value and not closed:
@@ -51,10 +51,6 @@ def why_off(picture: Picture, way: str) -> str | None:
     if way == "air" and facts.get("air_path") == "through_heap" and facts.get("air_outlet_to_house") is not False:
         return "off-gas"
     return "off-season" if picture.status.season == "off" else None
-
-
-KEEP_CLEAR_C: Final = 80.0
-"""Core from which everybody keeps clear [degC]: see `rules.themes.fire`."""
 
 
 def quick_plan(picture: Picture) -> Plan | None:

@@ -159,6 +159,9 @@ def _undo(draft: Draft, now: datetime, reply: Reply) -> None:
 
 def _answer_question(draft: Draft, text: str, now: datetime, reply: Reply) -> None:
     """Answer what was asked: from the advice for this heap where it is known, else from the knowledge in general."""
+    if reply.alarms.open:
+        reply.lines.append(said("alarm.first"))
+        return
     known = not lacking(draft.status)
     answer = _advice(draft, now) if known else None
     told = of_this_heap(text, answer) if answer is not None else None

@@ -24,7 +24,7 @@ def with_unsettled(found: Alarms, draft: Draft, text: str) -> Alarms:
 
 
 def _settled(kind: str, status: dict[str, Any], text: str) -> bool:
-    """Whether the status tells by now how it stands, or the message says that all is well again.
+    """Whether the status tells by now how it stands, or the message says in so many words that all is well again.
 
     Fire is settled by a look alone: smoke seen or not seen.
     """
@@ -35,4 +35,5 @@ def _settled(kind: str, status: dict[str, Any], text: str) -> bool:
         return True
     if kind == "pipes" and _PIPES & set(signs or []):
         return True
-    return speaks_of("settled", text) and not speaks_of("denied", text)
+    said_so = speaks_of("mended" if kind == "pipes" else "well", text)
+    return said_so and "?" not in text and not speaks_of("denied", text)
