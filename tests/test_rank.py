@@ -10,7 +10,8 @@ from rules.actions.records import CONFLICTS, EXCLUSIVE_WHEN_FIRE
 from rules.language import facts as f
 from rules.language.model import Act, Avoid, Finding, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE
-from service.actions.rank import NEXT_TO_NOTHING, rank
+from service.actions.order import NEXT_TO_NOTHING
+from service.actions.rank import rank
 
 
 def asks(action: str, urgency: Urgency, confidence: float = 0.7, *, last_resort: bool = False) -> Rule:

@@ -31,7 +31,7 @@ STEPS: Final[dict[str, tuple[str, ...]]] = {
     ),
     "reduce_draw": (
         "Set the timer of the pump or fan to the minutes per hour given here.",
-        "Share the minutes over the whole day and night, not in one long run.",
+        "Share the minutes over each hour that it may run, not in one long run.",
         "Drain or guard any outdoor pipe that could freeze while the pump rests.",
         "Write down the core before and after, at the same hour and in the same spot.",
     ),

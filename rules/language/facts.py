@@ -84,6 +84,9 @@ probe_fault = _text(
     "silent",
 )
 probe_silent_days = _number("probe_silent_days", "days", "Days without a reading from a probe that was read regularly.")
+core_read_days_ago = _number(
+    "core_read_days_ago", "days", "Age of the newest reading of the core, where none of now was given."
+)
 probe_checked = _flag("probe_checked", "The probe was checked against ice or boiling water.")
 outlet_above_core_k = _number("outlet_above_core_k", "delta_degC", "Warmest draw outlet less core.")
 outlet_below_inlet = _flag("outlet_below_inlet", "A draw outlet reads colder than its inlet.")

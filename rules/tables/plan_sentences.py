@@ -20,13 +20,18 @@ PLAN: Final[dict[str, str]] = {
     "plan.by-timer": "Set the timer of the {device} to {minutes}, {hours}, until the next reading. Should the core be "
     "down to {stop} before, leave it off until it reads {start}.",
     "plan.by-timer-not-yet": "Leave the {device} off until the core reads {start}; then set the timer anew.",
+    "plan.held-rest": "Leave the {device} off for now, as the advice says.",
+    "plan.held-as-now": "Leave the {device} set as it is until the next reading.",
+    "plan.held-set": "Until the next reading set the {device} as the advice says: {minutes}, {set_hours}.",
+    "plan.then": "After that run it {hours}: on once the core reaches {start}, off when it is down to {stop}.",
+    "plan.off-unwell": "Leave the {device} off until all are well and the cause is found.",
     "plan.last-weeks": "From {day} on at {start}, off at {stop}: what the heap still holds then would be left over.",
     "plan.small-step": "Little of the heap was told, so this is a small step: read the core again in two or three days "
     "before you take the next.",
     "plan.may-die": "The heap may well die of the cold before its time (chance {dies}): read the core every other day.",
     "plan.brings": "By {until} that should bring the house {heat}; as it is drawn now, {now}.",
     "plan.brings-little": "There is hardly any heat to be had from it by {until} as it is.",
-    "plan.again": "Look again with the next reading, in three or four days: the plan may then change.",
+    "plan.again": "With the next reading the plan may change.",
     "plan.why-chosen": "No limit for the core was set, so this is chosen. Of the ways that were run on {members} heaps "
     "that fit what you told, it brings the house most useful heat. The heap dies before its time with a chance of "
     "{dies}, against {undrawn} if nothing is drawn.",
@@ -34,5 +39,5 @@ PLAN: Final[dict[str, str]] = {
     "plan.why-limit": "You want the core kept above {limit}. Within that it brings most useful heat of the ways that "
     "were run on {members} heaps that fit what you told. The heap dies before its time with a chance of {dies}.",
     "plan.why-more": "It takes more than can be kept up for good: the heap may be empty by {until}, not in summer.",
-    "plan.why-off": "Nothing may be drawn as things are.",
+    "plan.why-off": "Nothing is to be drawn as things are.",
 }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rules.language import facts as f
 from rules.language import findings as found
-from rules.language.common import HOUSE_NEEDS_HEAT, NOT_TOO_HOT, WORTH_KEEPING
+from rules.language.common import FROST_MAY_COME, HOUSE_NEEDS_HEAT, NOT_TOO_HOT, WORTH_KEEPING
 from rules.language.conditions import Threshold
 from rules.language.model import Act, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE, CORNELL_CN, FROZEN_CHIP_PILE, HEAT_BALANCE, HEAT_RECOVERY_REVIEW
@@ -87,7 +87,7 @@ _FINDINGS: tuple[Rule, ...] = (
     ),
     Rule(
         id="ageing.too-small-for-frost",
-        when=(f.volume_m3 < TOO_SMALL_BELOW) & (f.freezing.is_true() | f.season.one_of("heating")),
+        when=(f.volume_m3 < TOO_SMALL_BELOW) & (FROST_MAY_COME | f.season.one_of("heating")),
         reason="The heap holds only about {volume_m3}. So small a heap has much skin for little core, and frost gets "
         "the better of it.",
         gives=Finding("too_small"),

@@ -27,16 +27,21 @@ UNEVEN_FROM = Threshold(
 )
 DONE_SETTLING = Threshold("DONE_SETTLING", 21.0, "days", "a new heap sinks on its own until then", COMMON_PRACTICE)
 HARD_FROST = Threshold("HARD_FROST", -5.0, "degC", "frost that chills an opened heap through", COMMON_PRACTICE)
+COLD_AIR = Threshold("COLD_AIR", 10.0, "degC", "air that an opened heap loses its warmth to", COMMON_PRACTICE)
 
 _OPENING = ("loosen_pile", "add_dry_bulking", "add_carbon", "top_up", "enlarge_pile")
 _SAFE_TO_OPEN = found.overheating.not_seen() & found.fire_danger.not_seen()
 
 _SMELLS_OF_NO_AIR = f.smell.unknown() | f.smell.one_of("sour", "rotten_egg", "alcohol", "musty", "ammonia")
 """An earthy smell tells that air gets in, however wet a handful is."""
+_IN_THE_COLD = f.season.one_of("heating") | (
+    f.season.unknown() & (f.freezing.is_true() | f.frost_may_come.is_true() | (f.outdoor_c < COLD_AIR))
+)
+"""Where nobody told the season, the air tells, and where nobody told that either, the month."""
 _WORKS_IN_WINTER = (
     found.short_of_air.is_true()
     & found.waterlogged.not_seen()
-    & f.season.one_of("heating")
+    & _IN_THE_COLD
     & (f.core_c >= HOLDING_FROM)
     & f.core_falling.not_seen()
 )
@@ -183,8 +188,8 @@ RULES: Final = (
     Rule(
         id="air.leave-a-working-heap-shut",
         when=_WORKS_IN_WINTER,
-        reason="The heap is short of air, yet its core, at {core_c}, does not fall. Opened in the heating season it "
-        "loses a good part of its warmth; as the soft matter is used up, air comes back by itself.",
+        reason="The heap is short of air, yet its core reads {core_c}. Opened in the cold it loses a good part of its "
+        "warmth; as the soft matter is used up, air comes back by itself.",
         gives=Avoid("loosen_pile"),
         source=COMMON_PRACTICE,
         confidence=0.65,
@@ -192,8 +197,8 @@ RULES: Final = (
     Rule(
         id="air.no-bulking-in-a-working-heap",
         when=_WORKS_IN_WINTER,
-        reason="The core, at {core_c}, does not fall. Coarse matter mixed in now costs more warmth than the "
-        "air is worth.",
+        reason="The core reads {core_c}. Coarse matter mixed in now, in the cold, costs more warmth than the air is "
+        "worth.",
         gives=Avoid("add_dry_bulking"),
         source=COMMON_PRACTICE,
         confidence=0.6,
@@ -201,8 +206,8 @@ RULES: Final = (
     Rule(
         id="air.look-at-a-working-heap",
         when=_WORKS_IN_WINTER & found.too_wet.not_seen() & _SAFE_TO_OPEN & NOT_TOO_HOT,
-        reason="The heap is short of air, yet its core, at {core_c}, does not fall. Read it each day, and look from "
-        "outside where it is wet, packed or covered too tight: once the core falls, that part wants opening.",
+        reason="The heap is short of air, yet its core reads {core_c}. Read it each day, and look from outside where "
+        "it is wet, packed or covered too tight: once the core falls, that part wants opening.",
         gives=Act("find_the_cause", Urgency.THIS_WEEK),
         source=COMMON_PRACTICE,
         confidence=0.5,

@@ -27,6 +27,13 @@ _WHERE_DOES_IT_GO = (
     "that you did not tell of: a pump by night, a duct, a crack in the wind? Tell it if so."
 )
 
+_UNTOLD_BY_THE_LOOP = (
+    "More heat goes than was told, some {heat_vanished_w}. See whether the pump runs unseen, or the loop leaks."
+)
+_UNTOLD_BY_THE_FAN = (
+    "More heat goes than was told, some {heat_vanished_w}. See whether the fan runs unseen, or the duct stands open."
+)
+
 _DRAW_MAY_BE_THE_CAUSE = f.draw_over_made.unknown() | (f.draw_over_made > DRAWN_LITTLE_OF_MADE)
 _HOLDS_AHEAD = f.fall_7_days_k.unknown() | (f.fall_7_days_k < FALLS_IN_A_WEEK)
 _DISAPPOINTS = f.phase.one_of("falling", "holding", "spent", "cold", "unclear")
@@ -124,7 +131,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         id="balance.heat-vanishes-check-the-loop",
         when=found.losing_unseen.is_true() & f.heat_vanished_w.known() & f.has_water_loop.is_true(),
-        reason=_WHERE_DOES_IT_GO,
+        reason=_UNTOLD_BY_THE_LOOP,
         gives=Act("check_loop", Urgency.THIS_WEEK),
         source=HEAT_BALANCE,
         confidence=0.6,
@@ -132,7 +139,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         id="balance.heat-vanishes-check-the-fan",
         when=found.losing_unseen.is_true() & f.heat_vanished_w.known() & f.has_air_duct.is_true(),
-        reason=_WHERE_DOES_IT_GO,
+        reason=_UNTOLD_BY_THE_FAN,
         gives=Act("check_fan", Urgency.THIS_WEEK),
         source=HEAT_BALANCE,
         confidence=0.6,

@@ -160,7 +160,7 @@ _TOO_HOT: tuple[Rule, ...] = (
     ),
     Rule(
         id="fire.watch-very-hot",
-        when=found.very_hot.is_true() & (f.hottest_c >= FIRE_LOOK_DAILY) & _NOT_BURNING,
+        when=found.very_hot.is_true() & (f.hottest_c >= FIRE_LOOK_DAILY) & found.overheating.not_seen() & _NOT_BURNING,
         reason="The hottest spot reads {hottest_c}: hotter than the heap's own life can stand. Read it every day. At "
         "{FIRE_OVERHEATING} look at it from afar, twice a day.",
         gives=Act("watch_heat", Urgency.TODAY),

@@ -13,6 +13,7 @@ from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE, PROBE_DEPTH
 OUTLET_TOO_WARM = Threshold("OUTLET_TOO_WARM", 2.0, "delta_degC", "nothing leaves hotter than the core", HEAT_BALANCE)
 UNEVEN_SPOTS = Threshold("UNEVEN_SPOTS", 15.0, "delta_degC", "like depths should agree better", COMMON_PRACTICE)
 SUDDEN_JUMP = Threshold("SUDDEN_JUMP", 10.0, "delta_degC", "a core is too heavy to change so fast", HEAT_BALANCE)
+READ_LONG_AGO = Threshold("READ_LONG_AGO", 4.0, "days", "a core may be another one by then", COMMON_PRACTICE)
 HIDDEN_HEAT = Threshold("HIDDEN_HEAT", 60.0, "degC", "a short probe here may hide a fire limit", PROBE_DEPTH)
 
 
@@ -179,6 +180,14 @@ _MORE: tuple[Rule, ...] = (
         "smoke or a burnt smell; if you see or smell any, keep clear and call the fire service.",
         gives=Caution(("*",), Gravity.LIFE, brief="May be hotter inside: at any smoke keep clear."),
         source=PROBE_DEPTH,
+    ),
+    Rule(
+        id="measurement.reading-is-old",
+        when=(f.core_read_days_ago >= READ_LONG_AGO) & f.core_c.known(),
+        reason="The newest reading of the core, {core_c}, is {core_read_days_ago} old, and all of this goes by it. "
+        "Read it again before you act on it.",
+        gives=Caution(("*",), Gravity.NOTE),
+        source=COMMON_PRACTICE,
     ),
     Rule(
         id="measurement.size-disagrees",

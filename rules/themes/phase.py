@@ -224,7 +224,7 @@ _WRONG_MOVES: tuple[Rule, ...] = (
     Rule(
         id="phase.steady-hot-leave-shut",
         when=found.steady_hot.is_true() & (f.core_c >= HOT_FROM) & HAS_AIR_AND_NOT_TOO_WET,
-        reason="The core reads {core_c} and holds. Opening a hot heap only lets the heat out.",
+        reason="The core reads {core_c}. Opening a hot heap only lets the heat out.",
         gives=Avoid("loosen_pile"),
         source=COMMON_PRACTICE,
         confidence=0.8,

@@ -30,6 +30,15 @@ RULES: Final = (
         confidence=1.0,
     ),
     Rule(
+        id="visitors.stop-the-fan",
+        when=f.people_unwell.is_true() & f.has_air_duct.is_true() & (f.air_drawing.is_true() | f.air_drawing.unknown()),
+        reason="Somebody feels unwell and a fan draws on the heap. Switch it off from outside, and leave it off until "
+        "all are well and the cause is found.",
+        gives=Act("pause_draw", Urgency.NOW),
+        source=CDC_CO,
+        confidence=0.9,
+    ),
+    Rule(
         id="visitors.not-as-you-are",
         when=f.people_unwell.is_true(),
         reason="Somebody feels unwell: nothing goes on as it is until they are better and the cause is found.",

@@ -7,75 +7,38 @@ where something else does gain, and what is done at a switch goes before digging
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from typing import Final
 
-from rules.actions.cures import CURES
 from rules.actions.records import (
     ACTIONS,
     ALLOWED_WHEN_OVERHEATING,
     BESIDE_THE_HEAP,
     CONFLICTS,
     EXCLUSIVE_WHEN_FIRE,
-    FREE_AND_INSTANT,
     KEEP_GOING_YIELDS_TO,
     NOT_FOR_NOTHING,
     WAIT_YIELDS_TO,
-    Action,
 )
 from rules.language.model import Act, Avoid, Finding, Rule, Urgency
+from service.actions.advised import URGENCY_ORDER, Advised
+from service.actions.order import (
+    NEXT_TO_NOTHING,
+    no_sooner,
+    pipes_first,
+    stove_last,
+    switches_first,
+    trouble_first,
+)
 
-URGENCY_ORDER: Final = {urgency: place for place, urgency in enumerate(Urgency)}
-EFFORT_ORDER: Final = {"easy": 0, "moderate": 1, "hard": 2}
 PRIOR_SHARE: Final = {0: 0.0, 1: 0.05, 2: 0.15, 3: 0.4}
 """Share of the heap's heat to the goal an action is expected to gain or save before any what-if (our own)."""
 NO_HELP_TODAY: Final = frozenset({"build_new_pile", "start_next_pile", "enlarge_pile", "keep_going"})
 """What gives its heat weeks later, or changes nothing: never hastened."""
-NEXT_TO_NOTHING: Final = 1e-9
-"""The gain of what clearly gains, but too little to matter. [1]"""
 NEAR_FIRE: Final = frozenset({"very_hot", "overheating", "fire_danger"})
 """Findings under which nothing is put off for the heat it costs."""
-STOVE: Final = "light_backup_heat"
-WRAPS: Final = frozenset({"insulate", "cover_with_clear_film"})
-"""Work of an hour or more that opens nothing."""
-LOOKS: Final = frozenset({"check_probe", "squeeze_again", "check_loop", "check_fan"})
-LOOKED_AT: Final = frozenset({"one_sided", "core_doubtful", "hand_doubtful", "losing_unseen"})
-"""Findings that one of LOOKS answers, as it is not known yet what they mean."""
 FIRE_ACTION: Final = "keep_clear_and_call_fire_service"
-
-
-@dataclass(frozen=True, slots=True)
-class Advised:
-    """One action with the rules that ask for it. `gain` is the share of the heap's heat gained or saved.
-
-    `idle` where its own what-if shows no gain that counts, and another's does, or shows that it likely loses.
-    """
-
-    action: Action
-    urgency: Urgency
-    rules: tuple[Rule, ...]
-    gain: float
-    obtainable: bool
-    idle: bool = False
-
-    @property
-    def confidence(self) -> float:
-        """Of the surest rule behind it, 0 to 1."""
-        return max(rule.confidence for rule in self.rules)
-
-    def key(self) -> tuple[int, int, int, int, float, float, int, str]:
-        """Smaller comes first; see the module's text for the order."""
-        return (
-            0 if self.action.safety and self.urgency in (Urgency.NOW, Urgency.TODAY) else 1,
-            1 if self.idle else 0,
-            URGENCY_ORDER[self.urgency],
-            0 if self.obtainable else 1,
-            -round(self.gain, 3),
-            -self.confidence,
-            EFFORT_ORDER[self.action.effort],
-            self.action.id,
-        )
 
 
 def rank(
@@ -129,29 +92,10 @@ def rank(
     ]
     ranked = _idle_last(_without_contradictions(sorted(advised, key=Advised.key)), known)
     due = _without_contradictions(sorted(_hastened(ranked), key=Advised.key)) if cool_soon else ranked
-    ordered = _switches_first(due, known, presses=cool_soon and Finding("overdrawn") in (rule.gives for rule in rules))
-    return _stove_last(_trouble_first(ordered, rules))
-
-
-def _trouble_first(ranked: list[Advised], rules: Iterable[Rule]) -> list[Advised]:
-    """What answers a trouble that was found, or looks at it, before going on as before."""
-    if not ranked or ranked[0].action.id != "keep_going":
-        return ranked
-    troubles = {rule.gives.name for rule in rules if isinstance(rule.gives, Finding)}
-    answers = {move for trouble in troubles & CURES.keys() for move in CURES[trouble]}
-    answers |= LOOKS if troubles & LOOKED_AT else set()
-    place = max((place for place, item in enumerate(ranked) if item.action.id in answers), default=0)
-    above = ranked[1 : place + 1]
-    latest = max((item.urgency for item in above), key=URGENCY_ORDER.__getitem__, default=None)
-    return [*above, _no_sooner(ranked[0], latest), *ranked[place + 1 :]]
-
-
-def _stove_last(ranked: list[Advised]) -> list[Advised]:
-    """The stove after all that changes the heap's winter, unless plants are in danger tonight."""
-    stove = [item for item in ranked if item.action.id == STOVE and item.urgency not in KEEP_GOING_YIELDS_TO]
-    others = [item for item in ranked if item not in stove]
-    soon = [item for item in others if item.urgency is not Urgency.NEXT_PILE]
-    return [*soon, *stove, *(item for item in others if item not in soon)]
+    if freezing:
+        due = pipes_first(due)
+    ordered = switches_first(due, known, presses=cool_soon and Finding("overdrawn") in (rule.gives for rule in rules))
+    return stove_last(trouble_first(ordered, rules))
 
 
 def _gains_that_count(rules: list[Rule], gains: Mapping[str, float]) -> Mapping[str, float]:
@@ -177,52 +121,12 @@ def _idle_last(ranked: list[Advised], gains: Mapping[str, float]) -> list[Advise
     latest = max(
         (item.urgency for item in first if not item.action.safety), key=URGENCY_ORDER.__getitem__, default=None
     )
-    last = [_no_sooner(replace(item, idle=True), latest) for item in ranked if item.action.id in idle]
+    last = [no_sooner(replace(item, idle=True), latest) for item in ranked if item.action.id in idle]
     return [*first, *sorted(last, key=Advised.key)]
 
 
 def _is_idle(gain: float, *, clear: bool) -> bool:
     return gain < 0.0 or (clear and gain <= NEXT_TO_NOTHING)
-
-
-def _no_sooner(item: Advised, latest: Urgency | None) -> Advised:
-    """The same, no more urgent than the last of what stands above it."""
-    if latest is None or URGENCY_ORDER[item.urgency] >= URGENCY_ORDER[latest]:
-        return item
-    return replace(item, urgency=latest)
-
-
-def _switches_first(ranked: list[Advised], gains: Mapping[str, float], *, presses: bool) -> list[Advised]:
-    """Put what is free and done at a switch before any digging that is as urgent.
-
-    Where an overdrawn heap `presses`, a switch that gains at all goes before wrapping it as well. What gains nothing
-    itself stays below what clearly gains, and what likely loses never comes first.
-    """
-    order = list(ranked)
-    for item in ranked:
-        if item.action.id not in FREE_AND_INSTANT:
-            continue
-        place, eases = order.index(item), presses and gains.get(item.action.id, 0.0) > 0.0
-        highest = 0 if eases else _highest(item, order, gains)
-        digging = [
-            number
-            for number, other in enumerate(order[:place])
-            if number >= highest
-            and other.urgency is item.urgency
-            and (other.action.opens_heap or (eases and other.action.id in WRAPS))
-        ]
-        if digging:
-            order.insert(digging[0], order.pop(place))
-    return order
-
-
-def _highest(item: Advised, order: Sequence[Advised], gains: Mapping[str, float]) -> int:
-    """The highest place a switch may take."""
-    if not item.idle:
-        return 0
-    clear = [place for place, other in enumerate(order) if gains.get(other.action.id, 0.0) > NEXT_TO_NOTHING]
-    loses = gains.get(item.action.id, 0.0) < 0.0
-    return max([place + 1 for place in clear] + [1 if loses else 0])
 
 
 def _advised(

@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 
 from service.actions.dosing.records import Dose
-from service.actions.rank import NEXT_TO_NOTHING
+from service.actions.order import NEXT_TO_NOTHING
 from service.heat.learning.members import Learned, learned
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import quantiles

@@ -13,13 +13,15 @@ from rules.engine.inference import Inference, cautions_beside, infer
 from rules.language.model import Rule
 from rules.tables.emergency import numbers_to_call
 from rules.version import knowledge_version
+from service.actions.advised import Advised
 from service.actions.decision import Decision, decide, decide_in_full
-from service.actions.rank import FIRE_ACTION, Advised
+from service.actions.rank import FIRE_ACTION
 from service.answer.ahead import effect_shown, outlook_shown
 from service.answer.causes import likely_causes
-from service.answer.heat import balance_shown, energy_shown, tonight_shown
+from service.answer.heat import balance_shown, draws_by_plan, energy_shown, tonight_shown
 from service.answer.moves import action_shown, cautions_told, warnings
 from service.answer.plan import plan_shown
+from service.answer.plan_now import plan_as_advised
 from service.answer.quantities import quantity
 from service.answer.words import headline, say
 from service.facts.record import Assumption
@@ -90,8 +92,9 @@ def answer_for(
     """The whole answer from what was found and decided; in the texts of whoever is speaking."""
     status, system = picture.status, asked.system
     ranked, ahead = decision.ranked, decision.ahead
+    moves, plan = [item.action.id for item in ranked], plan_as_advised(picture, found, decision)
     on_hand = None if status.on_hand is None else frozenset(status.on_hand)
-    told = cautions_told([item.action.id for item in ranked], cautions, found)
+    told = cautions_told(moves, cautions, found)
     actions = [
         action_shown(
             place,
@@ -116,10 +119,10 @@ def answer_for(
         "tonight": tonight_shown(picture, system),
         "actions": actions,
         "avoid": warnings(found, actions, system),
-        "likely_causes": likely_causes(found, [item.action.id for item in ranked], system),
+        "likely_causes": likely_causes(found, moves, system),
         "heat_balance": balance_shown(picture.accounts, system),
-        "energy": energy_shown(picture, system),
-        "draw_plan": plan_shown(picture.plan, picture, system),
+        "energy": energy_shown(picture, system, planned=draws_by_plan(plan, moves)),
+        "draw_plan": plan_shown(plan, picture, system),
         "outlook": outlook_shown(ahead, picture, system),
         "assumed": [_assumed(assumption, system) for assumption in picture.derived.assumed],
         "read_as": [{"field": read.pointer, "given": read.given, "read_as": read.read_as} for read in status.read_as],

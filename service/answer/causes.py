@@ -7,8 +7,10 @@ from types import MappingProxyType
 from typing import Any, Final
 
 from rules.engine.inference import Inference
+from rules.language.conditions import Facts
 from rules.language.findings import CAUSES
 from rules.language.model import Finding, Rule
+from rules.tables.thresholds import LITTLE_LEFT_BELOW
 from service.answer.no_action import why_no_action
 from service.units.quantities import System
 
@@ -52,6 +54,14 @@ def likely_causes(found: Inference, advised: Collection[str], system: System) ->
     return sorted(causes, key=lambda cause: (-cause["share"], cause["cause"]))
 
 
+def _is_ruled_out(cause: str, facts: Facts) -> bool:
+    """What rules have excluded; and no heap is spent of which the answer says that a good part is still there."""
+    left = facts.get("degradable_left_percent")
+    if cause == "spent" and isinstance(left, float) and left >= LITTLE_LEFT_BELOW.value:
+        return True
+    return facts.get(cause) is False
+
+
 def _by_ensemble(found: Inference, by_rules: frozenset[str]) -> dict[str, float]:
     """Share of the ensemble for each cause; a want's share is split among its causes that rules found."""
     facts = found.facts
@@ -65,6 +75,6 @@ def _by_ensemble(found: Inference, by_rules: frozenset[str]) -> dict[str, float]
         if seen:
             shares |= dict.fromkeys(seen, share / len(seen))
         elif share >= WORTH_NAMING and facts["phase"] not in DOING_WELL:
-            open_ones = [cause for cause in causes if facts.get(cause) is not False]
+            open_ones = [cause for cause in causes if not _is_ruled_out(cause, facts)]
             shares |= dict.fromkeys(open_ones[:1], share)
     return shares

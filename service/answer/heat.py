@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Any
 
 from rules.catalogue import said
+from rules.tables.thresholds import COLD_BELOW
 from service.answer.quantities import burst_shown, quantity
 from service.picture.account import Accounts
+from service.picture.drawplan.record import Plan
 from service.picture.record import Picture
 from service.picture.tonight import tonight_draw
 from service.render.wording import in_words
@@ -14,6 +17,8 @@ from service.units.estimate import Estimate
 from service.units.quantities import System
 
 NOTHING_ASKED_W = 1.0
+ABOUT_AS_MUCH = 0.9
+"""A plan that draws at least this share of what is drawn now is not against it (our own)."""
 
 
 def balance_shown(accounts: Accounts, system: System) -> dict[str, Any]:
@@ -34,8 +39,19 @@ def balance_shown(accounts: Accounts, system: System) -> dict[str, Any]:
     }
 
 
-def energy_shown(picture: Picture, system: System) -> dict[str, Any]:
-    """The ledger: what is in the wood, what can be used, and the three draws that never stand for each other."""
+def draws_by_plan(plan: Plan | None, moves: Collection[str]) -> bool:
+    """Whether what is drawn follows a plan that uses the heap up by its date, so that nothing is said against it."""
+    if "raise_draw" in moves:
+        return True
+    goes_on = plan is not None and plan.forbidden is None and plan.running >= ABOUT_AS_MUCH * plan.running_now
+    return goes_on and not {"reduce_draw", "pause_draw"} & set(moves)
+
+
+def energy_shown(picture: Picture, system: System, *, planned: bool) -> dict[str, Any]:
+    """The ledger: what is in the wood, what can be used, and the three draws that never stand for each other.
+
+    `planned` as `draws_by_plan` tells.
+    """
     accounts = picture.accounts
     return {
         "total": quantity(accounts.total, "energy", system),
@@ -43,26 +59,35 @@ def energy_shown(picture: Picture, system: System) -> dict[str, Any]:
         "burst_draw": burst_shown(accounts.burst_draw, accounts.season_draw, system),
         "season_draw": quantity(accounts.season_draw, "power", system),
         "asked": quantity(accounts.asked, "power", system),
-        "verdict": _energy_verdict(picture, system),
+        "verdict": _energy_verdict(picture, system, planned=planned),
     }
 
 
-def _energy_verdict(picture: Picture, system: System) -> str:
+def _energy_verdict(picture: Picture, system: System, *, planned: bool) -> str:
     accounts, days = picture.accounts, in_words(round(picture.goal.days), "days", system)
-    season = accounts.season_draw
+    season, cold = accounts.season_draw, float(picture.derived.facts["core_c"]) < COLD_BELOW.value
     can = in_words(season.value, "W", system)
-    if season.high < NOTHING_ASKED_W:
+    if cold and season.high >= NOTHING_ASKED_W:
+        most_w = season.value if season.value >= NOTHING_ASKED_W else season.high
+        text = said("energy.once-warm", power=in_words(most_w, "W", system))
+    elif season.high < NOTHING_ASKED_W:
         text = said("energy.nothing", days=days)
     elif season.value < NOTHING_ASKED_W:
         best = in_words(season.high, "W", system)
         text = said("energy.probably-nothing", days=days, best=best)
     else:
         text = said("energy.can-give", days=days, power=can)
-    if accounts.burst_draw is not None and accounts.burst_draw.value > 1.5 * max(season.value, NOTHING_ASKED_W):
+    if (
+        not cold
+        and accounts.burst_draw is not None
+        and accounts.burst_draw.value > 1.5 * max(season.value, NOTHING_ASKED_W)
+    ):
         burst = in_words(accounts.burst_draw.value, "W", system)
         text += " " + said("energy.burst", power=burst)
     asked = accounts.asked
-    if asked is not None and asked.value > max(season.high, NOTHING_ASKED_W):
+    if asked is not None and asked.value > max(season.value, NOTHING_ASKED_W) and planned:
+        text += " " + said("energy.asked-by-plan")
+    elif asked is not None and asked.value > max(season.high, NOTHING_ASKED_W):
         text += " " + said("energy.asked-too-much")
     elif asked is not None and asked.value > max(season.value, NOTHING_ASKED_W):
         text += " " + said("energy.asked-perhaps-too-much")

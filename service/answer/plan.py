@@ -8,16 +8,15 @@ from typing import Any, Final
 from rules.catalogue import said
 from service.answer.plan_months import degrees, months_of
 from service.answer.quantities import quantity
-from service.picture.drawplan.record import Plan, hours_of, minutes_of, pair_on
+from service.picture.drawplan.record import MAY_WELL_DIE, Plan, hours_of, minutes_of, pair_on
 from service.picture.record import Picture
 from service.render.numbers import chance_in_words, quantity_in_words
 from service.render.wording import in_words
+from service.units.estimate import Estimate
 from service.units.quantities import System, to_units
 
 LEAST_HEAT_J: Final = 3.6e6
 """Less useful heat than one kilowatt-hour is not told as a gain [J] (our own)."""
-MAY_WELL_DIE: Final = 0.35
-"""From this chance on that the heap dies the plan's own sentence says so [1] (our own)."""
 BEYOND_SEASON: Final = 1.1
 """From here on a plan's mean draw is said to be more than can be kept up [1] (our own)."""
 DAY_S: Final = 86_400.0
@@ -84,11 +83,21 @@ def text(plan: Plan, picture: Picture, system: System) -> str:
     hours, minutes = said(f"plan.{plan.chosen.hours}"), minutes_of(plan)
     told = {"device": device, "hours": hours, "start": start, "stop": stop}
     told["minutes"] = in_words(minutes, "min/h", system)
-    running = "" if minutes > 0.0 else "-not-yet"
-    ways = [f"plan.by-timer{running}"] if plan.timed else ["plan.by-core", f"plan.by-hand{running}"]
-    parts = [said(way, **told) for way in ways]
+    set_hours = hours_of(plan)
+    told["set_hours"] = quantity_in_words(
+        quantity(Estimate(set_hours, set_hours, set_hours, "derived"), "hours_per_day", system)
+    )
+    parts = [said(way, **told) for way in _ways(plan, minutes)]
     parts += [_later(plan, today, system), _risk(plan), _brings(plan, picture, system)]
     return " ".join(part for part in [*parts, said("plan.again")] if part)
+
+
+def _ways(plan: Plan, minutes: float) -> list[str]:
+    """The sentences that tell how: first what is held to until the next reading, or the timer's setting."""
+    if plan.held is not None:
+        return [f"plan.held-{plan.held.replace('_', '-')}", "plan.then"]
+    running = "" if minutes > 0.0 else "-not-yet"
+    return [f"plan.by-timer{running}"] if plan.timed else ["plan.by-core", f"plan.by-hand{running}"]
 
 
 def _later(plan: Plan, today: date, system: System) -> str:
@@ -101,7 +110,7 @@ def _later(plan: Plan, today: date, system: System) -> str:
 
 def _risk(plan: Plan) -> str:
     """That only a small step is taken, or that the heap may well die."""
-    if plan.careful:
+    if plan.careful and minutes_of(plan) > 0.0:
         return said("plan.small-step")
     if plan.dies is not None and plan.dies >= MAY_WELL_DIE:
         return said("plan.may-die", dies=chance_in_words(plan.dies))

@@ -20,6 +20,7 @@ WHEN = {urgency.value: SENTENCES[f"answer.when.{urgency.value}"] for urgency in 
 FIRE_SENTENCE = SENTENCES["answer.fire"]
 """These two in English."""
 FEW_PARTS = 3
+TIMERS = frozenset({"air_minutes_per_hour", "water_minutes_per_hour"})
 HOURS_COUNT_BELOW_DAYS = 1.0
 """Looks sooner than this [days] are told with their hour."""
 
@@ -111,8 +112,14 @@ def _because(action: dict[str, Any]) -> str:
 def _short(action: dict[str, Any]) -> str:
     if not action["doses"]:
         return _without_dose(action)
-    amount = quantity_in_words(action["doses"][0])
+    amount = ", ".join(quantity_in_words(dose) for dose in _setting(action["doses"]))
     return said("answer.action-with-dose", title=action["title"], when=_when(action), amount=amount)
+
+
+def _setting(doses: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+    """The first dose, with the hours of the day that its minutes run in."""
+    first, *others = doses
+    return [first, *(dose for dose in others if dose["of"] == "hours_per_day" and first["of"] in TIMERS)]
 
 
 def _without_dose(action: dict[str, Any]) -> str:

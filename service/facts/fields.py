@@ -112,6 +112,7 @@ FIELDS: Final[dict[str, Fields]] = {
     # probe and other doubts
     "probe_fault": Fields(("/history",), ("/temperatures/core", *_FAILING_SWAYS)),
     "probe_silent_days": Fields(("/history",), ("/temperatures/core",)),
+    "core_read_days_ago": Fields(("/history",), ("/temperatures/core", *_CORE_SWAYS)),
     "probe_too_short": Fields(("/probe/length", "/pile/size"), ("/pile/ingredients", *_CORE)),
     "probe_checked": _direct("/probe/checked"),
     "outlet_above_core_k": Fields(("/draw/air/outlet", "/draw/water/outlet"), ("/temperatures/core", *_CORE_SWAYS)),

@@ -29,6 +29,7 @@ def read_temperatures(status: Status, derived: Derived, radius_m: float | None) 
     points = temperatures.points or []
     health = probe_health(status)
     core_c, too_short = _core(status, radius_m, health)
+    given_now = bool(points) or (temperatures.core is not None and health.fault not in DISBELIEVED)
     readings = [
         value for value in (core_c, temperatures.outer, *(point.value for point in points)) if value is not None
     ]
@@ -46,7 +47,7 @@ def read_temperatures(status: Status, derived: Derived, radius_m: float | None) 
         probe_checked=status.probe.checked if status.probe else None,
     )
     derived.put(probe_fault=health.fault, probe_silent_days=health.silent_days or None)
-    _read_history(status, derived, core_c, health)
+    _read_history(status, derived, core_c if given_now else None, health)
 
 
 def _core(status: Status, radius_m: float | None, health: ProbeHealth) -> tuple[float, bool | None]:
@@ -79,12 +80,14 @@ def _spread(points: list[ProbePoint]) -> float | None:
     return max(pairs, default=None)
 
 
-def _read_history(status: Status, derived: Derived, core_c: float, health: ProbeHealth) -> None:
+def _read_history(status: Status, derived: Derived, now_c: float | None, health: ProbeHealth) -> None:
+    """Put what the log tells; `now_c` is the core read now, None where the newest of the log stands for it."""
     earlier = [reading for reading in health.sound if reading[0] > 0.0]
     derived.put(has_history=bool(earlier) if status.history is not None else None)
     if not earlier:
         return
-    readings = [*earlier, (0.0, core_c)]
+    readings = earlier if now_c is None else [*earlier, (0.0, now_c)]
+    derived.put(core_read_days_ago=readings[-1][0] or None)
     peak_days, peak_c = max(readings, key=lambda reading: (reading[1], -reading[0]))
     jumps = [
         abs(b_core - a_core)

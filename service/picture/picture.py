@@ -65,7 +65,9 @@ def learned_picture(status: Status) -> Picture:
 def _planned(picture: Picture, plan: Plan | None) -> Picture:
     """The picture with the usual plan of drawing and the fact that follows from it, the same in both ways of asking."""
     if plan is not None:
-        picture.derived.put(plan_says=says(plan))
+        asked = picture.accounts.asked
+        beyond = asked is not None and asked.value > picture.accounts.season_draw.high
+        picture.derived.put(plan_says=says(plan, beyond=beyond))
     return replace(picture, usual_plan=plan, plan=plan)
 
 

@@ -12,7 +12,7 @@ from rules.engine.verdict import Reading, Settled, State, concluded, readings, s
 from rules.language import facts, findings
 from rules.language.conditions import Leaf, Test, Value, facts_read, leaves
 from rules.language.model import Act, Avoid, Caution, Rule
-from service.actions.rank import Advised
+from service.actions.advised import Advised
 from service.answer.moves import source_shown
 from service.facts.fields import FIELDS, to_give
 from service.facts.openness import open_facts

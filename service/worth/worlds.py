@@ -12,8 +12,9 @@ from rules.actions.records import ACTIONS
 from rules.engine.inference import infer_plainly
 from rules.language.model import Avoid
 from rules.tables.questions import Answer, Question
+from service.actions.advised import Advised
 from service.actions.gains import Effects
-from service.actions.rank import PRIOR_SHARE, Advised, rank
+from service.actions.rank import PRIOR_SHARE, rank
 from service.course.ways import ways_of
 from service.heat.physics.arrays import Array
 from service.heat.physics.piles import with_cover

@@ -86,6 +86,8 @@ def raise_draw(pile: DoseInputs) -> list[Dose]:
     shut = pile.air is not None and pile.air.path == "closed_duct" and pile.plan is not None
     overheating = pile.core_c >= FIRE_OVERHEATING.value and not shut
     settings = [setting for setting in _settings(pile) if not (overheating and setting.of == _FAN)]
+    if pile.plan is not None:  # one way at a time: the one the plan speaks of
+        settings = [setting for setting in settings if setting.of == _OF_WAY[pile.plan.way]] or settings
     running = [setting for setting in settings if setting.minutes > 0]
     planned = _as_planned(pile, settings, more=True)
     if planned:

@@ -16,17 +16,22 @@ from service.heat.weather import weather_ahead
 from service.picture.drawplan.ahead import TimeAhead, ahead_of
 from service.picture.drawplan.candidates import HOTTEST_START_C, OFF, candidates_of
 from service.picture.drawplan.quick import (
+    SMALL_STEP,
+    SMALLEST_STEP,
     ill_described,
     is_timed,
     is_young,
     last_weeks_of,
     limit_of,
+    must_cool,
+    rests_first,
     running_now,
     stepped,
+    today_of,
     way_of,
     why_off,
 )
-from service.picture.drawplan.record import Plan
+from service.picture.drawplan.record import MAY_WELL_DIE, Plan
 from service.picture.drawplan.trial import Trial, tried
 from service.picture.record import Picture
 from service.units.estimate import Estimate
@@ -79,16 +84,23 @@ def _chosen(picture: Picture, ahead: TimeAhead, trial: Trial, way: str) -> Plan:
     if forbidden is not None:
         place = 1
     now, careful, timed = running_now(picture, way), ill_described(picture), is_timed(picture)
+    chosen = OFF if forbidden is not None else trial.candidates[place]
+    risky = float(dies[place]) >= MAY_WELL_DIE
+    running = _to_next_reading(trial.running[place], now, careful=careful, timed=timed, risky=risky)
+    if forbidden is not None or rests_first(picture, today_of(picture, chosen)):
+        running = 0.0
+    elif must_cool(picture, way):
+        running = 1.0
     return Plan(
         way=way,
-        chosen=OFF if forbidden is not None else trial.candidates[place],
+        chosen=chosen,
         limit_c=limit_of(picture),
         heat=_range(trial.useful_j[place]),
         heat_as_now=_range(trial.useful_j[0]),
         nights_short=_range(trial.nights_short[place], sure=1.0),
         dies=float(dies[place]),
         dies_undrawn=undrawn,
-        running=0.0 if forbidden is not None else _to_next_reading(trial.running[place], now, careful, timed),
+        running=running,
         running_now=now,
         days=float(ahead.days[-1]),
         members=trial.dies.shape[1],
@@ -99,10 +111,15 @@ def _chosen(picture: Picture, ahead: TimeAhead, trial: Trial, way: str) -> Plan:
     )
 
 
-def _to_next_reading(running: Array, now: float, careful: bool, timed: bool) -> float:
-    """Share of the day that a timer runs until then: what most members bear where nothing else stops it."""
+def _to_next_reading(running: Array, now: float, *, careful: bool, timed: bool, risky: bool) -> float:
+    """Share of the day that a timer runs until then: what most members bear where nothing else stops it.
+
+    Only a small step where little was told, a smaller one where the heap may well die besides.
+    """
     share = float(np.quantile(running, BORNE_BY)) if timed else float(running.mean())
-    return stepped(share, now) if careful else share
+    if not careful:
+        return share
+    return stepped(share, now, SMALLEST_STEP if risky else SMALL_STEP)
 
 
 def best_of(heat: Array, dies: Array, undrawn: float, barred: Sequence[bool]) -> int:

@@ -21,9 +21,11 @@ MUCH: Final = 1.5
 """More or less is advised from this factor on (our own)."""
 MUCH_UNTOLD: Final = 3
 """So many untold of size, mix, dampness and draw make a heap ill described (our own)."""
-SMALL_STEP: Final = 2.0
-FIRST_STEP: Final = 5.0 / 60.0
-"""From there at most twice the running time of now, or five minutes in the hour, is told at once (our own)."""
+SMALL_STEP: Final = 1.5
+SMALLEST_STEP: Final = 1.25
+"""From there at most half as much again is told at once, a quarter more where the heap may well die (our own)."""
+FIRST_STEP: Final = 5.0 / 60.0 * NIGHT_HOURS / 24.0
+"""Of a draw that is off: five minutes in each hour of the night (our own). [1]"""
 
 
 def way_of(picture: Picture) -> str | None:
@@ -45,6 +47,8 @@ def why_off(picture: Picture, way: str) -> str | None:
     facts = picture.derived.facts
     if facts.get("smell") == "burnt" or facts.get("smoke") is True or float(facts["core_c"]) >= FIRE_KEEP_CLEAR.value:
         return "off-fire"
+    if way == "air" and facts.get("people_unwell") is True:
+        return "off-unwell"
     closed = facts.get("air_path") == "closed_duct"
     if way == "air" and float(facts["core_c"]) >= FIRE_OVERHEATING.value and not closed:
         return "no-air-when-hot"
@@ -62,13 +66,13 @@ def quick_plan(picture: Picture) -> Plan | None:
     hot = float(picture.derived.facts["core_c"]) >= HOTTEST_START_C
     usual = replace(candidates_of(limit, careful=careful, young=is_young(picture))[2], hours="all" if hot else "night")
     last, now = last_weeks_of(picture), running_now(picture, way)
-    today = usual if last is None or picture.status.as_of.date() < last else usual.in_last_weeks()
-    running = 0.0 if forbidden else _running(picture, today)
+    running = 0.0 if forbidden else _running(picture, today_of(picture, usual), way)
+    running = 1.0 if running > 0.0 and must_cool(picture, way) else stepped(running, now) if careful else running
     return Plan(
         way=way,
         chosen=OFF if forbidden else usual,
         limit_c=limit,
-        running=stepped(running, now) if careful else running,
+        running=running,
         running_now=now,
         days=picture.goal.days,
         forbidden=forbidden,
@@ -76,6 +80,17 @@ def quick_plan(picture: Picture) -> Plan | None:
         timed=is_timed(picture),
         careful=careful,
     )
+
+
+def must_cool(picture: Picture, way: str) -> bool:
+    """Whether the heap is on its way to a fire, so that its loop takes all that it can."""
+    return way == "water" and float(picture.derived.facts["core_c"]) >= FIRE_OVERHEATING.value
+
+
+def today_of(picture: Picture, chosen: Candidate) -> Candidate:
+    """A way to draw with the pair that is in force today."""
+    last = last_weeks_of(picture)
+    return chosen if last is None or picture.status.as_of.date() < last else chosen.in_last_weeks()
 
 
 def last_weeks_of(picture: Picture) -> date | None:
@@ -103,9 +118,9 @@ def ill_described(picture: Picture) -> bool:
     return told.count(False) >= MUCH_UNTOLD
 
 
-def stepped(running: float, now: float) -> float:
+def stepped(running: float, now: float, most: float = SMALL_STEP) -> float:
     """Running time after one small step up from now, where it is not known how the heap answers. [1]"""
-    return min(running, max(SMALL_STEP * now, FIRST_STEP))
+    return min(running, max(most * now, FIRST_STEP))
 
 
 def running_now(picture: Picture, way: str) -> float:
@@ -117,28 +132,41 @@ def running_now(picture: Picture, way: str) -> float:
     return draw.hour_share * draw.day_share if flow > 0.0 else 0.0
 
 
-def _running(picture: Picture, chosen: Candidate) -> float:
+def rests_first(picture: Picture, today: Candidate) -> bool:
+    """Whether a thermostat set so would leave the draw off now: too cool, or not yet warm enough to begin."""
+    core = float(picture.derived.facts["core_c"])
+    off = running_now(picture, "water") == 0.0 == running_now(picture, "air")
+    return core <= today.stop_c or (core < today.start_c and off)
+
+
+def _running(picture: Picture, chosen: Candidate, way: str) -> float:
     """Share of the day to the next reading for which a thermostat would run. [1]"""
     core = float(picture.derived.facts["core_c"])
     accounts = picture.accounts
-    if core <= chosen.stop_c or (core < chosen.start_c and running_now(picture, "water") == 0.0 == _now(picture)):
+    if rests_first(picture, chosen):
         return 0.0
-    most = accounts.burst_draw.value if accounts.burst_draw else 0.0
+    most = max(accounts.burst_draw.value if accounts.burst_draw else 0.0, _while_running(picture, way))
     drop_k = most * TO_NEXT_READING_S / max(accounts.capacity_j_k.value, 1.0)
     gained_k = max(accounts.made.value - accounts.lost.value, 0.0) * TO_NEXT_READING_S / accounts.capacity_j_k.value
     share = (core - chosen.stop_c + gained_k) / max(drop_k, 1e-6)
     return min(max(share, 0.0), NIGHT_HOURS / 24.0 if chosen.hours == "night" else 1.0)
 
 
-def _now(picture: Picture) -> float:
-    return running_now(picture, "air")
+def _while_running(picture: Picture, way: str) -> float:
+    """What is taken while pump or fan runs as it does now, by what was told. [W]"""
+    asked, share = picture.accounts.asked, running_now(picture, way)
+    return 0.0 if asked is None or share <= 0.0 else asked.value / share
 
 
-def says(plan: Plan) -> str:
-    """Whether the plan draws `more` or `less` than now, nothing (`off`), or about as much (`as_now`)."""
+def says(plan: Plan, *, beyond: bool = False) -> str:
+    """Whether the plan draws `more` or `less` than now, nothing (`off`), or about as much (`as_now`).
+
+    `beyond` where more is drawn than the heap can keep up at best: then little running time is no trifle.
+    """
     if plan.running <= 0.0 and plan.running_now > 0.0:
         return "off"
     apart = plan.running - plan.running_now
     if apart > LITTLE and plan.running >= MUCH * plan.running_now:
         return "more"
-    return "less" if -apart > LITTLE and plan.running_now >= MUCH * plan.running else "as_now"
+    less = plan.running_now >= MUCH * plan.running
+    return "less" if less and (-apart > LITTLE or (beyond and apart < 0.0)) else "as_now"

@@ -4,10 +4,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from typing import Final, Literal
 
 from service.picture.drawplan.ahead import NIGHT_HOURS
 from service.picture.drawplan.candidates import Candidate
 from service.units.estimate import Estimate
+
+MAY_WELL_DIE: Final = 0.35
+"""From this chance on that the heap dies the plan says so, and takes its smallest step where little was told [1] (our
+own)."""
+SHORTEST_MINUTES: Final = 2.0
+"""A pump or fan that runs at all runs so long in the hour: less hardly clears its own pipe [min/h] (our own)."""
+HOUR_MINUTES: Final = 60.0
+Held = Literal["rest", "as_now", "set"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,6 +27,8 @@ class Plan:
     `dies_undrawn` are chances. `limit_c` is the person's own limit. `forbidden` tells why nothing may be drawn.
     `last_weeks` is the day from which the pair of the last weeks holds, None where the person named no date. `timed`
     where what is fitted cannot hold a core, and `careful` where so little was told that only a small step is taken.
+    `held` tells that until the next reading the advice of an answer stands in its place: a pause, no change, or the
+    setting that is advised; `set_minutes` and `set_hours` are then the timer's.
     """
 
     way: str
@@ -36,16 +47,25 @@ class Plan:
     last_weeks: date | None = None
     timed: bool = False
     careful: bool = False
+    held: Held | None = None
+    set_minutes: float | None = None
+    set_hours: float | None = None
 
 
 def hours_of(plan: Plan) -> float:
     """Hours of the day that the plan runs in. [h/day]"""
+    if plan.set_hours is not None:
+        return plan.set_hours
     return NIGHT_HOURS if plan.chosen.hours == "night" else 24.0
 
 
 def minutes_of(plan: Plan) -> float:
     """Minutes in each of those hours, to the next reading; whole ones. [min/h]"""
-    return float(round(min(60.0 * plan.running * 24.0 / hours_of(plan), 60.0)))
+    if plan.set_minutes is not None:
+        return plan.set_minutes
+    if plan.running <= 0.0:
+        return 0.0
+    return float(max(round(min(HOUR_MINUTES * plan.running * 24.0 / hours_of(plan), HOUR_MINUTES)), SHORTEST_MINUTES))
 
 
 def pair_on(plan: Plan, day: date) -> tuple[float, float]:

@@ -3,6 +3,19 @@
 from __future__ import annotations
 
 from tests.coherence.law import LAWS, Law
-from tests.coherence.laws import asking, cautions, doses, draws, effects, numbers, order, pairs, words
+from tests.coherence.laws import asking, cautions, doses, draws, effects, numbers, order, pairs, plans, words
 
-__all__ = ["LAWS", "Law", "asking", "cautions", "doses", "draws", "effects", "numbers", "order", "pairs", "words"]
+__all__ = [
+    "LAWS",
+    "Law",
+    "asking",
+    "cautions",
+    "doses",
+    "draws",
+    "effects",
+    "numbers",
+    "order",
+    "pairs",
+    "plans",
+    "words",
+]

@@ -1,0 +1,99 @@
+"""What moves an action within the ranking beside its own key: switches, pipes in frost, troubles, the stove."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from typing import Final
+
+from rules.actions.cures import CURES
+from rules.actions.records import FREE_AND_INSTANT, KEEP_GOING_YIELDS_TO
+from rules.language.model import Finding, Rule, Urgency
+from service.actions.advised import URGENCY_ORDER, Advised
+
+NEXT_TO_NOTHING: Final = 1e-9
+"""The gain of what clearly gains, but too little to matter. [1]"""
+STOVE: Final = "light_backup_heat"
+WRAPS: Final = frozenset({"insulate", "cover_with_clear_film"})
+"""Work of an hour or more that opens nothing."""
+PIPES: Final = frozenset({"protect_loop_from_frost", "check_loop"})
+AFTER_PIPES: Final = WRAPS | {"find_the_cause"}
+LOOKS: Final = frozenset({"check_probe", "squeeze_again", "check_loop", "check_fan"})
+LOOKED_AT: Final = frozenset({"one_sided", "core_doubtful", "hand_doubtful", "losing_unseen"})
+"""Findings that one of LOOKS answers, as it is not known yet what they mean."""
+
+
+def trouble_first(ranked: list[Advised], rules: Iterable[Rule]) -> list[Advised]:
+    """What answers a trouble that was found, or looks at it, before going on as before."""
+    if not ranked or ranked[0].action.id != "keep_going":
+        return ranked
+    troubles = {rule.gives.name for rule in rules if isinstance(rule.gives, Finding)}
+    answers = {move for trouble in troubles & CURES.keys() for move in CURES[trouble]}
+    answers |= LOOKS if troubles & LOOKED_AT else set()
+    place = max((place for place, item in enumerate(ranked) if item.action.id in answers), default=0)
+    above = ranked[1 : place + 1]
+    latest = max((item.urgency for item in above), key=URGENCY_ORDER.__getitem__, default=None)
+    return [*above, no_sooner(ranked[0], latest), *ranked[place + 1 :]]
+
+
+def stove_last(ranked: list[Advised]) -> list[Advised]:
+    """The stove after all that changes the heap's winter, unless plants are in danger tonight."""
+    stove = [item for item in ranked if item.action.id == STOVE and item.urgency not in KEEP_GOING_YIELDS_TO]
+    others = [item for item in ranked if item not in stove]
+    soon = [item for item in others if item.urgency is not Urgency.NEXT_PILE]
+    return [*soon, *stove, *(item for item in others if item not in soon)]
+
+
+def switches_first(ranked: list[Advised], gains: Mapping[str, float], *, presses: bool) -> list[Advised]:
+    """Put what is free and done at a switch before any digging that is as urgent.
+
+    Where an overdrawn heap `presses`, a switch that gains at all goes before wrapping it as well. What gains nothing
+    itself stays below what clearly gains, and what likely loses never comes first.
+    """
+    order = list(ranked)
+    for item in ranked:
+        if item.action.id not in FREE_AND_INSTANT:
+            continue
+        place, eases = order.index(item), presses and gains.get(item.action.id, 0.0) > 0.0
+        highest = 0 if eases else _highest(item, order, gains)
+        digging = [
+            number
+            for number, other in enumerate(order[:place])
+            if number >= highest
+            and other.urgency is item.urgency
+            and (other.action.opens_heap or (eases and other.action.id in WRAPS))
+        ]
+        if digging:
+            order.insert(digging[0], order.pop(place))
+    return order
+
+
+def pipes_first(ranked: list[Advised]) -> list[Advised]:
+    """In frost a loop that may freeze within the night before wrapping, digging or looking, where it is as urgent."""
+    pipes = [item for item in ranked if item.action.id in PIPES and item.urgency in KEEP_GOING_YIELDS_TO]
+    after = [
+        place
+        for place, item in enumerate(ranked)
+        if pipes and item.urgency is pipes[0].urgency and (item.action.opens_heap or item.action.id in AFTER_PIPES)
+    ]
+    if not after:
+        return ranked
+    above = ranked[: after[0]]
+    moved = [item for item in pipes if item not in above and item.urgency is pipes[0].urgency]
+    return [*above, *moved, *(item for item in ranked[after[0] :] if item not in moved)]
+
+
+def _highest(item: Advised, order: Sequence[Advised], gains: Mapping[str, float]) -> int:
+    """The highest place a switch may take."""
+    if not item.idle:
+        return 0
+    clear = [place for place, other in enumerate(order) if gains.get(other.action.id, 0.0) > NEXT_TO_NOTHING]
+    loses = gains.get(item.action.id, 0.0) < 0.0
+    return max([place + 1 for place in clear] + [1 if loses else 0])
+
+
+def no_sooner(item: Advised, latest: Urgency | None) -> Advised:
+    """The same, no more urgent than the last of what stands above it."""
+    if latest is None or URGENCY_ORDER[item.urgency] >= URGENCY_ORDER[latest]:
+        return item
+    return replace(item, urgency=latest)

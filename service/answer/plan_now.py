@@ -1,0 +1,72 @@
+"""The plan of drawing beside the advice of the same answer: until the next reading they name one setting."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import replace
+from typing import Final
+
+from rules.engine.inference import Inference
+from rules.language.model import Avoid
+from service.actions.decision import Decision
+from service.actions.doses import Dose
+from service.picture.drawplan.record import HOUR_MINUTES, Held, Plan, hours_of, minutes_of
+from service.picture.record import Picture
+from service.units.estimate import AirDraw, WaterDraw
+
+_TIMERS: Final = {"water": "water_minutes_per_hour", "air": "air_minutes_per_hour"}
+_GOES_ON: Final = frozenset({"keep_going", "wait"})
+
+
+def plan_as_advised(picture: Picture, found: Inference, decision: Decision) -> Plan | None:
+    """The plan with what the advice says of the draw in its place until the next reading.
+
+    A pause is a pause in both; a setting that is advised is the plan's; where all goes on as it is, or drawing more is
+    warned off, the plan draws no more than now. After that the plan's own pair of temperatures holds.
+    """
+    plan = picture.plan
+    if plan is None or plan.forbidden is not None:
+        return plan
+    moves = {item.action.id for item in decision.ranked}
+    if "pause_draw" in moves:
+        return _held(plan, "rest", 0.0, hours_of(plan))
+    dosed = next((decision.doses.get(move, ()) for move in ("raise_draw", "reduce_draw") if move in moves), ())
+    set_as = _set_as(plan, dosed, picture)
+    if set_as is not None:
+        return set_as
+    now = _timer_now(picture, plan.way)
+    runs_now = now[0] * now[1]
+    planned = minutes_of(plan) * hours_of(plan)
+    no_more = "reduce_draw" in moves or _warned_off(found, "raise_draw")
+    if planned != runs_now and (moves & _GOES_ON or (planned > runs_now and no_more)):
+        return _held(plan, "as_now", *now) if runs_now > 0.0 else _held(plan, "rest", 0.0, hours_of(plan))
+    return plan
+
+
+def _set_as(plan: Plan, doses: Collection[Dose], picture: Picture) -> Plan | None:
+    """The plan with the timer as it is dosed, where that is not the plan's own setting; None where none is dosed."""
+    told = {dose.of: dose.value for dose in doses}
+    now_minutes, now_hours = _timer_now(picture, plan.way)
+    of = _TIMERS[plan.way]
+    if of not in told and "hours_per_day" not in told:
+        return None
+    minutes, hours = told.get(of, now_minutes), told.get("hours_per_day", now_hours or hours_of(plan))
+    same = abs(minutes - minutes_of(plan)) < 0.5 and abs(hours - hours_of(plan)) < 0.5
+    return plan if same else _held(plan, "set", round(minutes), hours)
+
+
+def _held(plan: Plan, by: Held, minutes: float, hours: float) -> Plan:
+    running = minutes * hours / (HOUR_MINUTES * 24.0)
+    return replace(plan, held=by, running=running, set_minutes=float(minutes), set_hours=float(hours))
+
+
+def _timer_now(picture: Picture, way: str) -> tuple[float, float]:
+    """Minutes in the hour and hours in the day that pump or fan runs now, 0 where that was not told."""
+    draw: WaterDraw | AirDraw | None = picture.estimate.water if way == "water" else picture.estimate.air
+    if draw is None or not (draw.flow_kg_s if isinstance(draw, WaterDraw) else draw.flow_m3_s) > 0.0:
+        return 0.0, 0.0
+    return HOUR_MINUTES * draw.hour_share, 24.0 * draw.day_share
+
+
+def _warned_off(found: Inference, move: str) -> bool:
+    return any(isinstance(rule.gives, Avoid) and rule.gives.action == move for rule in found.fired)

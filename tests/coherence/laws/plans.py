@@ -1,0 +1,166 @@
+"""The plan of drawing, the verdict on energy and the advice speak with one mind."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import datetime
+from typing import Any
+
+from tests.coherence.case import Answer, Case, action, drawn_told, first, hottest, moves, told
+from tests.coherence.law import law
+from tests.coherence.laws.cautions import KEEP_OFF_FROM, UNWELL
+
+LEAST_MINUTES = 2.0
+"""A pump that runs for less in the hour only flushes its own pipe (common practice, no source)."""
+COLD_BELOW = 30.0
+COLLAPSE_K = 9.0
+"""A fall within three days that nobody lets go on while heat is drawn [K] (our own)."""
+STEP = 1.5
+FIRST_MINUTES = 5.0 * 14.0
+"""With much untold: half as much again at most, or five minutes in each hour of a night [min/day] (our own)."""
+OLD_DAYS = 4.0
+TIMERS = {"water": "water_minutes_per_hour", "air": "air_minutes_per_hour"}
+CALM = {"keep_going", "wait"}
+WRAPS = {"insulate", "cover_with_clear_film"}
+
+
+@law("a plan of drawing that runs the pump or fan otherwise than the advice beside it")
+def plan_against_the_advice(case: Case, answer: Answer) -> Iterator[str]:
+    plan, named = answer["draw_plan"], set(moves(answer))
+    if plan is None:
+        return
+    minutes, now = plan["minutes_per_hour"], _running_now(case, plan["way"])
+    if "pause_draw" in named and minutes > 0:
+        yield f"pause_draw beside {minutes} min/h"
+    for move in ("raise_draw", "reduce_draw"):
+        advised = action(answer, move)
+        for dose in advised["doses"] if advised else ():
+            if dose["of"] == TIMERS[plan["way"]] and abs(dose["value"] - minutes) > 1.0:
+                yield f"{move} to {dose['value']} min/h beside {minutes}"
+    warned_off = "raise_draw" in {avoid["action"] for avoid in answer["avoid"]}
+    if now is not None and "pause_draw" not in named:
+        a_day = minutes * plan["hours_per_day"]
+        if a_day > now + 1.0 and (warned_off or "reduce_draw" in named or CALM & named):
+            yield f"{a_day} min a day beside {sorted(named)}, {now} now"
+
+
+@law("a pump or fan that is to run for less than two minutes in the hour")
+def a_plan_that_drips(case: Case, answer: Answer) -> Iterator[str]:
+    plan = answer["draw_plan"]
+    if plan is not None and 0 < plan["minutes_per_hour"] < LEAST_MINUTES:
+        yield f"{plan['minutes_per_hour']} min/h"
+
+
+@law("too much is asked, says the ledger, where the advice is to draw more")
+def too_much_and_draw_more(case: Case, answer: Answer) -> Iterator[str]:
+    if "raise_draw" in moves(answer) and "more than it can keep up" in answer["energy"]["verdict"]:
+        yield answer["energy"]["verdict"]
+
+
+@law("a ledger that gives heat while the advice says that the core is too cold for any")
+def heat_of_a_cold_heap(case: Case, answer: Answer) -> Iterator[str]:
+    core = hottest(case.body)
+    if core is not None and core < COLD_BELOW and "can give about" in answer["energy"]["verdict"]:
+        yield answer["energy"]["verdict"]
+
+
+@law(
+    "a heap that is drawn far beyond what it can keep up, and falls by 9 K in 3 days, whose draw is left as it is",
+    "full",
+)
+def overdrawn_and_left(case: Case, answer: Answer) -> Iterator[str]:
+    energy, core = answer["energy"], answer["outlook"]["core"]["median"]
+    asked, season = energy["asked"], energy["season_draw"]
+    if asked is None or season is None or told(case.body, "season") == "off" or (hottest(case.body) or 99) >= 70:
+        return
+    untold = any(_untold(told(case.body, "draw", way)) for way in TIMERS)
+    fall = core[0] - core[3] if len(core) > 3 else 0.0
+    if untold or asked["low"] <= 2 * season["high"] or fall < COLLAPSE_K or core[0] < COLD_BELOW:
+        return
+    if not {"reduce_draw", "pause_draw", "keep_clear_and_call_fire_service"} & set(moves(answer)):
+        yield f"asked {asked['value']}, season up to {season['high']}, falls by {fall:.0f} K: {moves(answer)}"
+
+
+@law("a core that holds, or does not fall, beside one that is likely to fall")
+def steady_above_a_fall(case: Case, answer: Answer) -> Iterator[str]:
+    parts = [*answer["actions"], *answer["avoid"]]
+    texts = " ".join(reason["text"] for part in parts for reason in part["reasons"])
+    steady = [words for words in ("holds steady", "does not fall") if words in texts]
+    past = told(case.body, "history") and told(case.body, "temperatures", "core") is None
+    if steady and past and "is falling" in texts:
+        yield f"{steady[0]!r} beside a falling core"
+
+
+@law("somebody feels unwell, and a fan that draws on the heap is left on")
+def unwell_beside_a_fan(case: Case, answer: Answer) -> Iterator[str]:
+    running = drawn_told(case.body, "air")
+    unwell = UNWELL & set(told(case.body, "people") or [])
+    if unwell and running and first(answer)["action"] != "keep_clear_and_call_fire_service":
+        if "pause_draw" not in moves(answer):
+            yield f"{moves(answer)}"
+        plan = answer["draw_plan"]
+        if plan is not None and plan["way"] == "air" and plan["minutes_per_hour"] > 0:
+            yield plan["text"]
+
+
+@law("wrapping before a loop that may freeze tonight, both today")
+def wraps_before_pipes(case: Case, answer: Answer) -> Iterator[str]:
+    named = {item["action"]: item for item in answer["actions"]}
+    guard = named.get("protect_loop_from_frost")
+    outdoor = told(case.body, "temperatures", "outdoor")
+    if guard is None or guard["urgency"] != "today" or outdoor is None or outdoor > 0:
+        return
+    for wrap in WRAPS & named.keys():
+        if named[wrap]["urgency"] == "today" and named[wrap]["rank"] < guard["rank"]:
+            yield f"{wrap} before protect_loop_from_frost"
+
+
+@law("a core that was read days ago, and not a word of its age")
+def old_reading_unsaid(case: Case, answer: Answer) -> Iterator[str]:
+    now = told(case.body, "temperatures") or {}
+    past = told(case.body, "history") or []
+    if "core" in now or now.get("points") or not past or first(answer)["action"] == "keep_clear_and_call_fire_service":
+        return
+    at = datetime.fromisoformat(case.body["as_of"])
+    age = (at - max(datetime.fromisoformat(reading["at"]) for reading in past)).total_seconds() / 86_400
+    texts = [caution["text"] for each in answer["actions"] for caution in each["cautions"]]
+    texts += [reason["text"] for each in answer["actions"] for reason in each["reasons"]]
+    spoken = any("old, and all of this" in text or "nothing has come for" in text for text in texts)
+    if age > OLD_DAYS and (hottest(case.body) or 99) < KEEP_OFF_FROM and not spoken:
+        yield f"read {age:.0f} days ago"
+
+
+@law("a big step up of the draw where much was not told")
+def big_step_in_the_dark(case: Case, answer: Answer) -> Iterator[str]:
+    plan, raised = answer["draw_plan"], action(answer, "raise_draw")
+    pile = told(case.body, "pile") or {}
+    damp = "moisture" in pile or "moisture_feel" in case.body
+    known = [bool(pile.get("size")) or _amounts(pile), bool(pile.get("ingredients")), damp]
+    if plan is None or raised is None or any(known) or (hottest(case.body) or 0.0) >= KEEP_OFF_FROM:
+        return
+    now = _running_now(case, plan["way"])
+    a_day = plan["minutes_per_hour"] * plan["hours_per_day"]
+    if now is not None and a_day > max(STEP * now, FIRST_MINUTES) + plan["hours_per_day"]:
+        yield f"{a_day} min a day, {now} now"
+
+
+def _amounts(pile: Mapping[str, Any]) -> bool:
+    parts = pile.get("ingredients") or []
+    return bool(parts) and all("amount" in part for part in parts)
+
+
+def _untold(draw: Mapping[str, Any] | None) -> bool:
+    """Whether some of the setting of a draw that was told of was not told."""
+    return draw is not None and any(draw.get(name) is None for name in ("flow", "minutes_per_hour", "hours_per_day"))
+
+
+def _running_now(case: Case, way: str) -> float | None:
+    """Minutes a day that pump or fan runs as told; what was not told is taken as all of it, None where nothing was."""
+    draw = told(case.body, "draw", way)
+    running = drawn_told(case.body, way)
+    if not draw or running is None:
+        return 0.0 if not draw else None
+    if running is False:
+        return 0.0
+    minutes, hours = draw.get("minutes_per_hour"), draw.get("hours_per_day")
+    return (60.0 if minutes is None else minutes) * (24.0 if hours is None else hours)
