@@ -181,7 +181,8 @@ STEPS: Final[dict[str, tuple[str, ...]]] = {
     ),
     "keep_going": (
         "Keep the draw, cover and water as they are.",
-        "Read the core every few days, and squeeze a handful from arm's depth every fortnight.",
+        "Read the core every few days, each day from {FIRE_WATCH_DRY} on.",
+        "Squeeze a handful from arm's depth every fortnight, while the core is below that.",
     ),
     "keep_clear_and_call_fire_service": (
         "Keep people and animals well away and upwind.",

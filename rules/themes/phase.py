@@ -7,10 +7,11 @@ from rules.language import findings as found
 from rules.language.common import HAS_AIR_AND_NOT_TOO_WET, HOUSE_NEEDS_HEAT, NO_KNOWN_CAUSE, NOT_TOO_HOT
 from rules.language.conditions import Threshold
 from rules.language.model import Act, Avoid, Finding, Rule, Urgency
-from rules.language.sources import COMMON_PRACTICE, CORNELL_PHYSICS, FROZEN_CHIP_PILE, NRCS_OPERATION
+from rules.language.sources import BUGGELN_RYNK, COMMON_PRACTICE, CORNELL_PHYSICS, FROZEN_CHIP_PILE, NRCS_OPERATION
 from rules.tables.thresholds import (
     COLD_BELOW,
     FIRE_LOOK_DAILY,
+    FIRE_WATCH_DRY,
     HOLDING_FROM,
     HOT_FROM,
     LITTLE_LEFT_BELOW,
@@ -73,6 +74,9 @@ _FINDINGS: tuple[Rule, ...] = (
     ),
 )
 
+_BELOW_THE_WATCH = NOT_TOO_HOT & (f.hottest_c.unknown() | (f.hottest_c < FIRE_WATCH_DRY))
+"""From there on a dry heap is watched for fire, so that any heap is read each day."""
+
 _WARM_PHASES: tuple[Rule, ...] = (
     Rule(
         id="phase.warming-wait",
@@ -94,7 +98,7 @@ _WARM_PHASES: tuple[Rule, ...] = (
         id="phase.hot-keep-going",
         when=f.phase.one_of("hot")
         & (f.core_c >= HOT_FROM)
-        & NOT_TOO_HOT
+        & _BELOW_THE_WATCH
         & found.overdrawn.not_seen()
         & found.asked_beyond_season.not_seen()
         & _DRAW_MAY_STAY,
@@ -107,12 +111,27 @@ _WARM_PHASES: tuple[Rule, ...] = (
         id="phase.steady-hot-keep-going",
         when=found.steady_hot.is_true()
         & (f.core_c >= HOT_FROM)
+        & _BELOW_THE_WATCH
         & found.asked_beyond_season.not_seen()
         & _DRAW_MAY_STAY,
         reason="At {core_c} and steady, all is well. Leave it as it is, and read it again in a few days.",
         gives=Act("keep_going", Urgency.TODAY),
         source=CORNELL_PHYSICS,
         confidence=0.95,
+    ),
+    Rule(
+        id="phase.very-warm-keep-going",
+        when=f.phase.one_of("hot")
+        & (f.hottest_c >= FIRE_WATCH_DRY)
+        & NOT_TOO_HOT
+        & found.overdrawn.not_seen()
+        & found.asked_beyond_season.not_seen()
+        & _DRAW_MAY_STAY,
+        reason="The hottest spot reads {hottest_c}: the heap works, and is near what its own life can stand. Read it "
+        "every day, and look for dry places and smoke.",
+        gives=Act("keep_going", Urgency.THIS_WEEK),
+        source=BUGGELN_RYNK,
+        confidence=0.8,
     ),
     Rule(
         id="phase.holding-keep-going",

@@ -12,6 +12,7 @@ from rules.catalogue import SOURCE_LANGUAGE, said, speaking, texts_in
 from rules.engine.inference import Inference, cautions_beside, infer
 from rules.language.model import Rule
 from rules.tables.emergency import numbers_to_call
+from rules.tables.thresholds import FIRE_WATCH_DRY
 from rules.version import knowledge_version
 from service.actions.advised import Advised
 from service.actions.decision import Decision, decide, decide_in_full
@@ -110,7 +111,7 @@ def answer_for(
         )
         for place, item in enumerate(ranked, start=1)
     ]
-    look = _look_again(ranked[0], status.as_of)
+    look = _look_again(ranked[0], status.as_of, float(found.facts["hottest_c"]))
     return {
         "id": _identity(status, asked),
         "learned": None if ahead is None else learned_shown(status, ahead.heap.chosen),
@@ -144,8 +145,10 @@ def _summary(actions: list[dict[str, Any]], look: dict[str, str], status: Status
     }
 
 
-def _look_again(first: Advised, as_of: datetime) -> dict[str, str]:
-    days = min(max(first.action.look_again_days, SOONEST_LOOK_DAYS), LATEST_LOOK_DAYS)
+def _look_again(first: Advised, as_of: datetime, hottest_c: float) -> dict[str, str]:
+    """When to look again by what comes first; within a day where a dry heap would be watched for fire."""
+    latest = LATEST_LOOK_DAYS if hottest_c < FIRE_WATCH_DRY.value else 1.0
+    days = min(max(first.action.look_again_days, SOONEST_LOOK_DAYS), latest)
     return {"at": (as_of + timedelta(days=days)).isoformat(), "watch_for": said(f"action.{first.action.id}.watch_for")}
 
 

@@ -34,6 +34,8 @@ def plan_as_advised(picture: Picture, found: Inference, decision: Decision) -> P
     set_as = _set_as(plan, dosed, picture)
     if set_as is not None:
         return set_as
+    if not _is_told(picture, plan.way):
+        return plan
     now = _timer_now(picture, plan.way)
     runs_now = now[0] * now[1]
     planned = minutes_of(plan) * hours_of(plan)
@@ -58,6 +60,12 @@ def _set_as(plan: Plan, doses: Collection[Dose], picture: Picture) -> Plan | Non
 def _held(plan: Plan, by: Held, minutes: float, hours: float) -> Plan:
     running = minutes * hours / (HOUR_MINUTES * 24.0)
     return replace(plan, held=by, running=running, set_minutes=float(minutes), set_hours=float(hours))
+
+
+def _is_told(picture: Picture, way: str) -> bool:
+    """Whether it was told that pump or fan runs, or that it is off."""
+    facts = picture.derived.facts
+    return ("water_drawing" if way == "water" else "air_drawing") in facts
 
 
 def _timer_now(picture: Picture, way: str) -> tuple[float, float]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -112,14 +112,15 @@ def _because(action: dict[str, Any]) -> str:
 def _short(action: dict[str, Any]) -> str:
     if not action["doses"]:
         return _without_dose(action)
-    amount = ", ".join(quantity_in_words(dose) for dose in _setting(action["doses"]))
-    return said("answer.action-with-dose", title=action["title"], when=_when(action), amount=amount)
+    return said("answer.action-with-dose", title=action["title"], when=_when(action), amount=amount_in_words(action))
 
 
-def _setting(doses: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
-    """The first dose, with the hours of the day that its minutes run in."""
-    first, *others = doses
-    return [first, *(dose for dose in others if dose["of"] == "hours_per_day" and first["of"] in TIMERS)]
+def amount_in_words(action: Mapping[str, Any]) -> str:
+    """The first dose, with the hours of the day that its minutes run in; empty where there is none."""
+    doses = action["doses"]
+    timed = bool(doses) and doses[0]["of"] in TIMERS
+    told = [*doses[:1], *(dose for dose in doses[1:] if timed and dose["of"] == "hours_per_day")]
+    return ", ".join(quantity_in_words(dose) for dose in told)
 
 
 def _without_dose(action: dict[str, Any]) -> str:

@@ -67,7 +67,8 @@ def _planned(picture: Picture, plan: Plan | None) -> Picture:
     if plan is not None:
         asked = picture.accounts.asked
         beyond = asked is not None and asked.value > picture.accounts.season_draw.high
-        picture.derived.put(plan_says=says(plan, beyond=beyond))
+        off = picture.derived.facts.get("water_drawing" if plan.way == "water" else "air_drawing") is False
+        picture.derived.put(plan_says=says(plan, beyond=beyond, off=off))
     return replace(picture, usual_plan=plan, plan=plan)
 
 

@@ -158,15 +158,16 @@ def _while_running(picture: Picture, way: str) -> float:
     return 0.0 if asked is None or share <= 0.0 else asked.value / share
 
 
-def says(plan: Plan, *, beyond: bool = False) -> str:
+def says(plan: Plan, *, beyond: bool = False, off: bool = False) -> str:
     """Whether the plan draws `more` or `less` than now, nothing (`off`), or about as much (`as_now`).
 
     `beyond` where more is drawn than the heap can keep up at best: then little running time is no trifle.
+    `off` where pump or fan is known to be off: then a few minutes are a beginning.
     """
     if plan.running <= 0.0 and plan.running_now > 0.0:
         return "off"
     apart = plan.running - plan.running_now
-    if apart > LITTLE and plan.running >= MUCH * plan.running_now:
+    if plan.running >= MUCH * plan.running_now and (apart > LITTLE or (off and plan.running_now <= 0.0 < apart)):
         return "more"
     less = plan.running_now >= MUCH * plan.running
     return "less" if less and (-apart > LITTLE or (beyond and apart < 0.0)) else "as_now"

@@ -11,9 +11,8 @@ from typing import Any, Final
 from rules.catalogue import said
 from service.answer.advice import advise
 from service.answer.plain_text import action_by_itself, as_text
-from service.answer.words import WHEN, life_cautions
+from service.answer.words import WHEN, amount_in_words, life_cautions
 from service.questions.question import next_question
-from service.render.numbers import quantity_in_words
 from service.status.partial import lacking
 from service.status.reading import read_status
 from service.talk.chat.alarm import Alarms, alarms
@@ -310,9 +309,10 @@ def _advice(draft: Draft, now: datetime) -> dict[str, Any]:
 
 def _action_line(action: Mapping[str, Any]) -> str:
     """One action with its dose and first reason on a line."""
-    doses = "".join(f", {quantity_in_words(dose)}" for dose in action["doses"][:1])
-    reason = action["reasons"][-1]["text"] if action["reasons"] else ""
-    return f"{action['rank']}. {action['title']}, {WHEN[action['urgency']]}{doses}. {reason}".strip()
+    amount = amount_in_words(action)
+    dose = f", {amount}" if amount else ""
+    reason = action["reasons"][0]["text"] if action["reasons"] else ""
+    return f"{action['rank']}. {action['title']}, {WHEN[action['urgency']]}{dose}. {reason}".strip()
 
 
 def _explain(draft: Draft, command: Command, now: datetime, reply: Reply) -> None:

@@ -111,10 +111,10 @@ def cause_without_an_answer(case: Case, answer: Answer) -> Iterator[str]:
             yield f"{cause['cause']} {cause['share']}: {moves(answer)}"
 
 
-@law("look again: in the past, or later than an hour in a fire, or later than a day at 70 degC")
+@law("look again: in the past, or later than an hour in a fire, or later than a day from 65 degC on")
 def look_again_in_time(case: Case, answer: Answer) -> Iterator[str]:
     at, now = datetime.fromisoformat(answer["look_again"]["at"]), datetime.fromisoformat(answer["as_of"])
-    most = timedelta(hours=1) if in_fire(answer) else timedelta(days=1 if (hottest(case.body) or 0) >= 70 else 14)
+    most = timedelta(hours=1) if in_fire(answer) else timedelta(days=1 if (hottest(case.body) or 0) >= 65 else 14)
     if not now < at <= now + most:
         yield f"{at - now} from now"
 

@@ -159,7 +159,7 @@ def _running_now(case: Case, way: str) -> float | None:
     draw = told(case.body, "draw", way)
     running = drawn_told(case.body, way)
     if not draw or running is None:
-        return 0.0 if not draw else None
+        return None
     if running is False:
         return 0.0
     minutes, hours = draw.get("minutes_per_hour"), draw.get("hours_per_day")
