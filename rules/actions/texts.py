@@ -180,7 +180,7 @@ STEPS: Final[dict[str, tuple[str, ...]]] = {
         "Write the readings down, and ask again with them.",
     ),
     "keep_going": (
-        "Keep the draw, cover and water as they are.",
+        "Keep cover and water as they are. Draw by the plan below, or as now where there is none.",
         "Read the core every few days, each day from {FIRE_WATCH_DRY} on.",
         "Squeeze a handful from arm's depth every fortnight, while the core is below that.",
     ),

@@ -28,7 +28,8 @@ PLAN: Final[dict[str, str]] = {
     "plan.last-weeks": "From {day} on at {start}, off at {stop}: what the heap still holds then would be left over.",
     "plan.small-step": "Little of the heap was told, so this is a small step: read the core again in two or three days "
     "before you take the next.",
-    "plan.may-die": "The heap may well die of the cold before its time (chance {dies}): read the core every other day.",
+    "plan.may-die": "The heap may well die of the cold before its time (chance {dies}): read the core at least "
+    "every other day.",
     "plan.brings": "By {until} that should bring the house {heat}; as it is drawn now, {now}.",
     "plan.brings-little": "There is hardly any heat to be had from it by {until} as it is.",
     "plan.again": "With the next reading the plan may change.",

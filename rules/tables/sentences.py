@@ -77,6 +77,8 @@ SENTENCES: Final[dict[str, str]] = {
     "energy.burst": "For a few hours it could give {power}, out of stored heat: that is a burst, not a rating.",
     "energy.once-warm": "Nothing is to be taken while the core is this cold. Once it is warm the heap could give "
     "up to about {power} around the clock.",
+    "energy.used-up-by-plan": "For all of the next {days} the heap keeps up at most about {power}. The plan of drawing "
+    "takes what there is, and uses the heap up by its date: the next heap takes over.",
     "energy.asked-by-plan": "More is asked of it now than it can keep up for good. By the plan of drawing it is used "
     "up by its date, and the next heap takes over.",
     "energy.asked-too-much": "What is asked of it now is more than it can keep up.",

@@ -47,10 +47,10 @@ def draws_by_plan(plan: Plan | None, moves: Collection[str]) -> bool:
     return goes_on and not {"reduce_draw", "pause_draw"} & set(moves)
 
 
-def energy_shown(picture: Picture, system: System, *, planned: bool) -> dict[str, Any]:
+def energy_shown(picture: Picture, system: System, *, planned: bool, raised: bool) -> dict[str, Any]:
     """The ledger: what is in the wood, what can be used, and the three draws that never stand for each other.
 
-    `planned` as `draws_by_plan` tells.
+    `planned` as `draws_by_plan` tells; `raised` where drawing more is advised.
     """
     accounts = picture.accounts
     return {
@@ -59,14 +59,17 @@ def energy_shown(picture: Picture, system: System, *, planned: bool) -> dict[str
         "burst_draw": burst_shown(accounts.burst_draw, accounts.season_draw, system),
         "season_draw": quantity(accounts.season_draw, "power", system),
         "asked": quantity(accounts.asked, "power", system),
-        "verdict": _energy_verdict(picture, system, planned=planned),
+        "verdict": _energy_verdict(picture, system, planned=planned, raised=raised),
     }
 
 
-def _energy_verdict(picture: Picture, system: System, *, planned: bool) -> str:
+def _energy_verdict(picture: Picture, system: System, *, planned: bool, raised: bool) -> str:
     accounts, days = picture.accounts, in_words(round(picture.goal.days), "days", system)
     season, cold = accounts.season_draw, float(picture.derived.facts["core_c"]) < COLD_BELOW.value
-    can = in_words(season.value, "W", system)
+    can, asked = in_words(season.value, "W", system), accounts.asked
+    if raised and season.value < max(NOTHING_ASKED_W, 0.0 if asked is None else asked.value):
+        best = in_words(season.value if season.value >= NOTHING_ASKED_W else season.high, "W", system)
+        return said("energy.used-up-by-plan", days=days, power=best)
     if cold and season.high >= NOTHING_ASKED_W:
         most_w = season.value if season.value >= NOTHING_ASKED_W else season.high
         text = said("energy.once-warm", power=in_words(most_w, "W", system))
@@ -84,7 +87,6 @@ def _energy_verdict(picture: Picture, system: System, *, planned: bool) -> str:
     ):
         burst = in_words(accounts.burst_draw.value, "W", system)
         text += " " + said("energy.burst", power=burst)
-    asked = accounts.asked
     if asked is not None and asked.value > max(season.value, NOTHING_ASKED_W) and planned:
         text += " " + said("energy.asked-by-plan")
     elif asked is not None and asked.value > max(season.high, NOTHING_ASKED_W):

@@ -107,7 +107,7 @@ def _chosen(picture: Picture, ahead: TimeAhead, trial: Trial, way: str) -> Plan:
         forbidden=forbidden,
         last_weeks=last_weeks_of(picture),
         timed=timed,
-        careful=careful,
+        careful=careful and not must_cool(picture, way),
     )
 
 

@@ -78,7 +78,7 @@ def quick_plan(picture: Picture) -> Plan | None:
         forbidden=forbidden,
         last_weeks=last,
         timed=is_timed(picture),
-        careful=careful,
+        careful=careful and not must_cool(picture, way),
     )
 
 

@@ -19,6 +19,7 @@ STEP = 1.5
 FIRST_MINUTES = 5.0 * 14.0
 """With much untold: half as much again at most, or five minutes in each hour of a night [min/day] (our own)."""
 OLD_DAYS = 4.0
+AGAINST_MORE = ("more than it can keep up", "othing can be taken", "othing is to be taken")
 TIMERS = {"water": "water_minutes_per_hour", "air": "air_minutes_per_hour"}
 CALM = {"keep_going", "wait"}
 WRAPS = {"insulate", "cover_with_clear_film"}
@@ -51,10 +52,11 @@ def a_plan_that_drips(case: Case, answer: Answer) -> Iterator[str]:
         yield f"{plan['minutes_per_hour']} min/h"
 
 
-@law("too much is asked, says the ledger, where the advice is to draw more")
+@law("too much is asked, or nothing can be taken, says the ledger, where the advice is to draw more")
 def too_much_and_draw_more(case: Case, answer: Answer) -> Iterator[str]:
-    if "raise_draw" in moves(answer) and "more than it can keep up" in answer["energy"]["verdict"]:
-        yield answer["energy"]["verdict"]
+    verdict = answer["energy"]["verdict"]
+    if "raise_draw" in moves(answer) and any(words in verdict for words in AGAINST_MORE):
+        yield verdict
 
 
 @law("a ledger that gives heat while the advice says that the core is too cold for any")
