@@ -6,16 +6,20 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
+from service.facts.house import ASSUMED_NIGHT_TARGET
+
 By = Literal["core", "timer", "off", "as_now"]
 Hours = Literal["all", "night"]
 
-PAIRS: Final = ((45.0, 33.0), (50.0, 40.0), (58.0, 48.0))
+PAIRS: Final = ((38.0, 33.0), (50.0, 40.0), (58.0, 48.0))
 """Core at which the draw starts and stops [degC], the usual one first (our own: on whole simulated winters of heaps
 that are well kept a low pair brings a tenth more than a high one and leaves as many alive)."""
 CAREFUL: Final = ((58.0, 48.0), (64.0, 55.0))
 """Pairs for a heap that is ill described: what it answers is seen before much is taken (our own)."""
-LAST_PAIR: Final = (40.0, 30.0)
-"""The pair of a heap's last weeks, when what it still holds would be left over [degC] (our own)."""
+LAST_OVER_HOUSE_K: Final = (15.0, 8.0)
+"""The pair of a heap's last weeks over the house's night temperature, when what it still holds would be left over: what
+comes back to a loop or duct is some kelvins warmer than the house, and nothing flows without a difference [K] (our own;
+on simulated winters 1 to 6 % more heat than 40/30, and no heap is there to be kept any more)."""
 HYSTERESIS_K: Final = 10.0
 """Least distance of the two where a person's own limit lifts the lower one [K] (our own)."""
 HOTTEST_START_C: Final = 65.0
@@ -33,8 +37,8 @@ class Candidate:
     start_c: float
     stop_c: float
     hours: Hours
-    last_start_c: float = LAST_PAIR[0]
-    last_stop_c: float = LAST_PAIR[1]
+    last_start_c: float = ASSUMED_NIGHT_TARGET.value + LAST_OVER_HOUSE_K[0]
+    last_stop_c: float = ASSUMED_NIGHT_TARGET.value + LAST_OVER_HOUSE_K[1]
 
     @property
     def key(self) -> tuple[str, float, float, str]:
@@ -50,14 +54,22 @@ AS_NOW: Final = Candidate("as_now", 0.0, 0.0, "all")
 OFF: Final = Candidate("off", PAIRS[0][0], PAIRS[0][1], "all", PAIRS[0][0], PAIRS[0][1])
 
 
-def candidates_of(limit_c: float | None, *, careful: bool = False, young: bool = False) -> list[Candidate]:
+def candidates_of(
+    limit_c: float | None,
+    *,
+    careful: bool = False,
+    young: bool = False,
+    house_c: float = ASSUMED_NIGHT_TARGET.value,
+) -> list[Candidate]:
     """As now, off, and each pair by night and around the clock; a person's own limit lifts the pairs over it.
 
-    A young heap is first left to get hot, so the lowest pair is not for it.
+    A young heap is first left to get hot, so the lowest pair is not for it. `house_c` is what the house is kept at by
+    night.
     """
     pairs = CAREFUL if careful else PAIRS[1:] if young else PAIRS
     lifted = dict.fromkeys(pair if limit_c is None else _over(pair, limit_c) for pair in pairs)
-    last = LAST_PAIR if limit_c is None else _over(LAST_PAIR, limit_c)
+    empty = house_c + LAST_OVER_HOUSE_K[0], house_c + LAST_OVER_HOUSE_K[1]
+    last = empty if limit_c is None else _over(empty, limit_c)
     return [AS_NOW, OFF, *_both(list(lifted), last)]
 
 

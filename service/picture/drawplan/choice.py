@@ -14,10 +14,12 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.balance import quantiles
 from service.heat.weather import weather_ahead
 from service.picture.drawplan.ahead import TimeAhead, ahead_of
+from service.picture.drawplan.bring import JOULES_PER_KWH, brings
 from service.picture.drawplan.candidates import HOTTEST_START_C, OFF, candidates_of
 from service.picture.drawplan.quick import (
     SMALL_STEP,
     SMALLEST_STEP,
+    house_c,
     ill_described,
     is_timed,
     is_young,
@@ -45,9 +47,7 @@ BORNE_BY: Final = 0.3
 """A timer that nothing stops at a core is set to what so large a share of the members draws less than (our own)."""
 WORTH_A_CHANGE: Final = 0.06
 """A plan that brings less than this share more than a simpler or safer one is not worth a change (our own)."""
-MADE_SURE: Final = 1.6
-"""Factor on the spread of the members' heat, for what they have in common and the truth has not (fitted on the winters
-that are for tuning)."""
+NOTHING: Final = Estimate(0.0, 0.0, 0.0, "derived")
 
 
 def plan_for(picture: Picture, heap: Learned) -> Plan | None:
@@ -71,7 +71,8 @@ def _trial(picture: Picture, heap: Learned, way: str) -> tuple[TimeAhead, Trial]
     ahead = ahead_of(weather.of_members(index), picture.goal.days, house, last_in)
     piles, state = heap.piles.take(index), heap.state.take(index)
     tonight = picture.derived.facts.get("prefer") == "tonight"
-    candidates = candidates_of(limit_of(picture), careful=ill_described(picture), young=is_young(picture))
+    careful, young = ill_described(picture), is_young(picture)
+    candidates = candidates_of(limit_of(picture), careful=careful, young=young, house_c=house_c(picture))
     return ahead, tried(piles, state, ahead, candidates, way=way, tonight=tonight)
 
 
@@ -91,13 +92,14 @@ def _chosen(picture: Picture, ahead: TimeAhead, trial: Trial, way: str) -> Plan:
         running = 0.0
     elif must_cool(picture, way):
         running = 1.0
+    told = NOTHING if forbidden is not None else _told(picture, ahead, trial, place)
     return Plan(
         way=way,
         chosen=chosen,
         limit_c=limit_of(picture),
-        heat=_range(trial.useful_j[place]),
-        heat_as_now=_range(trial.useful_j[0]),
-        nights_short=_range(trial.nights_short[place], sure=1.0),
+        heat=told,
+        heat_as_now=_told_now(picture, ahead, trial),
+        nights_short=_range(_short(ahead, trial, place, told.value)),
         dies=float(dies[place]),
         dies_undrawn=undrawn,
         running=running,
@@ -138,8 +140,31 @@ def best_of(heat: Array, dies: Array, undrawn: float, barred: Sequence[bool]) ->
     return min(near, key=lambda place: (round(float(dies[place]), 1), place))
 
 
-def _range(values: Array, sure: float = MADE_SURE) -> Estimate:
-    low, median, high = quantiles(values)
+def _told(picture: Picture, ahead: TimeAhead, trial: Trial, place: int) -> Estimate:
+    """What a candidate is told to bring. [J]"""
+    wanted_j = float((ahead.night_j + ahead.day_j).sum(axis=0).mean())
+    return brings(float(trial.useful_j[place].mean()), picture.estimate, float(ahead.days[-1]), wanted_j)
+
+
+def _told_now(picture: Picture, ahead: TimeAhead, trial: Trial) -> Estimate:
+    """What today's draw is told to bring: nothing where nothing is drawn. [J]"""
+    told = _told(picture, ahead, trial, 0)
+    share = min(float(trial.useful_j[0].mean()) / JOULES_PER_KWH, 1.0)
+    return Estimate(share * told.value, share * told.low, share * told.high, "derived")
+
+
+def _short(ahead: TimeAhead, trial: Trial, place: int, told_j: float) -> Array:
+    """Nights short of each member, (n,), where the heat told is another than its run's."""
+    short: Array = trial.nights_short[place]
+    if not np.isfinite(ahead.night_j).all():
+        return short
+    nights = np.where(ahead.night_j > 0.0, (ahead.hours / 24.0)[:, None], 0.0).sum(axis=0)
+    met = (nights - short) * (told_j / max(float(trial.useful_j[place].mean()), JOULES_PER_KWH))
+    result: Array = np.maximum(nights - met, 0.0)
+    return result
+
+
+def _range(values: Array) -> Estimate:
+    low, _, high = quantiles(values)
     told = float(values.mean())
-    least, most = max(median + sure * (low - median), 0.0), median + sure * (high - median)
-    return Estimate(told, min(least, told), max(most, told), "derived")
+    return Estimate(told, min(low, told), max(high, told), "derived")

@@ -7,6 +7,7 @@ from datetime import date
 from typing import Final
 
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_OVERHEATING, YOUNG_UNTIL
+from service.facts.house import ASSUMED_NIGHT_TARGET
 from service.picture.drawplan.ahead import NIGHT_HOURS, last_weeks_from
 from service.picture.drawplan.candidates import HOTTEST_START_C, OFF, Candidate, candidates_of
 from service.picture.drawplan.record import Plan
@@ -42,6 +43,13 @@ def limit_of(picture: Picture) -> float | None:
     return None if goal is None else goal.keep_core_above
 
 
+def house_c(picture: Picture) -> float:
+    """What the house is kept at by night, usual where that was not told. [degC]"""
+    house = picture.status.greenhouse
+    told = None if house is None else house.night_target
+    return ASSUMED_NIGHT_TARGET.value if told is None else told
+
+
 def why_off(picture: Picture, way: str) -> str | None:
     """Why nothing may be drawn whatever it would bring, as the end of a sentence's id; None if it may."""
     facts = picture.derived.facts
@@ -64,7 +72,8 @@ def quick_plan(picture: Picture) -> Plan | None:
         return None
     limit, forbidden, careful = limit_of(picture), why_off(picture, way), ill_described(picture)
     hot = float(picture.derived.facts["core_c"]) >= HOTTEST_START_C
-    usual = replace(candidates_of(limit, careful=careful, young=is_young(picture))[2], hours="all" if hot else "night")
+    candidates = candidates_of(limit, careful=careful, young=is_young(picture), house_c=house_c(picture))
+    usual = replace(candidates[2], hours="all" if hot else "night")
     last, now = last_weeks_of(picture), running_now(picture, way)
     running = 0.0 if forbidden else _running(picture, today_of(picture, usual), way)
     running = 1.0 if running > 0.0 and must_cool(picture, way) else stepped(running, now) if careful else running

@@ -101,7 +101,7 @@ def tried(
         candidates,
         useful.sum(axis=0),
         (useful * fade).sum(axis=0),
-        core[_last_that_counts(ahead)] < DEAD_BELOW_C,
+        _dead(core, ahead),
         useful,
         shares[:steps].mean(axis=0),
         (np.where(wanted, 1.0 - np.minimum(night_share, 1.0), 0.0) * nights).sum(axis=0),
@@ -134,8 +134,14 @@ def _to_next_reading(ahead: TimeAhead) -> int:
     return min(int(np.searchsorted(ahead.days, 4.0)) + 1, len(ahead.days))
 
 
-def _last_that_counts(ahead: TimeAhead) -> int:
-    """Place in the course of the day at which the heap must still live."""
+def _dead(core: Array, ahead: TimeAhead) -> Array:
+    """1 where a heap, (c, n), is dead before its last weeks, else 0: in these it may be emptied.
+
+    Without a date the last four weeks do not count, nor more than half of the time.
+    """
+    if np.isfinite(ahead.last_weeks_in):
+        place = int((~ahead.late).sum())
+        return np.where((core[place] < DEAD_BELOW_C) & (place > 0), 1.0, 0.0)
     last = float(ahead.days[-1])
     day = max(last - LAST_WEEKS_DAYS, 0.5 * last)
-    return int(np.searchsorted(ahead.days, day)) + 1
+    return np.where(core[int(np.searchsorted(ahead.days, day)) + 1] < DEAD_BELOW_C, 1.0, 0.0)

@@ -1,0 +1,46 @@
+"""What a plan is told to bring: heat of the members' run, put right by what runs and winters had to do with each other.
+
+The heat told is a power of the run's times a factor for what else tells of the heap; see `rules/tables/plan_heat.py`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from math import exp, log
+from typing import Final
+
+from rules.tables.plan_heat import LEAST, MEAN, MOST, RUN_POWER
+from service.units.estimate import Estimate, PileEstimate
+
+JOULES_PER_KWH: Final = 3.6e6
+LEAST_KWH: Final = 8.0
+"""Added to every heat before its logarithm is taken [kWh] (our own)."""
+MEDIUM_M3, MEDIUM_DAYS, MEDIUM_CN, MEDIUM_CORE_C = 12.0, 60.0, 45.0, 38.0
+MOST_APART_K: Final = 20.0
+YOUNG_DAYS, SETTLED_DAYS = 8.0, 15.0
+"""Scales of what tells of a heap: a core says little of a heap that has not had time to get warm (our own)."""
+
+
+def tells_of(estimate: PileEstimate, days: float) -> Mapping[str, float]:
+    """What tells how the run of a heap over so many days must be put right, by the table's names. [1]"""
+    age = estimate.age_days
+    apart_k = min(max(estimate.core_c.value - MEDIUM_CORE_C, -MOST_APART_K), MOST_APART_K)
+    return {
+        "always": 1.0,
+        "young": exp(-age / YOUNG_DAYS),
+        "volume": log(max(estimate.volume_m3.value, 1.0) / MEDIUM_M3),
+        "days": log(max(days, 1.0) / MEDIUM_DAYS),
+        "lean": log(max(estimate.cn_degradable.value, 1.0) / MEDIUM_CN),
+        "core": 0.1 * apart_k * (1.0 - exp(-age / SETTLED_DAYS)),
+    }
+
+
+def brings(run_j: float, estimate: PileEstimate, days: float, wanted_j: float) -> Estimate:
+    """Useful heat with its range, from the mean of a run over so many days; no more than the house wants. [J]"""
+    told = sum(MEAN[name] * value for name, value in tells_of(estimate, days).items())
+    middle = exp(told) * (run_j / JOULES_PER_KWH + LEAST_KWH) ** RUN_POWER
+
+    def within(kwh: float) -> float:
+        return min(max(kwh - LEAST_KWH, 0.0) * JOULES_PER_KWH, wanted_j)
+
+    return Estimate(within(middle), within(LEAST * middle), within(MOST * middle), "derived")
