@@ -7,7 +7,10 @@ from typing import Any
 import pytest
 
 from service.answer.advice import advise
+from service.picture.drawplan.bring import brings
 from service.status.reading import read_status
+from service.units.estimate import Estimate
+from tests.physics.samples import estimate
 
 HOT: dict[str, Any] = {
     "as_of": "2026-11-20T07:30:00+00:00",
@@ -152,3 +155,37 @@ def test_degrees_are_those_of_the_reader() -> None:
     assert metric is not None
     assert us["unit"] == "degF"
     assert us["start_at"] == pytest.approx(metric["start_at"] * 1.8 + 32.0, abs=1.0)
+
+
+@pytest.mark.parametrize(("house", "pair"), [({}, (20.0, 13.0)), ({"greenhouse": {"night_target": 10}}, (25.0, 18.0))])
+def test_in_its_last_weeks_a_heap_is_emptied_down_to_what_its_house_is_kept_at(house: Any, pair: Any) -> None:
+    """Below the house's own warmth nothing flows to it; from the last weeks on no heap dies before its time."""
+    late = _plan(as_of="2027-03-05T07:30:00+00:00", temperatures={"core": 41, "outdoor": 3}, **house)
+    assert late is not None
+    assert (late["start_at"], late["stop_at"]) == pair
+    assert late["chance_heap_dies"] == 0.0
+
+
+def test_what_a_plan_brings_is_told_apart_from_what_is_drawn_now() -> None:
+    still = _plan(draw={"water": {"flow": 3, "minutes_per_hour": 0}})
+    burnt = _plan(smell="burnt")
+    assert still is not None
+    assert burnt is not None
+    assert still["heat_as_now"]["value"] == 0.0 < still["heat"]["value"]
+    assert burnt["heat"]["value"] == 0.0
+
+
+@pytest.mark.parametrize(
+    ("age_days", "cn", "wanted_kwh", "told"),
+    [(3.0, 90.0, 1e4, (225, 265)), (60.0, 45.0, 1e4, (60, 75)), (3.0, 90.0, 50.0, (75, 75))],
+)
+def test_heat_told_of_a_run_counts_the_work_of_the_first_weeks(
+    age_days: float, cn: float, wanted_kwh: float, told: tuple[float, float]
+) -> None:
+    """A run of 20 kWh over 60 days. Winters for tuning brought 340 to 460 where 5 to 25 were told in the first week."""
+    exact = Estimate.exact
+    heap = estimate(age_days=age_days, volume_m3=exact(12.0), cn_degradable=exact(cn), core_c=exact(38.0))
+    heat = brings(20.0 * 3.6e6, heap, 60.0, wanted_kwh * 3.6e6)
+    assert told[0] <= heat.value / 3.6e6 <= told[1]
+    assert heat.low < heat.value or wanted_kwh < 100.0
+    assert heat.high <= 3.0 * wanted_kwh * 3.6e6

@@ -1,8 +1,8 @@
 """What a plan of drawing is told to bring, from what its run says: coefficients that were learned on whole winters.
 
 The run of a heap's members knows no work that is still to be done, of which the first weeks are full, and holds small
-and lean heaps for dead too soon, large ones for alive too long: told as it stood it was .69, .82 and .96 of what came
-on three truths, a half of it in the first week, and its range held .65. `python -m tests.winters.training` fits these
+and lean heaps for dead too soon, large ones for alive too long: told as it stood it was .82, .69 and .96 of what came
+on three truths, half of it in the first week, and its range held .63 to .67. `python -m tests.winters.training` fits these
 to what came (tuning seeds 100 to 119, 20 heaps of each truth), with the truths' ratios evenly about 1.
 """
 

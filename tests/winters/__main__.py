@@ -30,7 +30,7 @@ def hindsight(heaps: Heaps, truth: str) -> Lived:
 def main() -> None:
     """Read the command line, live or read what was lived, print."""
     parser = argparse.ArgumentParser(prog="python -m tests.winters", description=__doc__)
-    parser.add_argument("--policy", nargs="*", default=list(POLICIES), choices=[*POLICIES, BEST], metavar="POLICY")
+    parser.add_argument("--policy", nargs="*", default=[*POLICIES, BEST], choices=[*POLICIES, BEST], metavar="POLICY")
     parser.add_argument("--truth", nargs="*", default=list(TRUTHS), choices=list(TRUTHS))
     parser.add_argument("--heaps", type=int, default=100)
     parser.add_argument("--first", type=int, default=0, help="number of the first heap")
@@ -51,7 +51,7 @@ def main() -> None:
     for truth in asked.truth:
         print(f"\n{truth}, {asked.heaps} heaps, seeds to {asked.seeds}; heat in kWh\n{HEADER}", flush=True)
         kept[truth] = lives = {}
-        for name in dict.fromkeys([*asked.policy, BEST]):
+        for name in dict.fromkeys(asked.policy):
             lives[name] = hindsight(heaps, truth) if name == BEST else live(heaps, truth, POLICIES[name])
             print(row(lives[name]), flush=True)
             if asked.keep:
