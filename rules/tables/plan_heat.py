@@ -2,8 +2,8 @@
 
 The run of a heap's members knows no work that is still to be done, of which the first weeks are full, and holds small
 and lean heaps for dead too soon, large ones for alive too long: told as it stood it was .82, .69 and .96 of what came
-on three truths, half of it in the first week, and its range held .63 to .67. `python -m tests.winters.training` fits these
-to what came (tuning seeds 100 to 119, 20 heaps of each truth), with the truths' ratios evenly about 1.
+on three truths, half of it in the first week, and its range held .63 to .67. `python -m tests.winters.training` fits
+these to what came (tuning seeds 100 to 119, 20 heaps of each truth), with the truths' ratios evenly about 1.
 """
 
 from __future__ import annotations
