@@ -146,7 +146,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         id="balance.heat-vanishes-look-for-it",
-        when=_VANISHES,
+        when=_VANISHES & f.has_water_loop.not_seen() & f.has_air_duct.not_seen(),
         reason=_WHERE_DOES_IT_GO,
         gives=Caution(("*",), Gravity.NOTE),
         source=HEAT_BALANCE,

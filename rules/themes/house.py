@@ -98,6 +98,18 @@ RULES: tuple[Rule, ...] = (
         confidence=0.85,
     ),
     Rule(
+        id="house.stop-the-fan",
+        when=f.air_path.one_of("through_heap")
+        & f.air_drawing.is_true()
+        & (f.air_outlet_to_house.is_true() | f.air_outlet_to_house.unknown())
+        & f.has_water_loop.not_seen()
+        & found.fire_danger.not_seen(),
+        reason="The drawn air goes {air_path} and may end in the house. Leave the fan off until a closed duct is laid.",
+        gives=Act("pause_draw", Urgency.TODAY),
+        source=CO_FROM_COMPOST,
+        confidence=0.8,
+    ),
+    Rule(
         id="house.heap-air-is-no-house-air",
         when=found.gas_into_house.is_true(),
         reason="Heap air can hold carbon monoxide and dioxide, which you cannot smell. Never sleep or linger in a "

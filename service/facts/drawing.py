@@ -93,11 +93,6 @@ def _running(draw: DrawnAir | DrawnWater) -> bool | None:
     return True if any(value is not None for value in (*told, draw.since)) else None
 
 
-def _day_of(draw: DrawnAir | DrawnWater) -> float:
-    """Share of the day that the timer of a draw that is off was told to have, 0 where it was not told."""
-    return (draw.hours_per_day or 0.0) / DAY_HOURS
-
-
 def _below(outlet: float | None, inlet: float | None) -> bool | None:
     return None if outlet is None or inlet is None else outlet < inlet - OUTLET_DOUBT_K
 
@@ -119,7 +114,7 @@ def _air(status: Status, air: DrawnAir, derived: Derived) -> AirDraw | None:
     )
     if running is False:
         derived.put(air_minutes_per_hour=0.0)
-        return AirDraw(0.0, 0.0, _day_of(air), air.path or "closed_duct", air.inlet, air.outlet)
+        return AirDraw(0.0, 0.0, 0.0, air.path or "closed_duct", air.inlet, air.outlet)
     if running is None:
         return None
     path: Literal["closed_duct", "through_heap"] = air.path or "closed_duct"
@@ -168,7 +163,7 @@ def _water(status: Status, water: DrawnWater, derived: Derived) -> WaterDraw | N
         derived.put(days_drawing=max(days, float(derived.facts.get("days_drawing", 0.0))))
     if running is False:
         derived.put(water_minutes_per_hour=0.0)
-        return WaterDraw(0.0, 0.0, _day_of(water), water.inlet, water.outlet, water.tube, water.tube_length)
+        return WaterDraw(0.0, 0.0, 0.0, water.inlet, water.outlet, water.tube, water.tube_length)
     if running is None:
         return None
     flow, hour, day, untold = _told_of(water, "/draw/water", derived)

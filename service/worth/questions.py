@@ -75,7 +75,7 @@ def _answered(field: str, picture: Picture) -> bool:
             running = facts.get("water_drawing") is True and "water_flow_l_min" in facts
             return water is None or water.outlet is not None or not running
         case "/probe/length":
-            return "probe_too_short" in facts or picture.size.radius_m is None
+            return "probe_too_short" in facts or picture.size.radius_m is None or any(_told(status, field))
         case _ if field.startswith("/draw/"):
             drawing = "air_drawing" if field.startswith("/draw/air/") else "water_drawing"
             return facts.get(drawing) is not True or any(_told(status, field))

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from tests.coherence.case import Answer, Case, told
+from tests.coherence.case import Answer, Case, drawn_told, told
 from tests.coherence.law import law
 
 NAMES_A_DOSE = re.compile(r"\b(half the dose|the dose|given here|half now|the other half)\b")
@@ -62,8 +62,10 @@ def _doses(answer: Answer) -> Iterator[tuple[str, Mapping[str, Any]]]:
 
 
 def _now(case: Case, of: str) -> float | None:
-    """The present setting of a draw, None where it was not told."""
+    """The present setting of a draw, None where it was not told, or where the draw is off whatever its timer says."""
     way = "air" if of.startswith("air") else "water"
+    if drawn_told(case.body, way) is False:
+        return None
     draw = told(case.body, "draw", way) or {}
     if of.endswith("minutes_per_hour"):
         minutes = draw.get("minutes_per_hour")

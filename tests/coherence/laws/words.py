@@ -84,8 +84,20 @@ def one_share_of_the_need(case: Case, answer: Answer) -> Iterator[str]:
         yield f"{sorted(told)}"
     if tonight["from_pile"] is None:
         return
-    share = min(100 * tonight["from_pile"]["value"] / tonight["needed"]["value"], 100.0)
-    yield from (f"{found} % told, {share:.0f} % given" for found in told if abs(found - share) > 1.5)
+    least_given, most_given = _as_shown(tonight["from_pile"]["value"])
+    least, most = _as_shown(tonight["needed"]["value"])
+    low, high = 100 * least_given / most, min(100 * most_given / least, 100.0)
+    yield from (
+        f"{found} % told, {low:.0f} to {high:.0f} % given" for found in told if not low - 1.0 <= found <= high + 1.0
+    )
+
+
+def _as_shown(value: float) -> tuple[float, float]:
+    """What a number that is told to its last digit other than nought may be."""
+    step = 1.0
+    while value and value % (10 * step) == 0:
+        step *= 10.0
+    return value - 0.5 * step, value + 0.5 * step
 
 
 def _walk(value: Any, place: str = "") -> Iterator[tuple[str, Any]]:
