@@ -6,7 +6,7 @@ import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from rules.catalogue import SOURCE_LANGUAGE, said, speaking, texts_in
 from rules.engine.inference import Inference, cautions_beside, infer
@@ -48,6 +48,15 @@ class Asked:
     language: str = SOURCE_LANGUAGE
 
 
+class Judgement(NamedTuple):
+    """What is found of a heap, the moves ranked for it, and the cautions that stand beside them."""
+
+    picture: Picture
+    found: Inference
+    decision: Decision
+    cautions: Sequence[Rule]
+
+
 def advise(
     status: Status, effects: Effects = "full", units: System | None = None, language: str = SOURCE_LANGUAGE
 ) -> dict[str, Any]:
@@ -70,27 +79,21 @@ def advise(
         The answer, ready to be written as JSON. The same status with `as_of` gives the same answer.
     """
     with speaking(texts_in(language)):
-        return _answer(status, effects, units or status.units, language)
+        return answer_for(judge(status, effects), Asked(effects, units or status.units, language))
 
 
-def _answer(status: Status, effects: Effects, system: System, language: str) -> dict[str, Any]:
+def judge(status: Status, effects: Effects) -> Judgement:
+    """What is found of a heap and what is to be done, whatever the units and the language it is told in."""
     in_full = effects == "full"
     picture = learned_picture(status) if in_full else picture_of(status)
     found = infer(picture.derived.facts)
     decision = decide_in_full(picture, found) if in_full else decide(picture, found)
-    cautions = cautions_beside(found, [item.action.id for item in decision.ranked])
-    return answer_for(picture, found, decision, cautions=cautions, asked=Asked(effects, system, language))
+    return Judgement(picture, found, decision, cautions_beside(found, [item.action.id for item in decision.ranked]))
 
 
-def answer_for(
-    picture: Picture,
-    found: Inference,
-    decision: Decision,
-    *,
-    cautions: Sequence[Rule],
-    asked: Asked,
-) -> dict[str, Any]:
+def answer_for(judgement: Judgement, asked: Asked) -> dict[str, Any]:
     """The whole answer from what was found and decided; in the texts of whoever is speaking."""
+    picture, found, decision, cautions = judgement
     status, system = picture.status, asked.system
     ranked, ahead = decision.ranked, decision.ahead
     moves, plan = [item.action.id for item in ranked], plan_as_advised(picture, found, decision)

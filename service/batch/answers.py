@@ -10,7 +10,7 @@ import orjson
 
 from rules.catalogue import SOURCE_LANGUAGE, speaking, texts_in
 from service.actions.decision import decide_together
-from service.answer.advice import Asked, advise, answer_for
+from service.answer.advice import Asked, Judgement, advise, answer_for
 from service.batch.blocks import Answered, Block
 from service.batch.heat import accounts_for
 from service.batch.inference import Inferences
@@ -79,10 +79,8 @@ def advices(statuses: Sequence[Status]) -> list[dict[str, Any]]:
         inferences = Inferences([picture.derived.facts for picture in pictures])
         decisions = decide_together(list(zip(pictures, inferences.of_each, strict=True)))
         cautions = inferences.cautions_beside([[item.action.id for item in each.ranked] for each in decisions])
-        return [
-            answer_for(picture, found, decision, cautions=beside, asked=Asked("none", picture.status.units))
-            for picture, found, decision, beside in zip(pictures, inferences.of_each, decisions, cautions, strict=True)
-        ]
+        judgements = map(Judgement, pictures, inferences.of_each, decisions, cautions)
+        return [answer_for(each, Asked("none", each.picture.status.units)) for each in judgements]
 
 
 def _pictures(heaps: Sequence[Seen]) -> list[Picture]:

@@ -34,7 +34,10 @@ from service.sheet.marks import (
 from service.sheet.probes import face_at, probes_of
 
 LEFT, RIGHT, ABOVE, ROW = 14.0, 50.0, 13.0, 6.5
-"""Room beside and above the heap, and for a row of measures below it. [mm]"""
+"""Room beside (at the right the least of it) and above the heap, and for a row of measures below it. [mm]"""
+LABEL_SIZE: Final = 2.6
+LABELS_OFF, LABEL_IN = 5.0, 4.0
+"""How far the first column of labels stands off the heap, and a label in its column. [mm]"""
 TUBE_M: Final = 0.03
 DUCT_M: Final = 0.1
 LEAST_DOT: Final = 0.55
@@ -69,7 +72,28 @@ def section_size(sheet: Sheet, per_m: float) -> tuple[float, float]:
     """Width and height of the section with its measures. [mm]"""
     rows = 2 + (sheet.loop is not None) + (sheet.duct is not None)
     shape = sheet.shape
-    return LEFT + 2 * shape.radius_m * per_m + RIGHT, ABOVE + shape.height_m * per_m + 3 + ROW * rows
+    return LEFT + 2 * shape.radius_m * per_m + _right_of(sheet), ABOVE + shape.height_m * per_m + 3 + ROW * rows
+
+
+def _right_of(sheet: Sheet) -> float:
+    """Room at the right: the labels of the last column may be long in feet and inches. [mm]"""
+    columns = _columns(sheet)
+    ends = [
+        LABELS_OFF + COLUMN * place + LABEL_IN + Words(_label(sheet, letter, number, turns), (0, 0), LABEL_SIZE).width
+        for place, (letter, layers, _) in enumerate(columns)
+        for number, turns in enumerate(layers, start=1)
+    ]
+    return max([RIGHT, *ends])
+
+
+def _columns(sheet: Sheet) -> list[tuple[str, Sequence[Turns], str]]:
+    """Letter, layers and ink of what is wound in the heap."""
+    layouts = (("L", sheet.loop, TUBE), ("D", sheet.duct, DUCT))
+    return [(letter, layout.layers, ink) for letter, layout, ink in layouts if layout is not None]
+
+
+def _label(sheet: Sheet, letter: str, number: int, turns: Turns) -> str:
+    return f"{letter}{number}: {on_tape(turns.height_m, sheet.system)} up"
 
 
 def section(sheet: Sheet, per_m: float, corner: Point) -> Iterator[Mark]:
@@ -162,12 +186,9 @@ def _probes(cut: Cut) -> Iterator[Mark]:
 def _levels(cut: Cut) -> Iterator[Mark]:
     """Name and height of each layer of tube and duct at the right, in a column each."""
     sheet = cut.sheet
-    edge = cut.foot[0] + sheet.shape.radius_m * cut.per_m + 5
-    column = edge
-    for letter, layout, ink in (("L", sheet.loop, TUBE), ("D", sheet.duct, DUCT)):
-        if layout is not None:
-            yield from _column(cut, letter, layout.layers, ink, column)
-            column += COLUMN
+    edge = cut.foot[0] + sheet.shape.radius_m * cut.per_m + LABELS_OFF
+    for place, (letter, layers, ink) in enumerate(_columns(sheet)):
+        yield from _column(cut, letter, layers, ink, edge + COLUMN * place)
     top = cut.at(0, sheet.shape.height_m)
     yield line((top[0] + 1, top[1]), (edge + 10, top[1]), INK, 0.15, (1.0, 1.0))
     yield Words(f"top: {cut.words(sheet.shape.height_m)} up", (edge + 11, top[1] - 1.0), 2.6)
@@ -178,7 +199,7 @@ def _column(cut: Cut, letter: str, layers: Sequence[Turns], ink: str, x: float) 
     shape = cut.sheet.shape
     room = shape.height_m * cut.per_m - 1.5
     step = min(LABEL_APART, room / len(layers))
-    size = min(2.6, 0.8 * step)
+    size = min(LABEL_SIZE, 0.8 * step)
     last = cut.foot[1] - 1.0 + step
     for number, turns in enumerate(layers, start=1):
         face = cut.at(face_at(shape, turns.height_m), turns.height_m)
@@ -187,7 +208,8 @@ def _column(cut: Cut, letter: str, layers: Sequence[Turns], ink: str, x: float) 
         last = max(min(face[1], last - step), cut.foot[1] - room + step * left)
         start = face[0] + 0.6 if letter == "L" or cut.sheet.loop is None else x
         yield Path(((start, face[1]), (x, face[1]), (x + 3, last)), ink, 0.15)
-        yield Words(f"{letter}{number}: {cut.words(turns.height_m)} up", (x + 4, last + 0.35 * size), size, ink=ink)
+        label = _label(cut.sheet, letter, number, turns)
+        yield Words(label, (x + LABEL_IN, last + 0.35 * size), size, ink=ink)
 
 
 def _measures(cut: Cut) -> Iterator[Mark]:

@@ -10,7 +10,7 @@ from typing import Any
 
 from rules import RULES
 from rules.language.model import Gravity
-from service.answer.advice import advise
+from service.answer.advice import Asked, Judgement, advise, answer_for, judge
 from service.status.models import Status
 from service.status.reading import read_status
 
@@ -29,8 +29,13 @@ class Case:
         return read_status(self.body)
 
     @cached_property
+    def judgement(self) -> Judgement:
+        """What is found and decided without what-ifs."""
+        return judge(self.status, "none")
+
+    @cached_property
     def none(self) -> Answer:
-        return advise(self.status, "none", "metric")
+        return answer_for(self.judgement, Asked("none", "metric"))
 
     @cached_property
     def full(self) -> Answer:
@@ -39,7 +44,7 @@ class Case:
     @cached_property
     def us(self) -> Answer:
         """The quick answer in the other system."""
-        return advise(self.status, "none", "us")
+        return answer_for(self.judgement, Asked("none", "us"))
 
 
 def told(body: Mapping[str, Any], *path: str) -> Any:
