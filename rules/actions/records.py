@@ -121,7 +121,7 @@ _ALL: Final = (
         needs=("clear_film",),
     ),
     _action("reduce_draw", "Draw less heat", "easy", Gain("saves", 3), 3, settles_days=(1, 3)),
-    _action("pause_draw", "Stop drawing heat for now", "easy", Gain("saves", 3), 4, settles_days=(2, 7)),
+    _action("pause_draw", "Stop drawing heat for a while", "easy", Gain("saves", 3), 4, settles_days=(2, 7)),
     _action("raise_draw", "Draw more heat", "easy", NOTHING, 3, settles_days=(1, 3)),
     _action("draw_air_instead_of_water", "Draw by air, not by water", "easy", Gain("saves", 1), 3, settles_days=(1, 3)),
     _action("build_new_pile", "Build a new heap", "hard", Gain("adds", 3), 7, settles_days=(5, 14), needs=_FRESH),

@@ -8,7 +8,6 @@ from typing import Final
 
 TAGS: Final[Mapping[str, str]] = MappingProxyType(
     {
-        "breakdown.heater-on-hand": "heater flames",
         "breakdown.no-fumes-indoors": "engine and grill fumes in the house",
         "equipment.no-fan-when-too-hot": "fan off (it feeds heat)",
         "fire.smoke-into-the-house": "carbon monoxide in the house",

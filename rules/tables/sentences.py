@@ -49,6 +49,7 @@ SENTENCES: Final[dict[str, str]] = {
     "cause.none.short_of_air": "Opening the heap now would cost more warmth than air would bring.",
     "cause.none.channelling": "Filling the cracks can wait until the heap is opened anyway.",
     "cause.none.overdrawn": "The draw is off already, or its settings are not known.",
+    "cause.overdrawn-by-plan": "The plan of drawing goes on all the same: by it the heap is used up by its date.",
     "cause.none.losing_unseen": "Read flow, minutes and both temperatures of the draw again: they do not add up.",
     "cause.none.cold_soaked": "It wakes by itself in milder days.",
     "cause.none.losing_to_weather": "A cover would do harm now, or nothing is left that is worth keeping warm.",
@@ -77,6 +78,7 @@ SENTENCES: Final[dict[str, str]] = {
     "energy.burst": "For a few hours it could give {power}, out of stored heat: that is a burst, not a rating.",
     "energy.once-warm": "Nothing is to be taken while the core is this cold. Once it is warm the heap could give "
     "up to about {power} around the clock.",
+    "energy.paused": "Nothing is to be taken for now. Later the heap could give up to about {power} around the clock.",
     "energy.used-up-by-plan": "For all of the next {days} the heap keeps up at most about {power}. The plan of drawing "
     "takes what there is, and uses the heap up by its date: the next heap takes over.",
     "energy.asked-by-plan": "More is asked of it now than it can keep up for good. By the plan of drawing it is used "

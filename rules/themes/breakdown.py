@@ -179,9 +179,9 @@ _HOUSE: Final = (
     Rule(
         id="breakdown.heater-on-hand",
         when=f.has_heater.is_true(),
-        reason="A heater with a flame needs fresh air and a flue. Never leave it alone in a shut house. Keep it an "
-        "arm's length from film and straw.",
-        gives=Caution(("light_backup_heat",), Gravity.LIFE, brief="A flame needs fresh air and a flue."),
+        reason="Keep a heater with a flame an arm's length from film and straw, and never leave it "
+        "alone in a shut house.",
+        gives=Caution(("light_backup_heat",), Gravity.INJURY),
         source=EXPOSURE_LIMITS,
     ),
 )

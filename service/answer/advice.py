@@ -125,7 +125,7 @@ def answer_for(judgement: Judgement, asked: Asked) -> dict[str, Any]:
         "avoid": warnings(found, actions, system),
         "likely_causes": likely_causes(found, moves, system),
         "heat_balance": balance_shown(picture.accounts, system),
-        "energy": energy_shown(picture, system, planned=draws_by_plan(plan, moves), raised="raise_draw" in moves),
+        "energy": energy_shown(picture, system, planned=draws_by_plan(plan, moves), moves=moves),
         "draw_plan": plan_shown(plan, picture, system),
         "outlook": outlook_shown(ahead, picture, system),
         "assumed": [_assumed(assumption, system) for assumption in picture.derived.assumed],

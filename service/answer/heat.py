@@ -47,10 +47,10 @@ def draws_by_plan(plan: Plan | None, moves: Collection[str]) -> bool:
     return goes_on and not {"reduce_draw", "pause_draw"} & set(moves)
 
 
-def energy_shown(picture: Picture, system: System, *, planned: bool, raised: bool) -> dict[str, Any]:
+def energy_shown(picture: Picture, system: System, *, planned: bool, moves: Collection[str]) -> dict[str, Any]:
     """The ledger: what is in the wood, what can be used, and the three draws that never stand for each other.
 
-    `planned` as `draws_by_plan` tells; `raised` where drawing more is advised.
+    `planned` as `draws_by_plan` tells; `moves` are what is advised.
     """
     accounts = picture.accounts
     return {
@@ -59,20 +59,21 @@ def energy_shown(picture: Picture, system: System, *, planned: bool, raised: boo
         "burst_draw": burst_shown(accounts.burst_draw, accounts.season_draw, system),
         "season_draw": quantity(accounts.season_draw, "power", system),
         "asked": quantity(accounts.asked, "power", system),
-        "verdict": _energy_verdict(picture, system, planned=planned, raised=raised),
+        "verdict": _energy_verdict(picture, system, planned=planned, moves=moves),
     }
 
 
-def _energy_verdict(picture: Picture, system: System, *, planned: bool, raised: bool) -> str:
+def _energy_verdict(picture: Picture, system: System, *, planned: bool, moves: Collection[str]) -> str:
     accounts, days = picture.accounts, in_words(round(picture.goal.days), "days", system)
     season, cold = accounts.season_draw, float(picture.derived.facts["core_c"]) < COLD_BELOW.value
+    rests = cold or "pause_draw" in moves
     can, asked = in_words(season.value, "W", system), accounts.asked
-    if raised and season.value < max(NOTHING_ASKED_W, 0.0 if asked is None else asked.value):
+    if "raise_draw" in moves and season.value < max(NOTHING_ASKED_W, 0.0 if asked is None else asked.value):
         best = in_words(season.value if season.value >= NOTHING_ASKED_W else season.high, "W", system)
         return said("energy.used-up-by-plan", days=days, power=best)
-    if cold and season.high >= NOTHING_ASKED_W:
+    if rests and season.high >= NOTHING_ASKED_W:
         most_w = season.value if season.value >= NOTHING_ASKED_W else season.high
-        text = said("energy.once-warm", power=in_words(most_w, "W", system))
+        text = said("energy.once-warm" if cold else "energy.paused", power=in_words(most_w, "W", system))
     elif season.high < NOTHING_ASKED_W:
         text = said("energy.nothing", days=days)
     elif season.value < NOTHING_ASKED_W:
@@ -81,7 +82,7 @@ def _energy_verdict(picture: Picture, system: System, *, planned: bool, raised: 
     else:
         text = said("energy.can-give", days=days, power=can)
     if (
-        not cold
+        not rests
         and accounts.burst_draw is not None
         and accounts.burst_draw.value > 1.5 * max(season.value, NOTHING_ASKED_W)
     ):

@@ -34,6 +34,9 @@ def why_no_action(
             title=said(f"action.{warning[0]}.title"),
             because=fill(said(f"rule.{warning[1].id}"), found.facts, THRESHOLDS, system),
         )
+    goes_on = found.facts.get("drawing") is True and found.facts.get("plan_says") in ("more", "as_now")
+    if cause == "overdrawn" and goes_on:
+        return said("cause.overdrawn-by-plan")
     asked = [rule.gives.action for rule in found.fired if isinstance(rule.gives, Act) and rule.gives.action in cures]
     for conflict in CONFLICTS:
         if conflict.drops in asked and conflict.keeps in advised:

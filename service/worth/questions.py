@@ -21,9 +21,12 @@ TREND_K: Final = 4.0
 def open_questions(picture: Picture) -> list[Question]:
     """The questions a status leaves open, most useful first as common practice has it.
 
-    At a heap that may burn, or is on its way to it, only those for which nobody has to go near.
+    At a heap that may burn, or is on its way to it, only those for which nobody has to go near; none while somebody
+    feels unwell, for all are to be out.
     """
     facts = picture.derived.facts
+    if facts.get("people_unwell") is True and not in_danger(facts):
+        return []
     if in_danger(facts):
         burning = burns(facts)
         return [each for each in IN_DANGER if each.field.strip("/") not in _settled(facts, burning=burning)]

@@ -163,7 +163,6 @@ FALSE_REPLIES = {
 }
 
 
-@pytest.mark.unmet  # not seen to pass in both releases
 @pytest.mark.parametrize("release", HUBS)
 def test_the_blocks_load_without_a_warning_and_fail_safe(client: TestClient, tmp_path: Path, release: str) -> None:
     hass = program_of(release, tmp_path)

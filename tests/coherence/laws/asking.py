@@ -20,6 +20,14 @@ def digging_where_it_may_burn(case: Case, answer: Answer) -> Iterator[str]:
                 yield asked["question"]
 
 
+@law("a question while somebody by the heap feels unwell: all are to be out")
+def asks_while_somebody_is_unwell(case: Case, answer: Answer) -> Iterator[str]:
+    if {"headache", "dizzy", "sick"} & set(told(case.body, "people") or []):
+        for asked in answer["ask_next"]:
+            if any(word in asked["question"].casefold() for word in NEAR):
+                yield asked["question"]
+
+
 @law("a question for what was told")
 def asks_for_what_was_told(case: Case, answer: Answer) -> Iterator[str]:
     for asked in answer["ask_next"]:

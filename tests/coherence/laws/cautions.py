@@ -127,7 +127,8 @@ def life_is_said(case: Case, answer: Answer) -> Iterator[str]:
     said = answer["say"].casefold()
     for caution in first(answer)["cautions"]:
         telling = [word.strip(".,()").casefold() for word in caution["text"].split() if len(word) > 5]
-        if is_lethal(caution["rule"]) and not any(word in said for word in telling):
+        brief = str(caution["brief"] or "").casefold()
+        if is_lethal(caution["rule"]) and brief not in said and not any(word in said for word in telling):
             yield f"{caution['rule']} not in {answer['say']!r}"
 
 

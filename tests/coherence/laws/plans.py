@@ -59,10 +59,11 @@ def too_much_and_draw_more(case: Case, answer: Answer) -> Iterator[str]:
         yield verdict
 
 
-@law("a ledger that gives heat while the advice says that the core is too cold for any")
-def heat_of_a_cold_heap(case: Case, answer: Answer) -> Iterator[str]:
+@law("a ledger that gives heat while the core is too cold for any, or the draw is to rest")
+def heat_of_a_heap_at_rest(case: Case, answer: Answer) -> Iterator[str]:
     core = hottest(case.body)
-    if core is not None and core < COLD_BELOW and "can give about" in answer["energy"]["verdict"]:
+    rests = "pause_draw" in moves(answer) or (core is not None and core < COLD_BELOW)
+    if rests and "can give about" in answer["energy"]["verdict"]:
         yield answer["energy"]["verdict"]
 
 
