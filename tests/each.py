@@ -7,6 +7,8 @@ from functools import wraps
 from itertools import product
 from typing import Any
 
+import pytest
+
 
 def each(*rows: Iterable[Any]) -> Callable[[Callable[..., None]], Callable[[], None]]:
     """Run a check for every value (with several rows, for every combination) and name all that fail.
@@ -41,3 +43,11 @@ def _values(item: Any) -> tuple[Any, ...]:
 
 def _name(item: Any) -> str:
     return str(getattr(item, "id", None) or item)[:100]
+
+
+def now_and_then(rows: Iterable[Any], every: int) -> list[Any]:
+    """Every so-many-th row in the everyday run, the others with the long tests: costly rows that try the same law."""
+    return [
+        row if place % every == 0 else pytest.param(*_values(row), marks=pytest.mark.slow)
+        for place, row in enumerate(rows)
+    ]

@@ -31,6 +31,7 @@ from service.why.explanation import explain
 from service.why.flow import rerun
 from service.why.inputs import NUMBERS, measure_at, numbers_in, value_at, words_at
 from service.why.shape import Explanation
+from tests.each import now_and_then
 from tests.examples import requests
 from tests.strategies import Body, bodies
 from tests.test_api import FIRE, ask, problem_in
@@ -177,6 +178,7 @@ SMALL_AND_HOT: Body = {
 """A heap with next to nothing to spare, whatever is drawn from it."""
 
 
+@pytest.mark.slow
 @settings(max_examples=12, deadline=None, suppress_health_check=SLOW)
 @given(bodies())
 @example(SMALL_AND_HOT | {"draw": {"air": {}}})
@@ -332,11 +334,12 @@ def _put(body: Body, pointer: str, value: Any) -> None:
     body[last] = value
 
 
-@pytest.mark.parametrize("path", requests(), ids=lambda path: path.name)
+@pytest.mark.parametrize("path", now_and_then(requests(), 4), ids=lambda path: path.name)
 def test_the_change_does_change_the_first_action(path: Path) -> None:
     _prove(json.loads(path.read_bytes()), explained(path))
 
 
+@pytest.mark.slow
 @settings(max_examples=4, deadline=None, suppress_health_check=SLOW)
 @given(bodies())
 def test_the_change_does_change_the_first_action_of_any_status(body: Body) -> None:

@@ -163,6 +163,7 @@ def test_only_so_many_batches_are_served_at_once(port: int, monkeypatch: pytest.
     assert json.loads(data)["type"] == "urn:warmheap:problem:service-unavailable"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("reads", [True, False])
 def test_the_work_ends_when_the_client_leaves(port: int, reads: bool, monkeypatch: pytest.MonkeyPatch) -> None:
     """It is seen to leave by its closed connection; one that stays and never reads is left after a while."""
@@ -197,6 +198,7 @@ def test_a_connection_serves_one_batch_after_another(port: int) -> None:
     connection.close()
 
 
+@pytest.mark.slow
 def test_batches_at_once_each_get_their_own_answers_though_the_worker_is_killed(port: int) -> None:
     """Every line is a slip of its own, so that no answer could pass for another's."""
     found: dict[int, list[dict[str, Any]]] = {}
@@ -219,6 +221,7 @@ def test_batches_at_once_each_get_their_own_answers_though_the_worker_is_killed(
         assert slips == [f"/slip_{client}_{number}" for number in range(3000)]
 
 
+@pytest.mark.slow
 def test_workers_without_work_end_after_a_while(port: int, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(exchange_module, "REST_AFTER_S", 0.05)
     first = post(port, SMALLEST)[1]

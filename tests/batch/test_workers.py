@@ -96,6 +96,7 @@ def test_where_no_worker_can_be_started_each_line_gets_a_problem(
     assert workers.answered(BLOCK).result().problems == 2
 
 
+@pytest.mark.slow
 def test_a_worker_that_hangs_is_ended(workers: Workers, monkeypatch: pytest.MonkeyPatch) -> None:
     workers.answered(BLOCK).result()
     (process,) = workers.process_ids()
@@ -120,6 +121,7 @@ def test_workers_end_when_their_starter_is_killed() -> None:
     until("the worker ended", lambda: not is_alive(worker))
 
 
+@pytest.mark.slow
 def test_workers_serve_a_program_with_threads_that_was_forked() -> None:
     code = f"""
 import os, threading
@@ -157,6 +159,7 @@ def test_the_service_starts_no_worker_and_loads_nothing_for_batches() -> None:
     assert done.stdout.strip() == "[]"
 
 
+@pytest.mark.slow
 def test_blocks_are_answered_side_by_side() -> None:
     workers = Workers(2)
     answers = [workers.answered(BLOCK) for _ in range(6)]

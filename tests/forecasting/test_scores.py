@@ -32,6 +32,7 @@ def _status(core: Sequence[float], step_days: int = 1) -> Status:
     return read_status(body | {"temperatures": {"core": core[-1], "outdoor": -2}})
 
 
+@pytest.mark.slow
 def test_every_log_is_a_valid_status_of_whole_degrees(some: list[logs.Log]) -> None:
     assert {log.kind for log in some} == {"hot", "young"}
     for log in some:

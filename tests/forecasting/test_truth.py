@@ -40,6 +40,7 @@ def many() -> truth.Truth:
     return truth.simulate(build(SEED, 400), 100)
 
 
+@pytest.mark.slow
 def test_the_same_seed_gives_the_same_heaps_for_ever(happened: truth.Truth) -> None:
     # Tenths of a kelvin, once a week: a hash of this few numbers survives another machine's last digits.
     weekly = np.round(happened.core_c[::14], 1) + 0.0
@@ -71,6 +72,7 @@ def test_all_is_finite_and_within_what_can_be(happened: truth.Truth) -> None:
     assert happened.fast_left.min() >= 0.0 and happened.fast_left.max() <= 1.0 + 1e-12
 
 
+@pytest.mark.slow
 def test_steps_are_fine_enough() -> None:
     built = build(SEED, 24)
     coarse, fine = truth.simulate(built, 14), truth.simulate(built, 14, fineness=4)
@@ -79,6 +81,7 @@ def test_steps_are_fine_enough() -> None:
     assert worst.max() < 1.0
 
 
+@pytest.mark.slow
 def test_stiff_heaps_take_shorter_steps_and_still_close() -> None:
     built = build(SEED, 12)
     stiff = replace(

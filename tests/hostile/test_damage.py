@@ -16,6 +16,7 @@ from service.logbook.store.backup import backup, restore
 from service.logbook.store.check import check
 from service.logbook.store.engine import close_stores, the_store
 from service.problems.problem import Problem
+from tests.each import now_and_then
 from tests.store.conftest import local_client
 from tests.store.test_exchange import full_pile
 
@@ -78,7 +79,7 @@ def _damage(folder: Path, table: str, column: str, value: Any) -> None:
         file.commit()
 
 
-@pytest.mark.parametrize(("table", "column", "value", "named"), ENTRIES)
+@pytest.mark.parametrize(("table", "column", "value", "named"), now_and_then(ENTRIES, 4))
 def test_one_damaged_entry_takes_nothing_else_away(  # noqa: PLR0917
     pile: str, client: TestClient, folder: Path, table: str, column: str, value: Any, named: str
 ) -> None:

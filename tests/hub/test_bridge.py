@@ -149,6 +149,7 @@ def test_bad_readings_are_answered_and_not_logged(client: TestClient, port: int,
     assert client.get(f"/piles/{pile}").json()["readings"] == 1
 
 
+@pytest.mark.slow
 def test_what_is_gone_is_taken_off(client: TestClient, port: int, hub: Hub) -> None:
     pile, other = new_pile(client), new_pile(client, None, "South heap")
     with bridge(port, "--every", "0.3"):
@@ -160,6 +161,7 @@ def test_what_is_gone_is_taken_off(client: TestClient, port: int, hub: Hub) -> N
         hub.wait_for(Topics(other).device, b"")
 
 
+@pytest.mark.slow
 def test_a_broker_that_comes_back_is_told_again(client: TestClient, tmp_path: Path) -> None:
     pile, port = new_pile(client), free_port()
     with bridge(port, "--form", "entities"):

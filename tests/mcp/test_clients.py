@@ -16,6 +16,7 @@ from mcp.client import Client
 from mcp.client.stdio import stdio_client
 
 from service.talk.tools.table import BY_NAME
+from tests.each import now_and_then
 from tests.mcp.served import STATUS, running_service
 
 MODES = ("auto", "legacy")
@@ -66,7 +67,7 @@ def asked(answers: list[Any]) -> Any:
     return callback
 
 
-@pytest.mark.parametrize("mode", MODES)
+@pytest.mark.parametrize("mode", now_and_then(MODES, 2))
 @pytest.mark.parametrize("way", WAYS)
 def test_the_tools_are_listed_and_called(address: str, way: Callable[[str], Any], mode: str) -> None:
     async def visit() -> None:
@@ -87,7 +88,7 @@ def test_the_tools_are_listed_and_called(address: str, way: Callable[[str], Any]
     asyncio.run(visit())
 
 
-@pytest.mark.parametrize("mode", MODES)
+@pytest.mark.parametrize("mode", now_and_then(MODES, 2))
 @pytest.mark.parametrize("way", WAYS)
 def test_without_a_form_the_question_comes_as_text(address: str, way: Callable[[str], Any], mode: str) -> None:
     async def visit() -> None:
@@ -101,7 +102,9 @@ def test_without_a_form_the_question_comes_as_text(address: str, way: Callable[[
     asyncio.run(visit())
 
 
-@pytest.mark.parametrize(("way", "mode"), [(over_http, "auto"), (over_stdio, "auto"), (over_stdio, "legacy")])
+@pytest.mark.parametrize(
+    ("way", "mode"), now_and_then([(over_http, "auto"), (over_stdio, "auto"), (over_stdio, "legacy")], 3)
+)
 def test_the_person_is_asked_through_the_client(address: str, way: Callable[[str], Any], mode: str) -> None:
     answers: list[Any] = ["ten weeks", "121 F", "don't know", {"action": "decline"}, {"action": "cancel"}]
 
@@ -121,6 +124,7 @@ def test_the_person_is_asked_through_the_client(address: str, way: Callable[[str
     asyncio.run(visit())
 
 
+@pytest.mark.slow
 def test_a_client_that_claims_a_form_and_fails_gets_text(address: str) -> None:
     async def visit() -> None:
         failing = asked([RuntimeError("no window")])
@@ -183,6 +187,7 @@ def test_the_kit_is_not_loaded_before_it_is_asked_for() -> None:
     assert done.stdout.strip() == "[]"
 
 
+@pytest.mark.slow
 def test_without_the_kit_the_address_says_how_to_get_it(monkeypatch: pytest.MonkeyPatch) -> None:
     from service.api import mcp as door
     from tests.test_api import ask

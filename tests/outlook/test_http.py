@@ -221,6 +221,7 @@ def run(*arguments: str, stdin: bytes = b"") -> subprocess.CompletedProcess[byte
     )
 
 
+@pytest.mark.slow
 def test_the_command_prints_text_a_table_a_chart_or_json() -> None:
     text = run(str(STATUS), "--days", "10")
     assert text.returncode == 0, text.stderr

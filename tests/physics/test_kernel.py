@@ -75,6 +75,7 @@ def assert_possible(run, piles):
         assert stock.min() >= 0.0
 
 
+@pytest.mark.slow
 def test_two_hundred_wild_piles_stay_possible():
     piles, state, weather = wild(200, seed=11)
     run = simulate(piles, state, weather, 60.0, 24.0)

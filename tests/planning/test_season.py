@@ -92,6 +92,7 @@ def test_heaps_in_a_row_leave_no_gap() -> None:
     assert starts[0].isoformat() == plan["heating"]["first"] and ends[1].isoformat() == plan["heating"]["last"]
 
 
+@pytest.mark.slow
 def test_a_cold_start_takes_a_longer_lead() -> None:
     plan = year()
     leads = [heap["lead_days"] for heap in plan["heaps"]]
@@ -382,6 +383,7 @@ def test_hostile_input_is_a_problem_and_never_a_failure(places: list[tuple[tuple
         SeasonPlan.model_validate_json(reply.content)
 
 
+@pytest.mark.slow
 def test_each_heap_has_its_months_by_the_core() -> None:
     heap = winter()["heaps"][0]
     months = heap["draw_months"]

@@ -23,6 +23,7 @@ from service.logbook.store.engine import Store, the_store
 from service.logbook.store.models import Token
 from service.logbook.store.tokens import Scope, account_and_scope, make, revoke
 from service.problems.problem import MEDIA_TYPE
+from tests.each import now_and_then
 from tests.store.test_log_book import ABOUT, NOW
 
 ADVICE = {"as_of": "2026-01-18T07:30:00Z", "pile": {"age": 20}, "temperatures": {"core": 45}}
@@ -119,7 +120,9 @@ def test_every_route_of_the_log_book_is_in_the_table() -> None:
     assert routes == set(ROUTES)
 
 
-@pytest.mark.parametrize("route", ROUTES, ids=[" ".join(route) for route in ROUTES])
+@pytest.mark.parametrize(
+    "route", now_and_then([pytest.param(route) for route in ROUTES], 3), ids=[" ".join(route) for route in ROUTES]
+)
 def test_each_sees_only_its_own(guarded: TestClient, route: tuple[str, str]) -> None:
     """Without a token 401, as a reader no change (403), of another account nothing (404), as the owner all."""
     changes = ROUTES[route][0]
@@ -369,6 +372,7 @@ def test_it_refuses_to_start_off_loopback_without_a_token(folder: Path) -> None:
     assert process.returncode == 2 and b"warmheap tokens make" in said and b"--open" in said
 
 
+@pytest.mark.slow
 def test_nothing_secret_is_logged(folder: Path) -> None:
     written = token("home")
     process, url = serve(folder, "--host", "0.0.0.0")

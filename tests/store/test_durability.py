@@ -199,6 +199,7 @@ def survivors(file: Path) -> tuple[list[int], bool]:
 needs_cc = pytest.mark.skipif(CC is None, reason="no C compiler to build the layer that notes unflushed bytes")
 
 
+@pytest.mark.slow
 @needs_cc
 def test_a_power_cut_loses_nothing(tmp_path: Path) -> None:
     folder, log = record(tmp_path, 60)
@@ -218,6 +219,7 @@ def test_a_thousand_power_cuts_lose_nothing(tmp_path: Path) -> None:
     assert (found["lost"], found["doubled"], found["faults"]) == (0, 0, 0), found
 
 
+@pytest.mark.slow
 @needs_cc
 def test_the_layer_shows_what_other_settings_would_lose(tmp_path: Path) -> None:
     """The counter-check: with synchronous=NORMAL acknowledged readings are lost, though the file stays sound."""

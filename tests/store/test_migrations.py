@@ -53,6 +53,7 @@ def test_tables_of_a_newer_service_are_left_alone(store: Store) -> None:
     assert refused.value.status == 503
 
 
+@pytest.mark.slow
 def test_many_may_open_a_new_log_book_at_once(folder: Path) -> None:
     """Several workers start on an empty folder together; one makes the tables."""
     code = "from service.logbook.store.engine import the_store; print(the_store().file)"
