@@ -213,6 +213,7 @@ days_since_film = _number("days_since_film", "days", "Days since clear film was 
 days_since_bulking = _number("days_since_bulking", "days", "Days since coarse dry matter was last mixed in.")
 days_since_loop_guard = _number("days_since_loop_guard", "days", "Days since the loop was guarded from frost.")
 backup_heat_known = _flag("backup_heat_known", "Whether a heater is known to be used in these weeks.")
+emptying = _flag("emptying", "Whether the heap is in its last weeks, and warm enough to be emptied by the goal's date.")
 plan_says = _text(
     "plan_says", "What the draw plan asks for, against what is drawn now.", "more", "less", "off", "as_now"
 )

@@ -148,7 +148,10 @@ _LESS: tuple[Rule, ...] = (
     ),
     Rule(
         id="draw.overdrawn-and-cold",
-        when=found.overdrawn.is_true() & (f.core_c < COLD_BELOW) & f.phase.one_of("falling", "cold", "spent"),
+        when=found.overdrawn.is_true()
+        & (f.core_c < COLD_BELOW)
+        & f.phase.one_of("falling", "cold", "spent")
+        & f.emptying.not_seen(),
         reason="The core is down to {core_c}, and drawing has made it so. Stop until it has climbed back.",
         gives=Act("pause_draw", Urgency.TODAY),
         source=HEAT_BALANCE,
@@ -156,7 +159,10 @@ _LESS: tuple[Rule, ...] = (
     ),
     Rule(
         id="draw.cold-heap-is-drawn",
-        when=f.drawing.is_true() & (f.core_c < COLD_BELOW) & f.phase.one_of("falling", "cold", "spent"),
+        when=f.drawing.is_true()
+        & (f.core_c < COLD_BELOW)
+        & f.phase.one_of("falling", "cold", "spent")
+        & f.emptying.not_seen(),
         reason="The core reads {core_c}. There is no heat to take from it; stop until it has climbed back.",
         gives=Act("pause_draw", Urgency.TODAY),
         source=HEAT_BALANCE,

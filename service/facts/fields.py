@@ -186,6 +186,10 @@ FIELDS: Final[dict[str, Fields]] = {
     "draw_w": Fields(_DRAWN, _DRAWN_SWAYS),
     "season_draw_w": Fields(_SIZE, (*_HEAP, *_GOAL)),
     "burst_draw_w": Fields(_FITTED, (*_DRAWN_SWAYS, *_GOAL)),
+    "emptying": Fields(
+        ("/goal/until", *_FITTED),
+        (*_CORE, "/goal/keep_core_above", "/greenhouse/night_target", "/season", "/smell", "/not_seen"),
+    ),
     "plan_says": Fields(_FITTED, (*_DRAWN_SWAYS, *_GOAL, "/season", "/smell", "/not_seen")),
     "draw_over_season": Fields(_DRAWN, (*_DRAWN_SWAYS, *_GOAL)),
     "draw_over_made": Fields(_DRAWN, _DRAWN_SWAYS),

@@ -10,7 +10,7 @@ from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_OVERHEATING, YOUNG_UNT
 from service.facts.house import ASSUMED_NIGHT_TARGET
 from service.picture.drawplan.ahead import NIGHT_HOURS, last_weeks_from
 from service.picture.drawplan.candidates import HOTTEST_START_C, OFF, Candidate, candidates_of
-from service.picture.drawplan.record import Plan
+from service.picture.drawplan.record import Plan, pair_on
 from service.picture.record import Picture
 from service.units.estimate import AirDraw, WaterDraw
 
@@ -165,6 +165,18 @@ def _while_running(picture: Picture, way: str) -> float:
     """What is taken while pump or fan runs as it does now, by what was told. [W]"""
     asked, share = picture.accounts.asked, running_now(picture, way)
     return 0.0 if asked is None or share <= 0.0 else asked.value / share
+
+
+def empties(plan: Plan, picture: Picture) -> bool | None:
+    """Whether the heap is in its last weeks and warmer than the core down to which it is then drawn.
+
+    None where the person named no date.
+    """
+    if plan.last_weeks is None:
+        return None
+    today = picture.status.as_of.date()
+    warm = float(picture.derived.facts["core_c"]) > pair_on(plan, today)[1]
+    return plan.forbidden is None and today >= plan.last_weeks and warm
 
 
 def says(plan: Plan, *, beyond: bool = False, off: bool = False) -> str:
