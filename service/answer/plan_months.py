@@ -8,7 +8,7 @@ from typing import Any
 
 from service.answer.quantities import round_off
 from service.picture.drawplan.ahead import last_weeks_from
-from service.picture.drawplan.candidates import Candidate, candidates_of
+from service.picture.drawplan.candidates import candidates_of
 from service.units.quantities import System, to_units
 
 Pair = tuple[float, float]
@@ -30,9 +30,9 @@ def months_of(pair_on: Callable[[date], Pair], today: date, until: date, hours: 
     ]
 
 
-def usual_months(first: date, last: date, limit_c: float | None, system: System) -> list[Any]:
+def usual_months(first: date, last: date, limit_c: float | None, house_c: float, system: System) -> list[Any]:
     """The usual plan of a heap that is yet to be built; a limit only where the person named one. [degC]"""
-    chosen = usual(limit_c)
+    chosen = candidates_of(limit_c, house_c=house_c)[2]
     late, final = last_weeks_from(last), chosen.in_last_weeks()
 
     def pair_on(day: date) -> Pair:
@@ -40,11 +40,6 @@ def usual_months(first: date, last: date, limit_c: float | None, system: System)
         return now.start_c, now.stop_c
 
     return months_of(pair_on, first, last, chosen.hours, system)
-
-
-def usual(limit_c: float | None) -> Candidate:
-    """The way to draw that is tried first."""
-    return candidates_of(limit_c)[2]
 
 
 def degrees(celsius: float, system: System) -> float:

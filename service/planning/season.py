@@ -43,21 +43,22 @@ def answer_season(request: SeasonRequest) -> dict[str, Any]:
     if climate is None:
         detail = "the table of temperatures has no day of the period"
         raise Problem("invalid-request", f"/period: {detail}.", [{"pointer": "/period", "detail": f"{detail}."}])
-    demand = demand_of(house_loss(request.house, derived), targets_of(request.house, derived), climate)
+    loss, targets = house_loss(request.house, derived), targets_of(request.house, derived)
+    demand = demand_of(loss, targets, climate)
     heating = heating_of(demand)
     site = _site(request, climate, derived)
     most = DEFAULT_MOST if request.most_heaps is None else int(request.most_heaps)
     options = [] if heating is None else options_of(site, demand, heating, most)
     best = best_of(options) if options else None
     system, limit = request.units, request.keep_core_above
-    plans = [] if best is None else best.plans
+    plans, house_c = [] if best is None else best.plans, targets.night_c.value
     return {
         "knowledge_version": knowledge_version(),
         "units": system,
         "headline": headline(site, best, system),
         "heating": None if heating is None else heating_shown(heating),
         "options": [option_shown(option, option is best, system) for option in options],
-        "heaps": [heap_shown(plan, best.times if best else 1, limit, system) for plan in plans],
+        "heaps": [heap_shown(plan, best.times if best else 1, limit, house_c, system) for plan in plans],
         "months": months_shown(demand, None if best is None else best.cover, system),
         "calendar": [] if best is None else _calendar(request, site, best, climate.days[-1]),
         "chart": None if best is None else chart_of(best, demand, site.limit_c, system),

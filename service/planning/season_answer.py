@@ -100,11 +100,14 @@ def option_shown(option: Option, chosen: bool, system: System) -> dict[str, Any]
     }
 
 
-def heap_shown(plan: SlotPlan, times: int, limit_c: float | None, system: System) -> dict[str, Any]:
-    """One heap of the plan: its dates, its schedule, what it gives; the limit where the person named one."""
+def heap_shown(plan: SlotPlan, times: int, limit_c: float | None, house_c: float, system: System) -> dict[str, Any]:
+    """One heap of the plan: its dates, its schedule, what it gives; the limit where the person named one.
+
+    `house_c` is what the house is kept at by night, down to which the heap is emptied in its last weeks.
+    """
     return {
         "draw_unit": to_units(0.0, "temperature", system)[1],
-        "draw_months": usual_months(plan.slot.first, plan.slot.last, limit_c, system),
+        "draw_months": usual_months(plan.slot.first, plan.slot.last, limit_c, house_c, system),
         "count": times,
         "build_on": plan.built_on.isoformat(),
         "lead_days": plan.lead_days,
