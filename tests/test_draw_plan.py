@@ -7,7 +7,9 @@ from typing import Any
 import pytest
 
 from service.answer.advice import advise
+from service.outlook.answer import outlook_of, outlook_shown
 from service.picture.drawplan.bring import brings
+from service.picture.picture import picture_of
 from service.status.reading import read_status
 from service.units.estimate import Estimate
 from tests.physics.samples import estimate
@@ -189,3 +191,48 @@ def test_heat_told_of_a_run_counts_the_work_of_the_first_weeks(
     assert told[0] <= heat.value / 3.6e6 <= told[1]
     assert heat.low < heat.value or wanted_kwh < 100.0
     assert heat.high <= 3.0 * wanted_kwh * 3.6e6
+
+
+YOUNG_AND_DRAWN: dict[str, Any] = {
+    "pile": {"age": 6, "size": {"volume": 18}},
+    "temperatures": {"core": 38, "outdoor": 3},
+    "draw": {"water": {"flow": 3, "minutes_per_hour": 20, "inlet": 9, "outlet": 30}},
+}
+DRAINED: dict[str, Any] = {
+    "pile": {"age": 90},
+    "temperatures": {"core": 62, "outdoor": 5},
+    "draw": {"water": {"flow": 20, "minutes_per_hour": 10, "hours_per_day": 6, "inlet": 11, "outlet": 43}},
+}
+
+
+@pytest.mark.parametrize("effects", ["full", "none"])
+def test_a_pause_that_is_advised_is_the_plans_too(effects: Any) -> None:
+    answer = advise(read_status({**HOT, **YOUNG_AND_DRAWN}), effects)
+    assert answer["actions"][0]["action"] == "pause_draw"
+    assert answer["draw_plan"]["minutes_per_hour"] == 0.0
+    assert answer["draw_plan"]["text"].startswith("Leave the pump off for now")
+    assert "can give about" not in answer["energy"]["verdict"]
+
+
+@pytest.mark.parametrize("effects", ["full", "none"])
+def test_a_short_draw_far_beyond_what_can_be_kept_up_is_cut(effects: Any) -> None:
+    answer = advise(read_status({**HOT, **DRAINED}), effects)
+    reduced = next(action for action in answer["actions"] if action["action"] == "reduce_draw")
+    a_day = [dose["value"] for dose in reduced["doses"]] + [24.0]
+    assert a_day[0] * min(a_day[1:]) < 60.0, "less than the hour a day of now"
+    assert abs(answer["draw_plan"]["minutes_per_hour"] - a_day[0]) <= 1.0
+
+
+def test_outlook_and_advice_have_one_plan() -> None:
+    status = read_status({**HOT, **YOUNG_AND_DRAWN})
+    assert outlook_shown(outlook_of(status))["draw_plan"] == advise(status)["draw_plan"]
+
+
+def test_what_a_strong_pump_takes_while_it_runs_is_counted() -> None:
+    strong = picture_of(read_status({**HOT, **DRAINED}))
+    assert strong.usual_plan is not None and strong.accounts.asked is not None
+    assert strong.accounts.burst_draw is not None
+    while_it_runs = strong.accounts.asked.value * 24.0
+    assert while_it_runs > strong.accounts.burst_draw.value
+    assert strong.usual_plan.running * while_it_runs < strong.accounts.asked.value
+    assert strong.derived.facts["plan_says"] == "less"

@@ -8,13 +8,16 @@ from datetime import timedelta
 from typing import Any, Final
 
 from rules.version import knowledge_version
+from service.answer.advice import judge
 from service.answer.plan import plan_shown
+from service.answer.plan_now import plan_as_advised
 from service.answer.quantities import burst_shown, quantity, round_off
 from service.course.outlook import DEFAULT_DAYS, LONGEST_DAYS, Outlook, Timer, look_out
 from service.facts.record import Assumption
 from service.heat.physics.arrays import Array
 from service.outlook import words
-from service.picture.picture import learned_picture, picture_of
+from service.picture.drawplan.record import Plan
+from service.picture.picture import picture_of
 from service.picture.record import Picture
 from service.status.models import Status
 from service.units.quantities import Dimension, System, to_units
@@ -61,7 +64,7 @@ def outlook_shown(outlook: Outlook, units: System | None = None) -> dict[str, An
         "days_until_cool_at_rest": quantity(outlook.until_cool_at_rest, "duration", system),
         "chance_too_cool": round(outlook.chance_cool, 2),
         "season_draw": _season_draw(outlook, system),
-        "draw_plan": plan_shown(learned_picture(status).plan, outlook.picture, system),
+        "draw_plan": plan_shown(_plan(status), outlook.picture, system),
         "heat_available": quantity(outlook.heat_available_j, "energy", system),
         "energy": _energy(outlook, system),
         "ledger": _ledger(outlook, system),
@@ -73,6 +76,12 @@ def outlook_shown(outlook: Outlook, units: System | None = None) -> dict[str, An
         "assumed": _assumed(outlook.assumed, system),
         "read_as": [{"field": read.pointer, "given": read.given, "read_as": read.read_as} for read in status.read_as],
     }
+
+
+def _plan(status: Status) -> Plan | None:
+    """The plan of drawing as the advice on the same status has it."""
+    judged = judge(status, "full")
+    return plan_as_advised(judged.picture, judged.found, judged.decision)
 
 
 def course_shown(bands: Array, dimension: Dimension, system: System) -> dict[str, Any]:
