@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from functools import cache
 from itertools import cycle
 from typing import Any, get_args
 
@@ -33,6 +34,7 @@ from tests.batch.lines import random_bodies
 TOLERANCE = 1e-12
 
 
+@cache
 def various_heaps() -> list[Seen]:
     """More than one block, the last not full; all covers, tubes and ways of the air among them."""
     covers, tubes, paths = (cycle(get_args(kind)) for kind in (Cover, Tube, AirPath))
@@ -46,12 +48,9 @@ def various_heaps() -> list[Seen]:
     return heaps
 
 
-HEAPS = various_heaps()
-
-
 def test_the_members_are_those_of_each_heap_alone() -> None:
-    piles, state, weather = ensembles([heap.estimate for heap in HEAPS])
-    for place, heap in enumerate(HEAPS):
+    piles, state, weather = ensembles([heap.estimate for heap in various_heaps()])
+    for place, heap in enumerate(various_heaps()):
         own = slice(place * MEMBERS, (place + 1) * MEMBERS)
         alone, its_state, _ = members(heap.estimate)
         its_weather = weather_now(heap.estimate)
@@ -64,7 +63,7 @@ def test_the_members_are_those_of_each_heap_alone() -> None:
 
 
 def test_the_accounts_are_those_of_each_heap_alone() -> None:
-    for heap, together in zip(HEAPS, accounts_for(HEAPS), strict=True):
+    for heap, together in zip(various_heaps(), accounts_for(various_heaps()), strict=True):
         alone = account_for(heap.estimate, heap.goal.days, heap.goal.keep_core_above_c, heap.derived)
         for name in NAMES:
             assert ends(getattr(together, name)) == pytest.approx(ends(getattr(alone, name)), rel=TOLERANCE), name
@@ -77,9 +76,9 @@ def ends(estimate: Estimate | None) -> tuple[float, ...]:
 def test_an_estimate_that_cannot_be_is_refused() -> None:
     from dataclasses import replace
 
-    nothing = replace(HEAPS[0].estimate, mass_kg=Estimate(0.0, 0.0, 0.0, "measured"))
+    nothing = replace(various_heaps()[0].estimate, mass_kg=Estimate(0.0, 0.0, 0.0, "measured"))
     with pytest.raises(ValueError, match="above 0"):
-        ensembles([HEAPS[1].estimate, nothing])
+        ensembles([various_heaps()[1].estimate, nothing])
 
 
 def test_random_conditions_hold_where_the_oracle_says() -> None:
@@ -157,14 +156,14 @@ def test_the_rules_fire_as_they_do_for_one_heap(heaps: list[tuple[dict[str, Any]
 
 
 def test_the_rules_fire_as_the_engine_says() -> None:
-    known = [heap.derived.facts for heap in HEAPS]
+    known = [heap.derived.facts for heap in various_heaps()]
     for facts, found in zip(known, Inferences(known).of_each, strict=True):
         assert found.fired == infer(facts).fired
 
 
 def test_every_cover_tube_and_way_is_among_the_heaps() -> None:
-    covers = {heap.estimate.cover for heap in HEAPS}
+    covers = {heap.estimate.cover for heap in various_heaps()}
     assert covers == {"none", "clear_film", "tarp", "breathable", "straw"}
-    water = [heap.estimate.water for heap in HEAPS if heap.estimate.water is not None]
+    water = [heap.estimate.water for heap in various_heaps() if heap.estimate.water is not None]
     assert {draw.tube for draw in water} >= {"copper", "plastic"}
-    assert {draw.path for heap in HEAPS if (draw := heap.estimate.air)} == {"closed_duct", "through_heap"}
+    assert {draw.path for heap in various_heaps() if (draw := heap.estimate.air)} == {"closed_duct", "through_heap"}
