@@ -1,6 +1,6 @@
 """Readings that a failing probe gave: which they are, what is wrong, and what is left to go by.
 
-A hot reading is never put aside: it may be a fire.
+A hot reading is never put aside, for it may be a fire, but for the number that a sensor holds before it has measured.
 """
 
 from __future__ import annotations
@@ -24,6 +24,9 @@ HOT_C: Final = 65.0
 """From here on a reading is believed, whatever it looks like [degC] (our own, for safety)."""
 SPIKE_K, ALIKE_K, NEAR_DAYS = 8.0, 6.0, 2.0
 """A spike stands out so far from two readings that agree so well and are so near in time (our own)."""
+POWER_ON_C, MARK_K = 85.0, 0.03
+"""What common one-wire digital sensors hold from power-up until they have measured (DS18B20 data sheet, from memory);
+185 in degrees Fahrenheit."""
 SWINGS, SURE_SPIKE_K = 4.0, 20.0
 """A probe near the skin swings from day to day: its spikes stand out by so many times its usual step, or by so much
 (measured: the top of a litter stack read every six hours steps by 4 to 5 K and was never broken)."""
@@ -96,7 +99,9 @@ def _spikes(readings: Sequence[Reading]) -> set[int]:
     for place in range(1, len(readings) - 1):
         (before, a), (at, b), (after, c) = readings[place - 1 : place + 2]
         near = before - at <= NEAR_DAYS and at - after <= NEAR_DAYS
-        if near and abs(a - c) <= ALIKE_K and min(abs(b - a), abs(b - c)) >= least and b < HOT_C:
+        away = min(abs(b - a), abs(b - c))
+        believed = b >= HOT_C and not (abs(b - POWER_ON_C) <= MARK_K and away >= SURE_SPIKE_K)
+        if near and abs(a - c) <= ALIKE_K and away >= least and not believed:
             found.add(place)
     return found
 
