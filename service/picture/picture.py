@@ -125,7 +125,12 @@ def _estimate(status: Status, derived: Derived, mixture: Mixture, size: HeapSize
     drawn_days, drawn_before = draw_before(status)
     facts = derived.facts
     core_c = float(facts["core_c"])
+    read_days_ago = float(facts.get("core_read_days_ago", 0.0))
     above = LOWER_BOUND_SPREAD_K if facts.get("probe_too_short") else CORE_SPREAD_K
+    core = aged_core(Estimate(core_c, core_c - CORE_SPREAD_K, core_c + above, "measured"), status)
+    if read_days_ago >= 1.0:
+        why = f"no reading of now was given; the newest is {read_days_ago:.0f} days old"
+        derived.assume("/temperatures/core", core, "temperature", why)
     cover, wrapped = cover_on(status)
     if cover is None:
         covered = Estimate(0.0, 0.0, 0.0, "assumed")
@@ -139,7 +144,7 @@ def _estimate(status: Status, derived: Derived, mixture: Mixture, size: HeapSize
         slow_share=mixture.slow,
         cn_degradable=mixture.cn_degradable,
         heating_value_j_kg=mixture.heating_value_j_kg,
-        core_c=aged_core(Estimate(core_c, core_c - CORE_SPREAD_K, core_c + above, "measured"), status),
+        core_c=core,
         outer_c=status.temperatures.outer,
         outdoor_c=aged_outdoor(outdoor_mean(status, derived), status),
         wind_m_s=wind_at_heap(status, derived),

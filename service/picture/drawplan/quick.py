@@ -62,7 +62,7 @@ def why_off(picture: Picture, way: str) -> str | None:
         return "no-air-when-hot"
     if way == "air" and facts.get("air_path") == "through_heap" and facts.get("air_outlet_to_house") is not False:
         return "off-gas"
-    return "off-season" if picture.status.season == "off" else None
+    return "off-season" if picture.status.season == "off" and not must_cool(picture, way) else None
 
 
 def quick_plan(picture: Picture) -> Plan | None:

@@ -129,6 +129,7 @@ def old_reading_unsaid(case: Case, answer: Answer) -> Iterator[str]:
     texts = [caution["text"] for each in answer["actions"] for caution in each["cautions"]]
     texts += [reason["text"] for each in answer["actions"] for reason in each["reasons"]]
     spoken = any("old, and all of this" in text or "nothing has come for" in text for text in texts)
+    spoken = spoken or any(assumed["field"] == "/temperatures/core" for assumed in answer["assumed"])
     if age > OLD_DAYS and (hottest(case.body) or 99) < KEEP_OFF_FROM and not spoken:
         yield f"read {age:.0f} days ago"
 
