@@ -31,6 +31,8 @@ class Word:
     tells: str
     source: Source | None
     fact: str
+    together: tuple[tuple[str, ...], ...] = ()
+    """Lists of phrases: one of each, in one breath and in this order or the other, says it too."""
 
 
 def plain_word(text: str) -> str:
@@ -41,7 +43,11 @@ def plain_word(text: str) -> str:
 def _word(kind: Kind, id_: str, entry: dict[str, Any]) -> Word:
     fact = {"smell": "smell", "sign": id_, "symptom": entry.get("fact", "")}[kind]
     source = getattr(sources, entry["source"]) if "source" in entry else None
-    return Word(id_, kind, entry["label"], tuple(entry["says"]), entry.get("tells", ""), source, fact)
+    return Word(id_, kind, entry["label"], tuple(entry["says"]), entry.get("tells", ""), source, fact, _together(entry))
+
+
+def _together(entry: dict[str, Any]) -> tuple[tuple[str, ...], ...]:
+    return tuple(tuple(phrases) for phrases in entry.get("together", ()))
 
 
 def _read(kind: Kind) -> dict[str, Word]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Final
 
 from service.talk.chat.tokens import NAMES, NUMBERS, Piece, Sentence
@@ -18,6 +19,10 @@ def without_question(sentence: Sentence) -> tuple[tuple[Piece, ...], tuple[Piece
     A question ends at the comma behind which a reading is told that says itself what it is of.
     """
     pieces = sentence.pieces
+    pieces = tuple(
+        replace(piece, terminal="OTHER") if piece.terminal == "ASKS" and not _begins_question(pieces, place) else piece
+        for place, piece in enumerate(pieces)
+    )
     begins = next((place for place in range(len(pieces)) if _begins_question(pieces, place)), None)
     if begins is None:
         return ((), pieces) if sentence.asked else (pieces, ())

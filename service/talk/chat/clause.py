@@ -4,15 +4,39 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
+from typing import Final
 
 from service.talk.chat.reading import Told
 from service.talk.chat.tokens import NAMES, NUMBERS, ROLES, Piece
 
 _TAKES_BACK = frozenset({"DOUBT", "NO"})
 _THEN = frozenset(
-    {"WAS", "FELL", "AGO", "LAST", "SINCE", "YESTERDAY", "DAY_BEFORE", "WEEKDAY", "DAY", "WISH", "ELSEWHERE"}
+    {
+        "WAS",
+        "FELL",
+        "AGO",
+        "LAST",
+        "SINCE",
+        "YESTERDAY",
+        "DAY_BEFORE",
+        "WEEKDAY",
+        "DAY",
+        "WISH",
+        "ELSEWHERE",
+        "REACHED",
+        "BY",
+        "BEFORE",
+        "SHRUNK",
+    }
 )
 """Words of a clause that speaks of another time: it casts no doubt on what was read now."""
+
+
+_COUNTED: Final = frozenset({"CONTAINER", "OTHER", "SIGN", "PROBE", "HEAP", "FAN", "PUMP"})
+_NOTHING_ELSE: Final = frozenset(
+    {*NUMBERS, "DOUBT", "NO", "NOW", "COMMA", "AND", "BUT", "TURN", "VAGUE", "TO", "ON", "RUNS"}
+)
+"""Words beside a number that say nothing of what it is of."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +61,17 @@ class Clause:
     @property
     def kinds(self) -> frozenset[str]:
         """Kinds of its numbers."""
-        return frozenset(piece.kind for piece in self.pieces if piece.terminal in NUMBERS)
+        return frozenset(piece.kind for piece in self._measured)
+
+    @property
+    def _measured(self) -> list[Piece]:
+        """Its numbers, without those that count things: "3 bags", "3 spots"."""
+        behind = (*self.pieces[1:], None)
+        return [
+            piece
+            for piece, after in zip(self.pieces, behind, strict=True)
+            if piece.terminal in NUMBERS and not (piece.terminal == "NUM" and after and after.terminal in _COUNTED)
+        ]
 
     @property
     def names(self) -> frozenset[str]:
@@ -47,20 +81,21 @@ class Clause:
     @property
     def dangling(self) -> bool:
         """Whether it names more things than it has numbers: one of them may belong to a number elsewhere."""
-        named = sum(piece.terminal in NAMES for piece in self.pieces)
+        felt = any(piece.terminal == "FEEL" for piece in self.pieces)
+        named = sum(piece.terminal in NAMES and not (felt and piece.terminal == "INSIDE") for piece in self.pieces)
         return named > sum(piece.terminal in NUMBERS for piece in self.pieces)
 
     @property
     def stray(self) -> frozenset[str]:
         """Kinds of which it has more numbers than words that say what they are of."""
         words = Counter(piece.terminal for piece in self.pieces)
-        kinds = Counter(piece.kind for piece in self.pieces if piece.terminal in NUMBERS)
+        kinds = Counter(piece.kind for piece in self._measured)
         return frozenset(kind for kind in kinds if kinds[kind] > sum(words[role] for role in ROLES.get(kind, ())))
 
     @property
     def then(self) -> bool:
         """Whether it speaks of another time than now."""
-        return any(piece.terminal in _THEN for piece in self.pieces)
+        return any(piece.terminal in _THEN or piece.value == "on which day?" for piece in self.pieces)
 
     @property
     def doubts(self) -> bool:
@@ -70,7 +105,22 @@ class Clause:
     @property
     def bare(self) -> bool:
         """Whether nothing in it says what its number is of, nor that it is of something else."""
-        return not self.names and not self.then and not any(piece.terminal == "OTHER" for piece in self.pieces)
+        return not self.then and all(piece.terminal in _NOTHING_ELSE for piece in self.pieces)
+
+    @property
+    def turns(self) -> bool:
+        """Whether a word in it turns what stands beside it."""
+        return any(piece.terminal in ("DOUBT", "TURN", "VAGUE", "UNSURE") for piece in self.pieces)
+
+    @property
+    def of_now(self) -> bool:
+        """Whether it says that it is so now."""
+        return any(piece.terminal == "NOW" for piece in self.pieces)
+
+    @property
+    def of_the_heap(self) -> bool:
+        """Whether heap or probe are named beside its number."""
+        return any(piece.terminal in ("HEAP", "IN_HEAP", "PROBE") for piece in self.pieces)
 
     @property
     def takes_back(self) -> bool:

@@ -2,26 +2,34 @@
 
 from __future__ import annotations
 
+import itertools
+import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from typing import Final
 
 from service.problems.problem import cut
+from service.talk.chat.around import as_heap, chunks, without_asides, without_attributes, without_strangers
 from service.talk.chat.asides import without_question
 from service.talk.chat.clause import Clause
+from service.talk.chat.compound import signs_in
 from service.talk.chat.corrections import as_denial, is_correction, put_right, takes_back, without_denied
 from service.talk.chat.doubt import without_doubtful
-from service.talk.chat.grammar import ANSWERS, LONE, STATEMENT, trees
-from service.talk.chat.islands import heads, islands, without_attributes
+from service.talk.chat.grammar import ANSWERS, LONE, MOST_READINGS, trees
+from service.talk.chat.islands import heads, islands
 from service.talk.chat.lexer import plain, sentences
 from service.talk.chat.meaning_heap import HEAP
-from service.talk.chat.meaning_heat import HEAT
+from service.talk.chat.meaning_heat import HEAT, LONE_TEMPERATURE
 from service.talk.chat.meaning_make import MAKE
 from service.talk.chat.meaning_work import WORK
-from service.talk.chat.reading import Node, Reading, Setting, Told, Unclear
+from service.talk.chat.reading import Reading, Setting, Told, Unclear
+from service.talk.chat.shapes import Span, fits, statements_fitting
 from service.talk.chat.tokens import NAMES, NUMBERS, Piece, Sentence
 from service.talk.chat.typos import mended
 
+STATEMENT: Final = "statement"
+"""Facts, one behind the other."""
 _SAYS = {**HEAT, **HEAP, **WORK, **MAKE}
 MOST_PIECES = 400
 """Pieces that are tried in one message, those tried twice counted twice: many times what people write (our own)."""
@@ -29,6 +37,8 @@ COST_OF_A_TRY = 4
 """What a try at a clause costs by itself, in pieces (measured)."""
 _LISTS = frozenset({"/pile/ingredients", "/pile/size", "/on_hand/-"})
 _CORES = frozenset({"/temperatures/core", "/history/-"})
+_HEADINGS = frozenset({"SMELL", "AGE", "CORE", "OUTSIDE", "OUTER", "SIZE", "COVER", "FAN", "PUMP", "HOUSE"})
+"""What people put before their answer as if it were asked."""
 _ASKED_FOR_ANY = (None, "/pile/age", "/temperatures/core")
 """To another question a number is its answer, or none."""
 _JOINTS = frozenset({"AND", "BUT", "WITH"})
@@ -41,8 +51,13 @@ def clauses(text: str, setting: Setting, asked: str | None = None) -> list[Claus
     text, _ = mended(plain(text))
     found: list[Clause] = []
     reader = _Reader(text, setting, asked)
+    heading: tuple[Piece, ...] = ()
     for sentence in sentences(text):
-        found = reader.read(sentence, found)
+        if sentence.asked and len(sentence.pieces) == 1 and sentence.pieces[0].terminal in _HEADINGS:
+            heading = sentence.pieces  # "Smell? nothing."
+            continue
+        found = reader.read(replace(sentence, pieces=(*heading, *sentence.pieces)), found)
+        heading = ()
     return without_doubtful(found)
 
 
@@ -60,7 +75,7 @@ class _Reader:
         told, question = without_question(sentence)
         found, first = list(before), len(before)
         here, elsewhere = _here(without_denied(told))
-        for pieces in _segments(here):
+        for pieces in _segments(as_heap(without_attributes(without_asides(here)))):
             if any(piece.terminal == "WISH" for piece in pieces):
                 found += self._beside_a_wish(pieces)
                 continue
@@ -70,15 +85,23 @@ class _Reader:
                 continue
             clause = self._clause(pieces, short=not found)
             may_join = len(found) > first or (bool(found) and pieces[0].terminal == "WAS")
-            if may_join and (clause.told is None or (_is_list(clause) and _is_list(found[-1]))):
+            if may_join and (
+                clause.told is None
+                or _is_open(clause)
+                or (_is_list(clause) and (found[-1].told is None or _is_list(found[-1])))
+            ):
                 joined = self._carried_on(found, first, pieces)
                 if joined is not None:
                     found = joined
                     continue
+            if found and _is_bare_stock(clause, found[-1]):
+                clause = self._unread(pieces, "is that in the heap too, or on hand?")
+                found.append(clause)
+                continue
             if found and clause.told is not None and takes_back(found[-1].pieces):
                 clause = replace(clause, corrects=True)
             alone = self._alone(pieces, found) if clause.told is None else []
-            found += [clause] if clause.told is not None else alone or self._parted(pieces, clause)
+            found += [clause] if clause.told is not None else alone or self._parted(pieces, clause, found)
         found += [self._unread(elsewhere, _NOT_NOW)] if elsewhere else []
         return [*found, self._question(question)] if question else found
 
@@ -102,11 +125,12 @@ class _Reader:
             answer = self._interpreted(pieces, ANSWERS[self._asked])
             clause = answer if answer.told is not None else clause
         if clause.told is None:
-            plainer = without_attributes(pieces)
-            clause = replace(self._interpreted(plainer, STATEMENT), pieces=pieces) if plainer != pieces else clause
-        if clause.told is None:
             denied = self._denied(pieces)
             clause = denied if denied is not None else clause
+        if clause.told is None:
+            plainer = without_strangers(pieces) or pieces
+            around = self._interpreted(plainer, STATEMENT) if plainer != pieces else clause
+            clause = clause if _is_bare_list(around) else replace(around, pieces=pieces)
         if clause.told is None and len(pieces) > 1 and is_correction(pieces[0]):
             corrected = self._interpreted(pieces[1:], STATEMENT)
             clause = replace(corrected, corrects=True) if corrected.told is not None else clause
@@ -114,17 +138,20 @@ class _Reader:
 
     def _interpreted(self, pieces: tuple[Piece, ...], start: str) -> Clause:
         """All that the pieces say, if every one of the simplest ways to read them says the same."""
+        ways = _ways(pieces, start)
+        if not ways:
+            return self._unread(pieces, _why_unread(pieces))
         self._left -= len(pieces) + COST_OF_A_TRY
         if self._left < 0:
             return self._unread(pieces, "the message is too long to be read at once: send the rest by itself")
         try:
-            read = [tuple(_told(tree, self._setting)) for tree in _simplest(pieces, start)]
+            read = [told for way in ways for told in _told(way, pieces, self._setting)]
         except Unclear as unclear:
             return self._unread(pieces, str(unclear))
-        ways = {repr(told): told for told in read}
-        if len(ways) == 1:
-            return Clause(pieces, self._quoted(pieces), next(iter(ways.values())))
-        return self._unread(pieces, "it could be read in more than one way" if ways else _why_unread(pieces))
+        told_ways = {repr(told): told for told in read}
+        if len(told_ways) == 1:
+            return Clause(pieces, self._quoted(pieces), next(iter(told_ways.values())))
+        return self._unread(pieces, "it could be read in more than one way" if told_ways else _why_unread(pieces))
 
     def _carried_on(self, found: list[Clause], first: int, pieces: tuple[Piece, ...]) -> list[Clause] | None:
         """The clauses with the last one carried on; a list that needs all its parts may have begun before that."""
@@ -161,25 +188,53 @@ class _Reader:
         """A number that stands by itself, such as "9 weeks, 55 C": what it is of follows from the rest."""
         if self._left < 0 or self._asked not in _ASKED_FOR_ANY:
             return []
-        if any(_pointers(clause) & _CORES for clause in before):
-            return []
         clause = self._interpreted(pieces, LONE)
+        last = max((place for place, piece in enumerate(pieces) if piece.terminal == "TEMP"), default=-1) + 1
+        if clause.told is None and 0 < last < len(pieces):
+            rest = self._interpreted(pieces[last:], STATEMENT)
+            head = self._alone(pieces[:last], before) if rest.told is not None and not rest.numeric else []
+            return [*head, rest] if head else []
+        if clause.told is None and len(pieces) > 1 and pieces[-1].terminal in ("VOLUME", "TEMP", "DURATION"):
+            rest = self._interpreted(pieces[:-1], STATEMENT)
+            tail = self._alone(pieces[-1:], before) if _pointers(rest) == {"/pile/ingredients"} else []
+            return [rest, *tail] if tail else []
+        of_now = LONE_TEMPERATURE in _pointers(clause)
+        if of_now and any(_pointers(earlier) & _CORES for earlier in before):
+            return []
         return [clause] if clause.told is not None else []
 
-    def _parted(self, pieces: tuple[Piece, ...], whole: Clause) -> list[Clause]:
+    def _parted(self, pieces: tuple[Piece, ...], whole: Clause, before: Sequence[Clause]) -> list[Clause]:
         """The parts between `and` and `but`, where what stays unread cannot bear on what is read."""
-        parts = [self._clause(part) for part in _split(pieces, frozenset({"AND", "BUT"}))]
+        parts = [clause for part in _softly(pieces) for clause in self._part(part, before)]
         unread = [part for part in parts if part.told is None]
         lists = any(part.numeric and _pointers(part) & _LISTS for part in parts)
         if lists or len(unread) == len(parts) or any(part.doubts for part in unread):
-            return self._by_head(pieces) or islands(pieces, self._clause, self._left_over) or [whole]
+            return self._clear(pieces) or [whole]
         kept: list[Clause] = []
         on_all, kinds = _bearing(unread, parts)
         for part in parts:
             borne_on = part.told is not None and part.numeric and (on_all or bool(kinds & part.kinds))
-            clear = islands(part.pieces, self._clause, self._left_over) if part.told is None else []
+            clear = self._clear(part.pieces) if part.told is None else []
             kept += [self._unread(part.pieces, _BESIDE_IT)] if borne_on else clear or [part]
         return kept
+
+    def _part(self, pieces: tuple[Piece, ...], before: Sequence[Clause]) -> list[Clause]:
+        """A part of a clause, read as a statement, or as a number that stands by itself and what is said behind it."""
+        clause = self._clause(pieces)
+        alone = self._alone(pieces, before) if clause.told is None else []
+        return alone or [clause]
+
+    def _clear(self, pieces: tuple[Piece, ...]) -> list[Clause]:
+        """What is clear in pieces that cannot be read whole."""
+        found = chunks(pieces, self._clause, self._left_over) if self._left > 0 else []
+        found = found or self._by_head(pieces) or islands(pieces, self._clause, self._left_over)
+        return found or self._compound(pieces)
+
+    def _compound(self, pieces: tuple[Piece, ...]) -> list[Clause]:
+        """Signs that the clause tells in many words; where it holds numbers too, those stay unread."""
+        signs = [self._interpreted((sign,), STATEMENT) for sign in signs_in(self._text, pieces)]
+        rest = [self._left_over(pieces)] if any(piece.terminal in NUMBERS for piece in pieces) else []
+        return [*signs, *rest] if signs else []
 
     def _by_head(self, pieces: tuple[Piece, ...]) -> list[Clause]:
         """The head of a clause, where what cannot be read behind it says itself what it is of."""
@@ -201,22 +256,27 @@ class _Reader:
         return self._text[pieces[0].start : max(piece.end for piece in pieces)].strip()
 
 
-def _simplest(pieces: Sequence[Piece], start: str) -> list[Node]:
-    """The ways to read the pieces that need the fewest facts: a list is one list, a fan with its minutes is one fan."""
-    found = trees(pieces, start)
-    fewest = min((_facts(tree) for tree in found), default=0)
-    return [tree for tree in found if _facts(tree) == fewest]
+def _ways(pieces: Sequence[Piece], start: str) -> list[tuple[Span, ...]]:
+    """The ways to see what `start` stands for in the pieces; a statement is facts, as few as can be."""
+    names = [piece.terminal for piece in pieces]
+    if start == STATEMENT:
+        return statements_fitting(names)
+    return [((0, len(pieces), (start,)),)] if fits(names, start) else []
 
 
-def _facts(tree: Node) -> int:
-    return sum(isinstance(child, type(tree)) for child in tree.children)
+def _told(way: tuple[Span, ...], pieces: Sequence[Piece], setting: Setting) -> Iterator[tuple[Told, ...]]:
+    """What the pieces say when seen this way: one thing, or several where a fact of it may be read in several."""
+    facts = [_says(tuple(pieces[begin:end]), starts, setting) for begin, end, starts in way]
+    if math.prod(map(len, facts)) > MOST_READINGS:
+        return
+    for each in itertools.product(*facts):
+        yield tuple(told for fact in each for told in fact)
 
 
-def _told(tree: Node, setting: Setting) -> Iterator[Told]:
-    """What a statement says, fact by fact; a short answer is one fact."""
-    facts = [child for child in tree.children if isinstance(child, type(tree))] if tree.data == STATEMENT else [tree]
-    for fact in facts:
-        yield from _SAYS[fact.data](fact, setting)
+def _says(pieces: tuple[Piece, ...], starts: Sequence[str], setting: Setting) -> list[tuple[Told, ...]]:
+    """All that one fact may say."""
+    found = [tuple(_SAYS[str(tree.data)](tree, setting)) for start in starts for tree in trees(pieces, start)]
+    return list({repr(told): told for told in found}.values())
 
 
 def _segments(pieces: tuple[Piece, ...]) -> Iterator[tuple[Piece, ...]]:
@@ -241,6 +301,39 @@ def _split(pieces: tuple[Piece, ...], marks: frozenset[str]) -> Iterator[tuple[P
             part = []
 
 
+_GOES_ON: Final = frozenset({"SINCE", "AFTER", "BEFORE", "BY", "SMELL", "FEEL"})
+"""Behind these whoever is named begins nothing new: "3 weeks since I built it"."""
+
+
+def _softly(pieces: tuple[Piece, ...]) -> Iterator[tuple[Piece, ...]]:
+    """The parts between words that join, and where somebody is named who does something new."""
+    if len(pieces) > 1 and all(piece.terminal in NUMBERS - {"NUM", "UNSURE"} for piece in pieces):
+        yield from ((piece,) for piece in pieces)
+        return
+    lists = sum(piece.terminal in NUMBERS for piece in pieces) < 2 or any(
+        piece.terminal in ("MATERIAL", "SUPPLY", "WATERED", "ADDED") for piece in pieces
+    )
+    for part in _split(pieces, frozenset({"AND", "BUT"} if lists else {"AND", "BUT", "WITH"})):
+        begins = [0, *(place for place in range(1, len(part)) if _begins(part, place)), len(part)]
+        yield from (part[start:end] for start, end in itertools.pairwise(begins))
+
+
+def _begins(part: tuple[Piece, ...], place: int) -> bool:
+    """Whether something new may begin at a place: somebody is named, or a reading of another moment."""
+    here, before = part[place], part[place - 1]
+    if here.fresh and before.terminal not in _GOES_ON:
+        return True
+    behind = part[place + 1].terminal if place + 1 < len(part) else ""
+    dated = here.terminal in ("NOW", "TODAY", "WEEKDAY", "YESTERDAY", "DAY", "LAST_NIGHT")
+    in_turn = part[0].terminal in ("WEEKDAY", "DAY", "YESTERDAY") or here.terminal == "NOW"
+    return (
+        dated
+        and in_turn
+        and behind in ("TEMP", "NUM")
+        and before.terminal in ("TEMP", "NUM", "WEEKDAY", "DAY", "MATERIAL")
+    )
+
+
 def _here(pieces: tuple[Piece, ...]) -> tuple[tuple[Piece, ...], tuple[Piece, ...]]:
     """The pieces of a sentence up to the clause that speaks of another heap or time, and from that clause on."""
     place = next((place for place, piece in enumerate(pieces) if piece.terminal == "ELSEWHERE"), None)
@@ -253,8 +346,8 @@ def _here(pieces: tuple[Piece, ...]) -> tuple[tuple[Piece, ...], tuple[Piece, ..
 def _bearing(unread: Sequence[Clause], parts: Sequence[Clause]) -> tuple[bool, frozenset[str]]:
     """Whether a part that was not read could change what every number beside it is of, and else of which kinds."""
     named = Counter(name for part in parts for name in part.names)
-    bearing = [part for part in unread if not _stands_alone(part, named)]
-    on_all = any(part.dangling or not part.stray for part in bearing)
+    bearing = [part for part in unread if not part.then and not _stands_alone(part, named)]
+    on_all = any(part.dangling or part.turns for part in bearing)
     return on_all, frozenset(kind for part in bearing for kind in part.stray)
 
 
@@ -263,6 +356,23 @@ def _stands_alone(unread: Clause, named: Mapping[str, int]) -> bool:
     if unread.dangling or unread.pieces[-1].terminal in NAMES or any(p.terminal == "DOUBT" for p in unread.pieces):
         return False
     return not unread.stray and all(named[name] == 1 for name in unread.names)
+
+
+def _is_bare_stock(clause: Clause, before: Clause) -> bool:
+    """Whether a clause names things behind what is on hand, and does not say where they are."""
+    listed = clause.told is not None and _pointers(clause) <= {"/pile/ingredients"}
+    said = any(piece.terminal in ("MADE_OF", "HEAP", "PERCENT", "RATIO", "BUILT") for piece in clause.pieces)
+    return listed and not said and _pointers(before) == {"/on_hand/-"}
+
+
+def _is_open(clause: Clause) -> bool:
+    """Whether a clause says something that may be the end of what was said before it: "95 F out"."""
+    return any(isinstance(told, Reading) and told.unless_told and "?" in told.pointer for told in clause.told or ())
+
+
+def _is_bare_list(clause: Clause) -> bool:
+    """Whether a clause does nothing but name things."""
+    return any(isinstance(told, Reading) and told.unless_told and told.pointer in _LISTS for told in clause.told or ())
 
 
 def _is_list(clause: Clause) -> bool:

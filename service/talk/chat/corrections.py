@@ -55,6 +55,8 @@ def _in_place_of(old: Piece, new: Piece) -> Piece | None:
     """The new number, in the unit of the old where it has none of its own; None where they are of two kinds."""
     if new.terminal == old.terminal and new.terminal != "UNSURE":
         return new
+    if old.terminal == "NUM" and new.terminal == "TEMP":
+        return new
     if new.terminal == "NUM" and isinstance(old.value, Number) and isinstance(new.value, Number):
         return replace(new, terminal=old.terminal, value=Number(new.value.value, old.value.unit))
     return None

@@ -31,6 +31,10 @@ _OF_KIND: Final[dict[str, tuple[str, ...]]] = {
 }
 """What a number that nothing is said of may correct, by its kind."""
 _WORDS: Final = {"SMELL_KIND": "/smell", "SIGN": "/signs/-", "FEEL": "/moisture_feel"}
+_DRAWN: Final = frozenset({"MINUTES", "HOURS", "AIRFLOW", "WATERFLOW"})
+"""What is of fan or pump alone, named beside it or not."""
+_TO_COME: Final = frozenset({"TONIGHT", "LOW"})
+"""What is still to come: a number of now is none of it."""
 _NEVER_BY_HALF: Final = (("/signs/-", "smoke"), ("/smell", "burnt"))
 """What counts until somebody says plainly that it is not so."""
 
@@ -42,7 +46,9 @@ def without_doubtful(found: list[Clause]) -> list[Clause]:
         if unread.aside:
             continue
         following = found[place + 1] if place + 1 < len(found) else None
-        if unread.told is None and unread.dangling and following and following.numeric and not following.names:
+        bare = following is not None and following.numeric and not following.names and not following.of_the_heap
+        drawn = following is not None and following.kinds <= _DRAWN
+        if unread.told is None and unread.dangling and bare and not drawn:
             _withdraw(kept, place + 1, f'"{cut(unread.text)}" puts it in doubt')
         if unread.told is not None or not unread.numeric:
             continue
@@ -52,8 +58,11 @@ def without_doubtful(found: list[Clause]) -> list[Clause]:
             if read.told is None or not read.numeric or (read.corrects and other > place):
                 continue
             doubted = unread.bare or unread.takes_back
-            beside = other in (before, after) and doubted and bool(read.kinds & unread.stray)
-            same = bool(unread.names & read.names) and (unread.takes_back or not unread.then)
+            ahead = bool(read.names) and read.names <= _TO_COME and unread.of_now
+            near = other == before or (other == after and not read.names)
+            beside = near and doubted and not ahead and bool(read.kinds & unread.stray)
+            alike = bool(unread.names & read.names) and bool(unread.kinds & read.kinds)
+            same = alike and (unread.takes_back or not unread.then)
             if beside or (takes_back and other == before) or same:
                 _withdraw(kept, other, f'"{cut(unread.text)}" puts it in doubt')
     return kept

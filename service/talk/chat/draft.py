@@ -21,6 +21,12 @@ MOST_WAITING: Final = 40
 FRESH: Final = timedelta(hours=1)
 """A reading told longer ago than this is given with the time it was told."""
 _AGED: Final = frozenset(get_args(Aged))
+_ONCE: Final = {"/pile/age": ("age", "built_on"), "/pile/ingredients": ("ingredients",)}
+_WHICH: Final = {
+    "/pile/age": "is that the age, or how long ago something was?",
+    "/pile/ingredients": "is that in the heap too, or on hand?",
+}
+"""What is asked where a word or number that stands alone would be told a second time."""
 _WET: Final = ("wet", "soggy")
 _DRY: Final = ("dusty", "dry")
 
@@ -65,8 +71,8 @@ class Draft:
 
     def take(self, reading: Reading, now: datetime) -> str | None:
         """Put a reading in its place; where it cannot be, say why and leave everything as it was."""
-        if reading.unless_told and any(name in self.status.get("pile", {}) for name in ("age", "built_on")):
-            return "is that the age, or how long ago something was?"
+        if reading.unless_told and any(name in self.status.get("pile", {}) for name in _ONCE[reading.pointer]):
+            return _WHICH[reading.pointer]
         if needs_scale(reading.value):
             self.waiting = [*self.waiting, reading][-MOST_WAITING:]
             return None

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
+import re
 import threading
 from collections.abc import Iterable, Iterator, Sequence
-from functools import cache, lru_cache
+from functools import cache
 from pathlib import Path
-from typing import Any, Final, NamedTuple
+from typing import Any, Final
 
 from lark import Lark, Token, Tree
 from lark.exceptions import UnexpectedInput
-from lark.grammar import NonTerminal, Rule, Symbol
 from lark.lexer import Lexer
 from lark.visitors import CollapseAmbiguities
 
 from service.talk.chat.tokens import Piece
 
-STATEMENT: Final = "statement"
+FACT: Final = "fact"
+"""Any one thing that may be told."""
 LONE: Final = "lone"
 """A number with its unit and nothing that says what it is of."""
 ANSWERS: Final = {
@@ -37,7 +38,6 @@ ANSWERS: Final = {
 LONGEST_CLAUSE: Final = 40
 """Pieces of the longest clause that is tried: the time to read one grows faster than its length."""
 MOST_READINGS: Final = 64
-VOCABULARIES_KEPT: Final = 512
 _LOCK: Final = threading.Lock()
 
 
@@ -55,6 +55,12 @@ class _Given(Lexer):
             yield token
 
 
+def _facts(text: str) -> list[str]:
+    """The names of the facts in the grammar."""
+    (listed,) = re.findall(rf"^\?{FACT}:((?:.|\n )*)", text, re.MULTILINE)
+    return [name.strip() for name in listed.split("|")]
+
+
 @cache
 def _parser() -> Lark:
     text = Path(__file__).with_name("grammar.lark").read_text(encoding="utf-8")
@@ -63,14 +69,9 @@ def _parser() -> Lark:
         parser="earley",
         lexer=_Given,
         ambiguity="explicit",
-        start=[STATEMENT, LONE, *ANSWERS.values()],
+        start=[FACT, *_facts(text), LONE, *ANSWERS.values()],
         maybe_placeholders=False,
     )
-
-
-def _earley() -> Any:
-    """The library's own parser inside, whose table of predictions is narrowed to the clause at hand."""
-    return _parser().parser.parser
 
 
 @cache
@@ -79,52 +80,18 @@ def terminals() -> frozenset[str]:
     return frozenset(symbol.name for rule in _parser().rules for symbol in rule.expansion if symbol.is_term)
 
 
-class _Needs(NamedTuple):
-    """What the right side of a rule is made of."""
-
-    rule: Rule
-    words: frozenset[str]
-    """Names of terminals."""
-    parts: frozenset[Symbol]
-
-
 @cache
-def _needs() -> tuple[_Needs, ...]:
-    return tuple(
-        _Needs(
-            rule,
-            frozenset(symbol.name for symbol in rule.expansion if symbol.is_term),
-            frozenset(symbol for symbol in rule.expansion if not symbol.is_term),
-        )
-        for rule in _parser().rules
-    )
+def rules() -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Every way to write each rule: its name, and the names of what stands in it."""
+    return tuple((str(rule.origin.name), tuple(str(part.name) for part in rule.expansion)) for rule in _parser().rules)
 
 
-@lru_cache(VOCABULARIES_KEPT)
-def _predictions(vocabulary: frozenset[str]) -> dict[NonTerminal, list[Rule]]:
-    """By symbol the rules of its own that words of these terminals can fill.
-
-    The library's table holds for each symbol all that may stand first in it, however deep, so each place of a clause
-    met thousands of rules; most ask for words that the clause has not. The readings are the same.
-    """
-    left = [needs for needs in _needs() if needs.words <= vocabulary]
-    table: dict[NonTerminal, list[Rule]] = {needs.rule.origin: [] for needs in _needs()}
-    made: set[Symbol] = set()
-    while fitting := [needs for needs in left if needs.parts <= made]:
-        left = [needs for needs in left if not needs.parts <= made]
-        made.update(needs.rule.origin for needs in fitting)
-        for needs in fitting:
-            table[needs.rule.origin].append(needs.rule)
-    return table
-
-
-def trees(pieces: Sequence[Piece], start: str = STATEMENT) -> list[Tree[Any]]:
+def trees(pieces: Sequence[Piece], start: str = FACT) -> list[Tree[Any]]:
     """Every way to read all the pieces from `start`; empty where there is none, or where there are far too many."""
     if not 0 < len(pieces) <= LONGEST_CLAUSE or any(piece.terminal not in terminals() for piece in pieces):
         return []
     try:
         with _LOCK:  # the parser keeps its state in itself while it works
-            _earley().predictions = _predictions(frozenset(piece.terminal for piece in pieces))
             tree = _parser().parse(_as_input(pieces), start=start)
     except UnexpectedInput:
         return []

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Final
 
 from service.problems.problem import cut
@@ -13,7 +13,7 @@ from service.talk.chat.clause import Clause
 from service.talk.chat.clauses import clauses
 from service.talk.chat.doubt import told_before_in_doubt
 from service.talk.chat.draft import SCALE_OF, SYSTEM_OF, Draft
-from service.talk.chat.lexer import is_too_long, plain, sentences
+from service.talk.chat.lexer import is_too_long, plain, scales_named, sentences
 from service.talk.chat.lone import WHY, placed
 from service.talk.chat.meaning_work import EITHER
 from service.talk.chat.reading import Gap, Reading, Setting, needs_scale, settled
@@ -25,7 +25,11 @@ MOST_QUOTED: Final = 1000
 """Bytes of what was not read that are said back: some ten places, more than a message of the usual kind has (ours)."""
 LONGEST_WHY: Final = 160
 """Characters of one reason; the longest of our own is shorter, a quoted word need not be."""
+STILL_COUNTS: Final = timedelta(hours=12)
+"""A core read no longer ago than this is what it reads, where nothing newer is told (our own)."""
 _DRAWS: Final = {"FAN": "air", "AIRFLOW": "air", "PUMP": "water", "WATERFLOW": "water"}
+_BOXES: Final = re.compile(r"\b(?:bin|box|bay|crate|cage|boxed|pallet bin|between walls|straight sides)\b")
+_ANY_SMELL: Final = frozenset({"foul", "sharp"})
 _EITHER: Final = f"/draw/{EITHER}/"
 
 
@@ -63,6 +67,8 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
     scale = next(iter(scales)) if len(scales) == 1 else None if scales else SCALE_OF.get(draft.system or "")
     ways = _ways(draft, found)
     told = [(_placed(_scaled(reading, scale), ways), clause) for reading, clause in _readings(found, heard)]
+    told = [(_in_a_box(reading, text), clause) for reading, clause in told]
+    told = _in_one_list(_in_particular(told))
     told, unclear = placed(told, found, draft.status)
     heard.unread += [Unread(clause.text, WHY) for clause in unclear]
     for pointer, value in told_before_in_doubt(found, draft.status, draft.recent):
@@ -70,6 +76,7 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
         heard.unread.append(Unread(said(pointer, value), "what you say now puts it in doubt; what counts?"))
     for reading, quoted in [*((item, "") for item in ready), *_consistent(told, heard)]:
         _take(reading, quoted, draft, heard, now)
+    _newest_counts(heard, draft, now)
     if heard.understood:
         draft.recent = list(dict.fromkeys(reading.pointer for reading in heard.understood))
     if not heard.understood and not heard.unread and text.strip():
@@ -105,7 +112,8 @@ def _in_short(unread: Sequence[Unread]) -> Iterator[Unread]:
 def _scales(text: str) -> set[str]:
     """The temperature scales that are named in a message."""
     pieces = (piece for sentence in sentences(plain(text)) for piece in sentence.pieces)
-    return {piece.value.unit for piece in pieces if piece.terminal == "TEMP"} - {"?"}
+    told = {piece.value.unit for piece in pieces if piece.terminal == "TEMP"} - {"?"}
+    return told or scales_named(plain(text))
 
 
 def _named(clause: Clause) -> Iterator[Unread]:
@@ -137,6 +145,35 @@ def _consistent(told: Sequence[tuple[Reading, Clause]], heard: Heard) -> list[tu
     return [(reading, clause.text) for reading, clause in kept if reading not in spoiled]
 
 
+def _in_particular(told: list[tuple[Reading, Clause]]) -> list[tuple[Reading, Clause]]:
+    """Without "it stinks" where the same message says of what."""
+    smells = {reading.value for reading, _ in told if reading.pointer == "/smell"}
+    if smells <= _ANY_SMELL | {"none"}:
+        return told
+    return [pair for pair in told if pair[0].pointer != "/smell" or pair[0].value not in _ANY_SMELL]
+
+
+def _in_a_box(reading: Reading, text: str) -> Reading:
+    """Length, width and height are a long heap's, unless a bin or the like holds it."""
+    size = reading.value if reading.pointer == "/pile/size" else None
+    if not isinstance(size, dict) or "windrow" not in size or not _BOXES.search(plain(text)):
+        return reading
+    return replace(reading, value={"box": size["windrow"]})
+
+
+def _in_one_list(told: list[tuple[Reading, Clause]]) -> list[tuple[Reading, Clause]]:
+    """Things that are listed by themselves are more of the list before them, where that has no amounts."""
+    kept: list[tuple[Reading, Clause]] = []
+    for reading, clause in told:
+        before = next((pair for pair in kept if pair[0].pointer == reading.pointer == "/pile/ingredients"), None)
+        if before is None or not reading.unless_told or any(set(part) != {"material"} for part in before[0].value):
+            kept.append((reading, clause))
+            continue
+        more = [part for part in reading.value if part not in before[0].value]
+        kept[kept.index(before)] = (replace(before[0], value=[*before[0].value, *more]), before[1])
+    return kept
+
+
 def _is_rival(one: Reading, other: Reading) -> bool:
     """Whether two readings give one thing two values; lists take both."""
     same = one.pointer == other.pointer and one.value != other.value
@@ -165,8 +202,29 @@ def _take(reading: Reading, quoted: str, draft: Draft, heard: Heard, now: dateti
         heard.understood.append(reading)
 
 
+def _newest_counts(heard: Heard, draft: Draft, now: datetime) -> None:
+    """Where the core was told for this morning and not for now, that is what it reads, with its time."""
+    if (draft.status.get("temperatures") or {}).get("core") is not None:
+        return
+    earlier = [reading for reading in heard.understood if reading.pointer == "/history/-"]
+    newest = max(earlier, key=lambda reading: str(reading.value["at"]), default=None)
+    if newest is None or now - datetime.fromisoformat(newest.value["at"]) > STILL_COUNTS:
+        return
+    draft.drop(newest.pointer, newest.value)
+    reading = Reading("/temperatures/core", newest.value["core"])
+    _take(reading, "", draft, heard, now)
+    draft.told_at[reading.pointer] = newest.value["at"]
+    heard.understood.remove(newest)
+
+
 def _placed(reading: Reading, ways: Collection[str]) -> Reading:
-    """What is said of fan or pump without saying of which belongs to the only one there is."""
+    """What is said of fan or pump without saying of which belongs to the only one there is.
+
+    "It is 8 F out" is of the air outdoors, where nothing is drawn.
+    """
+    if reading.unless_told and reading.pointer == f"{_EITHER}outlet":
+        return reading if ways else replace(reading, pointer="/temperatures/outdoor", unless_told=False)
+    reading = replace(reading, unless_told=False) if reading.pointer.startswith(_EITHER) else reading
     if len(ways) != 1 or not reading.pointer.startswith(_EITHER):
         return reading
     return replace(reading, pointer=reading.pointer.replace(_EITHER, f"/draw/{next(iter(ways))}/"))

@@ -80,23 +80,6 @@ def _is_none(piece: Piece) -> bool:
     return piece.terminal == "NUM" and getattr(piece.value, "value", None) == 0
 
 
-_BEFORE_A_NAME: Final = frozenset(
-    {"VOLUME", "YARDS", "MASS", "TONS", "PERCENT", "FRACTION", "PARTS", "CONTAINER", "OF", "MADE_OF", "MOSTLY"}
-)
-"""What stands before the name of a material, its attributes between."""
-
-
-def without_attributes(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
-    """The pieces without a strange word between an amount and a material, such as "5 yards of spruce chips"."""
-    kept: list[Piece] = []
-    for place, piece in enumerate(pieces):
-        behind = pieces[place + 1] if place + 1 < len(pieces) else None
-        attribute = piece.terminal == "OTHER" and behind is not None and behind.terminal == "MATERIAL"
-        if not (attribute and kept and kept[-1].terminal in _BEFORE_A_NAME):
-            kept.append(piece)
-    return tuple(kept)
-
-
 _TURNED: Final = frozenset({"DOUBT", "TURN", "WISH", "ELSEWHERE", "ASKS", "ASKS_HERE"})
 """Words that turn the meaning of what stands before them too."""
 

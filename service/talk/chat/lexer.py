@@ -12,9 +12,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
-from service.talk.chat.days import DAY_PATTERN, day_written
+from service.talk.chat.days import DAY_PATTERN, day_written, with_dates
 from service.talk.chat.lexicon import LONGEST_PHRASE, lexicon
-from service.talk.chat.measures import measures_at, ratio_at, two_measures_at
+from service.talk.chat.measures import counted_at, duty_at, measures_at, ratio_at, two_measures_at
 from service.talk.chat.numbers import spelled_number, written_number
 from service.talk.chat.tokens import Number, Piece, Sentence
 
@@ -30,12 +30,35 @@ _NUMBER: Final = re.compile(r"[-+]?(?:\d[\d.,:/]*\d|\d)|(?<![\w.])\.\d+")
 _FRACTION: Final = re.compile(r"(?:(\d{1,3})[ -])?([1-7])/([248])(?![\d/])")
 _RANGE: Final = re.compile(r" ?°?[cf]? ?(?:-|\.\.\.?) ?(?=\d)")
 _RATE: Final = re.compile(
-    r" ?/|,? ?(?:per|each|every)\b| an? (?:second|minute|hour|day|night|week|month|year)\b(?! ago)"
+    r"/| /(?! [a-z])|,? ?(?:per|each|every)\b| an? (?:second|minute|hour|day|night|week|month|year)\b(?! ago)"
 )
 _AND_A_BIT: Final = re.compile(r" and (?:a )?(?:half|quarter|bit)\b| or (?:so|two|three|more)\b| plus\b|\+")
 _DOTTED: Final = re.compile(r"\b(approx|ca|cu|sq|deg|temp)\.(?= )")
 _VULGAR: Final = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _AND_A_HALF: Final = ["and", "a", "half"]
+_HALVED: Final = frozenset({"DURATION", "VOLUME", "LENGTH", "WATERFLOW", "MASS"})
+"""What may be told by halves: half a gallon, half a metre."""
+_SCALE: Final = re.compile(
+    r"\((?:all |both )?(?:in )?(?:deg(?:rees)? )?°?(c|f|celsius|fahrenheit|centigrade)\)"
+    r"|(?:(?:all|both|everything|readings|numbers|temps|temperatures) )+(?:are |is )?(?:all )?(?:in )?(?:degrees )?"
+    r"°?(c|f|celsius|centigrade|fahrenheit)(?![\w'])"
+    r"|deg(?:ree)?s? (c|f)(?![\w'])"
+    r"|(?:in )?(?:degrees )?(celsius|celcius|farenheit|centigrade|fahrenheit)(?: both| all)?(?![\w'])"
+)
+"""A scale that is told for all numbers at once, no number before it."""
+_OF_ONE: Final = frozenset({"reads", "read", "says", "said", "shows", "is", "was", "at", "of", "in", "near", "on"})
+"""Behind these "one" is no number: "one reads 128 F"."""
+_MINUS: Final = frozenset({"minus", "negative"})
+_HEADING: Final = re.compile(r"(?:temps?|temperature|reading) ?[:=](?= ?-?\d)")
+_CLOCK: Final = r"(?:\d{1,2}(?::\d\d)? ?(?:am|pm|a\.m\.|p\.m\.|o'clock)|midnight|noon|\d{1,2}:\d\d)"
+_HOURS: Final = re.compile(rf"(?:from |between )?{_CLOCK} ?(?:-|to|till|til|until|and) ?{_CLOCK}")
+_SUBJECT: Final = re.compile(r"(?:it's|its|i'm|i|we|we're|i've|we've|he|she|they|there's|that's)\b|:")
+"""Words that are dropped, and with which a new thing may begin to be said."""
+_HALF_MORE: Final = re.compile(r" and (?:a )?half(?= )")
+_SCALE_ALONE: Final = re.compile(r"(?:^|[.,;\n] ?)(c|f)(?=\s*(?:[.,;\n]|$))")
+_ABOUT: Final = frozenset({"nearly", "almost", "maybe", "perhaps", "probably"})
+"""Before a span of time or an amount they are as good as "about"."""
+_COUNTABLE: Final = frozenset({"DURATION", "VOLUME", "MASS", "YARDS"})
 _ALWAYS: Final = "24/7"
 COUNTED: Final = frozenset({"pickup_load", "barrow", "bucket"})
 """Units of which "a" is one: they are counted, not measured."""
@@ -49,6 +72,7 @@ def plain(text: str) -> str:
     text = re.sub("[\N{RIGHT SINGLE QUOTATION MARK}\N{MODIFIER LETTER APOSTROPHE}`\N{PRIME}]", "'", text)
     text = re.sub("[\N{LEFT DOUBLE QUOTATION MARK}\N{RIGHT DOUBLE QUOTATION MARK}\N{DOUBLE PRIME}]", '"', text)
     text = re.sub("[\N{MINUS SIGN}\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{EN DASH}]", "-", text)
+    text = with_dates(text)
     text = text.replace("º", "°").replace("˚", "°").replace("\N{EM DASH}", ";").replace("\r", "\n").replace("\t", " ")
     return re.sub(" +", " ", _DOTTED.sub(r"\1 ", text))
 
@@ -61,9 +85,15 @@ def is_too_long(text: str, most: int) -> bool:
 def sentences(text: str) -> Iterator[Sentence]:
     """The sentences of a text made `plain`."""
     pieces: list[Piece] = []
+    fresh = False
     for piece in _pieces(text):
+        if piece.terminal == "DROPPED":
+            fresh |= _SUBJECT.match(text, piece.start, piece.end) is not None
+            continue
         if piece.terminal != "STOP":
-            _append(pieces, piece)
+            fresh |= _SUBJECT.match(text, piece.start, piece.end) is not None
+            _append(pieces, replace(piece, fresh=True) if fresh else piece)
+            fresh = False
             continue
         if pieces:
             yield Sentence(tuple(pieces), piece.value == "?")
@@ -82,16 +112,56 @@ def _append(pieces: list[Piece], piece: Piece) -> None:
 def _pieces(text: str) -> Iterator[Piece]:
     place = 0
     while place < len(text):
-        piece = _together(text, place) or _day(text, place) or _number(text, place) or _words(text, place)
+        piece = (
+            _heading(text, place)
+            or _scale(text, place)
+            or duty_at(text, place)
+            or _together(text, place)
+            or _day(text, place)
+            or _number(text, place)
+            or _words(text, place)
+        )
         piece = piece or _mark(text, place)
         place = piece.end
-        if piece.terminal != "DROPPED":
-            yield piece
+        yield piece
+
+
+def scales_named(text: str) -> set[str]:
+    """The scales that are named for all numbers of a text made `plain`: "(all in C)", "celsius both"."""
+    if _SCALE_ALONE.search(text):
+        return {"degF" if letter == "f" else "degC" for letter in _SCALE_ALONE.findall(text)}
+    found = (_SCALE.match(text, place) for place in range(len(text)) if text[place] in "(abcefirt")
+    return {_scale_of(each) for each in found if each is not None and _begins_word(text, each.start())}
+
+
+def _heading(text: str, place: int) -> Piece | None:
+    """`temp:` before a number, which is what the probe reads; hours from one to another, which tell nothing."""
+    if not _begins_word(text, place):
+        return None
+    hours = _HOURS.match(text, place)
+    if hours is not None:
+        return Piece("DROPPED", "", place, hours.end())
+    found = _HEADING.match(text, place)
+    return None if found is None else Piece("PROBE", found[0], place, found.end())
+
+
+def _scale(text: str, place: int) -> Piece | None:
+    found = _SCALE.match(text, place) if _begins_word(text, place) else None
+    return None if found is None else Piece("DROPPED", "", place, found.end())
+
+
+def _begins_word(text: str, place: int) -> bool:
+    return place == 0 or not (text[place - 1].isalnum() or text[place - 1] in "°'")
+
+
+def _scale_of(found: re.Match[str]) -> str:
+    (letter,) = {group[0] for group in found.groups() if group}
+    return "degF" if letter == "f" else "degC"
 
 
 def _together(text: str, place: int) -> Piece | None:
     """Numbers that are said in one breath."""
-    return measures_at(text, place) or two_measures_at(text, place) or ratio_at(text, place)
+    return measures_at(text, place) or two_measures_at(text, place) or ratio_at(text, place) or counted_at(text, place)
 
 
 def _day(text: str, place: int) -> Piece | None:
@@ -122,11 +192,16 @@ def _number(text: str, place: int) -> Piece | None:
 
 def _with_unit(text: str, place: int, end: int, value: float | None) -> Piece:
     """The piece of a number that ends at `end`, with the unit behind it; an unsure one keeps its unit's terminal."""
+    halved = _HALF_MORE.match(text, end)
+    if halved is not None and value is not None and not value % 1 and _unit(text, halved.end())[1]:
+        value, end = value + 0.5, halved.end()
     unit_end, terminal, name = _unit(text, end)
     after = unit_end if terminal else end
     tail = _tail(text, after)
     if tail is not None or value is None:
-        return _unsure(text, place, after, terminal)
+        rate = terminal == "TEMP" and _RATE.match(text, after) is not None
+        unsure = _unsure(text, place, after, terminal)
+        return replace(unsure, value="RATE") if rate else unsure
     if terminal:
         return Piece(terminal, Number(value, name), place, unit_end)
     if text[end : end + 1].isalnum() or text[end : end + 1] in ("%", "$", "#", "'", '"'):
@@ -175,11 +250,13 @@ def _words(text: str, place: int) -> Piece | None:
         return None
     words = list(_WORD.finditer(text, place, run.end()))
     longest = min(LONGEST_PHRASE, len(words))
+    if words[0][0] in _ABOUT and _is_amount(text, words[0].end() + 1):
+        return Piece("DROPPED", "", place, words[0].end())
     spelled = _spelled(text, [word[0] for word in words], words)
     if spelled is not None and not any(_is_known(words[:count]) for count in range(longest, 1, -1)):
         return spelled
     for count in range(longest, 0, -1):
-        phrase, end = tuple(word[0] for word in words[:count]), words[count - 1].end()
+        phrase, end = _known_form(tuple(word[0] for word in words[:count])), words[count - 1].end()
         if phrase in lexicon().elsewhere:
             return Piece("ELSEWHERE", " ".join(phrase), place, end)
         if phrase in lexicon().wishes:
@@ -193,7 +270,25 @@ def _words(text: str, place: int) -> Piece | None:
             return Piece("DROPPED", "", place, end)
         if phrase in lexicon().turns:
             return Piece("TURN", " ".join(phrase), place, end)
-    return Piece("OTHER", words[0][0], place, words[0].end())
+    name = words[0][0].removesuffix("'s")
+    found = lexicon().find((name,)) if name != words[0][0] else None
+    return Piece(*(found or ("OTHER", words[0][0])), place, words[0].end())
+
+
+def _is_amount(text: str, place: int) -> bool:
+    """Whether a span of time or an amount stands here."""
+    piece = (_number(text, place) or _words(text, place)) if text[place - 1 : place] == " " else None
+    return piece is not None and piece.terminal in _COUNTABLE
+
+
+def _known_form(phrase: tuple[str, ...]) -> tuple[str, ...]:
+    """A phrase as it is known: "the pipe's leaking" is "pipe is leaking"."""
+    if not any(word.endswith("'s") for word in phrase) or lexicon().find(phrase):
+        return phrase
+    spelled: list[str] = []
+    for word in phrase:
+        spelled += [word[:-2], "is"] if word.endswith("'s") else [word]
+    return tuple(spelled) if lexicon().find(tuple(spelled)) else phrase
 
 
 def _is_known(words: list[re.Match[str]]) -> bool:
@@ -203,13 +298,15 @@ def _is_known(words: list[re.Match[str]]) -> bool:
 
 def _spelled(text: str, words: list[str], places: list[re.Match[str]]) -> Piece | None:
     """A number in words with its unit; `a week` and `a bucket` are one, `a ton` is none."""
+    if words[0] == "one" and words[1:2] and words[1] in _OF_ONE:
+        return Piece("DROPPED", "", places[0].start(), places[0].end())
     if words[0] in ("a", "an") and len(words) > 1:
         _, terminal, name = _unit(text, places[0].end())
         if terminal in ("DURATION", "PARTS") or name in COUNTED:
             return _with_unit(text, places[0].start(), places[0].end(), 1.0)
-    if words[0] == "half" and words[1:2] in (["a"], ["an"]) and _unit(text, places[1].end())[1] == "DURATION":
+    if words[0] == "half" and words[1:2] in (["a"], ["an"]) and _unit(text, places[1].end())[1] in _HALVED:
         return _with_unit(text, places[0].start(), places[1].end(), 0.5)
-    if words[0] == "minus":
+    if words[0] in _MINUS:
         return _minus(text, places)
     number = spelled_number(words)
     if number is None:
@@ -226,7 +323,7 @@ def _minus(text: str, places: list[re.Match[str]]) -> Piece | None:
     spelled = spelled_number([place[0] for place in places[1:]])
     if spelled is not None:
         return _with_unit(text, start, places[spelled[1]].end(), -spelled[0])
-    digits = re.compile(r"\d+(?:[.,]\d+)?(?![\d.,/:])").match(text, after)
+    digits = re.compile(r"\d+(?:[.,]\d+)?(?![\d/:]|[.,]\d)").match(text, after)
     number = written_number(digits[0]) if digits else None
     return None if digits is None or number is None else _with_unit(text, start, digits.end(), -number)
 
@@ -236,8 +333,13 @@ def _mark(text: str, place: int) -> Piece:
     if mark in ".!?;\n":
         inside = mark == "." and end < len(text) and not text[end].isspace()
         return Piece("OTHER" if inside else "STOP", mark, place, end)
-    if mark in ",()":
+    parts = mark == "|" or (mark == "/" and text[place - 1 : place] == " " and text[end : end + 1] in (" ", "\n"))
+    if mark == "/" and place and text[place - 1].isalpha() and text[end : end + 1].isalpha():
+        return Piece("AND", mark, place, end)
+    if mark in ",()" or parts:
         return Piece("COMMA", mark, place, end)
+    if mark == "@":
+        return Piece("DROPPED", mark, place, end)
     if mark in "&+":
         return Piece("AND", mark, place, end)
     if mark == "-" and re.match(r"- (?:\d|[^\W\d_])", text[place : place + 3]):

@@ -42,6 +42,9 @@ class Lexicon:
     turns: frozenset[Phrase]
     units: dict[str, Unit]
     common: frozenset[str]
+    binding: frozenset[str]
+    binding_beside: frozenset[str]
+    things: frozenset[str]
 
     def find(self, words: Phrase) -> tuple[str, str] | None:
         """Terminal and value of a phrase, or of the name of a material or supply."""
@@ -73,7 +76,16 @@ def lexicon() -> Lexicon:
         name: frozenset(_split(phrase) for phrase in words[name])
         for name in ("fillers", "elsewhere", "wishes", "doubts", "turns")
     }
-    return Lexicon(phrases=phrases, units=_units(units), common=frozenset(words["common"].split()), **lists)
+    single = {name: frozenset(words[name].split()) for name in ("common", "binding", "binding_beside", "things")}
+    return Lexicon(
+        phrases=phrases,
+        units=_units(units),
+        common=single["common"],
+        binding=single["binding"],
+        binding_beside=single["binding_beside"],
+        things=single["things"],
+        **lists,
+    )
 
 
 def _put(phrases: dict[Phrase, tuple[str, str]], phrase: str, meaning: tuple[str, str]) -> None:

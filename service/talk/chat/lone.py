@@ -11,8 +11,10 @@ from dataclasses import replace
 from typing import Any, Final
 
 from service.talk.chat.clause import Clause
-from service.talk.chat.meaning_heat import LONE_TEMPERATURE, LONE_VOLUME
+from service.talk.chat.lexicon import lexicon
+from service.talk.chat.meaning_heat import LONE_HISTORY, LONE_TEMPERATURE, LONE_VOLUME
 from service.talk.chat.reading import Reading, needs_scale
+from service.talk.chat.tokens import ROLES, Piece
 from service.units.quantities import Dimension, parse_quantity
 
 CORE_BETWEEN_C: Final = (28.0, 95.0)
@@ -20,8 +22,34 @@ CORE_BETWEEN_C: Final = (28.0, 95.0)
 HEAP_BETWEEN_M3: Final = (2.0, 300.0)
 """A lone volume within these is the heap's: nobody carries so much water (our own). [m3]"""
 WHY: Final = "what is the number of? Say it with its place, such as core 121 F"
+_SCALELESS: Final = (28.0, 203.0)
+"""What a heap may read, in either scale."""
+_HOUSE: Final = frozenset({"HOUSE", "GLAZING", "WATERED", "ADDED"})
+"""What a volume could be of that is not the heap's."""
+_HEAPS: Final = frozenset(
+    {
+        "HEAP",
+        "IN_HEAP",
+        "CORE",
+        "OLD",
+        "AGE",
+        "BUILT",
+        "WATERED",
+        "TURNED",
+        "ADDED",
+        "FEEL",
+        "FELL",
+        "FELL_TO",
+        "SIGN",
+        "SMELL_KIND",
+        "REACHED",
+    }
+)
+_OF_THE_HEAP: Final = frozenset({"HEAP", "PROBE", "IN_HEAP"})
+_AGAIN: Final = frozenset({"NOW", "FELL_TO", *_OF_THE_HEAP})
 _PLACES: Final[dict[str, tuple[str, Dimension, tuple[float, float]]]] = {
     LONE_TEMPERATURE: ("/temperatures/core", "temperature", CORE_BETWEEN_C),
+    LONE_HISTORY: ("/history/-", "temperature", CORE_BETWEEN_C),
     LONE_VOLUME: ("/pile/size", "volume", HEAP_BETWEEN_M3),
 }
 
@@ -31,19 +59,27 @@ def placed(
 ) -> tuple[list[tuple[Reading, Clause]], list[Clause]]:
     """The readings with those that stood alone in their places, and the clauses of those whose place is not clear.
 
-    A place is clear where a heap is told of, all else in the message was read, nothing else was told of that place, and
-    the number can be it.
+    A place is clear where a heap is told of, nothing else is that the number could be of, nothing else was told of that
+    place, and the number can be it.
     """
-    clear = all(clause.told is not None or clause.aside for clause in clauses)
-    clear &= bool(set(status) - {"units"}) or any(reading.pointer not in _PLACES for reading, _ in told)
     kept, unclear = [], []
+    of_a_heap = bool(set(status) - {"units"}) or any(reading.pointer not in _PLACES for reading, _ in told)
+    of_a_heap |= any(piece.terminal in _HEAPS for clause in clauses for piece in clause.pieces)
+    of_a_heap |= sum(reading.pointer == LONE_HISTORY for reading, _ in told) > 1
     for reading, clause in told:
         if reading.pointer not in _PLACES:
             kept.append((reading, clause))
             continue
-        pointer, dimension, between = _PLACES[reading.pointer]
+        pointer, dimension, _ = _PLACES[reading.pointer]
+        named = _names_it(clause)
         others = [other for other, _ in told if other is not reading and other.pointer in (reading.pointer, pointer)]
-        if clear and not others and not _in(status, pointer) and _within(reading.value, dimension, between):
+        free = any(piece.terminal in _AGAIN for piece in clause.pieces) or not _in(status, pointer)
+        alone = reading.pointer == LONE_HISTORY or (free and not others)
+        of_the_house = dimension == "volume" and any(
+            _HOUSE & {piece.terminal for piece in each.pieces} for each in clauses
+        )
+        beside = of_the_house or (not named and _others_beside(clause, clauses))
+        if alone and (of_a_heap or named) and _fits(reading, named=named) and not beside:
             value = {"volume": reading.value} if dimension == "volume" else reading.value
             kept.append((replace(reading, pointer=pointer, value=value), clause))
         else:
@@ -51,14 +87,48 @@ def placed(
     return kept, unclear
 
 
+def _names_it(clause: Clause) -> bool:
+    """Whether heap or probe are named beside the number."""
+    return any(piece.terminal in _OF_THE_HEAP for piece in clause.pieces)
+
+
+def _others_beside(clause: Clause, clauses: Sequence[Clause]) -> bool:
+    """Whether something else was spoken of that a number without a place could be of."""
+    here = next((place for place, other in enumerate(clauses) if other is clause), 0)
+    for place, other in enumerate(clauses):
+        if other is clause or other.told is not None or other.aside:
+            continue
+        places = other.dangling and any(piece.terminal in ROLES["TEMP"] for piece in other.pieces)
+        if places or (clause.kinds & other.stray and not other.then):
+            return True
+        beside = abs(place - here) == 1
+        if beside and (
+            (other.doubts and other.bare)
+            or (clause.kinds & other.kinds and not other.then)
+            or any(_may_bear(piece) for piece in other.pieces)
+        ):
+            return True
+    return False
+
+
+def _may_bear(piece: Piece) -> bool:
+    """Whether a piece names a thing that could be so warm."""
+    word = str(piece.value)
+    strange = piece.terminal == "OTHER" and (word in lexicon().things or word.endswith("'s"))
+    return strange or piece.terminal == "SUPPLY"
+
+
+def _fits(reading: Reading, *, named: bool) -> bool:
+    """Whether the number can be what the place holds; one of unknown scale only where heap or probe are named."""
+    _, dimension, between = _PLACES[reading.pointer]
+    value = reading.value["core"] if isinstance(reading.value, dict) else reading.value
+    if needs_scale(value):
+        return named and _SCALELESS[0] <= float(value.partition(" ")[0]) <= _SCALELESS[1]
+    return between[0] <= parse_quantity(value, (dimension,), "metric").si <= between[1]
+
+
 def _in(status: Mapping[str, Any], pointer: str) -> bool:
     found: Any = status
     for name in pointer.split("/")[1:]:
         found = found.get(name) if isinstance(found, Mapping) else None
     return found is not None
-
-
-def _within(value: str, dimension: Dimension, between: tuple[float, float]) -> bool:
-    if needs_scale(value):
-        return False
-    return between[0] <= parse_quantity(value, (dimension,), "metric").si <= between[1]

@@ -98,7 +98,7 @@ def _mix(node: Node, setting: Setting) -> Iterator[Told]:
     `14 yards of chips with manure` is a heap of 14 yards; after a comma the amount is that of the first thing alone.
     """
     listed = parts_in(node, "portion", "thing")
-    amounts = [amount_in(part, setting) for part in listed]
+    amounts = _carried([amount_in(part, setting) for part in listed], listed)
     whole = amount_in(node, setting)
     names = [pieces_in(part, "MATERIAL")[0].value for part in listed]
     gaps = [amount for amount in (*amounts, whole) if isinstance(amount, Gap)]
@@ -107,11 +107,32 @@ def _mix(node: Node, setting: Setting) -> Iterator[Told]:
         yield from _of_a_load(part)
     told = [amount[1] if isinstance(amount, tuple) else None for amount in amounts]
     first = amounts[0]
-    if len(listed) > 1 and isinstance(first, tuple) and not any(told[1:]) and not has(node, "COMMA"):
+    if (
+        node.data != "built_from"
+        and len(listed) > 1
+        and isinstance(first, tuple)
+        and not any(told[1:])
+        and not has(node, "COMMA")
+    ):
         whole, told[0] = first, None
     if isinstance(whole, tuple):
         yield Reading("/pile/size", dict([whole]))
     yield Reading("/pile/ingredients", [_ingredient(*pair) for pair in zip(names, told, strict=True)])
+
+
+def _carried(amounts: list[tuple[str, str] | Gap | None], listed: list[Node]) -> list[tuple[str, str] | Gap | None]:
+    """The amounts, a number without a unit in the unit of the one before: "12 yards of chips and 3 of manure"."""
+    carried: list[tuple[str, str] | Gap | None] = []
+    for amount, part in zip(amounts, listed, strict=True):
+        bare = pieces_in(part, "NUM") if not has(part, "CONTAINER") else []
+        before = carried[-1] if carried else None
+        if bare and not isinstance(before, tuple):
+            raise Unclear("how much is that? Say the unit")
+        if bare and isinstance(before, tuple):
+            carried.append((before[0], f"{bare[0].value.value:g} {before[1].partition(' ')[2]}"))
+        else:
+            carried.append(amount)
+    return carried
 
 
 def _of_a_load(part: Node) -> Iterator[Gap]:
@@ -127,8 +148,7 @@ def _of_a_load(part: Node) -> Iterator[Gap]:
 def _built_from(node: Node, setting: Setting) -> Iterator[Told]:
     """When it was built, and from what."""
     yield from built(node, setting)
-    names = [pieces_in(part, "MATERIAL")[0].value for part in parts_in(node, "thing")]
-    yield Reading("/pile/ingredients", [_ingredient(name, None) for name in names])
+    yield from _mix(node, setting)
 
 
 def _ingredient(name: str, amount: str | None) -> dict[str, str]:
@@ -158,6 +178,15 @@ def _feel_two(node: Node, setting: Setting) -> Iterator[Told]:
     skin, inside = pieces_in(node, "FEEL")
     yield Reading("/moisture_feel", {"moisture_feel": skin.value, "moisture_feel_at": "surface"})
     yield Reading("/moisture_feel", {"moisture_feel": inside.value, "moisture_feel_at": "arm_deep"})
+
+
+def _feel_both(node: Node, setting: Setting) -> Iterator[Told]:
+    """Two words for one feel, such as "dry and dusty": the stronger counts."""
+    told = {str(piece.value) for piece in pieces_in(node, "FEEL")}
+    stronger = "dusty" if told <= {"dusty", "dry"} else "soggy" if told <= {"wet", "soggy"} else ""
+    if not stronger and len(told) > 1:
+        raise Unclear("which of the two is it, and where?")
+    yield Reading("/moisture_feel", {"moisture_feel": stronger if len(told) > 1 else told.pop()})
 
 
 def _cover(node: Node, setting: Setting) -> Iterator[Told]:
@@ -258,8 +287,10 @@ HEAP: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "nothing_on_hand": _fixed("/on_hand", []),
     "feel": _feel,
     "feel_two": _feel_two,
+    "feel_both": _feel_both,
     "smell": _value("/smell", "SMELL_KIND"),
     "smell_only": _fixed("/smell", "foul"),
+    "not_smelled": _not_kept("and what does it smell of?"),
     "no_smell": _fixed("/smell", "none"),
     "sign": _value("/signs/-", "SIGN"),
     "no_sign": _no_sign,

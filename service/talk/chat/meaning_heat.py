@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import calendar
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import date, datetime
 from typing import Final
 
@@ -28,11 +30,14 @@ DAYS_IN_WEEK: Final = 7
 MORNING: Final = 7
 NIGHT: Final = 22
 """The hours that "this morning" and "last night" stand for, by the person's own clock (our own)."""
+MIDDLE_OF_MONTH: Final = 15
+_DAYS_OF_A_PART: Final = 10
 LONGEST_AGO_DAYS: Final = 18262.5
 """Fifty years: further back nothing is read (our own)."""
 _CORE: Final = "/temperatures/core"
 LONE_TEMPERATURE: Final = "/temperatures/?"
 LONE_VOLUME: Final = "/pile/size/?"
+LONE_HISTORY: Final = "/history/?"
 """Where numbers go for which nobody said what they are of, until it is clear."""
 _WHICH_DAY: Final = "there is no such day, or there are two"
 _NO_DAY: Final = 'on which day was that? Say for instance "core was 133 F last Sunday"'
@@ -105,6 +110,8 @@ def day_before(named: NamedDay, setting: Setting) -> date | None:
 
 
 def _age(node: Node, setting: Setting) -> Iterator[Told]:
+    for piece in pieces_in(node, "NTH"):
+        yield Reading("/pile/age", str(piece.value))
     for span in parts_in(node, "span"):
         yield Reading("/pile/age", span_written(span))
 
@@ -151,7 +158,7 @@ def _undated(node: Node, setting: Setting) -> Iterator[Told]:
 def _now_and_then(node: Node, setting: Setting) -> Iterator[Told]:
     now, then = temperatures(node)
     yield Reading(_CORE, now)
-    yield from _earlier(then, parts_in(node, "moment")[0], setting)
+    yield from _since(then, node, setting)
 
 
 def _core_now(node: Node, setting: Setting) -> Iterator[Told]:
@@ -174,6 +181,11 @@ def _trend(node: Node, setting: Setting) -> Iterator[Told]:
     """From one temperature to another: the second is now; the first needs a day."""
     then, now = temperatures(node)
     yield Reading(_CORE, now)
+    yield from _since(then, node, setting)
+
+
+def _since(then: str, node: Node, setting: Setting) -> Iterator[Told]:
+    """An earlier temperature with the moment, or the span of time, that is told beside it."""
     whens = [when for part in (node, *parts_in(node, "since")) for when in parts_in(part, "moment")]
     spans = [span for part in parts_in(node, "since") for span in parts_in(part, "span")]
     if whens:
@@ -204,8 +216,25 @@ def _history_answer(node: Node, setting: Setting) -> Iterator[Told]:
     yield from _earlier(next(temperatures(node)), parts_in(node, "moment")[0], setting)
 
 
+def day_in_month(node: Node) -> NamedDay | None:
+    """The day that stands for a part of a month, its middle where no part is told; None where no month is named."""
+    for month in pieces_in(node, "MONTH"):
+        part = pieces_in(node, "PART_OF_MONTH")
+        return NamedDay(int(month.value), int(part[0].value) if part else MIDDLE_OF_MONTH)
+    return None
+
+
+def _last_of_month(node: Node) -> NamedDay | None:
+    """The last day of a month till whose end something is wanted, or the day that another part of it stands for."""
+    named = day_in_month(node)
+    at_end = named is not None and named.day > 2 * MIDDLE_OF_MONTH - _DAYS_OF_A_PART
+    if named is None or named.month is None or not at_end:
+        return named
+    return replace(named, day=calendar.monthrange(2001, named.month)[1])
+
+
 def _until(node: Node, setting: Setting) -> Iterator[Told]:
-    (named,) = (piece.value for piece in pieces_in(node, "DAY"))
+    named = _last_of_month(node) or pieces_in(node, "DAY")[0].value
     day = named.next_after(setting.now.date())
     yield Gap("until", "that day is past, or there is none") if day is None else Reading("/goal/until", day.isoformat())
 
@@ -215,8 +244,29 @@ def _lone(node: Node, setting: Setting) -> Iterator[Told]:
     yield from _age(node, setting)
     for value in temperatures(node):
         yield Reading(LONE_TEMPERATURE, value)
-    for piece in pieces_in(node, "VOLUME"):
-        yield Reading(LONE_VOLUME, str(piece.value))
+    for piece in pieces_in(node, "VOLUME", "YARDS"):
+        yield Reading(LONE_VOLUME, f"{piece.value.value:g} {'yd3' if piece.terminal == 'YARDS' else piece.value.unit}")
+
+
+def _lone_then(node: Node, setting: Setting) -> Iterator[Told]:
+    """A temperature of another day that stands by itself."""
+    for told in _core_then(node, setting):
+        yield replace(told, pointer=LONE_HISTORY) if isinstance(told, Reading) else told
+
+
+def _lone_trend(node: Node, setting: Setting) -> Iterator[Told]:
+    """From one temperature to another, or the newer first: on which day the older was is not told."""
+    then, now = temperatures(node)
+    if node.data == "lone_trend_back":
+        then, now = now, then
+    yield Reading(LONE_TEMPERATURE, now)
+    yield Gap(then, _NO_DAY)
+
+
+def _core_then_now(node: Node, setting: Setting) -> Iterator[Told]:
+    then, now = temperatures(node)
+    yield Reading(_CORE, now)
+    yield from _earlier(then, parts_in(node, "moment")[0], setting)
 
 
 CORE_PARTS: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
@@ -245,6 +295,10 @@ HEAT: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "keep_core": _at("/goal/keep_core_above"),
     "until": _until,
     "lone": _lone,
+    "lone_then": _lone_then,
+    "lone_trend": _lone_trend,
+    "lone_trend_back": _lone_trend,
+    "core_then_now": _core_then_now,
     "answer_age": _age,
     "answer_built": built,
     "answer_core": _core_now,

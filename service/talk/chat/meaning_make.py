@@ -6,15 +6,13 @@ from collections.abc import Callable, Iterator
 from datetime import date
 from typing import Any, Final
 
-from service.talk.chat.days import NamedDay
-from service.talk.chat.meaning_heat import length_of, span_written
+from service.talk.chat.meaning_heat import day_in_month, length_of, span_written
 from service.talk.chat.reading import Gap, Node, Reading, Setting, Told, Unclear, has, parts_in, pieces_in, temperatures
 
 MOSTLY_PERCENT: Final = 80.0
 """What "mostly" is taken for, said back [% by volume] (our own)."""
 NOT_ALL_PERCENT: Final = 12.0
 """By how much shares as people say them may miss the whole: two thirds and a quarter do by eight [%] (our own)."""
-_MIDDLE_OF_MONTH: Final = 15
 
 
 def _measured(node: Node, setting: Setting) -> Iterator[Told]:
@@ -22,6 +20,22 @@ def _measured(node: Node, setting: Setting) -> Iterator[Told]:
     (piece,) = pieces_in(node, "MEASURES")
     length, width, height = (str(number) for number in piece.value)
     yield Reading("/pile/size", {"windrow": {"length": length, "width": width, "height": height}})
+    names = [str(pieces_in(thing, "MATERIAL")[0].value) for thing in parts_in(node, "thing")]
+    if names:
+        yield Reading("/pile/ingredients", [{"material": name} for name in names])
+
+
+def _cubed(node: Node, setting: Setting) -> Iterator[Told]:
+    side = str(pieces_in(node, "LENGTH")[0].value)
+    yield Reading("/pile/size", {"box": {"length": side, "width": side, "height": side}})
+
+
+def _rest_and_share(node: Node, setting: Setting) -> Iterator[Told]:
+    """One thing, and another with its share: the first is the rest."""
+    (thing,) = parts_in(node, "thing")
+    share = float(pieces_in(node, "PERCENT")[0].value.value)
+    names = [str(pieces_in(thing, "MATERIAL")[0].value), str(pieces_in(node, "MATERIAL")[0].value)]
+    yield from _by_share(names, [100.0 - share, share])
 
 
 def _tall_only(node: Node, setting: Setting) -> Iterator[Told]:
@@ -30,12 +44,12 @@ def _tall_only(node: Node, setting: Setting) -> Iterator[Told]:
 
 def _shares(node: Node, setting: Setting) -> Iterator[Told]:
     """Parts of a mix without amounts: by percent, by halves and thirds, by parts, or all alike."""
-    shares = parts_in(node, "share")
+    shares = parts_in(node, "share", "bare_share", "last_share")
     if shares:
         names = [str(pieces_in(share, "MATERIAL")[0].value) for share in shares]
         counts = [_count(share) for share in shares]
         if (
-            all(pieces_in(share, "PERCENT", "FRACTION") for share in shares)
+            all(pieces_in(share, "PERCENT", "FRACTION", "NUM") for share in shares)
             and abs(sum(counts) - 100) > NOT_ALL_PERCENT
         ):
             raise Unclear("the shares do not make up a whole; what is the rest?")
@@ -59,9 +73,15 @@ def _by_share(names: list[str], counts: list[float]) -> Iterator[Told]:
 
 
 def _count(node: Node) -> float:
-    for piece in pieces_in(node, "PERCENT", "PARTS"):
+    for piece in pieces_in(node, "PERCENT", "PARTS", "NUM"):
         return float(piece.value.value)
     return float(pieces_in(node, "FRACTION")[0].value)
+
+
+def _bare_list(node: Node, setting: Setting) -> Iterator[Told]:
+    """Things that are listed and no more are what the heap is made of, where that was not told."""
+    names = [str(pieces_in(thing, "MATERIAL")[0].value) for thing in parts_in(node, "thing")]
+    yield Reading("/pile/ingredients", [{"material": name} for name in names], unless_told=True)
 
 
 def _mostly(node: Node, setting: Setting) -> Iterator[Told]:
@@ -74,6 +94,13 @@ def _shrunk(node: Node, setting: Setting) -> Iterator[Told]:
         yield Reading("/pile/shrunk", f"{piece.value.value:g} %")
     for piece in pieces_in(node, "FRACTION"):
         yield Reading("/pile/shrunk", f"{piece.value} %")
+
+
+def _shrunk_to(node: Node, setting: Setting) -> Iterator[Told]:
+    for piece in pieces_in(node, "PERCENT"):
+        yield Reading("/pile/shrunk", f"{100 - piece.value.value:g} %")
+    for piece in pieces_in(node, "FRACTION"):
+        yield Reading("/pile/shrunk", f"{100 - float(piece.value):g} %")
 
 
 def _point(node: Node, setting: Setting) -> Iterator[Told]:
@@ -105,9 +132,8 @@ def _bare_age(node: Node, setting: Setting) -> Iterator[Told]:
 
 def _built_in_month(node: Node, setting: Setting) -> Iterator[Told]:
     """The middle, the beginning or the end of the newest such month that is past."""
-    month = int(pieces_in(node, "MONTH")[0].value)
-    part = pieces_in(node, "PART_OF_MONTH")
-    day = NamedDay(month, int(part[0].value) if part else _MIDDLE_OF_MONTH).last_before(setting.now.date())
+    named = day_in_month(node)
+    day = named.last_before(setting.now.date()) if named else None
     if day is None:
         yield Gap("built", "that month is not over yet; on which day?")
         return
@@ -120,10 +146,14 @@ def _before(day: date, today: date) -> date:
 
 MAKE: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "measured": _measured,
+    "cubed": _cubed,
+    "rest_and_share": _rest_and_share,
     "tall_only": _tall_only,
     "shares": _shares,
     "mostly": _mostly,
+    "bare_list": _bare_list,
     "shrunk": _shrunk,
+    "shrunk_to": _shrunk_to,
     "point": _point,
     "house_now": _house_now,
     "house_humidity": _house_humidity,

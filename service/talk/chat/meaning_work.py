@@ -33,12 +33,17 @@ def _drawn(way: str) -> Callable[[Node, Setting], Iterator[Told]]:
             yield Reading(f"{place}/hours_per_day", str(piece.value))
         if has(node, "ALWAYS"):
             yield Reading(f"{place}/minutes_per_hour", "60 min/h")
+        if has(node, "HALF_TIME"):
+            yield Reading(f"{place}/minutes_per_hour", "30 min/h")
         if has(node, "ALL_DAY"):
             yield Reading(f"{place}/hours_per_day", "24 h/day")
         if has(node, "NIGHTS", "DAYTIME"):
             yield Reading(f"{place}/hours_per_day", HALF_THE_DAY)
         if has(node, "OFF") or parts_in(node, "off_since"):
             yield Reading(f"{place}/minutes_per_hour", "0 min/h")
+        for part in parts_in(node, "in_and_out"):
+            for name, value in zip(("inlet", "outlet"), temperatures(part), strict=True):
+                yield Reading(f"{place}/{name}", value)
         for name in ("inlet", "outlet"):
             for part in parts_in(node, f"{name}_part"):
                 yield Reading(f"{place}/{name}", next(temperatures(part)))
@@ -54,6 +59,16 @@ def _end(name: str) -> Callable[[Node, Setting], Iterator[Told]]:
             yield Reading(f"/draw/{EITHER}/{name}", value)
 
     return told
+
+
+def _in_and_out(node: Node, setting: Setting) -> Iterator[Told]:
+    for name, value in zip(("inlet", "outlet"), temperatures(node), strict=True):
+        yield Reading(f"/draw/{EITHER}/{name}", value)
+
+
+def _out_there(node: Node, setting: Setting) -> Iterator[Told]:
+    for value in temperatures(node):
+        yield Reading(f"/draw/{EITHER}/outlet", value, unless_told=True)
 
 
 def _not_drawn(node: Node, setting: Setting) -> Iterator[Told]:
@@ -90,8 +105,13 @@ def _watered_twice(node: Node, setting: Setting) -> Iterator[Told]:
 
 
 def _added(node: Node, setting: Setting) -> Iterator[Told]:
-    (thing,) = pieces_in(node, *_STOCK)
-    amount = amount_in(node, setting)
+    for dose in parts_in(node, "dose"):
+        yield from _dosed(dose, node, setting)
+
+
+def _dosed(dose: Node, node: Node, setting: Setting) -> Iterator[Told]:
+    (thing,) = pieces_in(dose, *_STOCK)
+    amount = amount_in(dose, setting)
     if isinstance(amount, Gap):
         yield amount
         return
@@ -116,8 +136,13 @@ def _turned(node: Node, setting: Setting) -> Iterator[Told]:
     yield from _work(node, setting, "loosen_pile", None)
 
 
+def _turned_and_watered(node: Node, setting: Setting) -> Iterator[Told]:
+    yield from _turned(node, setting)
+    yield from _watered(node, setting)
+
+
 def _topped_up(node: Node, setting: Setting) -> Iterator[Told]:
-    amount = amount_in(node, setting)
+    amount = next((amount_in(dose, setting) for dose in parts_in(node, "dose", "portion")), None)
     if isinstance(amount, Gap):
         yield amount
         amount = None
@@ -153,13 +178,17 @@ WORK: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "fan": _drawn("air"),
     "pump": _drawn("water"),
     "minutes": _drawn(EITHER),
+    "hours_alone": _drawn(EITHER),
     "inlet": _end("inlet"),
     "outlet": _end("outlet"),
+    "in_and_out": _in_and_out,
+    "out_there": _out_there,
     "not_drawn": _not_drawn,
     "watered": _watered,
     "watered_twice": _watered_twice,
     "added": _added,
     "turned": _turned,
+    "turned_and_watered": _turned_and_watered,
     "topped_up": _topped_up,
     "covered_on": _covered_on,
     "undated_work": _undated_work,

@@ -14,9 +14,25 @@ _ONE: Final = (
 )
 _LENGTH: Final = r"(?: ?(feet|foot|ft|metres|meters|metre|meter|m|yards|yard|yd|yds|inches|inch|cm|'))?"
 _TIMES: Final = r" ?(?:x|by|\*|\N{MULTIPLICATION SIGN}) ?"
-_MEASURES: Final = re.compile(rf"{_ONE}{_LENGTH}{_TIMES}{_ONE}{_LENGTH}{_TIMES}{_ONE}{_LENGTH}(?![\w'.])")
-_TWO_MEASURES: Final = re.compile(rf"{_ONE}{_LENGTH}{_TIMES}{_ONE}{_LENGTH}(?![\w'.])")
-_RATIO: Final = re.compile(rf"{_ONE}(?: ?: ?| ?/ ?| to | parts? to ){_ONE}(?: parts?)?(?![\w.,:/°%-]| ?[cf°]\b| deg)")
+_MEASURES: Final = re.compile(rf"{_ONE}{_LENGTH}{_TIMES}{_ONE}{_LENGTH}{_TIMES}{_ONE}{_LENGTH}(?![\w']|\.\d)")
+_TWO_MEASURES: Final = re.compile(rf"{_ONE}{_LENGTH}{_TIMES}{_ONE}{_LENGTH}(?![\w']|\.\d)")
+_RATIO: Final = re.compile(
+    rf"{_ONE}(?::| : | ?/ ?| to | parts? to ){_ONE}(?: parts?)?(?![\w:/°%-]|[.,]\d| ?[cf°]\b| deg)"
+)
+_ORDINAL: Final = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
+_COUNT: Final = r"\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve"
+_COUNTED: Final = re.compile(
+    rf"(day|week|month) (?:no\.? |number |nr\.? |# ?)?({_COUNT})(?![\w.,:/%-]*\d| ?[\w°\"'%/]{{0,3}}(?<=[°%\"'/]))\b"
+    rf"|in(?:to)? (?:its|it's|our|my|the) ({'|'.join(_ORDINAL)}|\d{{1,2}}(?:st|nd|rd|th)) (day|week|month)\b"
+)
+_MIN: Final = r"(?: ?(?:minutes?|mins?))"
+_DUTY: Final = re.compile(
+    rf"{_ONE}{_MIN}?(?: (?:out )?(?:of|in) (?:every|each) {_ONE}{_MIN}| on,? (?:and |then )?{_ONE}{_MIN}? off"
+    rf"|{_MIN} (?:every|each|per|in every) half(?: an)? hour)\b"
+    rf"|{_ONE}{_MIN} (?:out )?of every {_ONE}\b"
+)
+_NOT_COUNTED: Final = re.compile(r"\b(?:a|an|per|each|every|last|next|this|the|all|one) $")
+"""What before "day" makes it another: "each day 12 minutes"."""
 MOST_PARTS: Final = 100.0
 
 
@@ -56,6 +72,38 @@ def ratio_at(text: str, place: int) -> Piece | None:
     if not small or min(first, second) <= 0 or first % 1 or second % 1:
         return None
     return Piece("RATIO", (first, second), place, found.end())
+
+
+def counted_at(text: str, place: int) -> Piece | None:
+    """`day 12`, `week nine`, `in its third week`: the age by the day, week or month that it is in."""
+    found = _COUNTED.match(text, place)
+    if found is None or (place and text[place - 1].isalnum()) or _NOT_COUNTED.search(text, max(0, place - 8), place):
+        return None
+    unit, written = (found[1], found[2]) if found[1] else (found[4], found[3])
+    number = (
+        _number(written) if found[1] else float(_ORDINAL.index(written) + 1 if written in _ORDINAL else written[:-2])
+    )
+    if not number or (found[1] and re.match(r" ?[^\W\d_]", text[found.end() :]) and _has_unit(text, found.end())):
+        return None
+    return Piece("NTH", Number(number, f"{unit}s"), place, found.end())
+
+
+def duty_at(text: str, place: int) -> Piece | None:
+    """Minutes of each hour told by a rhythm: `10 minutes out of every 30`, `15 on 45 off`."""
+    found = _DUTY.match(text, place)
+    if found is None or (place and text[place - 1] in "0123456789.,:/-"):
+        return None
+    on = _number(found[1] or found[4])
+    of = _number(found[2] or found[5]) if found[2] or found[5] else on + _number(found[3]) if found[3] else 30.0
+    if not 0 < on <= of:
+        return None
+    return Piece("MINUTES", Number(round(60 * on / of, 1), "min/h"), place, found.end())
+
+
+def _has_unit(text: str, place: int) -> bool:
+    """Whether a unit stands here, so that the number before it is of that."""
+    words = re.compile(r" ?([^\W\d_]+)").match(text, place)
+    return words is not None and words[1] in lexicon().units
 
 
 def _number(written: str) -> float:

@@ -46,6 +46,9 @@ def written_number(digits: str) -> float | None:
 
 def spelled_number(words: Sequence[str]) -> tuple[float, int] | None:
     """A number below 1000 at the head of `words`, with how many of them it takes."""
+    dozens = _dozens(words)
+    if dozens is not None:
+        return dozens
     hundreds, taken = _hundreds(words)
     rest = words[taken + 1 :] if taken and words[taken : taken + 1] == ["and"] else words[taken:]
     skipped = len(words) - taken - len(rest)
@@ -53,6 +56,14 @@ def spelled_number(words: Sequence[str]) -> tuple[float, int] | None:
     if below is not None:
         return hundreds + below[0], taken + skipped + below[1]
     return (float(hundreds), taken) if taken else None
+
+
+def _dozens(words: Sequence[str]) -> tuple[float, int] | None:
+    """`a dozen`, `two dozen`, `half a dozen`."""
+    if words[:3] == ["half", "a", "dozen"]:
+        return 6.0, 3
+    count = 1 if words[:1] in (["a"], ["one"]) else _SMALL.get(words[0], 0) if words else 0
+    return (12.0 * count, 2) if count and words[1:2] == ["dozen"] else None
 
 
 def _hundreds(words: Sequence[str]) -> tuple[int, int]:

@@ -67,6 +67,8 @@ class Piece:
     value: Any
     start: int
     end: int
+    fresh: bool = False
+    """Whether a new thing may be said from here on: somebody is named who does it, or a colon stands before."""
 
     @property
     def kind(self) -> str:

@@ -50,6 +50,7 @@ def _meant(word: str) -> str | None:
         return _meant_shortly(word) if len(word) >= SHORT else None
     for most in range(1, 2 + (len(word) >= TWO_SLIPS)):
         near = {known for known in _by_letter().get(word[0], ()) if slips(word, known, most) <= most}
+        near = {known for known in near if known.removesuffix("y") != word}
         if len({_sense(known) for known in near}) == 1:
             return min(near, key=lambda known: (abs(len(known) - len(word)), known))
         if near:
@@ -85,7 +86,11 @@ def _by_letter() -> dict[str, tuple[str, ...]]:
     """Words that may be meant, by their first letter, which people rarely miss."""
     letters: dict[str, list[str]] = {}
     words = lexicon()
-    idle = {word for phrase in (*words.fillers, *words.elsewhere, *words.doubts) for word in phrase}
+    idle = {
+        word
+        for phrase in (*words.fillers, *words.elsewhere, *words.doubts, *words.turns, *words.wishes)
+        for word in phrase
+    }
     idle -= {word for word in idle if len(word) >= LONG}
     for word in sorted(_known() - NUMBER_WORDS - idle):
         if len(word) >= SHORTEST:
@@ -97,7 +102,7 @@ def _by_letter() -> dict[str, tuple[str, ...]]:
 def _known() -> frozenset[str]:
     """Every single word that means something here."""
     words = lexicon()
-    phrases = [*words.phrases, *words.fillers, *words.elsewhere, *words.doubts]
+    phrases = [*words.phrases, *words.fillers, *words.elsewhere, *words.doubts, *words.turns, *words.wishes]
     names = [*MATERIAL_NAMES, *SUPPLY_NAMES]
     spelled = " ".join([*(" ".join(phrase) for phrase in phrases), *words.units, *names, *KINDS])
     months = "january february march april june july august september october november december"
