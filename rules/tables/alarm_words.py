@@ -44,6 +44,11 @@ def speaks_of(kind: str, text: str) -> bool:
     return _patterns()[kind].search(folded(text)) is not None
 
 
+def is_alarm(text: str) -> bool:
+    """Whether a text speaks of fire, gas, people who are unwell, or pipes, in any of the languages."""
+    return any(speaks_of(kind, text) for kind in ("fire", "gas", "unwell", "pipes"))
+
+
 def is_answer(kind: str, text: str) -> bool:
     """Whether a text is nothing but a `yes`, or nothing but a `no`."""
     words = " ".join(part for part in _PARTS.split(folded(text)) if part)

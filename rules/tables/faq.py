@@ -20,6 +20,8 @@ class Faq:
     asks: tuple[frozenset[str], ...]
     text: str
     source: Source
+    first: bool = False
+    """Whether it is answered before what follows from the heap that is told of."""
 
 
 def stem(word: str) -> str:
@@ -50,6 +52,12 @@ def answer_to(question: str) -> Faq | None:
 _SPELLED: Final = {"1": "one", "2": "two", "3": "three", "4": "four", "6": "six", "10": "ten", "12": "twelve"}
 _DATA: Final = tomllib.loads(Path(__file__).with_name("faq.toml").read_text(encoding="utf-8"))
 FAQ: Final = tuple(
-    Faq(id_, tuple(stems(group) for group in entry["asks"]), entry["text"], getattr(sources, entry["source"]))
+    Faq(
+        id_,
+        tuple(stems(group) for group in entry["asks"]),
+        entry["text"],
+        getattr(sources, entry["source"]),
+        entry.get("first", False),
+    )
     for id_, entry in _DATA.items()
 )

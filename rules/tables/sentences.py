@@ -16,6 +16,17 @@ SENTENCES: Final[dict[str, str]] = {
     "well and the cause is found. Then tell me how they are.",
     "alarm.still.pipes": "You spoke of a pipe that is frozen, burst or leaking. Leave the pump unplugged until it is "
     "mended, and tell me when it is.",
+    "chat.unclear": "I am not sure what is meant; say it another way",
+    "chat.which-number": "what is the number of? Say it with its place, such as core 121 F",
+    "chat.two-ways": "it could be read in more than one way",
+    "chat.number-unsure": "the number could mean more than one thing",
+    "chat.beside": "what is said beside it could change its meaning",
+    "chat.not-now": "this is not about the heap as it is now",
+    "chat.a-question": "a question is not a report",
+    "chat.too-long": "the message is too long to be read at once: send the rest by itself",
+    "chat.heap-or-hand": "is that in the heap too, or on hand?",
+    "chat.did-that": "Well done. Tell me what you did and how much, such as: watered 60 gallons this morning. Then it "
+    "counts, and I do not advise the same again. Otherwise this stands:",
     "alarm.first": "Until that is looked into, nothing else is advised.",
     "answer.emergency": "Emergency call: {numbers}.",
     "answer.when.now": "now",

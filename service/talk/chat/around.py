@@ -219,7 +219,9 @@ def _in_doubt(pieces: Pieces, found: list[tuple[int, int]], *, listed: bool) -> 
 
 
 def _left_over(rest: Pieces, unread: Read) -> Iterator[Clause]:
-    if any(piece.terminal not in _IDLE for piece in rest):
+    numbered = any(piece.terminal in NUMBERS for piece in rest)
+    idle = _IDLE if numbered else _IDLE | _IDLE_WITHOUT_NUMBERS
+    if any(piece.terminal not in idle for piece in rest):
         yield unread(rest)
 
 

@@ -9,7 +9,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
-from service.problems.problem import cut
+from rules.catalogue import said
+from rules.tables.alarm_words import is_alarm
 from service.talk.chat.around import as_heap, chunks, without_asides, without_attributes, without_strangers
 from service.talk.chat.asides import without_question
 from service.talk.chat.clause import Clause
@@ -42,8 +43,8 @@ _HEADINGS = frozenset({"SMELL", "AGE", "CORE", "OUTSIDE", "OUTER", "SIZE", "COVE
 _ASKED_FOR_ANY = (None, "/pile/age", "/temperatures/core")
 """To another question a number is its answer, or none."""
 _JOINTS = frozenset({"AND", "BUT", "WITH"})
-_BESIDE_IT = "what is said beside it could change its meaning"
-_NOT_NOW = "this is not about the heap as it is now"
+_BESIDE_IT = said("chat.beside")
+_NOT_NOW = said("chat.not-now")
 
 
 def clauses(text: str, setting: Setting, asked: str | None = None) -> list[Clause]:
@@ -95,7 +96,7 @@ class _Reader:
                     found = joined
                     continue
             if found and _is_bare_stock(clause, found[-1]):
-                clause = self._unread(pieces, "is that in the heap too, or on hand?")
+                clause = self._unread(pieces, said("chat.heap-or-hand"))
                 found.append(clause)
                 continue
             if found and clause.told is not None and takes_back(found[-1].pieces):
@@ -107,7 +108,7 @@ class _Reader:
 
     def _question(self, pieces: tuple[Piece, ...]) -> Clause:
         """What is asked and no report: it says nothing of the heap and so doubts nothing."""
-        return replace(self._unread(pieces, "a question is not a report"), aside=True)
+        return replace(self._unread(pieces, said("chat.a-question")), aside=True)
 
     def _beside_a_wish(self, pieces: tuple[Piece, ...]) -> list[Clause]:
         """What stands before a wish and is joined to it is read; from the wish on nothing is."""
@@ -128,7 +129,7 @@ class _Reader:
             denied = self._denied(pieces)
             clause = denied if denied is not None else clause
         if clause.told is None:
-            plainer = without_strangers(pieces) or pieces
+            plainer = pieces if self._alarming(pieces) else without_strangers(pieces) or pieces
             around = self._interpreted(plainer, STATEMENT) if plainer != pieces else clause
             clause = clause if _is_bare_list(around) else replace(around, pieces=pieces)
         if clause.told is None and len(pieces) > 1 and is_correction(pieces[0]):
@@ -143,7 +144,7 @@ class _Reader:
             return self._unread(pieces, _why_unread(pieces))
         self._left -= len(pieces) + COST_OF_A_TRY
         if self._left < 0:
-            return self._unread(pieces, "the message is too long to be read at once: send the rest by itself")
+            return self._unread(pieces, said("chat.too-long"))
         try:
             read = [told for way in ways for told in _told(way, pieces, self._setting)]
         except Unclear as unclear:
@@ -151,7 +152,7 @@ class _Reader:
         told_ways = {repr(told): told for told in read}
         if len(told_ways) == 1:
             return Clause(pieces, self._quoted(pieces), next(iter(told_ways.values())))
-        return self._unread(pieces, "it could be read in more than one way" if told_ways else _why_unread(pieces))
+        return self._unread(pieces, said("chat.two-ways") if told_ways else _why_unread(pieces))
 
     def _carried_on(self, found: list[Clause], first: int, pieces: tuple[Piece, ...]) -> list[Clause] | None:
         """The clauses with the last one carried on; a list that needs all its parts may have begun before that."""
@@ -226,7 +227,8 @@ class _Reader:
 
     def _clear(self, pieces: tuple[Piece, ...]) -> list[Clause]:
         """What is clear in pieces that cannot be read whole."""
-        found = chunks(pieces, self._clause, self._left_over) if self._left > 0 else []
+        around = self._left > 0 and not self._alarming(pieces)
+        found = chunks(pieces, self._clause, self._left_over) if around else []
         found = found or self._by_head(pieces) or islands(pieces, self._clause, self._left_over)
         return found or self._compound(pieces)
 
@@ -235,6 +237,11 @@ class _Reader:
         signs = [self._interpreted((sign,), STATEMENT) for sign in signs_in(self._text, pieces)]
         rest = [self._left_over(pieces)] if any(piece.terminal in NUMBERS for piece in pieces) else []
         return [*signs, *rest] if signs else []
+
+    def _alarming(self, pieces: tuple[Piece, ...]) -> bool:
+        """Whether strange words among these speak of fire, gas, sick people or pipes: nothing is read around those."""
+        strange = any(piece.terminal == "OTHER" for piece in pieces)
+        return strange and is_alarm(self._quoted(pieces))
 
     def _by_head(self, pieces: tuple[Piece, ...]) -> list[Clause]:
         """The head of a clause, where what cannot be read behind it says itself what it is of."""
@@ -391,9 +398,6 @@ def _why_unread(pieces: Sequence[Piece]) -> str:
         if piece.terminal in ("REFUSED", "VAGUE"):
             return str(piece.value)
         if piece.terminal == "UNSURE":
-            return "the number could mean more than one thing"
-        if piece.terminal in ("OTHER", "DOUBT"):
-            return f'I do not know what "{cut(str(piece.value))}" means here'
-    if any(piece.terminal in NUMBERS for piece in pieces):
-        return "what is the number of? Say it with its place, such as core 121 F"
-    return "I am not sure what is meant; say it another way"
+            return said("chat.number-unsure")
+    numeric = any(piece.terminal in NUMBERS for piece in pieces)
+    return said("chat.which-number" if numeric else "chat.unclear")

@@ -9,7 +9,7 @@ from typing import Final, Literal
 from service.talk.chat.lexer import plain
 from service.talk.chat.numbers import spelled_number
 
-Kind = Literal["why", "more", "help", "hello", "thanks", "told", "undo", "reset", "unknown", "scale", "advice"]
+Kind = Literal["why", "more", "help", "hello", "thanks", "told", "undo", "reset", "unknown", "scale", "advice", "did"]
 
 _WHY: Final = r"(?:but )?(?:why|explain|reasons?(?: for)?|how)"
 _PATTERNS: Final[tuple[tuple[Kind, re.Pattern[str]], ...]] = (
@@ -54,7 +54,24 @@ _PATTERNS: Final[tuple[tuple[Kind, re.Pattern[str]], ...]] = (
         ),
     ),
     ("reset", re.compile(r"start (?:over|again)|reset|new (?:heap|pile)|forget (?:it|all|everything)|/reset")),
-    ("advice", re.compile(r"advice|what now|now what|what (?:should|do|must|can) i do(?: now| first| next)?|so")),
+    (
+        "did",
+        re.compile(
+            r"(?:(?:ok|okay|right|great|good|so|yes|well|alright|cool|and|now)[ ,.!]+)*"
+            r"(?:(?:i|we|i've|we've|i have|all) )?(?:just )?(?:did|done|finished|completed)"
+            r"(?: (?:that|it|this|so|all that|all of it|as you said|what you said|as told|the first one|both))?"
+            r"(?: (?:now|already|today|yesterday))?"
+            r"(?:[ ,.!?]+(?:so )?(?:and )?(?:what(?:'s| is|s)? (?:next|now|then|else)|now what|next"
+            r"|what (?:do|should) i do (?:now|next)|anything else|what now))?"
+        ),
+    ),
+    (
+        "advice",
+        re.compile(
+            r"(?:(?:ok|okay|so|right|and|well|great)[ ,]+)*(?:what(?:'s| is|s) next|what else|what first)"
+            r"|advice|what now|now what|what (?:should|do|must|can) i do(?: now| first| next)?|so"
+        ),
+    ),
     (
         "scale",
         re.compile(

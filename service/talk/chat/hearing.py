@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import Final
 
+from rules import catalogue
 from service.problems.problem import cut
 from service.talk.chat.clause import Clause
 from service.talk.chat.clauses import clauses
@@ -80,7 +81,7 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
     if heard.understood:
         draft.recent = list(dict.fromkeys(reading.pointer for reading in heard.understood))
     if not heard.understood and not heard.unread and text.strip():
-        heard.unread.append(Unread(text.strip(), "I am not sure what is meant"))
+        heard.unread.append(Unread(text.strip(), catalogue.said("chat.unclear")))
     _as_typed(found, heard)
     heard.unread = list(_in_short(heard.unread))
     return heard

@@ -52,6 +52,11 @@ _MINUS: Final = frozenset({"minus", "negative"})
 _HEADING: Final = re.compile(r"(?:temps?|temperature|reading) ?[:=](?= ?-?\d)")
 _CLOCK: Final = r"(?:\d{1,2}(?::\d\d)? ?(?:am|pm|a\.m\.|p\.m\.|o'clock)|midnight|noon|\d{1,2}:\d\d)"
 _HOURS: Final = re.compile(rf"(?:from |between )?{_CLOCK} ?(?:-|to|till|til|until|and) ?{_CLOCK}")
+_INVERTED: Final = re.compile(
+    r"[ \n.!?;]*(?:(?:so|and|but|ok|hey|hi|also|well)[ ,]+)*"
+    r"(?:is|are|am|was|does|do|did|can|could|should|shall|will|would|may|must|might|has|have)(?:n't)?"
+    r" (?:the|my|our|it|that|this|these|those|there|i|we|you|a|an|his|her|any|some|anything)\b"
+)
 _SUBJECT: Final = re.compile(r"(?:it's|its|i'm|i|we|we're|i've|we've|he|she|they|there's|that's)\b|:")
 """Words that are dropped, and with which a new thing may begin to be said."""
 _HALF_MORE: Final = re.compile(r" and (?:a )?half(?= )")
@@ -86,6 +91,7 @@ def sentences(text: str) -> Iterator[Sentence]:
     """The sentences of a text made `plain`."""
     pieces: list[Piece] = []
     fresh = False
+    begins = 0
     for piece in _pieces(text):
         if piece.terminal == "DROPPED":
             fresh |= _SUBJECT.match(text, piece.start, piece.end) is not None
@@ -96,10 +102,15 @@ def sentences(text: str) -> Iterator[Sentence]:
             fresh = False
             continue
         if pieces:
-            yield Sentence(tuple(pieces), piece.value == "?")
-        pieces = []
+            yield Sentence(tuple(pieces), piece.value == "?" or _asks(text, begins))
+        pieces, begins = [], piece.end
     if pieces:
-        yield Sentence(tuple(pieces), False)
+        yield Sentence(tuple(pieces), _asks(text, begins))
+
+
+def _asks(text: str, begins: int) -> bool:
+    """Whether the sentence that begins here asks by the order of its words: "is the steam dangerous"."""
+    return _INVERTED.match(text, begins) is not None
 
 
 def _append(pieces: list[Piece], piece: Piece) -> None:

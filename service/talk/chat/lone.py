@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any, Final
 
+from rules.catalogue import said
 from service.talk.chat.clause import Clause
 from service.talk.chat.lexicon import lexicon
 from service.talk.chat.meaning_heat import LONE_HISTORY, LONE_TEMPERATURE, LONE_VOLUME
@@ -21,7 +22,7 @@ CORE_BETWEEN_C: Final = (28.0, 95.0)
 """A lone temperature within these is the heap's: no outdoor air of a heating season is so warm (our own). [degC]"""
 HEAP_BETWEEN_M3: Final = (2.0, 300.0)
 """A lone volume within these is the heap's: nobody carries so much water (our own). [m3]"""
-WHY: Final = "what is the number of? Say it with its place, such as core 121 F"
+WHY: Final = said("chat.which-number")
 _SCALELESS: Final = (28.0, 203.0)
 """What a heap may read, in either scale."""
 _HOUSE: Final = frozenset({"HOUSE", "GLAZING", "WATERED", "ADDED"})

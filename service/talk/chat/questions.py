@@ -60,9 +60,15 @@ def is_question(text: str) -> bool:
     return "?" in words or _ASKS.match(words) is not None
 
 
-def general(text: str) -> str | None:
-    """The answer from the knowledge in general: a reading judged, a word explained, or a common question."""
+def general(text: str, *, first: bool = False) -> str | None:
+    """The answer from the knowledge in general: a reading judged, a word explained, or a common question.
+
+    With `first` only what is answered so whatever heap is told of.
+    """
     words = plain(text)
+    if first:
+        known = answer_to(words)
+        return f"{known.text} ({known.source.cite})" if known is not None and known.first else None
     too = _TOO.search(words)
     if too is not None:
         return _judged(float(too[1].replace(",", ".")), (too[2] or "")[:1])

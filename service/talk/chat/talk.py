@@ -9,6 +9,7 @@ from datetime import datetime
 from typing import Any, Final
 
 from rules.catalogue import said
+from rules.language.model import Gravity
 from service.answer.advice import advise
 from service.answer.plain_text import action_by_itself, as_text
 from service.answer.words import WHEN, amount_in_words, life_cautions
@@ -117,6 +118,9 @@ def turn(draft: Draft, text: str, now: datetime) -> Reply:
         case Command(kind="reset"):
             draft.forget()
             reply.lines.append("All forgotten. " + HELP)
+        case Command(kind="did"):
+            reply.lines += [said("chat.did-that")] if not lacking(draft.status) else []
+            _advice_and_question(draft, now, reply)
         case Command(kind="advice"):
             _advice_and_question(draft, now, reply)
         case _:
@@ -163,7 +167,7 @@ def _answer_question(draft: Draft, text: str, now: datetime, reply: Reply) -> No
         return
     known = not lacking(draft.status)
     answer = _advice(draft, now) if known else None
-    told = of_this_heap(text, answer) if answer is not None else None
+    told = general(text, first=True) or (of_this_heap(text, answer) if answer is not None else None)
     told = told or general(text)
     if told is None and not known and of_this_heap(text, _NOTHING_KNOWN) is not None:
         told = "That depends on the heap: tell me its age and what the probe reads in the middle, and I can say."
@@ -281,6 +285,7 @@ def _tell_advice(draft: Draft, now: datetime, reply: Reply) -> None:
     reply.actions = [{name: action[name] for name in ("rank", "action", "title", "urgency")} for action in advised]
     reply.soon += [caution["text"] for caution in life_cautions(answer["actions"], soon=True)]
     reply.lines += [_action_line(action) for action in advised[:MOST_ACTIONS]]
+    reply.lines += list(_of_what_is_seen(answer["actions"], reply.understood))
     if answer["draw_plan"] is not None and not reply.alarms.open:
         reply.lines.append(f"How to draw: {answer['draw_plan']['text']}")
     reply.lines += [f"Take care: {caution['text']}" for caution in life_cautions(answer["actions"], soon=False)]
@@ -292,6 +297,15 @@ def _tell_advice(draft: Draft, now: datetime, reply: Reply) -> None:
         reply.lines.append(_ENOUGH)
         still = (item for item in answer["ask_next"] if item["field"] not in draft.skipped)
         reply.question = next(({name: item[name] for name in _QUESTION_FIELDS} for item in still), None)
+
+
+def _of_what_is_seen(actions: list[dict[str, Any]], understood: list[dict[str, Any]]) -> Iterator[str]:
+    """What smells and signs of this message tell, and how to deal with visitors; what concerns life stands apart."""
+    if not any(entry["field"] in ("/signs/-", "/smell") for entry in understood):
+        return
+    for caution in actions[0]["cautions"] if actions else []:
+        if caution["rule"].startswith(("words.", "visitors.")) and caution["gravity"] != Gravity.LIFE:
+            yield caution["text"]
 
 
 def _question(draft: Draft, now: datetime) -> dict[str, Any] | None:

@@ -6,6 +6,7 @@ import re
 from functools import cache, lru_cache
 from typing import Final
 
+from rules.tables.alarm_words import is_alarm
 from rules.tables.materials import KINDS, MATERIAL_NAMES, SUPPLY_NAMES, find_on_hand
 from rules.tables.spelling import slips
 from service.talk.chat.lexicon import lexicon
@@ -33,6 +34,8 @@ def mended(text: str) -> tuple[str, list[tuple[str, str]]]:
     for word in _WORD.finditer(text):
         if text[word.start() - 1 : word.start()].isalnum() or word[0] in _known() or word[0] in lexicon().common:
             continue
+        if is_alarm(word[0]):
+            continue  # in whatever language: it is no slip of a harmless word
         tried += 1
         meant = _meant(word[0]) if tried <= MOST_TRIED else None
         if meant is None:
