@@ -25,6 +25,7 @@ from rules.language import facts
 from rules.language.model import Caution
 from rules.tables.life_tags import TAGS
 from rules.tables.materials import MATERIALS
+from rules.tables.mix_sentences import MIX
 from rules.tables.outlook_sentences import OUTLOOK
 from rules.tables.plan_sentences import PLAN
 from rules.tables.questions import IN_DANGER, QUESTIONS
@@ -60,6 +61,7 @@ def _gathered() -> Iterator[tuple[str, str]]:
     yield from SENTENCES.items()
     yield from OUTLOOK.items()
     yield from PLAN.items()
+    yield from MIX.items()
 
 
 def _of_action(action: Action) -> Iterator[tuple[str, str]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -26,7 +27,6 @@ from rules.catalogue import (
 )
 from rules.tables.questions import IN_DANGER, QUESTIONS
 from service.answer.advice import advise
-from service.mix import words as mix_words
 from service.status.reading import read_status
 from tests.each import each
 from tests.examples import requests
@@ -57,29 +57,7 @@ def _readable_units() -> dict[str, str]:
     return {text_id: " ".join(parts) for text_id, parts in joined.items()}
 
 
-def _texts_in(told: object, place: str) -> Iterator[tuple[str, str]]:
-    """Every text in a value of a module, with its place."""
-    if isinstance(told, str):
-        yield place, told
-    elif isinstance(told, dict):
-        for key, part in told.items():
-            yield from _texts_in(part, f"{place}.{key}")
-    elif isinstance(told, tuple | list):
-        for number, part in enumerate(told):
-            yield from _texts_in(part, f"{place}.{number}")
-
-
-def _of_mixes() -> dict[str, str]:
-    """What is said about mixes."""
-    constants = {name: told for name, told in vars(mix_words).items() if name.isupper()}
-    return dict(_texts_in(constants, "mix"))
-
-
-READABLE = {
-    text_id: text
-    for text_id, text in {**_readable_units(), **_of_mixes()}.items()
-    if len(text.split()) >= PLAINEST_WORDS
-}
+READABLE = {text_id: text for text_id, text in _readable_units().items() if len(text.split()) >= PLAINEST_WORDS}
 
 
 @each(READABLE)
@@ -121,6 +99,56 @@ def test_a_language_fits_and_is_whole(language: str) -> None:
     texts = texts_in(language)
     assert faults(dict(texts)) == []
     assert missing(texts) == []
+
+
+# --- no sentences elsewhere
+ROOT = Path(__file__).parent.parent
+FROM_CATALOGUE = ("mix",)
+"""Packages of the service that say nothing but what the catalogue holds."""
+SPOKEN_WORDS = 3
+"""A text of so many words is one that a person reads."""
+NOT_READ = {"description", "examples", "pattern"}
+"""Keywords whose texts describe the interface."""
+REFUSING = {"refused", "Problem", "Source", "ValueError", "shape", "answer", "read_model"}
+"""Calls whose texts are problems, sources and descriptions: they are not in the catalogue."""
+LITERAL = {"_EXAMPLES", "_REQUEST"}
+"""Constants of a module that hold examples."""
+
+
+def _spoken(node: ast.AST) -> Iterator[tuple[int, str]]:
+    """Texts of a piece of code that a person would read, with their lines."""
+    if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
+        return  # a docstring
+    if isinstance(node, ast.keyword) and node.arg in NOT_READ:
+        return
+    if isinstance(node, ast.Call) and getattr(node.func, "id", getattr(node.func, "attr", "")) in REFUSING:
+        return
+    text = None
+    if isinstance(node, ast.Constant) and isinstance(node.value, str):
+        text = node.value
+    elif isinstance(node, ast.JoinedStr):
+        text = "".join(str(part.value) if isinstance(part, ast.Constant) else "{}" for part in node.values)
+    if text is None:
+        for child in ast.iter_child_nodes(node):
+            yield from _spoken(child)
+    elif len(re.findall(r"[A-Za-z]{2,}(?=[ ,.:;]|$)", text)) >= SPOKEN_WORDS and " " in text:
+        yield getattr(node, "lineno", 0), text
+
+
+@pytest.mark.parametrize("package", FROM_CATALOGUE)
+def test_no_sentence_is_written_beside_the_catalogue(package: str) -> None:
+    found = [
+        f"{module.relative_to(ROOT)}:{line}: {text!r}"
+        for module in sorted((ROOT / "service" / package).rglob("*.py"))
+        if "shapes" not in module.parts
+        for line, text in _spoken(ast.parse(module.read_text(encoding="utf-8")))
+    ]
+    assert found == [], "put it into a module of sentences below rules/tables, and say it by its id"
+
+
+def test_sentences_beside_the_catalogue_are_seen() -> None:
+    code = 'A = "Too dry for now."\nB = f"Take {things} of it now"\nC = refused("no such thing here")\nD = "a b"'
+    assert [line for line, _ in _spoken(ast.parse(code))] == [1, 2]
 
 
 # --- a second language

@@ -102,6 +102,7 @@ SENTENCES: Final[dict[str, str]] = {
     "tonight.no-need": "The house needs no heat tonight.",
     "tonight.covered": "The heap can carry the house tonight.",
     "tonight.short": "The heap covers about {share} % of tonight's need; the stove must give about {power} more.",
+    "list.and": "{first} and {last}",
     "word.yes": "yes",
     "word.no": "no",
 }

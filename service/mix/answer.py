@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
+from rules.catalogue import said
 from rules.version import knowledge_version
 from service.answer.quantities import quantity
 from service.mix.carrying import assumed_vessels, carrying_of
@@ -15,7 +16,6 @@ from service.mix.programme import Programme
 from service.mix.proposal import proposed
 from service.mix.question import BY_ITSELF, DEFAULT_VOLUME_M3, choices_of, recipe_of, size_of_proposal
 from service.mix.shapes.question import MixRequest
-from service.mix.words import GOOD_RECIPE, WHY
 from service.units.estimate import Estimate
 from service.units.quantities import Dimension, System
 
@@ -51,7 +51,7 @@ def _headline(recipe: dict[str, Any] | None, proposal: dict[str, Any] | None) ->
     if recipe is not None:
         numbers = recipe["numbers"]
         faults = [numbers[name]["text"] for name in TOLD_FIRST if numbers[name]["verdict"].startswith("too_")]
-        sentences.append(faults[0] if faults else GOOD_RECIPE)
+        sentences.append(faults[0] if faults else said("mix.good-recipe"))
     if proposal is not None:
         sentences.append(proposal["text"])
     return " ".join(sentences)
@@ -77,7 +77,7 @@ def _assumed(listed: Sequence[Stuff], system: System) -> Iterator[dict[str, Any]
                 yield {
                     "field": f"{stuff.field}/{name}",
                     **shown,
-                    "why": WHY["typical"].format(name=stuff.material.name),
+                    "why": said("mix.why.typical", name=said(f"material.{stuff.material.id}.name")),
                 }
 
 
@@ -85,4 +85,4 @@ def _assumed_size(request: MixRequest) -> Iterator[dict[str, Any]]:
     by_share = any(part.share is not None for part in request.recipe or [])
     if request.want is None and (by_share or (request.on_hand and size_of_proposal(request) is not None)):
         size = quantity(Estimate.exact(DEFAULT_VOLUME_M3), "volume", request.units) or {}
-        yield {"field": "/want/volume", **size, "why": WHY["size"]}
+        yield {"field": "/want/volume", **size, "why": said("mix.why.size")}

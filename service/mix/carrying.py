@@ -6,13 +6,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
+from rules.catalogue import said
 from rules.tables.uses import uses_of
 from service.answer.quantities import quantity, round_off
 from service.mix.matter import Part, Stuff
 from service.mix.question import BY_ITSELF
 from service.mix.shapes.question import MixRequest
-from service.mix.words import WHY, listed, plain_name
-from service.render.wording import in_words, shown
+from service.mix.words import plain_name
+from service.render.wording import in_words, listed, shown
 from service.units.estimate import Estimate
 from service.units.quantities import System
 from service.units.table import DIMENSIONS, Unit
@@ -26,16 +27,6 @@ DEFAULT_BUCKET: Final[dict[System, tuple[float, Unit]]] = {"metric": (10.0, _LIT
 BY_BARROW_FROM: Final = 1.0
 BY_BUCKET_FROM: Final = 0.5
 """Fullness from which a thing is told by the barrow or the bucket; less is weighed."""
-
-BED: Final = "Lay about a fifth of the {coarse} as a loose bed, a forearm deep, so that air comes in from below."
-LAYERS: Final = "Go on in layers: {coarse}, then a thin layer of {soft}, no thicker than a hand's width."
-EVEN: Final = "Spread the rest of the {coarse} evenly, a layer at a time."
-SOFT_ALONE: Final = "Lay the {soft} loosely and fluff it as you go: there is nothing coarse to hold it open."
-DISSOLVED: Final = "Dissolve {feed} in the water and pour it over the layers, half now and half after two weeks."
-FED_LIQUID: Final = "Pour {feed} over the lower layers, and lay dry stuff on it at once."
-WATERED: Final = "Water each layer as you lay it: {water} in all. A handful should feel like a wrung-out rag."
-STREWN: Final = "Strew {minerals} thinly between the layers, and none next to manure or urea."
-CAPPED: Final = "Keep some of the {cap} for a cover, a hand's width thick."
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,8 +90,14 @@ def amount_in_words(part: Part, carrying: Carrying) -> str:
         count = volume / size
         if count >= least and not stuff.is_mineral_feed:
             number = shown(round(count, 1))
-            return f"{number} {name}{'' if number == '1' else 's'} ({weighed})"
+            vessel = said(f"mix.{'vessel' if number == '1' else 'vessels'}.{name}")
+            return said("mix.vessel-count", count=number, vessel=vessel, weight=weighed)
     return weighed
+
+
+def amount_and_name(part: Part, carrying: Carrying) -> str:
+    """An amount as it would be carried, and of what."""
+    return said("mix.portion", amount=amount_in_words(part, carrying), name=plain_name(part[0].material))
 
 
 def laying_order(parts: Sequence[Part], carrying: Carrying) -> list[str]:
@@ -112,39 +109,42 @@ def laying_order(parts: Sequence[Part], carrying: Carrying) -> list[str]:
     coarse = _names([part for part in solids if is_coarse(part[0])])
     soft = _names([part for part in solids if not is_coarse(part[0])])
     waters = [part for part in liquids if part[0].material.carbon.value == 0]
-    steps = [BED.format(coarse=coarse)] if coarse else []
+    steps = [said("mix.lay.bed", coarse=coarse)] if coarse else []
     if coarse and soft:
-        steps.append(LAYERS.format(coarse=coarse, soft=soft))
+        steps.append(said("mix.lay.layers", coarse=coarse, soft=soft))
     elif coarse or soft:
-        steps.append(EVEN.format(coarse=coarse) if coarse else SOFT_ALONE.format(soft=soft))
+        steps.append(said("mix.lay.even", coarse=coarse) if coarse else said("mix.lay.soft-alone", soft=soft))
     for part in feeds:
-        told = f"{amount_in_words(part, carrying)} of {plain_name(part[0].material)}"
-        steps.append(FED_LIQUID.format(feed=told) if part[0].is_liquid else DISSOLVED.format(feed=told))
+        way = "fed-liquid" if part[0].is_liquid else "dissolved"
+        steps.append(said(f"mix.lay.{way}", feed=amount_and_name(part, carrying)))
     steps += [
-        FED_LIQUID.format(feed=f"{amount_in_words(part, carrying)} of {plain_name(part[0].material)}")
-        for part in liquids
-        if part not in waters
+        said("mix.lay.fed-liquid", feed=amount_and_name(part, carrying)) for part in liquids if part not in waters
     ]
     if waters:
-        steps.append(WATERED.format(water=listed([amount_in_words(part, carrying) for part in waters])))
+        steps.append(said("mix.lay.watered", water=listed([amount_in_words(part, carrying) for part in waters])))
     if minerals:
-        steps.append(STREWN.format(minerals=_names(minerals)))
+        steps.append(said("mix.lay.strewn", minerals=_names(minerals)))
     caps = _names(
         [part for part in solids if "cover" in uses_of(part[0].material) or "wood" in part[0].material.traits]
     )
-    return [*steps, CAPPED.format(cap=caps)] if caps else steps
+    return [*steps, said("mix.lay.capped", cap=caps)] if caps else steps
 
 
 def assumed_vessels(carrying: Carrying) -> Iterator[dict[str, Any]]:
     """The vessels nobody told, as entries of what was assumed."""
-    for name, said, volume in (
+    for name, was_said, volume in (
         ("barrow", carrying.barrow_said, carrying.barrow_m3),
         ("bucket", carrying.bucket_said, carrying.bucket_m3),
     ):
-        if not said:
+        if not was_said:
             holds = carrying.holds(volume)
             ends = dict.fromkeys(("value", "low", "high"), holds["value"])
-            yield {"field": f"/{name}", **ends, "unit": holds["unit"], "why": WHY["vessel"].format(name=name)}
+            yield {
+                "field": f"/{name}",
+                **ends,
+                "unit": holds["unit"],
+                "why": said("mix.why.vessel", name=said(f"mix.vessel.{name}")),
+            }
 
 
 def is_coarse(stuff: Stuff) -> bool:

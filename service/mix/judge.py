@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
+from rules.catalogue import said
 from rules.language.model import Source
 from rules.tables.mix_ranges import RANGES, Span
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, STALLED_DRY_BELOW
@@ -13,18 +14,8 @@ from service.answer.quantities import quantity, round_off
 from service.mix.carrying import Carrying, portion
 from service.mix.matter import Part, Totals, total
 from service.mix.measures import Measures, measure
-from service.mix.words import (
-    ESTIMATE,
-    MEANINGS,
-    NOTES,
-    PEAK_DOUBT,
-    REASONS,
-    UNKNOWN,
-    VERDICTS,
-    listed,
-    plain_name,
-)
-from service.render.wording import DIMENSION_OF, in_words
+from service.mix.words import AMMONIA_CAUSES, ESTIMATE, NOTE_SOURCES, plain_name
+from service.render.wording import DIMENSION_OF, in_words, listed
 from service.units.estimate import Estimate
 from service.units.quantities import Dimension, System, to_units
 
@@ -92,14 +83,16 @@ def _compared(name: str, estimate: Estimate | None, system: System) -> dict[str,
     compared: dict[str, Any] = {"value": quantity(estimate, dimension, system)}
     known = RANGES.get(name)
     if known is None:
-        text = UNKNOWN if estimate is None else MEANINGS[name]
+        text = said("mix.unknown" if estimate is None else f"mix.meaning.{name}")
         return compared | {"verdict": "not_compared", "text": text, "preferred": None, "reasonable": None}
     preferred = known.preferred and _span(known.preferred, known.preferred_source, dimension, system)
     ranges = {"preferred": preferred, "reasonable": _span(known.reasonable, known.reasonable_source, dimension, system)}
     if estimate is None:
-        return compared | {"verdict": "unknown", "text": UNKNOWN, **ranges}
+        return compared | {"verdict": "unknown", "text": said("mix.unknown"), **ranges}
     verdict = verdict_of(name, estimate.value)
-    text = VERDICTS[name][verdict] + (PEAK_DOUBT if name == "expected_peak" else "")
+    text = said(f"mix.verdict.{name}.{verdict}")
+    if name == "expected_peak":
+        text = f"{text} {said('mix.peak-doubt')}"
     return compared | {"verdict": verdict, "text": text, **ranges}
 
 
@@ -113,9 +106,9 @@ def _span(span: Span, source: Source | None, dimension: Dimension, system: Syste
 
 def _ammonia_risk(parts: Sequence[Part], sums: Totals, found: Measures) -> dict[str, Any]:
     reasons = [
-        (level, text.format_map(words), source)
+        (level, said(f"mix.ammonia.{cause}", **words), source)
         for cause, words in _ammonia_causes(parts, sums, found)
-        for level, text, source in (REASONS[cause],)
+        for level, source in (AMMONIA_CAUSES[cause],)
     ]
     return {
         "level": max((level for level, _, _ in reasons), key=LEVELS.index),
@@ -154,8 +147,7 @@ def _notes(
     parts: Sequence[Part], sums: Totals, found: Measures, system: System, *, sized: bool
 ) -> Iterator[tuple[str, Source]]:
     def note(name: str, **words: str) -> tuple[str, Source]:
-        text, source = NOTES[name]
-        return text.format_map(words), source
+        return said(f"mix.note.{name}", **words), NOTE_SOURCES[name]
 
     all_carbon, ratio, peak = found["c_to_n_total"], found["c_to_n"], found["expected_peak"]
     wood = [(stuff, mass) for stuff, mass in parts if "wood" in stuff.material.traits]
@@ -178,8 +170,9 @@ def _cautions(parts: Sequence[Part]) -> list[dict[str, Any]]:
     """Cautions of the materials, each once, with the materials it is for."""
     told: dict[str, dict[str, Any]] = {}
     for stuff, mass in parts:
-        for caution in stuff.material.cautions if mass > 0 else ():
-            entry = {"materials": [], "text": caution.text, "source": source_shown(caution.source)}
+        for number, caution in enumerate(stuff.material.cautions if mass > 0 else (), start=1):
+            text = said(f"material.{stuff.material.id}.caution.{number}")
+            entry = {"materials": [], "text": text, "source": source_shown(caution.source)}
             materials = told.setdefault(caution.key, entry)["materials"]
             if stuff.material.id not in materials:
                 materials.append(stuff.material.id)

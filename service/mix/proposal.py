@@ -6,9 +6,10 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
+from rules.catalogue import said
 from rules.tables.mix_ranges import RANGES
 from service.answer.quantities import round_off
-from service.mix.carrying import Carrying, amount_in_words, laying_order, portion
+from service.mix.carrying import Carrying, amount_and_name, amount_in_words, laying_order, portion
 from service.mix.judge import UNITS, judge, source_shown
 from service.mix.limits import SHAPES, Bound, Limit
 from service.mix.matter import Part, total
@@ -17,25 +18,8 @@ from service.mix.obstacles import Obstacle, ToGet, obstacles, worth_getting
 from service.mix.programme import Key, Programme
 from service.mix.propose import Proposal, propose
 from service.mix.question import Choice
-from service.mix.words import (
-    BEYOND,
-    GET_MORE,
-    GET_NEW,
-    IN_THE_WAY_FEED,
-    IN_THE_WAY_LEAST,
-    IN_THE_WAY_LEAST_TOGETHER,
-    IN_THE_WAY_LIMIT,
-    IN_THE_WAY_MOST,
-    IN_THE_WAY_ROOM,
-    IN_THE_WAY_SIZE,
-    IN_THE_WAY_SIZE_TOGETHER,
-    IN_THE_WAY_TOGETHER,
-    LIMIT_NAMES,
-    NOTHING_TO_MIX,
-    listed,
-    plain_name,
-)
-from service.render.wording import DIMENSION_OF, in_words
+from service.mix.words import plain_name
+from service.render.wording import DIMENSION_OF, in_words, listed
 from service.units.quantities import Dimension, System, to_units
 
 DIGITS: Final = 3
@@ -79,14 +63,14 @@ def _text(
     possible: bool,
 ) -> str:
     """The proposal in a few sentences."""
-    told = listed(
-        [f"{amount_in_words(part, carrying)} of {plain_name(part[0].material)}" for part in add] or ["nothing"]
-    )
+    things = listed([amount_and_name(part, carrying) for part in add] or [said("mix.nothing")])
     if possible:
-        return f"Take {told}."
-    why = in_the_way[0]["text"] if in_the_way else NOTHING_TO_MIX
-    get = f" {to_get[0]['text']}" if to_get else ""
-    return f"{why}{get}" + (f" The nearest that can be had: {told}." if add else "")
+        return said("mix.take", things=things)
+    sentences = [in_the_way[0]["text"] if in_the_way else said("mix.nothing-to-mix")]
+    sentences += [get["text"] for get in to_get[:1]]
+    if add:
+        sentences.append(said("mix.nearest", things=things))
+    return " ".join(sentences)
 
 
 def _limits(limits: Sequence[Limit], parts: Sequence[Part], system: System) -> Iterator[dict[str, Any]]:
@@ -140,11 +124,11 @@ def _obstacle(programme: Programme, found: Obstacle, system: System, *, alone: b
         unit = "m3" if programme.size.of == "volume" else "kg"
         up = side == "high"
         asked, would_do = programme.size.amount, found.would_do or 0.0
-        template = IN_THE_WAY_SIZE[side] if alone else IN_THE_WAY_SIZE_TOGETHER
-        text = template.format(asked=in_words(asked, unit, system), would_do=in_words(would_do, unit, system))
+        sentence = f"mix.in-the-way.size-{side if alone else 'together'}"
+        text = said(sentence, asked=in_words(asked, unit, system), would_do=in_words(would_do, unit, system))
         shown = _shown(asked, unit, system), _shown(would_do, unit, system, up=up)
         return _entry(kind, f"/want/{programme.size.of}", *shown, text, alone=alone)
-    return _entry(kind, None, None, None, IN_THE_WAY_FEED if kind == "feed" else IN_THE_WAY_ROOM, alone=alone)
+    return _entry(kind, None, None, None, said(f"mix.in-the-way.{kind}"), alone=alone)
 
 
 def _limit_in_the_way(
@@ -153,11 +137,12 @@ def _limit_in_the_way(
     unit, one = RANGES[limit.id].unit, limit.unit_size
     asked = (limit.bound(side) or 0.0) / one
     reached = None if would_do is None else _outward(would_do / one, up=side == "high")
-    text = (IN_THE_WAY_LIMIT if alone else IN_THE_WAY_TOGETHER).format(
-        bound=BEYOND[side],
+    text = said(
+        f"mix.in-the-way.{'limit' if alone else 'together'}",
+        bound=said(f"mix.bound.{side}"),
         asked=in_words(asked, unit, system),
-        name=LIMIT_NAMES[limit.id],
-        would_do="none" if reached is None else f"{reached:g}{' %' if unit == '%' else ''}",
+        name=said(f"mix.limit.{limit.id}"),
+        would_do=said("mix.none-of-it") if reached is None else f"{reached:g}{' %' if unit == '%' else ''}",
     )
     shown = _shown(asked, unit, system), None if reached is None else {"value": reached, "unit": unit}
     return _entry(limit.id, f"/limits/{limit.id}/{side}", *shown, text, alone=alone)
@@ -169,8 +154,9 @@ def _amount_in_the_way(
     kind, field = key
     asked = (choice.most_kg if kind == "most" else choice.least_kg) or 0.0
     reached = would_do or 0.0
-    template = IN_THE_WAY_MOST if kind == "most" else IN_THE_WAY_LEAST if alone else IN_THE_WAY_LEAST_TOGETHER
-    text = template.format(
+    sentence = kind if kind == "most" or alone else "least-together"
+    text = said(
+        f"mix.in-the-way.{sentence}",
         name=plain_name(choice.stuff.material),
         asked=in_words(asked, "kg", system),
         would_do=in_words(reached, "kg", system),
@@ -211,7 +197,9 @@ def _outward(number: float, *, up: bool) -> float:
 def _to_get(found: ToGet, carrying: Carrying) -> dict[str, Any]:
     part = (found.choice.stuff, found.more_kg * TO_SPARE)
     more = found.choice.most_kg is not None
-    text = (GET_MORE if more else GET_NEW).format(
-        amount=amount_in_words(part, carrying), name=plain_name(found.choice.stuff.material)
+    text = said(
+        f"mix.get-{'more' if more else 'new'}",
+        amount=amount_in_words(part, carrying),
+        name=plain_name(found.choice.stuff.material),
     )
     return {**portion(part, carrying), "more": more, "text": text}

@@ -7,10 +7,10 @@ from datetime import date, timedelta
 from typing import Final
 
 from service.facts.size import SETTLED_SHARE
-from service.mix.words import listed, plain_name
+from service.mix.words import plain_name
 from service.planning.options import Option
 from service.planning.slots import Site, SlotPlan
-from service.render.wording import in_words
+from service.render.wording import in_words, listed
 from service.units.quantities import System
 
 DEFAULT_ORDER_DAYS: Final = 14.0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import string
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache, lru_cache
 from typing import Any, Final
 
@@ -118,6 +118,11 @@ def shown(number: float, *, whole: bool = False) -> str:
     if "." in text:
         text = text.rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names in a row: `a`, `a and b`, `a, b and c`."""
+    return names[0] if len(names) == 1 else said("list.and", first=", ".join(names[:-1]), last=names[-1])
 
 
 def unit_of_amount(amount: Mapping[str, Any]) -> str:

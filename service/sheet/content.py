@@ -8,11 +8,11 @@ from rules.tables.materials import MATERIALS
 from service.answer.quantities import round_off
 from service.mix.carrying import carrying_of
 from service.mix.shapes.question import MixRequest
-from service.mix.words import listed, plain_name
+from service.mix.words import plain_name
 from service.planning.notes import OWN_MODEL
 from service.planning.ranges import shown, source_shown
 from service.planning.tape import on_tape
-from service.render.wording import in_words
+from service.render.wording import in_words, listed
 from service.sheet.cautions import cautions
 from service.sheet.checks import checks
 from service.sheet.drawing import Drawing

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from math import ceil, pi, sqrt
 from typing import Final
 
-from service.mix.words import listed, plain_name
+from service.mix.words import plain_name
 from service.planning.spirals import Turns, Wound, wound
 from service.planning.tape import on_tape
+from service.render.wording import listed
 from service.sheet.heap import Sheet
 from service.sheet.layers import Kind
 from service.sheet.marks import (
