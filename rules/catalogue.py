@@ -28,6 +28,7 @@ from rules.tables.materials import MATERIALS
 from rules.tables.mix_sentences import MIX
 from rules.tables.outlook_sentences import OUTLOOK
 from rules.tables.plan_sentences import PLAN
+from rules.tables.planning_sentences import PLANNING
 from rules.tables.questions import IN_DANGER, QUESTIONS
 from rules.tables.sentences import SENTENCES
 
@@ -62,6 +63,7 @@ def _gathered() -> Iterator[tuple[str, str]]:
     yield from OUTLOOK.items()
     yield from PLAN.items()
     yield from MIX.items()
+    yield from PLANNING.items()
 
 
 def _of_action(action: Action) -> Iterator[tuple[str, str]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from rules.tables.materials import MATERIALS
+from rules.catalogue import said
 from service.actions.dosing.build import OVERLAP
 from service.actions.dosing.matter import FEEDINGS
 from service.actions.dosing.records import Amount
@@ -13,7 +13,6 @@ from service.heat.physics.water_loop import Tube
 from service.mix.carrying import Carrying, carrying_of, laying_order, portion
 from service.mix.question import by_name
 from service.mix.shapes.question import MixRequest
-from service.planning import sizing_words as words
 from service.planning.fit import Sized
 from service.planning.layout import DuctLayout, HeapShape, LoopLayout, duct_layout, loop_layout
 from service.planning.order import loop_inlet_c, wants_loop
@@ -44,7 +43,7 @@ def build_list(request: SizingRequest, plan: Sized, shape: HeapShape, system: Sy
         if urea.value <= 0.0
         else {
             "material": "urea",
-            "name": MATERIALS["urea"].name,
+            "name": said("material.urea.name"),
             "amount": shown(_estimate(urea), "mass", system),
             "split": FEEDINGS,
         },
@@ -83,7 +82,8 @@ def _loop(found: LoopLayout, tube: Tube, system: System) -> dict[str, Any]:
     def length(metres: float) -> str:
         return on_tape(metres, system)
 
-    text = words.TUBE.format(
+    text = said(
+        "heap-plan.tube",
         spacing=length(found.spacing_m),
         inner=length(found.from_centre_m[0]),
         outer=length(found.from_centre_m[1]),
@@ -106,12 +106,13 @@ def _loop(found: LoopLayout, tube: Tube, system: System) -> dict[str, Any]:
         "flow": shown(Estimate.exact(found.flow_kg_s), "water_flow", system),
         "while_running": shown(Estimate.exact(found.running_w), "power", system),
         "crowded": found.crowded,
-        "text": text + (words.CROWDED if found.crowded else ""),
+        "text": _with_room(text, "heap-plan.tube-crowded", crowded=found.crowded),
     }
 
 
 def _duct(found: DuctLayout, system: System) -> dict[str, Any]:
-    text = words.DUCT.format(
+    text = said(
+        "heap-plan.duct",
         rings=_counted(found.rings, "turn"),
         spacing=on_tape(found.layers[0].pitch_m, system),
         layers=_counted(len(found.layers), "layer"),
@@ -131,12 +132,17 @@ def _duct(found: DuctLayout, system: System) -> dict[str, Any]:
         "flow": shown(Estimate.exact(found.flow_m3_s), "air_flow", system),
         "while_running": shown(Estimate.exact(found.running_w), "power", system),
         "crowded": found.crowded,
-        "text": text + (words.DUCT_CROWDED if found.crowded else ""),
+        "text": _with_room(text, "heap-plan.duct-crowded", crowded=found.crowded),
     }
 
 
 def _counted(number: int, what: str) -> str:
-    return f"one {what}" if number == 1 else f"{number} {what}s"
+    return said(f"heap-plan.one-{what}") if number == 1 else said(f"heap-plan.{what}s", count=str(number))
+
+
+def _with_room(text: str, no_room: str, *, crowded: bool) -> str:
+    """A layout in words, and that the heap has no room for it where that is so."""
+    return f"{text} {said(no_room)}" if crowded else text
 
 
 def _portion(part: Any, carrying: Carrying, request: SizingRequest) -> dict[str, Any]:

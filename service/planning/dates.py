@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Final
 
+from rules.catalogue import said
 from service.facts.size import SETTLED_SHARE
 from service.mix.words import plain_name
 from service.planning.options import Option
@@ -27,41 +28,11 @@ REUSED_SHARE: Final = 1.0 / 3.0
 YEAR_DAYS: Final = 300
 """A plan this long sees a summer."""
 
-TEXTS: Final[dict[str, tuple[str, str]]] = {
-    "order": (
-        "Order chips for {heap}",
-        "So that they lie there by {build}: {amounts}. Ask for fresh ones; they heat best.",
-    ),
-    "build": ("Build {heap}", "It should be hot after about {hot}; {chance} of such heaps are by the first draw."),
-    "look": ("Look at {heap}", "A core still cold after three days is no failure yet; a smell of rot or ammonia is."),
-    "top_up": (
-        "Top up {heap}",
-        "It has sunk by about a fifth, {sunk}. Fill it up with chips, lay the cover again, check tube and probe.",
-    ),
-    "feed_again": ("Second half of the feed for {heap}", "If it is fed: the other half, with water."),
-    "stove": (
-        "Have the stove ready",
-        "Without it the house would lie about {short} under its target on the mean night of need. Check flue, fresh "
-        "air and the alarm for carbon monoxide.",
-    ),
-    "begin": ("Begin drawing {heap}: {draw}", "Only if its core is at {hot_from} or more. Else wait, and look again."),
-    "change": ("Draw {draw} from {heap}", "Mean over day and night. Draw less if its core nears {limit}."),
-    "end": ("Stop drawing {heap}", "Let it rest. It can warm a frame, or be topped up for spring."),
-    "shut_down": ("Shut down for the spring", "No more heat is needed. Stop fan and pump, open the vents."),
-    "drain": (
-        "Drain the loop, if there is one",
-        "Blow it empty before the next frost, unless it holds antifreeze.",
-    ),
-    "rest": (
-        "Summer rest",
-        "Let the heaps cool and finish. In drought read the core: a dry, hot heap burns.",
-    ),
-    "reuse": (
-        "Sieve half-rotted chips",
-        "Up to {reused} of the coarse part, a third of a heap, can go into the next one; the fine is compost.",
-    ),
-}
-"""Title and text of each kind of date (common practice, no source)."""
+ORDER: Final = (
+    *("order", "build", "look", "top_up", "feed_again", "stove", "begin", "change", "end", "shut_down", "drain"),
+    *("rest", "reuse"),
+)
+"""Kinds of dates, in the order in which those of one day are told (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +79,7 @@ def dates_of(
         ]
         found += _drawing(plan, number, quoted, system)
     found += [*_stove(option, system), *_closing(option, end, bulk)]
-    return sorted(found, key=lambda each: (each.day, list(TEXTS).index(each.what), each.heap or 0))
+    return sorted(found, key=lambda each: (each.day, ORDER.index(each.what), each.heap or 0))
 
 
 def _stove(option: Option, system: System) -> list[Dated]:
@@ -140,14 +111,14 @@ def _bulk(site: Site, times: int, system: System) -> dict[str, str]:
         for stuff, mass in site.mix.parts
         if not stuff.is_liquid
     ]
-    amounts = listed([f"{words(volume)} of {name}" for name, volume in volumes])
+    amounts = listed([said("winter.amount", amount=words(volume), name=name) for name, volume in volumes])
     return {"amounts": amounts, "sunk": words(1.0 - SETTLED_SHARE), "reused": words(REUSED_SHARE)}
 
 
 def _name(number: int, option: Option) -> str:
     if option.times > 1:
-        return f"all {option.times} heaps"
-    return "the heap" if len(option.plans) == 1 else f"heap {number}"
+        return said("winter.heap.all", count=str(option.times))
+    return said("winter.heap.the") if len(option.plans) == 1 else said("winter.heap.numbered", number=str(number))
 
 
 def _building(plan: SlotPlan, order_days: float, *, feeds: bool) -> list[tuple[date, str]]:
@@ -171,5 +142,5 @@ def _drawing(plan: SlotPlan, number: int, quoted: dict[str, str], system: System
 
 
 def _dated(day: date, what: str, heap: int | None, quoted: dict[str, str]) -> Dated:
-    title, text = TEXTS[what]
-    return Dated(day, what, heap, title.format_map(quoted), text.format_map(quoted))
+    title, text = (said(f"winter.date.{what}.{part}", **quoted) for part in ("title", "text"))
+    return Dated(day, what, heap, title, text)

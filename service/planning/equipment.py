@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import reduce
-from typing import Any, Final
+from typing import Any
 
+from rules.catalogue import said
 from service.answer.quantities import round_off
 from service.planning.carriers import DEFAULT_VOLTAGE, Carried, battery_ah, panel_w, summed
 from service.planning.climate import HOURS
@@ -13,11 +14,6 @@ from service.planning.ranges import plain, scaled, shown
 from service.planning.shapes.greenhouse import GreenhouseRequest
 from service.units.estimate import Estimate
 from service.units.quantities import Dimension, System
-
-ROUGH: Final = (
-    "A rough size from duty and sun only. Before you buy, check the rating plates of fan and pump and the sun hours of "
-    "your darkest month. Snow or shade on the panel can take all of it. Wire and fuse it as your code asks."
-)
 
 
 def air_shown(request: GreenhouseRequest, carried: Carried | None, system: System) -> dict[str, Any] | None:
@@ -46,7 +42,7 @@ def off_grid_shown(request: GreenhouseRequest, ways: Sequence[Carried]) -> dict[
         "panel": plain(panel_w(energy, request.off_grid), "W"),
         "battery": plain(battery_ah(energy, request.off_grid), "Ah"),
         "voltage": request.off_grid.voltage or DEFAULT_VOLTAGE,
-        "text": ROUGH,
+        "text": said("house.off-grid"),
     }
 
 

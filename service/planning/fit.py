@@ -34,7 +34,7 @@ from service.planning.hold import (
     run_of,
     sizes_that_hold,
 )
-from service.planning.order import DEFAULT_NAME, LEAST_DRAW_W, Wanted, loop_inlet_c, wanted_of, wants_loop
+from service.planning.order import DEFAULT_MIX, LEAST_DRAW_W, Wanted, loop_inlet_c, wanted_of, wants_loop
 from service.planning.ranges import of_members
 from service.planning.shapes.sizing import SizingRequest
 from service.units.estimate import Estimate
@@ -47,9 +47,9 @@ MOST_HEAPS: Final = 20
 ABOUT: Final = 0.98
 """A draw this near to the one asked for is that one."""
 OTHER_MIXES: Final[dict[str, tuple[tuple[str, float], ...]]] = {
-    "wood chips alone": (("wood_chips", 1.0),),
-    DEFAULT_NAME: (("wood_chips", 3.0), ("horse_manure", 1.0)),
-    "5 parts wood chips, 3 parts horse manure, 2 parts grass": (
+    "chips": (("wood_chips", 1.0),),
+    DEFAULT_MIX: (("wood_chips", 3.0), ("horse_manure", 1.0)),
+    "chips-manure-and-grass": (
         ("wood_chips", 5.0),
         ("horse_manure", 3.0),
         ("grass_clippings", 2.0),
@@ -262,7 +262,7 @@ def _nearest(wanted: Wanted, piles: Piles, state: State, draws: Array, hot: Arra
 def _is_asked(request: SizingRequest, name: str, shares: dict[str, float]) -> bool:
     """Whether a mix is the one that was asked about."""
     if request.mix is None:
-        return name == DEFAULT_NAME
+        return name == DEFAULT_MIX
     given = {part.material: part.share for part in request.mix if part.share is not None and part.moisture is None}
     if len(given) < len(request.mix) or given.keys() != shares.keys():
         return False

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Any
 
 import numpy as np
 
+from rules.catalogue import said
 from rules.engine.inference import infer
 from rules.version import knowledge_version
 from service.actions.decision import ranked_for
@@ -38,13 +39,6 @@ from service.planning.supply import Cover, cover_of, night_power, share_left, wa
 from service.render.wording import in_words
 from service.units.estimate import Estimate
 from service.units.quantities import System
-
-NO_NIGHT: Final = "Nothing of the table lies within the period; give days that it has, or a design temperature."
-NEEDS: Final = "At {cold} outside the house needs {need}."
-NEEDS_NONE: Final = "At {cold} outside the house needs no heat."
-COVERS_PART: Final = "The heap can give about {given}, {share} of that; the rest is the stove's."
-CARRIES: Final = "The heap can give that."
-WOULD_SAVE: Final = "{title} would save most: about {saved}."
 
 
 @dataclass(frozen=True, slots=True)
@@ -259,19 +253,23 @@ def _headline(found: Worked, savings: list[Saving]) -> str:
     system = found.system
     told = [FIRE_SENTENCE] if found.heap is not None and found.heap.on_fire else []
     if found.outdoor_c is None:
-        return " ".join([*told, NO_NIGHT])
+        return " ".join([*told, said("house.no-night")])
     need = coldest_need(found.loss, found.targets, found.outdoor_c)
-    words = {"cold": in_words(found.outdoor_c.value, "degC", system), "need": in_words(need.value, "W", system)}
-    told.append((NEEDS if need.value > 0.0 else NEEDS_NONE).format_map(words))
+    cold = in_words(found.outdoor_c.value, "degC", system)
+    told.append(
+        said("house.needs", cold=cold, need=in_words(need.value, "W", system))
+        if need.value > 0.0
+        else said("house.needs-none", cold=cold)
+    )
     share, given = _night_share(found), _from_pile(found)
     if share is not None and given is not None and need.value > 0.0:
         words = {
             "given": in_words(min(given.value, need.value), "W", system),
             "share": in_words(100 * share, "%", system),
         }
-        told.append((CARRIES if share >= 1.0 else COVERS_PART).format_map(words))
+        told.append(said("house.carries" if share >= 1.0 else "house.covers-part", **words))
     if savings and need.value > 0.0:
         best = savings[0]
         saved = in_words(best.coldest_w.value, "W", system)
-        told.append(WOULD_SAVE.format(title=best.title, saved=saved))
+        told.append(said("house.would-save", title=best.title, saved=saved))
     return " ".join(told)

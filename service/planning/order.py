@@ -8,6 +8,7 @@ from typing import Final
 
 import numpy as np
 
+from rules.catalogue import said
 from rules.tables.heap_building import HIGHEST_HEAP_M, LEAD_DAYS
 from service.actions.dosing.build import LEAST_HEAP_M3
 from service.facts.record import Derived
@@ -27,7 +28,7 @@ from service.units.estimate import Estimate, PileEstimate
 from service.units.quantities import Dimension
 
 DEFAULT_CHANCE: Final = 0.5
-DEFAULT_NAME: Final = "3 parts wood chips, 1 part horse manure"
+DEFAULT_MIX: Final = "chips-and-manure"
 SMALLEST_SPAN: Final = 1.25
 """Where the largest heap is small, sizes are sought down to this factor below it (our own)."""
 COOLER_INLET_K: Final = 10.0
@@ -89,20 +90,25 @@ def _asked_w(request: SizingRequest, derived: Derived) -> float:
     return max(mean * request.heat.share / 100, LEAST_DRAW_W)
 
 
+def assumed_mix() -> str:
+    """Why a mix was assumed, and which."""
+    return said("heap-plan.why.mix", mix=said(f"heap-plan.mix.{DEFAULT_MIX}"))
+
+
 def _assume_defaults(request: SizingRequest, derived: Derived) -> None:
     """List what stands in for what was not asked."""
     told: list[tuple[str, object, float, Dimension, str]] = [
-        ("/keep_core_above", request.keep_core_above, DEFAULT_LIMIT_C, "temperature", "no limit was asked for"),
-        ("/lead", request.lead, LEAD_DAYS.value[0], "duration", "common practice: two to five weeks to warm through"),
-        ("/mix", request.mix, 25.0, "percent", f"no mix was named: {DEFAULT_NAME}, here the manure's share"),
-        ("/wind", request.wind, WIND_SPEEDS["normal"].value, "speed", "no exposure was named: a normal place"),
+        ("/keep_core_above", request.keep_core_above, DEFAULT_LIMIT_C, "temperature", said("heap-plan.why.limit")),
+        ("/lead", request.lead, LEAD_DAYS.value[0], "duration", said("heap-plan.why.lead")),
+        ("/mix", request.mix, 25.0, "percent", assumed_mix()),
+        ("/wind", request.wind, WIND_SPEEDS["normal"].value, "speed", said("heap-plan.why.wind")),
     ]
     for pointer, given, value, dimension, why in told:
         if given is None:
             derived.assume(pointer, Estimate(value, value, value, "assumed"), dimension, why)
     if wants_loop(request.equipment) and (request.loop is None or request.loop.inlet is None):
         inlet = loop_inlet_c(request)
-        why = "not given: water back from a cool house"
+        why = said("heap-plan.why.loop-inlet")
         derived.assume("/loop/inlet", Estimate(inlet, inlet, inlet, "assumed"), "temperature", why)
 
 

@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from rules.catalogue import said
 from rules.language.model import Source
 from rules.tables.figures import Three
 from rules.tables.glazing import GLAZINGS, NIGHT_CURTAIN_SAVES, WATER_SWING_K
@@ -26,19 +27,6 @@ DEFAULT_WATER_M3: Final = 1.0
 BARREL_M3: Final = 0.2
 LEAST_SAVING: Final = 0.05
 """Glazing that saves less than this of the glazing's loss is not worth naming (our own)."""
-GLAZING_NAMES: Final = {
-    "single_film": "single film",
-    "double_film": "double film, blown up",
-    "glass": "single glass",
-    "double_glass": "double glass",
-    "twin_wall": "twin-wall sheets",
-}
-CLOSED: Final = "A curtain closed every night saves {share} of what the glazing loses then. Any gap undoes much of it."
-GLAZED: Final = "{name} in place of what is there saves {share} of what the glazing loses. The leaks stay."
-WATERED: Final = (
-    "{water} in barrels gives back {swing} of warmth in a night, after a day of sun. In dull weather it gives little; "
-    "it also slows the fall when a stove goes out."
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,11 +70,12 @@ def _glazings(
         middle, low, high = glazing.u_value
         share = Estimate(1 - middle / now, 1 - high / now, 1 - low / now, "derived")
         if share.value >= LEAST_SAVING and share.low > 0.0:
-            name = GLAZING_NAMES[glazing.id]
-            text = GLAZED.format(name=name[0].upper() + name[1:], share=_percent(share, system))
+            name = said(f"house.glazing.{glazing.id}")
+            title = name[0].upper() + name[1:]
+            text = said("house.saving.glazing", name=title, share=_percent(share, system))
             night, day = times(loss.glazing_at_night, share), times(loss.glazing, share)
             coldest, season = times(night, coldest_k), _season(night, day, demand)
-            savings.append(Saving(glazing.id, name[0].upper() + name[1:], text, coldest, season, glazing.source))
+            savings.append(Saving(glazing.id, title, text, coldest, season, glazing.source))
     return savings
 
 
@@ -94,9 +83,9 @@ def _curtain(loss: HouseLoss, coldest_k: Estimate, demand: Demand | None, system
     share = _range(NIGHT_CURTAIN_SAVES.value)
     night = times(loss.glazing, share)
     season = _season(night, Estimate.exact(0.0), demand)
-    text = CLOSED.format(share=_percent(share, system))
-    source = NIGHT_CURTAIN_SAVES.source
-    return Saving("night_curtain", "Night curtain", text, times(night, coldest_k), season, source)
+    text = said("house.saving.night-curtain", share=_percent(share, system))
+    title, source = said("house.saving.night-curtain.title"), NIGHT_CURTAIN_SAVES.source
+    return Saving("night_curtain", title, text, times(night, coldest_k), season, source)
 
 
 def _water(house: PlannedHouse, loss: HouseLoss, coldest_k: Estimate, demand: Demand | None, system: System) -> Saving:
@@ -116,10 +105,14 @@ def _water(house: PlannedHouse, loss: HouseLoss, coldest_k: Estimate, demand: De
         nights = demand.by_night(demand.need_w * demand.climate.is_night)
         totals = [float(np.minimum(nights[place], getattr(store, case)).sum()) for place, case in enumerate(CASES)]
         season = three(totals)
-    text = WATERED.format(
-        water=_water_in_words(volume, system), swing=in_words(WATER_SWING_K.value[0], "delta_degC", system)
+    text = said(
+        "house.saving.water-barrels",
+        water=_water_in_words(volume, system),
+        swing=in_words(WATER_SWING_K.value[0], "delta_degC", system),
     )
-    return Saving("water_barrels", "Water in barrels", text, coldest, season, WATER_SWING_K.source)
+    return Saving(
+        "water_barrels", said("house.saving.water-barrels.title"), text, coldest, season, WATER_SWING_K.source
+    )
 
 
 def _season(night: Estimate, day: Estimate, demand: Demand | None) -> Estimate | None:
@@ -141,7 +134,7 @@ def _water_in_words(volume_m3: float, system: System) -> str:
 
 def _percent(share: Estimate, system: System) -> str:
     low, high = (in_words(100 * end, "%", system) for end in (share.low, share.high))
-    return f"{low.removesuffix(' %')} to {high}"
+    return said("house.share-range", low=low.removesuffix(" %"), high=high)
 
 
 def _range(values: Three) -> Estimate:

@@ -7,6 +7,7 @@ from typing import Any, Final
 
 import numpy as np
 
+from rules.catalogue import said
 from rules.tables.thresholds import HOT_FROM
 from rules.version import knowledge_version
 from service.facts.record import Derived
@@ -20,7 +21,7 @@ from service.planning.hold import MEMBERS
 from service.planning.house import house_loss, targets_of
 from service.planning.nights import months_shown
 from service.planning.options import Option, best_of, heating_of, options_of
-from service.planning.order import DEFAULT_CHANCE, DEFAULT_NAME
+from service.planning.order import DEFAULT_CHANCE, assumed_mix
 from service.planning.ranges import assumed_shown
 from service.planning.season_answer import chart_of, headline, heap_shown, heating_shown, notes_shown, option_shown
 from service.planning.shapes.common import Period
@@ -99,12 +100,12 @@ def _site(request: SeasonRequest, climate: Climate, derived: Derived) -> Site:
     heap = DEFAULT_HEAP_M3 if request.heap is None else request.heap
     limit = DEFAULT_LIMIT_C if request.keep_core_above is None else request.keep_core_above
     told: tuple[tuple[str, object, float, Dimension, str], ...] = (
-        ("/heap", request.heap, heap, "volume", "no size was named"),
-        ("/most_heaps", request.most_heaps, float(DEFAULT_MOST), "ratio", "no number was named"),
-        ("/keep_core_above", request.keep_core_above, limit, "temperature", "no limit was asked for"),
-        ("/order_ahead", request.order_ahead, DEFAULT_ORDER_DAYS, "duration", "not given"),
-        ("/mix", request.mix, 25.0, "percent", f"no mix was named: {DEFAULT_NAME}, here the manure's share"),
-        ("/wind", request.wind, wind.value, "speed", "no exposure was named: a normal place"),
+        ("/heap", request.heap, heap, "volume", said("winter.why.heap")),
+        ("/most_heaps", request.most_heaps, float(DEFAULT_MOST), "ratio", said("winter.why.most-heaps")),
+        ("/keep_core_above", request.keep_core_above, limit, "temperature", said("heap-plan.why.limit")),
+        ("/order_ahead", request.order_ahead, DEFAULT_ORDER_DAYS, "duration", said("winter.why.order-ahead")),
+        ("/mix", request.mix, 25.0, "percent", assumed_mix()),
+        ("/wind", request.wind, wind.value, "speed", said("heap-plan.why.wind")),
     )
     for pointer, given, value, dimension, why in told:
         if given is None:

@@ -7,6 +7,7 @@ from typing import Any, Final
 
 import numpy as np
 
+from rules.catalogue import said
 from rules.language.model import Source
 from rules.language.sources import COMMON_PRACTICE, STATIC_PRUNINGS_PILE, SURREY_FIRE
 from rules.tables.thresholds import FIRE_LOOK_DAILY
@@ -16,9 +17,10 @@ from service.heat.physics.balance import quantiles
 from service.planning.climate import Climate
 from service.planning.demand import Demand
 from service.planning.nights import WH
-from service.planning.notes import MONTHS_HIDE, NIGHT_ONLY, OWN_MODEL
+from service.planning.notes import OWN_MODEL
 from service.planning.options import Heating, Option
 from service.planning.ranges import plain, scaled, shown, source_shown, three
+from service.planning.season_words import way_in_words
 from service.planning.slots import SURE_TO_BE_HOT, Site, SlotPlan
 from service.planning.supply import share_left
 from service.render.wording import in_words
@@ -29,42 +31,28 @@ CHART_EVERY_DAYS: Final = 3
 LEAST_HEAT_J: Final = 1e8
 """Less heat than this over a winter, 28 kWh, is called none (our own)."""
 
-NO_NEED: Final = "The house needs no heat on any of these nights."
-WAYS: Final = {"one": "One heap", "in_a_row": "{count} heaps in a row", "side_by_side": "{count} heaps side by side"}
-HEADLINE: Final = (
-    "{way} of {volume} should give {heat} ({low} to {high}) over {days}, {share} of what the house needs. Build the "
-    "first on {build}, begin drawing on {draw}."
-)
-NO_HEAT: Final = "No heap of this size is likely to hold its core through this winter and give heat as well."
-NOTES: Final[tuple[tuple[str, Source], ...]] = (
-    ("The heap follows the need month by month, and is never drawn below its limit on purpose.", OWN_MODEL),
-    (
-        "Where a heap cools too soon its drawing ends there: that is counted, and is why the low ends are low.",
-        OWN_MODEL,
-    ),
-    (
-        "The watts are what can be kept up steadily. Whoever has a thermostat goes by the cores of `draw_months` "
-        "instead: on at the one, off at the other, by night, as the advice on the standing heap says.",
-        OWN_MODEL,
-    ),
-    ("Heaps of one plan are taken to share their luck: if one is slow, so are the others.", OWN_MODEL),
-    ("For scale: a full-size heap of prunings gave a farmhouse 2.75 kW on the mean of a year.", STATIC_PRUNINGS_PILE),
-    ("A core of {daily} or more: look daily, whatever the plan says.", SURREY_FIRE),
-)
-LATE: Final = "Too few heaps built so late in the cold are hot in time, even with eight weeks. Build them in autumn."
-ELSEWHEN: Final = "There is a need at another time of the year too; plan it by itself."
+NOTE_SOURCES: Final[dict[str, Source]] = {
+    "follows": OWN_MODEL,
+    "ends-low": OWN_MODEL,
+    "steady": OWN_MODEL,
+    "share-luck": OWN_MODEL,
+    "scale": STATIC_PRUNINGS_PILE,
+    "daily": SURREY_FIRE,
+}
+"""What is to be known of every plan, and who says so."""
 
 
 def headline(site: Site, best: Option | None, system: System) -> str:
     """The plan in a few sentences."""
     if best is None:
-        return NO_NEED
+        return said("winter.no-need")
     if best.heat_j.value < LEAST_HEAT_J:
-        return NO_HEAT
+        return said("winter.no-heat")
     need, given = best.cover.need.sum(axis=-1), best.cover.from_pile.sum(axis=-1)
     energy = {end: _energy(getattr(best.heat_j, end), system) for end in ("value", "low", "high")}
-    return HEADLINE.format(
-        way=WAYS[best.way].format(count=best.heaps),
+    return said(
+        "winter.headline",
+        way=way_in_words(best.way, best.heaps, first=True),
         volume=in_words(site.laid_m3, "m3", system),
         heat=energy["value"],
         low=energy["low"],
@@ -152,14 +140,16 @@ def chart_of(option: Option, demand: Demand, limit_c: float, system: System) -> 
 def notes_shown(climate: Climate, best: Option | None, heating: Heating | None, system: System) -> list[dict[str, Any]]:
     """The sentences that apply."""
     quoted = {"daily": in_words(FIRE_LOOK_DAILY.value, "degC", system)}
-    told = [(text.format_map(quoted), source) for text, source in NOTES] if best is not None else []
-    told.append((NIGHT_ONLY, OWN_MODEL))
+    told = []
+    if best is not None:
+        told += [(said(f"winter.note.{name}", **quoted), source) for name, source in NOTE_SOURCES.items()]
+    told.append((said("house.note.night-only"), OWN_MODEL))
     if climate.table == "monthly":
-        told.append((MONTHS_HIDE, COMMON_PRACTICE))
+        told.append((said("house.note.months-hide"), COMMON_PRACTICE))
     if best is not None and any(plan.chance_hot < SURE_TO_BE_HOT for plan in best.plans):
-        told.append((LATE, OWN_MODEL))
+        told.append((said("winter.late"), OWN_MODEL))
     if heating is not None and heating.others:
-        told.append((ELSEWHEN, OWN_MODEL))
+        told.append((said("winter.elsewhen"), OWN_MODEL))
     return [{"text": text, "source": source_shown(source)} for text, source in told]
 
 

@@ -14,7 +14,8 @@ from typing import Any, Final
 
 import svg
 
-from service.planning.season_words import WAY_NAMES, description, title
+from rules.catalogue import said
+from service.planning.season_words import description, title, way_in_words
 from service.render.charts import LIGHT, PAPER, Place, as_chart, line_between, text_at
 from service.render.scales import Scale, round_ticks
 from service.render.wording import SPELLED, shown
@@ -100,16 +101,16 @@ def _power(chart: Plan) -> Iterator[svg.Element]:
     need, draw, days = chart["need"], chart["draw"], _days(chart)
     ticks = round_ticks(0, max(*need, *draw, 1e-3), 4)
     panel = Panel(_x(chart), Scale(0, ticks[-1], POWER_BOTTOM, POWER_TOP), ticks, chart["power_unit"])
-    yield from _axes(chart, panel, POWER_TOP, POWER_BOTTOM, "heat, mean over day and night")
+    yield from _axes(chart, panel, POWER_TOP, POWER_BOTTOM, said("winter.chart.power-axis"))
     drawn = [(panel.x(day), panel.y(value)) for day, value in zip(days, draw, strict=True)]
     yield _area([(drawn[0][0], POWER_BOTTOM), *drawn, (drawn[-1][0], POWER_BOTTOM)], "band", 0.85)
     yield _series(drawn, "draw", "ember", 2.5)
     needed = [(panel.x(day), panel.y(value)) for day, value in zip(days, need, strict=True)]
     yield _series(needed, "need", "cold-ink", 2, "7 4")
     yield line_between((430, POWER_TOP - 14), (456, POWER_TOP - 14), "cold-ink", 2, "7 4")
-    yield text_at("the house needs", 462, POWER_TOP - 10)
+    yield text_at(said("winter.chart.needs"), 462, POWER_TOP - 10)
     yield line_between((580, POWER_TOP - 14), (606, POWER_TOP - 14), "ember", 2.5)
-    yield text_at("drawn from the heaps", 612, POWER_TOP - 10)
+    yield text_at(said("winter.chart.drawn"), 612, POWER_TOP - 10)
 
 
 def _core(chart: Plan) -> Iterator[svg.Element]:
@@ -117,7 +118,7 @@ def _core(chart: Plan) -> Iterator[svg.Element]:
     core, limit, days = chart["core"], chart["limit"], _days(chart)
     ticks = round_ticks(min(*core["low"], limit), max(*core["high"], limit), 4)
     panel = Panel(_x(chart), Scale(ticks[0], ticks[-1], CORE_BOTTOM, CORE_TOP), ticks, SPELLED[chart["core_unit"]])
-    yield from _axes(chart, panel, CORE_TOP, CORE_BOTTOM, "core of the heap in use")
+    yield from _axes(chart, panel, CORE_TOP, CORE_BOTTOM, said("winter.chart.core-axis"))
     low, median, high = (
         [(panel.x(day), panel.y(value)) for day, value in zip(days, core[name], strict=True)]
         for name in ("low", "median", "high")
@@ -125,9 +126,7 @@ def _core(chart: Plan) -> Iterator[svg.Element]:
     yield _area([*high, *reversed(low)], "band", 0.75)
     yield _series(median, "core", "ember", 3)
     yield line_between((LEFT, panel.y(limit)), (RIGHT, panel.y(limit)), "cold-ink", 2, "7 5")
-    yield text_at(
-        f"likely, and 8 times in 10; dashed: limit {shown(limit)} {panel.unit}", RIGHT, CORE_TOP - 10, anchor="end"
-    )
+    yield text_at(said("winter.chart.band", limit=f"{shown(limit)} {panel.unit}"), RIGHT, CORE_TOP - 10, anchor="end")
 
 
 def _heaps(plan: Plan) -> Iterator[svg.Element]:
@@ -135,8 +134,9 @@ def _heaps(plan: Plan) -> Iterator[svg.Element]:
     chart = plan["chart"]
     first, x = date.fromisoformat(chart["at"][0]), _x(chart)
     for number, heap in enumerate(plan["heaps"], start=1):
-        name = "all" if heap["count"] > 1 else f"{number}"
-        marks = (("build_on", f"build {name}"), ("draw_from", f"draw {name}"), ("draw_until", f"end {name}"))
+        name = said("winter.chart.every-heap") if heap["count"] > 1 else f"{number}"
+        kinds = (("build_on", "build"), ("draw_from", "draw"), ("draw_until", "end"))
+        marks = [(field, said(f"winter.chart.mark.{kind}", heap=name)) for field, kind in kinds]
         for row, (field, label) in enumerate(marks):
             day = (date.fromisoformat(heap[field]) - first).days
             place = x(min(day, _days(chart)[-1]))
@@ -156,7 +156,7 @@ def _ways(plan: Plan) -> Iterator[svg.Element]:
     ticks = round_ticks(0, max(*(each["heat"]["value"] for each in options), 1.0), 3)
     most = max(each["heaps"] for each in options)
     x, y = Scale(0.5, most + 0.5, LEFT + 10, WAYS_RIGHT), Scale(0, ticks[-1], WAYS_BOTTOM, WAYS_TOP)
-    yield text_at(f"heat of each way, {unit}, by heaps built", 20, WAYS_TOP - 14, "faint")
+    yield text_at(said("winter.chart.ways-axis", unit=unit), 20, WAYS_TOP - 14, "faint")
     for tick in ticks:
         yield line_between((LEFT + 10, y(tick)), (WAYS_RIGHT, y(tick)), "grid")
         yield text_at(_brief(tick), LEFT + 2, y(tick) + 4, size=11, anchor="end")
@@ -187,13 +187,23 @@ def _ways(plan: Plan) -> Iterator[svg.Element]:
 
 def _told(number: int, way: Plan) -> str:
     heat, short = way["heat"], way["nights_short"]
-    notes = [word for word, holds in (("chosen", way["chosen"]), ("beaten", not way["worth_it"])) if holds]
+    marked = (("chosen", way["chosen"]), ("beaten", not way["worth_it"]))
+    notes = [said(f"winter.chart.{mark}") for mark, holds in marked if holds]
     end = f" ({', '.join(notes)})" if notes else ""
-    name = WAY_NAMES[way["way"]].format(count=way["heaps"]).capitalize()
+    name = way_in_words(way["way"], way["heaps"], first=True)
     by = f"{shown(way['short_by']['value'])} {SPELLED[way['short_by']['unit']]}"
-    told = f"{_brief(heat['value'])} {heat['unit']}, {shown(short['value'])} nights short by {by}"
-    return f"{number}. {name}: {told}{end}"
+    told = said(
+        "winter.chart.way-line",
+        number=str(number),
+        name=name,
+        heat=f"{_brief(heat['value'])} {heat['unit']}",
+        short=shown(short["value"]),
+        by=by,
+    )
+    return f"{told}{end}"
 
 
 def _brief(number: float) -> str:
-    return f"{number / 1e6:g} million" if abs(number) >= 1e6 else f"{number:,.0f}"
+    if abs(number) >= 1e6:
+        return said("winter.chart.million", number=f"{number / 1e6:g}")
+    return f"{number:,.0f}"

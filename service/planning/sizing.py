@@ -5,6 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, Final
 
+from rules.catalogue import said
+from rules.language.model import Source
+from rules.language.sources import (
+    BUGGELN_FIRE,
+    COMMON_PRACTICE,
+    HEAT_BALANCE,
+    STATIC_PRUNINGS_PILE,
+    WSU_AVAILABLE_CARBON,
+)
 from rules.tables.heap_building import HIGHEST_HEAP_M, TRADE_RATING_W_KG
 from rules.tables.thresholds import HOT_FROM
 from rules.version import knowledge_version
@@ -12,10 +21,10 @@ from service.answer.quantities import burst_shown, round_off
 from service.facts.record import Derived
 from service.heat.physics.ledger import judge_claim
 from service.heat.physics.step import DAY_S
-from service.planning import sizing_words as words
 from service.planning.build_list import build_list, layout_shown
 from service.planning.fit import Nearest, OtherMix, Sized, sized
 from service.planning.layout import HeapShape
+from service.planning.notes import OWN_MODEL
 from service.planning.ranges import assumed_shown, scaled, shown, source_shown
 from service.planning.shapes.sizing import SizingRequest
 from service.planning.tape import on_tape
@@ -24,8 +33,18 @@ from service.units.estimate import Estimate
 from service.units.quantities import System
 
 HOUR_S: Final = 3600.0
-JUDGED: Final = {"impossible": words.IMPOSSIBLE, "burst only": words.BURST_ONLY, "possible": words.POSSIBLE}
-
+NOTE_SOURCES: Final[dict[str, Source]] = {
+    "range": OWN_MODEL,
+    "lead": OWN_MODEL,
+    "nitrogen": WSU_AVAILABLE_CARBON,
+    "height": BUGGELN_FIRE,
+    "settle": COMMON_PRACTICE,
+    "film": COMMON_PRACTICE,
+    "sum": HEAT_BALANCE,
+    "scale": STATIC_PRUNINGS_PILE,
+    "reports": COMMON_PRACTICE,
+}
+"""What is to be known of a planned heap, and who says so."""
 REPORTED: Final = {"volume_m3": 14.0, "core_c": 50.0, "other_core_c": 49.0}
 """Two drawn heaps as their builders told of them, one in a magazine in 1980 (common practice, no source)."""
 REPORTED_W: Final = 390.0
@@ -89,11 +108,11 @@ def _headline(plan: Sized, shape: HeapShape, system: System) -> str:
         "high": in_words(season.high, "W", system),
     }
     if plan.nearest is None:
-        return f"{words.BUILD} {words.SUSTAINS}".format_map(told)
+        return " ".join(said(f"heap-plan.{name}", **told) for name in ("build", "sustains"))
     nearest = _nearest_shown(plan, plan.nearest, system)
-    first = nearest[0]["text"] if nearest else words.NOTHING_HELPS
-    refused = words.NOT_THIS_HEAP if plan.chosen else words.NO_HEAP
-    return f"{refused.format_map(told)} {first}"
+    first = nearest[0]["text"] if nearest else said("heap-plan.nothing-helps")
+    refused = said("heap-plan.not-this-heap" if plan.chosen else "heap-plan.no-heap", **told)
+    return f"{refused} {first}"
 
 
 def _heap_shown(plan: Sized, shape: HeapShape, system: System) -> dict[str, Any]:
@@ -103,7 +122,7 @@ def _heap_shown(plan: Sized, shape: HeapShape, system: System) -> dict[str, Any]
         "volume_as_laid": shown(volume, "volume", system),
         "volume_settled": shown(scaled(volume, plan.settled_m3 / plan.laid_m3), "volume", system),
         "mass": shown(scaled(volume, mix.sums.mass), "mass", system),
-        "shape": "rounded heap",
+        "shape": said("heap-plan.shape"),
         "diameter": shown(Estimate.exact(2 * shape.radius_m), "length", system),
         "height": shown(Estimate.exact(shape.height_m), "length", system),
         "footprint": shown(Estimate.exact(shape.foot_m2), "area", system),
@@ -122,9 +141,9 @@ def _gives_shown(plan: Sized, system: System) -> dict[str, Any]:
         "season_heat": shown(scaled(plan.season_w, seconds), "energy", system),
         "chance_of_asked": round_off(100 * plan.chance_of_asked),
         "chance_of_nothing": round_off(100 * plan.chance_of_nothing),
-        "season_text": words.SEASON.format(limit=limit),
+        "season_text": said("heap-plan.season", limit=limit),
         "burst_draw": burst_shown(plan.burst_w, plan.season_w, system),
-        "burst_text": words.BURST,
+        "burst_text": said("heap-plan.burst"),
         "stored": shown(plan.stored_j, "energy", system),
         "chemical": shown(plan.chemical_j, "energy", system),
     }
@@ -134,10 +153,10 @@ def _ratings(plan: Sized, request: SizingRequest, system: System) -> list[dict[s
     """The trade's rule of thumb for this heap, and a rating that was given, each judged."""
     middle, low, high = (plan.mass_kg * per_kg for per_kg in TRADE_RATING_W_KG.value)
     days = float(plan.wanted.stretch.days)
-    told = [_rating(plan, words.RULE_OF_THUMB, Estimate(middle, low, high, "assumed"), days, system)]
+    told = [_rating(plan, "rule-of-thumb", Estimate(middle, low, high, "assumed"), days, system)]
     claimed = request.rating
     if claimed is not None:
-        told.append(_rating(plan, words.YOURS, Estimate.exact(claimed.power), claimed.days or days, system))
+        told.append(_rating(plan, "yours", Estimate.exact(claimed.power), claimed.days or days, system))
     return told
 
 
@@ -146,34 +165,35 @@ def _rating(plan: Sized, whose: str, rating: Estimate, days: float, system: Syst
     season = plan.season_w.value
     share = verdict.claimed_j / verdict.chemical_j
     hours = plan.stored_j.value / rating.value / HOUR_S
-    template = {"impossible": words.IMPOSSIBLE, "burst only": words.BURST_ONLY, "possible": words.POSSIBLE}[
-        verdict.word
-    ]
-    if rating.value <= season:
-        template = words.POSSIBLE_LESS
-    text = template.format(
+    judged = verdict.word.replace(" ", "_")
+    hours_in_words = said("heap-plan.rating.hours", count=in_words(hours, "1", system))
+    times = said("heap-plan.rating.far-beyond")
+    if season > 1.0:
+        times = said("heap-plan.rating.times", count=in_words(rating.value / season, "1", system))
+    text = said(
+        f"heap-plan.rating.{judged if rating.value > season else 'possible-less'}",
         rating=in_words(rating.value, "W", system),
         days=_days_in_words(days, system),
         share=in_words(100 * share, "%", system),
-        hours=in_words(hours / 24, "days", system) if hours > 48 else f"{in_words(hours, '1', system)} hours",
-        times=f"{in_words(rating.value / season, '1', system)} times" if season > 1.0 else "far beyond",
+        hours=in_words(hours / 24, "days", system) if hours > 48 else hours_in_words,
+        times=times,
     )
     return {
-        "whose": whose,
+        "whose": said(f"heap-plan.rating.{whose}"),
         "power": shown(rating, "power", system),
         "days": round_off(days),
-        "verdict": verdict.word.replace(" ", "_"),
+        "verdict": judged,
         "share_of_chemical": round_off(100 * share),
         "times_season_draw": round_off(rating.value / season) if season > 1.0 else None,
         "text": text,
-        "source": source_shown(TRADE_RATING_W_KG.source) if whose == words.RULE_OF_THUMB else None,
+        "source": source_shown(TRADE_RATING_W_KG.source) if whose == "rule-of-thumb" else None,
     }
 
 
 def _nearest_shown(plan: Sized, nearest: Nearest, system: System) -> list[dict[str, Any]]:
     """What can be had instead, each enough by itself."""
     asked = in_words(plan.wanted.asked_w, "W", system)
-    which = words.THIS_ONE if plan.chosen else words.LARGEST
+    which = said("heap-plan.this-one" if plan.chosen else "heap-plan.largest")
     told: list[dict[str, Any]] = []
 
     def add(change: str, value: dict[str, Any], text: str) -> None:
@@ -181,29 +201,29 @@ def _nearest_shown(plan: Sized, nearest: Nearest, system: System) -> list[dict[s
 
     if nearest.lead_days is not None:
         lead = _days_in_words(nearest.lead_days, system)
-        add("lead", {"value": round_off(nearest.lead_days), "unit": "days"}, words.NEAREST_LEAD.format(lead=lead))
+        add("lead", {"value": round_off(nearest.lead_days), "unit": "days"}, said("heap-plan.nearest-lead", lead=lead))
     if nearest.draw_w is not None:
         draw, volume = in_words(nearest.draw_w, "W", system), in_words(plan.laid_m3, "m3", system)
         add(
             "heat",
             _plain(nearest.draw_w, "power", system),
-            words.NEAREST_HEAT.format(which=which, volume=volume, draw=draw),
+            said("heap-plan.nearest-heat", which=which, volume=volume, draw=draw),
         )
     if nearest.heaps is not None:
-        add("heaps", {"value": nearest.heaps, "unit": "1"}, words.NEAREST_HEAPS.format(count=nearest.heaps))
+        add("heaps", {"value": nearest.heaps, "unit": "1"}, said("heap-plan.nearest-heaps", count=str(nearest.heaps)))
     if nearest.days is not None:
         days = _days_in_words(nearest.days, system)
         add(
             "days",
             {"value": round_off(nearest.days), "unit": "days"},
-            words.NEAREST_DAYS.format(which=which, asked=asked, days=days),
+            said("heap-plan.nearest-days", which=which, asked=asked, days=days),
         )
     if nearest.limit_c is not None:
         limit = in_words(nearest.limit_c, "degC", system)
         add(
             "keep_core_above",
             _plain(nearest.limit_c, "temperature", system),
-            words.NEAREST_LIMIT.format(which=which, limit=limit),
+            said("heap-plan.nearest-limit", which=which, limit=limit),
         )
     return told
 
@@ -211,7 +231,7 @@ def _nearest_shown(plan: Sized, nearest: Nearest, system: System) -> list[dict[s
 def _other_shown(other: OtherMix, system: System) -> dict[str, Any]:
     needed = other.needed_m3
     return {
-        "mix": other.name,
+        "mix": said(f"heap-plan.mix.{other.name}"),
         "season_draw": shown(other.season_w, "power", system),
         "volume_needed": None if needed is None else shown(needed, "volume", system),
     }
@@ -241,6 +261,5 @@ def _notes(plan: Sized, request: SizingRequest, system: System) -> list[dict[str
     if REPORTED_M3[0] <= plan.laid_m3 <= REPORTED_M3[1] and plan.season_w.high < reported_w:
         names = (*names, "reports")
     return [
-        {"text": text.format_map(quoted), "source": source_shown(source)}
-        for text, source in (words.NOTES[name] for name in names)
+        {"text": said(f"heap-plan.note.{name}", **quoted), "source": source_shown(NOTE_SOURCES[name])} for name in names
     ]
