@@ -31,6 +31,7 @@ from rules.tables.plan_sentences import PLAN
 from rules.tables.planning_sentences import PLANNING
 from rules.tables.questions import IN_DANGER, QUESTIONS
 from rules.tables.sentences import SENTENCES
+from rules.tables.sheet_sentences import SHEET
 
 SOURCE_LANGUAGE: Final = "en"
 FOLDER: Final = Path(__file__).with_name("texts")
@@ -64,6 +65,7 @@ def _gathered() -> Iterator[tuple[str, str]]:
     yield from PLAN.items()
     yield from MIX.items()
     yield from PLANNING.items()
+    yield from SHEET.items()
 
 
 def _of_action(action: Action) -> Iterator[tuple[str, str]]:

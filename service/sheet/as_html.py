@@ -8,6 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any, Final
 
+from rules.catalogue import said
 from service.render.html import templates_in
 from service.sheet import cells as told
 
@@ -40,15 +41,16 @@ def as_html(content: dict[str, Any], drawing_svg: str) -> str:
         .get_template("sheet.html")
         .render(
             sheet=content,
+            said=said,
             drawing=Markup(drawing_svg),
             style=Markup(style(content["paper"])),
             facts=told.facts(content),
             materials=told.materials_rows(content),
-            materials_head=told.MATERIALS_HEAD,
+            materials_head=told.head("materials"),
             layers=told.layers_rows(content),
-            layers_head=told.LAYERS_HEAD,
+            layers_head=told.head("layers"),
             checks=told.checks_rows(content),
-            checks_head=told.CHECKS_HEAD,
+            checks_head=told.head("checks"),
             barrow=told.barrow_note(content),
         )
     )

@@ -9,14 +9,13 @@ import unicodedata
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any, Final
 
+from rules.catalogue import said
 from service.sheet.cells import (
-    CHECKS_HEAD,
-    LAYERS_HEAD,
-    MATERIALS_HEAD,
     Row,
     barrow_note,
     checks_rows,
     facts,
+    head,
     layers_rows,
     materials_rows,
 )
@@ -47,16 +46,16 @@ def as_pdf(content: dict[str, Any], drawing: Drawing, as_of: datetime) -> bytes:
     _text(pdf, content["title"], LARGE, bold=True)
     if content["notice"] is not None:
         pdf.set_line_width(0.8)
-        _text(pdf, f"Not as asked. {content['notice']}", TEXT, bold=True, framed=True)
+        _text(pdf, said("sheet.not-as-asked", notice=content["notice"]), TEXT, bold=True, framed=True)
     _text(pdf, content["purpose"])
     for name, value in facts(content):
         _text(pdf, f"{name}: {value}")
-    _heading(pdf, "What to bring")
-    _table(pdf, "materials", MATERIALS_HEAD, materials_rows(content))
+    _heading(pdf, said("sheet.part.bring"))
+    _table(pdf, "materials", materials_rows(content))
     _text(pdf, barrow_note(content), SMALL)
-    _heading(pdf, "Layers, from the ground up")
-    _table(pdf, "layers", LAYERS_HEAD, layers_rows(content))
-    _text(pdf, "Heights and thickness are those in the middle. The cap lies over everything like a skin.", SMALL)
+    _heading(pdf, said("sheet.part.layers"))
+    _table(pdf, "layers", layers_rows(content))
+    _text(pdf, said("sheet.in-the-middle"), SMALL)
     _drawn(pdf, content, drawing)
     _after(pdf, content)
     return bytes(pdf.output())
@@ -66,13 +65,13 @@ def _document(content: dict[str, Any], as_of: datetime) -> FPDF:
     from fpdf import FPDF
     from fpdf.prefs import ViewerPreferences
 
-    foot = _plain(f"{content['title']}, as of {content['as_of'][:10]}")
+    foot = _plain(said("sheet.as-of", title=content["title"], day=content["as_of"][:10]))
 
     class Numbered(FPDF):
         def footer(self) -> None:
             self.set_y(-9)
             self.set_font("Helvetica", size=8)
-            self.cell(0, 4, f"{foot}, page {self.page_no()} of {{nb}}", align="C")
+            self.cell(0, 4, _plain(said("sheet.page", foot=foot, number=str(self.page_no()), count="{nb}")), align="C")
 
     pdf = Numbered(format=content["paper"])
     pdf.set_margin(MARGIN)
@@ -91,29 +90,29 @@ def _after(pdf: FPDF, content: dict[str, Any]) -> None:
     pdf.add_page()
     layout = content["layout"]
     if layout["loop"] is not None or layout["duct"] is not None:
-        _heading(pdf, "Where tube and duct lie")
+        _heading(pdf, said("sheet.part.where"))
     for kind in ("loop", "duct"):
         if layout[kind] is not None:
-            _text(pdf, f"{kind.capitalize()}: {layout[kind]['text']}")
-    _heading(pdf, "Order of work")
+            _text(pdf, f"{said(f'sheet.{kind}')}: {layout[kind]['text']}")
+    _heading(pdf, said("sheet.part.order"))
     for number, step in enumerate(content["steps"], start=1):
         _text(pdf, f"{number}. {step}")
-    _heading(pdf, "Checks on day 1, 3, 7 and 14")
-    _table(pdf, "checks", CHECKS_HEAD, checks_rows(content))
-    _heading(pdf, "Take care")
+    _heading(pdf, said("sheet.part.check-days"))
+    _table(pdf, "checks", checks_rows(content))
+    _heading(pdf, said("sheet.part.care"))
     for each in content["cautions"]:
         _text(pdf, f"- {each['text']} [{each['source']['cite']}]")
-    _heading(pdf, "What to know of these numbers")
+    _heading(pdf, said("sheet.part.know-numbers"))
     for each in content["notes"]:
         _text(pdf, f"- {each['text']} [{each['source']['cite']}]", SMALL)
-    _text(pdf, f"Knowledge {content['knowledge_version']}.", SMALL)
+    _text(pdf, said("sheet.knowledge", version=content["knowledge_version"]), SMALL)
 
 
 def _heading(pdf: FPDF, text: str) -> None:
     if pdf.get_y() > pdf.h - 45:
         pdf.add_page()
     pdf.ln(3)
-    pdf.start_section(text)
+    pdf.start_section(_plain(text))
     _text(pdf, text, HEADING, bold=True)
 
 
@@ -135,12 +134,12 @@ def _text(pdf: FPDF, text: str, size: float = TEXT, *, bold: bool = False, frame
     pdf.ln(0.8)
 
 
-def _table(pdf: FPDF, name: str, head: Row, rows: Sequence[Row]) -> None:
+def _table(pdf: FPDF, name: str, rows: Sequence[Row]) -> None:
     pdf.set_font("Helvetica", size=SMALL - 0.5)
     pdf.set_line_width(0.2)
     height = SMALL / POINTS_PER_MM * LINE
     with pdf.table(col_widths=WIDTHS[name], text_align="LEFT", line_height=height, padding=0.6) as table:
-        for cells in (head, *rows):
+        for cells in (head(name), *rows):
             row = table.row()
             for cell in cells:
                 row.cell(_plain(cell))
@@ -149,8 +148,8 @@ def _table(pdf: FPDF, name: str, head: Row, rows: Sequence[Row]) -> None:
 
 def _drawn(pdf: FPDF, content: dict[str, Any], drawing: Drawing) -> None:
     pdf.add_page()
-    pdf.start_section("Drawing to scale")
-    _text(pdf, f"Drawing to scale: {drawing.scale}, true when printed at 100 %", HEADING, bold=True)
+    pdf.start_section(_plain(said("sheet.part.drawing-to-scale")))
+    _text(pdf, said("sheet.part.drawing-printed", scale=drawing.scale), HEADING, bold=True)
     left, top = 0.5 * (pdf.w - drawing.width), pdf.get_y()
     for mark in drawing.marks:
         _mark(pdf, mark, left, top)

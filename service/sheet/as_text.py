@@ -6,7 +6,8 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from typing import Any, Final
 
-from service.sheet.cells import LAYERS_HEAD, Row, barrow_note, checks_rows, facts, layers_rows, materials_rows
+from rules.catalogue import said
+from service.sheet.cells import Row, barrow_note, checks_rows, facts, head, layers_rows, materials_rows
 
 WIDTH: Final = 100
 
@@ -18,39 +19,39 @@ def as_text(content: dict[str, Any]) -> str:
 
 def _lines(content: dict[str, Any]) -> Iterator[str]:
     if content["notice"] is not None:
-        yield from _wrapped(f"NOT AS ASKED: {content['notice']}")
+        yield from _wrapped(said("sheet.not-as-asked-loud", notice=content["notice"]))
         yield ""
     yield content["title"]
     yield from _wrapped(content["purpose"])
     yield ""
     yield from (f"{name + ':':<26}{value}" for name, value in facts(content))
-    yield from _part("What to bring")
+    yield from _part("bring")
     for name, use, amounts, barrows in materials_rows(content):
-        loads = f", {barrows} barrows" if barrows else ""
+        loads = said("sheet.barrows", count=barrows) if barrows else ""
         yield from _wrapped(f"- {name}: {amounts}{loads} ({use})", 2)
     yield from _wrapped(barrow_note(content))
-    yield from _part("Layers, from the ground up")
-    yield from _table((LAYERS_HEAD, *layers_rows(content)))
-    yield from _part("Where tube and duct lie")
+    yield from _part("layers")
+    yield from _table((head("layers"), *layers_rows(content)))
+    yield from _part("where")
     for kind in ("loop", "duct"):
         if content["layout"][kind] is not None:
-            yield from _wrapped(f"{kind.capitalize()}: {content['layout'][kind]['text']}")
-    yield from _part("Order of work")
+            yield from _wrapped(f"{said(f'sheet.{kind}')}: {content['layout'][kind]['text']}")
+    yield from _part("order")
     for number, step in enumerate(content["steps"], start=1):
         yield from _wrapped(f"{number}. {step}", 3)
-    yield from _part("Checks")
+    yield from _part("checks")
     for day, expect, look, if_not in checks_rows(content):
-        yield from _wrapped(f"Day {day}. {expect} {look} {if_not}", 3)
-    yield from _part("Take care")
+        yield from _wrapped(said("sheet.day", day=day, expect=expect, look=look, if_not=if_not), 3)
+    yield from _part("care")
     for each in content["cautions"]:
         yield from _wrapped(f"- {each['text']} [{each['source']['cite']}]", 2)
-    yield from _part("What to know")
+    yield from _part("know")
     for each in content["notes"]:
         yield from _wrapped(f"- {each['text']}", 2)
 
 
-def _part(heading: str) -> Iterator[str]:
-    yield from ("", heading, "")
+def _part(part: str) -> Iterator[str]:
+    yield from ("", said(f"sheet.part.{part}"), "")
 
 
 def _wrapped(text: str, indent: int = 0) -> list[str]:

@@ -5,14 +5,23 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, Final
 
+from rules.catalogue import said
 from service.planning.tape import on_tape
 from service.render.wording import SPELLED, shown
 from service.units.table import FOOT
 
-MATERIALS_HEAD: Final = ("What", "What for", "How much", "Barrow loads")
-LAYERS_HEAD: Final = ("No.", "Layer", "From - to", "Thick", "Volume", "Mass", "Barrows", "Water")
-CHECKS_HEAD: Final = ("Day", "Expect", "Look", "If not")
 Row = tuple[str, ...]
+HEADS: Final[dict[str, Row]] = {
+    "materials": ("what", "what-for", "how-much", "barrow-loads"),
+    "layers": ("number", "layer", "from-to", "thick", "volume", "mass", "barrows", "water"),
+    "checks": ("day", "expect", "look", "if-not"),
+}
+"""Columns of each table, by the end of their ids."""
+
+
+def head(table: str) -> Row:
+    """The heads of a table's columns."""
+    return tuple(said(f"sheet.head.{column}") for column in HEADS[table])
 
 
 def amount(told: Mapping[str, Any]) -> str:
@@ -22,7 +31,7 @@ def amount(told: Mapping[str, Any]) -> str:
     low, high = told.get("low"), told.get("high")
     if low is None or high is None or low == high:
         return text
-    return f"{text} ({shown(low)} to {shown(high)})"
+    return said("sheet.range", value=text, low=shown(low), high=shown(high))
 
 
 def tape(told: Mapping[str, Any]) -> str:
@@ -37,7 +46,7 @@ def _laid(told: Mapping[str, Any]) -> str:
     if told["low"] == told["high"]:
         return tape(told)
     ends = [tape({"value": told[end], "unit": told["unit"]}) for end in ("low", "high")]
-    return f"{tape(told)} ({ends[0]} to {ends[1]})"
+    return said("sheet.range", value=tape(told), low=ends[0], high=ends[1])
 
 
 def materials_rows(content: Mapping[str, Any]) -> list[Row]:
@@ -48,7 +57,7 @@ def materials_rows(content: Mapping[str, Any]) -> list[Row]:
         if each["length"] is not None:
             amounts.append(_laid(each["length"]))
         if each["to_buy"] is not None:
-            amounts.append(f"to buy {tape(each['to_buy'])} or more, with joints and ends")
+            amounts.append(said("sheet.to-buy", length=tape(each["to_buy"])))
         barrows = "" if each["barrows"] is None else shown(each["barrows"])
         rows.append((each["name"], each["use"], "; ".join(amounts), barrows))
     return rows
@@ -78,20 +87,24 @@ def checks_rows(content: Mapping[str, Any]) -> list[Row]:
 
 def barrow_note(content: Mapping[str, Any]) -> str:
     """How much a barrow holds here."""
-    return f"A barrow is taken to hold {amount(content['barrow'])}; {shown(content['barrows'])} loads in all."
+    return said("sheet.barrow-holds", barrow=amount(content["barrow"]), loads=shown(content["barrows"]))
 
 
 def facts(content: Mapping[str, Any]) -> list[tuple[str, str]]:
     """The heap in a few lines."""
     heap, gives = content["heap"], content["gives"]
     told = [
-        ("Volume as laid", amount(heap["volume_as_laid"])),
-        ("Mass", amount(heap["mass"])),
-        ("Across, and high", f"{content['drawing']['across']}, {content['drawing']['high']}"),
-        ("Heat it should sustain", amount(gives["season_draw"])),
-        ("Chance of the heat asked", f"{shown(gives['chance_of_asked'])} %"),
-        ("Hot after about", amount(heap["hot_after"])),
+        ("volume", amount(heap["volume_as_laid"])),
+        ("mass", amount(heap["mass"])),
+        ("size", f"{content['drawing']['across']}, {content['drawing']['high']}"),
+        ("gives", amount(gives["season_draw"])),
+        ("chance", f"{shown(gives['chance_of_asked'])} %"),
+        ("hot-after", amount(heap["hot_after"])),
     ]
     asked = content["asked"]
-    dates = (("Build on", asked["build_on"]), ("First draw", asked["first_draw"]), ("Last draw", asked["last_draw"]))
-    return [*told, *((name, value) for name, value in dates if value is not None)]
+    told += [
+        (name.replace("_", "-"), asked[name])
+        for name in ("build_on", "first_draw", "last_draw")
+        if asked[name] is not None
+    ]
+    return [(said(f"sheet.fact.{name}"), value) for name, value in told]

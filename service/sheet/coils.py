@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import cos, hypot, sin
 from typing import Final
 
+from rules.catalogue import said
 from service.planning.spirals import Turns, Wound, wound
 from service.planning.tape import on_tape
 from service.sheet.heap import Sheet
@@ -37,11 +38,11 @@ class Tile:
 def tiles_of(sheet: Sheet) -> list[Tile]:
     """The layers of the loop, then those of the duct, from the lowest up; the foot alone where there are neither."""
     found = [
-        *_tiles(sheet, "Loop", "tube", sheet.loop.layers if sheet.loop is not None else ()),
-        *_tiles(sheet, "Duct", "duct", sheet.duct.layers if sheet.duct is not None else ()),
+        *_tiles(sheet, "loop", "tube", sheet.loop.layers if sheet.loop is not None else ()),
+        *_tiles(sheet, "duct", "duct", sheet.duct.layers if sheet.duct is not None else ()),
     ]
-    across = f"{on_tape(2 * sheet.shape.radius_m, sheet.system)} across"
-    return found or [Tile("Foot of the heap", (across,), ("", ""), None, "", False, False)]
+    across = said("sheet.mark.across", width=on_tape(2 * sheet.shape.radius_m, sheet.system))
+    return found or [Tile(said("sheet.mark.foot"), (across,), ("", ""), None, "", False, False)]
 
 
 def _tiles(sheet: Sheet, name: str, part: str, layers: tuple[Turns, ...]) -> Iterator[Tile]:
@@ -50,14 +51,16 @@ def _tiles(sheet: Sheet, name: str, part: str, layers: tuple[Turns, ...]) -> Ite
 
     for number, coil in enumerate(wound(layers), start=1):
         turns, last = coil.turns, number == len(layers)
-        heading = f"{name} {name[0]}{number}: {words(turns.height_m)} above ground"
+        label, up, length = f"{name[0].upper()}{number}", words(turns.height_m), words(turns.length_m)
+        ends = {"inner": words(turns.inner_m), "outer": words(turns.outer_m)}
+        heading = said("sheet.mark.layer", what=said(f"sheet.{name}"), name=label, up=up)
         told = (
-            f"{words(turns.inner_m)} to {words(turns.outer_m)} from the middle",
-            f"turns {words(turns.pitch_m)} apart, {words(turns.length_m)} long",
+            said("sheet.mark.from-middle", **ends),
+            said("sheet.mark.turns", pitch=words(turns.pitch_m), length=length),
         )
         briefly = (
-            f"{name[0]}{number}: {words(turns.height_m)} up, {words(turns.length_m)}",
-            f"{words(turns.inner_m)} to {words(turns.outer_m)}",
+            said("sheet.mark.layer-short", name=label, up=up, length=length),
+            said("sheet.mark.from-middle-short", **ends),
         )
         yield Tile(
             heading, told, briefly, coil, part, number == 1 or (last and not coil.inwards), last and coil.inwards

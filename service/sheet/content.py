@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Any
 
+from rules.catalogue import said
 from rules.tables.materials import MATERIALS
 from service.answer.quantities import round_off
 from service.mix.carrying import carrying_of
@@ -23,32 +24,6 @@ from service.sheet.section import DUCT_M
 from service.sheet.steps import steps
 from service.units.estimate import Estimate
 from service.units.quantities import Dimension
-
-TITLE: Final = "Build sheet: a heap of {volume}"
-NAMED: Final = "Build sheet: {title}"
-PURPOSE: Final = (
-    "For {draw} of heat, as a mean over day and night, for {days}, with the core kept at {limit} or more. It is an "
-    "even chance; see the ranges."
-)
-SURE: Final = "For {draw} of heat, as a mean over day and night, for {days}, with the core kept at {limit} or more."
-NO_PURPOSE: Final = "No steady draw can be counted on from this heap."
-NOTICE: Final[dict[str | None, str]] = {
-    "heat": "{headline} This sheet is for that heap, with loop and duct laid out for {draw}.",
-    "heaps": "{headline} This sheet is for one of {heaps} such heaps side by side: bring everything {heaps} times.",
-    "lead": "{headline} This sheet is for that heap, built {lead} before the first draw.",
-    "days": "{headline} This sheet is for that heap, drawn for {days} instead.",
-    "keep_core_above": "{headline} This sheet is for that heap, its core let down to {limit} instead.",
-    None: "{headline} This sheet is for the largest heap within the bounds, without a draw.",
-}
-DUCT: Final = "duct of {size}"
-INSIDE: Final = "in turns inside the heap"
-EITHER: Final = "Loop and duct are each laid out for the whole draw: one of them is enough."
-KIND_NAMES: Final = {"bed": "bed of", "soft": "thin layer of", "coarse": "layer of", "cap": "cap of"}
-DRAWING_TITLE: Final = "{title}: drawing to scale"
-DESCRIPTION: Final = (
-    "{scale}. The section shows a rounded heap {diameter} across and {height} high in {layers} layers{cover}. {loop}"
-    "{duct}Probe places: {probes}."
-)
 
 
 def content(sheet: Sheet, drawing: Drawing) -> dict[str, Any]:
@@ -96,7 +71,7 @@ def _drawing(sheet: Sheet, drawing: Drawing, title: str) -> dict[str, Any]:
         "height_mm": drawing.height,
         "across": on_tape(2 * sheet.shape.radius_m, sheet.system),
         "high": on_tape(sheet.shape.height_m, sheet.system),
-        "title": DRAWING_TITLE.format(title=title),
+        "title": said("sheet.drawing-title", title=title),
         "description": _description(sheet, drawing),
     }
 
@@ -104,8 +79,8 @@ def _drawing(sheet: Sheet, drawing: Drawing, title: str) -> dict[str, Any]:
 def title_of(sheet: Sheet) -> str:
     """The name that was given, or the heap's size."""
     if sheet.request.title is not None:
-        return NAMED.format(title=sheet.request.title)
-    return TITLE.format(volume=in_words(sheet.plan.laid_m3, "m3", sheet.system))
+        return said("sheet.title-named", title=sheet.request.title)
+    return said("sheet.title", volume=in_words(sheet.plan.laid_m3, "m3", sheet.system))
 
 
 def _words_of(sheet: Sheet) -> dict[str, str]:
@@ -122,19 +97,21 @@ def _words_of(sheet: Sheet) -> dict[str, str]:
 
 def _purpose(sheet: Sheet) -> str:
     if sheet.plan.laid_out_w <= 0.0:
-        return NO_PURPOSE
-    template = PURPOSE if sheet.plan.wanted.chance <= 0.5 else SURE
-    return template.format_map(_words_of(sheet))
+        return said("sheet.no-purpose")
+    sure = sheet.plan.wanted.chance > 0.5
+    return said("sheet.purpose-sure" if sure else "sheet.purpose", **_words_of(sheet))
 
 
 def _notice(sheet: Sheet) -> str | None:
     """Why the heap is not what was asked for, where it is not."""
-    return None if sheet.asked["possible"] else NOTICE[sheet.chosen].format_map(_words_of(sheet))
+    if sheet.asked["possible"]:
+        return None
+    return said(f"sheet.notice.{sheet.chosen or 'largest'}", **_words_of(sheet))
 
 
 def _notes(sheet: Sheet) -> list[dict[str, Any]]:
     both = sheet.loop is not None and sheet.duct is not None
-    own = [{"text": EITHER, "source": source_shown(OWN_MODEL)}] if both else []
+    own = [{"text": said("sheet.either"), "source": source_shown(OWN_MODEL)}] if both else []
     return [*own, *sheet.answer["notes"]]
 
 
@@ -144,29 +121,31 @@ def _materials(sheet: Sheet) -> list[dict[str, Any]]:
     rows = [_bulk(part) for part in listed_["materials"]]
     feed = listed_["nitrogen"]
     if feed is not None:
-        half = f"in {feed['split']} parts, a fortnight apart"
+        half = said("sheet.item.feed", count=str(feed["split"]))
         rows.append(_row(feed["material"], feed["name"], half, mass=feed["amount"]))
-    rows.append(_row("water", "water", "to soak it, as far as the handful asks", water=listed_["water"]))
+    rows.append(_row("water", said("sheet.item.water"), said("sheet.item.soak"), water=listed_["water"]))
     cover = sheet.request.cover
     if cover != "none":
-        name = "film" if cover in (None, "clear_film") else cover.replace("_", " ")
-        rows.append(_row("cover", name, "to cover it, overlaps counted", area=listed_["film"]))
-    loop, duct = layout["loop"], layout["duct"]
+        name = said(f"sheet.item.cover.{cover or 'clear_film'}")
+        rows.append(_row("cover", name, said("sheet.item.to-cover"), area=listed_["film"]))
+    loop, duct, inside = layout["loop"], layout["duct"], said("sheet.item.inside")
     if loop is not None:
-        rows.append(_row("loop", f"{loop['tube']} tube", INSIDE, length=loop["length"], to_buy=loop["to_buy"]))
+        rows.append(
+            _row("loop", said(f"sheet.item.tube.{loop['tube']}"), inside, length=loop["length"], to_buy=loop["to_buy"])
+        )
     if duct is not None:
         rows.append(
             _row(
                 "duct",
-                DUCT.format(size=on_tape(DUCT_M, sheet.system)),
-                INSIDE,
+                said("sheet.item.duct", size=on_tape(DUCT_M, sheet.system)),
+                inside,
                 length=duct["length"],
                 to_buy=duct["to_buy"],
             )
         )
     longest = max(probe.depth_m for probe in probes_of(sheet.shape))
     probe = shown(Estimate.exact(longest), "length", sheet.system)
-    rows.append(_row("probe", "probe thermometer", "long enough to reach the core", length=probe))
+    rows.append(_row("probe", said("sheet.item.probe"), said("sheet.item.reach"), length=probe))
     return rows
 
 
@@ -174,7 +153,7 @@ def _bulk(part: dict[str, Any]) -> dict[str, Any]:
     """One thing of the mix; what is liquid goes by no barrow."""
     liquid = "liquid" in MATERIALS[part["material"]].traits
     barrows = None if liquid else part["barrows"]
-    use = "to pour over the layers" if liquid else "to lay"
+    use = said("sheet.item.pour" if liquid else "sheet.item.lay")
     return _row(part["material"], part["name"], use, mass=part["mass"], volume=part["volume"], barrows=barrows)
 
 
@@ -195,7 +174,7 @@ def _layer(number: int, layer: Layer, sheet: Sheet) -> dict[str, Any]:
     return {
         "number": number,
         "kind": layer.kind,
-        "name": f"{KIND_NAMES[layer.kind]} {names}",
+        "name": said(f"sheet.layer.{layer.kind}", names=names),
         "from": exactly(layer.from_m, "length"),
         "to": exactly(layer.to_m, "length"),
         "thickness": exactly(layer.thickness_m, "length"),
@@ -226,21 +205,30 @@ def _probe(probe: Any, sheet: Sheet) -> dict[str, Any]:
 def _description(sheet: Sheet, drawing: Drawing) -> str:
     """The drawing in words."""
     layout = sheet.answer["layout"]
-    told = {name: "" if layout[name] is None else f"{name.capitalize()}: {layout[name]['text']} " for name in layout}
+    told = {
+        name: "" if layout[name] is None else f"{said(f'sheet.{name}')}: {layout[name]['text']} " for name in layout
+    }
 
     def metres(value: float) -> str:
         return on_tape(value, sheet.system)
 
     probes = [
-        f"{each.letter}, {each.what}, {metres(each.from_centre_m)} from the middle, {metres(each.above_ground_m)} up"
+        said(
+            "sheet.drawing.probe",
+            letter=each.letter,
+            what=each.what,
+            across=metres(each.from_centre_m),
+            up=metres(each.above_ground_m),
+        )
         for each in probes_of(sheet.shape)
     ]
-    return DESCRIPTION.format(
+    return said(
+        "sheet.drawing",
         scale=drawing.scale[0].upper() + drawing.scale[1:],
         diameter=metres(2 * sheet.shape.radius_m),
         height=metres(sheet.shape.height_m),
-        layers=len(sheet.layers),
-        cover="" if sheet.request.cover in ("none", "straw") else ", under a cover whose ridge is left open",
+        layers=str(len(sheet.layers)),
+        cover="" if sheet.request.cover in ("none", "straw") else said("sheet.under-cover"),
         probes="; ".join(probes),
         **told,
     )

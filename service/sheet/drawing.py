@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import ceil
 from typing import Final
 
+from rules.catalogue import said
 from service.sheet.coils import CLOSE_FROM, Tile, tile, tile_size, tiles_of
 from service.sheet.heap import Sheet
 from service.sheet.marks import INK, PAPER, Mark, Path, Words, line
@@ -55,7 +56,7 @@ class Drawing:
         """As it is written."""
         if self.section == self.plan:
             return f"1:{self.plan}"
-        return f"section 1:{self.section}, plans 1:{self.plan}"
+        return said("sheet.mark.scales", section=str(self.section), plan=str(self.plan))
 
 
 def drawing_of(sheet: Sheet) -> Drawing:
@@ -95,11 +96,11 @@ def _marks(sheet: Sheet, tiles: list[Tile], ratios: tuple[int, int], height: flo
     cut, plan = ratios
     corners = ((0.0, 0.0), (WIDTH, 0.0), (WIDTH, height), (0.0, height))
     yield Path(corners, None, 0, PAPER, closed=True)
-    yield from _heading(sheet, "Section", cut, 0.0)
+    yield from _heading(sheet, said("sheet.mark.section"), cut, 0.0)
     size = section_size(sheet, 1000.0 / cut)
     yield from section(sheet, 1000.0 / cut, (0.5 * (WIDTH - size[0]), HEAD))
     top = HEAD + size[1] + GAP
-    yield from _heading(sheet, "From above" if len(tiles) > 1 else "Plan", plan, top)
+    yield from _heading(sheet, said(f"sheet.mark.{'above' if len(tiles) > 1 else 'plan'}"), plan, top)
     beside = _beside(sheet, tiles, plan)
     wide, high = _tile_size(sheet, tiles, plan)
     for number, shown in enumerate(tiles):
@@ -112,7 +113,7 @@ def _marks(sheet: Sheet, tiles: list[Tile], ratios: tuple[int, int], height: flo
 def _heading(sheet: Sheet, what: str, ratio: int, top: float) -> Iterator[Mark]:
     """What is drawn and its scale, in words and as a bar."""
     inches = INCH_TO_FOOT.get(ratio) if sheet.system == "us" else None
-    also = f" ({inches} in. to the foot)" if inches else ""
+    also = f" {said('sheet.mark.inches-to-foot', inches=inches)}" if inches else ""
     yield Words(f"{what}, 1:{ratio}{also}", (2, top + 5), 3.6, bold=True)
     bars = BARS_M[sheet.system]
     length = next((each for each in bars if each * 1000 / ratio >= SHORTEST_BAR), bars[-1])

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import sqrt
 from typing import Final
 
+from rules.catalogue import said
 from service.planning.layout import HeapShape
 
 CORE_HEIGHT: Final = 0.5
@@ -20,11 +21,15 @@ class Probe:
     """A place to read: where its tip lies, where it enters the skin, how deep that is, and what it tells. [m]"""
 
     letter: str
-    what: str
     from_centre_m: float
     above_ground_m: float
     enters_m: float
     enters_at_m: float
+
+    @property
+    def what(self) -> str:
+        """What it tells, in words."""
+        return said(f"sheet.probe.{self.letter}")
 
     @property
     def depth_m(self) -> float:
@@ -46,7 +51,7 @@ def probes_of(shape: HeapShape) -> tuple[Probe, ...]:
     midway, low = 0.6 * height, 0.35 * height
     outer = max(face_at(shape, low) - OUTER_DEPTH_M, 0.0)
     return (
-        Probe("A", "core, the reading that counts", 0.0, CORE_HEIGHT * height, face_at(shape, over), over),
-        Probe("B", "midway", MIDWAY * radius, 0.4 * height, face_at(shape, midway), midway),
-        Probe("C", "outer layer, on the coldest side", outer, low, face_at(shape, low), low),
+        Probe("A", 0.0, CORE_HEIGHT * height, face_at(shape, over), over),
+        Probe("B", MIDWAY * radius, 0.4 * height, face_at(shape, midway), midway),
+        Probe("C", outer, low, face_at(shape, low), low),
     )

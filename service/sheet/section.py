@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import ceil, pi, sqrt
 from typing import Final
 
+from rules.catalogue import said
 from service.mix.words import plain_name
 from service.planning.spirals import Turns, Wound, wound
 from service.planning.tape import on_tape
@@ -49,7 +50,6 @@ LABEL_APART, COLUMN = 3.6, 22.0
 LEGEND_WIDTH: Final = 136.0
 LEAST_NUMBERED: Final = 2.3
 """A layer thinner than this on the paper has no room for its number. [mm]"""
-COVERS: Final = {"clear_film": "film", "tarp": "tarp", "breathable": "breathable cover"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +94,7 @@ def _columns(sheet: Sheet) -> list[tuple[str, Sequence[Turns], str]]:
 
 
 def _label(sheet: Sheet, letter: str, number: int, turns: Turns) -> str:
-    return f"{letter}{number}: {on_tape(turns.height_m, sheet.system)} up"
+    return said("sheet.mark.level", name=f"{letter}{number}", up=on_tape(turns.height_m, sheet.system))
 
 
 def section(sheet: Sheet, per_m: float, corner: Point) -> Iterator[Mark]:
@@ -161,8 +161,10 @@ def _outline(cut: Cut) -> Iterator[Mark]:
     for side in (-1, 1):
         half = tuple(point for point in over if side * (point[0] - x) >= gap)
         yield Path(half, FILM, 0.4, dashes=(2.0, 1.0), part="film")
-    what = COVERS[cover or "clear_film"] + (", if you use one" if cover is None else "")
-    yield Words(f"{what}: ridge left open", (x, y - high - FILM_OFF - 1.8), 2.6, "middle", ink=FILM)
+    what = said(f"sheet.mark.cover.{cover or 'clear_film'}")
+    if cover is None:
+        what = said("sheet.mark.if-used", cover=what)
+    yield Words(said("sheet.mark.ridge", cover=what), (x, y - high - FILM_OFF - 1.8), 2.6, "middle", ink=FILM)
 
 
 def _crossings(cut: Cut, coil: Wound, ink: str, size_m: float, part: str) -> Iterator[Mark]:
@@ -192,7 +194,7 @@ def _levels(cut: Cut) -> Iterator[Mark]:
         yield from _column(cut, letter, layers, ink, edge + COLUMN * place)
     top = cut.at(0, sheet.shape.height_m)
     yield line((top[0] + 1, top[1]), (edge + 10, top[1]), INK, 0.15, (1.0, 1.0))
-    yield Words(f"top: {cut.words(sheet.shape.height_m)} up", (edge + 11, top[1] - 1.0), 2.6)
+    yield Words(said("sheet.mark.top", up=cut.words(sheet.shape.height_m)), (edge + 11, top[1] - 1.0), 2.6)
 
 
 def _column(cut: Cut, letter: str, layers: Sequence[Turns], ink: str, x: float) -> Iterator[Mark]:
@@ -229,8 +231,10 @@ def _measures(cut: Cut) -> Iterator[Mark]:
         yield from measured((middle, y), (at, y), cut.words(outermost), ink=ink)
         yield from measured((at, y), (right, y), cut.words(radius - outermost), ink=ink)
         yield line((at, cut.foot[1]), (at, y), ink, 0.12, (0.8, 0.8))
-        yield Words(f"{what}, outermost turn: from", (right + 2.5, y - 1.2), 2.3, ink=ink)
-        yield Words("the middle, from the face", (right + 2.5, y + 1.6), 2.3, ink=ink)
+        yield Words(
+            said("sheet.mark.outermost", what=said(f"sheet.{what}-small")), (right + 2.5, y - 1.2), 2.3, ink=ink
+        )
+        yield Words(said("sheet.mark.outermost-more"), (right + 2.5, y + 1.6), 2.3, ink=ink)
     yield line((middle, cut.foot[1] - 1), (middle, y), GREY, 0.12, (3.0, 1.0))
     y += ROW
     yield from measured((left, y), (right, y), cut.words(2 * radius))
@@ -245,10 +249,11 @@ def _legend(cut: Cut, y: float) -> Iterator[Mark]:
     shades: tuple[tuple[Kind, str], ...] = (("coarse", COARSE_FILL), ("soft", SOFT_FILL), ("cap", CAP_FILL))
     present = [(kinds[kind], fill) for kind, fill in shades if kind in kinds]
     named = [
-        f"{layer.kind}: {listed([plain_name(stuff.material) for stuff, _ in layer.parts])}" for layer, _ in present
+        f"{said(f'sheet.mark.kind.{layer.kind}')}: {listed([plain_name(stuff.material) for stuff, _ in layer.parts])}"
+        for layer, _ in present
     ]
     width = sum(9 + Words(text, (0, 0), 2.5).width for text in named)
-    texts = named if width <= LEGEND_WIDTH else [layer.kind for layer, _ in present]
+    texts = named if width <= LEGEND_WIDTH else [said(f"sheet.mark.kind.{layer.kind}") for layer, _ in present]
     x = cut.foot[0] - 0.5 * sum(9 + Words(text, (0, 0), 2.5).width for text in texts)
     for text, (_, fill) in zip(texts, present, strict=True):
         shown = Words(text, (x + 6, y), 2.5)
