@@ -21,12 +21,15 @@ from typing import Final
 
 from rules import RULES
 from rules.actions.records import ACTIONS, CONFLICTS, Action
-from rules.language import facts
+from rules.language import facts, findings
 from rules.language.model import Caution
+from rules.language.vocabulary import SIGNS, SMELLS, SYMPTOMS
+from rules.tables.form_sentences import FORM
 from rules.tables.life_tags import TAGS
 from rules.tables.materials import MATERIALS
 from rules.tables.mix_sentences import MIX
 from rules.tables.outlook_sentences import OUTLOOK
+from rules.tables.page_sentences import PAGE
 from rules.tables.plan_sentences import PLAN
 from rules.tables.planning_sentences import PLANNING
 from rules.tables.questions import IN_DANGER, QUESTIONS
@@ -63,9 +66,11 @@ def _gathered() -> Iterator[tuple[str, str]]:
     yield from SENTENCES.items()
     yield from OUTLOOK.items()
     yield from PLAN.items()
-    yield from MIX.items()
-    yield from PLANNING.items()
-    yield from SHEET.items()
+    for words in (SMELLS, SIGNS, SYMPTOMS):
+        yield from ((f"label.{word.kind}.{word.id}", word.label) for word in words.values())
+    yield from ((f"likely.{finding}", meaning) for finding, meaning in findings.CAUSES.items())
+    for sentences in (MIX, PLANNING, SHEET, FORM, PAGE):
+        yield from sentences.items()
 
 
 def _of_action(action: Action) -> Iterator[tuple[str, str]]:

@@ -10,6 +10,7 @@ from typing import Any, Final
 
 from pydantic_core import PydanticCustomError
 
+from rules.catalogue import said
 from service.page.entries import AS_OF, AT, EARLIER, READ_AT, Typed, first, system_of, written
 from service.page.fields import NONE_OF_THESE
 from service.page.form import FIELDS, HISTORY_ROWS, INGREDIENT_ROWS, WORK_ROWS
@@ -117,15 +118,15 @@ def _ticked(typed: Typed, name: str, filled: Filled) -> list[str] | None:
         return None
     if NONE_OF_THESE in ticked and len(ticked) > 1:
         none = next(choice.label for choice in FIELDS[name].choices if choice.value == NONE_OF_THESE)
-        filled.wrong(name, f"You ticked “{none}” and something else too. Keep one of them.")
+        filled.wrong(name, said("page.fault.none-and-more", none=none))
         return None
     return [value for value in ticked if value != NONE_OF_THESE]
 
 
 def _checked_probe(typed: Typed, filled: Filled) -> None:
-    said = first(typed, "probe.checked")
-    if said:
-        filled.put("probe.checked", {"yes": True, "no": False}.get(said, said))
+    answer = first(typed, "probe.checked")
+    if answer:
+        filled.put("probe.checked", {"yes": True, "no": False}.get(answer, answer))
 
 
 def _on_hand(typed: Typed, filled: Filled) -> None:
@@ -148,9 +149,9 @@ def _size(typed: Typed, filled: Filled) -> None:
         filled.put(f"pile.size.{kind}", amount)
         filled.behind[f"/pile/size/{kind}"] = "pile.size.volume"
     if shape not in _SIDES and (measured or shape):
-        filled.wrong("pile.size.shape", "Say which shape these measures are of.")
+        filled.wrong("pile.size.shape", said("page.fault.which-shape"))
     elif shape and not measured and not amount:
-        filled.wrong("pile.size.width", "Give the measures of this shape, or its volume; or leave the shape out.")
+        filled.wrong("pile.size.width", said("page.fault.no-measures"))
     elif measured:
         wanted = _SIDES[shape]
         filled.put(f"pile.size.{shape}", {inner: sides[side] for side, inner in wanted.items() if sides[side]})
@@ -178,7 +179,7 @@ def _ingredients(typed: Typed, filled: Filled) -> None:
     listed: list[dict[str, str]] = []
     for row, cells in _rows(typed, "pile.ingredients", INGREDIENT_ROWS, ("material", "amount")):
         if not cells["material"]:
-            filled.wrong(f"{row}.material", "Say what this is an amount of.")
+            filled.wrong(f"{row}.material", said("page.fault.amount-of-what"))
             continue
         for cell in cells:
             filled.behind[f"/pile/ingredients/{len(listed)}/{cell}"] = f"{row}.{cell}"
@@ -192,7 +193,7 @@ def _history(typed: Typed, filled: Filled, as_of: datetime) -> None:
     for row, cells in _rows(typed, "history", HISTORY_ROWS, ("core", "ago")):
         at = _moment(cells["ago"], f"{row}.ago", filled, as_of)
         if not cells["core"]:
-            filled.wrong(f"{row}.core", "Say what the probe read then.")
+            filled.wrong(f"{row}.core", said("page.fault.no-reading"))
         if at is None or not cells["core"]:
             continue
         filled.behind |= {f"/history/{len(listed)}/at": f"{row}.ago", f"/history/{len(listed)}/core": f"{row}.core"}
@@ -209,7 +210,7 @@ def _work(typed: Typed, filled: Filled, as_of: datetime) -> None:
     for row, cells in _rows(typed, "done", WORK_ROWS, ("action", "ago", "amount")):
         at = _moment(cells["ago"], f"{row}.ago", filled, as_of)
         if not cells["action"]:
-            filled.wrong(f"{row}.action", "Say what you did.")
+            filled.wrong(f"{row}.action", said("page.fault.no-work"))
         if at is None or not cells["action"]:
             continue
         filled.behind |= {f"/done/{len(listed)}/at": f"{row}.ago"}
@@ -222,14 +223,14 @@ def _work(typed: Typed, filled: Filled, as_of: datetime) -> None:
 def _moment(ago: str, name: str, filled: Filled, as_of: datetime) -> str | None:
     """The moment that lies so long before `as_of`; None, with the fault noted, where it cannot be told."""
     if not ago:
-        filled.wrong(name, "Say how long ago that was, such as 3 days.")
+        filled.wrong(name, said("page.fault.how-long-ago"))
         return None
     days = days_in(ago)
     if days is None:
-        filled.wrong(name, "Say it in hours, days or weeks, such as 3 days.")
+        filled.wrong(name, said("page.fault.ago-units"))
         return None
     if not 0 <= days <= LONGEST_AGO_DAYS or not math.isfinite(days):
-        filled.wrong(name, "That long ago cannot be.")
+        filled.wrong(name, said("page.fault.ago-cannot-be"))
         return None
     return (as_of - timedelta(days=days)).isoformat()
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from rules.catalogue import said
 from service.answer.brief import first_sentence
 
 
@@ -53,4 +54,5 @@ def never_in_words(avoid: list[dict[str, Any]]) -> str:
     if not avoid:
         return ""
     why = first_sentence(avoid[0]["reasons"][0]["text"]) if avoid[0]["reasons"] else ""
-    return f"Do not {avoid[0]['title'][0].lower()}{avoid[0]['title'][1:]}. {why}".rstrip()
+    title = avoid[0]["title"]
+    return said("page.do-not", what=title[0].lower() + title[1:], why=why).rstrip()

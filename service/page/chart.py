@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any, Final
 
+from rules.catalogue import said
 from service.render.numbers import quantity_in_words
 from service.render.scales import Scale, round_ticks
 from service.render.wording import SPELLED
@@ -56,7 +57,11 @@ def chart_of(outlook: dict[str, Any]) -> Chart | None:
         cool=_cool(x, outlook["days_until_cool"], moments[0].date()),
         in_words=_in_words(outlook, unit, moments[-1].date()),
         rows=tuple(
-            (short(at.date()), f"{likely:.0f} {unit}", f"{least:.0f} to {most:.0f} {unit}")
+            (
+                short(at.date()),
+                f"{likely:.0f} {unit}",
+                said("page.chart.range", low=f"{least:.0f}", high=f"{most:.0f}", unit=unit),
+            )
             for at, least, likely, most in zip(moments, low, middle, high, strict=True)
         ),
     )
@@ -73,7 +78,7 @@ def _points(places: list[tuple[float, float]]) -> str:
 
 def _day_ticks(x: Scale, today: date, last: float) -> tuple[Tick, ...]:
     """The first day, the one in the middle and the last: three have room on a narrow screen with large letters."""
-    words = ["today", *(short(today + timedelta(days=round(day))) for day in (last / 2, last))]
+    words = [said("page.chart.today"), *(short(today + timedelta(days=round(day))) for day in (last / 2, last))]
     return tuple(Tick(x(day), text) for day, text in zip((0.0, last / 2, last), words, strict=True))
 
 
@@ -81,18 +86,25 @@ def _cool(x: Scale, until: dict[str, Any] | None, today: date) -> Tick | None:
     """When the core is likely too cool to draw."""
     if until is None or until["value"] <= 0:
         return None
-    return Tick(x(until["value"]), f"too cool about {short(today + timedelta(days=int(until['value'])))}")
+    day = short(today + timedelta(days=int(until["value"])))
+    return Tick(x(until["value"]), said("page.chart.cool", day=day))
 
 
 def _in_words(outlook: dict[str, Any], unit: str, last: date) -> str:
     core, until = outlook["core"], outlook["days_until_cool"]
-    text = (
-        f"If nothing is changed, the core goes from {core['median'][0]:.0f} {unit} now to about "
-        f"{core['median'][-1]:.0f} {unit} on {short(last)}; 8 times in 10 it will lie between "
-        f"{core['low'][-1]:.0f} and {core['high'][-1]:.0f} {unit}."
+    course = said(
+        "page.chart.course",
+        now=f"{core['median'][0]:.0f}",
+        then=f"{core['median'][-1]:.0f}",
+        unit=unit,
+        day=short(last),
+        low=f"{core['low'][-1]:.0f}",
+        high=f"{core['high'][-1]:.0f}",
     )
     if until is None:
-        return f"{text} It is likely to stay warm enough to draw until then."
-    if until["value"] <= 0:
-        return f"{text} It is too cool to draw already."
-    return f"{text} It is likely too cool to draw after {quantity_in_words(until)}."
+        draw = said("page.chart.stays-warm")
+    elif until["value"] <= 0:
+        draw = said("page.chart.cool-already")
+    else:
+        draw = said("page.chart.cool-after", time=quantity_in_words(until))
+    return f"{course} {draw}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import Final
 
+from rules.catalogue import said
 from service.page.body import Fault, Filled
 from service.page.entries import EARLIER, Typed, first
 from service.page.form import FIELDS
@@ -15,8 +16,6 @@ CORE, AGE = "temperatures.core", "pile.age"
 _TOLD_BY_LACKING: Final = ("/pile",)
 """Refusals that say less well what `_lacking` says."""
 _DEGREES: Final = re.compile(r"\bdeg([CF])\b")
-_NO_CORE: Final = "Say what the probe reads in the middle of the heap, such as 121 F or 49 C."
-_NO_AGE: Final = "Say how old the heap is, such as 63 days or 9 weeks, or the day it was built."
 
 
 def faults_of(problem: Problem | None, filled: Filled, typed: Typed) -> list[Fault]:
@@ -25,8 +24,10 @@ def faults_of(problem: Problem | None, filled: Filled, typed: Typed) -> list[Fau
     for error in problem.errors if problem else ():
         if error["pointer"] not in _TOLD_BY_LACKING:
             name = filled.field_at(error["pointer"])
-            kept = "" if name or not error["pointer"].startswith("/history/") else "A reading kept on this phone: "
-            faults.append(Fault(name, kept + _in_words(error)))
+            text = _in_words(error)
+            if not name and error["pointer"].startswith("/history/"):
+                text = said("page.fault.kept", fault=text)
+            faults.append(Fault(name, text))
     if not faults and problem is not None:
         faults.append(Fault("", problem.detail.removeprefix(WARNING).strip()))
     seen: dict[str, Fault] = {}
@@ -45,9 +46,9 @@ def _lacking(typed: Typed) -> list[Fault]:
     """The two things no advice can do without."""
     lacking = []
     if not any(first(typed, name) for name in (CORE, "history.0.core", "history.1.core", EARLIER)):
-        lacking.append(Fault(CORE, _NO_CORE))
+        lacking.append(Fault(CORE, said("page.fault.core")))
     if not first(typed, AGE) and not first(typed, "pile.built_on"):
-        lacking.append(Fault(AGE, _NO_AGE))
+        lacking.append(Fault(AGE, said("page.fault.age")))
     return lacking
 
 
@@ -57,7 +58,7 @@ def _in_words(error: FieldError) -> str:
     text = text[0].upper() + text[1:]
     read, allowed = error.get("read"), error.get("allowed")
     if read and read not in text:
-        text += f" It was read as {read}."
+        text += f" {said('page.fault.read-as', read=read)}"
     if allowed and allowed not in text:
-        text += f" Allowed: {allowed.replace('_', ' ')}."
+        text += f" {said('page.fault.allowed', allowed=allowed.replace('_', ' '))}"
     return _DEGREES.sub(r"°\1", text)

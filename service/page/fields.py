@@ -6,9 +6,12 @@ that names a pointer can be shown beside its field. Only a few fields stand for 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final, Literal
+
+from rules.catalogue import ENGLISH, said
 
 Kind = Literal["text", "number", "phone", "date", "one", "many", "pick"]
 """A name, a number with its unit, a telephone number, a day, one of a few shown at once, any of a few, one of many."""
@@ -18,6 +21,7 @@ Depth = Literal["core", "arm", "skin", ""]
 NONE_OF_THESE: Final = "none"
 """Ticked where one looked and saw none, or has none."""
 NOT_SAID: Final = ""
+ROW_NUMBER: Final = re.compile(r"\.\d+\.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,36 +35,69 @@ class Choice:
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One thing to fill in. `hint` says how to write it; `listed` offers the names of materials.
+    """One thing to fill in. `values` are what can be tapped or chosen; `listed` offers the names of materials.
 
-    `measure` names the units beside a number (`measures.MEASURES`).
+    `measure` names the units beside a number (`measures.MEASURES`). Values are called as the form calls them, else by
+    the text whose id `called` makes of them. `drawn` are those that are drawings.
     """
 
     name: str
-    label: str
     kind: Kind = "text"
-    hint: str = ""
-    choices: tuple[Choice, ...] = ()
+    values: tuple[str, ...] = ()
+    called: str = ""
+    drawn: frozenset[str] = frozenset()
     listed: bool = False
     measure: str = ""
 
     @property
+    def text_id(self) -> str:
+        """Where its words stand in the catalogue: the same in each row."""
+        return f"form.{re.sub(ROW_NUMBER, '.', self.name)}"
+
+    @property
+    def label(self) -> str:
+        """What it is called."""
+        return said(self.text_id)
+
+    @property
+    def hint(self) -> str:
+        """How to write it; empty where nothing need be said."""
+        return said(f"{self.text_id}.hint") if f"{self.text_id}.hint" in ENGLISH else ""
+
+    @property
+    def choices(self) -> tuple[Choice, ...]:
+        """What can be tapped or chosen."""
+        return tuple(Choice(value, self._called(value), value if value in self.drawn else "") for value in self.values)
+
+    @property
     def pictured(self) -> bool:
         """Whether the choices are drawings."""
-        return any(choice.picture for choice in self.choices)
+        return bool(self.drawn)
+
+    def _called(self, value: str) -> str:
+        own = f"{self.text_id}.{value}"
+        return said(own if own in ENGLISH else self.called.format(value=value))
 
 
-def number(name: str, label: str, measure: str, hint: str = "") -> Field:
+def number(name: str, measure: str) -> Field:
     """A field for a number with the units of `measure` beside it."""
-    return Field(name, label, "number", hint, measure=measure)
+    return Field(name, "number", measure=measure)
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
     """Fields that belong together, such as an earlier reading and how long ago it was."""
 
-    legend: str
+    name: str
     fields: tuple[Field, ...]
+
+    @property
+    def legend(self) -> str:
+        """What the row is called: rows of one kind are counted from 1."""
+        kind, _, place = self.name.rpartition(".")
+        return (
+            said(f"form.row.{kind}", number=str(int(place) + 1)) if place.isdigit() else said(f"form.row.{self.name}")
+        )
 
     def label(self, field: Field) -> str:
         """A field's label where it does not stand in its row."""
@@ -75,12 +112,20 @@ class Section:
     """
 
     id: str
-    title: str
-    lead: str
     items: tuple[Field | Row, ...]
     depth: Depth = ""
     folded: bool = True
     lasting: bool = False
+
+    @property
+    def title(self) -> str:
+        """What it is called."""
+        return said(f"form.part.{self.id}")
+
+    @property
+    def lead(self) -> str:
+        """What is said at its head; empty where nothing need be."""
+        return said(f"form.part.{self.id}.lead") if f"form.part.{self.id}.lead" in ENGLISH else ""
 
     @property
     def labelled(self) -> Iterator[tuple[Field, str]]:

@@ -5,83 +5,39 @@ from __future__ import annotations
 from typing import Final
 
 from rules.language.vocabulary import SIGNS, SMELLS, SYMPTOMS
-from service.page.fields import NONE_OF_THESE, Choice, Field, Section, number
+from service.page.fields import NONE_OF_THESE, Field, Section, number
 
-NONE_SEEN: Final = Choice(NONE_OF_THESE, "I looked and saw none of these")
-
-CORE: Final = number("temperatures.core", "What does the probe read?", "heat")
-AGE: Final = number("pile.age", "How old is the heap?", "age")
-BUILT_ON: Final = Field("pile.built_on", "Or the day it was built", "date")
-UNITS: Final = Field(
-    "units",
-    "Unit of the probe, and of the answer",
-    "one",
-    choices=(Choice("metric", "°C"), Choice("us", "°F")),
-)
+CORE: Final = number("temperatures.core", "heat")
+AGE: Final = number("pile.age", "age")
+BUILT_ON: Final = Field("pile.built_on", "date")
+UNITS: Final = Field("units", "one", values=("metric", "us"))
 """Stands beside the first number: °C asks for an answer in metric units, °F for one in US units."""
-FEEL: Final = Field(
-    "moisture_feel",
-    "What does the handful do?",
-    "one",
-    choices=(
-        Choice("dusty", "Dusty: it puffs and falls apart", "dusty"),
-        Choice("dry", "Dry: it crumbles as you open your hand", "dry"),
-        Choice("damp", "Damp: it keeps its shape, like a wrung-out rag", "damp"),
-        Choice("wet", "Wet: drops fall", "wet"),
-        Choice("soggy", "Soggy: water streams out", "soggy"),
-    ),
-)
-FEEL_AT: Final = Field(
-    "moisture_feel_at",
-    "Where did the handful come from?",
-    "pick",
-    choices=(Choice("arm_deep", "Arm's depth"), Choice("core", "The middle"), Choice("surface", "The surface")),
-)
+_HANDFULS: Final = ("dusty", "dry", "damp", "wet", "soggy")
+FEEL: Final = Field("moisture_feel", "one", values=_HANDFULS, drawn=frozenset(_HANDFULS))
+FEEL_AT: Final = Field("moisture_feel_at", "pick", values=("arm_deep", "core", "surface"))
 _DRAWN_SMELLS: Final = frozenset({"earthy", "none", "ammonia", "rotten_egg", "sour", "musty", "burnt"})
-SMELL: Final = Field(
-    "smell",
-    "What does a handful from inside smell of?",
-    "one",
-    choices=tuple(Choice(word.id, word.label, word.id if word.id in _DRAWN_SMELLS else "") for word in SMELLS.values()),
-)
-SIGN: Final = Field(
-    "signs",
-    "What do you see?",
-    "many",
-    choices=(*(Choice(word.id, word.label) for word in SIGNS.values()), NONE_SEEN),
-)
-PEOPLE: Final = Field(
-    "people",
-    "How does everybody feel, by the heap and in the house?",
-    "many",
-    "Headache or dizzy: out into the open air first, the form later.",
-    choices=(*(Choice(word.id, word.label) for word in SYMPTOMS.values()), Choice(NONE_OF_THESE, "All well")),
-)
+SMELL: Final = Field("smell", "one", values=tuple(SMELLS), called="label.smell.{value}", drawn=_DRAWN_SMELLS)
+SIGN: Final = Field("signs", "many", values=(*SIGNS, NONE_OF_THESE), called="label.sign.{value}")
+PEOPLE: Final = Field("people", "many", values=(*SYMPTOMS, NONE_OF_THESE), called="label.symptom.{value}")
 
 FIRST_SECTIONS: Final = (
     Section(
         "middle",
-        "The middle",
-        "",
         (CORE, UNITS, AGE, BUILT_ON),
         depth="core",
         folded=False,
     ),
     Section(
         "handful",
-        "A handful",
-        "Dig in to arm's depth and squeeze a handful hard.",
         (FEEL, FEEL_AT),
         depth="arm",
     ),
-    Section("nose", "Your nose", "", (SMELL,), depth="arm"),
-    Section("eyes", "Your eyes", "", (SIGN, PEOPLE), depth="skin"),
+    Section("nose", (SMELL,), depth="arm"),
+    Section("eyes", (SIGN, PEOPLE), depth="skin"),
 )
 
 EMERGENCY: Final = Section(
     "emergency",
-    "In an emergency",
-    "",
-    (Field("emergency_number", "Your own emergency number", "phone", "Told before 112 and 911."),),
+    (Field("emergency_number", "phone"),),
     lasting=True,
 )

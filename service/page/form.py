@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from rules.actions.records import ACTIONS
-from service.page.fields import NONE_OF_THESE, Choice, Field, Row, Section, number
+from service.page.fields import NONE_OF_THESE, Field, Row, Section, number
 from service.page.first_fields import CORE, EMERGENCY, FIRST_SECTIONS
 from service.page.house_fields import GOAL, HOUSE, ON_HAND
 from service.page.measures import MEASURES, UNIT
@@ -33,30 +32,26 @@ ASKED_WORK: Final = (
 )
 """Work whose settling time or effect the advice waits for."""
 
-_MINUTES: Final = "0 if it is off."
-_RUNS_SINCE: Final = "It has run like this since"
-
 
 def _history(row: int) -> Row:
     name = f"history.{row}"
     return Row(
-        f"Earlier reading {row + 1}",
+        name,
         (
-            number(f"{name}.core", "The middle read", "heat"),
-            number(f"{name}.ago", "How long ago?", "ago"),
+            number(f"{name}.core", "heat"),
+            number(f"{name}.ago", "ago"),
         ),
     )
 
 
 def _work(row: int) -> Row:
     name = f"done.{row}"
-    choices = tuple(Choice(action, ACTIONS[action].title) for action in ASKED_WORK)
     return Row(
-        f"Work {row + 1}",
+        name,
         (
-            Field(f"{name}.action", "What did you do?", "pick", choices=choices),
-            number(f"{name}.ago", "How long ago?", "ago"),
-            number(f"{name}.amount", "How much?", "work"),
+            Field(f"{name}.action", "pick", values=ASKED_WORK, called="action.{value}.title"),
+            number(f"{name}.ago", "ago"),
+            number(f"{name}.amount", "work"),
         ),
     )
 
@@ -64,167 +59,83 @@ def _work(row: int) -> Row:
 def _ingredient(row: int) -> Row:
     name = f"pile.ingredients.{row}"
     return Row(
-        f"Ingredient {row + 1}",
+        name,
         (
-            Field(f"{name}.material", "What?", listed=True),
-            number(f"{name}.amount", "How much?", "part"),
+            Field(f"{name}.material", listed=True),
+            number(f"{name}.amount", "part"),
         ),
     )
 
 
 EARLIER: Final = Section(
     "earlier",
-    "Earlier readings and work",
-    "Two readings in the same spot tell whether the heap climbs or falls.",
     (*map(_history, range(HISTORY_ROWS)), *map(_work, range(WORK_ROWS))),
 )
 HEAP: Final = Section(
     "heap",
-    "Size, mix and cover",
-    "As the heap is today. Give its measures or its volume.",
     (
-        Field(
-            "pile.size.shape",
-            "Shape",
-            "pick",
-            choices=(
-                Choice("cone", "Round, sloping to a top"),
-                Choice("windrow", "Long, with sloping sides"),
-                Choice("cylinder", "Round, with upright sides"),
-                Choice("box", "In a box or bay"),
-            ),
-        ),
-        number("pile.size.width", "Width, or width across", "side"),
-        number("pile.size.length", "Length, if it is not round", "side"),
-        number("pile.size.height", "Height", "side"),
-        number("pile.size.volume", "Or its volume or mass", "heap"),
+        Field("pile.size.shape", "pick", values=("cone", "windrow", "cylinder", "box")),
+        number("pile.size.width", "side"),
+        number("pile.size.length", "side"),
+        number("pile.size.height", "side"),
+        number("pile.size.volume", "heap"),
         *map(_ingredient, range(INGREDIENT_ROWS)),
-        number("pile.shrunk", "How far has it shrunk?", "percent", "Of its first height or volume."),
-        number("pile.moisture", "Water in it, if measured", "percent", "Of the wet mass."),
-        Field(
-            "pile.cover",
-            "What lies over it?",
-            "pick",
-            choices=(
-                Choice("none", "Nothing"),
-                Choice("clear_film", "Clear film"),
-                Choice("tarp", "A tarp"),
-                Choice("breathable", "A cover that breathes"),
-                Choice("straw", "Straw"),
-            ),
-        ),
-        Field(
-            "pile.wind",
-            "How windy is its place?",
-            "pick",
-            choices=(Choice("sheltered", "Sheltered"), Choice("normal", "Normal"), Choice("exposed", "Exposed")),
-        ),
-        number("probe.length", "How long is the probe?", "short side"),
-        Field(
-            "probe.checked",
-            "Was it checked in ice or boiling water?",
-            "pick",
-            choices=(Choice("yes", "Yes"), Choice("no", "No")),
-        ),
+        number("pile.shrunk", "percent"),
+        number("pile.moisture", "percent"),
+        Field("pile.cover", "pick", values=("none", "clear_film", "tarp", "breathable", "straw")),
+        Field("pile.wind", "pick", values=("sheltered", "normal", "exposed")),
+        number("probe.length", "short side"),
+        Field("probe.checked", "pick", values=("yes", "no")),
     ),
     lasting=True,
 )
 WEATHER: Final = Section(
     "weather",
-    "Cold and weather",
-    "",
     (
-        number("temperatures.outdoor", "Air outside now", "air"),
-        number("weather.low", "Coldest tonight", "air"),
-        number("temperatures.outer", "Probe a hand or two deep", "air", "15 to 30 cm, 6 to 12 in."),
-        Field(
-            "weather.sun",
-            "Sky by day",
-            "pick",
-            choices=(Choice("clear", "Clear"), Choice("mixed", "Mixed"), Choice("overcast", "Overcast")),
-        ),
-        Field(
-            "weather.rain",
-            "Rain",
-            "pick",
-            choices=(Choice("none", "None"), Choice("light", "Light"), Choice("heavy", "Heavy")),
-        ),
-        number("weather.wind_speed", "Wind now", "wind"),
+        number("temperatures.outdoor", "air"),
+        number("weather.low", "air"),
+        number("temperatures.outer", "air"),
+        Field("weather.sun", "pick", values=("clear", "mixed", "overcast")),
+        Field("weather.rain", "pick", values=("none", "light", "heavy")),
+        number("weather.wind_speed", "wind"),
     ),
 )
-_PLACES: Final = (Choice("greenhouse", "The greenhouse"), Choice("outdoors", "Outdoors"), Choice("other", "Elsewhere"))
+_PLACES: Final = ("greenhouse", "outdoors", "other")
 DRAW: Final = Section(
     "draw",
-    "Fan or pump",
-    "How heat is taken from the heap.",
     (
-        Field(
-            "equipment",
-            "What is fitted?",
-            "many",
-            choices=(
-                Choice("air_duct", "An air duct"),
-                Choice("water_loop", "A water loop"),
-                Choice(NONE_OF_THESE, "Neither"),
+        Field("equipment", "many", values=("air_duct", "water_loop", NONE_OF_THESE)),
+        Row(
+            "draw.air",
+            (
+                number("draw.air.minutes_per_hour", "minutes"),
+                number("draw.air.flow", "air flow"),
+                number("draw.air.inlet", "air"),
+                number("draw.air.outlet", "heat"),
+                number("draw.air.hours_per_day", "hours"),
+                Field("draw.air.path", "pick", values=("closed_duct", "through_heap")),
+                Field("draw.air.inlet_from", "pick", values=_PLACES),
+                Field("draw.air.outlet_to", "pick", values=_PLACES),
+                Field("draw.air.since", "date"),
             ),
         ),
         Row(
-            "Fan",
+            "draw.water",
             (
-                number("draw.air.minutes_per_hour", "It runs", "minutes", _MINUTES),
-                number("draw.air.flow", "Air flow", "air flow"),
-                number("draw.air.inlet", "Air going in", "air"),
-                number("draw.air.outlet", "Air coming out", "heat"),
-                number("draw.air.hours_per_day", "On how many hours of the day?", "hours"),
-                Field(
-                    "draw.air.path",
-                    "Where does the air go?",
-                    "pick",
-                    choices=(Choice("closed_duct", "It stays in a duct"), Choice("through_heap", "Through the heap")),
-                ),
-                Field("draw.air.inlet_from", "Taken from", "pick", choices=_PLACES),
-                Field("draw.air.outlet_to", "Blown to", "pick", choices=_PLACES),
-                Field("draw.air.since", _RUNS_SINCE, "date"),
+                number("draw.water.minutes_per_hour", "minutes"),
+                number("draw.water.flow", "water flow"),
+                number("draw.water.inlet", "air"),
+                number("draw.water.outlet", "heat"),
+                number("draw.water.hours_per_day", "hours"),
+                Field("draw.water.tube", "pick", values=("copper", "plastic")),
+                number("draw.water.tube_length", "side"),
+                Field("draw.water.loop", "pick", values=("closed", "open")),
+                Field("draw.water.since", "date"),
             ),
         ),
         Row(
-            "Pump",
-            (
-                number("draw.water.minutes_per_hour", "It runs", "minutes", _MINUTES),
-                number("draw.water.flow", "Water flow", "water flow"),
-                number("draw.water.inlet", "Water going in", "air"),
-                number("draw.water.outlet", "Water coming out", "heat"),
-                number("draw.water.hours_per_day", "On how many hours of the day?", "hours"),
-                Field(
-                    "draw.water.tube",
-                    "Tube",
-                    "pick",
-                    choices=(Choice("copper", "Copper"), Choice("plastic", "Plastic")),
-                ),
-                number("draw.water.tube_length", "Tube inside the heap", "side"),
-                Field(
-                    "draw.water.loop",
-                    "The water",
-                    "pick",
-                    choices=(Choice("closed", "goes round"), Choice("open", "is used and replaced")),
-                ),
-                Field("draw.water.since", _RUNS_SINCE, "date"),
-            ),
-        ),
-        Row(
-            "Switched by",
-            (
-                Field(
-                    "draw.control",
-                    "What switches pump or fan",
-                    "pick",
-                    choices=(
-                        Choice("thermostat", "A thermostat in the core"),
-                        Choice("timer", "A timer"),
-                        Choice("hand", "By hand"),
-                    ),
-                ),
-            ),
+            "draw.control",
+            (Field("draw.control", "pick", values=("thermostat", "timer", "hand")),),
         ),
     ),
     lasting=True,
@@ -237,5 +148,8 @@ UNIT_BOXES: Final = frozenset(
     name + UNIT for name, asked in FIELDS.items() if asked.measure and not MEASURES[asked.measure].is_fixed
 ) - {CORE.name + UNIT}
 """Names of the boxes with units beside numbers. The first number has `units` beside it."""
-LABELS: Final[dict[str, str]] = {field.name: label for section in SECTIONS for field, label in section.labelled}
-"""What each field is called outside its place in the form."""
+
+
+def labels() -> dict[str, str]:
+    """What each field is called outside its place in the form."""
+    return {field.name: label for section in SECTIONS for field, label in section.labelled}

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Final
 
+from rules.catalogue import said
 from service.render.numbers import quantity_in_words
 
 WIDTH: Final = 100.0
@@ -17,12 +18,12 @@ NARROWEST_WITH_KEY: Final = 8.0
 """A piece narrower than this [%] carries no letter of its own."""
 
 _PARTS: Final = (
-    ("made", "Made by rot", "A"),
-    ("lost.ground_and_air", "Lost to ground and air", "C"),
-    ("lost.evaporation", "Lost with vapour", "D"),
-    ("drawn.air.sensible", "Drawn by air, as warmth", "E"),
-    ("drawn.air.latent", "Drawn by air, as vapour", "F"),
-    ("drawn.water", "Drawn by water", "G"),
+    ("made", "A"),
+    ("lost.ground_and_air", "C"),
+    ("lost.evaporation", "D"),
+    ("drawn.air.sensible", "E"),
+    ("drawn.air.latent", "F"),
+    ("drawn.water", "G"),
 )
 
 
@@ -53,8 +54,11 @@ class Ledger:
     @property
     def in_words(self) -> str:
         """The bars for those who do not see them."""
-        comes, goes = (", ".join(f"{piece.name}: {piece.figure}" for piece in bar) for bar in (self.comes, self.goes))
-        return f"Heat comes from: {comes or 'nothing told'}. Heat goes to: {goes or 'nothing told'}."
+        comes, goes = (
+            ", ".join(f"{piece.name}: {piece.figure}" for piece in bar) or said("page.ledger.nothing")
+            for bar in (self.comes, self.goes)
+        )
+        return said("page.ledger.in-words", comes=comes, goes=goes)
 
 
 _Entry = tuple[str, str, dict[str, Any]]
@@ -62,21 +66,22 @@ _Entry = tuple[str, str, dict[str, Any]]
 
 def ledger_of(balance: dict[str, Any]) -> Ledger:
     """The bars of a heat balance as it stands in an answer."""
-    entries = [(letter, name, _at(balance, path)) for path, name, letter in _PARTS]
+    entries = [(letter, said(f"page.ledger.{path}"), _at(balance, path)) for path, letter in _PARTS]
     untold = [name for _, name, found in entries if found is None]
     told: list[_Entry] = [(letter, name, found) for letter, name, found in entries if found is not None]
     comes = [entry for entry in told if entry[0] == "A"]
     goes = [entry for entry in told if entry[0] != "A"]
     for path, taken, given in (
-        ("stored", ("H", "Stored as the heap warms"), ("B", "Given up as the heap cools")),
-        ("unexplained", ("J", "Unexplained: more goes than is made"), ("K", "Unexplained: more is made than goes")),
+        ("stored", "H", "B"),
+        ("unexplained", "J", "K"),
     ):
         found = balance[path]
         if found is None:
-            untold.append(path.capitalize())
+            untold.append(said(f"page.ledger.{path}"))
             continue
         side = goes if (found["value"] >= 0) == (path == "stored") else comes
-        letter, name = taken if found["value"] >= 0 else given
+        way, letter = ("taken", taken) if found["value"] >= 0 else ("given", given)
+        name = said(f"page.ledger.{path}.{way}")
         side.append((letter, name, found if found["value"] >= 0 else _turned(found)))
     total = max(_sum(comes), _sum(goes))
     return Ledger(_laid_out(comes, total), _laid_out(goes, total), tuple(untold))

@@ -9,6 +9,7 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
+from rules.catalogue import ENGLISH, said
 from service.units.quantities import System
 
 UNIT: Final = ".unit"
@@ -20,10 +21,14 @@ _TYPED_UNIT: Final = re.compile(r"[^\W\d_]|[°º˚%'\"]")
 
 @dataclass(frozen=True, slots=True)
 class Offered:
-    """One unit: its name as `service.units.quantities` reads it, and as a person writes it."""
+    """One unit: its name as `service.units.quantities` reads it."""
 
     name: str
-    label: str
+
+    @property
+    def label(self) -> str:
+        """As a person writes it."""
+        return said(f"form.unit.{self.name}") if f"form.unit.{self.name}" in ENGLISH else self.name
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,39 +51,36 @@ class Measure:
 
 
 def _measure(units: str, metric: str, us: str = "") -> Measure:
-    offered = []
-    for each in units.split(","):
-        name, _, label = each.strip().partition("=")
-        offered.append(Offered(name, label or name))
-    return Measure(tuple(offered), {"metric": metric, "us": us or metric})
+    offered = tuple(Offered(name) for name in units.split(", "))
+    return Measure(offered, {"metric": metric, "us": us or metric})
 
 
 MEASURES: Final[dict[str, Measure]] = {
-    "heat": _measure("degC=°C, degF=°F", "degC", "degF"),
-    "air": _measure("degC=°C, degF=°F, -degC=°C below 0, -degF=°F below 0", "degC", "degF"),
+    "heat": _measure("degC, degF", "degC", "degF"),
+    "air": _measure("degC, degF, -degC, -degF", "degC", "degF"),
     "age": _measure("days, weeks, months, years", "days"),
     "ago": _measure("hours, days, weeks, months", "days"),
-    "side": _measure("m, cm, ft, in=inches", "m", "ft"),
-    "short side": _measure("cm, m, in=inches, ft", "cm", "in"),
+    "side": _measure("m, cm, ft, in", "m", "ft"),
+    "short side": _measure("cm, m, in, ft", "cm", "in"),
     "heap": _measure(
-        "m3=m³, t=tonnes, kg, yd3=yd³, ft3=ft³, short_ton=US tons, lb, pickup_load=pickup loads, barrow=barrows",
+        "m3, t, kg, yd3, ft3, short_ton, lb, pickup_load, barrow",
         "m3",
         "yd3",
     ),
     "part": _measure(
-        "m3=m³, L, kg, t=tonnes, yd3=yd³, ft3=ft³, gal, lb, pickup_load=pickup loads, barrow=barrows, bucket=buckets",
+        "m3, L, kg, t, yd3, ft3, gal, lb, pickup_load, barrow, bucket",
         "m3",
         "yd3",
     ),
-    "work": _measure("L, kg, m3=m³, gal, lb, yd3=yd³, barrow=barrows, bucket=buckets", "L", "gal"),
-    "room": _measure("m3=m³, ft3=ft³", "m3", "ft3"),
-    "area": _measure("m2=m², ft2=ft²", "m2", "ft2"),
-    "air flow": _measure("m3/h=m³/h, L/s, ft3/min=ft³/min", "m3/h", "ft3/min"),
+    "work": _measure("L, kg, m3, gal, lb, yd3, barrow, bucket", "L", "gal"),
+    "room": _measure("m3, ft3", "m3", "ft3"),
+    "area": _measure("m2, ft2", "m2", "ft2"),
+    "air flow": _measure("m3/h, L/s, ft3/min", "m3/h", "ft3/min"),
     "water flow": _measure("L/min, L/h, gal/min, gal/h", "L/min", "gal/min"),
-    "wind": _measure("m/s, km/h, mile/hour=mph, knot=knots", "m/s", "mile/hour"),
+    "wind": _measure("m/s, km/h, mile/hour, knot", "m/s", "mile/hour"),
     "percent": _measure("%", "%"),
-    "minutes": _measure("min/h=minutes an hour", "min/h"),
-    "hours": _measure("h/day=hours a day", "h/day"),
+    "minutes": _measure("min/h", "min/h"),
+    "hours": _measure("h/day", "h/day"),
 }
 """Every kind of number the form asks for. `heat` and `air` are temperatures; only `air` may lie below zero."""
 TEMPERATURES: Final = frozenset({"heat", "air"})

@@ -8,9 +8,10 @@ from typing import Any, Final
 
 from pydantic_core import PydanticCustomError
 
+from rules.catalogue import said
 from service.page.body import days_in
 from service.page.entries import EARLIER, READ_AT, Typed, first, system_of, written
-from service.page.form import FIELDS, LABELS
+from service.page.form import FIELDS, labels
 from service.page.measures import TEMPERATURES, TIMES, UNIT, label_of
 from service.status.moments import read_instant
 from service.status.quantities import bare_numbers_in
@@ -29,14 +30,16 @@ class Told:
 
 def told(typed: Typed, read_as: list[dict[str, Any]], as_of: datetime) -> list[Told]:
     """Every field with something in it, in the order of the form; readings kept earlier; names read by a synonym."""
-    said = [Told(LABELS[name], _value(typed, name, as_of)) for name in LABELS if name in typed]
+    found = [Told(label, _value(typed, name, as_of)) for name, label in labels().items() if name in typed]
     if first(typed, READ_AT):
-        said.append(Told("The probe was read", _day(first(typed, READ_AT), as_of)))
+        found.append(Told(said("page.told.read-at"), _day(first(typed, READ_AT), as_of)))
     for kept in typed.get(EARLIER, ()):
         at, _, core = kept.strip().partition(" ")
-        said.append(Told(f"Kept reading of {_day(at, as_of)}", both_scales(core, system_of(typed))))
-    said += [Told(f"“{read['given']}” was read as", read["read_as"].replace("_", " ")) for read in read_as]
-    return said
+        found.append(Told(said("page.told.kept", day=_day(at, as_of)), both_scales(core, system_of(typed))))
+    found += [
+        Told(said("page.told.read-as", given=read["given"]), read["read_as"].replace("_", " ")) for read in read_as
+    ]
+    return found
 
 
 def day_and_hour(at: datetime) -> str:
@@ -65,8 +68,8 @@ def _value(typed: Typed, name: str, as_of: datetime) -> str:
     if asked.measure:
         unit = first(typed, name + UNIT)
         return text if text == first(typed, name) else f"{first(typed, name)} {label_of(unit, asked.measure)}"
-    labels = {choice.value: choice.label for choice in asked.choices}
-    return ", ".join(labels.get(value, value.strip()) for value in typed[name])
+    called = {choice.value: choice.label for choice in asked.choices}
+    return ", ".join(called.get(value, value.strip()) for value in typed[name])
 
 
 def _time(text: str, as_of: datetime, *, ago: bool) -> str:
@@ -79,7 +82,7 @@ def _time(text: str, as_of: datetime, *, ago: bool) -> str:
             return f"{text} ({day_and_hour(as_of - timedelta(days=days))})"
         except OverflowError:
             return text
-    shown = f"{round(days, 1):g} {'day' if days == 1 else 'days'}"
+    shown = said("page.told.one-day" if days == 1 else "page.told.days", count=f"{round(days, 1):g}")
     return text if text == shown else f"{text} ({shown})"
 
 

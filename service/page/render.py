@@ -10,13 +10,14 @@ from functools import cache
 from pathlib import Path
 from typing import Any, Final
 
+from rules.catalogue import said
 from rules.tables.materials import MATERIALS
 from rules.tables.uses import uses_of
 from service.page import address as addresses
 from service.page.body import Fault
 from service.page.entries import EDIT, UNSEEN, Typed, system_of
 from service.page.first_fields import CORE, UNITS
-from service.page.form import FIELDS, LABELS, SECTIONS
+from service.page.form import FIELDS, SECTIONS, labels
 from service.page.measures import MEASURES, TEMPERATURES, TIMES
 from service.page.view import View
 from service.problems.fire import KEEP_CLEAR_FROM
@@ -141,7 +142,8 @@ def _page(template: str, *, typed: Typed, **values: Any) -> str:
         "typed": typed,
         "system": system_of(typed),
         "fields": FIELDS,
-        "labels": LABELS,
+        "labels": labels(),
+        "said": said,
         "measures": MEASURES,
         "echoed": TEMPERATURES | TIMES,
         "first_number": CORE.name,

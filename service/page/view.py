@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Any, Final
 
 from rules.actions.records import ACTIONS
-from rules.language.findings import CAUSES
+from rules.catalogue import said
 from rules.language.model import Gravity
 from service.actions.rank import FIRE_ACTION
 from service.answer.brief import first_sentence
@@ -17,22 +17,11 @@ from service.page.cares import Care, Sources, care_of, cares_for_life, never_in_
 from service.page.chart import Chart, chart_of, short
 from service.page.entries import Typed
 from service.page.fields import Field
-from service.page.form import FIELDS, LABELS
+from service.page.form import FIELDS, labels
 from service.page.ledger import Ledger, ledger_of
 from service.page.recap import Told, day_and_hour, told
 from service.render.numbers import chance_in_words, quantity_in_words
 
-_PHASES: Final = {
-    "overheating": "The heap is dangerously hot.",
-    "warming": "The heap is warming.",
-    "falling": "The heap is cooling.",
-    "hot": "The heap is hot.",
-    "holding": "The heap holds its warmth.",
-    "spent": "The heap is spent.",
-    "cold": "The heap is cold.",
-    "unclear": "One reading does not tell where the heap is going.",
-}
-_EFFORTS: Final = {"easy": "easy work", "moderate": "some work", "hard": "hard work"}
 _IN_FORM_ONLY: Final = {"/pile/ingredients": "heap", "/pile/size": "heap", "/draw": "draw"}
 """Questions with more than one part, and the section of the form that asks them."""
 
@@ -126,7 +115,7 @@ def view_of(answer: dict[str, Any], typed: Typed, as_of: datetime, built_on: str
         heading=FIRE_SENTENCE if fire else first["title"],
         lead=first_sentence(first["reasons"][0]["text"]) if first["reasons"] else "",
         never=never_in_words(answer["avoid"]),
-        phase=_PHASES[answer["phase"]],
+        phase=said(f"page.phase.{answer['phase']}"),
         causes=_causes(answer["likely_causes"]),
         moves=moves,
         avoid=avoid,
@@ -164,7 +153,8 @@ def _moves(actions: list[dict[str, Any]], sources: Sources) -> tuple[Move, ...]:
 
 def _hour(action: str, look: datetime) -> str:
     """The time of day, where one has to look again soon."""
-    return f" at {hour_of(look)}" if ACTIONS[action].look_again_days < HOURS_COUNT_BELOW_DAYS else ""
+    soon = ACTIONS[action].look_again_days < HOURS_COUNT_BELOW_DAYS
+    return f" {said('page.at-hour', hour=hour_of(look))}" if soon else ""
 
 
 def _move(action: dict[str, Any], sources: Sources, cautions: list[dict[str, Any]], *, above: bool) -> Move:
@@ -172,7 +162,7 @@ def _move(action: dict[str, Any], sources: Sources, cautions: list[dict[str, Any
         rank=action["rank"],
         title=action["title"],
         when=WHEN[action["urgency"]],
-        effort=_EFFORTS[action["effort"]],
+        effort=said(f"page.effort.{action['effort']}"),
         doses=tuple(map(_dose, action["doses"])),
         steps=tuple(action["steps"]),
         brings=_brings(action["effect"]),
@@ -186,8 +176,11 @@ def _dose(dose: dict[str, Any]) -> Dose:
     figure, _, spread = quantity_in_words(dose).partition(" (")
     rest = [f"({spread}"] if spread else []
     if dose["split"] > 1:
-        rest.append(f"in {dose['split']} parts")
-    rest += [f"or {other['of'].replace('_', ' ')}, {quantity_in_words(other)}" for other in dose["or_instead"]]
+        rest.append(said("page.in-parts", count=str(dose["split"])))
+    rest += [
+        said("page.or-instead", what=other["of"].replace("_", " "), amount=quantity_in_words(other))
+        for other in dose["or_instead"]
+    ]
     name = DOSE_WORDS.get(dose["of"], dose["of"].replace("_", " "))
     return Dose(name[0].upper() + name[1:], figure, "; ".join(rest))
 
@@ -206,13 +199,18 @@ def _causes(causes: list[dict[str, Any]]) -> tuple[str, ...]:
         " ".join(
             part
             for part in (
-                CAUSES[found["cause"]] if alone else f"{CAUSES[found['cause']]} ({chance_in_words(found['share'])})",
+                _cause(found, alone=alone),
                 found["no_action"] or "",
             )
             if part
         )
         for found in causes
     )
+
+
+def _cause(found: dict[str, Any], *, alone: bool) -> str:
+    cause = said(f"likely.{found['cause']}")
+    return cause if alone else said("page.cause", cause=cause, share=chance_in_words(found["share"]))
 
 
 def _asked(item: dict[str, Any]) -> Asked:
@@ -234,8 +232,8 @@ def _chance(chance: float | None) -> str:
     if chance is None:
         return ""
     if chance < 0.05:
-        return "The answer makes the figures surer; it hardly changes what to do first."
-    return f"With a chance of {chance_in_words(chance)} the answer changes what to do first."
+        return said("page.chance-little")
+    return said("page.chance", chance=chance_in_words(chance))
 
 
 def _named(record: dict[str, Any], names: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
@@ -246,4 +244,4 @@ def _named(record: dict[str, Any], names: tuple[tuple[str, str], ...]) -> tuple[
 def _label(pointer: str) -> str:
     """A field's own question, or its pointer in words where the form has none."""
     name = pointer[1:].replace("/", ".")
-    return LABELS[name] if name in LABELS else name.replace(".", ", ").replace("_", " ")
+    return labels().get(name) or name.replace(".", ", ").replace("_", " ")
