@@ -103,9 +103,9 @@ PLANNING: Final[dict[str, str]] = {
     "the outer face at the foot.",
     "heap-plan.tube-crowded": "The heap has no room for all the tube the draw would take; run the pump longer, or "
     "build larger.",
-    "heap-plan.duct": "Lay it closed, in {rings}, {spacing} from turn to turn, in {layers}. The outermost lies {centre} "
-    "from the centre and {face} in from the outer face at the foot. The lowest lies {ground} above the ground. Give it "
-    "a steady fall, so that water runs out.",
+    "heap-plan.duct": "Lay it closed, in {rings}, {spacing} from turn to turn, in {layers}. The outermost lies "
+    "{centre} from the centre and {face} in from the outer face at the foot. The lowest lies {ground} above the "
+    "ground. Give it a steady fall, so that water runs out.",
     "heap-plan.duct-crowded": "The heap has no room for all the duct the draw would take; run the fan longer, or "
     "build larger.",
     "heap-plan.one-layer": "one layer",

@@ -46,8 +46,9 @@ SHEET: Final[dict[str, str]] = {
     "means too wet or too packed: open holes with a bar. A smell of ammonia means too much nitrogen: cover it with "
     "more chips.",
     "sheet.check.look.7": "Read A, B and C. Press a handful from an arm's depth: it should feel like a wrung-out rag.",
-    "sheet.check.if-not.7": "Under {low}: dusty in the hand, water it at midday through holes; dripping, let it drain "
-    "and lay on dry chips; neither, give the second half of the feed early if you feed it, and wait a week.",
+    "sheet.check.if-not.7": "Under {low}: where it is dusty in the hand, water it at midday through holes. Where it "
+    "drips, let it drain and lay on dry chips. Where neither is so, give the second half of the feed early if you feed "
+    "it, and wait a week.",
     "sheet.check.look.14": "Read A, B and C. See how far it has sunk, and whether tube and duct have sunk along.",
     "sheet.check.if-not.14": "Under {low}: it is slow. Go through hand, nose and feed again, and put the first draw "
     "off until the core is at {hot}. If it is no warmer than on day 7 either: loosen it and lay it anew with richer "
