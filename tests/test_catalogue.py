@@ -227,11 +227,11 @@ SEASON_BODY = {"house": HOUSE, "outdoor": {"monthly": [COLD]}, "heap": "10 m3", 
 
 
 def _mix() -> Any:
-    return answer_mix(read_model(MIX_BODY, MixRequest, "A mix"))
+    return answer_mix(read_model(MIX_BODY, MixRequest, "A mix")).model_dump()
 
 
 def _house() -> Any:
-    return answer_greenhouse(read_model(HOUSE_BODY, GreenhouseRequest, "A house"))
+    return answer_greenhouse(read_model(HOUSE_BODY, GreenhouseRequest, "A house")).model_dump()
 
 
 def _sheet() -> Any:
@@ -239,12 +239,17 @@ def _sheet() -> Any:
     drawing = drawing_of(sheet)
     told = content(sheet, drawing)
     without_sources = re.sub(r"(?s)\[.*?\]", "", as_text(told))
-    return [told, sheet.answer, [mark.text for mark in drawing.marks if isinstance(mark, Words)], without_sources]
+    return [
+        told.model_dump(),
+        sheet.answer.model_dump(),
+        [mark.text for mark in drawing.marks if isinstance(mark, Words)],
+        without_sources,
+    ]
 
 
 def _season() -> Any:
     plan = answer_season(read_model(SEASON_BODY, SeasonRequest, "A winter"))
-    return [plan, season_as_svg(plan)]
+    return [plan.model_dump(), season_as_svg(plan)]
 
 
 def _form() -> Any:

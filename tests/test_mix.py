@@ -49,7 +49,7 @@ def read(body: dict[str, Any]) -> MixRequest:
 
 
 def ask(**body: Any) -> Any:
-    answer = answer_mix(read(body))
+    answer = answer_mix(read(body)).model_dump()
     Mix.model_validate(json.loads(json.dumps(answer)))
     return answer
 

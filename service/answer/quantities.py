@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
+from service.answer.shapes.advice import Assumed, ReadAsShown
+from service.answer.shapes.heat import Quantity
 from service.render.numbers import to_range
+from service.status.status import ReadAs
 from service.units.estimate import Estimate
 from service.units.quantities import System
 from service.units.table import SHOWN, Dimension
@@ -18,6 +22,21 @@ def quantity(estimate: Estimate | None, dimension: Dimension, system: System) ->
     value, low, high = unit.from_si(estimate.value), unit.from_si(estimate.low), unit.from_si(estimate.high)
     value, low, high = to_range(value, min(low, value, high), max(low, value, high), unit=unit.name, as_data=True)
     return {"value": value, "low": low, "high": high, "unit": unit.name}
+
+
+def measured(estimate: Estimate, dimension: Dimension, system: System) -> Quantity:
+    """A value with its 80 % range in the system's unit, as it goes out."""
+    return Quantity.model_validate(quantity(estimate, dimension, system))
+
+
+def assumed_shown(pointer: str, value: Quantity, why: str) -> Assumed:
+    """A value that nobody gave, as it goes out."""
+    return Assumed(field=pointer, value=value.value, low=value.low, high=value.high, unit=value.unit, why=why)
+
+
+def read_as_shown(names: Iterable[ReadAs]) -> list[ReadAsShown]:
+    """Names of a question that were read by a synonym, as they go out."""
+    return [ReadAsShown(field=each.pointer, given=each.given, read_as=each.read_as) for each in names]
 
 
 def burst_shown(burst: Estimate | None, season: Estimate, system: System) -> dict[str, Any] | None:

@@ -9,6 +9,7 @@ from fastapi import APIRouter, Request, Response
 from pydantic import BaseModel
 from pydantic_core import to_json
 
+from service.answer.shapes.advice import Out
 from service.api.outlook import CHART_POLICY
 from service.http.accept import chosen
 from service.http.body import check_is_json, read_body
@@ -18,6 +19,7 @@ from service.planning.greenhouse import answer_greenhouse
 from service.planning.season import answer_season
 from service.planning.shapes.greenhouse import GreenhouseRequest
 from service.planning.shapes.season import SeasonRequest
+from service.planning.shapes.season_answer import SeasonPlan
 from service.planning.shapes.sizing import SizingRequest
 from service.planning.sizing import answer_sizing
 from service.problems.problem import Problem, cut
@@ -115,7 +117,7 @@ async def _answered(
     request: Request,
     model: type[_Asked],
     what: str,
-    answer: Callable[[_Asked], dict[str, Any]],
+    answer: Callable[[_Asked], Out],
     forms: Sequence[str] = (),
 ) -> Response:
     """Read the body, work it out beside the event loop, and write the answer in the form wanted; JSON by default."""
@@ -132,10 +134,12 @@ async def _answered(
     return Response(written, media_type=form, headers=headers)
 
 
-def plan_written(answer: Callable[[_Asked], dict[str, Any]], asked: _Asked, form: str) -> bytes:
+def plan_written(answer: Callable[[_Asked], Out], asked: _Asked, form: str) -> bytes:
     """The answer to a question about a plan, in the form wanted."""
     plan = answer(asked)
-    return to_json(plan) if form == JSON else _FORMS[form](plan).encode()
+    if form != JSON and isinstance(plan, SeasonPlan):
+        return _FORMS[form](plan).encode()
+    return to_json(plan)
 
 
 @router.post(

@@ -49,6 +49,7 @@ def _run(options: argparse.Namespace, name: str, read: Callable[[str], bytes]) -
 
 
 def _answered(name: str, body: bytes) -> dict[str, Any]:
+    from service.answer.shapes.advice import Out
     from service.mix.answer import answer_mix
     from service.mix.shapes.question import MixRequest
     from service.planning.greenhouse import answer_greenhouse
@@ -59,14 +60,14 @@ def _answered(name: str, body: bytes) -> dict[str, Any]:
     from service.planning.sizing import answer_sizing
     from service.status.reading import read_model
 
-    ways: dict[str, tuple[Any, Callable[[Any], dict[str, Any]]]] = {
+    ways: dict[str, tuple[Any, Callable[[Any], Out]]] = {
         "mix": (MixRequest, answer_mix),
         "house": (GreenhouseRequest, answer_greenhouse),
         "sizing": (SizingRequest, answer_sizing),
         "season": (SeasonRequest, answer_season),
     }
     model, answer = ways[name]
-    return answer(read_model(body, model, _KINDS[name].what))
+    return answer(read_model(body, model, _KINDS[name].what)).model_dump(by_alias=True)
 
 
 def _as_text(answer: dict[str, Any], *, whole: bool) -> str:

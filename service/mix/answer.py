@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any, Final
+from typing import Final
 
 from rules.catalogue import said
 from rules.version import knowledge_version
-from service.answer.quantities import quantity
+from service.answer.quantities import assumed_shown, measured, read_as_shown
+from service.answer.shapes.advice import Assumed
 from service.mix.carrying import assumed_vessels, carrying_of
 from service.mix.judge import judge
 from service.mix.limits import limits_of
@@ -15,6 +16,7 @@ from service.mix.matter import Stuff
 from service.mix.programme import Programme
 from service.mix.proposal import proposed
 from service.mix.question import BY_ITSELF, DEFAULT_VOLUME_M3, choices_of, recipe_of, size_of_proposal
+from service.mix.shapes.answer import Compared, JudgedMix, Mix, MixProposal
 from service.mix.shapes.question import MixRequest
 from service.units.estimate import Estimate
 from service.units.quantities import Dimension, System
@@ -23,7 +25,7 @@ TOLD_FIRST: Final = ("moisture", "free_air_space", "c_to_n", "soft_matter", "bul
 """Numbers that decide whether a mix works, the one to mend first in front."""
 
 
-def answer_mix(request: MixRequest) -> dict[str, Any]:
+def answer_mix(request: MixRequest) -> Mix:
     """Judge the recipe and propose amounts, whichever was asked for. The same question gives the same answer."""
     carrying, base, choices = carrying_of(request), recipe_of(request), choices_of(request)
     sized = request.want is not None or any(part.amount is not None for part in request.recipe or [])
@@ -33,31 +35,31 @@ def answer_mix(request: MixRequest) -> dict[str, Any]:
         programme = Programme(base, choices, limits_of(request.limits), size_of_proposal(request))
         proposal = proposed(programme, carrying)
     listed = [*(stuff for stuff, _ in base), *(choice.stuff for choice in choices if request.on_hand)]
-    return {
-        "knowledge_version": knowledge_version(),
-        "units": request.units,
-        "headline": _headline(recipe, proposal),
-        "recipe": recipe,
-        "proposal": proposal,
-        "barrow": carrying.holds(carrying.barrow_m3),
-        "bucket": carrying.holds(carrying.bucket_m3),
-        "assumed": [*_assumed(listed, request.units), *_assumed_size(request), *assumed_vessels(carrying)],
-        "read_as": [{"field": each.pointer, "given": each.given, "read_as": each.read_as} for each in request.read_as],
-    }
+    return Mix(
+        knowledge_version=knowledge_version(),
+        units=request.units,
+        headline=_headline(recipe, proposal),
+        recipe=recipe,
+        proposal=proposal,
+        barrow=carrying.holds(carrying.barrow_m3),
+        bucket=carrying.holds(carrying.bucket_m3),
+        assumed=[*_assumed(listed, request.units), *_assumed_size(request), *assumed_vessels(carrying)],
+        read_as=read_as_shown(request.read_as),
+    )
 
 
-def _headline(recipe: dict[str, Any] | None, proposal: dict[str, Any] | None) -> str:
+def _headline(recipe: JudgedMix | None, proposal: MixProposal | None) -> str:
     sentences = []
     if recipe is not None:
-        numbers = recipe["numbers"]
-        faults = [numbers[name]["text"] for name in TOLD_FIRST if numbers[name]["verdict"].startswith("too_")]
+        numbers: list[Compared] = [getattr(recipe.numbers, name) for name in TOLD_FIRST]
+        faults = [number.text for number in numbers if number.verdict.startswith("too_")]
         sentences.append(faults[0] if faults else said("mix.good-recipe"))
     if proposal is not None:
-        sentences.append(proposal["text"])
+        sentences.append(proposal.text)
     return " ".join(sentences)
 
 
-def _assumed(listed: Sequence[Stuff], system: System) -> Iterator[dict[str, Any]]:
+def _assumed(listed: Sequence[Stuff], system: System) -> Iterator[Assumed]:
     """Figures of the listed things that were taken from the materials' pages."""
     for stuff in listed:
         if stuff.field == BY_ITSELF:
@@ -73,16 +75,12 @@ def _assumed(listed: Sequence[Stuff], system: System) -> Iterator[dict[str, Any]
         for name, figure, dimension, scale in told:
             if figure.basis == "assumed" and figure.high > figure.low:
                 scaled = Estimate(figure.value * scale, figure.low * scale, figure.high * scale, "assumed")
-                shown = quantity(scaled, dimension, system) or {}
-                yield {
-                    "field": f"{stuff.field}/{name}",
-                    **shown,
-                    "why": said("mix.why.typical", name=said(f"material.{stuff.material.id}.name")),
-                }
+                why = said("mix.why.typical", name=said(f"material.{stuff.material.id}.name"))
+                yield assumed_shown(f"{stuff.field}/{name}", measured(scaled, dimension, system), why)
 
 
-def _assumed_size(request: MixRequest) -> Iterator[dict[str, Any]]:
+def _assumed_size(request: MixRequest) -> Iterator[Assumed]:
     by_share = any(part.share is not None for part in request.recipe or [])
     if request.want is None and (by_share or (request.on_hand and size_of_proposal(request) is not None)):
-        size = quantity(Estimate.exact(DEFAULT_VOLUME_M3), "volume", request.units) or {}
-        yield {"field": "/want/volume", **size, "why": said("mix.why.size")}
+        size = measured(Estimate.exact(DEFAULT_VOLUME_M3), "volume", request.units)
+        yield assumed_shown("/want/volume", size, said("mix.why.size"))

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Final
 
 from rules.catalogue import said
 from rules.tables.uses import uses_of
-from service.answer.quantities import quantity, round_off
+from service.answer.quantities import measured, round_off
+from service.answer.shapes.advice import Assumed
 from service.mix.matter import Part, Stuff
 from service.mix.question import BY_ITSELF
+from service.mix.shapes.answer import Plain, Portion
 from service.mix.shapes.question import MixRequest
 from service.mix.words import plain_name
 from service.render.wording import in_words, listed, shown
@@ -39,10 +41,10 @@ class Carrying:
     bucket_said: bool
     system: System
 
-    def holds(self, volume_m3: float) -> dict[str, Any]:
+    def holds(self, volume_m3: float) -> Plain:
         """What a vessel holds, in litres or gallons."""
         unit = _LITRE if self.system == "metric" else _GALLON
-        return {"value": round_off(unit.from_si(volume_m3)), "unit": unit.name}
+        return Plain(value=round_off(unit.from_si(volume_m3)), unit=unit.name)
 
 
 def carrying_of(request: MixRequest) -> Carrying:
@@ -58,21 +60,21 @@ def carrying_of(request: MixRequest) -> Carrying:
     )
 
 
-def portion(part: Part, carrying: Carrying) -> dict[str, Any]:
+def portion(part: Part, carrying: Carrying) -> Portion:
     """One thing with its amount by mass, by volume (which its bulk density leaves open), and by the vessel."""
     stuff, mass = part
     density, system = stuff.figures["density"], carrying.system
     volume = Estimate(mass / density.value, mass / density.high, mass / density.low, "derived")
-    return {
-        "material": stuff.material.id,
-        "name": plain_name(stuff.material),
-        "field": None if stuff.field == BY_ITSELF else stuff.field,
-        "mass": quantity(Estimate.exact(mass), "mass", system),
-        "volume": quantity(volume, "volume", system),
-        "barrows": round_off(volume.value / carrying.barrow_m3),
-        "buckets": round_off(volume.value / carrying.bucket_m3),
-        "text": amount_in_words(part, carrying),
-    }
+    return Portion(
+        material=stuff.material.id,
+        name=plain_name(stuff.material),
+        field=None if stuff.field == BY_ITSELF else stuff.field,
+        mass=measured(Estimate.exact(mass), "mass", system),
+        volume=measured(volume, "volume", system),
+        barrows=round_off(volume.value / carrying.barrow_m3),
+        buckets=round_off(volume.value / carrying.bucket_m3),
+        text=amount_in_words(part, carrying),
+    )
 
 
 def amount_in_words(part: Part, carrying: Carrying) -> str:
@@ -130,7 +132,7 @@ def laying_order(parts: Sequence[Part], carrying: Carrying) -> list[str]:
     return [*steps, said("mix.lay.capped", cap=caps)] if caps else steps
 
 
-def assumed_vessels(carrying: Carrying) -> Iterator[dict[str, Any]]:
+def assumed_vessels(carrying: Carrying) -> Iterator[Assumed]:
     """The vessels nobody told, as entries of what was assumed."""
     for name, was_said, volume in (
         ("barrow", carrying.barrow_said, carrying.barrow_m3),
@@ -138,13 +140,9 @@ def assumed_vessels(carrying: Carrying) -> Iterator[dict[str, Any]]:
     ):
         if not was_said:
             holds = carrying.holds(volume)
-            ends = dict.fromkeys(("value", "low", "high"), holds["value"])
-            yield {
-                "field": f"/{name}",
-                **ends,
-                "unit": holds["unit"],
-                "why": said("mix.why.vessel", name=said(f"mix.vessel.{name}")),
-            }
+            why = said("mix.why.vessel", name=said(f"mix.vessel.{name}"))
+            value = holds.value
+            yield Assumed(field=f"/{name}", value=value, low=value, high=value, unit=holds.unit, why=why)
 
 
 def is_coarse(stuff: Stuff) -> bool:

@@ -10,10 +10,22 @@ from rules.language.model import Source
 from rules.tables.mix_ranges import RANGES, Span
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, STALLED_DRY_BELOW
 from service.actions.dosing.build import LEAST_HEAP_M3
-from service.answer.quantities import quantity, round_off
+from service.answer.quantities import measured, round_off
 from service.mix.carrying import Carrying, portion
 from service.mix.matter import Part, Totals, total
 from service.mix.measures import Measures, measure
+from service.mix.shapes.answer import (
+    AmmoniaRisk,
+    Compared,
+    JudgedMix,
+    Level,
+    MixCaution,
+    MixNumbers,
+    MixSource,
+    RangeShown,
+    Sourced,
+    Verdict,
+)
 from service.mix.words import AMMONIA_CAUSES, ESTIMATE, NOTE_SOURCES, plain_name
 from service.render.wording import DIMENSION_OF, in_words, listed
 from service.units.estimate import Estimate
@@ -26,28 +38,28 @@ WOODY_SHARE: Final = 0.3
 """Share of the carbon in wood from which the mix is told to go by what can rot (our own)."""
 HOT_MIX_C: Final = 65.0
 """High end of the expected peak from which the fire limits are named (the upper end of what works, Manitoba)."""
-LEVELS: Final = ("low", "some", "high")
+LEVELS: Final[tuple[Level, ...]] = ("low", "some", "high")
 _UNRANGED: Final = ("rots_in_weeks", "rots_in_years")
 
 
-def judge(parts: Sequence[Part], carrying: Carrying, *, sized: bool) -> dict[str, Any]:
+def judge(parts: Sequence[Part], carrying: Carrying, *, sized: bool) -> JudgedMix:
     """The judgement of a mix; `sized` says that its amounts are those of the heap to be built."""
     found, sums, system = measure(parts, sized=sized), total(parts), carrying.system
-    return {
-        "parts": [portion(part, carrying) for part in parts],
-        "mass": quantity(Estimate.exact(sums.mass), "mass", system),
-        "volume": quantity(_volume(parts, sums), "volume", system),
-        "numbers": {name: _compared(name, found[name], system) for name in (*RANGES, *_UNRANGED)},
-        "ammonia_risk": _ammonia_risk(parts, sums, found),
-        "notes": [
-            {"text": text, "source": source_shown(source)}
+    return JudgedMix(
+        parts=[portion(part, carrying) for part in parts],
+        mass=measured(Estimate.exact(sums.mass), "mass", system),
+        volume=measured(_volume(parts, sums), "volume", system),
+        numbers=MixNumbers(**{name: _compared(name, found[name], system) for name in (*RANGES, *_UNRANGED)}),
+        ammonia_risk=_ammonia_risk(parts, sums, found),
+        notes=[
+            Sourced(text=text, source=source_shown(source))
             for text, source in _notes(parts, sums, found, system, sized=sized)
         ],
-        "cautions": _cautions(parts),
-    }
+        cautions=_cautions(parts),
+    )
 
 
-def verdict_of(name: str, value: float) -> str:
+def verdict_of(name: str, value: float) -> Verdict:
     """Where a value stands: preferred, reasonable, too_low or too_high."""
     known = RANGES[name]
     if known.preferred is not None and _within(value, known.preferred):
@@ -58,9 +70,9 @@ def verdict_of(name: str, value: float) -> str:
     return "too_low" if low is not None and value < low else "too_high"
 
 
-def source_shown(source: Source) -> dict[str, str]:
+def source_shown(source: Source) -> MixSource:
     """Kind, citation and how well it is known."""
-    return {"kind": source.kind.value, "cite": source.cite, "how_known": source.how_known.value, "where": source.where}
+    return MixSource(kind=source.kind.value, cite=source.cite, how_known=source.how_known.value, where=source.where)
 
 
 def _volume(parts: Sequence[Part], sums: Totals) -> Estimate:
@@ -78,42 +90,40 @@ def _within(value: float, span: Span) -> bool:
     return above and (span.high is None or value <= span.high + slack)
 
 
-def _compared(name: str, estimate: Estimate | None, system: System) -> dict[str, Any]:
+def _compared(name: str, estimate: Estimate | None, system: System) -> Compared:
     dimension = DIMENSION_OF[UNITS[name]][0]
-    compared: dict[str, Any] = {"value": quantity(estimate, dimension, system)}
+    value = None if estimate is None else measured(estimate, dimension, system)
     known = RANGES.get(name)
     if known is None:
         text = said("mix.unknown" if estimate is None else f"mix.meaning.{name}")
-        return compared | {"verdict": "not_compared", "text": text, "preferred": None, "reasonable": None}
+        return Compared(value=value, verdict="not_compared", text=text, preferred=None, reasonable=None)
     preferred = known.preferred and _span(known.preferred, known.preferred_source, dimension, system)
-    ranges = {"preferred": preferred, "reasonable": _span(known.reasonable, known.reasonable_source, dimension, system)}
-    if estimate is None:
-        return compared | {"verdict": "unknown", "text": said("mix.unknown"), **ranges}
-    verdict = verdict_of(name, estimate.value)
-    text = said(f"mix.verdict.{name}.{verdict}")
-    if name == "expected_peak":
+    reasonable = _span(known.reasonable, known.reasonable_source, dimension, system)
+    verdict: Verdict = "unknown" if estimate is None else verdict_of(name, estimate.value)
+    text = said("mix.unknown" if estimate is None else f"mix.verdict.{name}.{verdict}")
+    if name == "expected_peak" and estimate is not None:
         text = f"{text} {said('mix.peak-doubt')}"
-    return compared | {"verdict": verdict, "text": text, **ranges}
+    return Compared(value=value, verdict=verdict, text=text, preferred=preferred, reasonable=reasonable)
 
 
-def _span(span: Span, source: Source | None, dimension: Dimension, system: System) -> dict[str, Any]:
+def _span(span: Span, source: Source | None, dimension: Dimension, system: System) -> RangeShown:
     low, high = (
         None if end is None else round_off(to_units(end, dimension, system)[0]) for end in (span.low, span.high)
     )
     unit = to_units(0.0, dimension, system)[1]
-    return {"low": low, "high": high, "unit": unit, "source": source_shown(source or ESTIMATE)}
+    return RangeShown(low=low, high=high, unit=unit, source=source_shown(source or ESTIMATE))
 
 
-def _ammonia_risk(parts: Sequence[Part], sums: Totals, found: Measures) -> dict[str, Any]:
+def _ammonia_risk(parts: Sequence[Part], sums: Totals, found: Measures) -> AmmoniaRisk:
     reasons = [
         (level, said(f"mix.ammonia.{cause}", **words), source)
         for cause, words in _ammonia_causes(parts, sums, found)
         for level, source in (AMMONIA_CAUSES[cause],)
     ]
-    return {
-        "level": max((level for level, _, _ in reasons), key=LEVELS.index),
-        "reasons": [{"text": text, "source": source_shown(source)} for _, text, source in reasons],
-    }
+    return AmmoniaRisk(
+        level=max((level for level, _, _ in reasons), key=LEVELS.index),
+        reasons=[Sourced(text=text, source=source_shown(source)) for _, text, source in reasons],
+    )
 
 
 def _ammonia_causes(parts: Sequence[Part], sums: Totals, found: Measures) -> list[tuple[str, dict[str, str]]]:
@@ -166,14 +176,14 @@ def _notes(
         yield note("fire", **{name: in_words(limit.value, limit.unit, system) for name, limit in limits.items()})
 
 
-def _cautions(parts: Sequence[Part]) -> list[dict[str, Any]]:
+def _cautions(parts: Sequence[Part]) -> list[MixCaution]:
     """Cautions of the materials, each once, with the materials it is for."""
-    told: dict[str, dict[str, Any]] = {}
+    told: dict[str, MixCaution] = {}
     for stuff, mass in parts:
         for number, caution in enumerate(stuff.material.cautions if mass > 0 else (), start=1):
             text = said(f"material.{stuff.material.id}.caution.{number}")
-            entry = {"materials": [], "text": text, "source": source_shown(caution.source)}
-            materials = told.setdefault(caution.key, entry)["materials"]
+            entry = MixCaution(materials=[], text=text, source=source_shown(caution.source))
+            materials = told.setdefault(caution.key, entry).materials
             if stuff.material.id not in materials:
                 materials.append(stuff.material.id)
     return list(told.values())

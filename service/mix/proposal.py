@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import Any, Final
+from typing import Final
 
 from rules.catalogue import said
 from rules.tables.mix_ranges import RANGES
@@ -18,6 +18,7 @@ from service.mix.obstacles import Obstacle, ToGet, obstacles, worth_getting
 from service.mix.programme import Key, Programme
 from service.mix.propose import Proposal, propose
 from service.mix.question import Choice
+from service.mix.shapes.answer import InTheWay, LimitShown, MixProposal, Plain, ToGetShown
 from service.mix.words import plain_name
 from service.render.wording import DIMENSION_OF, in_words, listed
 from service.units.quantities import Dimension, System, to_units
@@ -28,7 +29,7 @@ TO_SPARE: Final = 1.005
 NO_DISTANCE: Final = 1e-6
 
 
-def proposed(programme: Programme, carrying: Carrying) -> dict[str, Any]:
+def proposed(programme: Programme, carrying: Carrying) -> MixProposal:
     """The proposal for one question."""
     found = propose(programme)
     possible = found is not None and found.possible
@@ -41,23 +42,23 @@ def proposed(programme: Programme, carrying: Carrying) -> dict[str, Any]:
     to_get = [] if possible else [_to_get(each, carrying) for each in worth_getting(programme, blocking)]
     added = [] if found is None else list(zip(programme.choices, found.masses, strict=True))
     add = [(choice.stuff, mass) for choice, mass in added if mass > 0]
-    return {
-        "possible": possible,
-        "text": _text(add, in_the_way, to_get, carrying, possible=possible),
-        "distance": None if found is None else round_off(found.distance if found.distance > NO_DISTANCE else 0.0),
-        "add": [portion(part, carrying) for part in add],
-        "order": laying_order(parts, carrying) if parts else [],
-        "result": judge(parts, carrying, sized=True) if parts else None,
-        "limits": list(_limits(programme.limits, parts, carrying.system)),
-        "in_the_way": in_the_way,
-        "to_get": to_get,
-    }
+    return MixProposal(
+        possible=possible,
+        text=_text(add, in_the_way, to_get, carrying, possible=possible),
+        distance=None if found is None else round_off(found.distance if found.distance > NO_DISTANCE else 0.0),
+        add=[portion(part, carrying) for part in add],
+        order=laying_order(parts, carrying) if parts else [],
+        result=judge(parts, carrying, sized=True) if parts else None,
+        limits=list(_limits(programme.limits, parts, carrying.system)),
+        in_the_way=in_the_way,
+        to_get=to_get,
+    )
 
 
 def _text(
     add: Sequence[Part],
-    in_the_way: Sequence[dict[str, Any]],
-    to_get: Sequence[dict[str, Any]],
+    in_the_way: Sequence[InTheWay],
+    to_get: Sequence[ToGetShown],
     carrying: Carrying,
     *,
     possible: bool,
@@ -66,30 +67,30 @@ def _text(
     things = listed([amount_and_name(part, carrying) for part in add] or [said("mix.nothing")])
     if possible:
         return said("mix.take", things=things)
-    sentences = [in_the_way[0]["text"] if in_the_way else said("mix.nothing-to-mix")]
-    sentences += [get["text"] for get in to_get[:1]]
+    sentences = [in_the_way[0].text if in_the_way else said("mix.nothing-to-mix")]
+    sentences += [get.text for get in to_get[:1]]
     if add:
         sentences.append(said("mix.nearest", things=things))
     return " ".join(sentences)
 
 
-def _limits(limits: Sequence[Limit], parts: Sequence[Part], system: System) -> Iterator[dict[str, Any]]:
+def _limits(limits: Sequence[Limit], parts: Sequence[Part], system: System) -> Iterator[LimitShown]:
     """Each limit with where the mix stands."""
     sums = total(parts)
     reached = plain_measures(sums)
     for limit in limits:
         value, unit = reached[limit.id], limit.unit_size
         low, high = (None if end is None else end / unit for end in (limit.low, limit.high))
-        yield {
-            "limit": limit.id,
-            "low": None if low is None else round_off(low),
-            "high": None if high is None else round_off(high),
-            "unit": RANGES[limit.id].unit,
-            "asked": limit.asked,
-            "reached": None if value is None else round_off(value),
-            "kept": bool(parts) and limit.kept_by(sums),
-            "source": None if limit.asked else source_shown(limit.source),
-        }
+        yield LimitShown(
+            limit=limit.id,
+            low=None if low is None else round_off(low),
+            high=None if high is None else round_off(high),
+            unit=RANGES[limit.id].unit,
+            asked=limit.asked,
+            reached=None if value is None else round_off(value),
+            kept=bool(parts) and limit.kept_by(sums),
+            source=None if limit.asked else source_shown(limit.source),
+        )
 
 
 def _together(programme: Programme, alone: Sequence[Obstacle], found: Proposal | None) -> list[Obstacle]:
@@ -111,7 +112,7 @@ def _together(programme: Programme, alone: Sequence[Obstacle], found: Proposal |
     return told
 
 
-def _obstacle(programme: Programme, found: Obstacle, system: System, *, alone: bool) -> dict[str, Any]:
+def _obstacle(programme: Programme, found: Obstacle, system: System, *, alone: bool) -> InTheWay:
     """One condition that is in the way."""
     kind, side = found.key
     by_id = {limit.id: limit for limit in programme.limits}
@@ -131,9 +132,7 @@ def _obstacle(programme: Programme, found: Obstacle, system: System, *, alone: b
     return _entry(kind, None, None, None, said(f"mix.in-the-way.{kind}"), alone=alone)
 
 
-def _limit_in_the_way(
-    limit: Limit, side: Bound, would_do: float | None, system: System, *, alone: bool
-) -> dict[str, Any]:
+def _limit_in_the_way(limit: Limit, side: Bound, would_do: float | None, system: System, *, alone: bool) -> InTheWay:
     unit, one = RANGES[limit.id].unit, limit.unit_size
     asked = (limit.bound(side) or 0.0) / one
     reached = None if would_do is None else _outward(would_do / one, up=side == "high")
@@ -144,13 +143,11 @@ def _limit_in_the_way(
         name=said(f"mix.limit.{limit.id}"),
         would_do=said("mix.none-of-it") if reached is None else f"{reached:g}{' %' if unit == '%' else ''}",
     )
-    shown = _shown(asked, unit, system), None if reached is None else {"value": reached, "unit": unit}
+    shown = _shown(asked, unit, system), None if reached is None else Plain(value=reached, unit=unit)
     return _entry(limit.id, f"/limits/{limit.id}/{side}", *shown, text, alone=alone)
 
 
-def _amount_in_the_way(
-    choice: Choice, key: Key, would_do: float | None, system: System, *, alone: bool
-) -> dict[str, Any]:
+def _amount_in_the_way(choice: Choice, key: Key, would_do: float | None, system: System, *, alone: bool) -> InTheWay:
     kind, field = key
     asked = (choice.most_kg if kind == "most" else choice.least_kg) or 0.0
     reached = would_do or 0.0
@@ -168,20 +165,20 @@ def _amount_in_the_way(
 def _entry(
     kind: str,
     field: str | None,
-    asked: dict[str, Any] | None,
-    would_do: dict[str, Any] | None,
+    asked: Plain | None,
+    would_do: Plain | None,
     text: str,
     *,
     alone: bool,
-) -> dict[str, Any]:
-    return {"limit": kind, "field": field, "asked": asked, "would_do": would_do, "alone": alone, "text": text}
+) -> InTheWay:
+    return InTheWay(limit=kind, field=field, asked=asked, would_do=would_do, alone=alone, text=text)
 
 
-def _shown(value: float, unit: str, system: System, *, up: bool | None = None) -> dict[str, Any]:
+def _shown(value: float, unit: str, system: System, *, up: bool | None = None) -> Plain:
     """A value in the reader's unit, rounded to the near side, or away from what was asked where `up` says so."""
     dimension: Dimension = DIMENSION_OF[unit][0]
     number, name = to_units(value, dimension, system)
-    return {"value": round_off(number) if up is None else _outward(number, up=up), "unit": name}
+    return Plain(value=round_off(number) if up is None else _outward(number, up=up), unit=name)
 
 
 def _outward(number: float, *, up: bool) -> float:
@@ -194,7 +191,7 @@ def _outward(number: float, *, up: bool) -> float:
     return round_off(count * step)
 
 
-def _to_get(found: ToGet, carrying: Carrying) -> dict[str, Any]:
+def _to_get(found: ToGet, carrying: Carrying) -> ToGetShown:
     part = (found.choice.stuff, found.more_kg * TO_SPARE)
     more = found.choice.most_kg is not None
     text = said(
@@ -202,4 +199,4 @@ def _to_get(found: ToGet, carrying: Carrying) -> dict[str, Any]:
         amount=amount_in_words(part, carrying),
         name=plain_name(found.choice.stuff.material),
     )
-    return {**portion(part, carrying), "more": more, "text": text}
+    return ToGetShown(**dict(portion(part, carrying)) | {"more": more, "text": text})

@@ -18,6 +18,7 @@ from rules.language.sources import (
     WSU_AVAILABLE_CARBON,
 )
 from rules.tables.material import Material
+from service.mix.shapes.answer import Level
 
 ESTIMATE: Final = Source(
     SourceKind.PHYSICS,
@@ -30,7 +31,7 @@ FORMULA: Final = Source(
     HowKnown.FROM_MEMORY,
 )
 
-AMMONIA_CAUSES: Final[dict[str, tuple[str, Source]]] = {
+AMMONIA_CAUSES: Final[dict[str, tuple[Level, Source]]] = {
     "rich_high": ("high", CORNELL_CHEMISTRY),
     "rich_some": ("some", NEW_BRUNSWICK),
     "ash_high": ("high", AMMONIA_EQUILIBRIUM),

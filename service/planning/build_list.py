@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 
 from rules.catalogue import said
 from service.actions.dosing.build import OVERLAP
 from service.actions.dosing.matter import FEEDINGS
 from service.actions.dosing.records import Amount
-from service.answer.quantities import round_off
+from service.answer.quantities import measured, round_off
 from service.heat.physics.water_loop import Tube
 from service.mix.carrying import Carrying, carrying_of, laying_order, portion
+from service.mix.matter import Part
 from service.mix.question import by_name
+from service.mix.shapes.answer import Plain, Portion
 from service.mix.shapes.question import MixRequest
 from service.planning.fit import Sized
 from service.planning.layout import DuctLayout, HeapShape, LoopLayout, duct_layout, loop_layout
 from service.planning.order import loop_inlet_c, wants_loop
-from service.planning.ranges import shown
+from service.planning.ranges import exactly
+from service.planning.shapes.layout_answer import DuctPlanned, FromCentre, HeapLayout, LoopShown
 from service.planning.shapes.sizing import SizingRequest
+from service.planning.shapes.sizing_answer import BuildList, FeedShown
 from service.planning.tape import on_tape
 from service.units.estimate import Estimate
 from service.units.quantities import System
@@ -26,7 +30,7 @@ COVER_SPREAD: Final = 1.15
 """Factor up and down on the skin of a heap built by hand (our own)."""
 
 
-def build_list(request: SizingRequest, plan: Sized, shape: HeapShape, system: System) -> dict[str, Any]:
+def build_list(request: SizingRequest, plan: Sized, shape: HeapShape, system: System) -> BuildList:
     """Materials with their barrow loads, nitrogen, water to soak it, film, and the order of laying."""
     carrying = carrying_of(MixRequest.model_construct(units=request.units, barrow=request.barrow))
     mix, laid = plan.wanted.mix, plan.laid_m3
@@ -35,22 +39,22 @@ def build_list(request: SizingRequest, plan: Sized, shape: HeapShape, system: Sy
     urea, water = _scaled(mix.nitrogen, laid), _scaled(mix.water, laid)
     added = [(by_name(name), amount.value) for name, amount in (("urea", urea), ("water", water)) if amount.value > 0.0]
     skin = shape.skin_m2 * OVERLAP
-    return {
-        "materials": materials,
-        "barrows": round_off(sum(each["barrows"] for each in materials)),
-        "barrow": carrying.holds(carrying.barrow_m3),
-        "nitrogen": None
+    return BuildList(
+        materials=materials,
+        barrows=round_off(sum(each.barrows for each in materials)),
+        barrow=carrying.holds(carrying.barrow_m3),
+        nitrogen=None
         if urea.value <= 0.0
-        else {
-            "material": "urea",
-            "name": said("material.urea.name"),
-            "amount": shown(_estimate(urea), "mass", system),
-            "split": FEEDINGS,
-        },
-        "water": shown(_estimate(water), "water", system),
-        "film": shown(Estimate(skin, skin / COVER_SPREAD, skin * COVER_SPREAD, "derived"), "area", system),
-        "order": laying_order([*parts, *added], carrying),
-    }
+        else FeedShown(
+            material="urea",
+            name=said("material.urea.name"),
+            amount=measured(_estimate(urea), "mass", system),
+            split=FEEDINGS,
+        ),
+        water=measured(_estimate(water), "water", system),
+        film=measured(Estimate(skin, skin / COVER_SPREAD, skin * COVER_SPREAD, "derived"), "area", system),
+        order=laying_order([*parts, *added], carrying),
+    )
 
 
 def layouts_of(request: SizingRequest, plan: Sized, shape: HeapShape) -> tuple[LoopLayout | None, DuctLayout | None]:
@@ -69,16 +73,16 @@ def tube_of(request: SizingRequest) -> Tube:
     return request.loop.tube if request.loop is not None and request.loop.tube is not None else "plastic"
 
 
-def layout_shown(request: SizingRequest, plan: Sized, shape: HeapShape, system: System) -> dict[str, Any]:
+def layout_shown(request: SizingRequest, plan: Sized, shape: HeapShape, system: System) -> HeapLayout:
     """Where tube and duct lie, as it goes out."""
     loop, duct = layouts_of(request, plan, shape)
-    return {
-        "loop": None if loop is None else _loop(loop, tube_of(request), system),
-        "duct": None if duct is None else _duct(duct, system),
-    }
+    return HeapLayout(
+        loop=None if loop is None else _loop(loop, tube_of(request), system),
+        duct=None if duct is None else _duct(duct, system),
+    )
 
 
-def _loop(found: LoopLayout, tube: Tube, system: System) -> dict[str, Any]:
+def _loop(found: LoopLayout, tube: Tube, system: System) -> LoopShown:
     def length(metres: float) -> str:
         return on_tape(metres, system)
 
@@ -91,26 +95,26 @@ def _loop(found: LoopLayout, tube: Tube, system: System) -> dict[str, Any]:
         layers=_counted(len(found.layers), "layer"),
         face=length(found.from_face_m),
     )
-    return {
-        "tube": tube,
-        "length": shown(found.length_m, "length", system),
-        "spacing": _exactly(found.spacing_m, system),
-        "layers": len(found.layers),
-        "from_centre": {
-            "inner": _exactly(found.from_centre_m[0], system),
-            "outer": _exactly(found.from_centre_m[1], system),
-        },
-        "from_outer_face": _exactly(found.from_face_m, system),
-        "above_ground": _exactly(found.above_ground_m, system),
-        "to_buy": _exactly(found.length_m.value + found.rises_m, system),
-        "flow": shown(Estimate.exact(found.flow_kg_s), "water_flow", system),
-        "while_running": shown(Estimate.exact(found.running_w), "power", system),
-        "crowded": found.crowded,
-        "text": _with_room(text, "heap-plan.tube-crowded", crowded=found.crowded),
-    }
+    return LoopShown(
+        tube=tube,
+        length=measured(found.length_m, "length", system),
+        spacing=_exactly(found.spacing_m, system),
+        layers=len(found.layers),
+        from_centre=FromCentre(
+            inner=_exactly(found.from_centre_m[0], system),
+            outer=_exactly(found.from_centre_m[1], system),
+        ),
+        from_outer_face=_exactly(found.from_face_m, system),
+        above_ground=_exactly(found.above_ground_m, system),
+        to_buy=_exactly(found.length_m.value + found.rises_m, system),
+        flow=measured(Estimate.exact(found.flow_kg_s), "water_flow", system),
+        while_running=measured(Estimate.exact(found.running_w), "power", system),
+        crowded=found.crowded,
+        text=_with_room(text, "heap-plan.tube-crowded", crowded=found.crowded),
+    )
 
 
-def _duct(found: DuctLayout, system: System) -> dict[str, Any]:
+def _duct(found: DuctLayout, system: System) -> DuctPlanned:
     text = said(
         "heap-plan.duct",
         rings=_counted(found.rings, "turn"),
@@ -120,20 +124,20 @@ def _duct(found: DuctLayout, system: System) -> dict[str, Any]:
         face=on_tape(found.from_face_m, system),
         ground=on_tape(found.above_ground_m, system),
     )
-    return {
-        "length": shown(found.length_m, "length", system),
-        "rings": found.rings,
-        "layers": len(found.layers),
-        "spacing": _exactly(found.layers[0].pitch_m, system),
-        "from_centre": _exactly(found.from_centre_m, system),
-        "from_outer_face": _exactly(found.from_face_m, system),
-        "above_ground": _exactly(found.above_ground_m, system),
-        "to_buy": _exactly(found.length_m.value + found.rises_m, system),
-        "flow": shown(Estimate.exact(found.flow_m3_s), "air_flow", system),
-        "while_running": shown(Estimate.exact(found.running_w), "power", system),
-        "crowded": found.crowded,
-        "text": _with_room(text, "heap-plan.duct-crowded", crowded=found.crowded),
-    }
+    return DuctPlanned(
+        length=measured(found.length_m, "length", system),
+        rings=found.rings,
+        layers=len(found.layers),
+        spacing=_exactly(found.layers[0].pitch_m, system),
+        from_centre=_exactly(found.from_centre_m, system),
+        from_outer_face=_exactly(found.from_face_m, system),
+        above_ground=_exactly(found.above_ground_m, system),
+        to_buy=_exactly(found.length_m.value + found.rises_m, system),
+        flow=measured(Estimate.exact(found.flow_m3_s), "air_flow", system),
+        while_running=measured(Estimate.exact(found.running_w), "power", system),
+        crowded=found.crowded,
+        text=_with_room(text, "heap-plan.duct-crowded", crowded=found.crowded),
+    )
 
 
 def _counted(number: int, what: str) -> str:
@@ -145,15 +149,14 @@ def _with_room(text: str, no_room: str, *, crowded: bool) -> str:
     return f"{text} {said(no_room)}" if crowded else text
 
 
-def _portion(part: Any, carrying: Carrying, request: SizingRequest) -> dict[str, Any]:
+def _portion(part: Part, carrying: Carrying, request: SizingRequest) -> Portion:
     told = portion(part, carrying)
-    field = told["field"]
-    return {**told, "field": None if request.mix is None or field is None else field.replace("/recipe/", "/mix/")}
+    field = None if request.mix is None or told.field is None else told.field.replace("/recipe/", "/mix/")
+    return told.model_copy(update={"field": field})
 
 
-def _exactly(metres: float, system: System) -> dict[str, Any]:
-    told = shown(Estimate.exact(metres), "length", system)
-    return {"value": told["value"], "unit": told["unit"]}
+def _exactly(metres: float, system: System) -> Plain:
+    return exactly(metres, "length", system)
 
 
 def _scaled(amount: Amount, factor: float) -> Amount:

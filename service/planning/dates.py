@@ -10,6 +10,7 @@ from rules.catalogue import said
 from service.facts.size import SETTLED_SHARE
 from service.mix.words import plain_name
 from service.planning.options import Option
+from service.planning.shapes.season_answer import DateKind
 from service.planning.slots import Site, SlotPlan
 from service.render.wording import in_words, listed
 from service.units.quantities import System
@@ -28,7 +29,7 @@ REUSED_SHARE: Final = 1.0 / 3.0
 YEAR_DAYS: Final = 300
 """A plan this long sees a summer."""
 
-ORDER: Final = (
+ORDER: Final[tuple[DateKind, ...]] = (
     *("order", "build", "look", "top_up", "feed_again", "stove", "begin", "change", "end", "shut_down", "drain"),
     *("rest", "reuse"),
 )
@@ -40,7 +41,7 @@ class Dated:
     """One date of the plan."""
 
     day: date
-    what: str
+    what: DateKind
     heap: int | None
     title: str
     text: str
@@ -93,7 +94,10 @@ def _stove(option: Option, system: System) -> list[Dated]:
 def _closing(option: Option, end: date, quoted: dict[str, str]) -> list[Dated]:
     """The spring, and the summer where the table sees one."""
     last = option.plans[-1].slot.last
-    closing = [(last + timedelta(days=1), "shut_down"), (last + timedelta(days=2), "drain")]
+    closing: list[tuple[date, DateKind]] = [
+        (last + timedelta(days=1), "shut_down"),
+        (last + timedelta(days=2), "drain"),
+    ]
     if (end - option.plans[0].built_on).days >= YEAR_DAYS:
         autumn = option.plans[0].built_on + timedelta(days=365)
         closing += [(last + timedelta(days=7), "rest"), (autumn - timedelta(days=REUSE_BEFORE), "reuse")]
@@ -121,9 +125,9 @@ def _name(number: int, option: Option) -> str:
     return said("winter.heap.the") if len(option.plans) == 1 else said("winter.heap.numbered", number=str(number))
 
 
-def _building(plan: SlotPlan, order_days: float, *, feeds: bool) -> list[tuple[date, str]]:
+def _building(plan: SlotPlan, order_days: float, *, feeds: bool) -> list[tuple[date, DateKind]]:
     built = plan.built_on
-    told = [
+    told: list[tuple[date, DateKind]] = [
         (built - timedelta(days=round(order_days)), "order"),
         (built, "build"),
         (built + timedelta(days=FIRST_LOOK_AFTER), "look"),
@@ -141,6 +145,6 @@ def _drawing(plan: SlotPlan, number: int, quoted: dict[str, str], system: System
     return told
 
 
-def _dated(day: date, what: str, heap: int | None, quoted: dict[str, str]) -> Dated:
+def _dated(day: date, what: DateKind, heap: int | None, quoted: dict[str, str]) -> Dated:
     title, text = (said(f"winter.date.{what}.{part}", **quoted) for part in ("title", "text"))
     return Dated(day, what, heap, title, text)

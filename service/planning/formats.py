@@ -5,8 +5,10 @@ from __future__ import annotations
 import csv
 import hashlib
 import io
-from collections.abc import Mapping, Sequence
-from typing import Any, Final
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    from service.planning.shapes.season_answer import SeasonPlan
 
 JSON: Final = "application/json"
 CALENDAR: Final = "text/calendar"
@@ -18,24 +20,24 @@ _STAMP: Final = "20000101T000000Z"
 """Time stamp of every event: the same plan gives the same bytes."""
 
 
-def calendar_of(plan: Mapping[str, Any]) -> str:
+def calendar_of(plan: SeasonPlan) -> str:
     """Every date of the plan as an event of the whole day, with the plan's headline in the calendar's description."""
     lines = [
         "BEGIN:VCALENDAR",
         "VERSION:2.0",
         "PRODID:-//warmheap//season//EN",
         "CALSCALE:GREGORIAN",
-        f"X-WR-CALDESC:{_escaped(plan['headline'])}",
+        f"X-WR-CALDESC:{_escaped(plan.headline)}",
     ]
-    for entry in plan["calendar"]:
-        known = f"{entry['date']}|{entry['what']}|{entry['heap']}"
+    for entry in plan.calendar:
+        known = f"{entry.date}|{entry.what}|{entry.heap}"
         lines += [
             "BEGIN:VEVENT",
             f"UID:{hashlib.sha256(known.encode()).hexdigest()[:20]}@warmheap",
             f"DTSTAMP:{_STAMP}",
-            f"DTSTART;VALUE=DATE:{entry['date'].replace('-', '')}",
-            f"SUMMARY:{_escaped(entry['title'])}",
-            f"DESCRIPTION:{_escaped(entry['text'])}",
+            f"DTSTART;VALUE=DATE:{entry.date.replace('-', '')}",
+            f"SUMMARY:{_escaped(entry.title)}",
+            f"DESCRIPTION:{_escaped(entry.text)}",
             "TRANSP:TRANSPARENT",
             "END:VEVENT",
         ]
@@ -43,7 +45,7 @@ def calendar_of(plan: Mapping[str, Any]) -> str:
     return "".join(f"{_folded(line)}\r\n" for line in lines)
 
 
-def table_of(plan: Mapping[str, Any]) -> str:
+def table_of(plan: SeasonPlan) -> str:
     """One row a month: need, heat from the heaps and stove's share, each with its range; units are in the heading.
 
     Cells stay empty where nothing is planned.
@@ -52,18 +54,17 @@ def table_of(plan: Mapping[str, Any]) -> str:
     ends = ("value", "low", "high")
     text = io.StringIO(newline="")
     writer = csv.writer(text)
-    months: Sequence[Mapping[str, Any]] = plan["months"]
-    units = {name: (months[0][name] or {}).get("unit", "") if months else "" for name in columns}
-    writer.writerow(
-        ["month", "nights", *(f"{name}_{end}_{units[name]}".rstrip("_") for name in columns for end in ends)]
-    )
-    for month in months:
-        cells = [(month[name] or {}).get(end, "") for name in columns for end in ends]
-        writer.writerow([month["month"], month["nights"], *cells])
+    months = [(month, [getattr(month, name) for name in columns]) for month in plan.months]
+    units = [getattr(part, "unit", "") for part in months[0][1]] if months else [""] * len(columns)
+    named = list(zip(columns, units, strict=True))
+    writer.writerow(["month", "nights", *(f"{name}_{end}_{unit}".rstrip("_") for name, unit in named for end in ends)])
+    for month, parts in months:
+        cells = [getattr(part, end, "") for part in parts for end in ends]
+        writer.writerow([month.month, month.nights, *cells])
     return text.getvalue()
 
 
-def chart_of(plan: Mapping[str, Any]) -> str:
+def chart_of(plan: SeasonPlan) -> str:
     """The plan as a chart; the drawing library is loaded when it is first asked for."""
     from service.planning.season_chart import season_as_svg
 

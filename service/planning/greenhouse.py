@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -12,6 +11,8 @@ from rules.engine.inference import infer
 from rules.version import knowledge_version
 from service.actions.decision import ranked_for
 from service.actions.rank import FIRE_ACTION
+from service.answer.quantities import measured
+from service.answer.shapes.heat import Quantity
 from service.answer.words import FIRE_SENTENCE
 from service.facts.record import Derived
 from service.picture.picture import picture_of
@@ -24,17 +25,24 @@ from service.planning.nights import WH, months_shown, nights_shown, season_shown
 from service.planning.notes import house_notes
 from service.planning.ranges import (
     PER_METRE_KELVIN,
-    assumed_shown,
+    all_assumed,
     less,
     per_kelvin,
     plain,
     scaled,
-    shown,
     source_shown,
     three,
 )
 from service.planning.savings import Saving, savings_of
 from service.planning.shapes.greenhouse import GreenhouseRequest, HeapHeat, When
+from service.planning.shapes.greenhouse_answer import (
+    ColdestNight,
+    GreenhousePlan,
+    Loss,
+    LossFigure,
+    PileOfHouse,
+    SavingShown,
+)
 from service.planning.supply import Cover, cover_of, night_power, share_left, warmth_held
 from service.render.wording import in_words
 from service.units.estimate import Estimate
@@ -71,30 +79,30 @@ class Worked:
         return self.request.units
 
 
-def answer_greenhouse(request: GreenhouseRequest) -> dict[str, Any]:
+def answer_greenhouse(request: GreenhouseRequest) -> GreenhousePlan:
     """Answer one question about a house. The same question gives the same answer."""
     derived = Derived()
     found = _worked(request, derived)
     savings = [] if found.outdoor_c is None else _savings(found, found.outdoor_c)
     coldest = None if found.outdoor_c is None else _coldest_shown(found, found.outdoor_c)
     season = None if found.demand is None else season_shown(found.demand, found.cover, found.system)
-    return {
-        "knowledge_version": knowledge_version(),
-        "units": found.system,
-        "headline": _headline(found, savings),
-        "loss": _loss_shown(found),
-        "coldest_night": coldest,
-        "season": season,
-        "months": [] if found.demand is None else months_shown(found.demand, found.cover, found.system),
-        "nights": [] if found.demand is None else nights_shown(found.demand, found.cover, found.system),
-        "pile": _pile_shown(found),
-        "savings": [_saving_shown(saving, found.system) for saving in savings],
-        "air": air_shown(request, found.air, found.system),
-        "water": water_shown(request, found.water, found.system),
-        "off_grid": off_grid_shown(request, [way for way in (found.air, found.water) if way is not None]),
-        "notes": house_notes(request, found.climate, _night_share(found)),
-        "assumed": assumed_shown(derived, found.system),
-    }
+    return GreenhousePlan(
+        knowledge_version=knowledge_version(),
+        units=found.system,
+        headline=_headline(found, savings),
+        loss=_loss_shown(found),
+        coldest_night=coldest,
+        season=season,
+        months=[] if found.demand is None else months_shown(found.demand, found.cover, found.system),
+        nights=[] if found.demand is None else nights_shown(found.demand, found.cover, found.system),
+        pile=_pile_shown(found),
+        savings=[_saving_shown(saving, found.system) for saving in savings],
+        air=air_shown(request, found.air, found.system),
+        water=water_shown(request, found.water, found.system),
+        off_grid=off_grid_shown(request, [way for way in (found.air, found.water) if way is not None]),
+        notes=house_notes(request, found.climate, _night_share(found)),
+        assumed=all_assumed(derived, found.system),
+    )
 
 
 def _worked(request: GreenhouseRequest, derived: Derived) -> Worked:
@@ -164,7 +172,7 @@ def _night_share(found: Worked) -> float | None:
     return 1.0 if need <= 0.0 else min(given.value / need, 1.0)
 
 
-def _coldest_shown(found: Worked, outdoor_c: Estimate) -> dict[str, Any]:
+def _coldest_shown(found: Worked, outdoor_c: Estimate) -> ColdestNight:
     system, loss = found.system, found.loss
     need = coldest_need(loss, found.targets, outdoor_c)
     given = _from_pile(found)
@@ -175,60 +183,60 @@ def _coldest_shown(found: Worked, outdoor_c: Estimate) -> dict[str, Any]:
         ends = np.array([[need.value, need.low, need.high], [given.value, given.high, given.low]])
         share = scaled(share_left(ends[0], ends[1]), 100.0)
 
-    def power(estimate: Estimate | None) -> dict[str, Any] | None:
-        return None if estimate is None else shown(estimate, "power", system)
+    def power(estimate: Estimate) -> Quantity:
+        return measured(estimate, "power", system)
 
     holds = None if given is None else warmth_held(given, loss, outdoor_c)
-    return {
-        "outdoor": shown(outdoor_c, "temperature", system),
-        "inside": shown(found.targets.night_c, "temperature", system),
-        "needed": power(need),
-        "through_glazing": power(need_at(loss.glazing_at_night, found.targets, outdoor_c)),
-        "through_leaks": power(need_at(loss.leaks, found.targets, outdoor_c)),
-        "through_foot": None if loss.foot is None else power(need_at(loss.foot, found.targets, outdoor_c)),
-        "from_pile": power(used),
-        "stove": power(stove),
-        "stove_share": None if share is None else shown(share, "percent", system),
-        "pile_alone_holds": None if holds is None else shown(holds, "temperature", system),
-    }
+    return ColdestNight(
+        outdoor=measured(outdoor_c, "temperature", system),
+        inside=measured(found.targets.night_c, "temperature", system),
+        needed=power(need),
+        through_glazing=power(need_at(loss.glazing_at_night, found.targets, outdoor_c)),
+        through_leaks=power(need_at(loss.leaks, found.targets, outdoor_c)),
+        through_foot=None if loss.foot is None else power(need_at(loss.foot, found.targets, outdoor_c)),
+        from_pile=None if used is None else power(used),
+        stove=None if stove is None else power(stove),
+        stove_share=None if share is None else measured(share, "percent", system),
+        pile_alone_holds=None if holds is None else measured(holds, "temperature", system),
+    )
 
 
-def _loss_shown(found: Worked) -> dict[str, Any]:
+def _loss_shown(found: Worked) -> Loss:
     loss, system = found.loss, found.system
-    return {
-        "by_night": per_kelvin(loss.by_night, system),
-        "by_day": per_kelvin(loss.by_day, system),
-        "glazing": per_kelvin(loss.glazing, system),
-        "leaks": per_kelvin(loss.leaks, system),
-        "foot": None if loss.foot is None else per_kelvin(loss.foot, system),
-        "figures": [_figure_shown(figure, system) for figure in figures_of(found.request.house)],
-    }
+    return Loss(
+        by_night=per_kelvin(loss.by_night, system),
+        by_day=per_kelvin(loss.by_day, system),
+        glazing=per_kelvin(loss.glazing, system),
+        leaks=per_kelvin(loss.leaks, system),
+        foot=None if loss.foot is None else per_kelvin(loss.foot, system),
+        figures=[_figure_shown(figure, system) for figure in figures_of(found.request.house)],
+    )
 
 
-def _figure_shown(figure: HouseFigure, system: System) -> dict[str, Any]:
+def _figure_shown(figure: HouseFigure, system: System) -> LossFigure:
     """One figure in the reader's units, with who says so."""
     if figure.what == "u_value":
-        amount: dict[str, Any] | None = shown(figure.estimate, "u_value", system)
+        amount = measured(figure.estimate, "u_value", system)
     elif figure.what == "air_changes":
         amount = plain(figure.estimate, "1/h")
     elif figure.what == "foot":
         amount = plain(figure.estimate, *PER_METRE_KELVIN[system])
     else:
-        amount = shown(scaled(figure.estimate, 100.0), "percent", system)
+        amount = measured(scaled(figure.estimate, 100.0), "percent", system)
     source = None if figure.source is None else source_shown(figure.source)
-    return {"what": figure.what, "amount": amount, "source": source}
+    return LossFigure(what=figure.what, amount=amount, source=source)
 
 
-def _pile_shown(found: Worked) -> dict[str, Any] | None:
+def _pile_shown(found: Worked) -> PileOfHouse | None:
     if found.heap is None:
         return None
-    most = None if found.most_w is None else shown(Estimate.exact(found.most_w), "power", found.system)
-    return {
-        "draw": shown(found.heap.draw_w, "power", found.system),
-        "when": _when(found.request),
-        "most_carried": most,
-        "keep_clear": found.heap.on_fire,
-    }
+    most = None if found.most_w is None else measured(Estimate.exact(found.most_w), "power", found.system)
+    return PileOfHouse(
+        draw=measured(found.heap.draw_w, "power", found.system),
+        when=_when(found.request),
+        most_carried=most,
+        keep_clear=found.heap.on_fire,
+    )
 
 
 def _savings(found: Worked, outdoor_c: Estimate) -> list[Saving]:
@@ -236,16 +244,16 @@ def _savings(found: Worked, outdoor_c: Estimate) -> list[Saving]:
     return savings_of(found.request.house, found.loss, below, found.demand, found.system)
 
 
-def _saving_shown(saving: Saving, system: System) -> dict[str, Any]:
+def _saving_shown(saving: Saving, system: System) -> SavingShown:
     season = saving.season_wh
-    return {
-        "measure": saving.measure,
-        "title": saving.title,
-        "coldest_night": shown(saving.coldest_w, "power", system),
-        "season": None if season is None else shown(scaled(season, WH), "energy", system),
-        "text": saving.text,
-        "source": source_shown(saving.source),
-    }
+    return SavingShown(
+        measure=saving.measure,
+        title=saving.title,
+        coldest_night=measured(saving.coldest_w, "power", system),
+        season=None if season is None else measured(scaled(season, WH), "energy", system),
+        text=saving.text,
+        source=source_shown(saving.source),
+    )
 
 
 def _headline(found: Worked, savings: list[Saving]) -> str:

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 
-from service.answer.quantities import round_off
+from service.answer.quantities import measured, round_off
+from service.answer.shapes.heat import Quantity
 from service.heat.physics.arrays import Array
+from service.mix.shapes.answer import Plain
 from service.planning.demand import CASES, Demand
-from service.planning.ranges import plain, scaled, shown, three
+from service.planning.ranges import plain, scaled, three
 from service.planning.shapes.common import MONTHS
+from service.planning.shapes.greenhouse_answer import HouseMonth, HouseNight, HouseSeason
 from service.planning.supply import Cover, share_left
 from service.units.estimate import Estimate
 from service.units.quantities import System, to_units
@@ -23,7 +26,7 @@ CARRIED_BELOW: Final = 0.01
 """A night with less than this share left for the stove is one the heap carries alone (our own)."""
 
 
-def season_shown(demand: Demand, cover: Cover | None, system: System) -> dict[str, Any]:
+def season_shown(demand: Demand, cover: Cover | None, system: System) -> HouseSeason:
     """The whole table: degree-hours, heat, and what of it the heap covers."""
     climate = demand.climate
     need = demand.total(demand.need_w)
@@ -32,52 +35,52 @@ def season_shown(demand: Demand, cover: Cover | None, system: System) -> dict[st
     nights_cold = three([float((row > 0.0).sum()) for row in demand.by_night(demand.night_kelvins)])
     unit, factor = ("delta_degC.h", 1.0) if system == "metric" else ("delta_degF.h", 1.8)
     from_pile = None if cover is None else three(cover.from_pile.sum(axis=-1).tolist())
-    return {
-        "start": climate.days[0].isoformat() if climate.dated else None,
-        "until": climate.days[-1].isoformat() if climate.dated else None,
-        "nights": int(climate.night_of_hour[-1]) + 1,
-        "nights_needing_heat": plain(nights_cold, "1"),
-        "degree_hours": plain(kelvin_hours, unit, factor),
-        "needed": shown(scaled(need, WH), "energy", system),
-        "needed_at_night": shown(scaled(night, WH), "energy", system),
-        "from_pile": None if from_pile is None else shown(scaled(from_pile, WH), "energy", system),
-        "stove": None if cover is None else shown(scaled(_left(cover), WH), "energy", system),
-        "stove_share": None if cover is None else _share(cover.need.sum(axis=-1), cover.from_pile.sum(axis=-1), system),
-        "stove_share_at_night": None
+    return HouseSeason(
+        start=climate.days[0].isoformat() if climate.dated else None,
+        until=climate.days[-1].isoformat() if climate.dated else None,
+        nights=int(climate.night_of_hour[-1]) + 1,
+        nights_needing_heat=plain(nights_cold, "1"),
+        degree_hours=plain(kelvin_hours, unit, factor),
+        needed=measured(scaled(need, WH), "energy", system),
+        needed_at_night=measured(scaled(night, WH), "energy", system),
+        from_pile=None if from_pile is None else measured(scaled(from_pile, WH), "energy", system),
+        stove=None if cover is None else measured(scaled(_left(cover), WH), "energy", system),
+        stove_share=None if cover is None else _share(cover.need.sum(axis=-1), cover.from_pile.sum(axis=-1), system),
+        stove_share_at_night=None
         if cover is None
         else _share(cover.night_need.sum(axis=-1), cover.night_from_pile.sum(axis=-1), system),
-        "nights_pile_alone": None if cover is None else plain(_carried(cover), "1"),
-    }
+        nights_pile_alone=None if cover is None else plain(_carried(cover), "1"),
+    )
 
 
-def months_shown(demand: Demand, cover: Cover | None, system: System) -> list[dict[str, Any]]:
+def months_shown(demand: Demand, cover: Cover | None, system: System) -> list[HouseMonth]:
     """The same by month of the evening."""
     evenings = _evenings(demand)
     keys = [(day.year, day.month) for day in evenings]
     needs, dark = demand.by_night(demand.need_w), demand.by_night(demand.need_w * demand.climate.is_night)
     hours = demand.by_night(demand.climate.is_night)
-    months = []
+    months: list[HouseMonth] = []
     for key in dict.fromkeys(keys):
         place = np.array([each == key for each in keys])
         need = needs[:, place].sum(axis=-1)
         given = None if cover is None else cover.from_pile[:, place].sum(axis=-1)
         year, month = key
         months.append(
-            {
-                "month": f"{year}-{month:02d}" if demand.climate.dated else MONTHS[month - 1],
-                "nights": int(place.sum()),
-                "night_needed": shown(
+            HouseMonth(
+                month=f"{year}-{month:02d}" if demand.climate.dated else MONTHS[month - 1],
+                nights=int(place.sum()),
+                night_needed=measured(
                     three((dark[:, place].sum(axis=-1) / max(hours[place].sum(), 1.0)).tolist()), "power", system
                 ),
-                "needed": shown(scaled(three(need.tolist()), WH), "energy", system),
-                "from_pile": None if given is None else shown(scaled(three(given.tolist()), WH), "energy", system),
-                "stove_share": None if given is None else _share(need, given, system),
-            }
+                needed=measured(scaled(three(need.tolist()), WH), "energy", system),
+                from_pile=None if given is None else measured(scaled(three(given.tolist()), WH), "energy", system),
+                stove_share=None if given is None else _share(need, given, system),
+            )
         )
     return months
 
 
-def nights_shown(demand: Demand, cover: Cover | None, system: System) -> list[dict[str, Any]]:
+def nights_shown(demand: Demand, cover: Cover | None, system: System) -> list[HouseNight]:
     """The nights of greatest need, that first: mean power over the night, and the stove's share.
 
     None from monthly means, in which all nights of a month are alike.
@@ -89,7 +92,7 @@ def nights_shown(demand: Demand, cover: Cover | None, system: System) -> list[di
     lows = _lows(demand)
     evenings = _evenings(demand)
     order = sorted(range(needs.shape[-1]), key=lambda place: (-needs[0, place], place))[:MOST_NIGHTS]
-    told = []
+    told: list[HouseNight] = []
     for place in order:
         if needs[0, place] <= 0.0:
             break
@@ -97,13 +100,13 @@ def nights_shown(demand: Demand, cover: Cover | None, system: System) -> list[di
         per_hour = 1.0 / float(hours[place])
         low, unit = to_units(float(lows[place]), "temperature", system)
         told.append(
-            {
-                "night": evenings[place].isoformat(),
-                "low": {"value": round_off(low), "unit": unit},
-                "needed": shown(scaled(three(need.tolist()), per_hour), "power", system),
-                "from_pile": None if given is None else shown(scaled(three(given.tolist()), per_hour), "power", system),
-                "stove_share": None if given is None else _share(need, given, system),
-            }
+            HouseNight(
+                night=evenings[place].isoformat(),
+                low=Plain(value=round_off(low), unit=unit),
+                needed=measured(scaled(three(need.tolist()), per_hour), "power", system),
+                from_pile=None if given is None else measured(scaled(three(given.tolist()), per_hour), "power", system),
+                stove_share=None if given is None else _share(need, given, system),
+            )
         )
     return told
 
@@ -125,8 +128,8 @@ def _left(cover: Cover) -> Estimate:
     return three((cover.need - cover.from_pile).sum(axis=-1).clip(min=0.0).tolist())
 
 
-def _share(need: Array, given: Array, system: System) -> dict[str, Any]:
-    return shown(scaled(share_left(need, given), 100.0), "percent", system)
+def _share(need: Array, given: Array, system: System) -> Quantity:
+    return measured(scaled(share_left(need, given), 100.0), "percent", system)
 
 
 def _carried(cover: Cover) -> Estimate:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 
 from rules.catalogue import said
 from rules.language.model import HowKnown, Source, SourceKind
 from rules.language.sources import COMMON_PRACTICE, EP406, STATIC_PRUNINGS_PILE, WIND_AT_SKIN
 from rules.tables.glazing import NIGHT_CURTAIN_SAVES
 from service.planning.climate import Climate
-from service.planning.ranges import source_shown
+from service.planning.ranges import notes_shown
 from service.planning.shapes.greenhouse import GreenhouseRequest
+from service.planning.shapes.parts import NoteTold
 
 OWN_MODEL: Final = Source(
     SourceKind.PHYSICS, "the heat model of this service, tested on no measured log", HowKnown.DERIVED
@@ -19,7 +20,7 @@ SUPPLEMENT_BELOW: Final = 0.5
 """Share of the coldest night's need below which a heap is called a supplement (our own)."""
 
 
-def house_notes(request: GreenhouseRequest, climate: Climate | None, night_share: float | None) -> list[dict[str, Any]]:
+def house_notes(request: GreenhouseRequest, climate: Climate | None, night_share: float | None) -> list[NoteTold]:
     """The sentences that apply to this answer."""
     told: list[tuple[str, Source]] = [("method", EP406)]
     if climate is None:
@@ -41,4 +42,4 @@ def house_notes(request: GreenhouseRequest, climate: Climate | None, night_share
             told.append(("supplement", STATIC_PRUNINGS_PILE))
     if request.draw is not None and request.draw.air is not None and request.draw.air.path == "through_heap":
         told.append(("heap-air", COMMON_PRACTICE))
-    return [{"text": said(f"house.note.{name}"), "source": source_shown(source)} for name, source in told]
+    return notes_shown((said(f"house.note.{name}"), source) for name, source in told)

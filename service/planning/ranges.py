@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any, Final
+from collections.abc import Callable, Iterable
+from typing import Final
 
 from rules.language.model import Source
-from service.answer.quantities import quantity, round_off
+from service.answer.quantities import assumed_shown, measured, round_off
+from service.answer.shapes.advice import Assumed
+from service.answer.shapes.heat import Quantity
 from service.facts.record import Derived
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import quantiles
+from service.mix.shapes.answer import Plain
+from service.planning.shapes.parts import NoteTold, SourceTold
 from service.units.estimate import Estimate
 from service.units.quantities import Dimension, System
 from service.units.table import BTU, FOOT
@@ -64,44 +68,43 @@ def of_members(values: Array) -> Estimate:
     return Estimate(median, low, high, "derived")
 
 
-def plain(estimate: Estimate | None, unit: str, factor: float = 1.0) -> dict[str, Any] | None:
+def plain(estimate: Estimate, unit: str, factor: float = 1.0) -> Quantity:
     """A value with its range in a unit that is the same in both systems, such as W of electricity."""
-    if estimate is None:
-        return None
-    return {
-        "value": round_off(estimate.value * factor),
-        "low": round_off(estimate.low * factor),
-        "high": round_off(estimate.high * factor),
-        "unit": unit,
-    }
+    return Quantity(
+        value=round_off(estimate.value * factor),
+        low=round_off(estimate.low * factor),
+        high=round_off(estimate.high * factor),
+        unit=unit,
+    )
 
 
-def shown(estimate: Estimate, dimension: Dimension, system: System) -> dict[str, Any]:
-    """A value with its range in the reader's units."""
-    told = quantity(estimate, dimension, system)
-    assert told is not None
-    return told
+def exactly(value: float, dimension: Dimension, system: System) -> Plain:
+    """A value that is in no doubt, in the reader's units."""
+    told = measured(Estimate.exact(value), dimension, system)
+    return Plain(value=told.value, unit=told.unit)
 
 
-def source_shown(source: Source) -> dict[str, str]:
+def source_shown(source: Source) -> SourceTold:
     """Kind, citation and how well it is known."""
-    return {"kind": source.kind.value, "cite": source.cite, "how_known": source.how_known.value, "where": source.where}
+    return SourceTold(kind=source.kind.value, cite=source.cite, how_known=source.how_known.value, where=source.where)
 
 
-def per_kelvin(estimate: Estimate, system: System) -> dict[str, Any]:
+def notes_shown(told: Iterable[tuple[str, Source]]) -> list[NoteTold]:
+    """Sentences with who says so."""
+    return [NoteTold(text=text, source=source_shown(source)) for text, source in told]
+
+
+def per_kelvin(estimate: Estimate, system: System) -> Quantity:
     """A heat loss per kelvin in the reader's units."""
     unit, factor = PER_KELVIN[system]
-    told = plain(estimate, unit, factor)
-    assert told is not None
-    return told
+    return plain(estimate, unit, factor)
 
 
-def assumed_shown(derived: Derived, system: System) -> list[dict[str, Any]]:
+def all_assumed(derived: Derived, system: System) -> list[Assumed]:
     """What was assumed; electric power in W whatever the system."""
     listed = []
     for each in derived.assumed:
         electric = each.pointer.endswith(("fan_power", "pump_power"))
-        told = plain(each.estimate, "W") if electric else quantity(each.estimate, each.quantity, system)
-        assert told is not None
-        listed.append({"field": each.pointer, **told, "why": each.why})
+        told = plain(each.estimate, "W") if electric else measured(each.estimate, each.quantity, system)
+        listed.append(assumed_shown(each.pointer, told, each.why))
     return listed

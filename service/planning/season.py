@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 
 from rules.catalogue import said
 from rules.tables.thresholds import HOT_FROM
 from rules.version import knowledge_version
+from service.answer.quantities import read_as_shown
 from service.facts.record import Derived
 from service.facts.weather import WIND_SPEEDS
 from service.heat.physics.spread import points
@@ -22,10 +23,11 @@ from service.planning.house import house_loss, targets_of
 from service.planning.nights import months_shown
 from service.planning.options import Option, best_of, heating_of, options_of
 from service.planning.order import DEFAULT_CHANCE, assumed_mix
-from service.planning.ranges import assumed_shown
-from service.planning.season_answer import chart_of, headline, heap_shown, heating_shown, notes_shown, option_shown
+from service.planning.ranges import all_assumed
+from service.planning.season_answer import chart_of, headline, heap_shown, heating_shown, notes_of, option_shown
 from service.planning.shapes.common import Period
 from service.planning.shapes.season import SeasonRequest
+from service.planning.shapes.season_answer import PlanDate, SeasonPlan
 from service.planning.shapes.sizing import DEFAULT_LIMIT_C
 from service.planning.slots import LEADS, Site
 from service.problems.problem import Problem
@@ -37,7 +39,7 @@ DEFAULT_HEAP_M3: Final = 20.0
 DEFAULT_MOST: Final = 2
 
 
-def answer_season(request: SeasonRequest) -> dict[str, Any]:
+def answer_season(request: SeasonRequest) -> SeasonPlan:
     """Plan a winter or a year. The same question gives the same answer."""
     derived = Derived()
     climate = climate_of(request.outdoor, request.period)
@@ -53,23 +55,23 @@ def answer_season(request: SeasonRequest) -> dict[str, Any]:
     best = best_of(options) if options else None
     system, limit = request.units, request.keep_core_above
     plans, house_c = [] if best is None else best.plans, targets.night_c.value
-    return {
-        "knowledge_version": knowledge_version(),
-        "units": system,
-        "headline": headline(site, best, system),
-        "heating": None if heating is None else heating_shown(heating),
-        "options": [option_shown(option, option is best, system) for option in options],
-        "heaps": [heap_shown(plan, best.times if best else 1, limit, house_c, system) for plan in plans],
-        "months": months_shown(demand, None if best is None else best.cover, system),
-        "calendar": [] if best is None else _calendar(request, site, best, climate.days[-1]),
-        "chart": None if best is None else chart_of(best, demand, site.limit_c, system),
-        "notes": notes_shown(climate, best, heating, system),
-        "assumed": assumed_shown(derived, system),
-        "read_as": [{"field": each.pointer, "given": each.given, "read_as": each.read_as} for each in request.read_as],
-    }
+    return SeasonPlan(
+        knowledge_version=knowledge_version(),
+        units=system,
+        headline=headline(site, best, system),
+        heating=None if heating is None else heating_shown(heating),
+        options=[option_shown(option, option is best, system) for option in options],
+        heaps=[heap_shown(plan, best.times if best else 1, limit, house_c, system) for plan in plans],
+        months=months_shown(demand, None if best is None else best.cover, system),
+        calendar=[] if best is None else _calendar(request, site, best, climate.days[-1]),
+        chart=None if best is None else chart_of(best, demand, site.limit_c, system),
+        notes=notes_of(climate, best, heating, system),
+        assumed=all_assumed(derived, system),
+        read_as=read_as_shown(request.read_as),
+    )
 
 
-def _calendar(request: SeasonRequest, site: Site, best: Option, end: date) -> list[dict[str, Any]]:
+def _calendar(request: SeasonRequest, site: Site, best: Option, end: date) -> list[PlanDate]:
     system = request.units
     found = dates_of(
         best,
@@ -81,7 +83,7 @@ def _calendar(request: SeasonRequest, site: Site, best: Option, end: date) -> li
         system=system,
     )
     return [
-        {"date": each.day.isoformat(), "what": each.what, "heap": each.heap, "title": each.title, "text": each.text}
+        PlanDate(date=each.day.isoformat(), what=each.what, heap=each.heap, title=each.title, text=each.text)
         for each in found
     ]
 

@@ -12,15 +12,18 @@ from rules.language.model import Source
 from rules.language.sources import COMMON_PRACTICE, STATIC_PRUNINGS_PILE, SURREY_FIRE
 from rules.tables.thresholds import FIRE_LOOK_DAILY
 from service.answer.plan_months import usual_months
-from service.answer.quantities import round_off
+from service.answer.quantities import measured, round_off
+from service.answer.shapes.draw_plan import DrawPlanMonth
 from service.heat.physics.balance import quantiles
 from service.planning.climate import Climate
 from service.planning.demand import Demand
 from service.planning.nights import WH
 from service.planning.notes import OWN_MODEL
 from service.planning.options import Heating, Option
-from service.planning.ranges import plain, scaled, shown, source_shown, three
+from service.planning.ranges import exactly, notes_shown, plain, scaled, three
 from service.planning.season_words import way_in_words
+from service.planning.shapes.parts import NoteTold
+from service.planning.shapes.season_answer import CoreBand, DrawStep, HeapOfPlan, HeatingDays, PlanChart, WayThrough
 from service.planning.slots import SURE_TO_BE_HOT, Site, SlotPlan
 from service.planning.supply import share_left
 from service.render.wording import in_words
@@ -64,56 +67,59 @@ def headline(site: Site, best: Option | None, system: System) -> str:
     )
 
 
-def heating_shown(heating: Heating) -> dict[str, Any]:
+def heating_shown(heating: Heating) -> HeatingDays:
     """First and last day of need."""
     last = heating.first + timedelta(days=len(heating.need_w) - 1)
-    return {"first": heating.first.isoformat(), "last": last.isoformat(), "days": len(heating.need_w)}
+    return HeatingDays(first=heating.first.isoformat(), last=last.isoformat(), days=len(heating.need_w))
 
 
-def option_shown(option: Option, chosen: bool, system: System) -> dict[str, Any]:
+def option_shown(option: Option, chosen: bool, system: System) -> WayThrough:
     """One way with its three measures: heat, heaps, nights short."""
     need, given = option.cover.need.sum(axis=-1), option.cover.from_pile.sum(axis=-1)
     left = three(np.maximum(need - given, 0.0).tolist())
-    return {
-        "way": option.way,
-        "heaps": option.heaps,
-        "heat": shown(option.heat_j, "energy", system),
-        "heat_of_use": shown(scaled(three(given.tolist()), WH), "energy", system),
-        "nights_short": plain(option.nights_short, "1"),
-        "short_by": shown(option.short_k, "temperature_difference", system),
-        "stove": shown(scaled(left, WH), "energy", system),
-        "stove_share": shown(scaled(share_left(need, given), 100.0), "percent", system),
-        "worth_it": option.worth_it,
-        "chosen": chosen,
-    }
+    return WayThrough(
+        way=option.way,
+        heaps=option.heaps,
+        heat=measured(option.heat_j, "energy", system),
+        heat_of_use=measured(scaled(three(given.tolist()), WH), "energy", system),
+        nights_short=plain(option.nights_short, "1"),
+        short_by=measured(option.short_k, "temperature_difference", system),
+        stove=measured(scaled(left, WH), "energy", system),
+        stove_share=measured(scaled(share_left(need, given), 100.0), "percent", system),
+        worth_it=option.worth_it,
+        chosen=chosen,
+    )
 
 
-def heap_shown(plan: SlotPlan, times: int, limit_c: float | None, house_c: float, system: System) -> dict[str, Any]:
+def heap_shown(plan: SlotPlan, times: int, limit_c: float | None, house_c: float, system: System) -> HeapOfPlan:
     """One heap of the plan: its dates, its schedule, what it gives; the limit where the person named one.
 
     `house_c` is what the house is kept at by night, down to which the heap is emptied in its last weeks.
     """
-    return {
-        "draw_unit": to_units(0.0, "temperature", system)[1],
-        "draw_months": usual_months(plan.slot.first, plan.slot.last, limit_c, house_c, system),
-        "count": times,
-        "build_on": plan.built_on.isoformat(),
-        "lead_days": plan.lead_days,
-        "hot_after": shown(plan.hot_after, "duration", system),
-        "chance_hot_at_first_draw": round_off(100 * plan.chance_hot),
-        "draw_from": plan.slot.first.isoformat(),
-        "draw_until": plan.slot.last.isoformat(),
-        "holds_to_the_end": plan.sure,
-        "lasts": shown(plan.lasts, "duration", system),
-        "heat": shown(plan.heat_j, "energy", system),
-        "schedule": [
-            {"start": first.isoformat(), "days": days, "draw": _power(draw, system)}
+    return HeapOfPlan(
+        draw_unit="degC" if system == "metric" else "degF",
+        draw_months=[
+            DrawPlanMonth.model_validate(month)
+            for month in usual_months(plan.slot.first, plan.slot.last, limit_c, house_c, system)
+        ],
+        count=times,
+        build_on=plan.built_on.isoformat(),
+        lead_days=plan.lead_days,
+        hot_after=measured(plan.hot_after, "duration", system),
+        chance_hot_at_first_draw=round_off(100 * plan.chance_hot),
+        draw_from=plan.slot.first.isoformat(),
+        draw_until=plan.slot.last.isoformat(),
+        holds_to_the_end=plan.sure,
+        lasts=measured(plan.lasts, "duration", system),
+        heat=measured(plan.heat_j, "energy", system),
+        schedule=[
+            DrawStep(start=first.isoformat(), days=days, draw=exactly(draw, "power", system))
             for first, days, draw in plan.months
         ],
-    }
+    )
 
 
-def chart_of(option: Option, demand: Demand, limit_c: float, system: System) -> dict[str, Any]:
+def chart_of(option: Option, demand: Demand, limit_c: float, system: System) -> PlanChart:
     """Need of the house, draw, and the core of the heap in use (or warming), every few days."""
     first, last = option.plans[0].built_on, option.plans[-1].slot.last
     days = [first + timedelta(days=number) for number in range(0, (last - first).days + 1, CHART_EVERY_DAYS)]
@@ -126,21 +132,21 @@ def chart_of(option: Option, demand: Demand, limit_c: float, system: System) -> 
     begin = demand.climate.begin.date()
     need = [needs[number] if 0 <= (number := (day - begin).days) < len(needs) else 0.0 for day in days]
     draw = [option.times * sum(plan.draw_on(day) for plan in option.plans) for day in days]
-    return {
-        "at": [day.isoformat() for day in days],
-        "power_unit": to_units(0.0, "power", system)[1],
-        "need": [round_off(to_units(value, "power", system)[0]) for value in need],
-        "draw": [round_off(to_units(value, "power", system)[0]) for value in draw],
-        "core_unit": to_units(0.0, "temperature", system)[1],
-        "limit": round_off(to_units(limit_c, "temperature", system)[0]),
-        "core": {"low": celsius(0), "median": celsius(1), "high": celsius(2)},
-    }
+    return PlanChart(
+        at=[day.isoformat() for day in days],
+        power_unit=to_units(0.0, "power", system)[1],
+        need=[round_off(to_units(value, "power", system)[0]) for value in need],
+        draw=[round_off(to_units(value, "power", system)[0]) for value in draw],
+        core_unit=to_units(0.0, "temperature", system)[1],
+        limit=round_off(to_units(limit_c, "temperature", system)[0]),
+        core=CoreBand(low=celsius(0), median=celsius(1), high=celsius(2)),
+    )
 
 
-def notes_shown(climate: Climate, best: Option | None, heating: Heating | None, system: System) -> list[dict[str, Any]]:
+def notes_of(climate: Climate, best: Option | None, heating: Heating | None, system: System) -> list[NoteTold]:
     """The sentences that apply."""
     quoted = {"daily": in_words(FIRE_LOOK_DAILY.value, "degC", system)}
-    told = []
+    told: list[tuple[str, Source]] = []
     if best is not None:
         told += [(said(f"winter.note.{name}", **quoted), source) for name, source in NOTE_SOURCES.items()]
     told.append((said("house.note.night-only"), OWN_MODEL))
@@ -150,7 +156,7 @@ def notes_shown(climate: Climate, best: Option | None, heating: Heating | None, 
         told.append((said("winter.late"), OWN_MODEL))
     if heating is not None and heating.others:
         told.append((said("winter.elsewhen"), OWN_MODEL))
-    return [{"text": text, "source": source_shown(source)} for text, source in told]
+    return notes_shown(told)
 
 
 def _core_on(option: Option, day: date) -> Any:
@@ -168,11 +174,6 @@ def _daily_need(demand: Demand) -> list[float]:
     return need
 
 
-def _power(value: float, system: System) -> dict[str, Any]:
-    number, unit = to_units(value, "power", system)
-    return {"value": round_off(number), "unit": unit}
-
-
 def _energy(value_j: float, system: System) -> str:
-    told = shown(Estimate.exact(value_j), "energy", system)
-    return f"{told['value']:,.0f} {told['unit']}"
+    told = measured(Estimate.exact(value_j), "energy", system)
+    return f"{told.value:,.0f} {told.unit}"

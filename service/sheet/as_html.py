@@ -6,9 +6,10 @@ import base64
 import hashlib
 from functools import cache
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 from rules.catalogue import said
+from service.planning.shapes.sheet_answer import BuildSheet
 from service.render.html import templates_in
 from service.sheet import cells as told
 
@@ -32,7 +33,7 @@ def policy(paper: str) -> str:
     )
 
 
-def as_html(content: dict[str, Any], drawing_svg: str) -> str:
+def as_html(content: BuildSheet, drawing_svg: str) -> str:
     """The page. Whatever the caller wrote is escaped; the drawing is ours and stands in it as it is."""
     from markupsafe import Markup
 
@@ -43,7 +44,7 @@ def as_html(content: dict[str, Any], drawing_svg: str) -> str:
             sheet=content,
             said=said,
             drawing=Markup(drawing_svg),
-            style=Markup(style(content["paper"])),
+            style=Markup(style(content.paper)),
             facts=told.facts(content),
             materials=told.materials_rows(content),
             materials_head=told.head("materials"),

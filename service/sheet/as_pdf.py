@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 from rules.catalogue import said
+from service.planning.shapes.sheet_answer import BuildSheet
 from service.sheet.cells import (
     Row,
     barrow_note,
@@ -40,14 +41,14 @@ WIDTHS: Final = {
 """Shares of the width of each table's columns."""
 
 
-def as_pdf(content: dict[str, Any], drawing: Drawing, as_of: datetime) -> bytes:
+def as_pdf(content: BuildSheet, drawing: Drawing, as_of: datetime) -> bytes:
     """The whole sheet; the drawing has a page of its own, true to scale."""
     pdf = _document(content, as_of)
-    _text(pdf, content["title"], LARGE, bold=True)
-    if content["notice"] is not None:
+    _text(pdf, content.title, LARGE, bold=True)
+    if content.notice is not None:
         pdf.set_line_width(0.8)
-        _text(pdf, said("sheet.not-as-asked", notice=content["notice"]), TEXT, bold=True, framed=True)
-    _text(pdf, content["purpose"])
+        _text(pdf, said("sheet.not-as-asked", notice=content.notice), TEXT, bold=True, framed=True)
+    _text(pdf, content.purpose)
     for name, value in facts(content):
         _text(pdf, f"{name}: {value}")
     _heading(pdf, said("sheet.part.bring"))
@@ -61,11 +62,11 @@ def as_pdf(content: dict[str, Any], drawing: Drawing, as_of: datetime) -> bytes:
     return bytes(pdf.output())
 
 
-def _document(content: dict[str, Any], as_of: datetime) -> FPDF:
+def _document(content: BuildSheet, as_of: datetime) -> FPDF:
     from fpdf import FPDF
     from fpdf.prefs import ViewerPreferences
 
-    foot = _plain(said("sheet.as-of", title=content["title"], day=content["as_of"][:10]))
+    foot = _plain(said("sheet.as-of", title=content.title, day=content.as_of[:10]))
 
     class Numbered(FPDF):
         def footer(self) -> None:
@@ -73,11 +74,11 @@ def _document(content: dict[str, Any], as_of: datetime) -> FPDF:
             self.set_font("Helvetica", size=8)
             self.cell(0, 4, _plain(said("sheet.page", foot=foot, number=str(self.page_no()), count="{nb}")), align="C")
 
-    pdf = Numbered(format=content["paper"])
+    pdf = Numbered(format=content.paper)
     pdf.set_margin(MARGIN)
     pdf.set_auto_page_break(True, MARGIN + 2)
     pdf.set_creation_date(as_of)
-    pdf.set_title(_plain(content["title"]))
+    pdf.set_title(_plain(content.title))
     pdf.set_lang("en")
     # So that printers offer 100 % first: the drawing is true to scale only then.
     pdf.viewer_preferences = ViewerPreferences(display_doc_title=True, print_scaling="None")
@@ -85,27 +86,27 @@ def _document(content: dict[str, Any], as_of: datetime) -> FPDF:
     return pdf
 
 
-def _after(pdf: FPDF, content: dict[str, Any]) -> None:
+def _after(pdf: FPDF, content: BuildSheet) -> None:
     """Everything behind the drawing."""
     pdf.add_page()
-    layout = content["layout"]
-    if layout["loop"] is not None or layout["duct"] is not None:
+    layout = content.layout
+    if layout.loop is not None or layout.duct is not None:
         _heading(pdf, said("sheet.part.where"))
     for kind in ("loop", "duct"):
-        if layout[kind] is not None:
-            _text(pdf, f"{said(f'sheet.{kind}')}: {layout[kind]['text']}")
+        if getattr(layout, kind) is not None:
+            _text(pdf, f"{said(f'sheet.{kind}')}: {getattr(layout, kind).text}")
     _heading(pdf, said("sheet.part.order"))
-    for number, step in enumerate(content["steps"], start=1):
+    for number, step in enumerate(content.steps, start=1):
         _text(pdf, f"{number}. {step}")
     _heading(pdf, said("sheet.part.check-days"))
     _table(pdf, "checks", checks_rows(content))
     _heading(pdf, said("sheet.part.care"))
-    for each in content["cautions"]:
-        _text(pdf, f"- {each['text']} [{each['source']['cite']}]")
+    for each in content.cautions:
+        _text(pdf, f"- {each.text} [{each.source.cite}]")
     _heading(pdf, said("sheet.part.know-numbers"))
-    for each in content["notes"]:
-        _text(pdf, f"- {each['text']} [{each['source']['cite']}]", SMALL)
-    _text(pdf, said("sheet.knowledge", version=content["knowledge_version"]), SMALL)
+    for each in content.notes:
+        _text(pdf, f"- {each.text} [{each.source.cite}]", SMALL)
+    _text(pdf, said("sheet.knowledge", version=content.knowledge_version), SMALL)
 
 
 def _heading(pdf: FPDF, text: str) -> None:
@@ -146,7 +147,7 @@ def _table(pdf: FPDF, name: str, rows: Sequence[Row]) -> None:
     pdf.ln(1)
 
 
-def _drawn(pdf: FPDF, content: dict[str, Any], drawing: Drawing) -> None:
+def _drawn(pdf: FPDF, content: BuildSheet, drawing: Drawing) -> None:
     pdf.add_page()
     pdf.start_section(_plain(said("sheet.part.drawing-to-scale")))
     _text(pdf, said("sheet.part.drawing-printed", scale=drawing.scale), HEADING, bold=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any, Final
+from typing import Final
 
 from rules.catalogue import said
 from rules.language.model import Source
@@ -26,7 +26,9 @@ from rules.tables.materials import MATERIALS
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, FIRE_OVERHEATING
 from rules.themes.safety import LEGIONELLA_FROM, LEGIONELLA_TO, SCALDS_FROM
 from service.mix.words import plain_name
-from service.planning.ranges import source_shown
+from service.planning.build_list import tube_of
+from service.planning.ranges import notes_shown
+from service.planning.shapes.parts import NoteTold
 from service.planning.tape import on_tape
 from service.render.wording import in_words
 from service.sheet.heap import Sheet
@@ -51,7 +53,7 @@ SOURCES: Final[dict[str, Source]] = {
 """Who says what is to be minded, by the end of its id."""
 
 
-def cautions(sheet: Sheet) -> list[dict[str, Any]]:
+def cautions(sheet: Sheet) -> list[NoteTold]:
     """The cautions for this heap, each with its source."""
     quoted = {
         "daily": FIRE_LOOK_DAILY.value,
@@ -63,12 +65,12 @@ def cautions(sheet: Sheet) -> list[dict[str, Any]]:
     }
     words = {name: in_words(value, "degC", sheet.system) for name, value in quoted.items()}
     words["height"] = on_tape(sheet.shape.height_m, sheet.system)
-    told = [
+    told: list[Said] = [
         *(_general(name, words) for name in _minded(sheet)),
         *_of_materials(sheet),
         _general("law", words),
     ]
-    return [{"text": text, "source": source_shown(source)} for text, source in told]
+    return notes_shown(told)
 
 
 def _general(name: str, words: dict[str, str]) -> Said:
@@ -81,7 +83,7 @@ def _minded(sheet: Sheet) -> Iterator[str]:
         yield "crawl"
     yield from ("spores", "germs", "ammonia")
     if sheet.loop is not None:
-        if sheet.answer["layout"]["loop"]["tube"] == "copper":
+        if tube_of(sheet.request) == "copper":
             yield "copper"
         yield from ("scald", "legionella", "pressure")
     yield from ("current", "weight")

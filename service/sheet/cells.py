@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any, Final
+from typing import Final
 
 from rules.catalogue import said
+from service.answer.shapes.heat import Quantity
+from service.mix.shapes.answer import Plain
+from service.planning.shapes.sheet_answer import BuildSheet
 from service.planning.tape import on_tape
 from service.render.wording import SPELLED, shown
 from service.units.table import FOOT
@@ -24,87 +26,83 @@ def head(table: str) -> Row:
     return tuple(said(f"sheet.head.{column}") for column in HEADS[table])
 
 
-def amount(told: Mapping[str, Any]) -> str:
+def amount(told: Quantity | Plain) -> str:
     """A value with its unit, and its range where it has one."""
-    unit = SPELLED.get(told["unit"], told["unit"])
-    text = f"{shown(told['value'])} {unit}".rstrip()
-    low, high = told.get("low"), told.get("high")
-    if low is None or high is None or low == high:
+    unit = SPELLED.get(told.unit, told.unit)
+    text = f"{shown(told.value)} {unit}".rstrip()
+    if isinstance(told, Plain) or told.low == told.high:
         return text
-    return said("sheet.range", value=text, low=shown(low), high=shown(high))
+    return said("sheet.range", value=text, low=shown(told.low), high=shown(told.high))
 
 
-def tape(told: Mapping[str, Any]) -> str:
+def tape(told: Quantity | Plain) -> str:
     """A length as it is read off a tape, its range left out."""
-    if told["unit"] == "ft":
-        return on_tape(told["value"] * FOOT, "us")
-    return on_tape(told["value"], "metric")
+    if told.unit == "ft":
+        return on_tape(told.value * FOOT, "us")
+    return on_tape(told.value, "metric")
 
 
-def _laid(told: Mapping[str, Any]) -> str:
+def _laid(told: Quantity) -> str:
     """A length of tube, duct or probe, with its range where it has one."""
-    if told["low"] == told["high"]:
+    if told.low == told.high:
         return tape(told)
-    ends = [tape({"value": told[end], "unit": told["unit"]}) for end in ("low", "high")]
+    ends = [tape(Plain(value=end, unit=told.unit)) for end in (told.low, told.high)]
     return said("sheet.range", value=tape(told), low=ends[0], high=ends[1])
 
 
-def materials_rows(content: Mapping[str, Any]) -> list[Row]:
+def materials_rows(content: BuildSheet) -> list[Row]:
     """What to bring."""
     rows: list[Row] = []
-    for each in content["materials"]:
-        amounts = [amount(each[name]) for name in ("mass", "volume", "water", "area") if each[name] is not None]
-        if each["length"] is not None:
-            amounts.append(_laid(each["length"]))
-        if each["to_buy"] is not None:
-            amounts.append(said("sheet.to-buy", length=tape(each["to_buy"])))
-        barrows = "" if each["barrows"] is None else shown(each["barrows"])
-        rows.append((each["name"], each["use"], "; ".join(amounts), barrows))
+    for each in content.materials:
+        amounts = [amount(part) for part in (each.mass, each.volume, each.water, each.area) if part is not None]
+        if each.length is not None:
+            amounts.append(_laid(each.length))
+        if each.to_buy is not None:
+            amounts.append(said("sheet.to-buy", length=tape(each.to_buy)))
+        barrows = "" if each.barrows is None else shown(each.barrows)
+        rows.append((each.name, each.use, "; ".join(amounts), barrows))
     return rows
 
 
-def layers_rows(content: Mapping[str, Any]) -> list[Row]:
+def layers_rows(content: BuildSheet) -> list[Row]:
     """From the ground up."""
     return [
         (
-            str(each["number"]),
-            each["name"],
-            f"{tape(each['from'])} - {tape(each['to'])}",
-            tape(each["thickness"]),
-            amount(each["volume"]),
-            amount(each["mass"]),
-            shown(each["barrows"]),
-            amount(each["water"]),
+            str(each.number),
+            each.name,
+            f"{tape(each.lower)} - {tape(each.to)}",
+            tape(each.thickness),
+            amount(each.volume),
+            amount(each.mass),
+            shown(each.barrows),
+            amount(each.water),
         )
-        for each in content["layers"]
+        for each in content.layers
     ]
 
 
-def checks_rows(content: Mapping[str, Any]) -> list[Row]:
+def checks_rows(content: BuildSheet) -> list[Row]:
     """Day by day."""
-    return [(str(each["day"]), each["expect"], each["look"], each["if_not"]) for each in content["checks"]]
+    return [(str(each.day), each.expect, each.look, each.if_not) for each in content.checks]
 
 
-def barrow_note(content: Mapping[str, Any]) -> str:
+def barrow_note(content: BuildSheet) -> str:
     """How much a barrow holds here."""
-    return said("sheet.barrow-holds", barrow=amount(content["barrow"]), loads=shown(content["barrows"]))
+    return said("sheet.barrow-holds", barrow=amount(content.barrow), loads=shown(content.barrows))
 
 
-def facts(content: Mapping[str, Any]) -> list[tuple[str, str]]:
+def facts(content: BuildSheet) -> list[tuple[str, str]]:
     """The heap in a few lines."""
-    heap, gives = content["heap"], content["gives"]
+    heap, gives = content.heap, content.gives
     told = [
-        ("volume", amount(heap["volume_as_laid"])),
-        ("mass", amount(heap["mass"])),
-        ("size", f"{content['drawing']['across']}, {content['drawing']['high']}"),
-        ("gives", amount(gives["season_draw"])),
-        ("chance", f"{shown(gives['chance_of_asked'])} %"),
-        ("hot-after", amount(heap["hot_after"])),
+        ("volume", amount(heap.volume_as_laid)),
+        ("mass", amount(heap.mass)),
+        ("size", f"{content.drawing.across}, {content.drawing.high}"),
+        ("gives", amount(gives.season_draw)),
+        ("chance", f"{shown(gives.chance_of_asked)} %"),
+        ("hot-after", amount(heap.hot_after)),
     ]
-    asked = content["asked"]
-    told += [
-        (name.replace("_", "-"), asked[name])
-        for name in ("build_on", "first_draw", "last_draw")
-        if asked[name] is not None
-    ]
+    asked = content.asked
+    dates = (("build-on", asked.build_on), ("first-draw", asked.first_draw), ("last-draw", asked.last_draw))
+    told += [(name, day) for name, day in dates if day is not None]
     return [(said(f"sheet.fact.{name}"), value) for name, value in told]

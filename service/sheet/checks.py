@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 
 from rules.catalogue import said
 from rules.tables.thresholds import FIRE_LOOK_DAILY, HOT_FROM
-from service.answer.quantities import round_off
-from service.planning.ranges import shown
+from service.answer.quantities import measured, round_off
+from service.planning.shapes.sheet_answer import CheckShown
 from service.render.wording import in_words
 from service.sheet.heap import Sheet
 
 DAYS: Final = (1, 3, 7, 14)
 
 
-def checks(sheet: Sheet) -> list[dict[str, Any]]:
+def checks(sheet: Sheet) -> list[CheckShown]:
     """One entry a day."""
-    system, found = sheet.system, []
+    system = sheet.system
+    found: list[CheckShown] = []
     for day in DAYS:
         core, share = sheet.plan.warming_c[day], sheet.plan.hot_by[day]
         ends = {name: in_words(float(round(getattr(core, name))), "degC", system) for name in ("value", "low", "high")}
@@ -27,13 +28,13 @@ def checks(sheet: Sheet) -> list[dict[str, Any]]:
             "daily": in_words(FIRE_LOOK_DAILY.value, "degC", system),
         }
         found.append(
-            {
-                "day": day,
-                "core": shown(core, "temperature", system),
-                "hot_by_then": round_off(100 * share),
-                "expect": said("sheet.check.expect", **quoted),
-                "look": said(f"sheet.check.look.{day}"),
-                "if_not": " ".join(said(f"sheet.check.{name}", **quoted) for name in (f"if-not.{day}", "too-hot")),
-            }
+            CheckShown(
+                day=day,
+                core=measured(core, "temperature", system),
+                hot_by_then=round_off(100 * share),
+                expect=said("sheet.check.expect", **quoted),
+                look=said(f"sheet.check.look.{day}"),
+                if_not=" ".join(said(f"sheet.check.{name}", **quoted) for name in (f"if-not.{day}", "too-hot")),
+            )
         )
     return found

@@ -33,7 +33,7 @@ def written(request: BuildSheetRequest, form: str) -> bytes:
         return as_text(told).encode()
     from service.sheet.as_svg import as_svg
 
-    drawn = as_svg(drawing, told["drawing"]["title"], told["drawing"]["description"])
+    drawn = as_svg(drawing, told.drawing.title, told.drawing.description)
     if form == SVG:
         return drawn.encode()
     from service.sheet.as_html import as_html

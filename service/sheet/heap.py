@@ -13,6 +13,7 @@ from service.planning.fit import Nearest, Sized, sized
 from service.planning.layout import DuctLayout, HeapShape, LoopLayout
 from service.planning.shapes.sheet import BuildSheetRequest, Choice, Paper
 from service.planning.shapes.sizing import SizingRequest
+from service.planning.shapes.sizing_answer import HeapPlan
 from service.planning.sizing import sizing_shown
 from service.sheet.layers import Inside, Layer, layers_of
 from service.units.quantities import System
@@ -37,8 +38,8 @@ class Sheet:
     inside: Inside
     loop: LoopLayout | None
     duct: DuctLayout | None
-    asked: dict[str, Any]
-    answer: dict[str, Any]
+    asked: HeapPlan
+    answer: HeapPlan
     chosen: Choice | None
     heaps: int
 
@@ -87,8 +88,8 @@ def _choice(nearest: Nearest, wanted: Choice | None) -> Choice | None:
 
 
 def _rearranged(
-    request: BuildSheetRequest, plan: Sized, chosen: Choice | None, asked: dict[str, Any]
-) -> tuple[SizingRequest, Sized, dict[str, Any]]:
+    request: BuildSheetRequest, plan: Sized, chosen: Choice | None, asked: HeapPlan
+) -> tuple[SizingRequest, Sized, HeapPlan]:
     """The question with what gives way put into it, and the same heap planned for that."""
     nearest = plan.nearest
     if nearest is None or chosen in (None, "heat", "heaps"):

@@ -26,7 +26,7 @@ def _steps(sheet: Sheet) -> Iterator[str]:
 
     shape = sheet.shape
     yield said("sheet.step.mark", radius=metres(shape.radius_m), diameter=metres(2 * shape.radius_m))
-    order = sheet.answer["build_list"]["order"]
+    order = sheet.answer.build_list.order
     yield said("sheet.step.lay", order=order[0])
     yield from order[1:]
     for layers_name, turns, last in _coils(sheet):
@@ -64,7 +64,7 @@ def _steps(sheet: Sheet) -> Iterator[str]:
         days=in_words(float(TOP_UP_AFTER), "days", sheet.system),
         volume=in_words(sheet.plan.laid_m3 - sheet.plan.settled_m3, "m3", sheet.system),
     )
-    if sheet.answer["build_list"]["nitrogen"] is not None and FEEDINGS > 1:
+    if sheet.answer.build_list.nitrogen is not None and FEEDINGS > 1:
         yield said("sheet.step.feed", days=in_words(float(FEED_AGAIN_AFTER), "days", sheet.system))
     yield _draw(sheet)
 

@@ -106,7 +106,7 @@ def planned(name: str, seed: int, heaps: int) -> list[Draw]:
     for horizon, copies in zip(horizons, all_copies, strict=True):
         if copies.planned.volume_m3 < SMALLEST_M3:
             continue
-        plan = answer_sizing(read_model(_request(copies.planned, horizon), SizingRequest, "the request"))
+        plan = answer_sizing(read_model(_request(copies.planned, horizon), SizingRequest, "the request")).model_dump()
         true_w = copies.most_w(LEAD_DAYS, horizon, LIMIT_C)
         found.append(Draw(name, "sizing", horizon, *_watts(plan["gives"]["season_draw"]), true_w))
     return found

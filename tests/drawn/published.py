@@ -121,7 +121,7 @@ REPORTS: Final = (
 @cache
 def _answer(heap: str) -> dict[str, Any]:
     body = next(report.body for report in REPORTS if report.heap == heap)
-    return answer_sizing(read_model(body, SizingRequest, "the request"))
+    return answer_sizing(read_model(body, SizingRequest, "the request")).model_dump()
 
 
 def reports_shown() -> str:

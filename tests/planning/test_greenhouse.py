@@ -42,7 +42,7 @@ WHOLE: Body = {
 
 
 def answered(body: Body) -> Body:
-    return answer_greenhouse(read_model(body, GreenhouseRequest, "A question about a house"))
+    return answer_greenhouse(read_model(body, GreenhouseRequest, "A question about a house")).model_dump()
 
 
 def with_air(air_c: float, **house: Any) -> Body:

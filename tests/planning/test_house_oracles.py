@@ -33,7 +33,7 @@ def celsius(fahrenheit: float) -> float:
 
 
 def answered(body: Body) -> Body:
-    return answer_greenhouse(read_model(body, GreenhouseRequest, "A question about a house"))
+    return answer_greenhouse(read_model(body, GreenhouseRequest, "A question about a house")).model_dump()
 
 
 # GH-EX2: half cylinder 20 x 48 ft: glazing 1,822 ft2, air 7,540 ft3, 50 degF of warmth; worked out by the handbook

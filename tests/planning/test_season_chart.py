@@ -22,6 +22,7 @@ from service.planning.season_chart import (
     season_as_svg,
 )
 from service.planning.season_words import description
+from service.planning.shapes.season_answer import SeasonPlan
 
 from .asking import COLD_MONTHS, HOUSE, Body, ask
 
@@ -45,9 +46,13 @@ def plan() -> Body:
     return answer
 
 
+def chart() -> str:
+    return season_as_svg(SeasonPlan.model_validate(plan()))
+
+
 @cache
 def drawn() -> ElementTree.Element:
-    return ElementTree.fromstring(season_as_svg(plan()))
+    return ElementTree.fromstring(chart())
 
 
 def points(series: str) -> list[tuple[float, float]]:
@@ -108,7 +113,7 @@ def test_every_way_is_a_dot_and_a_line_of_text() -> None:
 
 def test_it_is_told_for_those_who_do_not_see_it() -> None:
     told = drawn().findtext(f"{SPACE}desc") or ""
-    assert told == description(plan()) and told.startswith(plan()["headline"])
+    assert told == description(SeasonPlan.model_validate(plan())) and told.startswith(plan()["headline"])
     for heap in plan()["heaps"]:
         assert all(heap[name] in told for name in ("build_on", "draw_from", "draw_until"))
     for month in plan()["months"]:
@@ -131,7 +136,7 @@ def test_everything_lies_on_the_page() -> None:
 def test_it_is_asked_for_by_accept_and_needs_nothing_from_elsewhere() -> None:
     reply = ask("/season", WINTER, "image/svg+xml")
     assert reply.status_code == 200 and reply.headers["content-type"] == "image/svg+xml"
-    assert reply.text == season_as_svg(plan()) and "default-src 'none'" in reply.headers["content-security-policy"]
+    assert reply.text == chart() and "default-src 'none'" in reply.headers["content-security-policy"]
     assert re.findall(r"https?://[^\"]*", reply.text) == ["http://www.w3.org/2000/svg"]
 
 

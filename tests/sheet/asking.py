@@ -11,6 +11,7 @@ from typing import Any
 from xml.etree import ElementTree
 
 from service.planning.shapes.sheet import BuildSheetRequest
+from service.planning.shapes.sheet_answer import BuildSheet
 from service.sheet.as_svg import as_svg
 from service.sheet.content import content
 from service.sheet.drawing import Drawing, drawing_of
@@ -46,11 +47,15 @@ def read(body: Body) -> BuildSheetRequest:
     return read_model(body, BuildSheetRequest, "A question about a heap")
 
 
+def as_model(told: Body) -> BuildSheet:
+    return BuildSheet.model_validate(told)
+
+
 @cache
 def planned(name: str) -> tuple[Sheet, Drawing, Body]:
     sheet = sheet_of(read(NAMED[name]))
     drawing = drawing_of(sheet)
-    return sheet, drawing, content(sheet, drawing)
+    return sheet, drawing, content(sheet, drawing).model_dump(by_alias=True)
 
 
 def drawn(name: str) -> ElementTree.Element:

@@ -62,7 +62,8 @@ def test_every_plan_is_drawn_and_written(body: dict[str, Any]) -> None:
         body = body | {"title": "".join(mark for mark in body["title"] if mark.isprintable())}
     sheet = sheet_of(read(body))
     drawing = drawing_of(sheet)
-    told = content(sheet, drawing)
+    shown = content(sheet, drawing)
+    told = shown.model_dump(by_alias=True)
     left, top, right, low = extent(drawing.marks)
     assert left >= 0 and top >= 0 and right <= WIDTH + 0.01 and low <= drawing.height + 0.01 <= HEIGHT + 0.02
     written = as_svg(drawing, told["drawing"]["title"], told["drawing"]["description"])
@@ -82,8 +83,8 @@ def test_every_plan_is_drawn_and_written(body: dict[str, Any]) -> None:
         for part in layer["parts"]:
             laid[part["material"]] = laid.get(part["material"], 0.0) + part["mass"]["value"]
     assert laid == {name: pytest.approx(listed[name], rel=0.02) for name in laid}
-    assert as_html(told, written).count("<table") == 3 and as_text(told)
-    document = PdfReader(io.BytesIO(as_pdf(told, drawing, sheet.request.as_of)))
+    assert as_html(shown, written).count("<table") == 3 and as_text(shown)
+    document = PdfReader(io.BytesIO(as_pdf(shown, drawing, sheet.request.as_of)))
     assert 3 <= len(document.pages) <= 8
 
 

@@ -25,7 +25,7 @@ from tests.page.test_colours import contrast
 from tests.planning.asking import ask, pointers, problem_in
 from tests.test_catalogue import HIGHEST_GRADE, grade
 
-from .asking import METRIC, NAMED, US, planned
+from .asking import METRIC, NAMED, US, as_model, planned
 
 POINTS = 72 / 25.4
 QUICK = METRIC | {"days": 20, "equipment": ["air_duct"]}
@@ -33,12 +33,12 @@ QUICK = METRIC | {"days": 20, "equipment": ["air_duct"]}
 
 def page(name: str) -> str:
     _, drawing, told = planned(name)
-    return as_html(told, as_svg(drawing, told["drawing"]["title"], told["drawing"]["description"]))
+    return as_html(as_model(told), as_svg(drawing, told["drawing"]["title"], told["drawing"]["description"]))
 
 
 def pdf(name: str) -> PdfReader:
     sheet, drawing, told = planned(name)
-    return PdfReader(io.BytesIO(as_pdf(told, drawing, sheet.request.as_of)))
+    return PdfReader(io.BytesIO(as_pdf(as_model(told), drawing, sheet.request.as_of)))
 
 
 class Outline(HTMLParser):
@@ -152,7 +152,7 @@ def test_what_is_not_as_asked_is_said_on_top() -> None:
     html = page("too much")
     assert html.index("Not as asked") < html.index("What to bring")
     assert "Not as asked" in pdf("too much").pages[0].extract_text()
-    assert as_text(told).startswith("NOT AS ASKED")
+    assert as_text(as_model(told)).startswith("NOT AS ASKED")
     assert planned("metric")[2]["notice"] is None and "Not as asked" not in page("metric")
 
 
@@ -237,7 +237,7 @@ def test_pdf_has_its_pages_and_says_what_the_page_says(name: str, size: tuple[fl
         assert " ".join(step.split()[:6]) in text
     for each in told["materials"]:
         assert each["name"] in text
-    assert tape(told["layout"]["loop"]["length"]) in text
+    assert tape(as_model(told).layout.loop.length) in text
     assert document.metadata is not None and document.metadata.title == told["title"]
     assert document.metadata.creation_date == sheet.request.as_of
     root = document.trailer["/Root"]
@@ -264,7 +264,7 @@ def test_pdf_is_drawn_true_to_scale(name: str) -> None:
 def test_letters_a_pdf_lacks_do_no_harm() -> None:
     sheet, drawing, told = planned("metric")
     title = "Build sheet: Ščedrý Κήπος 堆 “x”"
-    document = PdfReader(io.BytesIO(as_pdf({**told, "title": title}, drawing, sheet.request.as_of)))
+    document = PdfReader(io.BytesIO(as_pdf(as_model({**told, "title": title}), drawing, sheet.request.as_of)))
     assert "Build sheet: Scedrý" in document.pages[0].extract_text()
 
 

@@ -85,6 +85,10 @@ _PROPOSAL: dict[str, Any] = {
 }
 
 
+Verdict = Literal["preferred", "reasonable", "too_low", "too_high", "unknown", "not_compared"]
+Level = Literal["low", "some", "high"]
+
+
 class Plain(Out):
     """A number and its unit."""
 
@@ -140,7 +144,7 @@ class Compared(Out):
         description="The number, with what the published ranges of its materials leave open; null where there is none.",
         examples=[_PERCENT],
     )
-    verdict: Literal["preferred", "reasonable", "too_low", "too_high", "unknown", "not_compared"] = Field(
+    verdict: Verdict = Field(
         description="Where it stands; not_compared where no range is published.", examples=["preferred"]
     )
     text: str = Field(description="The same in words.", examples=[_COMPARED["text"]])
@@ -182,7 +186,7 @@ class Sourced(Out):
 class AmmoniaRisk(Out):
     """How likely nitrogen is to leave as ammonia."""
 
-    level: Literal["low", "some", "high"] = Field(description="How likely.", examples=["low"])
+    level: Level = Field(description="How likely.", examples=["low"])
     reasons: list[Sourced] = Field(description="Why.", examples=[[_TEXT]])
 
 

@@ -248,10 +248,14 @@ class Turnover(Out):
     )
 
 
-class DuctShown(CarriedShown):
-    """The duct and its fan."""
+class Turned(Out):
+    """How fast it turns the house's air over."""
 
     turnover: Turnover = Field(description="Air turnover of the house.", examples=[_TURNOVER])
+
+
+class DuctShown(CarriedShown, Turned):
+    """Fan and duct."""
 
 
 class OffGridShown(Out):

@@ -70,7 +70,7 @@ _MONTH = {
     "from_pile": ENERGY,
     "stove_share": PERCENT,
 }
-_What = Literal[
+DateKind = Literal[
     "order",
     "build",
     "look",
@@ -130,6 +130,11 @@ class DrawStep(Out):
 class HeapOfPlan(Out):
     """One heap of the plan."""
 
+    draw_unit: Literal["degC", "degF"] = Field(description="Unit of the cores in `draw_months`.", examples=["degC"])
+    draw_months: list[DrawPlanMonth] = Field(
+        description="The plan of drawing by the core, month by month, for whoever has a thermostat.",
+        examples=[[_DRAW_MONTH]],
+    )
     count: int = Field(description="How many such heaps at once.", examples=[1])
     build_on: str = Field(description="Day to build it.", examples=["2025-09-10"])
     lead_days: int = Field(description="Days from building to the first draw.", examples=[21])
@@ -146,11 +151,6 @@ class HeapOfPlan(Out):
     )
     lasts: Quantity = Field(description="Days of drawing before the core is too cool.", examples=[_HEAP["lasts"]])
     heat: Quantity = energy("Heat it gives.")
-    draw_unit: Literal["degC", "degF"] = Field(description="Unit of the cores in `draw_months`.", examples=["degC"])
-    draw_months: list[DrawPlanMonth] = Field(
-        description="The plan of drawing by the core, month by month, for whoever has a thermostat.",
-        examples=[[_DRAW_MONTH]],
-    )
     schedule: list[DrawStep] = Field(description="The draw, month by month.", examples=[[_STEP]])
 
 
@@ -158,7 +158,7 @@ class PlanDate(Out):
     """A date of the plan."""
 
     date: str = Field(description="The day.", examples=["2025-09-10"])
-    what: _What = Field(description="What kind of date.", examples=["build"])
+    what: DateKind = Field(description="What kind of date.", examples=["build"])
     heap: int | None = Field(description="Which heap; null for all.", examples=[1])
     title: str = Field(description="What to do.", examples=["Build heap 1"])
     text: str = Field(description="What to mind.", examples=[_DATE["text"]])

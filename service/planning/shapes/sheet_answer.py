@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from pydantic import Field
+from pydantic import AliasChoices, Field
 
 from service.answer.shapes.advice import Assumed, Out, ReadAsShown
 from service.answer.shapes.heat import Quantity
@@ -108,7 +108,12 @@ class LayerShown(Out):
         description="A loose bed; what packs; what holds the heap open; the skin over all.", examples=["bed"]
     )
     name: str = Field(description="In words.", examples=["bed of wood chips"])
-    lower: Plain = Field(alias="from", description="Height of its lower side.", examples=[_LAYER["from"]])
+    lower: Plain = Field(
+        validation_alias=AliasChoices("from", "lower"),
+        serialization_alias="from",
+        description="Height of its lower side.",
+        examples=[_LAYER["from"]],
+    )
     to: Plain = Field(description="Height of its upper side.", examples=[_METRES])
     thickness: Plain = Field(description="Between them.", examples=[_METRES])
     volume: Plain = Field(description="As laid loose.", examples=[_M3])

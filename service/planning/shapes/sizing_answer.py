@@ -95,6 +95,9 @@ _LIST: dict[str, Any] = {
 }
 
 
+Rating = Literal["possible", "burst_only", "impossible"]
+
+
 class AskedHeap(Out):
     """What was asked, as it was read."""
 
@@ -147,7 +150,7 @@ class RatingJudged(Out):
     whose: str = Field(description="rule of thumb (of the trade), or yours.", examples=["rule of thumb"])
     power: Quantity = power("What it promises for a heap of this mass.")
     days: float = Field(description="For how many days.", examples=[90])
-    verdict: Literal["possible", "burst_only", "impossible"] = Field(
+    verdict: Rating = Field(
         description="impossible: more than all the chemical energy; burst_only: more than nine in ten heaps of the "
         "best mix could give; possible: neither.",
         examples=["impossible"],

@@ -100,7 +100,7 @@ def action_in_short(action: Mapping[str, Any]) -> dict[str, Any]:
 
 def mix(arguments: Arguments) -> Answer:
     """A recipe judged, or amounts of what is on hand proposed."""
-    answer = answer_mix(read_model(dict(arguments), MixRequest, "A question about a mix"))
+    answer = answer_mix(read_model(dict(arguments), MixRequest, "A question about a mix")).model_dump()
     proposal = answer["proposal"]
     judged = answer["recipe"] or (proposal and proposal["result"])
     numbers = [
