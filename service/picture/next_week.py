@@ -40,6 +40,9 @@ STRIDES_MISLEAD: Final = (55.0, FIRE_LOOK_DAILY.value)
 YOUNG_DAYS: Final = 21.0
 """Up to this age what rots fast is gone within days, which the account's strides do not see (our own). [days]"""
 
+FRESH_DAYS: Final = 2.0
+"""Up to this age short strides err by up to 12 K in a week, measured against days (our own). [days]"""
+
 
 @dataclass(frozen=True, slots=True)
 class Way:
@@ -57,6 +60,11 @@ class Way:
     def is_live(self) -> bool:
         """Whether the strides of the account tell nothing: they know no log, and no matter that is soon gone."""
         return self.heap.has_log or self.heap.situation.age_days <= YOUNG_DAYS
+
+    @property
+    def is_fresh(self) -> bool:
+        """Whether even short strides mislead."""
+        return self.heap.situation.age_days <= FRESH_DAYS
 
     def is_near(self, told: Told, error: tuple[float, float]) -> bool:
         """Whether rules could be decided by an error of such a size; see ROUGHLY."""
@@ -84,7 +92,7 @@ def quick_courses(heaps: Sequence[Way]) -> list[dict[str, float]]:
         ]
         found = _in_short_strides([heaps[place].heap for place in closer], halvings)
         told = _with(told, closer, found)
-    open_ones = [place for place, each in enumerate(heaps) if each.is_near(told[place], SHORTLY)]
+    open_ones = [place for place, each in enumerate(heaps) if each.is_fresh or each.is_near(told[place], SHORTLY)]
     told = _with(told, open_ones, _day_by_day([heaps[place].heap for place in open_ones]))
     return [_facts(*at, each.limit_c) for each, at in zip(heaps, told, strict=True)]
 

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
+
 import pytest
 
+from tests.coherence.case import Body
+from tests.coherence.habits import HABITS, habits
 from tests.coherence.known import FULL, QUICK, ceiling
 from tests.coherence.run import Breaches, example_of, held_to, table
 from tests.coherence.statuses import statuses
@@ -24,8 +28,18 @@ def test_no_answer_breaks_a_law_in_a_long_run(run: tuple[int, int], full: bool) 
     _hold(*run, full=full)
 
 
-def _hold(seed: int, count: int, *, full: bool) -> None:
-    found = held_to(statuses(seed, count), full=full)
+def test_no_answer_to_people_of_some_habit_breaks_a_law() -> None:
+    _hold(4, 3 * len(HABITS), full=False, drawn=habits)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("full", [False, True], ids=["none", "full"])
+def test_no_answer_to_people_of_some_habit_breaks_a_law_in_a_long_run(full: bool) -> None:
+    _hold(20261130, (10 if full else 100) * len(HABITS), full=full, drawn=habits)
+
+
+def _hold(seed: int, count: int, *, full: bool, drawn: Callable[[int, int], Iterable[Body]] = statuses) -> None:
+    found = held_to(drawn(seed, count), full=full)
     over = [each for each in found.values() if each.count > _ceiling(each, count, full=full)]
     print(table(found, count))
     said = [f"{each.law.name} {each.count} (at most {_ceiling(each, count, full=full)})" for each in over]
