@@ -13,8 +13,10 @@ from pydantic_core import to_json
 from service.http.accept import chosen
 from service.http.body import check_media_type, read_body
 from service.http.description import problems, shape
+from service.problems.json_text import parse_json
 from service.problems.problem import Problem, cut
 from service.status.names import did_you_mean
+from service.status.reading import read_model
 from service.work.places import done, in_thread
 
 if TYPE_CHECKING:
@@ -111,7 +113,6 @@ async def post_chat(
 
 def _message(request: Request, body: bytes, conversation: str | None, units: str | None) -> ChatMessage:
     """The message, from text with query parameters or from JSON."""
-    from service.status.reading import read_model
     from service.talk.shape import ChatMessage
 
     given = _given(request, body)
@@ -127,7 +128,6 @@ def _message(request: Request, body: bytes, conversation: str | None, units: str
 
 def _given(request: Request, body: bytes) -> Any:
     """The body as data; plain text is a message by itself."""
-    from service.problems.json_text import parse_json
 
     if request.headers["content-type"].partition(";")[0].strip().lower() == _JSON:
         return parse_json(body)

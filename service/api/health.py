@@ -11,6 +11,7 @@ from rules import RULES
 from rules.engine.adapter import EngineError
 from rules.engine.inference import warm_up
 from rules.version import knowledge_version
+from service import logbook
 from service.http.description import answer, problems
 from service.problems.problem import Problem
 
@@ -53,11 +54,10 @@ async def get_ready() -> dict[str, Any]:
 
 
 def _faults() -> list[str]:
-    from service.logbook.store.readiness import store_fault
 
     try:
         warm_up()
         engine = None
     except EngineError:
         engine = "The rule engine does not answer."
-    return [fault for fault in (engine, store_fault()) if fault is not None]
+    return [fault for fault in (engine, logbook.store.readiness.store_fault()) if fault is not None]

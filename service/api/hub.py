@@ -6,6 +6,7 @@ import hashlib
 from typing import Final
 
 from fastapi import APIRouter, Request, Response
+from pydantic_core import to_json
 
 from service.api.log_book import advise_from_store, check_parameters
 from service.api.piles import READS, PileId
@@ -30,7 +31,6 @@ CALENDAR: Final = "text/calendar"
 )
 async def get_pile_now(request: Request, pile_id: PileId) -> Response:
     """Advice and outlook of now, in short."""
-    from pydantic_core import to_json
 
     from service.machines.hub.now import now_of
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
 
 from fastapi import APIRouter, Path, Query, Request, Response
 
+from service import logbook
 from service.api.log_book import (
     Change,
     as_of_in,
@@ -23,6 +24,7 @@ from service.http.body import check_is_json, read_body
 from service.http.description import answer, body_of, once, problems
 from service.problems.fire import fire_warning
 from service.problems.problem import Problem
+from service.status.reading import read_model
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -60,22 +62,19 @@ async def add_readings(request: Request, pile_id: PileId) -> Response:
     body = await read_body(request)
 
     def prepare(store: Store, caller: Caller) -> Change:
-        from service.logbook.book import now_utc
-        from service.logbook.store import piles
-        from service.logbook.store.readings import add
 
-        now = now_utc()
+        now = logbook.book.now_utc()
         with store.reading() as session:
-            before = piles.pile_of(session, caller.account_id, pile_id)
+            before = logbook.store.piles.pile_of(session, caller.account_id, pile_id)
         units: System = "us" if before.units == "us" else "metric"
-        logged = _read(body, source, units, piles.local(before, now))
+        logged = _read(body, source, units, logbook.store.piles.local(before, now))
         warning = fire_warning([entry.part for entry in logged.readings])
 
         def work(session: Session, caller: Caller) -> Reply:
-            pile = piles.pile_of(session, caller.account_id, pile_id, to_change=True)
+            pile = logbook.store.piles.pile_of(session, caller.account_id, pile_id, to_change=True)
             if (pile.units, pile.zone) != (before.units, before.zone):
                 raise Problem("storage-busy", _CHANGED, headers={"Retry-After": "1"})
-            added = add(session, pile, logged, source, now)
+            added = logbook.store.readings.add(session, pile, logged, source, now)
             return reply_with(_added(pile.id, added.readings, added.work, added.twins, warning), pile.id)
 
         return work
@@ -93,23 +92,18 @@ async def add_readings(request: Request, pile_id: PileId) -> Response:
 )
 async def add_work(request: Request, pile_id: PileId) -> Response:
     """Water given, the heap opened, the draw changed: it enters the history that advice rests on."""
-    from service.logbook.shapes.requests import WorkBody
-    from service.status.reading import read_model
 
     check_is_json(request)
     body = await read_body(request)
-    given = read_model(body, WorkBody, "A piece of work")
+    given = read_model(body, logbook.shapes.requests.WorkBody, "A piece of work")
 
     def work(session: Session, caller: Caller) -> Reply:
-        from service.logbook.book import now_utc
-        from service.logbook.store import piles
-        from service.logbook.store.readings import add
 
-        now = now_utc()
-        pile = piles.pile_of(session, caller.account_id, pile_id, to_change=True)
+        now = logbook.book.now_utc()
+        pile = logbook.store.piles.pile_of(session, caller.account_id, pile_id, to_change=True)
         units: System = "us" if pile.units == "us" else "metric"
-        logged = work_logged(given.action, given.amount, given.at or piles.local(pile, now), units, now)
-        added = add(session, pile, logged, "json", now)
+        logged = work_logged(given.action, given.amount, given.at or logbook.store.piles.local(pile, now), units, now)
+        added = logbook.store.readings.add(session, pile, logged, "json", now)
         return reply_with(_added(pile.id, added.readings, added.work, added.twins, None), pile.id)
 
     return await change(request, body, work)
@@ -135,14 +129,14 @@ async def get_log(
     ] = None,
 ) -> Response:
     """Readings, work, advice and feedback by time."""
-    from service.logbook.store.piles import pile_of
-    from service.logbook.store.timeline import KINDS, log_of
 
     check_parameters(request, "kind", "limit", "after")
     account = caller_of(request).account_id
-    kinds = KINDS if kind is None else (kind,)
+    kinds = logbook.store.timeline.KINDS if kind is None else (kind,)
     page = await read_from_store(
-        lambda session: log_of(session, pile_of(session, account, pile_id), kinds, limit, after)
+        lambda session: logbook.store.timeline.log_of(
+            session, logbook.store.piles.pile_of(session, account, pile_id), kinds, limit, after
+        )
     )
     return json_response(page)
 
@@ -160,10 +154,9 @@ async def delete_entry(
     entry: Annotated[str, Path(description="Entry id.", examples=["0006487f3b2a10a1b2c3d4e5"])],
 ) -> Response:
     """Take out a reading that was wrong, or work that was not done. Advice given before is superseded."""
-    from service.logbook.store.readings import remove_for_good
 
     account = caller_of(request).account_id
-    wiped = await with_store(lambda store: remove_for_good(store, account, pile_id, entry))
+    wiped = await with_store(lambda store: logbook.store.readings.remove_for_good(store, account, pile_id, entry))
     return json_response({"deleted": entry, "wiped": wiped})
 
 
@@ -182,13 +175,12 @@ async def get_status(
     ] = None,
 ) -> Response:
     """The log as one status, as advice would be given on it."""
-    from service.logbook.book import merged_status
 
     check_parameters(request, "as_of")
     account, moment = caller_of(request).account_id, as_of_in(as_of)
 
     def work(store: Any) -> dict[str, Any]:
-        merged, at, _ = merged_status(store, account, pile_id, moment)
+        merged, at, _ = logbook.book.merged_status(store, account, pile_id, moment)
         known = [value.as_dict(at) for value in merged.known]
         head = {"pile": pile_id, "as_of": at.isoformat()}
         return {**head, "status": merged.written, "known": known, "damaged": merged.damaged}
@@ -198,11 +190,10 @@ async def get_status(
 
 def work_logged(action: str, amount: str | float | None, at: datetime, units: System, now: datetime) -> Logged:
     """Work in the form of a log; raises Problem where the amount cannot be or the moment is in the future."""
-    from service.logbook.entries import read_parts
 
     told = {"at": at.isoformat(), "action": action, "amount": amount}
     try:
-        return read_parts([("", {"done": [told]})], units, now)
+        return logbook.entries.read_parts([("", {"done": [told]})], units, now)
     except Problem as problem:
         errors = [{**error, "pointer": error["pointer"].removeprefix("/done/0")} for error in problem.errors]
         raise Problem(problem.slug, problem.detail.replace("/done/0", ""), errors) from None
@@ -218,16 +209,11 @@ def _source(request: Request) -> Source:
 
 def _read(body: bytes, source: Source, units: System, now: datetime) -> Logged:
     if source == "csv":
-        from service.logbook.formats.csv_readings import read_csv
-
-        return read_csv(body, now)
+        return logbook.formats.csv_readings.read_csv(body, now)
     if source == "senml":
-        from service.logbook.formats.senml import read_senml
+        return logbook.formats.senml.read_senml(body, now)
 
-        return read_senml(body, now)
-    from service.logbook.entries import read_entries
-
-    return read_entries(body, units, now)
+    return logbook.entries.read_entries(body, units, now)
 
 
 def _added(pile_id: str, readings: list[str], work: list[str], twins: int, warning: str | None) -> dict[str, Any]:

@@ -9,11 +9,14 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, Final, TypeVar
 
 from fastapi import Request, Response
-from pydantic_core import to_json
+from pydantic_core import PydanticCustomError, to_json
 from starlette.concurrency import run_in_threadpool
 
+from service import logbook
 from service.http.access import Caller, caller_of, known_caller
 from service.problems.problem import Problem, cut
+from service.status.checks import CLOCK_SKEW
+from service.status.moments import read_instant
 from service.status.names import did_you_mean
 from service.work.places import in_thread
 
@@ -33,17 +36,14 @@ _running: set[tuple[str, str, str]] = set()
 
 def open_store() -> Store:
     """The log book, opened on first use."""
-    from service.logbook.store.engine import the_store
 
-    return the_store()
+    return logbook.store.engine.the_store()
 
 
 def close() -> None:
     """Close what was opened of the log book."""
     if "service.logbook.store.engine" in sys.modules:
-        from service.logbook.store.engine import close_stores
-
-        close_stores()
+        logbook.store.engine.close_stores()
 
 
 async def with_store(work: Callable[[Store], _Result]) -> _Result:
@@ -79,13 +79,12 @@ async def change_with(request: Request, body: bytes, prepare: Callable[[Store, C
 
     The twin of a request that was answered already is not prepared again.
     """
-    from service.logbook.store.repeats import still_running
 
     caller = caller_of(request)
     asked = _asked(request, caller, body)
     running = None if asked is None else (asked.account_id, asked.route, asked.key)
     if running in _running:
-        raise still_running()
+        raise logbook.store.repeats.still_running()
     if running is not None:
         _running.add(running)
     try:
@@ -103,17 +102,15 @@ def _changed(
     store: Store, caller: Caller, asked: Asked | None, prepare: Callable[[Store, Caller], Change]
 ) -> tuple[Reply, bool]:
     """The reply, and whether it was given before."""
-    from service.logbook.book import now_utc
-    from service.logbook.store.repeats import answered_before, once
 
     if asked is not None:
         with store.reading() as session:
-            before = answered_before(session, asked, now_utc())
+            before = logbook.store.repeats.answered_before(session, asked, logbook.book.now_utc())
         if before is not None:
             return before, True
     work = prepare(store, caller)
     with store.writing() as session:
-        return once(session, asked, lambda session: work(session, caller), now_utc())
+        return logbook.store.repeats.once(session, asked, lambda session: work(session, caller), logbook.book.now_utc())
 
 
 async def feedback_on(request: Request, rule: str) -> dict[str, Any] | None:
@@ -121,15 +118,13 @@ async def feedback_on(request: Request, rule: str) -> dict[str, Any] | None:
 
     None where that is nobody we know, where no log book is kept, or where it cannot be read now.
     """
-    from service.logbook.store.place import exists
 
     def work(session: Session) -> dict[str, Any]:
-        from service.logbook.store.feedback import counts_of_rule
 
-        return counts_of_rule(session, rule, account)
+        return logbook.store.feedback.counts_of_rule(session, rule, account)
 
     try:
-        caller = await known_caller(request) if exists() else None
+        caller = await known_caller(request) if logbook.store.place.exists() else None
         if caller is None:
             return None
         account = caller.account_id
@@ -138,16 +133,14 @@ async def feedback_on(request: Request, rule: str) -> dict[str, Any] | None:
         return None
 
 
-def reply_with(page: dict[str, Any], pile_id: str, status: int = 200) -> Reply:
+def reply_with(page: dict[str, Any], pile_id: str, status: int = 200) -> logbook.store.repeats.Reply:
     """A page as the reply of a change."""
-    from service.logbook.store.repeats import Reply
 
-    return Reply(status, to_json(page).decode(), pile_id)
+    return logbook.store.repeats.Reply(status, to_json(page).decode(), pile_id)
 
 
-def _asked(request: Request, caller: Caller, body: bytes) -> Asked | None:
+def _asked(request: Request, caller: Caller, body: bytes) -> logbook.store.repeats.Asked | None:
     """The request with its Idempotency-Key, a quoted or bare text; None where it has none."""
-    from service.logbook.store.repeats import Asked
 
     given = request.headers.get("idempotency-key")
     if given is None:
@@ -159,22 +152,21 @@ def _asked(request: Request, caller: Caller, body: bytes) -> Asked | None:
     route = f"{request.method} {request.url.path}"[:120]
     kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
     told = b"\0".join((route.encode(), request.url.query.encode(), kind.encode(), body))
-    return Asked(caller.account_id, route, match[1] or match[2], hashlib.sha256(told).digest())
+    return logbook.store.repeats.Asked(caller.account_id, route, match[1] or match[2], hashlib.sha256(told).digest())
 
 
 def as_of_in(given: str | None) -> datetime | None:
     """The moment a parameter names. Raises Problem where it is none, or in the future."""
     if given is None:
         return None
-    from pydantic_core import PydanticCustomError
-
-    from service.logbook.book import now_utc
-    from service.status.checks import CLOCK_SKEW
-    from service.status.moments import read_instant
 
     try:
         moment = read_instant(given)
-        detail = "" if moment <= now_utc() + CLOCK_SKEW else "this is in the future; the log only tells of the past."
+        detail = (
+            ""
+            if moment <= logbook.book.now_utc() + CLOCK_SKEW
+            else "this is in the future; the log only tells of the past."
+        )
     except PydanticCustomError as error:
         detail = error.message()
     if detail:

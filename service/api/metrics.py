@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Final
 from fastapi import APIRouter, Request, Response
 from starlette.types import Scope
 
+from service import logbook
 from service.api.log_book import read_from_store
 from service.http.access import METRICS, is_at_this_machine
 from service.logbook.store.place import database_url, exists, sqlite_file
@@ -83,9 +84,9 @@ def _numbers(session: Session) -> tuple[int, int | None]:
     """Messages that nobody has taken, and the size of the database where it is no file [bytes]."""
     from sqlalchemy import func, select
 
-    from service.logbook.store.webhook_models import WebhookMessage
-
-    undelivered = session.scalar(select(func.count()).where(WebhookMessage.taken_at.is_(None))) or 0
+    undelivered = (
+        session.scalar(select(func.count()).where(logbook.store.webhook_models.WebhookMessage.taken_at.is_(None))) or 0
+    )
     if session.get_bind().dialect.name == "sqlite":
         return undelivered, None
     return undelivered, session.scalar(select(func.pg_database_size(func.current_database())))

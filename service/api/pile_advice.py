@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
 
 from fastapi import APIRouter, Path, Query, Request, Response
 
+from service import logbook
+from service.api.log import work_logged
 from service.api.log_book import (
     advise_from_store,
     as_of_in,
@@ -22,6 +24,7 @@ from service.http.body import check_is_json, read_body
 from service.http.description import answer, body_of, once, problems, shape
 from service.problems.json_text import check_data, parse_json
 from service.problems.problem import Problem
+from service.status.reading import read_model
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -54,11 +57,12 @@ async def get_pile_advice(
     ] = None,
 ) -> Response:
     """Merge what is known with its age, advise, and keep the answer; the same again while nothing has changed."""
-    from service.logbook.book import advice_for
 
     check_parameters(request, "effects", "as_of")
     account, moment = caller_of(request).account_id, as_of_in(as_of)
-    return json_response(await advise_from_store(lambda store: advice_for(store, account, pile_id, effects, moment)))
+    return json_response(
+        await advise_from_store(lambda store: logbook.book.advice_for(store, account, pile_id, effects, moment))
+    )
 
 
 @router.get(
@@ -70,10 +74,9 @@ async def get_pile_advice(
 )
 async def get_advice_record(request: Request, pile_id: PileId, advice_id: AdviceId) -> Response:
     """Its status, weather and knowledge version, and what has superseded it."""
-    from service.logbook.book import record
 
     account = caller_of(request).account_id
-    return json_response(await with_store(lambda store: record(store, account, pile_id, advice_id)))
+    return json_response(await with_store(lambda store: logbook.book.record(store, account, pile_id, advice_id)))
 
 
 @router.get(
@@ -103,13 +106,14 @@ async def replay_advice(
     ] = "then",
 ) -> Response:
     """Run the flow again on the status that was kept."""
-    from service.logbook.book import replay, replay_now
 
     check_parameters(request, "knowledge")
     account = caller_of(request).account_id
     if knowledge == "current":
-        return json_response(await advise_from_store(lambda store: replay_now(store, account, pile_id, advice_id)))
-    again = await advise_from_store(lambda store: replay(store, account, pile_id, advice_id))
+        return json_response(
+            await advise_from_store(lambda store: logbook.book.replay_now(store, account, pile_id, advice_id))
+        )
+    again = await advise_from_store(lambda store: logbook.book.replay(store, account, pile_id, advice_id))
     return Response(again.answer, headers={"warmheap-replay": again.verdict}, media_type="application/json")
 
 
@@ -134,15 +138,14 @@ async def get_pile_season(
     ] = None,
 ) -> Response:
     """Look back over the log."""
-    from service.logbook.book import now_utc
-    from service.logbook.review.season import season_of
-    from service.logbook.store.piles import pile_of
 
     check_parameters(request, "from", "to")
     account, first, last = caller_of(request).account_id, as_of_in(begin), as_of_in(to)
     return json_response(
         await read_from_store(
-            lambda session: season_of(session, pile_of(session, account, pile_id), first, last or now_utc())
+            lambda session: logbook.review.season.season_of(
+                session, logbook.store.piles.pile_of(session, account, pile_id), first, last or logbook.book.now_utc()
+            )
         )
     )
 
@@ -162,12 +165,13 @@ async def add_feedback(request: Request, pile_id: PileId) -> Response:
     given = _words_in(body)
 
     def work(session: Session, caller: Caller) -> Reply:
-        from service.logbook.store.piles import pile_of
-        from service.logbook.store.timeline import feedback_shown
 
-        pile = pile_of(session, caller.account_id, pile_id, to_change=True)
+        pile = logbook.store.piles.pile_of(session, caller.account_id, pile_id, to_change=True)
         rows = [_keep(session, pile, word) for word in given]
-        return reply_with({"pile": pile.id, "feedback": [feedback_shown(session, row) for row in rows]}, pile.id)
+        return reply_with(
+            {"pile": pile.id, "feedback": [logbook.store.timeline.feedback_shown(session, row) for row in rows]},
+            pile.id,
+        )
 
     return await change(request, body, work)
 
@@ -181,24 +185,23 @@ async def add_feedback(request: Request, pile_id: PileId) -> Response:
 )
 async def get_feedback_counts(request: Request) -> Response:
     """How often each rule's advice was given, done, rejected or ignored, and how promised chances turned out."""
-    from service.logbook.store.feedback import counts_page
 
     account = caller_of(request).account_id
-    return json_response(await read_from_store(lambda session: counts_page(session, account)))
+    return json_response(await read_from_store(lambda session: logbook.store.feedback.counts_page(session, account)))
 
 
-def _words_in(body: bytes) -> list[FeedbackBody]:
-    from service.logbook.shapes.requests import FeedbackBody, SeveralFeedbacks
-    from service.status.reading import read_model
+def _words_in(body: bytes) -> list[logbook.shapes.requests.FeedbackBody]:
 
     data = parse_json(body)
     check_data(data)
     if not (isinstance(data, dict) and "feedback" in data):
-        return [read_model(data, FeedbackBody, "A feedback")]
+        return [read_model(data, logbook.shapes.requests.FeedbackBody, "A feedback")]
     words = []
-    for index, one in enumerate(read_model(data, SeveralFeedbacks, "A list of feedback").feedback):
+    for index, one in enumerate(
+        read_model(data, logbook.shapes.requests.SeveralFeedbacks, "A list of feedback").feedback
+    ):
         try:
-            words.append(read_model(one, FeedbackBody, "A feedback"))
+            words.append(read_model(one, logbook.shapes.requests.FeedbackBody, "A feedback"))
         except Problem as problem:
             place = f"/feedback/{index}"
             errors = [{**error, "pointer": place + error["pointer"]} for error in problem.errors]
@@ -208,19 +211,19 @@ def _words_in(body: bytes) -> list[FeedbackBody]:
 
 def _keep(session: Session, pile: Pile, word: FeedbackBody) -> Feedback:
     """Keep one word; its amount is checked as that of any work."""
-    from service.api.log import work_logged
-    from service.logbook.book import now_utc
-    from service.logbook.entries import refuse_future
-    from service.logbook.store import feedback, piles
 
-    now = now_utc()
-    at = word.at or feedback.said_at(session, pile, word.advice, word.action) or piles.local(pile, now)
-    refuse_future(at, now, "/at")
+    now = logbook.book.now_utc()
+    at = (
+        word.at
+        or logbook.store.feedback.said_at(session, pile, word.advice, word.action)
+        or logbook.store.piles.local(pile, now)
+    )
+    logbook.entries.refuse_future(at, now, "/at")
     if word.outcome_at is not None:
-        refuse_future(word.outcome_at, now, "/outcome_at")
+        logbook.entries.refuse_future(word.outcome_at, now, "/outcome_at")
     units: Any = pile.units
     amount = work_logged(word.action, word.amount, at, units, now).work[0].amount
-    told = feedback.Word(
+    told = logbook.store.feedback.Word(
         advice=word.advice,
         action=word.action,
         verdict=word.verdict,
@@ -231,4 +234,4 @@ def _keep(session: Session, pile: Pile, word: FeedbackBody) -> Feedback:
         outcome=word.outcome,
         outcome_at=word.outcome_at,
     )
-    return feedback.give(session, pile, told, now)
+    return logbook.store.feedback.give(session, pile, told, now)

@@ -6,6 +6,7 @@ from typing import IO, TYPE_CHECKING, Annotated, Any, Final, Literal
 
 from fastapi import APIRouter, Path, Query, Request, Response
 
+from service import logbook
 from service.api.log_book import (
     Change,
     change,
@@ -21,6 +22,7 @@ from service.http.access import Caller, caller_of
 from service.http.body import check_is_json, read_body
 from service.http.description import answer, body_of, created, once, problems
 from service.http.streams import FileResponse, body_put_aside
+from service.status.reading import read_model
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -56,12 +58,13 @@ _CSV: Final = "text/csv"
 )
 async def list_piles(request: Request) -> Response:
     """All piles of the account of the token; without a token on this machine, of `home`."""
-    from service.logbook.store.piles import pile_shown, piles_of
 
     account = caller_of(request).account_id
 
     def work(session: Session) -> dict[str, Any]:
-        piles = [pile_shown(session, pile) for pile in piles_of(session, account)]
+        piles = [
+            logbook.store.piles.pile_shown(session, pile) for pile in logbook.store.piles.piles_of(session, account)
+        ]
         return {"count": len(piles), "piles": piles}
 
     return json_response(await read_from_store(work))
@@ -78,30 +81,24 @@ async def list_piles(request: Request) -> Response:
 )
 async def add_pile(request: Request) -> Response:
     """Enter a pile, with what is known of it already."""
-    from service.logbook.shapes.requests import NewPileBody
-    from service.status.reading import read_model
 
     check_is_json(request)
     body = await read_body(request)
-    given = read_model(body, NewPileBody, "A pile")
+    given = read_model(body, logbook.shapes.requests.NewPileBody, "A pile")
 
     def prepare(store: Store, caller: Caller) -> Change:
-        from service.logbook.book import now_utc
-        from service.logbook.entries import read_entries
-        from service.logbook.store import piles
-        from service.logbook.store.readings import add
 
-        now = now_utc()
+        now = logbook.book.now_utc()
         about = None
         if given.about is not None:
-            about = read_entries(given.about, given.units, piles.in_zone(given.zone, now))
+            about = logbook.entries.read_entries(given.about, given.units, logbook.store.piles.in_zone(given.zone, now))
 
         def work(session: Session, caller: Caller) -> Reply:
-            new = piles.NewPile(given.name, given.units, given.zone)
-            pile = piles.add_pile(session, caller.account_id, new, now)
+            new = logbook.store.piles.NewPile(given.name, given.units, given.zone)
+            pile = logbook.store.piles.add_pile(session, caller.account_id, new, now)
             if about is not None:
-                add(session, pile, about, "json", now)
-            return reply_with(piles.pile_shown(session, pile), pile.id, 201)
+                logbook.store.readings.add(session, pile, about, "json", now)
+            return reply_with(logbook.store.piles.pile_shown(session, pile), pile.id, 201)
 
         return work
 
@@ -117,10 +114,11 @@ async def add_pile(request: Request) -> Response:
 )
 async def get_pile(request: Request, pile_id: PileId) -> Response:
     """The pile and how much is logged of it."""
-    from service.logbook.store.piles import pile_of, pile_shown
 
     account = caller_of(request).account_id
-    page = await read_from_store(lambda session: pile_shown(session, pile_of(session, account, pile_id)))
+    page = await read_from_store(
+        lambda session: logbook.store.piles.pile_shown(session, logbook.store.piles.pile_of(session, account, pile_id))
+    )
     return json_response(page)
 
 
@@ -134,20 +132,16 @@ async def get_pile(request: Request, pile_id: PileId) -> Response:
 )
 async def change_pile(request: Request, pile_id: PileId) -> Response:
     """Change its name, units or time zone; what is logged stays as it was given."""
-    from service.logbook.shapes.requests import ChangedPileBody
-    from service.status.reading import read_model
 
     check_is_json(request)
     body = await read_body(request)
-    given = read_model(body, ChangedPileBody, "A change")
+    given = read_model(body, logbook.shapes.requests.ChangedPileBody, "A change")
 
     def work(session: Session, caller: Caller) -> Reply:
-        from service.logbook.book import now_utc
-        from service.logbook.store import piles
 
-        pile = piles.pile_of(session, caller.account_id, pile_id, to_change=True)
-        piles.change_pile(session, pile, given.model_dump(exclude_none=True), now_utc())
-        return reply_with(piles.pile_shown(session, pile), pile.id)
+        pile = logbook.store.piles.pile_of(session, caller.account_id, pile_id, to_change=True)
+        logbook.store.piles.change_pile(session, pile, given.model_dump(exclude_none=True), logbook.book.now_utc())
+        return reply_with(logbook.store.piles.pile_shown(session, pile), pile.id)
 
     return await change(request, body, work)
 
@@ -161,10 +155,9 @@ async def change_pile(request: Request, pile_id: PileId) -> Response:
 )
 async def delete_pile(request: Request, pile_id: PileId) -> Response:
     """Delete it with its readings, work, advice and feedback, and wipe them from the file. Backups are not touched."""
-    from service.logbook.store.piles import delete_for_good
 
     account = caller_of(request).account_id
-    wiped = await with_store(lambda store: delete_for_good(store, account, pile_id))
+    wiped = await with_store(lambda store: logbook.store.piles.delete_for_good(store, account, pile_id))
     return json_response({"deleted": pile_id, "wiped": wiped})
 
 
@@ -192,16 +185,14 @@ async def export_pile(
     ] = "json",
 ) -> Response:
     """Everything that was logged, so that nothing is lost when it is brought in again."""
-    from service.logbook.store.pile_file import write_export
-    from service.logbook.store.piles import pile_of
 
     check_parameters(request, "format")
     account = caller_of(request).account_id
 
     def write(file: IO[bytes]) -> dict[str, str]:
         with open_store().reading() as session:
-            pile = pile_of(session, account, pile_id)
-            write_export(session, pile, format_, file)
+            pile = logbook.store.piles.pile_of(session, account, pile_id)
+            logbook.store.pile_file.write_export(session, pile, format_, file)
             return {"content-disposition": f'attachment; filename="pile-{pile.id}.{format_}"'}
 
     return FileResponse(write, "application/json" if format_ == "json" else f"{_CSV}; header=present")
@@ -218,24 +209,20 @@ async def export_pile(
 )
 async def import_pile(request: Request) -> Response:
     """Make a pile from a file. It keeps its ids where they are free."""
-    from service.logbook.store.exchange import bring_in
-    from service.logbook.store.file_rows import LARGEST_FILE, read_file
 
     is_table = request.headers.get("content-type", "").partition(";")[0].strip().lower() == _CSV
     if not is_table:
         check_is_json(request)
-    async with body_put_aside(request, LARGEST_FILE) as body:
+    async with body_put_aside(request, logbook.store.file_rows.LARGEST_FILE) as body:
 
         def prepare(store: Store, caller: Caller) -> Change:
-            from service.logbook.book import now_utc
-            from service.logbook.store.piles import pile_shown
 
-            now = now_utc()
-            rows = read_file(body, now, is_table=is_table)
+            now = logbook.book.now_utc()
+            rows = logbook.store.file_rows.read_file(body, now, is_table=is_table)
 
             def work(session: Session, caller: Caller) -> Reply:
-                pile = bring_in(session, caller.account_id, rows, now)
-                return reply_with(pile_shown(session, pile), pile.id, 201)
+                pile = logbook.store.exchange.bring_in(session, caller.account_id, rows, now)
+                return reply_with(logbook.store.piles.pile_shown(session, pile), pile.id, 201)
 
             return work
 

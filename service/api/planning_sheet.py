@@ -13,6 +13,7 @@ from service.http.description import answer, problems, shape
 from service.planning.shapes.sheet import BuildSheetRequest
 from service.problems.problem import Problem, cut
 from service.sheet.formats import FORMS, HTML, JSON, PDF, SVG, written
+from service.sheet.heap import paper_of
 from service.status.reading import read_model
 from service.work.places import work
 
@@ -104,7 +105,6 @@ def _headers(asked: BuildSheetRequest, form: str) -> dict[str, str]:
         return {"content-disposition": f'inline; filename="{FILE_NAME}"'}
     if form == HTML:
         from service.sheet.as_html import policy
-        from service.sheet.heap import paper_of
 
         return {"content-security-policy": policy(paper_of(asked))}
     return {}

@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING, Annotated, Any, Final
 from fastapi import APIRouter, Path, Request, Response
 from starlette.concurrency import run_in_threadpool
 
+from service import logbook
 from service.api.log_book import change, check_parameters, json_response, read_from_store, reply_with, with_store
 from service.api.piles import READS, WRITES, PileId
 from service.http.access import Caller, caller_of
 from service.http.body import check_is_json, read_body
 from service.http.description import answer, body_of, created, problems
 from service.problems.problem import Problem, cut
+from service.status.reading import read_model
 
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
@@ -32,15 +34,19 @@ WebhookId = Annotated[str, Path(description="Webhook id.", examples=["0006487f3b
 )
 async def list_webhooks(request: Request, pile_id: PileId) -> Response:
     """Every webhook with what waits for it and the newest failures; never its secret."""
-    from service.logbook.store.piles import pile_of
-    from service.logbook.store.webhooks import webhook_shown, webhooks_of
 
     check_parameters(request)
     account = caller_of(request).account_id
 
     def work(session: Session) -> dict[str, Any]:
-        pile = pile_of(session, account, pile_id)
-        return {"pile": pile.id, "webhooks": [webhook_shown(session, pile, row) for row in webhooks_of(session, pile)]}
+        pile = logbook.store.piles.pile_of(session, account, pile_id)
+        return {
+            "pile": pile.id,
+            "webhooks": [
+                logbook.store.webhooks.webhook_shown(session, pile, row)
+                for row in logbook.store.webhooks.webhooks_of(session, pile)
+            ],
+        }
 
     return json_response(await read_from_store(work))
 
@@ -61,7 +67,6 @@ async def list_webhooks(request: Request, pile_id: PileId) -> Response:
 async def add_webhook(request: Request, pile_id: PileId) -> Response:
     """Judge the address, make a secret, and tell the pile's advice as the first message."""
     from service.machines.webhooks.shape import NewWebhookBody
-    from service.status.reading import read_model
 
     check_is_json(request)
     body = await read_body(request)
@@ -69,15 +74,16 @@ async def add_webhook(request: Request, pile_id: PileId) -> Response:
     await run_in_threadpool(_check_target, given.url)
 
     def work(session: Session, caller: Caller) -> Reply:
-        from service.logbook.book import now_utc
-        from service.logbook.store import webhooks as kept
-        from service.logbook.store.piles import pile_of
         from service.machines.webhooks.signing import new_secret
 
-        pile = pile_of(session, caller.account_id, pile_id, to_change=True)
+        pile = logbook.store.piles.pile_of(session, caller.account_id, pile_id, to_change=True)
         events = list(dict.fromkeys(given.events))
-        row = kept.add_webhook(session, pile, given.url, events, secret=new_secret(), now=now_utc())
-        return reply_with({**kept.webhook_shown(session, pile, row), "secret": row.secret}, pile.id, 201)
+        row = logbook.store.webhooks.add_webhook(
+            session, pile, given.url, events, secret=new_secret(), now=logbook.book.now_utc()
+        )
+        return reply_with(
+            {**logbook.store.webhooks.webhook_shown(session, pile, row), "secret": row.secret}, pile.id, 201
+        )
 
     return await change(request, body, work)
 
@@ -91,14 +97,14 @@ async def add_webhook(request: Request, pile_id: PileId) -> Response:
 )
 async def get_webhook(request: Request, pile_id: PileId, webhook_id: WebhookId) -> Response:
     """What waits, what was taken, and the newest messages with trouble."""
-    from service.logbook.store.piles import pile_of
-    from service.logbook.store.webhooks import webhook_of, webhook_shown
 
     account = caller_of(request).account_id
 
     def work(session: Session) -> dict[str, Any]:
-        pile = pile_of(session, account, pile_id)
-        return webhook_shown(session, pile, webhook_of(session, pile, webhook_id))
+        pile = logbook.store.piles.pile_of(session, account, pile_id)
+        return logbook.store.webhooks.webhook_shown(
+            session, pile, logbook.store.webhooks.webhook_of(session, pile, webhook_id)
+        )
 
     return json_response(await read_from_store(work))
 
@@ -114,12 +120,11 @@ async def retry_webhook(request: Request, pile_id: PileId, webhook_id: WebhookId
     """Enable the webhook if it was disabled, and send every message that was given up from the first attempt on."""
 
     def work(session: Session, caller: Caller) -> Reply:
-        from service.logbook.book import now_utc
-        from service.logbook.store.piles import pile_of
-        from service.logbook.store.webhooks import retry_failed, webhook_of
 
-        pile = pile_of(session, caller.account_id, pile_id, to_change=True)
-        again = retry_failed(session, webhook_of(session, pile, webhook_id), now_utc())
+        pile = logbook.store.piles.pile_of(session, caller.account_id, pile_id, to_change=True)
+        again = logbook.store.webhooks.retry_failed(
+            session, logbook.store.webhooks.webhook_of(session, pile, webhook_id), logbook.book.now_utc()
+        )
         return reply_with({"webhook": webhook_id, "again": again}, pile.id)
 
     return await change(request, b"", work)
@@ -137,11 +142,14 @@ async def delete_webhook(request: Request, pile_id: PileId, webhook_id: WebhookI
     account = caller_of(request).account_id
 
     def work(store: Any) -> bool | None:
-        from service.logbook.store.piles import pile_of
-        from service.logbook.store.webhooks import delete_webhook, webhook_of
 
         with store.writing() as session:
-            delete_webhook(session, webhook_of(session, pile_of(session, account, pile_id, to_change=True), webhook_id))
+            logbook.store.webhooks.delete_webhook(
+                session,
+                logbook.store.webhooks.webhook_of(
+                    session, logbook.store.piles.pile_of(session, account, pile_id, to_change=True), webhook_id
+                ),
+            )
         wiped: bool | None = store.wipe() if store.is_sqlite else None
         return wiped
 

@@ -14,6 +14,7 @@ from typing import Final
 
 from service.batch.blocks import Answered, Block
 from service.batch.worker import read_answered, send_block
+from service.problems.problem import Problem
 
 _log = logging.getLogger(__name__)
 _ROOT: Final = str(Path(__file__).resolve().parents[2])
@@ -82,7 +83,6 @@ class Workers:
                     break
                 _log.warning("a worker died over the lines from %d on", block.first)
         from service.batch.answers import refuse_block
-        from service.problems.problem import Problem
 
         return refuse_block(block, Problem("service-unavailable", "The work on this line broke off; send it again."))
 

@@ -9,6 +9,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from service import logbook
 from service.cli import screen
 from service.logbook.store.place import DATA_VARIABLE
 
@@ -51,33 +52,29 @@ def use_folder(options: argparse.Namespace) -> None:
 
 def open_store() -> Store:
     """The log book."""
-    from service.logbook.store.engine import the_store
 
-    return the_store()
+    return logbook.store.engine.the_store()
 
 
 def account_of(store: Store, name: str) -> str:
     """Id of an account, made where there is none; nothing is written where there is one."""
-    from service.logbook.book import now_utc
-    from service.logbook.store.piles import account_named, find_account
 
     with store.reading() as session:
-        found = find_account(session, name)
+        found = logbook.store.piles.find_account(session, name)
     if found is not None:
         return found.id
     with store.writing() as session:
-        return account_named(session, name[:60], now_utc()).id
+        return logbook.store.piles.account_named(session, name[:60], logbook.book.now_utc()).id
 
 
 def pile_named(session: Session, account: str, named: str) -> Pile:
     """The pile of this id, or the only one of this name."""
-    from service.logbook.store.piles import pile_of, piles_of
     from service.problems.problem import Problem
 
-    same = [pile for pile in piles_of(session, account) if pile.name == named]
+    same = [pile for pile in logbook.store.piles.piles_of(session, account) if pile.name == named]
     if len(same) > 1:
         raise Problem("not-found", f"{len(same)} piles are called {named}; name one by its id.")
-    return same[0] if same else pile_of(session, account, named)
+    return same[0] if same else logbook.store.piles.pile_of(session, account, named)
 
 
 def say_short(answer: Mapping[str, Any]) -> None:

@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from service import logbook
 from service.cli.common import add_options, open_store, progress_bar
 
 
@@ -25,29 +26,26 @@ def add(commands: Any) -> None:
 
 
 def _backup(options: argparse.Namespace) -> int:
-    from service.logbook.store.backup import backup
 
-    backup(open_store(), options.file, progress_bar)
+    logbook.store.backup.backup(open_store(), options.file, progress_bar)
     print(f"The log book is copied to {options.file}.")
     return 0
 
 
 def _restore(options: argparse.Namespace) -> int:
-    from service.logbook.store.backup import restore
 
     if not options.yes:
         print("This replaces everything that is logged now; say --yes if that is meant.", file=sys.stderr)
         return 2
-    restore(open_store(), options.file, progress_bar, damaged_too=options.damaged_too)
+    logbook.store.backup.restore(open_store(), options.file, progress_bar, damaged_too=options.damaged_too)
     print(f"The log book is as it was in {options.file}.")
     return 0
 
 
 def _check(options: argparse.Namespace) -> int:
     """Exit code 0 where all is well, 1 where a fault was found."""
-    from service.logbook.store.check import check
 
-    found = check(open_store())
+    found = logbook.store.check.check(open_store())
     print(found["where"])
     for name, count in found["counts"].items():
         print(f"  {name:<10}{count:>8}")

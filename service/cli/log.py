@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from service import logbook
 from service.cli.common import account_of, add_options, open_store, pile_named
 
 if TYPE_CHECKING:
@@ -44,25 +45,23 @@ def add(commands: Any) -> None:
 
 
 def _log(options: argparse.Namespace) -> int:
-    from service.logbook.book import now_utc
-    from service.logbook.store.piles import local, pile_of
-    from service.logbook.store.readings import add as add_entries
 
     if not (options.values or options.done or options.file):
         return _show(options)
-    now, account = now_utc(), account_of(open_store(), options.account)
+    now, account = logbook.book.now_utc(), account_of(open_store(), options.account)
     with open_store().writing() as session:
-        pile = pile_of(session, account, pile_named(session, account, options.pile).id, to_change=True)
+        pile = logbook.store.piles.pile_of(
+            session, account, pile_named(session, account, options.pile).id, to_change=True
+        )
         units: System = "us" if pile.units == "us" else "metric"
-        logged, source = _given(options, units, local(pile, now))
-        added = add_entries(session, pile, logged, source, now)
+        logged, source = _given(options, units, logbook.store.piles.local(pile, now))
+        added = logbook.store.readings.add(session, pile, logged, source, now)
     _tell_fire(logged)
     print(f"Added: readings {len(added.readings)}, work {len(added.work)}. There already: {added.twins}.")
     return 0
 
 
 def _given(options: argparse.Namespace, units: System, now: datetime) -> tuple[Logged, str]:
-    from service.logbook.entries import read_entries
 
     if options.file is not None:
         return _from_file(options.file, units, now)
@@ -71,32 +70,28 @@ def _given(options: argparse.Namespace, units: System, now: datetime) -> tuple[L
         _put(entry, told)
     if options.done is not None:
         entry["done"] = [{"at": entry["at"], "action": options.done, "amount": options.amount}]
-    return read_entries(entry, units, now), "json"
+    return logbook.entries.read_entries(entry, units, now), "json"
 
 
 def _from_file(file: Path, units: System, now: datetime) -> tuple[Logged, str]:
-    from service.logbook.entries import read_entries
-    from service.logbook.formats.csv_readings import read_csv
-    from service.logbook.formats.senml import read_senml
 
     with file.open("rb") as stream:
         body = stream.read(_LARGEST_FILE + 1)
     if file.suffix == ".csv":
-        return read_csv(body, now), "csv"
+        return logbook.formats.csv_readings.read_csv(body, now), "csv"
     if file.suffix == ".senml":
-        return read_senml(body, now), "senml"
-    return read_entries(body, units, now), "json"
+        return logbook.formats.senml.read_senml(body, now), "senml"
+    return logbook.entries.read_entries(body, units, now), "json"
 
 
 def _put(entry: dict[str, Any], told: str) -> None:
     """Put one FIELD=VALUE into an entry; a value that is JSON is taken as such, everything else as text."""
-    from service.logbook.formats.columns import COLUMNS
     from service.problems.problem import Problem
 
     name, equals, text = told.partition("=")
     if not equals:
         raise Problem("invalid-request", f"{name}: write FIELD=VALUE, such as core=121.")
-    column = COLUMNS.get(name)
+    column = logbook.formats.columns.COLUMNS.get(name)
     if column is not None and column.kind == "words":
         value: Any = [] if text == "none" else text.split()
     elif column is not None and column.kind == "word":
@@ -127,11 +122,16 @@ def _tell_fire(logged: Logged) -> None:
 
 
 def _show(options: argparse.Namespace) -> int:
-    from service.logbook.store.timeline import KINDS, log_of
 
     account = account_of(open_store(), options.account)
     with open_store().reading() as session:
-        page = log_of(session, pile_named(session, account, options.pile), KINDS, max(options.limit, 1), None)
+        page = logbook.store.timeline.log_of(
+            session,
+            pile_named(session, account, options.pile),
+            logbook.store.timeline.KINDS,
+            max(options.limit, 1),
+            None,
+        )
     if options.json:
         print(json.dumps(page, indent=2))
         return 0

@@ -8,6 +8,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from service import logbook
 from service.cli import screen
 from service.cli.common import account_of, add_options, open_store, pile_named, print_table, say_short
 
@@ -53,27 +54,27 @@ def _more_options(name: str, parser: argparse.ArgumentParser) -> None:
 
 
 def _list(options: argparse.Namespace) -> int:
-    from service.logbook.store.piles import pile_shown, piles_of
 
     account = account_of(open_store(), options.account)
     with open_store().reading() as session:
-        shown = [pile_shown(session, pile) for pile in piles_of(session, account)]
+        shown = [
+            logbook.store.piles.pile_shown(session, pile) for pile in logbook.store.piles.piles_of(session, account)
+        ]
     rows = [(p["id"], p["name"], p["readings"], p["work"], p["advice"], p["newest_reading_at"]) for p in shown]
     print_table(rows, ("id", "name", "readings", "work", "advice", "newest reading"))
     return 0
 
 
 def _add(options: argparse.Namespace) -> int:
-    from service.logbook.book import now_utc
-    from service.logbook.shapes.requests import NewPileBody
-    from service.logbook.store.piles import NewPile, add_pile
     from service.status.reading import validated
 
     told = {"name": options.name, "units": options.units, "zone": options.zone}
-    given = validated(told, NewPileBody, "invalid-request")
+    given = validated(told, logbook.shapes.requests.NewPileBody, "invalid-request")
     account = account_of(open_store(), options.account)
     with open_store().writing() as session:
-        pile = add_pile(session, account, NewPile(given.name, given.units, given.zone), now_utc())
+        pile = logbook.store.piles.add_pile(
+            session, account, logbook.store.piles.NewPile(given.name, given.units, given.zone), logbook.book.now_utc()
+        )
     print(pile.id)
     return 0
 
@@ -86,10 +87,9 @@ def _id_of(options: argparse.Namespace) -> tuple[str, str]:
 
 
 def _show(options: argparse.Namespace) -> int:
-    from service.logbook.book import merged_status
 
     account, pile = _id_of(options)
-    merged, moment, _ = merged_status(open_store(), account, pile, None)
+    merged, moment, _ = logbook.book.merged_status(open_store(), account, pile, None)
     known = [value.as_dict(moment) for value in merged.known]
     if options.json:
         print(json.dumps({"status": merged.written, "known": known}, indent=2))
@@ -114,10 +114,9 @@ def _age(line: dict[str, Any]) -> str:
 
 def _advice(options: argparse.Namespace) -> int:
     from service.answer.plain_text import as_text
-    from service.logbook.book import advice_for
 
     account, pile = _id_of(options)
-    advice = advice_for(open_store(), account, pile, "full", None)
+    advice = logbook.book.advice_for(open_store(), account, pile, "full", None)
     if options.json:
         print(json.dumps(advice, indent=2))
     elif options.all:
@@ -128,13 +127,13 @@ def _advice(options: argparse.Namespace) -> int:
 
 
 def _export(options: argparse.Namespace) -> int:
-    from service.logbook.formats.flat_table import to_table
-    from service.logbook.store.exchange import export
 
     account = account_of(open_store(), options.account)
     with open_store().reading() as session:
-        file = export(session, pile_named(session, account, options.pile))
-    text = to_table(file) if options.format == "csv" else json.dumps(file, ensure_ascii=False)
+        file = logbook.store.exchange.export(session, pile_named(session, account, options.pile))
+    text = (
+        logbook.formats.flat_table.to_table(file) if options.format == "csv" else json.dumps(file, ensure_ascii=False)
+    )
     if options.output is None:
         sys.stdout.write(text)
     else:
@@ -144,45 +143,45 @@ def _export(options: argparse.Namespace) -> int:
 
 
 def _import(options: argparse.Namespace) -> int:
-    from service.logbook.book import now_utc
-    from service.logbook.store.exchange import bring_in
-    from service.logbook.store.file_rows import read_file
 
-    now = now_utc()
-    rows = read_file(options.file.read_bytes(), now, is_table=options.file.suffix == ".csv")
+    now = logbook.book.now_utc()
+    rows = logbook.store.file_rows.read_file(options.file.read_bytes(), now, is_table=options.file.suffix == ".csv")
     account = account_of(open_store(), options.account)
     with open_store().writing() as session:
-        pile = bring_in(session, account, rows, now)
+        pile = logbook.store.exchange.bring_in(session, account, rows, now)
     print(pile.id)
     return 0
 
 
 def _delete(options: argparse.Namespace) -> int:
-    from service.logbook.store.piles import delete_for_good
 
     if not options.yes:
         print("This deletes the pile and all that was logged of it; say --yes if that is meant.", file=sys.stderr)
         return 2
     account, pile = _id_of(options)
-    wiped = delete_for_good(open_store(), account, pile)
+    wiped = logbook.store.piles.delete_for_good(open_store(), account, pile)
     print(f"{pile} is deleted." + ("" if wiped is not False else " The file still holds traces until it is closed."))
     return 0
 
 
 def _counts(options: argparse.Namespace) -> int:
-    from service.logbook.store.feedback import OUTCOMES, VERDICTS, counts_page
 
     account = account_of(open_store(), options.account)
     with open_store().reading() as session:
-        page = counts_page(session, account)
+        page = logbook.store.feedback.counts_page(session, account)
     if options.json:
         print(json.dumps(page, indent=2))
         return 0
     rows = [
-        (rule, c["given"], *(c[v] for v in (*VERDICTS, "no_word")), *(c["outcome"][o] for o in OUTCOMES))
+        (
+            rule,
+            c["given"],
+            *(c[v] for v in (*logbook.store.feedback.VERDICTS, "no_word")),
+            *(c["outcome"][o] for o in logbook.store.feedback.OUTCOMES),
+        )
         for rule, c in page["rules"].items()
     ]
-    print_table(rows, ("rule", "given", *VERDICTS, "no word", *OUTCOMES))
+    print_table(rows, ("rule", "given", *logbook.store.feedback.VERDICTS, "no word", *logbook.store.feedback.OUTCOMES))
     for band in page["calibration"]:
         low, high = (round(100 * end) for end in band["promised"])
         print(f"promised {low} to {high} %: {band['better']} of {band['told']} better")

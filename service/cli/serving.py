@@ -9,6 +9,7 @@ import sys
 import tempfile
 from typing import Final
 
+from service import logbook
 from service.cli.common import add_data_option, open_store, use_folder
 
 PORT_TAKEN: Final = 1
@@ -107,7 +108,6 @@ def prepare(options: argparse.Namespace) -> int:
 
 
 def _any_token() -> bool:
-    from service.logbook.store.tokens import any_good
 
     with open_store().reading() as session:
-        return any_good(session)
+        return logbook.store.tokens.any_good(session)

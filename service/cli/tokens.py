@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
+from service import logbook
 from service.cli.common import add_options, open_store, print_table
 
 
@@ -23,20 +24,19 @@ def add(commands: Any) -> None:
 
 
 def _make(options: argparse.Namespace) -> int:
-    from service.logbook.book import now_utc
-    from service.logbook.store.tokens import make
 
     with open_store().writing() as session:
-        token = make(session, options.account[:60], options.name[:60], options.scope, now_utc())
+        token = logbook.store.tokens.make(
+            session, options.account[:60], options.name[:60], options.scope, logbook.book.now_utc()
+        )
     print(token)
     return 0
 
 
 def _list(options: argparse.Namespace) -> int:
-    from service.logbook.store.tokens import all_tokens
 
     with open_store().reading() as session:
-        tokens = all_tokens(session)
+        tokens = logbook.store.tokens.all_tokens(session)
     rows = [
         (token.id, token.name, token.account, token.scope, _day(token.made_at), _day(token.revoked_at))
         for token in tokens
@@ -46,11 +46,9 @@ def _list(options: argparse.Namespace) -> int:
 
 
 def _revoke(options: argparse.Namespace) -> int:
-    from service.logbook.book import now_utc
-    from service.logbook.store.tokens import revoke
 
     with open_store().writing() as session:
-        revoke(session, options.id, now_utc())
+        logbook.store.tokens.revoke(session, options.id, logbook.book.now_utc())
     print(f"{options.id} is revoked.")
     return 0
 

@@ -20,6 +20,7 @@ from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from service import logbook
 from service.http.body import problem_response
 from service.http.rate import DEFAULT_QUOTA, RateLimit, Ruling, WrongTokens
 from service.operation import logs, tally
@@ -234,10 +235,9 @@ def _refuse_beyond(ruling: Ruling) -> None:
 
 
 def _caller_with(written: str) -> Caller | None:
-    from service.logbook.store.tokens import account_and_scope
 
     with _store().reading() as session:
-        found = account_and_scope(session, written)
+        found = logbook.store.tokens.account_and_scope(session, written)
     if found is None:
         return None
     account_id, scope, token_id = found
@@ -246,17 +246,15 @@ def _caller_with(written: str) -> Caller | None:
 
 def _home() -> Caller:
     """The account of whoever sits at the machine, made on first use."""
-    from service.logbook.book import now_utc
-    from service.logbook.store.piles import HOME, account_named, find_account
 
     store = _store()
     with store.reading() as session:
-        account = find_account(session, HOME)
+        account = logbook.store.piles.find_account(session, logbook.store.piles.HOME)
     if account is not None:
         return Caller(account.id, may_write=True)
     try:
         with store.writing() as session:
-            account = account_named(session, HOME, now_utc())
+            account = logbook.store.piles.account_named(session, logbook.store.piles.HOME, logbook.book.now_utc())
         return Caller(account.id, may_write=True)
     except Problem as problem:
         if not problem.slug.startswith("storage-"):
@@ -265,9 +263,8 @@ def _home() -> Caller:
 
 
 def _store() -> Store:
-    from service.logbook.store.engine import the_store
 
-    return the_store()
+    return logbook.store.engine.the_store()
 
 
 def _with_headers(send: Send, ruling: Ruling) -> Send:

@@ -12,7 +12,7 @@ from service.facts.record import Assumption
 from service.picture.record import Picture
 from service.status.change import with_ingredients, with_value, with_volume
 from service.status.models import Status
-from service.units.quantities import System
+from service.units.quantities import System, to_units
 from service.why.flow import Rerun, rerun
 from service.why.inputs import measure_at, words_at, written
 
@@ -66,7 +66,6 @@ def _instead(assumption: Assumption, picture: Picture, system: System) -> Iterat
 
 
 def _few_digits(si: float, assumption: Assumption, system: System) -> float:
-    from service.units.quantities import to_units
 
     return float(format(to_units(si, assumption.quantity, system)[0], ".4g"))
 

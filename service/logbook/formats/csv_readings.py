@@ -25,6 +25,7 @@ from service.problems.problem import Problem, cut
 from service.status.moments import YEARS
 from service.status.names import did_you_mean
 from service.status.zone import read_zone
+from service.units.table import BARE
 
 MOST_ROWS: Final = 5000
 MOST_COLUMNS: Final = len(COLUMNS) + 1
@@ -133,7 +134,6 @@ def _column(written: str) -> _Cell:
 
 
 def _usual(column: Column) -> str:
-    from service.units.table import BARE
 
     kind: Any = column.kind
     return BARE["metric"][kind].name

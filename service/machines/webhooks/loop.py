@@ -6,6 +6,7 @@ import logging
 import threading
 from typing import Final
 
+from service import logbook
 from service.logbook.store.place import exists
 from service.problems.problem import Problem
 
@@ -44,9 +45,8 @@ class Deliveries:
 
 
 def _once() -> None:
-    from service.logbook.store.engine import the_store
     from service.machines.webhooks.delivery import Delivery
 
-    delivery = Delivery(the_store())
+    delivery = Delivery(logbook.store.engine.the_store())
     delivery.notice()
     delivery.deliver()

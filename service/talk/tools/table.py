@@ -6,6 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Final
 
+from service.problems.fire import fire_warning
+from service.problems.problem import Problem
+from service.status.names import did_you_mean
 from service.talk.tools import answers
 from service.talk.tools.answers import Answer, Arguments
 from service.talk.tools.asking import Ask
@@ -137,9 +140,6 @@ BY_NAME: Final[dict[str, ToolSpec]] = {tool.name: tool for tool in TOOLS}
 
 def answered(tool: ToolSpec, arguments: dict[str, Any]) -> Answer:
     """Run a tool; a problem becomes an answer a model can act on."""
-    from service.problems.fire import fire_warning
-    from service.problems.problem import Problem
-    from service.status.names import did_you_mean
 
     try:
         for name in arguments:
