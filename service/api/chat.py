@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
 from fastapi import APIRouter, Query, Request, Response
 from pydantic_core import to_json
 
+from service import talk
 from service.http.accept import chosen
 from service.http.body import check_media_type, read_body
 from service.http.description import problems, shape
@@ -113,7 +114,6 @@ async def post_chat(
 
 def _message(request: Request, body: bytes, conversation: str | None, units: str | None) -> ChatMessage:
     """The message, from text with query parameters or from JSON."""
-    from service.talk.shape import ChatMessage
 
     given = _given(request, body)
     if isinstance(given, dict):
@@ -121,9 +121,9 @@ def _message(request: Request, body: bytes, conversation: str | None, units: str
         given |= {name: value for name, value in parameters.items() if value is not None}
         text = given.get("text")
         if isinstance(text, str):
-            message = read_model({**given, "text": ""}, ChatMessage, "A message")
+            message = read_model({**given, "text": ""}, talk.shape.ChatMessage, "A message")
             return message.model_copy(update={"text": cleaned(text)})
-    return read_model(given, ChatMessage, "A message")
+    return read_model(given, talk.shape.ChatMessage, "A message")
 
 
 def _given(request: Request, body: bytes) -> Any:
@@ -142,29 +142,25 @@ def cleaned(text: str) -> str:
 
     Raises Problem where it is too long, as it came or once every character is written in its plain form.
     """
-    from service.talk.chat.lexer import is_too_long
-    from service.talk.shape import LONGEST_MESSAGE
 
-    if is_too_long(text, LONGEST_MESSAGE):
-        detail = f"The message is longer than {LONGEST_MESSAGE} characters, joined ones counted one by one."
+    if talk.chat.lexer.is_too_long(text, talk.shape.LONGEST_MESSAGE):
+        detail = f"The message is longer than {talk.shape.LONGEST_MESSAGE} characters, joined ones counted one by one."
         raise Problem("invalid-request", detail, [{"pointer": "/text", "detail": detail}])
     return "".join(mark if mark == "\n" or mark.isprintable() else " " for mark in text)
 
 
 @cache
 def _conversations() -> Conversations:
-    from service.talk.chat.conversations import Conversations
 
-    return Conversations()
+    return talk.chat.conversations.Conversations()
 
 
 def _answer(message: ChatMessage) -> dict[str, Any]:
     """One turn in the conversation the message belongs to."""
-    from service.talk.chat.draft import Draft
 
     name = token_urlsafe(18) if message.conversation == "new" else message.conversation
     if name is None:
-        draft = Draft() if message.state is None else _draft_of(message.state)
+        draft = talk.chat.draft.Draft() if message.state is None else _draft_of(message.state)
         return _turn(message, draft, None)
     with _conversations().draft(name) as kept:
         return _turn(message, kept, name)
@@ -182,18 +178,15 @@ def _turn(message: ChatMessage, draft: Draft, name: str | None) -> dict[str, Any
 
 def turned(draft: Draft, text: str, now: datetime, name: str | None) -> dict[str, Any]:
     """The reply to one message, and what has been told by then."""
-    from service.talk.chat.talk import turn
 
-    return _shown(turn(draft, text, now), draft, name)
+    return _shown(talk.chat.talk.turn(draft, text, now), draft, name)
 
 
 def _draft_of(state: ChatState) -> Draft:
-    from service.talk.chat.draft import Draft
-    from service.talk.chat.reading import Reading
 
     told = state.model_dump(mode="json")
-    waiting = [Reading(item["pointer"], item["value"]) for item in told.pop("waiting")]
-    return Draft.of(told.pop("status"), **told, waiting=waiting)
+    waiting = [talk.chat.reading.Reading(item["pointer"], item["value"]) for item in told.pop("waiting")]
+    return talk.chat.draft.Draft.of(told.pop("status"), **told, waiting=waiting)
 
 
 def _shown(reply: Reply, draft: Draft, name: str | None) -> dict[str, Any]:

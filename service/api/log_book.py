@@ -133,7 +133,7 @@ async def feedback_on(request: Request, rule: str) -> dict[str, Any] | None:
         return None
 
 
-def reply_with(page: dict[str, Any], pile_id: str, status: int = 200) -> logbook.store.repeats.Reply:
+def reply_with(page: dict[str, Any], pile_id: str, status: int = 200) -> Reply:
     """A page as the reply of a change."""
 
     return logbook.store.repeats.Reply(status, to_json(page).decode(), pile_id)

@@ -15,6 +15,7 @@ from starlette.requests import Request
 from starlette.routing import Route
 from starlette.types import Receive, Scope, Send
 
+from service import talk
 from service.http.body import problem_response
 from service.problems.json_text import LARGEST_BODY
 from service.problems.problem import Problem
@@ -29,9 +30,8 @@ _MISSING: Final = "The tools for language-model clients are not installed: pip i
 @cache
 def _server() -> Server[Any]:
     """The server, made once. Importing the kit takes the better part of a second."""
-    from service.talk.tools.server import build
 
-    return build()
+    return talk.tools.server.build()
 
 
 class _Door:

@@ -190,7 +190,7 @@ async def get_feedback_counts(request: Request) -> Response:
     return json_response(await read_from_store(lambda session: logbook.store.feedback.counts_page(session, account)))
 
 
-def _words_in(body: bytes) -> list[logbook.shapes.requests.FeedbackBody]:
+def _words_in(body: bytes) -> list[FeedbackBody]:
 
     data = parse_json(body)
     check_data(data)

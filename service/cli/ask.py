@@ -9,6 +9,7 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, Final
 
+from service import talk
 from service.cli import screen
 from service.cli.common import say_short
 
@@ -46,10 +47,9 @@ def _run(options: argparse.Namespace, read: Callable[[str], bytes]) -> int:
 
 def _start(body: bytes, units: str | None) -> Draft:
     from service.status.partial import read_partial
-    from service.talk.chat.draft import Draft
 
     status, skipped = read_partial(body)
-    draft = Draft.of(status, skipped=list(skipped))
+    draft = talk.chat.draft.Draft.of(status, skipped=list(skipped))
     if units is not None:
         draft.status["units"] = units
     return draft
@@ -79,13 +79,12 @@ def _ask(drafts: list[Draft]) -> None:
 
 def _answer_or_talk(question: dict[str, Any], drafts: list[Draft]) -> str | None:
     """The next line that answers; empty where the question is to be asked anew, None where there are no more lines."""
-    from service.talk.chat.commands import command_in
 
     while True:
         answer = screen.line("> ")
         if answer is None or not answer.strip():
             return answer if answer is None else ""
-        command = command_in(answer)
+        command = talk.chat.commands.command_in(answer)
         if command is None or command.kind not in ("why", "undo", "help"):
             return answer
         if command.kind == "undo":
@@ -115,10 +114,9 @@ def _take(draft: Draft, answer: str) -> bool:
 
 def _next(draft: Draft) -> dict[str, Any] | None:
     from service.questions.question import next_question
-    from service.talk.chat.talk import SCALE_QUESTION
 
     if draft.waiting:
-        return SCALE_QUESTION
+        return talk.chat.talk.SCALE_QUESTION
     asked = next_question(draft.as_of(_now()), draft.skipped)
     if not asked["question"]:
         screen.say(f"\n{asked['why']}")
@@ -127,9 +125,8 @@ def _next(draft: Draft) -> dict[str, Any] | None:
 
 
 def _is_unknown(answer: str) -> bool:
-    from service.talk.chat.commands import command_in
 
-    command = command_in(answer)
+    command = talk.chat.commands.command_in(answer)
     return command is not None and command.kind == "unknown"
 
 
@@ -143,32 +140,27 @@ def _skip(draft: Draft) -> None:
 
 def _hear(draft: Draft, answer: str) -> bool:
     """Read an answer and say back what was read and what was not; whether it brought anything."""
-    from service.talk.chat.alarm import alarms
-    from service.talk.chat.commands import command_in
-    from service.talk.chat.hearing import hear
-    from service.talk.chat.talk import hear_scale
 
-    command = command_in(answer)
+    command = talk.chat.commands.command_in(answer)
     if command is not None and command.kind == "scale":
-        heard = hear_scale(draft, command.word, _now())
+        heard = talk.chat.talk.hear_scale(draft, command.word, _now())
     elif command is not None and command.kind == "unknown":
         if not command.rest:
             return True
-        heard = hear(command.rest, draft, _now())
+        heard = talk.chat.hearing.hear(command.rest, draft, _now())
     else:
-        heard = hear(answer, draft, _now())
+        heard = talk.chat.hearing.hear(answer, draft, _now())
     unread = [item.text for item in heard.unread]
-    for sentence in alarms(answer, unread, [*heard.understood, *draft.waiting], draft.status).sentences:
+    for sentence in talk.chat.alarm.alarms(answer, unread, [*heard.understood, *draft.waiting], draft.status).sentences:
         screen.say(sentence)
     _tell(heard)
     return bool(heard.understood or draft.waiting)
 
 
 def _tell(heard: Heard) -> None:
-    from service.talk.chat.saying import all_said
 
     if heard.understood:
-        screen.say(f"Read: {'; '.join(all_said(heard.understood))}.")
+        screen.say(f"Read: {'; '.join(talk.chat.saying.all_said(heard.understood))}.")
     for item in heard.unread:
         screen.say(f'Not read: "{item.text}" - {item.why}')
 

@@ -6,6 +6,7 @@ import argparse
 import contextlib
 from typing import Any
 
+from service import talk
 from service.cli import screen
 
 _ENDS = frozenset({"bye", "quit", "exit", "q", "goodbye", "done"})
@@ -21,12 +22,9 @@ def add(commands: Any) -> None:
 def _run(options: argparse.Namespace) -> int:
     from datetime import datetime
 
-    from service.talk.chat.draft import Draft
-    from service.talk.chat.talk import turn
-
     with contextlib.suppress(ImportError):
         import readline  # noqa: F401 - its import gives `input` line editing and a history
-    draft = Draft() if options.units is None else Draft(status={"units": options.units})
+    draft = talk.chat.draft.Draft() if options.units is None else talk.chat.draft.Draft(status={"units": options.units})
     screen.say('Tell me about your heap. "help" says how, "undo" takes back, "bye" ends.')
     while True:
         try:
@@ -39,5 +37,5 @@ def _run(options: argparse.Namespace) -> int:
         if line.strip(" .!").lower() in _ENDS:
             return 0
         if line.strip():
-            reply = turn(draft, line, datetime.now().astimezone().replace(microsecond=0))
+            reply = talk.chat.talk.turn(draft, line, datetime.now().astimezone().replace(microsecond=0))
             screen.say(reply.text)
