@@ -114,7 +114,6 @@ async def post_chat(
 
 def _message(request: Request, body: bytes, conversation: str | None, units: str | None) -> ChatMessage:
     """The message, from text with query parameters or from JSON."""
-
     given = _given(request, body)
     if isinstance(given, dict):
         parameters = {"conversation": conversation, "units": units}
@@ -128,7 +127,6 @@ def _message(request: Request, body: bytes, conversation: str | None, units: str
 
 def _given(request: Request, body: bytes) -> Any:
     """The body as data; plain text is a message by itself."""
-
     if request.headers["content-type"].partition(";")[0].strip().lower() == _JSON:
         return parse_json(body)
     try:
@@ -142,7 +140,6 @@ def cleaned(text: str) -> str:
 
     Raises Problem where it is too long, as it came or once every character is written in its plain form.
     """
-
     if talk.chat.lexer.is_too_long(text, talk.shape.LONGEST_MESSAGE):
         detail = f"The message is longer than {talk.shape.LONGEST_MESSAGE} characters, joined ones counted one by one."
         raise Problem("invalid-request", detail, [{"pointer": "/text", "detail": detail}])
@@ -151,13 +148,11 @@ def cleaned(text: str) -> str:
 
 @cache
 def _conversations() -> Conversations:
-
     return talk.chat.conversations.Conversations()
 
 
 def _answer(message: ChatMessage) -> dict[str, Any]:
     """One turn in the conversation the message belongs to."""
-
     name = token_urlsafe(18) if message.conversation == "new" else message.conversation
     if name is None:
         draft = talk.chat.draft.Draft() if message.state is None else _draft_of(message.state)
@@ -178,12 +173,10 @@ def _turn(message: ChatMessage, draft: Draft, name: str | None) -> dict[str, Any
 
 def turned(draft: Draft, text: str, now: datetime, name: str | None) -> dict[str, Any]:
     """The reply to one message, and what has been told by then."""
-
     return _shown(talk.chat.talk.turn(draft, text, now), draft, name)
 
 
 def _draft_of(state: ChatState) -> Draft:
-
     told = state.model_dump(mode="json")
     waiting = [talk.chat.reading.Reading(item["pointer"], item["value"]) for item in told.pop("waiting")]
     return talk.chat.draft.Draft.of(told.pop("status"), **told, waiting=waiting)

@@ -54,7 +54,6 @@ async def get_ready() -> dict[str, Any]:
 
 
 def _faults() -> list[str]:
-
     try:
         warm_up()
         engine = None

@@ -31,7 +31,6 @@ CALENDAR: Final = "text/calendar"
 )
 async def get_pile_now(request: Request, pile_id: PileId) -> Response:
     """Advice and outlook of now, in short."""
-
     from service.machines.hub.now import now_of
 
     check_parameters(request)

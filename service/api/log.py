@@ -62,7 +62,6 @@ async def add_readings(request: Request, pile_id: PileId) -> Response:
     body = await read_body(request)
 
     def prepare(store: Store, caller: Caller) -> Change:
-
         now = logbook.book.now_utc()
         with store.reading() as session:
             before = logbook.store.piles.pile_of(session, caller.account_id, pile_id)
@@ -92,13 +91,11 @@ async def add_readings(request: Request, pile_id: PileId) -> Response:
 )
 async def add_work(request: Request, pile_id: PileId) -> Response:
     """Water given, the heap opened, the draw changed: it enters the history that advice rests on."""
-
     check_is_json(request)
     body = await read_body(request)
     given = read_model(body, logbook.shapes.requests.WorkBody, "A piece of work")
 
     def work(session: Session, caller: Caller) -> Reply:
-
         now = logbook.book.now_utc()
         pile = logbook.store.piles.pile_of(session, caller.account_id, pile_id, to_change=True)
         units: System = "us" if pile.units == "us" else "metric"
@@ -129,7 +126,6 @@ async def get_log(
     ] = None,
 ) -> Response:
     """Readings, work, advice and feedback by time."""
-
     check_parameters(request, "kind", "limit", "after")
     account = caller_of(request).account_id
     kinds = logbook.store.timeline.KINDS if kind is None else (kind,)
@@ -154,7 +150,6 @@ async def delete_entry(
     entry: Annotated[str, Path(description="Entry id.", examples=["0006487f3b2a10a1b2c3d4e5"])],
 ) -> Response:
     """Take out a reading that was wrong, or work that was not done. Advice given before is superseded."""
-
     account = caller_of(request).account_id
     wiped = await with_store(lambda store: logbook.store.readings.remove_for_good(store, account, pile_id, entry))
     return json_response({"deleted": entry, "wiped": wiped})
@@ -175,7 +170,6 @@ async def get_status(
     ] = None,
 ) -> Response:
     """The log as one status, as advice would be given on it."""
-
     check_parameters(request, "as_of")
     account, moment = caller_of(request).account_id, as_of_in(as_of)
 
@@ -190,7 +184,6 @@ async def get_status(
 
 def work_logged(action: str, amount: str | float | None, at: datetime, units: System, now: datetime) -> Logged:
     """Work in the form of a log; raises Problem where the amount cannot be or the moment is in the future."""
-
     told = {"at": at.isoformat(), "action": action, "amount": amount}
     try:
         return logbook.entries.read_parts([("", {"done": [told]})], units, now)

@@ -36,7 +36,6 @@ _running: set[tuple[str, str, str]] = set()
 
 def open_store() -> Store:
     """The log book, opened on first use."""
-
     return logbook.store.engine.the_store()
 
 
@@ -79,7 +78,6 @@ async def change_with(request: Request, body: bytes, prepare: Callable[[Store, C
 
     The twin of a request that was answered already is not prepared again.
     """
-
     caller = caller_of(request)
     asked = _asked(request, caller, body)
     running = None if asked is None else (asked.account_id, asked.route, asked.key)
@@ -102,7 +100,6 @@ def _changed(
     store: Store, caller: Caller, asked: Asked | None, prepare: Callable[[Store, Caller], Change]
 ) -> tuple[Reply, bool]:
     """The reply, and whether it was given before."""
-
     if asked is not None:
         with store.reading() as session:
             before = logbook.store.repeats.answered_before(session, asked, logbook.book.now_utc())
@@ -120,7 +117,6 @@ async def feedback_on(request: Request, rule: str) -> dict[str, Any] | None:
     """
 
     def work(session: Session) -> dict[str, Any]:
-
         return logbook.store.feedback.counts_of_rule(session, rule, account)
 
     try:
@@ -135,13 +131,11 @@ async def feedback_on(request: Request, rule: str) -> dict[str, Any] | None:
 
 def reply_with(page: dict[str, Any], pile_id: str, status: int = 200) -> Reply:
     """A page as the reply of a change."""
-
     return logbook.store.repeats.Reply(status, to_json(page).decode(), pile_id)
 
 
 def _asked(request: Request, caller: Caller, body: bytes) -> logbook.store.repeats.Asked | None:
     """The request with its Idempotency-Key, a quoted or bare text; None where it has none."""
-
     given = request.headers.get("idempotency-key")
     if given is None:
         return None

@@ -30,7 +30,6 @@ _MISSING: Final = "The tools for language-model clients are not installed: pip i
 @cache
 def _server() -> Server[Any]:
     """The server, made once. Importing the kit takes the better part of a second."""
-
     return talk.tools.server.build()
 
 

@@ -57,7 +57,6 @@ async def get_pile_advice(
     ] = None,
 ) -> Response:
     """Merge what is known with its age, advise, and keep the answer; the same again while nothing has changed."""
-
     check_parameters(request, "effects", "as_of")
     account, moment = caller_of(request).account_id, as_of_in(as_of)
     return json_response(
@@ -74,7 +73,6 @@ async def get_pile_advice(
 )
 async def get_advice_record(request: Request, pile_id: PileId, advice_id: AdviceId) -> Response:
     """Its status, weather and knowledge version, and what has superseded it."""
-
     account = caller_of(request).account_id
     return json_response(await with_store(lambda store: logbook.book.record(store, account, pile_id, advice_id)))
 
@@ -106,7 +104,6 @@ async def replay_advice(
     ] = "then",
 ) -> Response:
     """Run the flow again on the status that was kept."""
-
     check_parameters(request, "knowledge")
     account = caller_of(request).account_id
     if knowledge == "current":
@@ -138,7 +135,6 @@ async def get_pile_season(
     ] = None,
 ) -> Response:
     """Look back over the log."""
-
     check_parameters(request, "from", "to")
     account, first, last = caller_of(request).account_id, as_of_in(begin), as_of_in(to)
     return json_response(
@@ -165,7 +161,6 @@ async def add_feedback(request: Request, pile_id: PileId) -> Response:
     given = _words_in(body)
 
     def work(session: Session, caller: Caller) -> Reply:
-
         pile = logbook.store.piles.pile_of(session, caller.account_id, pile_id, to_change=True)
         rows = [_keep(session, pile, word) for word in given]
         return reply_with(
@@ -185,13 +180,11 @@ async def add_feedback(request: Request, pile_id: PileId) -> Response:
 )
 async def get_feedback_counts(request: Request) -> Response:
     """How often each rule's advice was given, done, rejected or ignored, and how promised chances turned out."""
-
     account = caller_of(request).account_id
     return json_response(await read_from_store(lambda session: logbook.store.feedback.counts_page(session, account)))
 
 
 def _words_in(body: bytes) -> list[FeedbackBody]:
-
     data = parse_json(body)
     check_data(data)
     if not (isinstance(data, dict) and "feedback" in data):
@@ -211,7 +204,6 @@ def _words_in(body: bytes) -> list[FeedbackBody]:
 
 def _keep(session: Session, pile: Pile, word: FeedbackBody) -> Feedback:
     """Keep one word; its amount is checked as that of any work."""
-
     now = logbook.book.now_utc()
     at = (
         word.at

@@ -58,7 +58,6 @@ _CSV: Final = "text/csv"
 )
 async def list_piles(request: Request) -> Response:
     """All piles of the account of the token; without a token on this machine, of `home`."""
-
     account = caller_of(request).account_id
 
     def work(session: Session) -> dict[str, Any]:
@@ -81,13 +80,11 @@ async def list_piles(request: Request) -> Response:
 )
 async def add_pile(request: Request) -> Response:
     """Enter a pile, with what is known of it already."""
-
     check_is_json(request)
     body = await read_body(request)
     given = read_model(body, logbook.shapes.requests.NewPileBody, "A pile")
 
     def prepare(store: Store, caller: Caller) -> Change:
-
         now = logbook.book.now_utc()
         about = None
         if given.about is not None:
@@ -114,7 +111,6 @@ async def add_pile(request: Request) -> Response:
 )
 async def get_pile(request: Request, pile_id: PileId) -> Response:
     """The pile and how much is logged of it."""
-
     account = caller_of(request).account_id
     page = await read_from_store(
         lambda session: logbook.store.piles.pile_shown(session, logbook.store.piles.pile_of(session, account, pile_id))
@@ -132,13 +128,11 @@ async def get_pile(request: Request, pile_id: PileId) -> Response:
 )
 async def change_pile(request: Request, pile_id: PileId) -> Response:
     """Change its name, units or time zone; what is logged stays as it was given."""
-
     check_is_json(request)
     body = await read_body(request)
     given = read_model(body, logbook.shapes.requests.ChangedPileBody, "A change")
 
     def work(session: Session, caller: Caller) -> Reply:
-
         pile = logbook.store.piles.pile_of(session, caller.account_id, pile_id, to_change=True)
         logbook.store.piles.change_pile(session, pile, given.model_dump(exclude_none=True), logbook.book.now_utc())
         return reply_with(logbook.store.piles.pile_shown(session, pile), pile.id)
@@ -155,7 +149,6 @@ async def change_pile(request: Request, pile_id: PileId) -> Response:
 )
 async def delete_pile(request: Request, pile_id: PileId) -> Response:
     """Delete it with its readings, work, advice and feedback, and wipe them from the file. Backups are not touched."""
-
     account = caller_of(request).account_id
     wiped = await with_store(lambda store: logbook.store.piles.delete_for_good(store, account, pile_id))
     return json_response({"deleted": pile_id, "wiped": wiped})
@@ -185,7 +178,6 @@ async def export_pile(
     ] = "json",
 ) -> Response:
     """Everything that was logged, so that nothing is lost when it is brought in again."""
-
     check_parameters(request, "format")
     account = caller_of(request).account_id
 
@@ -209,14 +201,12 @@ async def export_pile(
 )
 async def import_pile(request: Request) -> Response:
     """Make a pile from a file. It keeps its ids where they are free."""
-
     is_table = request.headers.get("content-type", "").partition(";")[0].strip().lower() == _CSV
     if not is_table:
         check_is_json(request)
     async with body_put_aside(request, logbook.store.file_rows.LARGEST_FILE) as body:
 
         def prepare(store: Store, caller: Caller) -> Change:
-
             now = logbook.book.now_utc()
             rows = logbook.store.file_rows.read_file(body, now, is_table=is_table)
 

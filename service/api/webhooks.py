@@ -34,7 +34,6 @@ WebhookId = Annotated[str, Path(description="Webhook id.", examples=["0006487f3b
 )
 async def list_webhooks(request: Request, pile_id: PileId) -> Response:
     """Every webhook with what waits for it and the newest failures; never its secret."""
-
     check_parameters(request)
     account = caller_of(request).account_id
 
@@ -97,7 +96,6 @@ async def add_webhook(request: Request, pile_id: PileId) -> Response:
 )
 async def get_webhook(request: Request, pile_id: PileId, webhook_id: WebhookId) -> Response:
     """What waits, what was taken, and the newest messages with trouble."""
-
     account = caller_of(request).account_id
 
     def work(session: Session) -> dict[str, Any]:
@@ -120,7 +118,6 @@ async def retry_webhook(request: Request, pile_id: PileId, webhook_id: WebhookId
     """Enable the webhook if it was disabled, and send every message that was given up from the first attempt on."""
 
     def work(session: Session, caller: Caller) -> Reply:
-
         pile = logbook.store.piles.pile_of(session, caller.account_id, pile_id, to_change=True)
         again = logbook.store.webhooks.retry_failed(
             session, logbook.store.webhooks.webhook_of(session, pile, webhook_id), logbook.book.now_utc()
@@ -142,7 +139,6 @@ async def delete_webhook(request: Request, pile_id: PileId, webhook_id: WebhookI
     account = caller_of(request).account_id
 
     def work(store: Any) -> bool | None:
-
         with store.writing() as session:
             logbook.store.webhooks.delete_webhook(
                 session,

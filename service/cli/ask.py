@@ -79,7 +79,6 @@ def _ask(drafts: list[Draft]) -> None:
 
 def _answer_or_talk(question: dict[str, Any], drafts: list[Draft]) -> str | None:
     """The next line that answers; empty where the question is to be asked anew, None where there are no more lines."""
-
     while True:
         answer = screen.line("> ")
         if answer is None or not answer.strip():
@@ -125,7 +124,6 @@ def _next(draft: Draft) -> dict[str, Any] | None:
 
 
 def _is_unknown(answer: str) -> bool:
-
     command = talk.chat.commands.command_in(answer)
     return command is not None and command.kind == "unknown"
 
@@ -140,7 +138,6 @@ def _skip(draft: Draft) -> None:
 
 def _hear(draft: Draft, answer: str) -> bool:
     """Read an answer and say back what was read and what was not; whether it brought anything."""
-
     command = talk.chat.commands.command_in(answer)
     if command is not None and command.kind == "scale":
         heard = talk.chat.talk.hear_scale(draft, command.word, _now())
@@ -158,7 +155,6 @@ def _hear(draft: Draft, answer: str) -> bool:
 
 
 def _tell(heard: Heard) -> None:
-
     if heard.understood:
         screen.say(f"Read: {'; '.join(talk.chat.saying.all_said(heard.understood))}.")
     for item in heard.unread:

@@ -52,13 +52,11 @@ def use_folder(options: argparse.Namespace) -> None:
 
 def open_store() -> Store:
     """The log book."""
-
     return logbook.store.engine.the_store()
 
 
 def account_of(store: Store, name: str) -> str:
     """Id of an account, made where there is none; nothing is written where there is one."""
-
     with store.reading() as session:
         found = logbook.store.piles.find_account(session, name)
     if found is not None:

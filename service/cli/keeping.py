@@ -26,14 +26,12 @@ def add(commands: Any) -> None:
 
 
 def _backup(options: argparse.Namespace) -> int:
-
     logbook.store.backup.backup(open_store(), options.file, progress_bar)
     print(f"The log book is copied to {options.file}.")
     return 0
 
 
 def _restore(options: argparse.Namespace) -> int:
-
     if not options.yes:
         print("This replaces everything that is logged now; say --yes if that is meant.", file=sys.stderr)
         return 2
@@ -44,7 +42,6 @@ def _restore(options: argparse.Namespace) -> int:
 
 def _check(options: argparse.Namespace) -> int:
     """Exit code 0 where all is well, 1 where a fault was found."""
-
     found = logbook.store.check.check(open_store())
     print(found["where"])
     for name, count in found["counts"].items():

@@ -45,7 +45,6 @@ def add(commands: Any) -> None:
 
 
 def _log(options: argparse.Namespace) -> int:
-
     if not (options.values or options.done or options.file):
         return _show(options)
     now, account = logbook.book.now_utc(), account_of(open_store(), options.account)
@@ -62,7 +61,6 @@ def _log(options: argparse.Namespace) -> int:
 
 
 def _given(options: argparse.Namespace, units: System, now: datetime) -> tuple[Logged, str]:
-
     if options.file is not None:
         return _from_file(options.file, units, now)
     entry: dict[str, Any] = {"at": options.at or now.isoformat()}
@@ -74,7 +72,6 @@ def _given(options: argparse.Namespace, units: System, now: datetime) -> tuple[L
 
 
 def _from_file(file: Path, units: System, now: datetime) -> tuple[Logged, str]:
-
     with file.open("rb") as stream:
         body = stream.read(_LARGEST_FILE + 1)
     if file.suffix == ".csv":
@@ -122,7 +119,6 @@ def _tell_fire(logged: Logged) -> None:
 
 
 def _show(options: argparse.Namespace) -> int:
-
     account = account_of(open_store(), options.account)
     with open_store().reading() as session:
         page = logbook.store.timeline.log_of(

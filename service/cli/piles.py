@@ -54,7 +54,6 @@ def _more_options(name: str, parser: argparse.ArgumentParser) -> None:
 
 
 def _list(options: argparse.Namespace) -> int:
-
     account = account_of(open_store(), options.account)
     with open_store().reading() as session:
         shown = [
@@ -87,7 +86,6 @@ def _id_of(options: argparse.Namespace) -> tuple[str, str]:
 
 
 def _show(options: argparse.Namespace) -> int:
-
     account, pile = _id_of(options)
     merged, moment, _ = logbook.book.merged_status(open_store(), account, pile, None)
     known = [value.as_dict(moment) for value in merged.known]
@@ -127,7 +125,6 @@ def _advice(options: argparse.Namespace) -> int:
 
 
 def _export(options: argparse.Namespace) -> int:
-
     account = account_of(open_store(), options.account)
     with open_store().reading() as session:
         file = logbook.store.exchange.export(session, pile_named(session, account, options.pile))
@@ -143,7 +140,6 @@ def _export(options: argparse.Namespace) -> int:
 
 
 def _import(options: argparse.Namespace) -> int:
-
     now = logbook.book.now_utc()
     rows = logbook.store.file_rows.read_file(options.file.read_bytes(), now, is_table=options.file.suffix == ".csv")
     account = account_of(open_store(), options.account)
@@ -154,7 +150,6 @@ def _import(options: argparse.Namespace) -> int:
 
 
 def _delete(options: argparse.Namespace) -> int:
-
     if not options.yes:
         print("This deletes the pile and all that was logged of it; say --yes if that is meant.", file=sys.stderr)
         return 2
@@ -165,7 +160,6 @@ def _delete(options: argparse.Namespace) -> int:
 
 
 def _counts(options: argparse.Namespace) -> int:
-
     account = account_of(open_store(), options.account)
     with open_store().reading() as session:
         page = logbook.store.feedback.counts_page(session, account)

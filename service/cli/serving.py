@@ -108,6 +108,5 @@ def prepare(options: argparse.Namespace) -> int:
 
 
 def _any_token() -> bool:
-
     with open_store().reading() as session:
         return logbook.store.tokens.any_good(session)

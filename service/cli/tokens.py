@@ -24,7 +24,6 @@ def add(commands: Any) -> None:
 
 
 def _make(options: argparse.Namespace) -> int:
-
     with open_store().writing() as session:
         token = logbook.store.tokens.make(
             session, options.account[:60], options.name[:60], options.scope, logbook.book.now_utc()
@@ -34,7 +33,6 @@ def _make(options: argparse.Namespace) -> int:
 
 
 def _list(options: argparse.Namespace) -> int:
-
     with open_store().reading() as session:
         tokens = logbook.store.tokens.all_tokens(session)
     rows = [
@@ -46,7 +44,6 @@ def _list(options: argparse.Namespace) -> int:
 
 
 def _revoke(options: argparse.Namespace) -> int:
-
     with open_store().writing() as session:
         logbook.store.tokens.revoke(session, options.id, logbook.book.now_utc())
     print(f"{options.id} is revoked.")

@@ -235,7 +235,6 @@ def _refuse_beyond(ruling: Ruling) -> None:
 
 
 def _caller_with(written: str) -> Caller | None:
-
     with _store().reading() as session:
         found = logbook.store.tokens.account_and_scope(session, written)
     if found is None:
@@ -246,7 +245,6 @@ def _caller_with(written: str) -> Caller | None:
 
 def _home() -> Caller:
     """The account of whoever sits at the machine, made on first use."""
-
     store = _store()
     with store.reading() as session:
         account = logbook.store.piles.find_account(session, logbook.store.piles.HOME)
@@ -263,7 +261,6 @@ def _home() -> Caller:
 
 
 def _store() -> Store:
-
     return logbook.store.engine.the_store()
 
 

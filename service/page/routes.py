@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from fastapi import APIRouter, Request, Response
 
+from service import page as pages
 from service.http.accept import chosen
 from service.http.body import read_body
 from service.problems.problem import Problem
@@ -34,11 +35,9 @@ def wants_page(request: Request) -> bool:
 
 def form_response(request: Request, vary: str = _HERE) -> Response:
     """The empty form, in the units that are usual where the reader is."""
-    from service.page.render import empty_form, etag_of
-
     american = re.match(r"\s*en-us\b", request.headers.get("accept-language", ""), re.IGNORECASE)
-    page = empty_form("us" if american else "metric")
-    return _page(request, page, headers={"vary": vary, "etag": etag_of(page)})
+    page = pages.render.empty_form("us" if american else "metric")
+    return _page(request, page, headers={"vary": vary, "etag": pages.render.etag_of(page)})
 
 
 @router.get("/form")
@@ -50,13 +49,10 @@ async def get_form(request: Request) -> Response:
 @router.post("/form")
 async def post_form(request: Request) -> Response:
     """Leads to the answer to what was typed, or to the form again where something needs a change."""
-    from service.page.entries import FORM_TYPE, LARGEST_FORM
-    from service.page.reply import address_for
-
-    if request.headers.get("content-type", "").split(";")[0].strip().lower() != FORM_TYPE:
-        raise Problem("unsupported-media-type", f"Send the form as {FORM_TYPE}, as browsers do.")
-    body = await read_body(request, LARGEST_FORM)
-    address, typed = address_for(body)
+    if request.headers.get("content-type", "").split(";")[0].strip().lower() != pages.entries.FORM_TYPE:
+        raise Problem("unsupported-media-type", f"Send the form as {pages.entries.FORM_TYPE}, as browsers do.")
+    body = await read_body(request, pages.entries.LARGEST_FORM)
+    address, typed = pages.reply.address_for(body)
     if address is not None:
         return Response(status_code=303, headers={"location": address, "cache-control": "no-store"})
     return await _answer(request, typed)
@@ -65,15 +61,11 @@ async def post_form(request: Request) -> Response:
 @router.get("/form/told")
 async def get_told(request: Request) -> Response:
     """The answer to what the address holds, so that one can go back to it; the same answer each time."""
-    from service.page.address import PART, unpacked
-
-    return await _answer(request, unpacked(request.query_params.get(PART, "")))
+    return await _answer(request, pages.address.unpacked(request.query_params.get(pages.address.PART, "")))
 
 
 async def _answer(request: Request, typed: Typed) -> Response:
-    from service.page.reply import answered
-
-    page, status, kind = await work(answered, typed)
+    page, status, kind = await work(pages.reply.answered, typed)
     kept = _KEPT_BY_PHONE if kind == "answer" else "private, no-cache"
     return _page(request, page, status, {"warmheap-page": kind, "cache-control": kept})
 
@@ -81,14 +73,12 @@ async def _answer(request: Request, typed: Typed) -> Response:
 @router.get("/page/{name}")
 async def get_file(request: Request, name: str) -> Response:
     """A file the page loads."""
-    from service.page.render import KINDS, file_bytes
-
-    if name not in KINDS:
+    if name not in pages.render.KINDS:
         raise Problem("not-found", "There is no such file.")
     headers = {"cache-control": _KEPT if request.url.query else "no-cache"}
     if name == "worker.js":
         headers["service-worker-allowed"] = "/"
-    return _sent(request, file_bytes(name), KINDS[name], 200, headers)
+    return _sent(request, pages.render.file_bytes(name), pages.render.KINDS[name], 200, headers)
 
 
 def _page(request: Request, page: str, status: int = 200, headers: dict[str, str] | None = None) -> Response:
@@ -98,13 +88,11 @@ def _page(request: Request, page: str, status: int = 200, headers: dict[str, str
 
 def _sent(request: Request, content: bytes, kind: str, status: int, headers: dict[str, str]) -> Response:
     """Content with the page's policy, packed where the browser can unpack it and it is no picture already packed."""
-    from service.page.render import packed, policy
-
-    told = {"vary": "Accept-Encoding", **headers, "content-security-policy": policy()}
+    told = {"vary": "Accept-Encoding", **headers, "content-security-policy": pages.render.policy()}
     if "etag" in told and told["etag"] in request.headers.get("if-none-match", ""):
         return Response(status_code=304, headers=told)
     if kind != "image/png" and _takes_gzip(request):
-        return Response(packed(content), status, {**told, "content-encoding": "gzip"}, kind)
+        return Response(pages.render.packed(content), status, {**told, "content-encoding": "gzip"}, kind)
     return Response(content, status, told, kind)
 
 

@@ -66,7 +66,6 @@ def _instead(assumption: Assumption, picture: Picture, system: System) -> Iterat
 
 
 def _few_digits(si: float, assumption: Assumption, system: System) -> float:
-
     return float(format(to_units(si, assumption.quantity, system)[0], ".4g"))
 
 

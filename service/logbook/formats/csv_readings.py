@@ -134,7 +134,6 @@ def _column(written: str) -> _Cell:
 
 
 def _usual(column: Column) -> str:
-
     kind: Any = column.kind
     return BARE["metric"][kind].name
 

@@ -140,7 +140,6 @@ BY_NAME: Final[dict[str, ToolSpec]] = {tool.name: tool for tool in TOOLS}
 
 def answered(tool: ToolSpec, arguments: dict[str, Any]) -> Answer:
     """Run a tool; a problem becomes an answer a model can act on."""
-
     try:
         for name in arguments:
             if name not in tool.takes["properties"]:
