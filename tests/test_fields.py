@@ -9,6 +9,7 @@ from typing import Any, get_args, get_origin
 import pytest
 from pydantic import BaseModel
 
+from rules.catalogue import ENGLISH
 from service.facts.fields import FIELDS as FACT_FIELDS
 from service.logbook.formats.columns import COLUMNS
 from service.page.form import FIELDS as FORM_FIELDS
@@ -148,3 +149,15 @@ def test_lifetimes_speak_of_fields_that_are() -> None:
 @pytest.mark.parametrize("excuses", [NOT_ON_THE_FORM, NOT_DRAWN, NOT_BEHIND_A_FACT, NOT_A_COLUMN])
 def test_no_excuse_outlives_its_field(excuses: dict[str, str]) -> None:
     assert [excused for excused in excuses if not any(_excused(pointer, {excused: ""}) for pointer in LEAVES)] == []
+
+
+def test_every_field_of_the_form_has_its_words() -> None:
+    lacking = [field.text_id for field in FORM_FIELDS.values() if field.text_id not in ENGLISH]
+    assert lacking == [], "rules/tables/form_sentences.py: add what the form calls it"
+    values = [
+        f"{field.text_id}.{value}"
+        for field in FORM_FIELDS.values()
+        for value in field.values
+        if f"{field.text_id}.{value}" not in ENGLISH and field.called.format(value=value) not in ENGLISH
+    ]
+    assert values == [], "rules/tables/form_sentences.py: add what the form calls each that can be chosen"
