@@ -87,8 +87,9 @@ SENTENCES: Final[dict[str, str]] = {
     "energy.probably-nothing": "Probably nothing can be taken for the next {days}; with luck {best}.",
     "energy.can-give": "For the next {days} the heap can give about {power} around the clock and keep its core.",
     "energy.burst": "For a few hours it could give {power}, out of stored heat: that is a burst, not a rating.",
-    "energy.once-warm": "Nothing is to be taken while the core is this cold. Once it is warm the heap could give "
+    "energy.cold": "Nothing is to be taken while the core is this cold. Once it is warm the heap could give "
     "up to about {power} around the clock.",
+    "energy.fire": "Nothing is to be taken from a heap that may burn.",
     "energy.paused": "Nothing is to be taken for now. Later the heap could give up to about {power} around the clock.",
     "energy.used-up-by-plan": "For all of the next {days} the heap keeps up at most about {power}. The plan of drawing "
     "takes what there is, and uses the heap up by its date: the next heap takes over.",

@@ -19,7 +19,7 @@ from service.actions.decision import Decision, decide, decide_in_full
 from service.actions.rank import FIRE_ACTION
 from service.answer.ahead import effect_shown, outlook_shown
 from service.answer.causes import likely_causes
-from service.answer.heat import balance_shown, draws_by_plan, energy_shown, tonight_shown
+from service.answer.heat import balance_shown, draws_by_plan, energy_shown, tonight_shown, why_at_rest
 from service.answer.moves import action_shown, cautions_told, warnings
 from service.answer.plan import plan_shown
 from service.answer.plan_now import plan_as_advised
@@ -125,7 +125,13 @@ def answer_for(judgement: Judgement, asked: Asked) -> dict[str, Any]:
         "avoid": warnings(found, actions, system),
         "likely_causes": likely_causes(found, moves, system),
         "heat_balance": balance_shown(picture.accounts, system),
-        "energy": energy_shown(picture, system, planned=draws_by_plan(plan, moves), moves=moves),
+        "energy": energy_shown(
+            picture,
+            system,
+            planned=draws_by_plan(plan, moves),
+            rest=why_at_rest(found, plan, moves),
+            raised="raise_draw" in moves,
+        ),
         "draw_plan": plan_shown(plan, picture, system),
         "outlook": outlook_shown(ahead, picture, system),
         "assumed": [_assumed(assumption, system) for assumption in picture.derived.assumed],

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from typing import Any
+from typing import Any, Literal
 
 from rules.catalogue import said
+from rules.engine.inference import Inference
 from rules.tables.thresholds import COLD_BELOW
+from service.actions.rank import FIRE_ACTION
 from service.answer.quantities import burst_shown, quantity
 from service.picture.account import Accounts
 from service.picture.drawplan.record import Plan
@@ -47,10 +49,26 @@ def draws_by_plan(plan: Plan | None, moves: Collection[str]) -> bool:
     return goes_on and not {"reduce_draw", "pause_draw"} & set(moves)
 
 
-def energy_shown(picture: Picture, system: System, *, planned: bool, moves: Collection[str]) -> dict[str, Any]:
+Rest = Literal["fire", "cold", "paused"]
+
+
+def why_at_rest(found: Inference, plan: Plan | None, moves: Collection[str]) -> Rest | None:
+    """Why nothing is to be drawn now by the rest of the answer, or None."""
+    if FIRE_ACTION in moves:
+        return "fire"
+    if "raise_draw" in moves:
+        return None
+    if float(found.facts["core_c"]) < COLD_BELOW.value:
+        return "cold"
+    young = found.facts.get("too_young_to_judge") is True and found.facts.get("drawing") is not True
+    forbidden = plan is not None and plan.forbidden is not None
+    return "paused" if forbidden or young or "pause_draw" in moves else None
+
+
+def energy_shown(picture: Picture, system: System, *, planned: bool, rest: Rest | None, raised: bool) -> dict[str, Any]:
     """The ledger: what is in the wood, what can be used, and the three draws that never stand for each other.
 
-    `planned` as `draws_by_plan` tells; `moves` are what is advised.
+    `planned` and `rest` as `draws_by_plan` and `why_at_rest` tell; `raised` where drawing more is advised.
     """
     accounts = picture.accounts
     return {
@@ -59,21 +77,22 @@ def energy_shown(picture: Picture, system: System, *, planned: bool, moves: Coll
         "burst_draw": burst_shown(accounts.burst_draw, accounts.season_draw, system),
         "season_draw": quantity(accounts.season_draw, "power", system),
         "asked": quantity(accounts.asked, "power", system),
-        "verdict": _energy_verdict(picture, system, planned=planned, moves=moves),
+        "verdict": _energy_verdict(picture, system, planned=planned, rest=rest, raised=raised),
     }
 
 
-def _energy_verdict(picture: Picture, system: System, *, planned: bool, moves: Collection[str]) -> str:
+def _energy_verdict(picture: Picture, system: System, *, planned: bool, rest: Rest | None, raised: bool) -> str:
     accounts, days = picture.accounts, in_words(round(picture.goal.days), "days", system)
-    season, cold = accounts.season_draw, float(picture.derived.facts["core_c"]) < COLD_BELOW.value
-    rests = cold or "pause_draw" in moves
+    season = accounts.season_draw
+    if rest == "fire":
+        return said("energy.fire")
     can, asked = in_words(season.value, "W", system), accounts.asked
-    if "raise_draw" in moves and season.value < max(NOTHING_ASKED_W, 0.0 if asked is None else asked.value):
+    if raised and season.value < max(NOTHING_ASKED_W, 0.0 if asked is None else asked.value):
         best = in_words(season.value if season.value >= NOTHING_ASKED_W else season.high, "W", system)
         return said("energy.used-up-by-plan", days=days, power=best)
-    if rests and season.high >= NOTHING_ASKED_W:
+    if rest is not None and season.high >= NOTHING_ASKED_W:
         most_w = season.value if season.value >= NOTHING_ASKED_W else season.high
-        text = said("energy.once-warm" if cold else "energy.paused", power=in_words(most_w, "W", system))
+        text = said(f"energy.{rest}", power=in_words(most_w, "W", system))
     elif season.high < NOTHING_ASKED_W:
         text = said("energy.nothing", days=days)
     elif season.value < NOTHING_ASKED_W:
@@ -82,7 +101,7 @@ def _energy_verdict(picture: Picture, system: System, *, planned: bool, moves: C
     else:
         text = said("energy.can-give", days=days, power=can)
     if (
-        not rests
+        rest is None
         and accounts.burst_draw is not None
         and accounts.burst_draw.value > 1.5 * max(season.value, NOTHING_ASKED_W)
     ):

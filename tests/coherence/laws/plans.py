@@ -62,8 +62,9 @@ def too_much_and_draw_more(case: Case, answer: Answer) -> Iterator[str]:
 @law("a ledger that gives heat while the core is too cold for any, or the draw is to rest")
 def heat_of_a_heap_at_rest(case: Case, answer: Answer) -> Iterator[str]:
     core = hottest(case.body)
-    rests = "pause_draw" in moves(answer) or (core is not None and core < COLD_BELOW)
-    if rests and "can give about" in answer["energy"]["verdict"]:
+    off = answer["draw_plan"] is not None and answer["draw_plan"]["by"] == "off"
+    rests = {"pause_draw", "keep_clear_and_call_fire_service"} & set(moves(answer)) or off
+    if (rests or (core is not None and core < COLD_BELOW)) and "can give about" in answer["energy"]["verdict"]:
         yield answer["energy"]["verdict"]
 
 
