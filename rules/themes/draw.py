@@ -15,6 +15,7 @@ MUCH_WATER_CARRIED_OFF = Threshold(
     "MUCH_WATER_CARRIED_OFF", 30.0, "kg/day", "drawn air dries a heap within weeks", MOIST_AIR
 )
 DRAWN_HOT_FROM = Threshold("DRAWN_HOT_FROM", 62.0, "degC", "hotter, a heap loses heat for nothing", COMMON_PRACTICE)
+DRAWN_FAR_BEYOND = Threshold("DRAWN_FAR_BEYOND", 2.0, "1", "twice the season draw", COMMON_PRACTICE)
 STORE_LASTS = Threshold("STORE_LASTS", 2.0, "days", "stored heat for more than one night", HEAT_BALANCE)
 
 _FALLING_BUT_NOT_COLD = f.phase.one_of("falling", "warming") & (f.core_c >= COLD_BELOW)
@@ -182,6 +183,22 @@ _LESS: tuple[Rule, ...] = (
         gives=Act("pause_draw", Urgency.TODAY),
         source=NRCS_OPERATION,
         confidence=0.85,
+    ),
+    Rule(
+        id="draw.beyond-while-warming",
+        when=found.asked_beyond_season.is_true()
+        & f.phase.one_of("warming")
+        & (f.core_c >= COLD_BELOW)
+        & (f.draw_over_season >= DRAWN_FAR_BEYOND)
+        & BOTH_DRAWS_KNOWN
+        & HOUSE_NEEDS_HEAT
+        & NOT_TOO_HOT
+        & _NOT_AS_PLANNED,
+        reason="The core still climbs, yet you draw {draw_w} where the heap can keep up about {season_draw_w}. Draw "
+        "less, and see whether flow and thermometers are right.",
+        gives=Act("reduce_draw", Urgency.TODAY),
+        source=HEAT_BALANCE,
+        confidence=0.6,
     ),
     Rule(
         id="draw.season-is-over",

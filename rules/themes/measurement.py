@@ -14,6 +14,7 @@ OUTLET_TOO_WARM = Threshold("OUTLET_TOO_WARM", 2.0, "delta_degC", "nothing leave
 UNEVEN_SPOTS = Threshold("UNEVEN_SPOTS", 15.0, "delta_degC", "like depths should agree better", COMMON_PRACTICE)
 SUDDEN_JUMP = Threshold("SUDDEN_JUMP", 10.0, "delta_degC", "a core is too heavy to change so fast", HEAT_BALANCE)
 READ_LONG_AGO = Threshold("READ_LONG_AGO", 4.0, "days", "a core may be another one by then", COMMON_PRACTICE)
+READ_TOO_LONG_AGO = Threshold("READ_TOO_LONG_AGO", 10.0, "days", "a core may be anything by then", COMMON_PRACTICE)
 HIDDEN_HEAT = Threshold("HIDDEN_HEAT", 60.0, "degC", "a short probe here may hide a fire limit", PROBE_DEPTH)
 
 
@@ -180,6 +181,15 @@ _MORE: tuple[Rule, ...] = (
         "smoke or a burnt smell; if you see or smell any, keep clear and call the fire service.",
         gives=Caution(("*",), Gravity.LIFE, brief="May be hotter inside: at any smoke keep clear."),
         source=PROBE_DEPTH,
+    ),
+    Rule(
+        id="measurement.read-it-again",
+        when=(f.core_read_days_ago >= READ_TOO_LONG_AGO) & f.core_c.known() & NOT_TOO_HOT,
+        reason="The newest reading of the core, {core_c}, is {core_read_days_ago} old: nobody knows how warm it is "
+        "now. Read it before anything else.",
+        gives=Act("find_the_cause", Urgency.TODAY),
+        source=COMMON_PRACTICE,
+        confidence=0.8,
     ),
     Rule(
         id="measurement.reading-is-old",

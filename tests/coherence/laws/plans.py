@@ -19,6 +19,9 @@ STEP = 1.5
 FIRST_MINUTES = 5.0 * 14.0
 """With much untold: half as much again at most, or five minutes in each hour of a night [min/day] (our own)."""
 OLD_DAYS = 4.0
+TOO_OLD_DAYS = 10.0
+WORTH_CUTTING_W = 300.0
+"""A draw below this is not cut for its own sake (our own)."""
 AGAINST_MORE = ("more than it can keep up", "othing can be taken", "othing is to be taken")
 TIMERS = {"water": "water_minutes_per_hour", "air": "air_minutes_per_hour"}
 CALM = {"keep_going", "wait"}
@@ -85,6 +88,23 @@ def overdrawn_and_left(case: Case, answer: Answer) -> Iterator[str]:
         yield f"asked {asked['value']}, season up to {season['high']}, falls by {fall:.0f} K: {moves(answer)}"
 
 
+@law("keep going or wait first where more is drawn than twice what can be kept up at best")
+def calm_above_an_overdraw(case: Case, answer: Answer) -> Iterator[str]:
+    asked, season = answer["energy"]["asked"], answer["energy"]["season_draw"]
+    untold = any(_untold(told(case.body, "draw", way)) for way in TIMERS)
+    if asked is None or season is None or untold or told(case.body, "season") == "off":
+        return
+    if first(answer)["action"] in CALM and asked["low"] > max(2 * season["high"], WORTH_CUTTING_W):
+        yield f"{first(answer)['action']}: asked {asked['value']}, season up to {season['high']}"
+
+
+@law("keep going or wait first above a core that was read more than ten days ago")
+def calm_above_an_old_reading(case: Case, answer: Answer) -> Iterator[str]:
+    age = _age_of_the_core(case)
+    if age is not None and age > TOO_OLD_DAYS and first(answer)["action"] in CALM:
+        yield f"{first(answer)['action']}: read {age:.0f} days ago"
+
+
 @law("a core that holds, or does not fall, beside one that is likely to fall")
 def steady_above_a_fall(case: Case, answer: Answer) -> Iterator[str]:
     parts = [*answer["actions"], *answer["avoid"]]
@@ -121,12 +141,9 @@ def wraps_before_pipes(case: Case, answer: Answer) -> Iterator[str]:
 
 @law("a core that was read days ago, and not a word of its age")
 def old_reading_unsaid(case: Case, answer: Answer) -> Iterator[str]:
-    now = told(case.body, "temperatures") or {}
-    past = told(case.body, "history") or []
-    if "core" in now or now.get("points") or not past or first(answer)["action"] == "keep_clear_and_call_fire_service":
+    age = _age_of_the_core(case)
+    if age is None or first(answer)["action"] == "keep_clear_and_call_fire_service":
         return
-    at = datetime.fromisoformat(case.body["as_of"])
-    age = (at - max(datetime.fromisoformat(reading["at"]) for reading in past)).total_seconds() / 86_400
     texts = [caution["text"] for each in answer["actions"] for caution in each["cautions"]]
     texts += [reason["text"] for each in answer["actions"] for reason in each["reasons"]]
     spoken = any("old, and all of this" in text or "nothing has come for" in text for text in texts)
@@ -147,6 +164,15 @@ def big_step_in_the_dark(case: Case, answer: Answer) -> Iterator[str]:
     a_day = plan["minutes_per_hour"] * plan["hours_per_day"]
     if now is not None and a_day > max(STEP * now, FIRST_MINUTES) + plan["hours_per_day"]:
         yield f"{a_day} min a day, {now} now"
+
+
+def _age_of_the_core(case: Case) -> float | None:
+    """Days since the newest reading, None where one of now was told."""
+    now, past = told(case.body, "temperatures") or {}, told(case.body, "history") or []
+    if "core" in now or now.get("points") or not past:
+        return None
+    newest = max(datetime.fromisoformat(reading["at"]) for reading in past)
+    return (datetime.fromisoformat(case.body["as_of"]) - newest).total_seconds() / 86_400
 
 
 def _amounts(pile: Mapping[str, Any]) -> bool:
