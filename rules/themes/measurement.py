@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from rules.language import facts as f
 from rules.language import findings as found
+from rules.language.common import NOT_TOO_HOT
 from rules.language.conditions import Condition, Threshold
 from rules.language.model import Act, Caution, Finding, Gravity, Rule, Source, Urgency
 from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE, PROBE_DEPTH
