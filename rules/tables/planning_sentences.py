@@ -84,9 +84,11 @@ PLANNING: Final[dict[str, str]] = {
     "heap-plan.rating.far-beyond": "far beyond",
     "heap-plan.note.range": "The ranges are wide because heaps are: how fast a mix rots, how hard the place cools it "
     "and how well air gets in are not known beforehand. {nothing} of such heaps would not hold their core to the end "
-    "even undrawn.",
+    "even undrawn, or are far too cold at the first draw.",
     "heap-plan.note.lead": "{share} of such heaps are hot, {hot} or more, when drawing begins. Do not draw before "
     "yours is.",
+    "heap-plan.note.standing": "This is counted before the heap is built, from the mix alone. Once it stands, the "
+    "advice counts in the same way from its own core and log, so its season draw may differ; go by that.",
     "heap-plan.note.nitrogen": "It is counted as fed. That nitrogen helps is built into the model, not a finding; "
     "wood is fed for the carbon that can rot, no more.",
     "heap-plan.note.height": "No heap is planned higher than {height}: the deeper, the likelier a fire.",
@@ -133,6 +135,8 @@ PLANNING: Final[dict[str, str]] = {
     "winter.way.in_a_row": "{count} heaps in a row",
     "winter.way.side_by_side": "{count} heaps side by side",
     "winter.note.follows": "The heap follows the need month by month, and is never drawn below its limit on purpose.",
+    "winter.note.season-draw": "On the mean it is drawn for its season draw over these days, or for the house's need "
+    "where that is less. Once it stands, the advice counts that anew from its own core and log; go by that.",
     "winter.note.ends-low": "Where a heap cools too soon its drawing ends there: that is counted, and is why the low "
     "ends are low.",
     "winter.note.steady": "The watts are what can be kept up steadily. Whoever has a thermostat goes by the cores of "

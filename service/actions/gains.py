@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from service.actions.whatif import LEAST_HOT_DAYS, LEAST_SHARE, Ahead, gain_of
+from service.actions.whatif import LEAST_HOT_DAYS, Ahead, gain_of, least_gain_j
 from service.heat.physics.arrays import Array
 
 
@@ -42,7 +42,7 @@ class Effects:
     def _gains(self, thirds: Array) -> dict[str, float]:
         heat, hot = np.split(thirds, 2, axis=1)
         shares = np.maximum(heat[1] / self.made_j if self.made_j > 0 else 0.0 * heat[1], hot[1] / self.days)
-        small = (heat[1] < LEAST_SHARE * self.usable_j) & (hot[1] < LEAST_HOT_DAYS)
+        small = (heat[1] < least_gain_j(self.usable_j)) & (hot[1] < LEAST_HOT_DAYS)
         return {
             name: gain_of(
                 (float(heat[0, place]), float(heat[1, place])),

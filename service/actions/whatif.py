@@ -36,7 +36,9 @@ LONGEST_DAYS: Final = 60.0
 STEP_H: Final = 24.0
 """Step of the runs; for its error see `kernel.simulate`. Members are compared in pairs, so most of it cancels. [h]"""
 LEAST_SHARE: Final = 0.01
-"""A gain under this share of the usable heat, and under LEAST_HOT_DAYS, is too small to matter (our own). [1]"""
+LEAST_HEAT_J: Final = 3.6e6
+"""A gain under this share of the usable heat or under a kilowatt-hour, and under LEAST_HOT_DAYS, is too small to matter
+(our own). [1, J]"""
 LEAST_HOT_DAYS: Final = 0.5
 """Half a hot day; see LEAST_SHARE. [days]"""
 
@@ -87,13 +89,18 @@ class Effect:
 
     def too_small(self, usable_j: float) -> bool:
         """Whether the gain matters to nobody: hardly any of the usable heat, and not half a hot day."""
-        return self.heat_j.value < LEAST_SHARE * usable_j and self.hot_days.value < LEAST_HOT_DAYS
+        return self.heat_j.value < least_gain_j(usable_j) and self.hot_days.value < LEAST_HOT_DAYS
 
     def gain(self, usable_j: float) -> float:
         """For the ranking, see `gain_of`."""
         heat, hot = self.heat_j, self.hot_days
         small = self.too_small(usable_j)
         return gain_of((heat.low, heat.value), (hot.low, hot.value), self.share_of_heat, small=small)
+
+
+def least_gain_j(usable_j: float) -> float:
+    """The least gain of heat that matters to anybody. [J]"""
+    return max(LEAST_SHARE * usable_j, LEAST_HEAT_J)
 
 
 @dataclass(frozen=True, slots=True)

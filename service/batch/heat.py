@@ -12,11 +12,11 @@ from numpy.typing import NDArray
 from rules.language.conditions import Facts
 from service.batch.ensembles import MEMBERS, ensembles
 from service.heat.ahead import log_weights
-from service.heat.physics.ahead import core_ahead
+from service.heat.physics.ahead import strides
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import balance
 from service.heat.physics.flows import Moment
-from service.heat.physics.ledger import burst_draw, season_draw, taken_at_full_of_all, usable_heat
+from service.heat.physics.ledger import burst_draw, carriage_known, season_draw, taken_at_full_of_all, usable_left
 from service.heat.physics.members import degradable_left
 from service.heat.physics.piles import Piles, State, Weather
 from service.heat.physics.spread import points
@@ -100,11 +100,12 @@ def _counted(heaps: Sequence[Seen]) -> dict[str, Array]:
     limit = np.repeat([heap.goal.keep_core_above_c for heap in heaps], MEMBERS)
     moment = Moment.of(piles, state, weather)
     flows, held = balance(moment), moment.held
-    fitted = np.repeat([_draws(heap) for heap in heaps], MEMBERS)
+    bounded = np.repeat([_draws(heap) and carriage_known(heap.estimate) for heap in heaps], MEMBERS)
     taken = taken_at_full_of_all(piles, state, held)
     season = season_draw(piles, state, weather, days, limit, moment=moment, heaps=len(heaps))
-    season = np.where(fitted, np.minimum(season, taken), season)
-    core = core_ahead(moment)
+    season = np.where(bounded, np.minimum(season, taken), season)
+    ahead = strides(moment, state, days)
+    core = ahead.core_c
     counted = {
         "made": flows["made_w"],
         "lost": flows["ground_and_air_w"] + flows["evaporation_w"],
@@ -120,7 +121,7 @@ def _counted(heaps: Sequence[Seen]) -> dict[str, Array]:
         "capacity_j_k": flows["heat_capacity_j_k"],
         "stock_j": np.add.reduce(held.capacity * np.maximum(held.celsius - limit, 0.0)),
         "warmth_now": _moving_with_the_core(held.celsius, held.capacity, weather),
-        "usable_left": usable_heat(piles, state, days, len(heaps)),
+        "usable_left": usable_left(ahead.freed_j, season, days, len(heaps)),
         "total": _total(heaps, piles, state),
     }
     by_heap = {name: np.broadcast_to(array, days.shape).reshape(-1, MEMBERS) for name, array in counted.items()}

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from rules.language.conditions import Facts
 from service.facts.record import Derived
 from service.heat.ahead import log_weights
-from service.heat.physics.ahead import core_ahead
+from service.heat.physics.ahead import strides
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import balance
 from service.heat.physics.flows import Moment
@@ -99,15 +99,16 @@ def count(
     moment = Moment.of(piles, state, weather)
     celsius, capacity = moment.held.celsius, moment.held.capacity
     warm = np.maximum(celsius - keep_core_above_c, 0.0)
+    ahead, to_goal = strides(moment, state, days), {"days": days, "keep_core_above_c": keep_core_above_c}
     return Counted(
         flows=balance(moment),
-        energy=energy(estimate, piles, state, weather, days=days, keep_core_above_c=keep_core_above_c, moment=moment),
+        energy=energy(estimate, piles, state, weather, **to_goal, moment=moment, freed_j=ahead.freed_j),
         celsius=celsius,
         capacity=capacity,
         outdoor_c=weather.air_c[0],
         degradable_left=degradable_left(piles, state),
         stock_j=np.add.reduce(capacity * warm),
-        core_ahead_c=core_ahead(moment),
+        core_ahead_c=ahead.core_c,
     )
 
 

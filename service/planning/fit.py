@@ -14,25 +14,25 @@ from service.facts.size import SETTLED_SHARE
 from service.heat.physics.arrays import Array
 from service.heat.physics.flows import Moment
 from service.heat.physics.kernel import Run
-from service.heat.physics.ledger import burst_draw, taken_at_full
+from service.heat.physics.ledger import Verdict, burst_draw, judge_claim, taken_at_full
 from service.heat.physics.members import members
 from service.heat.physics.piles import Piles, State, dry_matter, heat_capacity, temperatures
 from service.heat.physics.water_loop import DEFAULT_LENGTH_M, default_conductances
 from service.mix.shapes.things import RecipePart
 from service.planning.heap import planned_mix
 from service.planning.hold import (
-    FEWER_DRAWS,
     FEWER_SIZES,
     MEMBERS,
     SIZES,
     at_chance,
-    days_held,
+    coolest_limit,
+    draws_from,
+    draws_of_sizes,
     given_at_chance,
     least_that_holds,
-    margin,
-    most_drawn,
-    run_of,
+    most_days,
     sizes_that_hold,
+    undrawn,
 )
 from service.planning.order import DEFAULT_MIX, LEAST_DRAW_W, Wanted, loop_inlet_c, wanted_of, wants_loop
 from service.planning.ranges import of_members
@@ -95,6 +95,7 @@ class Sized:
     chosen: bool
     needed_m3: Estimate | None
     season_w: Estimate
+    claimed_w: Estimate
     chance_of_asked: float
     chance_of_nothing: float
     burst_w: Estimate
@@ -124,6 +125,12 @@ class Sized:
         """Wet mass as built. [kg]"""
         return self.laid_m3 * self.wanted.mix.sums.mass
 
+    def judged(self, mean_w: float, days: float) -> Verdict:
+        """How a mean output of so many days compares with what such a heap, or one of the best mix, could give."""
+        estimate, mix = self.wanted.estimate(self.wanted.mix), self.wanted.mix
+        fast, slow = estimate.fast_share.value, estimate.slow_share.value
+        return judge_claim(self.mass_kg, mix.moisture, mean_w, days, fast=fast, slow=slow)
+
     @property
     def settled_m3(self) -> float:
         """Volume after the first hot weeks. [m3]"""
@@ -145,28 +152,30 @@ def sized(request: SizingRequest, derived: Derived, chosen_m3: float | None = No
     needed = None if chosen_m3 is not None else _found(wanted)
     laid = chosen_m3 if chosen_m3 is not None else wanted.bounds_m3[1] if needed is None else needed.value
     piles, state = wanted.heaps(wanted.mix, laid)
-    draws = most_drawn(piles, state, season)
+    warm = undrawn(piles, state, season, season.lead_days).state
+    draws = draws_from(piles, warm, season)
     chance = float((draws >= ABOUT * wanted.asked_w).mean())
     holds = needed is not None or (chosen_m3 is not None and chance >= wanted.chance)
-    warm = run_of(piles, state, replace(season, days=0), 0.0)
-    undrawn = run_of(piles, state, replace(season, lead_days=WARM_UP_WATCHED, days=0), 0.0)
-    hot = _hot_after(undrawn)
+    warming = undrawn(piles, state, season, WARM_UP_WATCHED)
+    hot, rating = _hot_after(warming), request.rating
+    claimed_days = None if rating is None else rating.days
     return Sized(
         wanted=wanted,
         laid_m3=laid,
         chosen=chosen_m3 is not None,
         needed_m3=needed,
         season_w=_sustained(draws),
+        claimed_w=_sustained(draws if claimed_days is None else draws_from(piles, warm, season, claimed_days)),
         chance_of_asked=chance,
         chance_of_nothing=float((draws <= 0.0).mean()),
-        burst_w=_burst(request, wanted, piles, warm.state, draws),
-        stored_j=_stored(piles, warm.state, wanted.limit_c),
+        burst_w=_burst(request, wanted, piles, warm, draws),
+        stored_j=_stored(piles, warm, wanted.limit_c),
         chemical_j=of_members(wanted.mix.heating_value_j_kg * dry_matter(piles, state).sum(axis=0)),
         hot_after_days=of_members(hot),
         chance_hot=float((hot <= season.lead_days).mean()),
-        warming_c=tuple(of_members(core) for core in undrawn.core_c),
-        hot_by=_hot_by(undrawn),
-        nearest=None if holds else _nearest(wanted, piles, state, draws, hot),
+        warming_c=tuple(of_members(core) for core in warming.core_c),
+        hot_by=_hot_by(warming),
+        nearest=None if holds else _nearest(wanted, piles, warm, draws, hot),
         others=_others(request, wanted, laid) if compare else (),
     )
 
@@ -193,8 +202,8 @@ def _sustained(draws: Array) -> Estimate:
     return Estimate(middle, low, high, "derived")
 
 
-def _hot_by(undrawn: Run) -> tuple[float, ...]:
-    ever = np.maximum.accumulate(undrawn.core_c >= HOT_FROM.value, axis=0)
+def _hot_by(warming: Run) -> tuple[float, ...]:
+    ever = np.maximum.accumulate(warming.core_c >= HOT_FROM.value, axis=0)
     return tuple(float(share) for share in ever.mean(axis=1))
 
 
@@ -231,31 +240,30 @@ def _stored(piles: Piles, state: State, limit_c: float) -> Estimate:
     return of_members((heat_capacity(piles, state) * warm).sum(axis=0))
 
 
-def _hot_after(undrawn: Run) -> Array:
+def _hot_after(warming: Run) -> Array:
     """Days until the core is first hot, each member; the days watched where it never is."""
-    hot = undrawn.core_c >= HOT_FROM.value
-    result: Array = np.where(hot.any(axis=0), undrawn.days[hot.argmax(axis=0)], undrawn.days[-1])
+    hot = warming.core_c >= HOT_FROM.value
+    result: Array = np.where(hot.any(axis=0), warming.days[hot.argmax(axis=0)], warming.days[-1])
     return result
 
 
-def _nearest(wanted: Wanted, piles: Piles, state: State, draws: Array, hot: Array) -> Nearest:
+def _nearest(wanted: Wanted, piles: Piles, warm: State, draws: Array, hot: Array) -> Nearest:
     """What the largest heap can do instead: give less, or as much for fewer days, or let its core get cooler.
 
     Where too few members are hot when drawing begins, no size helps: then how long before it should be built.
     """
     season, asked = wanted.season, wanted.asked_w
     draw = given_at_chance(draws, wanted.chance)
-    run = run_of(piles, state, season, asked)
-    days = given_at_chance(days_held(run, season), wanted.chance)
-    cooler = wanted.limit_c + given_at_chance(margin(run, season), wanted.chance)
+    days = most_days(piles, warm, season, asked, wanted.chance)
+    cooler = coolest_limit(piles, warm, season, asked, least_c=LEAST_USE_C, chance=wanted.chance)
     lead = at_chance(hot, wanted.chance)
     gives = draw >= LEAST_DRAW_W
     return Nearest(
         lead_days=lead if season.lead_days < lead < WARM_UP_WATCHED else None,
         draw_w=draw if gives else None,
         heaps=ceil(asked / draw) if gives and ceil(asked / draw) <= MOST_HEAPS else None,
-        days=days if days >= 1.0 else None,
-        limit_c=cooler if LEAST_USE_C <= cooler < wanted.limit_c else None,
+        days=float(days) if days >= 1 else None,
+        limit_c=cooler,
     )
 
 
@@ -278,6 +286,7 @@ def _others(request: SizingRequest, wanted: Wanted, laid_m3: float) -> tuple[Oth
             continue
         recipe = [RecipePart.model_construct(material=material, share=share) for material, share in shares]
         mix = planned_mix(recipe, feed=request.feed is not False)
-        draws = most_drawn(*wanted.heaps(mix, laid_m3), wanted.season, FEWER_DRAWS)
+        sizes = np.full((1, MEMBERS), laid_m3)
+        draws = draws_of_sizes(wanted.estimate(mix), wanted.bounds_m3[1], sizes, wanted.season)[0]
         told.append(OtherMix(name, _sustained(draws), _found(replace(wanted, mix=mix), FEWER_SIZES)))
     return tuple(told)

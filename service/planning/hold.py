@@ -1,8 +1,8 @@
-"""Does a heap hold its core through a season of drawing? Sizes and draws are found by narrowing in on the ensemble.
+"""What a planned heap gives through a season of drawing, and from which size on it gives what was asked.
 
-Every member is followed by itself: the size from which it holds, or the most it can give. The core's least distance
-from the limit is taken as straight between neighbouring sizes (in their logarithm) or draws, and a second pass looks
-closer where it changes sign. No chance is in it: the same question gives the same answer.
+A heap is warmed day by day while nothing is drawn. From the first draw on it is judged as a standing heap is: by the
+ledger's season draw (`service.heat.physics.ledger`), member by member. No chance is in it: the same question gives the
+same answer, and what a heap gives does not follow from what was asked of it.
 """
 
 from __future__ import annotations
@@ -15,9 +15,8 @@ import numpy as np
 
 from service.heat.physics.arrays import Array
 from service.heat.physics.kernel import Run, simulate
-from service.heat.physics.ledger import usable_heat
-from service.heat.physics.piles import Piles, State, Weather
-from service.heat.physics.step import DAY_S
+from service.heat.physics.ledger import season_draw
+from service.heat.physics.piles import Piles, State, Weather, temperatures
 from service.planning.heap import heaps
 from service.units.estimate import PileEstimate
 
@@ -27,14 +26,11 @@ STEP_H: Final = 24.0
 SIZES: Final = (9, 5)
 FEWER_SIZES: Final = (5, 4)
 """Sizes tried, and sizes tried between the two that enclose the answer; fewer where only a comparison is wanted."""
+START_WITHIN_K: Final = 20.0
+"""A core further than this below its limit at the first draw gives nothing: whoever has such a heap waits, and builds
+earlier next time. Learned on what heaps of three truths stand (`python -m tests.drawn`, seeds 5101 and 5102). [K]"""
 ABOUT_IT: Final = tuple(1.04**step for step in range(-6, 11))
-"""Times a size found by narrowing in that are looked at themselves: between sizes the margin is no straight line."""
-DRAWS: Final = (0.0, 0.01, 0.02, 0.04, 0.07, 0.12, 0.2, 0.3, 0.45, 0.65, 0.85, 1.0)
-FEWER_DRAWS: Final = (0.0, 0.03, 0.1, 0.25, 0.5, 1.0)
-"""Draws tried, over the most that rot could ever feed (see `ledger.usable_heat`); fewer where only a comparison is
-wanted. None of them follows from what was asked, so that what a heap gives does not either."""
-CLOSER: Final = 8
-"""Draws tried between the two that enclose the largest."""
+"""Times a size found by narrowing in that are looked at themselves: between sizes the draw is no straight line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,24 +42,36 @@ class Season:
     weather: Weather
     limit_c: float
 
-
-def run_of(piles: Piles, state: State, season: Season, draw_w: Array | float) -> Run:
-    """The season of these heaps with a steady draw once the lead is over, (columns,). [W]"""
-    columns = piles.rate.shape[-1]
-    drawn = replace(
-        piles,
-        fixed_draw_w=np.broadcast_to(np.asarray(draw_w, dtype=np.float64), columns).copy(),
-        draw_from_day=np.full(columns, float(season.lead_days)),
-    )
-    blocks = columns // season.weather.air_c.shape[-1]
-    weather = season.weather.repeated(blocks)
-    return simulate(drawn, state, weather, float(season.lead_days + season.days), STEP_H)
+    @property
+    def mean(self) -> Weather:
+        """Mean weather of the days of drawing, each member."""
+        drawn = np.arange(self.lead_days, self.lead_days + self.days)
+        return self.weather.rows(drawn).averaged(np.array([0]))
 
 
-def margin(run: Run, season: Season) -> Array:
-    """Least distance of the core from the limit over the days of drawing, each column. [K]"""
-    result: Array = run.core_c[season.lead_days :].min(axis=0) - season.limit_c
+def undrawn(piles: Piles, state: State, season: Season, days: int) -> Run:
+    """The heaps left alone from the day they are built, in blocks of as many as there are members."""
+    weather = season.weather.repeated(piles.rate.shape[-1] // MEMBERS)
+    return simulate(piles, state, weather, float(days), STEP_H)
+
+
+def draws_from(piles: Piles, warm: State, season: Season, days: float | None = None) -> Array:
+    """The season draw of each heap from its state at the first draw on, (columns,); see `ledger.season_draw`. [W]
+
+    `days` are those of the season unless others are asked for, in the season's mean weather.
+    """
+    blocks = piles.rate.shape[-1] // MEMBERS
+    weather, lasting = season.mean.repeated(blocks), float(season.days) if days is None else days
+    draws = season_draw(piles, warm, weather, lasting, season.limit_c, heaps=blocks)
+    result: Array = np.where(temperatures(piles, warm)[0] < season.limit_c - START_WITHIN_K, 0.0, draws)
     return result
+
+
+def draws_of_sizes(estimate: PileEstimate, laid_m3: float, sizes_m3: Array, season: Season) -> Array:
+    """The season draw of each member of an estimate (of `laid_m3`) in each of these sizes, both (k, n). [W]"""
+    piles, state = heaps(estimate, sizes_m3 / laid_m3, MEMBERS)
+    warm = undrawn(piles, state, season, season.lead_days).state
+    return draws_from(piles, warm, season).reshape(sizes_m3.shape)
 
 
 def sizes_that_hold(
@@ -75,20 +83,20 @@ def sizes_that_hold(
     *,
     tried: tuple[int, int] = SIZES,
 ) -> Array:
-    """As-laid volume from which each member of an estimate (of `laid_m3`) holds its core under a draw, (n,). [m3]
+    """As-laid volume from which each member of an estimate (of `laid_m3`) sustains a draw, (n,). [m3]
 
-    The lower bound where it holds with that already; infinite where it does not with the upper.
+    The lower bound where it does with that already; infinite where it does not with the upper.
     """
     low, high = bounds_m3
     coarse, fine = tried
     grid = np.geomspace(low, high, coarse)
     sizes = np.repeat(grid[:, None], MEMBERS, axis=1)
-    margins = _margins(estimate, laid_m3, sizes, season, draw_w)
+    margins = draws_of_sizes(estimate, laid_m3, sizes, season) - draw_w
     first = _first_holding(margins)
     upper = np.minimum(first, coarse - 1)
     below = grid[np.maximum(upper - 1, 0)]
     closer = below * (grid[upper] / below) ** np.linspace(0.0, 1.0, fine)[:, None]
-    margins = _margins(estimate, laid_m3, closer, season, draw_w)
+    margins = draws_of_sizes(estimate, laid_m3, closer, season) - draw_w
     found = np.exp(_crossing(np.log(closer), margins))
     result: Array = np.where(first >= coarse, np.inf, np.where(first == 0, low, found))
     return result
@@ -103,55 +111,44 @@ def least_that_holds(
     near_m3: float,
     chance: float,
 ) -> float:
-    """The least size about one found at which this share of members hold; infinite where none of them does. [m3]
+    """The least size about one found at which this share of members sustain it; infinite where none of them does. [m3]
 
     The estimate is of the upper bound.
     """
     sizes = np.clip(near_m3 * np.array(ABOUT_IT), *bounds_m3)
-    margins = _margins(estimate, bounds_m3[1], np.repeat(sizes[:, None], MEMBERS, axis=1), season, draw_w)
-    enough = (margins >= 0.0).mean(axis=1) >= chance
+    draws = draws_of_sizes(estimate, bounds_m3[1], np.repeat(sizes[:, None], MEMBERS, axis=1), season)
+    enough = (draws >= draw_w).mean(axis=1) >= chance
     return float(sizes[enough.argmax()]) if enough.any() else np.inf
 
 
-def most_drawn(piles: Piles, state: State, season: Season, tried: Sequence[float] = DRAWS) -> Array:
-    """Largest steady draw with the core at or above the limit, each member, (n,), at most what rot can feed. [W]
+def most_days(piles: Piles, warm: State, season: Season, draw_w: float, chance: float) -> int:
+    """Days for which this share of the heaps sustain a draw, at most those of the season; 0 where for none."""
+    held, over = 0, season.days + 1
+    while over - held > 1:
+        middle = (held + over) // 2
+        draws = draws_from(piles, warm, replace(season, days=middle))
+        held, over = (middle, over) if given_at_chance(draws, chance) >= draw_w else (held, middle)
+    return held
 
-    0 where the core does not hold even undrawn. The heaps are those of the day they are built.
+
+def coolest_limit(
+    piles: Piles, warm: State, season: Season, draw_w: float, *, least_c: float, chance: float
+) -> float | None:
+    """The highest limit below the season's under which this share of the heaps sustain a draw. [degC]
+
+    To a quarter of a kelvin; None where they do not even with the least one.
     """
-    most = usable_heat(piles, state, float(season.days)) / (season.days * DAY_S)
-    coarse = np.array(tried)[:, None] * most
-    margins = _margins_drawn(piles, state, season, coarse)
-    top = len(tried) - 1
-    last = np.where((margins >= 0.0).any(axis=0), top - (margins[::-1] >= 0.0).argmax(axis=0), 0)
-    columns = np.arange(most.size)
-    low, high = coarse[last, columns], coarse[np.minimum(last + 1, top), columns]
-    closer = low + np.linspace(0.0, 1.0, CLOSER)[:, None] * (high - low)
-    found = largest_that_holds(closer, _margins_drawn(piles, state, season, closer))
-    result: Array = np.where(margins[0] < 0.0, 0.0, found)
-    return result
+    low, high = least_c, season.limit_c
 
+    def holds(limit_c: float) -> bool:
+        return given_at_chance(draws_from(piles, warm, replace(season, limit_c=limit_c)), chance) >= draw_w
 
-def _margins_drawn(piles: Piles, state: State, season: Season, draws_w: Array) -> Array:
-    """The margin of each member under each of its draws, both (k, n). [K]"""
-    columns = np.tile(np.arange(draws_w.shape[1]), draws_w.shape[0])
-    run = run_of(piles.take(columns), state.take(columns), season, draws_w.reshape(-1))
-    return margin(run, season).reshape(draws_w.shape)
-
-
-def largest_that_holds(draws: Array, margins: Array) -> Array:
-    """Largest draw with no margin lost, each column, (n,), from rising draws and their margins, both (k, n).
-
-    0 where not even the least holds.
-    """
-    # Read from the largest draw down, it is the first that holds.
-    found = _crossing(draws[::-1], margins[::-1])
-    result: Array = np.where((margins[0] < 0.0) | ~np.isfinite(found), 0.0, found)
-    return result
-
-
-def _margins(estimate: PileEstimate, laid_m3: float, sizes_m3: Array, season: Season, draw_w: float) -> Array:
-    piles, state = heaps(estimate, sizes_m3 / laid_m3, MEMBERS)
-    return margin(run_of(piles, state, season, draw_w), season).reshape(sizes_m3.shape)
+    if low >= high or not holds(low):
+        return None
+    while high - low > 0.25:
+        middle = 0.5 * (low + high)
+        low, high = (middle, high) if holds(middle) else (low, middle)
+    return low
 
 
 def _first_holding(margins: Array) -> Array:
@@ -187,13 +184,6 @@ def at_chance(values: Array, chance: float) -> float:
     ordered = np.sort(values)
     place = min(max(int(np.ceil(chance * ordered.size)) - 1, 0), ordered.size - 1)
     return float(ordered[place])
-
-
-def days_held(run: Run, season: Season) -> Array:
-    """Days of drawing until the core first falls below the limit, each column; all of them where it never does."""
-    below = run.core_c[season.lead_days :] < season.limit_c
-    result: Array = np.where(below.any(axis=0), below.argmax(axis=0), season.days).astype(np.float64)
-    return result
 
 
 def weather_of(daily_c: Sequence[float], doubt_k: Array, wind_m_s: Array) -> Weather:

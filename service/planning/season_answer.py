@@ -36,6 +36,7 @@ LEAST_HEAT_J: Final = 1e8
 
 NOTE_SOURCES: Final[dict[str, Source]] = {
     "follows": OWN_MODEL,
+    "season-draw": OWN_MODEL,
     "ends-low": OWN_MODEL,
     "steady": OWN_MODEL,
     "share-luck": OWN_MODEL,

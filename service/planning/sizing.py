@@ -20,7 +20,6 @@ from rules.version import knowledge_version
 from service.answer.quantities import burst_shown, measured, read_as_shown, round_off
 from service.answer.shapes.heat import Quantity
 from service.facts.record import Derived
-from service.heat.physics.ledger import judge_claim
 from service.heat.physics.step import DAY_S
 from service.mix.shapes.answer import Plain
 from service.planning.build_list import build_list, layout_shown
@@ -50,6 +49,7 @@ HOUR_S: Final = 3600.0
 NOTE_SOURCES: Final[dict[str, Source]] = {
     "range": OWN_MODEL,
     "lead": OWN_MODEL,
+    "standing": OWN_MODEL,
     "nitrogen": WSU_AVAILABLE_CARBON,
     "height": BUGGELN_FIRE,
     "settle": COMMON_PRACTICE,
@@ -178,8 +178,9 @@ def _ratings(plan: Sized, request: SizingRequest, system: System) -> list[Rating
 
 
 def _rating(plan: Sized, whose: str, rating: Estimate, days: float, system: System) -> RatingJudged:
-    verdict = judge_claim(plan.mass_kg, plan.wanted.mix.moisture, rating.value, days)
-    season = plan.season_w.value
+    """A rating of so many days beside what the heap sustains over them."""
+    verdict = plan.judged(rating.value, days)
+    season = (plan.claimed_w if whose == "yours" else plan.season_w).value
     share = verdict.claimed_j / verdict.chemical_j
     hours = plan.stored_j.value / rating.value / HOUR_S
     judged = JUDGED[verdict.word]
@@ -264,7 +265,7 @@ def _notes(plan: Sized, request: SizingRequest, system: System) -> list[NoteTold
         "held": in_words(REPORTED["core_c"], "degC", system),
         "held_too": in_words(REPORTED["other_core_c"], "degC", system),
     }
-    names: Sequence[str] = ("range", "lead", "settle", "height", "sum", "scale")
+    names: Sequence[str] = ("range", "lead", "standing", "settle", "height", "sum", "scale")
     if plan.wanted.mix.nitrogen.value > 0.0:
         names = (*names, "nitrogen")
     if request.cover == "clear_film":

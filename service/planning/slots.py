@@ -1,13 +1,14 @@
 """One heap in its slot of a winter: how long it takes to warm, what may be drawn of it month by month, what it gives.
 
-The draw follows the house's need by months and is held to what keeps the core at its limit for the chance asked. When
-a core falls below the limit all the same, its drawing ends there: a cooled heap is let rest, not drained.
+The draw follows the house's need by months, and its mean is held to the season draw that the chance asked allows: the
+same count as that of a planned and of a standing heap (`service.heat.physics.ledger`). A member that gives less holds
+for fewer days, and its drawing ends there: a cooled heap is let rest, not drained.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
 from typing import Final
@@ -20,7 +21,7 @@ from service.heat.physics.kernel import simulate
 from service.heat.physics.piles import Piles, State, Weather
 from service.heat.physics.step import DAY_S
 from service.planning.heap import PlannedMix, heaps, planned_estimate
-from service.planning.hold import MEMBERS, STEP_H
+from service.planning.hold import MEMBERS, STEP_H, Season, draws_from, given_at_chance
 from service.planning.ranges import of_members
 from service.planning.stretch import START_DAYS
 from service.status.names import Cover
@@ -31,9 +32,10 @@ LEADS: Final = (14, 21, 28, 42, 56)
 SURE_TO_BE_HOT: Final = 0.75
 """Share of such heaps that must be hot when drawing begins (our own)."""
 SHARES: Final = (0.0, 0.01, 0.03, 0.06, 0.12, 0.25, 0.5, 1.0)
-"""Shares of the house's need that are tried as the draw."""
-CLOSER: Final = 6
+"""Shares of the house's need that are tried as the draw where none is sure."""
 LEAST_SHARE: Final = 0.005
+PARTS: Final = 12
+"""Times of a slot, evenly from its first day to its last, for which its season draw is counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,8 +130,9 @@ class SlotPlan:
 def slot_plan(site: Site, slot: Slot) -> SlotPlan:
     """Plan one heap for its slot."""
     lead, hot, share_hot, cores, piles, state = _lead(site, slot.first)
-    share, sure = _share(site, slot, piles, state)
-    found = _run(site, slot, piles, state, np.array([share]))
+    given = _given(site, slot, piles, state)
+    share, sure = _share(site, given)
+    lasts = given.lasts(share)
     return SlotPlan(
         slot=slot,
         built_on=slot.first - timedelta(days=lead),
@@ -138,33 +141,75 @@ def slot_plan(site: Site, slot: Slot) -> SlotPlan:
         chance_hot=share_hot,
         share=share,
         months=tuple((first, days, share * need) for first, days, need in slot.months()),
-        heat_j=of_members(found.heat_j),
-        lasts=of_members(found.lasts),
-        core_c=np.concatenate([cores, found.core_c[1:]]),
+        heat_j=of_members(given.heat_j(share)),
+        lasts=of_members(lasts),
+        core_c=np.concatenate([cores, _spent(site, slot, cores[-1], given, share)]),
         sure=sure,
     )
 
 
-def _share(site: Site, slot: Slot, piles: Piles, state: State) -> tuple[float, bool]:
-    """Largest share of the need with which enough members hold their core to the end, and True.
+@dataclass(frozen=True, slots=True)
+class _Given:
+    """What a heap gives in its slot: the season draw of each member for the first so many days, (k, n). [W]
+
+    `days`, (k,), end with those of the slot; `need_w` is the mean need over each. [W]
+    """
+
+    days: Array
+    draw_w: Array
+    need_w: Array
+
+    def lasts(self, share: float) -> Array:
+        """Days until each member's drawing ends with this share of the need, (n,); straight between those counted."""
+        short = self.draw_w - share * self.need_w[:, None]
+        fails = (short < 0.0) & (short[-1] < 0.0)
+        at = np.where(fails.any(axis=0), fails.argmax(axis=0), len(self.days) - 1)
+        columns = np.arange(at.size)
+        before, days = np.maximum(at - 1, 0), np.where(at > 0, self.days[at - 1], 0.0)
+        rest, over = short[before, columns], -short[at, columns]
+        part = np.where(at > 0, rest / np.maximum(rest + over, 1e-9), 0.0)
+        result: Array = np.where(fails.any(axis=0), days + part * (self.days[at] - days), self.days[-1])
+        return result
+
+    def heat_j(self, share: float) -> Array:
+        """Heat that each member gives until its drawing ends, (n,). [J]"""
+        drawn = np.concatenate([[0.0], share * self.need_w * self.days * DAY_S])
+        result: Array = np.interp(self.lasts(share), np.concatenate([[0.0], self.days]), drawn)
+        return result
+
+
+def _given(site: Site, slot: Slot, piles: Piles, state: State) -> _Given:
+    days = np.unique(np.linspace(1, slot.days, PARTS).round().astype(int))
+    weather = site.weather(slot.first, slot.days)
+    draws = [draws_from(piles, state, Season(0, int(count), weather, site.limit_c)) for count in days]
+    need = np.cumsum(slot.need_w)[days - 1] / days
+    return _Given(days.astype(np.float64), np.array(draws), need)
+
+
+def _share(site: Site, given: _Given) -> tuple[float, bool]:
+    """Largest share of the need at which enough members hold their core to the end, and True.
 
     Where none do, the share that gives most until its core is too cool, and False.
     """
-    coarse = np.array(SHARES)
-    tried = _run(site, slot, piles, state, coarse)
-    best = _largest_sure(site, tried)
-    if best is None or coarse[best] < LEAST_SHARE:
-        means = tried.heat_j.reshape(coarse.size, MEMBERS).mean(axis=1)
-        return float(coarse[int(means.argmax())]), False
-    fine = np.linspace(coarse[best], coarse[min(best + 1, coarse.size - 1)], CLOSER)
-    closer = _largest_sure(site, _run(site, slot, piles, state, fine))
-    return float(fine[closer or 0]), True
+    share = min(given_at_chance(given.draw_w[-1], site.chance) / max(float(given.need_w[-1]), 1e-9), 1.0)
+    if share >= LEAST_SHARE:
+        return share, True
+    means = [float(given.heat_j(tried).mean()) for tried in SHARES]
+    return SHARES[int(np.argmax(means))], False
 
 
-def _largest_sure(site: Site, tried: _Drawn) -> int | None:
-    """Index of the largest share with enough members holding; None where there is none."""
-    holds = (tried.least_c.reshape(-1, MEMBERS) >= site.limit_c).mean(axis=1) >= site.chance
-    return int(np.flatnonzero(holds)[-1]) if holds.any() else None
+def _spent(site: Site, slot: Slot, core_c: Array, given: _Given, share: float) -> Array:
+    """The core of each day of drawing, (days, members), by the same count: what is above the limit is spent evenly.
+
+    A member that could give more keeps a part of it; one that cools too soon rests at the limit from then on.
+    """
+    above = np.maximum(core_c - site.limit_c, 0.0)
+    asked = share * given.need_w[-1]
+    left = np.maximum(1.0 - asked / np.maximum(given.draw_w[-1], 1e-9), 0.0)
+    day = np.arange(1, slot.days + 1)[:, None]
+    gone = np.minimum(day / np.maximum(given.lasts(share), 1.0), 1.0)
+    result: Array = core_c - above * (1.0 - left) * gone
+    return result
 
 
 def _lead(site: Site, first_draw: date) -> tuple[int, Array, float, Array, Piles, State]:
@@ -179,42 +224,6 @@ def _lead(site: Site, first_draw: date) -> tuple[int, Array, float, Array, Piles
             after = np.where(hot.any(axis=0), run.days[hot.argmax(axis=0)], float(lead))
             return lead, after, share, run.core_c, piles, run.state
     raise AssertionError("LEADS is not empty")
-
-
-@dataclass(frozen=True, slots=True)
-class _Drawn:
-    """A slot run with shares of the need: least core while drawn, heat until too cool, days until then; each column."""
-
-    least_c: Array
-    heat_j: Array
-    lasts: Array
-    core_c: Array
-
-
-def _run(site: Site, slot: Slot, piles: Piles, state: State, shares: Array) -> _Drawn:
-    """Draw month by month; columns are blocks of members, one block a share."""
-    columns = np.tile(np.arange(MEMBERS), shares.size)
-    factor = np.repeat(shares, MEMBERS)
-    now_piles, now = piles.take(columns), state.take(columns)
-    cores: list[Array] = []
-    drawn: list[Array] = []
-    before: Array = np.zeros(columns.size)
-    for first, days, need in slot.months():
-        weather = site.weather(first, days).repeated(shares.size)
-        pulled = replace(now_piles, fixed_draw_w=factor * need, draw_from_day=np.zeros(columns.size))
-        run = simulate(pulled, now, weather, float(days), STEP_H)
-        cores.append(run.core_c if not cores else run.core_c[1:])
-        drawn.append(before + (run.drawn_j if not drawn else run.drawn_j[1:]))
-        before, now = drawn[-1][-1], run.state
-    core, heat = np.concatenate(cores), np.concatenate(drawn)
-    below = core < site.limit_c
-    lasts = np.where(below.any(axis=0), below.argmax(axis=0), slot.days)
-    return _Drawn(
-        least_c=core.min(axis=0),
-        heat_j=heat[lasts, np.arange(columns.size)],
-        lasts=lasts.astype(np.float64),
-        core_c=core,
-    )
 
 
 def slots_of(first: date, need_w: Sequence[float], count: int) -> list[Slot]:

@@ -85,7 +85,7 @@ REPORTS: Final = (
         _body(14.0, 11, 3, "2026-04-19"),
         390.0,
         390.0,
-        "outside: told less",
+        "held",
         BUILDER,
     ),
     Report(

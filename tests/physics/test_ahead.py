@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 
 from service.heat.ahead import falls_of, log_weights
-from service.heat.physics.ahead import DAYS, core_ahead
+from service.heat.physics.ahead import DAYS, strides
 from service.heat.physics.flows import Moment
 from service.heat.physics.kernel import simulate
 from service.heat.physics.piles import Weather
@@ -19,7 +20,7 @@ def test_falls_that_decide_are_met_within_a_kelvin() -> None:
     piles, state = ordinary(100, seed=5)
     weather = Weather.of(-2.0, 2.5)
     run = simulate(piles, state, weather, DAYS[-1], 12.0)
-    rough = core_ahead(Moment.of(piles, state, weather))
+    rough = strides(Moment.of(piles, state, weather), state, DAYS[-1]).core_c
     fine = run.core_c[[round(2 * day) for day in DAYS]]
     falls, fine_falls = rough[0] - rough[2], fine[0] - fine[2]
     near = (fine_falls > NEAR[0]) & (fine_falls < NEAR[1])
@@ -29,6 +30,26 @@ def test_falls_that_decide_are_met_within_a_kelvin() -> None:
     assert np.quantile(error, 0.9) < 2.0
     agreed = ((rough[0] - rough[3] >= 8.0) == (fine[0] - fine[3] >= 8.0)).mean()
     assert agreed > 0.95
+
+
+@pytest.mark.parametrize("days", [5.0, 30.0, 90.0])
+def test_the_heat_freed_is_that_of_a_run(days: float) -> None:
+    piles, state = ordinary(100, seed=6)
+    weather = Weather.of(-2.0, 2.5)
+    freed = strides(Moment.of(piles, state, weather), state, days).freed_j
+    made = simulate(piles, state, weather, days, 24.0).ledger["made"]
+    assert freed.sum() == pytest.approx(made.sum(), rel=0.3)  # strides overshoot the best warmth of the liveliest heaps
+    off = np.log(freed / made)[made > 1e7]
+    assert np.median(off) == pytest.approx(0.0, abs=0.06)
+    assert np.quantile(np.abs(off), 0.8) < 0.3
+
+
+def test_each_heap_is_followed_to_its_own_date() -> None:
+    piles, state = ordinary(3, seed=7)
+    moment = Moment.of(piles, state, Weather.of(-2.0, 2.5))
+    dates = np.resize([3.0, 20.0, 400.0], piles.rate.size)
+    together = strides(moment, state, dates).freed_j
+    assert together == pytest.approx([strides(moment, state, day).freed_j[at] for at, day in enumerate(dates)])
 
 
 def test_the_day_below_the_limit_lies_between_the_strides() -> None:

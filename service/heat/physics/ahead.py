@@ -1,33 +1,65 @@
-"""The core a few days ahead in three strides: a rough look, cheap enough for every answer.
+"""The days ahead in a few strides: the core of the next week, and the heat that rot frees by a date.
 
-Masses and weather are held as they are now, and of each step of the heat model (see `kernel`) only its linearised half
-is taken. `tests/physics/test_ahead.py` holds it to runs of half a day.
+A rough look, cheap enough for every answer. Water and weather are held as they are now, what rots is used up, and of
+each step of the heat model (see `kernel`) only its linearised half is taken. `tests/physics/test_ahead.py` holds it to
+runs of half a day.
 """
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
 
+from service.heat.physics import decay
 from service.heat.physics.arrays import Array
-from service.heat.physics.flows import Moment
+from service.heat.physics.flows import Moment, moving
 from service.heat.physics.kernel import aim, bounded_draw
-from service.heat.physics.step import DAY_S
+from service.heat.physics.piles import State
+from service.heat.physics.step import DAY_S, FAST_PER_S, SLOW_PER_S
 
-STRIDES_DAYS: Final = (1.0, 2.0, 4.0)
 DAYS: Final = (0.0, 1.0, 3.0, 7.0)
-"""Days from now at which the core is told: now, and after each stride."""
+"""Days from now at which the core is told: now, and after each of the first strides."""
+LATER: Final = (15.0, 30.0)
+LONGER: Final = 2.0
+"""Where later strides end; each after these ends so many times as far ahead as the one before. [days, 1]"""
 
 
-def core_ahead(moment: Moment) -> Array:
-    """The core now and after 1, 3 and 7 days if nothing is changed, (4, n). [degC]"""
+@dataclass(frozen=True, slots=True)
+class Strides:
+    """If nothing is changed: the core on each of `DAYS`, (4, n) [degC], and the heat of rot until a date, (n,). [J]"""
+
+    core_c: Array
+    freed_j: Array
+
+
+def strides(moment: Moment, state: State, days: float | Array) -> Strides:
+    """Follow heaps to a date so many days ahead, or each to its own, (n,); at least through the week of `DAYS`."""
     fixed, held = moment.fixed, moment.held
-    core = [held.celsius[0]]
-    for days in STRIDES_DAYS:
-        seconds = days * DAY_S
-        _, celsius = aim(bounded_draw(fixed, held, seconds), held, seconds)
-        held = replace(held, celsius=celsius)
-        core.append(celsius[0])
-    return np.array(core)
+    fast, slow = state.fast_kg, state.slow_kg
+    core, freed, start = [held.celsius[0]], np.zeros(held.celsius.shape[-1]), 0.0
+    furthest = float(np.max(days))
+    end, later = DAYS[1], iter((*DAYS[2:], *LATER))
+    while True:
+        seconds = (end - start) * DAY_S
+        middle, celsius = aim(bounded_draw(fixed, held, seconds), held, seconds)
+        pace = held.environment * moving(fixed, held, middle).speed
+        of_goal = np.clip((days - start) / (end - start), 0.0, 1.0)
+        freed = freed + of_goal * _freed(fast, slow, pace, seconds)
+        fast = fast * np.exp(-FAST_PER_S * seconds * pace)
+        slow = slow * np.exp(-SLOW_PER_S * seconds * pace)
+        burning = held.environment * (FAST_PER_S * fast + SLOW_PER_S * slow)
+        held = replace(held, celsius=celsius, burning=burning)
+        if len(core) < len(DAYS):
+            core.append(celsius[0])
+        start, end = end, next(later, end * LONGER)
+        if len(core) == len(DAYS) and start >= furthest:
+            return Strides(np.array(core), freed)
+
+
+def _freed(fast: Array, slow: Array, pace: Array, seconds: float) -> Array:
+    """Heat of decay over a time at a steady pace, each (n,). [J]"""
+    burnt = fast * -np.expm1(-FAST_PER_S * seconds * pace) + slow * -np.expm1(-SLOW_PER_S * seconds * pace)
+    result: Array = decay.HEAT_PER_DRY_MATTER * np.add.reduce(burnt)
+    return result

@@ -1,8 +1,8 @@
 """Energy of a heap in three numbers that never stand for each other, and how a claimed output is judged by them.
 
 The ceiling is the chemical energy of the dry matter. What is usable is what rot frees to a date and can be led off. The
-season draw keeps the core above a limit to that date, as far as loop and duct can carry it. The burst draw is what loop
-or duct could take for hours out of stored heat, and never less.
+season draw keeps the core above a limit to that date, as far as a loop or duct that was told can carry it. The burst
+draw is what loop or duct could take for hours out of stored heat, and never less.
 """
 
 from __future__ import annotations
@@ -13,6 +13,7 @@ from typing import Final, Literal
 import numpy as np
 
 from service.heat.physics import decay, water_loop
+from service.heat.physics.ahead import strides
 from service.heat.physics.air_duct import OUTLET_HUMIDITY, effectiveness
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import quantiles
@@ -62,6 +63,7 @@ def energy(
     days: float,
     keep_core_above_c: float,
     moment: Moment | None = None,
+    freed_j: Array | None = None,
 ) -> Energy:
     """The energy ledger of an ensemble of this estimate.
 
@@ -73,24 +75,37 @@ def energy(
         The goal's limit for the core. [degC]
     moment
         The same piles, state and weather made ready, where somebody has done so.
+    freed_j
+        Heat that rot frees to that end, see `ahead.strides`, where somebody has followed them. [J]
     """
     ready = moment or Moment.of(piles, state, weather)
     degradable = np.add.reduce(state.fast_kg + state.slow_kg)
     season = season_draw(piles, state, weather, days, keep_core_above_c, moment=ready)
     taken = taken_at_full(estimate, piles, state, ready.held)
-    if taken is not None:
+    if taken is not None and carriage_known(estimate):
         season = np.minimum(season, taken)
     burst = None if taken is None else burst_draw(ready.held, keep_core_above_c, taken, season)
+    freed = strides(ready, state, days).freed_j if freed_j is None else freed_j
     return Energy(
         total_j=estimate.heating_value_j_kg * (piles.inert_kg + degradable),
-        usable_left_j=usable_heat(piles, state, days),
+        usable_left_j=usable_left(freed, season, days),
         season_draw_w=season,
         burst_draw_w=burst,
     )
 
 
-def usable_heat(piles: Piles, state: State, days: float | Array, heaps: int = 1) -> Array:
-    """Heat that can be led off of what rot frees in so many days at a lifetime mean of warmth, water and air, (n,). [J]
+def usable_left(freed_j: Array, season_w: Array, days: float | Array, heaps: int = 1) -> Array:
+    """What can be led off of the heat that rot frees in so many days, (n,), and no less than the season draw. [J]
+
+    A heap that is drawn may rot faster than one that is left as it is. `heaps` as in `season_draw`.
+    """
+    led_off = _by_recovery(RECOVERABLE, freed_j.size // heaps, heaps) * freed_j
+    result: Array = np.maximum(led_off, season_w * days * DAY_S)
+    return result
+
+
+def most_recovered(piles: Piles, state: State, days: float | Array, heaps: int = 1) -> Array:
+    """What no season draw exceeds, of heaps that are kept at a lifetime mean of warmth, water and air, (n,). [J]
 
     `heaps` as in `season_draw`.
     """
@@ -133,7 +148,7 @@ def season_draw(
     stored = np.add.reduce(held.capacity * (held.celsius - air - (keep_core_above_c - air) * SEASON_SHAPE))
     kept = _by_recovery(SEASON_HEAT_SHARES, n, heaps) * released + stored
     draw = kept / seconds - _by_recovery(SEASON_LOSS_SHARES, n, heaps) * ready.heat_lost(warm, now)
-    most = usable_heat(piles, state, days, heaps) / seconds
+    most = most_recovered(piles, state, days, heaps) / seconds
     result: Array = np.minimum(np.maximum(draw, 0.0), most)
     return result
 
@@ -165,6 +180,19 @@ def taken_at_full(estimate: PileEstimate, piles: Piles, state: State, held: Held
         taken += _duct_at_full(piles, state, held.celsius)
     result: Array = np.maximum(taken, 0.0)
     return result
+
+
+def carriage_known(estimate: PileEstimate) -> bool:
+    """Whether what loop and duct can take was told, each that is fitted: by an outlet, a tube's length, air that runs.
+
+    A loop of unknown length may be as long as its heap needs, so it bounds no season draw.
+    """
+    water, air = estimate.water, estimate.air
+    loop = water is not None and (water.outlet_c is not None or water.tube_length_m is not None)
+    duct = air is not None and (air.outlet_c is not None or air.flow_m3_s > 0.0)
+    return (loop or not (water is not None or estimate.has_water_loop)) and (
+        duct or not (air is not None or estimate.has_air_duct)
+    )
 
 
 def burst_draw(held: Held, keep_core_above_c: float | Array, taken: Array, season: Array) -> Array:
@@ -226,8 +254,12 @@ class Verdict:
     optimistic_draw_w: float
 
 
-def judge_claim(mass_kg_wet: float, moisture: float, mean_w: float, days: float) -> Verdict:
+def judge_claim(
+    mass_kg_wet: float, moisture: float, mean_w: float, days: float, *, fast: float = 0.0, slow: float = 0.0
+) -> Verdict:
     """Judge a claimed mean output over a time, for the mix that would favour it most.
+
+    `fast` and `slow` are the shares of the dry matter that rot so in a mix that is known, which may be a better one.
 
     Impossible: more than all the chemical energy. Burst only: more than nine in ten ensemble members of the best mix
     release or deliver in that time. Possible: neither.
@@ -243,9 +275,11 @@ def judge_claim(mass_kg_wet: float, moisture: float, mean_w: float, days: float)
     dry = mass_kg_wet * (1.0 - moisture)
     pace = points("environment", n).between(*LIFETIME_ENVIRONMENT)
     pace = days * pace * points("rate", n).factor(RATE_SPREAD) * points("nitrogen", n).factor(NITROGEN_SPREAD)
-    fast = BEST_FAST_SHARE * points("fast", n).factor(SHARE_SPREAD) * -np.expm1(-decay.FAST_PER_DAY * pace)
-    slow = BEST_SLOW_SHARE * points("slow", n).factor(SHARE_SPREAD) * -np.expm1(-decay.SLOW_PER_DAY * pace)
-    released = dry * decay.HEAT_PER_DRY_MATTER * (fast + slow)
+    quick = max(BEST_FAST_SHARE, fast) * points("fast", n).factor(SHARE_SPREAD) * -np.expm1(-decay.FAST_PER_DAY * pace)
+    lasting = (
+        max(BEST_SLOW_SHARE, slow) * points("slow", n).factor(SHARE_SPREAD) * -np.expm1(-decay.SLOW_PER_DAY * pace)
+    )
+    released = dry * decay.HEAT_PER_DRY_MATTER * (quick + lasting)
     heat = quantiles(released)[2]
     draw = quantiles(released * points("recoverable", n).between(*RECOVERABLE))[2] / (days * DAY_S)
     claimed, chemical = mean_w * days * DAY_S, dry * BEST_HEATING_VALUE

@@ -10,7 +10,8 @@ from tests.coherence.case import Answer, Case, first, hottest, in_fire, moves
 from tests.coherence.law import law
 
 TINY_SHARE, TINY_DAYS = 0.01, 0.5
-"""A gain under this share of the usable heat, and under these hot days, matters to nobody."""
+TINY = {"MJ": 3.6, "kWh": 1.0, "BTU": 3412.0}
+"""A gain under this share of the usable heat or under a kilowatt-hour, and under these hot days, matters to nobody."""
 TOO_SMALL = "too small"
 FOR_LIFE_FROM = 70.0
 """From here film is opened and heat drawn off for safety, whatever it costs [degC]."""
@@ -83,7 +84,8 @@ def is_run(move: Mapping[str, Any]) -> bool:
 def _tiny(move: Mapping[str, Any], answer: Answer) -> bool:
     heat, days = move["effect"]["heat_to_goal"], move["effect"]["hot_days_gained"]
     usable = answer["energy"]["usable_left"]
-    return heat["value"] < TINY_SHARE * usable["value"] * 0.999 and days["value"] < TINY_DAYS * 0.999
+    least = max(TINY_SHARE * usable["value"], TINY[heat["unit"]])
+    return heat["value"] < least * 0.999 and days["value"] < TINY_DAYS * 0.999
 
 
 def clear_gain(move: Mapping[str, Any], answer: Answer) -> bool:
