@@ -26,7 +26,7 @@ STEP_H: Final = 24.0
 SIZES: Final = (9, 5)
 FEWER_SIZES: Final = (5, 4)
 """Sizes tried, and sizes tried between the two that enclose the answer; fewer where only a comparison is wanted."""
-START_WITHIN_K: Final = 20.0
+START_WITHIN_K: Final = 15.0
 """A core further than this below its limit at the first draw gives nothing: whoever has such a heap waits, and builds
 earlier next time. Learned on what heaps of three truths stand (`python -m tests.drawn`, seeds 5101 and 5102). [K]"""
 ABOUT_IT: Final = tuple(1.04**step for step in range(-6, 11))
