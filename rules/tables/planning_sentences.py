@@ -54,7 +54,7 @@ PLANNING: Final[dict[str, str]] = {
     "house.why.glazing": "the glazing was not given",
     "house.why.glazing-area": "taken from the volume of a small house",
     "heap-plan.build": "Build a heap of {volume} as laid, {mass}, {diameter} across and {height} high.",
-    "heap-plan.sustains": "It should sustain about {season} for {days} ({low} to {high}).",
+    "heap-plan.sustains": "It should sustain {season} for {days}.",
     "heap-plan.no-heap": "No single heap within the bounds gives {asked} for {days}.",
     "heap-plan.not-this-heap": "A heap of {volume} as laid, {mass}, is not likely to give {asked} for {days}.",
     "heap-plan.nearest-heat": "{which}, {volume} as laid, should sustain about {draw}.",
@@ -125,8 +125,8 @@ PLANNING: Final[dict[str, str]] = {
     "heap-plan.why.outdoor": "no table of temperatures: a steady mean",
     "heap-plan.why.days": "no days were named",
     "winter.no-need": "The house needs no heat on any of these nights.",
-    "winter.headline": "{way} of {volume} should give {heat} ({low} to {high}) over {days}, {share} of what the house "
-    "needs. Build the first on {build}, begin drawing on {draw}.",
+    "winter.headline": "{way} of {volume} should give {heat} over {days}, {share} of what the house needs. "
+    "Build the first on {build}, begin drawing on {draw}.",
     "winter.no-heat": "No heap of this size is likely to hold its core through this winter and give heat as well.",
     "winter.late": "Too few heaps built so late in the cold are hot in time, even with eight weeks. Build them in "
     "autumn.",

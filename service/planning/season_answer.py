@@ -26,8 +26,8 @@ from service.planning.shapes.parts import NoteTold
 from service.planning.shapes.season_answer import CoreBand, DrawStep, HeapOfPlan, HeatingDays, PlanChart, WayThrough
 from service.planning.slots import SURE_TO_BE_HOT, Site, SlotPlan
 from service.planning.supply import share_left
+from service.render.numbers import quantity_in_words
 from service.render.wording import in_words
-from service.units.estimate import Estimate
 from service.units.quantities import System, to_units
 
 CHART_EVERY_DAYS: Final = 3
@@ -53,14 +53,11 @@ def headline(site: Site, best: Option | None, system: System) -> str:
     if best.heat_j.value < LEAST_HEAT_J:
         return said("winter.no-heat")
     need, given = best.cover.need.sum(axis=-1), best.cover.from_pile.sum(axis=-1)
-    energy = {end: _energy(getattr(best.heat_j, end), system) for end in ("value", "low", "high")}
     return said(
         "winter.headline",
         way=way_in_words(best.way, best.heaps, first=True),
-        volume=in_words(site.laid_m3, "m3", system),
-        heat=energy["value"],
-        low=energy["low"],
-        high=energy["high"],
+        volume=in_words(site.laid_m3, "m3", system, rough=True),
+        heat=quantity_in_words(measured(best.heat_j, "energy", system).model_dump()),
         days=in_words(float(sum(plan.slot.days for plan in best.plans)), "days", system),
         share=in_words(100 * float(given[0] / max(need[0], 1e-9)), "%", system),
         build=best.plans[0].built_on.isoformat(),
@@ -173,8 +170,3 @@ def _daily_need(demand: Demand) -> list[float]:
     hours = demand.by_night(np.ones_like(demand.climate.air_c))
     need: list[float] = (demand.by_night(demand.need_w[0]) / hours).tolist()
     return need
-
-
-def _energy(value_j: float, system: System) -> str:
-    told = measured(Estimate.exact(value_j), "energy", system)
-    return f"{told.value:,.0f} {told.unit}"

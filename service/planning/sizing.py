@@ -41,6 +41,7 @@ from service.planning.shapes.sizing_answer import (
 )
 from service.planning.shapes.sizing_answer import OtherMix as OtherMixShown
 from service.planning.tape import on_tape
+from service.render.numbers import quantity_in_words
 from service.render.wording import in_words
 from service.units.estimate import Estimate
 from service.units.quantities import System
@@ -112,17 +113,15 @@ def _days_in_words(days: float, system: System) -> str:
 
 
 def _headline(plan: Sized, shape: HeapShape, system: System) -> str:
-    wanted, season = plan.wanted, plan.season_w
+    wanted = plan.wanted
     told = {
         "asked": in_words(wanted.asked_w, "W", system),
         "days": _days_in_words(wanted.stretch.days, system),
-        "volume": in_words(plan.laid_m3, "m3", system),
-        "mass": in_words(plan.mass_kg, "kg", system),
+        "volume": in_words(plan.laid_m3, "m3", system, rough=True),
+        "mass": in_words(plan.mass_kg, "kg", system, rough=True),
         "diameter": on_tape(2 * shape.radius_m, system),
         "height": on_tape(shape.height_m, system),
-        "season": in_words(season.value, "W", system),
-        "low": in_words(season.low, "W", system),
-        "high": in_words(season.high, "W", system),
+        "season": quantity_in_words(measured(plan.season_w, "power", system).model_dump()),
     }
     if plan.nearest is None:
         return " ".join(said(f"heap-plan.{name}", **told) for name in ("build", "sustains"))

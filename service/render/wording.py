@@ -72,23 +72,26 @@ SHORT_DAYS: Final = 1.0
 """Times shorter than this are told in hours [days]."""
 
 
-def in_words(value: Value, unit: str, system: System) -> str:
-    """One value with its unit as a person would write it, e.g. `121 °F`, `1,090 BTU/h`, `rotten egg`."""
+def in_words(value: Value, unit: str, system: System, *, rough: bool = False) -> str:
+    """One value with its unit as a person would write it, e.g. `121 °F`, `1,090 BTU/h`, `rotten egg`.
+
+    `rough` tells a number in two digits, as one shovels.
+    """
     if isinstance(value, bool):
         return said("word.yes" if value else "word.no")
     if isinstance(value, str):
         return said(f"word.{value}")
-    return _number_in_words(value, unit, system)
+    return _number_in_words(value, unit, system, rough)
 
 
 @lru_cache(maxsize=MOST_KEPT)
-def _number_in_words(value: float, unit: str, system: System) -> str:
+def _number_in_words(value: float, unit: str, system: System, rough: bool) -> str:
     """Kept: every answer quotes the same limits, and its own values again and again. The same in every language."""
     dimension, to_inside = DIMENSION_OF[unit]
     if dimension == "duration" and 0 < value < SHORT_DAYS:
         return f"{max(round(24 * value), 1)} hours" if value > 1.5 / 24 else "1 hour"
     number, name = to_units(value * to_inside, dimension, system)
-    number = float(f"{number:.2g}") if dimension in WORKED_OUT else number
+    number = float(f"{number:.2g}") if rough or dimension in WORKED_OUT else number
     digits = shown(number, whole=dimension in WHOLE)
     if dimension == "temperature" and _rounds_onto_a_fire_limit(number, system):
         digits = f"{math.floor(10 * number) / 10:g}"
