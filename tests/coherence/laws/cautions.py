@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from datetime import datetime
+from itertools import pairwise
 
 from tests.coherence.case import (
     Answer,
@@ -27,6 +29,8 @@ SHORT_M = 0.5
 UNWELL = {"headache", "dizzy", "sick"}
 """What gas does to people first (US CDC, carbon monoxide poisoning: signs and first steps)."""
 TINDER_FROM = 70.0
+RISE_K_DAY = 1.2
+"""Clearly more than the kelvin a day from which a hot heap is watched (our own)."""
 TOPICS = ("legionella", "carbon monoxide", "dust full of spores", "rcd", "relief valve", "can fall and bury")
 WINTER = (12, 1, 2)
 KEEP_OFF_FROM = 75.0
@@ -140,8 +144,22 @@ def hot_and_dry_is_watched(case: Case, answer: Answer) -> Iterator[str]:
     dry = told(case.body, "moisture_feel") in ("dry", "dusty")
     if dry and not {"watch_heat", "keep_clear_and_call_fire_service"} & set(moves(answer)):
         yield f"{core} and {told(case.body, 'moisture_feel')}: {moves(answer)}"
+    if core >= 66 and _rises(case) and not {"watch_heat", "keep_clear_and_call_fire_service"} & set(moves(answer)):
+        yield f"{core} and rising: {moves(answer)}"
     if any("let it climb" in r["text"].casefold() for a in answer["actions"] for r in a["reasons"]):
         yield f"let it climb at {core}"
+
+
+def _rises(case: Case) -> bool:
+    """Whether the core read now stands clearly above each reading of the last ten days, each above the one before."""
+    now, past = told(case.body, "temperatures", "core"), told(case.body, "history") or []
+    at = datetime.fromisoformat(case.body["as_of"])
+    days = [((at - datetime.fromisoformat(each["at"])).total_seconds() / 86_400, each["core"]) for each in past]
+    recent = sorted([(day, core) for day, core in days if day <= 10.0], reverse=True)
+    if now is None or not recent:
+        return False
+    course = [*recent, (0.0, now)]
+    return all(b - a >= RISE_K_DAY * (before - after) for (before, a), (after, b) in pairwise(course))
 
 
 @law("somebody by the heap feels unwell and is not sent out first")
