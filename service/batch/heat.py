@@ -121,7 +121,7 @@ def _counted(heaps: Sequence[Seen]) -> dict[str, Array]:
         "capacity_j_k": flows["heat_capacity_j_k"],
         "stock_j": np.add.reduce(held.capacity * np.maximum(held.celsius - limit, 0.0)),
         "warmth_now": _moving_with_the_core(held.celsius, held.capacity, weather),
-        "usable_left": usable_left(ahead.freed_j, season, days, len(heaps)),
+        "usable_left": usable_left(ahead.freed_j, season, days, held.celsius[0] >= limit, len(heaps)),
         "total": _total(heaps, piles, state),
     }
     by_heap = {name: np.broadcast_to(array, days.shape).reshape(-1, MEMBERS) for name, array in counted.items()}

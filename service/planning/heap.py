@@ -26,8 +26,8 @@ from service.units.estimate import Estimate, PileEstimate
 DEFAULT_MIX: Final = (("wood_chips", 3.0), ("horse_manure", 1.0))
 MOST_CN: Final = 60.0
 """Degradable carbon to nitrogen beyond which a heap that does not stand yet is not taken to heat more slowly. Chips
-that nobody fed do get hot (61 degC from a frozen start: Sampson and McBeath, read); a heap that stands shows it. Learned
-on what heaps of three truths stand (`python -m tests.drawn`, seeds 5101 and 5102)."""
+that nobody fed do get hot (61 degC from a frozen start: Sampson and McBeath, read); a heap that stands shows it.
+Learned on what heaps of three truths stand (`python -m tests.drawn`, seeds 5101 and 5102)."""
 MASS_SPREAD: Final = 1.2
 SETTLING_SPREAD: Final = 1.1
 MOISTURE_SPREAD: Final = 0.05

@@ -82,6 +82,25 @@ def test_three_numbers_that_never_stand_for_each_other():
     assert season * 60 * 86_400 < usable
 
 
+@pytest.mark.parametrize("core_c", [12.0, 30.0, 58.0])
+def test_usable_is_what_a_run_to_the_date_frees_and_no_less_than_a_warm_heap_gives(core_c):
+    report = estimate(age_days=60.0, core_c=Estimate(core_c, core_c - 1.0, core_c + 1.0, "measured"))
+    piles, state, _ = members(report)
+    made = simulate(piles, state, weather_now(report), 60.0, 24.0).ledger["made"]
+    own = ledger(report)
+    # From 35 % to all of it can be led off (see `ledger.RECOVERABLE`)
+    assert 0.4 * np.median(made) < np.median(own.usable_left_j) < 1.1 * np.median(made)
+    given = own.season_draw_w * 60 * 86_400
+    assert core_c < 40.0 or (given <= own.usable_left_j * (1 + 1e-9)).all()
+
+
+def test_a_loop_of_unknown_length_bounds_no_season_draw():
+    untold, short = replace(LOOP, tube_length_m=None), replace(LOOP, tube_length_m=2.0)
+    free, unknown, bounded = (ledger(estimate(water=loop)).season_draw_w for loop in (None, untold, short))
+    assert np.array_equal(free, unknown)
+    assert np.median(bounded) < np.median(free)
+
+
 def test_no_burst_where_nothing_is_fitted():
     assert ledger(estimate()).burst_draw_w is None
     assert ledger(estimate(has_water_loop=False, has_air_duct=False)).burst_draw_w is None

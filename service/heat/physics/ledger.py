@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 import numpy as np
+from numpy.typing import NDArray
 
 from service.heat.physics import decay, water_loop
 from service.heat.physics.ahead import strides
@@ -88,19 +89,22 @@ def energy(
     freed = strides(ready, state, days).freed_j if freed_j is None else freed_j
     return Energy(
         total_j=estimate.heating_value_j_kg * (piles.inert_kg + degradable),
-        usable_left_j=usable_left(freed, season, days),
+        usable_left_j=usable_left(freed, season, days, ready.held.celsius[0] >= keep_core_above_c),
         season_draw_w=season,
         burst_draw_w=burst,
     )
 
 
-def usable_left(freed_j: Array, season_w: Array, days: float | Array, heaps: int = 1) -> Array:
-    """What can be led off of the heat that rot frees in so many days, (n,), and no less than the season draw. [J]
+def usable_left(
+    freed_j: Array, season_w: Array, days: float | Array, is_warm: NDArray[np.bool_], heaps: int = 1
+) -> Array:
+    """What can be led off of the heat that rot frees in so many days, (n,), no less than a warm heap gives. [J]
 
-    A heap that is drawn may rot faster than one that is left as it is. `heaps` as in `season_draw`.
+    A heap that is drawn may rot faster than one that is left as it is; the season draw of one below the limit is that
+    of the day on which it is warm again. `heaps` as in `season_draw`.
     """
     led_off = _by_recovery(RECOVERABLE, freed_j.size // heaps, heaps) * freed_j
-    result: Array = np.maximum(led_off, season_w * days * DAY_S)
+    result: Array = np.where(is_warm, np.maximum(led_off, season_w * days * DAY_S), led_off)
     return result
 
 
