@@ -61,7 +61,9 @@ def is_danger_question(asked: Mapping[str, Any]) -> str | None:
 
 
 def danger_answer(draft: Draft, text: str) -> Reading | None:
-    """A short yes or no to the question of danger that stands."""
+    """A short yes or no to the question of danger that stands; and that there is no smoke, in any of the languages."""
+    if is_answer("no_smoke", text):
+        return Reading("/not_seen/-", "smoke")
     question = _ASKED.get(draft.asked or "")
     yes = is_answer("yes", text)
     if question is None or not (yes or is_answer("no", text)):

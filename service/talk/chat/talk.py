@@ -94,7 +94,7 @@ def turn(draft: Draft, text: str, now: datetime) -> Reply:
     answer = danger_answer(draft, text)
     match command:
         case _ if answer is not None:
-            _short_answer(draft, answer, now, reply)
+            _short_answer(draft, answer, text, now, reply)
         case None:
             _report(draft, text, now, reply)
         case Command(kind="unknown", rest=rest):
@@ -130,11 +130,14 @@ def turn(draft: Draft, text: str, now: datetime) -> Reply:
     return reply
 
 
-def _short_answer(draft: Draft, answer: Reading, now: datetime, reply: Reply) -> None:
+def _short_answer(draft: Draft, answer: Reading, text: str, now: datetime, reply: Reply) -> None:
     """A yes or no to the question whether smoke is seen, or help is called."""
     draft.take(answer, now)
     heard = Heard(understood=[answer])
-    reply.alarms = alarms("", (), [*heard.understood, *draft.waiting], draft.status)
+    found = alarms(
+        text if answer.pointer == "/not_seen/-" else "", (), [*heard.understood, *draft.waiting], draft.status
+    )
+    reply.alarms = with_unsettled(found, draft, text)
     _tell_heard(heard, reply)
     _advice_and_question(draft, now, reply)
 
