@@ -79,7 +79,6 @@ NOT_ON_THE_FORM = {
     "/help_called": "asked in the answer to a fire, not before",
     "/pile/ingredients/*/share": "the amount is asked",
     "/pile/ingredients/*/moisture": "few can tell it; the chat and machines may",
-    "/temperatures/points": "the hottest reading is asked; others go in by chat",
     "/weather/forecast": "the coming night is asked; machines send more days",
 }
 NOT_DRAWN = {"/learned": "comes from an earlier answer", "/units": "answers are held in metric"}

@@ -13,7 +13,7 @@ from pydantic_core import PydanticCustomError
 from rules.catalogue import said
 from service.page.entries import AS_OF, AT, EARLIER, READ_AT, Typed, first, system_of, written
 from service.page.fields import NONE_OF_THESE
-from service.page.form import FIELDS, HISTORY_ROWS, INGREDIENT_ROWS, WORK_ROWS
+from service.page.form import FIELDS, HISTORY_ROWS, INGREDIENT_ROWS, POINT_ROWS, WORK_ROWS
 from service.status.moments import read_instant
 from service.units.quantities import QuantityError, System, parse_quantity
 
@@ -27,7 +27,7 @@ _SIDES: Final = {
     "box": {"length": "length", "width": "width", "height": "height"},
 }
 """Which field gives which measure of a shape."""
-_APART: Final = ("history", "done", "pile.ingredients", "pile.size", "on_hand", "probe.checked")
+_APART: Final = ("history", "done", "temperatures.points", "pile.ingredients", "pile.size", "on_hand", "probe.checked")
 """Fields, and parents of fields, that do not fill one pointer of their own."""
 
 
@@ -80,6 +80,7 @@ def filled_from(typed: Typed) -> Filled:
     _on_hand(typed, filled)
     _size(typed, filled)
     _ingredients(typed, filled)
+    _points(typed, filled)
     _history(typed, filled, as_of)
     _work(typed, filled, as_of)
     if first(typed, READ_AT):
@@ -186,6 +187,20 @@ def _ingredients(typed: Typed, filled: Filled) -> None:
         listed.append({cell: value for cell, value in cells.items() if value})
     if listed:
         filled.put("pile.ingredients", listed)
+
+
+def _points(typed: Typed, filled: Filled) -> None:
+    """Readings at other places of the heap, each with its depth and side where those are told."""
+    listed: list[dict[str, str]] = []
+    for row, cells in _rows(typed, "temperatures.points", POINT_ROWS, ("value", "depth", "side")):
+        if not cells["value"]:
+            filled.wrong(f"{row}.value", "Say what the probe reads there.")
+            continue
+        place = f"/temperatures/points/{len(listed)}"
+        filled.behind |= {f"{place}/{cell}": f"{row}.{cell}" for cell in cells}
+        listed.append({cell: value for cell, value in cells.items() if value})
+    if listed:
+        filled.put("temperatures.points", listed)
 
 
 def _history(typed: Typed, filled: Filled, as_of: datetime) -> None:

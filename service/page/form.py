@@ -11,6 +11,7 @@ from service.page.measures import MEASURES, UNIT
 
 HISTORY_ROWS: Final = 2
 WORK_ROWS: Final = 2
+POINT_ROWS: Final = 3
 INGREDIENT_ROWS: Final = 4
 ASKED_WORK: Final = (
     "add_water",
@@ -44,6 +45,18 @@ def _history(row: int) -> Row:
     )
 
 
+def _point(row: int) -> Row:
+    name = f"temperatures.points.{row}"
+    return Row(
+        name,
+        (
+            number(f"{name}.value", "heat"),
+            number(f"{name}.depth", "short side"),
+            Field(f"{name}.side"),
+        ),
+    )
+
+
 def _work(row: int) -> Row:
     name = f"done.{row}"
     return Row(
@@ -69,7 +82,7 @@ def _ingredient(row: int) -> Row:
 
 EARLIER: Final = Section(
     "earlier",
-    (*map(_history, range(HISTORY_ROWS)), *map(_work, range(WORK_ROWS))),
+    (*map(_point, range(POINT_ROWS)), *map(_history, range(HISTORY_ROWS)), *map(_work, range(WORK_ROWS))),
 )
 HEAP: Final = Section(
     "heap",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from service.page.form import FIELDS, INGREDIENT_ROWS, WORK_ROWS
+from service.page.form import FIELDS, INGREDIENT_ROWS, POINT_ROWS, WORK_ROWS
 
 Pairs = list[tuple[str, str]]
 
@@ -19,6 +19,8 @@ def as_typed(body: dict[str, Any]) -> Pairs:
         ago = (as_of - datetime.fromisoformat(work["at"])).total_seconds() / 3600
         pairs += [(f"done.{row}.action", work["action"]), (f"done.{row}.ago", f"{ago} hours")]
         pairs += [(f"done.{row}.amount", str(work["amount"]))] if "amount" in work else []
+    for row, point in enumerate((body["temperatures"].get("points") or [])[:POINT_ROWS]):
+        pairs += [(f"temperatures.points.{row}.{cell}", str(value)) for cell, value in point.items()]
     for row, part in enumerate((body["pile"].get("ingredients") or [])[:INGREDIENT_ROWS]):
         pairs += [
             (f"pile.ingredients.{row}.{cell}", str(part[cell])) for cell in ("material", "amount") if cell in part

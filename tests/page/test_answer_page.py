@@ -32,7 +32,7 @@ from tests.page.reader import Form, Page, filled, page_of, post
 from tests.page.samples import DRY_AND_FALLING, EVERY_FIELD, FIRE, SMALLEST
 
 EXAMPLES = sorted(FOLDER.glob("advice.*.request.json"))
-NOT_ASKED = {"temperatures": {"points"}, "weather": {"forecast"}, "pile": {"ingredients"}}
+NOT_ASKED = {"weather": {"forecast"}, "pile": {"ingredients"}}
 """What the form leaves out, or has fewer rows for; nor does it take a mass beside a volume."""
 
 

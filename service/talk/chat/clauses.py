@@ -208,6 +208,11 @@ class _Reader:
         """The parts between `and` and `but`, where what stays unread cannot bear on what is read."""
         parts = [clause for part in _softly(pieces) for clause in self._part(part, before)]
         unread = [part for part in parts if part.told is None]
+        if unread:  # what things are named beside could say where they are
+            parts = [
+                self._unread(part.pieces, said("chat.heap-or-hand")) if _is_bare_list(part) else part for part in parts
+            ]
+            unread = [part for part in parts if part.told is None]
         lists = any(part.numeric and _pointers(part) & _LISTS for part in parts)
         if lists or len(unread) == len(parts) or any(part.doubts for part in unread):
             return self._clear(pieces) or [whole]

@@ -59,6 +59,8 @@ _INVERTED: Final = re.compile(
 )
 _SUBJECT: Final = re.compile(r"(?:it's|its|i'm|i|we|we're|i've|we've|he|she|they|there's|that's)\b|:")
 """Words that are dropped, and with which a new thing may begin to be said."""
+_OR_SO: Final = re.compile(r" and a bit\b| or so\b| plus\b|\+")
+"""Behind an age it is as good as "about"."""
 _HALF_MORE: Final = re.compile(r" and (?:a )?half(?= )")
 _SCALE_ALONE: Final = re.compile(r"(?:^|[.,;\n] ?)(c|f)(?=\s*(?:[.,;\n]|$))")
 _ABOUT: Final = frozenset({"nearly", "almost", "maybe", "perhaps", "probably"})
@@ -78,6 +80,7 @@ def plain(text: str) -> str:
     text = re.sub("[\N{LEFT DOUBLE QUOTATION MARK}\N{RIGHT DOUBLE QUOTATION MARK}\N{DOUBLE PRIME}]", '"', text)
     text = re.sub("[\N{MINUS SIGN}\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{EN DASH}]", "-", text)
     text = with_dates(text)
+    text = re.sub(r"\bw/(?=\s)", "with", text)
     text = text.replace("º", "°").replace("˚", "°").replace("\N{EM DASH}", ";").replace("\r", "\n").replace("\t", " ")
     return re.sub(" +", " ", _DOTTED.sub(r"\1 ", text))
 
@@ -115,6 +118,8 @@ def _asks(text: str, begins: int) -> bool:
 
 def _append(pieces: list[Piece], piece: Piece) -> None:
     """Add a piece; a dash parts like a comma, but before a temperature it may be a minus and is left unread."""
+    if len(pieces) > 1 and pieces[-1].terminal == "DASH" and pieces[-2].terminal in ("DAY", "WEEKDAY", "NTH"):
+        pieces.pop()  # behind a day it is no minus, where a space follows it
     if pieces and pieces[-1].terminal == "DASH" and piece.terminal not in ("TEMP", "NUM"):
         pieces[-1] = replace(pieces[-1], terminal="COMMA")
     pieces.append(piece)
@@ -208,13 +213,14 @@ def _with_unit(text: str, place: int, end: int, value: float | None) -> Piece:
         value, end = value + 0.5, halved.end()
     unit_end, terminal, name = _unit(text, end)
     after = unit_end if terminal else end
-    tail = _tail(text, after)
+    tail = None if terminal == "DURATION" and _OR_SO.match(text, after) else _tail(text, after)
     if tail is not None or value is None:
         rate = terminal == "TEMP" and _RATE.match(text, after) is not None
         unsure = _unsure(text, place, after, terminal)
         return replace(unsure, value="RATE") if rate else unsure
     if terminal:
-        return Piece(terminal, Number(value, name), place, unit_end)
+        about = _OR_SO.match(text, unit_end) if terminal == "DURATION" else None
+        return Piece(terminal, Number(value, name), place, about.end() if about else unit_end)
     if text[end : end + 1].isalnum() or text[end : end + 1] in ("%", "$", "#", "'", '"'):
         rest = re.compile(r"\S*").match(text, end)
         assert rest is not None
@@ -313,7 +319,7 @@ def _spelled(text: str, words: list[str], places: list[re.Match[str]]) -> Piece 
         return Piece("DROPPED", "", places[0].start(), places[0].end())
     if words[0] in ("a", "an") and len(words) > 1:
         _, terminal, name = _unit(text, places[0].end())
-        if terminal in ("DURATION", "PARTS") or name in COUNTED:
+        if terminal in ("DURATION", "PARTS", "LENGTH") or name in COUNTED:
             return _with_unit(text, places[0].start(), places[0].end(), 1.0)
     if words[0] == "half" and words[1:2] in (["a"], ["an"]) and _unit(text, places[1].end())[1] in _HALVED:
         return _with_unit(text, places[0].start(), places[1].end(), 0.5)

@@ -248,6 +248,13 @@ def _lone(node: Node, setting: Setting) -> Iterator[Told]:
         yield Reading(LONE_VOLUME, f"{piece.value.value:g} {'yd3' if piece.terminal == 'YARDS' else piece.value.unit}")
 
 
+def _core_after(node: Node, setting: Setting) -> Iterator[Told]:
+    """What the core reads so long after the heap was built."""
+    yield from _core_now(node, setting)
+    for span in parts_in(node, "span"):
+        yield Reading("/pile/age", span_written(span), unless_told=True)
+
+
 def _lone_then(node: Node, setting: Setting) -> Iterator[Told]:
     """A temperature of another day that stands by itself."""
     for told in _core_then(node, setting):
@@ -284,6 +291,7 @@ HEAT: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "core": _core,
     "core_now": _core_now,
     "core_then": _core_then,
+    "core_after": _core_after,
     "core_and_then": _now_and_then,
     "core_at_depth": _core_at_depth,
     "core_at_length": _core_at_length,

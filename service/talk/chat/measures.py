@@ -24,6 +24,7 @@ _COUNT: Final = r"\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten|eleve
 _COUNTED: Final = re.compile(
     rf"(day|week|month) (?:no\.? |number |nr\.? |# ?)?({_COUNT})(?![\w.,:/%-]*\d| ?[\w°\"'%/]{{0,3}}(?<=[°%\"'/]))\b"
     rf"|in(?:to)? (?:its|it's|our|my|the) ({'|'.join(_ORDINAL)}|\d{{1,2}}(?:st|nd|rd|th)) (day|week|month)\b"
+    r"|(?<!the )(?<!a )(?<!each )(?<!every )()(\d{1,2}(?:st|nd|rd|th)) (week|month)\b"
 )
 _MIN: Final = r"(?: ?(?:minutes?|mins?))"
 _DUTY: Final = re.compile(
@@ -79,7 +80,7 @@ def counted_at(text: str, place: int) -> Piece | None:
     found = _COUNTED.match(text, place)
     if found is None or (place and text[place - 1].isalnum()) or _NOT_COUNTED.search(text, max(0, place - 8), place):
         return None
-    unit, written = (found[1], found[2]) if found[1] else (found[4], found[3])
+    unit, written = (found[1], found[2]) if found[1] else (found[4] or found[7], found[3] or found[6])
     number = (
         _number(written) if found[1] else float(_ORDINAL.index(written) + 1 if written in _ORDINAL else written[:-2])
     )
