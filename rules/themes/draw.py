@@ -342,7 +342,10 @@ _BY_AIR: tuple[Rule, ...] = (
     ),
     Rule(
         id="draw.dry-heap-not-by-air",
-        when=found.too_dry.is_true() & _BOTH_FITTED & (f.air_path.one_of("through_heap") | f.air_path.unknown()),
+        when=found.too_dry.is_true()
+        & found.too_wet.not_seen()
+        & _BOTH_FITTED
+        & (f.air_path.one_of("through_heap") | f.air_path.unknown()),
         reason="The heap is too dry already. Air drawn through it would dry it more.",
         gives=Avoid("draw_air_instead_of_water"),
         source=MOIST_AIR,

@@ -277,7 +277,7 @@ RULES: Final = (
     # --- moves: wet
     Rule(
         id="moisture.no-water-on-wet",
-        when=found.too_wet.is_true() & found.dry_core_under_wet_skin.not_seen(),
+        when=found.too_wet.is_true() & found.dry_core_under_wet_skin.not_seen() & found.hand_doubtful.not_seen(),
         reason="The heap is already wetter than rot likes. More water would push out air.",
         gives=Avoid("add_water"),
         source=CORNELL_MIX,

@@ -70,6 +70,13 @@ def reason_explains_the_action(case: Case, answer: Answer) -> Iterator[str]:
         yield f"{action['action']} because {action['reasons'][0]['text']!r}"
 
 
+@law("a heap that is too dry here and too wet there, each as if it were sure")
+def both_too_dry_and_too_wet(case: Case, answer: Answer) -> Iterator[str]:
+    texts = " ".join(reason["text"] for part in answer["avoid"] for reason in part["reasons"])
+    if "already wetter than rot likes" in texts and "too dry already" in texts:
+        yield texts
+
+
 @law("one share of the house's need here, another there")
 def one_share_of_the_need(case: Case, answer: Answer) -> Iterator[str]:
     tonight = answer["tonight"]
