@@ -176,7 +176,7 @@ def test_a_chat_in_the_terminal() -> None:
 @pytest.mark.parametrize(
     ("value", "low", "high", "unit", "said"),
     [
-        (1203.4, 0.0, 2734.0, "L", "up to 3,000 L"),
+        (1203.4, 0.0, 2734.0, "L", "up to 2,700 L"),
         (62_345_678.0, 20_000_000.0, 90_000_000.0, "BTU", "60 million BTU (20 to 90 million)"),
         (917.3, 414.2, 1550.9, "gal", "900 gal (400 to 1,600)"),
         (18.03, 17.6, 18.9, "kWh", "18 kWh (18 to 19)"),

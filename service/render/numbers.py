@@ -15,6 +15,9 @@ from service.render.wording import shown, unit_of_amount
 ONE_DIGIT: Final = 0
 TWO_DIGITS: Final = 1
 """Digits behind the first where the range is as wide as the number or wider, and where it is narrower (our own)."""
+LEADING: Final = 3.55
+"""Below it a number keeps its second digit even in a wide range: told in one, 14 would be 10 (the rounding rule of the
+Particle Data Group's reviews, from memory)."""
 SURE_WITHIN: Final = 0.02
 """Of a number with a range narrower than this share of it three digits are told (our own)."""
 THREE_DIGITS: Final = 2
@@ -61,8 +64,10 @@ def step_of(value: float, low: float, high: float) -> float:
     size = max(abs(value), spread / 2)
     if not math.isfinite(spread) or not math.isfinite(size) or size == 0:
         return 0.0
-    digits = THREE_DIGITS if spread < SURE_WITHIN * size else ONE_DIGIT if spread >= abs(value) else TWO_DIGITS
-    return float(10.0 ** (math.floor(math.log10(size)) - digits))
+    decade = 10.0 ** math.floor(math.log10(size))
+    wide = spread >= abs(value) and size >= LEADING * decade
+    digits = THREE_DIGITS if spread < SURE_WITHIN * size else ONE_DIGIT if wide else TWO_DIGITS
+    return float(decade / 10.0**digits)
 
 
 def _to_step(number: float, step: float, digits: int) -> float:
