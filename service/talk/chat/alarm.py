@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from rules.catalogue import said
+from rules.language.vocabulary import SYMPTOMS
 from rules.tables.alarm_words import speaks_of
 from rules.tables.emergency import numbers_to_call
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY
@@ -60,13 +61,14 @@ def alarms(text: str, unread: Iterable[str], understood: Iterable[Reading], stat
         What was read, and all that is known with it.
     """
     system: System | None = status.get("units")
-    burning = burns(status) or any(_is_fire(reading) for reading in understood)
+    read = list(understood)
+    burning = burns(status) or any(map(_is_fire, read))
     rest = "\n".join(unread)
     not_told = speaks_of_fire(rest) or _is_hot(plain(rest), system)
     fire = burning or not_told or speaks_of_fire(text) or _is_hot(plain(text), system)
     told = [FIRE_SENTENCE if burning else WARNING] if fire else []
     kinds = ["fire"] if speaks_of_fire(rest) and not burning else []
-    if speaks_of("gas", rest) or speaks_of("unwell", rest):
+    if speaks_of("gas", rest) or speaks_of("unwell", rest) or any(map(_is_unwell, read)):
         kinds.append("people")
         told.append(said("alarm.people", numbers=" / ".join(numbers_to_call(status.get("emergency_number")))))
     if speaks_of("pipes", rest):
@@ -88,6 +90,12 @@ def burns(status: dict[str, Any]) -> bool:
     told += [point.get("value") for point in temperatures.get("points") or []]
     hot = any(_keep_clear(value, status.get("units")) for value in told)
     return hot or "smoke" in (status.get("signs") or []) or status.get("smell") == "burnt"
+
+
+def _is_unwell(reading: Reading) -> bool:
+    """Whether a reading says that somebody is unwell."""
+    word = SYMPTOMS.get(str(reading.value)) if reading.pointer == "/people/-" else None
+    return word is not None and word.fact == "people_unwell"
 
 
 def _is_fire(reading: Reading) -> bool:

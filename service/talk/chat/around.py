@@ -142,7 +142,12 @@ def without_strangers(pieces: Pieces) -> Pieces | None:
         if before == "NO" and (after in ("", "NO", "COMMA", "AND", "BUT") or pieces[place + 1].start > piece.end + 1):
             kept.pop()  # what is denied is not known, and bears on nothing else
             continue
-        if before == "OF" and len(kept) > 1 and kept[-2].terminal == "MATERIAL" and _is_aside(str(piece.value)):
+        if (
+            before in ("OF", "FROM")
+            and len(kept) > 1
+            and kept[-2].terminal == "MATERIAL"
+            and _is_aside(str(piece.value))
+        ):
             kept.pop()
             continue
         beside = any(each.terminal in NUMBERS for each in pieces[max(0, place - WINDOW) : place + WINDOW + 1])

@@ -37,6 +37,9 @@ def _begins_question(pieces: Sequence[Piece], place: int) -> bool:
     """Whether a question begins here: at the head of the sentence, behind a comma or an "and", or by words that ask."""
     if pieces[place].terminal == "ASKS_HERE":
         return True
+    behind = pieces[place + 1] if place + 1 < len(pieces) else None
+    if pieces[place].value in ("when", "where") and behind is not None and behind.fresh:
+        return False  # "when I push it in"
     return pieces[place].terminal == "ASKS" and (place == 0 or pieces[place - 1].terminal in _JOINTS)
 
 

@@ -18,7 +18,7 @@ from service.talk.chat.reading import Reading, needs_scale
 from service.talk.chat.tokens import ROLES, Piece
 from service.units.quantities import Dimension, parse_quantity
 
-CORE_BETWEEN_C: Final = (28.0, 95.0)
+CORE_BETWEEN_C: Final = (24.0, 95.0)
 """A lone temperature within these is the heap's: no outdoor air of a heating season is so warm (our own). [degC]"""
 HEAP_BETWEEN_M3: Final = (2.0, 300.0)
 """A lone volume within these is the heap's: nobody carries so much water (our own). [m3]"""

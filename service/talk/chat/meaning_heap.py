@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import Any, Final
 
 from rules.tables.questions import NAMED_SIGNS
-from service.talk.chat.meaning_heat import built, length_of
+from service.talk.chat.meaning_heat import built, built_in_month, length_of
 from service.talk.chat.reading import Gap, Node, Reading, Setting, Told, Unclear, has, parts_in, pieces_in
 from service.talk.chat.tokens import Number
 
@@ -147,7 +147,7 @@ def _of_a_load(part: Node) -> Iterator[Gap]:
 
 def _built_from(node: Node, setting: Setting) -> Iterator[Told]:
     """When it was built, and from what."""
-    yield from built(node, setting)
+    yield from (built_in_month if has(node, "MONTH") else built)(node, setting)
     yield from _mix(node, setting)
 
 

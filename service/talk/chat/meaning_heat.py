@@ -224,6 +224,16 @@ def day_in_month(node: Node) -> NamedDay | None:
     return None
 
 
+def built_in_month(node: Node, setting: Setting) -> Iterator[Told]:
+    """The middle, the beginning or the end of the newest such month that is past."""
+    named = day_in_month(node)
+    day = named.last_before(setting.now.date()) if named else None
+    if day is None:
+        yield Gap("built", "that month is not over yet; on which day?")
+        return
+    yield Reading("/pile/built_on", min(day, setting.now.date()).isoformat())
+
+
 def _last_of_month(node: Node) -> NamedDay | None:
     """The last day of a month till whose end something is wanted, or the day that another part of it stands for."""
     named = day_in_month(node)
@@ -246,6 +256,18 @@ def _lone(node: Node, setting: Setting) -> Iterator[Told]:
         yield Reading(LONE_TEMPERATURE, value)
     for piece in pieces_in(node, "VOLUME", "YARDS"):
         yield Reading(LONE_VOLUME, f"{piece.value.value:g} {'yd3' if piece.terminal == 'YARDS' else piece.value.unit}")
+
+
+def _lone_and_then(node: Node, setting: Setting) -> Iterator[Told]:
+    now, then = temperatures(node)
+    yield Reading(LONE_TEMPERATURE, now)
+    yield from _earlier(then, parts_in(node, "moment")[0], setting)
+
+
+def _lone_lasting(node: Node, setting: Setting) -> Iterator[Told]:
+    """What it has read for so long, and reads now."""
+    for value in temperatures(node):
+        yield Reading(LONE_TEMPERATURE, value)
 
 
 def _core_after(node: Node, setting: Setting) -> Iterator[Told]:
@@ -304,6 +326,8 @@ HEAT: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "until": _until,
     "lone": _lone,
     "lone_then": _lone_then,
+    "lone_lasting": _lone_lasting,
+    "lone_and_then": _lone_and_then,
     "lone_trend": _lone_trend,
     "lone_trend_back": _lone_trend,
     "core_then_now": _core_then_now,
@@ -316,4 +340,4 @@ HEAT: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
 }
 """What each rule of the grammar says, by its name."""
 
-__all__ = ["HEAT", "built", "length_of", "moment", "piece_of", "span_days", "span_written"]
+__all__ = ["HEAT", "built", "built_in_month", "length_of", "moment", "piece_of", "span_days", "span_written"]

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from datetime import date
 from typing import Any, Final
 
-from service.talk.chat.meaning_heat import day_in_month, length_of, span_written
+from service.talk.chat.meaning_heat import built_in_month, length_of, span_written
 from service.talk.chat.reading import Gap, Node, Reading, Setting, Told, Unclear, has, parts_in, pieces_in, temperatures
 
 MOSTLY_PERCENT: Final = 80.0
@@ -130,20 +129,6 @@ def _bare_age(node: Node, setting: Setting) -> Iterator[Told]:
     yield Reading("/pile/age", written, unless_told=True)
 
 
-def _built_in_month(node: Node, setting: Setting) -> Iterator[Told]:
-    """The middle, the beginning or the end of the newest such month that is past."""
-    named = day_in_month(node)
-    day = named.last_before(setting.now.date()) if named else None
-    if day is None:
-        yield Gap("built", "that month is not over yet; on which day?")
-        return
-    yield Reading("/pile/built_on", _before(day, setting.now.date()).isoformat())
-
-
-def _before(day: date, today: date) -> date:
-    return min(day, today)
-
-
 MAKE: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "measured": _measured,
     "cubed": _cubed,
@@ -158,6 +143,6 @@ MAKE: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "house_now": _house_now,
     "house_humidity": _house_humidity,
     "bare_age": _bare_age,
-    "built_in_month": _built_in_month,
+    "built_in_month": built_in_month,
 }
 """What each rule of the grammar says, by its name."""

@@ -16,6 +16,8 @@ _PIPES: Final = frozenset({"pipe_frozen", "pipe_burst", "pipe_leaking"})
 def with_unsettled(found: Alarms, draft: Draft, text: str) -> Alarms:
     """The alarms of a message with those before it that nobody has settled; the draft keeps them."""
     older = [kind for kind in draft.unsettled if kind not in found.kinds and not _settled(kind, draft.status, text)]
+    if "people" in {*draft.unsettled} - {*older, *found.kinds} and draft.status.get("people"):
+        draft.status["people"] = []  # whoever was told of is well again
     draft.unsettled = list(dict.fromkeys([*older, *found.kinds]))
     if not older:
         return found
@@ -31,7 +33,7 @@ def _settled(kind: str, status: dict[str, Any], text: str) -> bool:
     signs = status.get("signs")
     if kind == "fire":
         return signs is not None or "smoke" in (status.get("not_seen") or [])
-    if kind == "people" and status.get("people") is not None:
+    if kind == "people" and status.get("people") == []:
         return True
     if kind == "pipes" and _PIPES & set(signs or []):
         return True
