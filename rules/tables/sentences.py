@@ -101,6 +101,7 @@ SENTENCES: Final[dict[str, str]] = {
     "tonight.nothing-fitted": "Nothing is fitted to bring the heap's heat into the house.",
     "tonight.say-more": "Say how big the house is and how cold the night will be to see what the stove must do.",
     "tonight.no-need": "The house needs no heat tonight.",
+    "tonight.rests": "The heap is to rest for now: the stove must give all that the house needs, about {power}.",
     "tonight.covered": "The heap can carry the house tonight.",
     "tonight.short": "The heap covers about {share} % of tonight's need; the stove must give about {power} more.",
     "list.and": "{first} and {last}",

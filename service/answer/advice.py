@@ -97,6 +97,7 @@ def answer_for(judgement: Judgement, asked: Asked) -> dict[str, Any]:
     status, system = picture.status, asked.system
     ranked, ahead = decision.ranked, decision.ahead
     moves, plan = [item.action.id for item in ranked], plan_as_advised(picture, found, decision)
+    rest = why_at_rest(found, plan, moves)
     on_hand = None if status.on_hand is None else frozenset(status.on_hand)
     told = cautions_told(moves, cautions, found)
     actions = [
@@ -120,7 +121,7 @@ def answer_for(judgement: Judgement, asked: Asked) -> dict[str, Any]:
         "learned": None if ahead is None else learned_shown(status, ahead.heap.chosen),
         **_summary(actions, look, status, system),
         "phase": found.facts["phase"],
-        "tonight": tonight_shown(picture, system),
+        "tonight": tonight_shown(picture, system, rest),
         "actions": actions,
         "avoid": warnings(found, actions, system),
         "likely_causes": likely_causes(found, moves, system),
@@ -129,7 +130,7 @@ def answer_for(judgement: Judgement, asked: Asked) -> dict[str, Any]:
             picture,
             system,
             planned=draws_by_plan(plan, moves),
-            rest=why_at_rest(found, plan, moves),
+            rest=rest,
             raised="raise_draw" in moves,
         ),
         "draw_plan": plan_shown(plan, picture, system),

@@ -116,8 +116,11 @@ def _energy_verdict(picture: Picture, system: System, *, planned: bool, rest: Re
     return text
 
 
-def tonight_shown(picture: Picture, system: System) -> dict[str, Any]:
-    """What the house needs tonight, what the heap can give, and what is left for the stove."""
+def tonight_shown(picture: Picture, system: System, rest: Rest | None) -> dict[str, Any]:
+    """What the house needs tonight, what the heap can give, and what is left for the stove.
+
+    `rest` as `why_at_rest` tells: then nothing is counted on, whatever the heap could give.
+    """
     need, give = picture.house_needs, tonight_draw(picture.derived.facts, picture.accounts)
     short = None
     if need is not None:
@@ -127,12 +130,18 @@ def tonight_shown(picture: Picture, system: System) -> dict[str, Any]:
         "needed": quantity(need, "power", system),
         "from_pile": quantity(give, "power", system),
         "short_by": quantity(short, "power", system),
-        "verdict": _tonight_verdict(picture, need, give, short, system),
+        "verdict": _tonight_verdict(picture, need, give, short, system, rest=rest),
     }
 
 
 def _tonight_verdict(
-    picture: Picture, need: Estimate | None, give: Estimate | None, short: Estimate | None, system: System
+    picture: Picture,
+    need: Estimate | None,
+    give: Estimate | None,
+    short: Estimate | None,
+    system: System,
+    *,
+    rest: Rest | None,
 ) -> str:
     if picture.status.season == "off":
         return said("tonight.not-heated")
@@ -142,6 +151,8 @@ def _tonight_verdict(
         return said("tonight.say-more")
     if need.value <= NOTHING_ASKED_W:
         return said("tonight.no-need")
+    if rest is not None:
+        return said("tonight.rests", power=in_words(need.value, "W", system))
     if short.value <= NOTHING_ASKED_W:
         return said("tonight.covered")
     share = round(100 * min(give.value / need.value, 1.0))

@@ -27,7 +27,7 @@ from service.picture.account import Accounts, account_for
 from service.picture.drawplan.choice import plan_for
 from service.picture.drawplan.quick import empties, quick_plan, says
 from service.picture.drawplan.record import Plan
-from service.picture.next_week import Way, course_by, quick_courses
+from service.picture.next_week import NOT_IN_A_WEEK, Way, course_by, quick_courses
 from service.picture.record import Goal, Picture, Seen
 from service.picture.tonight import tonight_draw
 from service.status.models import Status
@@ -92,7 +92,7 @@ def seen_in(status: Status) -> Seen:
 def completed(seen: Seen, accounts: Accounts, heap: Learned, course: Mapping[str, float]) -> Picture:
     """The picture once the heat is counted and its facts are put, those of the course ahead among them."""
     derived = seen.derived
-    derived.put(**course)
+    derived.put(**_to_the_goal(course, seen.goal))
     need = house_need(seen.status, derived)
     if need is not None and need.value > 0:
         give = tonight_draw(derived.facts, accounts)
@@ -103,6 +103,12 @@ def completed(seen: Seen, accounts: Accounts, heap: Learned, course: Mapping[str
     derived.put(phase=heat_phase(derived.facts))
     picture = Picture(seen.status, derived, seen.mixture, seen.size, seen.estimate, seen.goal, accounts, need, heap)
     return _planned(picture, quick_plan(picture))
+
+
+def _to_the_goal(course: Mapping[str, float], goal: Goal) -> dict[str, float]:
+    """The course ahead; a core that is too cool only after the goal's date is not too cool."""
+    beyond = course["days_until_cool"] > goal.days
+    return {**course, "days_until_cool": NOT_IN_A_WEEK if beyond else course["days_until_cool"]}
 
 
 def _goal(status: Status, derived: Derived) -> Goal:

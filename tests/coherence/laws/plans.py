@@ -67,8 +67,11 @@ def heat_of_a_heap_at_rest(case: Case, answer: Answer) -> Iterator[str]:
     core = hottest(case.body)
     off = answer["draw_plan"] is not None and answer["draw_plan"]["by"] == "off"
     rests = {"pause_draw", "keep_clear_and_call_fire_service"} & set(moves(answer)) or off
-    if (rests or (core is not None and core < COLD_BELOW)) and "can give about" in answer["energy"]["verdict"]:
-        yield answer["energy"]["verdict"]
+    if not rests and (core is None or core >= COLD_BELOW):
+        return
+    verdicts = answer["energy"]["verdict"], answer["tonight"]["verdict"]
+    for words in ("can give about", "can carry the house", "The heap covers about"):
+        yield from (verdict for verdict in verdicts if words in verdict)
 
 
 @law(
