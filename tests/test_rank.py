@@ -157,3 +157,10 @@ def test_a_switch_comes_before_digging_that_is_as_urgent() -> None:
     dig, tap = asks("add_dry_bulking", TODAY, 0.9), asks("stop_adding_water", TODAY, 0.5)
     assert order(dig, tap) == ["stop_adding_water", "add_dry_bulking"]
     assert order(dig, asks("stop_adding_water", WEEK)) == ["add_dry_bulking", "stop_adding_water"]
+
+
+def test_what_is_due_today_is_not_put_off_for_what_helps_weeks_later() -> None:
+    less, later = asks("reduce_draw", TODAY), asks("enlarge_pile", WEEK)
+    assert order(less, later, gains={"reduce_draw": -0.1})[0] == "reduce_draw"
+    assert order(less, later, gains={"reduce_draw": -0.1, "enlarge_pile": 0.2})[0] == "enlarge_pile"
+    assert order(less, asks("insulate", WEEK), gains={"reduce_draw": -0.1})[0] == "insulate"

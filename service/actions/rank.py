@@ -107,7 +107,8 @@ def _gains_that_count(rules: list[Rule], gains: Mapping[str, float]) -> Mapping[
 def _idle_last(ranked: list[Advised], gains: Mapping[str, float]) -> list[Advised]:
     """Move down what likely loses, and what gains nothing that counts where something else clearly gains.
 
-    What is moved down is no more urgent than what then stands above it.
+    What is moved down is no more urgent than what then stands above it. Nothing due today is put below what helps
+    only weeks later, unless that clearly gains.
     """
     clear = any(gains.get(item.action.id, 0.0) > NEXT_TO_NOTHING for item in ranked)
     idle = {
@@ -118,11 +119,18 @@ def _idle_last(ranked: list[Advised], gains: Mapping[str, float]) -> list[Advise
     if not idle or len(idle) == len(ranked):
         return ranked
     first = [item for item in ranked if item.action.id not in idle]
+    presses = any(item.urgency in KEEP_GOING_YIELDS_TO for item in ranked if item.action.id in idle)
+    if presses and not clear and not any(_helps_today(item) for item in first):
+        return ranked
     latest = max(
         (item.urgency for item in first if not item.action.safety), key=URGENCY_ORDER.__getitem__, default=None
     )
     last = [no_sooner(replace(item, idle=True), latest) for item in ranked if item.action.id in idle]
     return [*first, *sorted(last, key=Advised.key)]
+
+
+def _helps_today(item: Advised) -> bool:
+    return item.action.id not in NO_HELP_TODAY and item.urgency not in (Urgency.THIS_MONTH, Urgency.NEXT_PILE)
 
 
 def _is_idle(gain: float, *, clear: bool) -> bool:
