@@ -32,8 +32,8 @@ _WAYS: Final[tuple[tuple[str, str, str, Estimate, Dimension], ...]] = (
     ("/draw/water", "has_water_loop", "water_drawing", USUAL_PUMP, "water_flow"),
 )
 USUAL_WHY: Final = {
-    "air_flow": "not given: a usual small fan",
-    "water_flow": "not given: a usual small pump",
+    "air_flow": "assumed.usual-fan",
+    "water_flow": "assumed.usual-pump",
 }
 
 
@@ -71,7 +71,7 @@ def _share(
     if value is not None:
         return value / whole, None
     quantity: Dimension = "minutes_per_hour" if whole == HOUR_MINUTES else "hours_per_day"
-    derived.assume(pointer, Estimate(whole, fewest, whole, "assumed"), quantity, "not given: taken as all the time")
+    derived.assume(pointer, Estimate(whole, fewest, whole, "assumed"), quantity, "assumed.all-the-time")
     return 1.0, (fewest / whole, 1.0)
 
 
@@ -119,9 +119,7 @@ def _air(status: Status, air: DrawnAir, derived: Derived) -> AirDraw | None:
         return None
     path: Literal["closed_duct", "through_heap"] = air.path or "closed_duct"
     if air.path is None:
-        derived.assume(
-            "/draw/air/path", Estimate(1.0, 1.0, 1.0, "assumed"), "ratio", "not given: taken as a closed duct"
-        )
+        derived.assume("/draw/air/path", Estimate(1.0, 1.0, 1.0, "assumed"), "ratio", "assumed.closed-duct")
     flow, hour, day, untold = _told_of(air, "/draw/air", derived)
     derived.put(air_minutes_per_hour=HOUR_MINUTES * hour)
     _assume_inlet(air.inlet, "/draw/air/inlet", derived)
@@ -176,16 +174,16 @@ def _water(status: Status, water: DrawnWater, derived: Derived) -> WaterDraw | N
 def _assume_tube(water: DrawnWater, derived: Derived) -> None:
     """Say what the heat model takes where the tube was not told."""
     if water.tube is None:
-        derived.assume("/draw/water/tube", Estimate(1.0, 1.0, 1.0, "assumed"), "ratio", "not told: taken as plastic")
+        derived.assume("/draw/water/tube", Estimate(1.0, 1.0, 1.0, "assumed"), "ratio", "assumed.plastic-tube")
     if water.tube_length is None:
-        derived.assume("/draw/water/tube_length", USUAL_TUBE_M, "length", "not told: a usual coil")
+        derived.assume("/draw/water/tube_length", USUAL_TUBE_M, "length", "assumed.usual-coil")
 
 
 def _assume_inlet(inlet: float | None, pointer: str, derived: Derived) -> None:
     """Say what the heat model takes where the inlet was not read."""
     if inlet is None:
         usual = Estimate(DEFAULT_INLET_C, DEFAULT_INLET_C, DEFAULT_INLET_C, "assumed")
-        derived.assume(pointer, usual, "temperature", "not read: taken as in a cool greenhouse")
+        derived.assume(pointer, usual, "temperature", "assumed.cool-greenhouse")
 
 
 def _left_out(derived: Derived) -> None:
@@ -193,7 +191,7 @@ def _left_out(derived: Derived) -> None:
     facts = derived.facts
     for pointer, fitted, drawing, usual, quantity in _WAYS:
         if drawing not in facts and facts.get(fitted) is not False:
-            why = "not told: taken as off" if facts.get(fitted) else "not told: taken as none"
+            why = "assumed.off" if facts.get(fitted) else "assumed.none-fitted"
             nothing = Estimate(0.0, 0.0, usual.high, "assumed")
             derived.assume(pointer, nothing, quantity, why)
 

@@ -46,7 +46,7 @@ def house_of(status: Status, derived: Derived) -> House | None:
     if house is None or house.volume is None:
         return None
     if house.night_target is None:
-        why = "no night target was given"
+        why = "assumed.night-target"
         inside = derived.assume("/greenhouse/night_target", ASSUMED_NIGHT_TARGET, "temperature", why)
     else:
         inside = Estimate.exact(house.night_target)
@@ -90,14 +90,14 @@ def _loss_w_k(house: Greenhouse, volume_m3: float, derived: Derived) -> tuple[fl
     if house.glazing is None:
         middle, low, high = glazing.u_value
         u_value = Estimate(middle, low, high, "assumed")
-        derived.assume("/greenhouse/glazing", u_value, "u_value", "the glazing was not given")
+        derived.assume("/greenhouse/glazing", u_value, "u_value", "assumed.glazing")
     if house.glazing_area is not None:
         areas = (house.glazing_area,) * 3
     else:
         side = volume_m3 ** (2 / 3)
         ratio = AREA_PER_VOLUME_POWER
         area = Estimate(ratio.value * side, ratio.low * side, ratio.high * side, "assumed")
-        derived.assume("/greenhouse/glazing_area", area, "area", "taken from the volume of a small house")
+        derived.assume("/greenhouse/glazing_area", area, "area", "assumed.glazing-area")
         areas = (area.value, area.low, area.high)
     air = [changes * volume_m3 * AIR_HEAT_J_M3K / 3600 for changes in glazing.air_changes]
     middle, low, high = (u * area + leak for u, area, leak in zip(glazing.u_value, areas, air, strict=True))

@@ -91,14 +91,14 @@ def _tell_likened(ingredients: list[Ingredient], derived: Derived) -> None:
     for index, item in enumerate(ingredients):
         material = MATERIALS[item.material]
         if isinstance(item.material, Likened):
-            why = f'"{item.material.said[:MOST_SAID]}" is in no list here: taken as {material.name}; its moisture'
+            why, called = "assumed.likened", item.material.said[:MOST_SAID]
         elif "unsaid" in material.traits:
-            why = f"which it is was not told: taken as {material.name}; its moisture"
+            why, called = "assumed.unsaid", ""
         else:
             continue
         moisture = _moisture_range(item)
         percent = Estimate(100 * moisture.value, 100 * moisture.low, 100 * moisture.high, "assumed")
-        derived.assume(f"/pile/ingredients/{index}/material", percent, "percent", why)
+        derived.assume(f"/pile/ingredients/{index}/material", percent, "percent", why, said=called, name=material.name)
 
 
 def _masses(ingredients: list[Ingredient]) -> list[float]:
@@ -145,9 +145,7 @@ def _assumed(derived: Derived) -> Mixture:
     total = sum(ASSUMED_MIX.values())
     parts = tuple((MATERIALS[name], share / total) for name, share in ASSUMED_MIX.items())
     wood = Estimate(85.0, 60.0, 100.0, "assumed")
-    derived.assume(
-        "/pile/ingredients", wood, "percent", "no ingredients were given: share of wood by weight, rest manure"
-    )
+    derived.assume("/pile/ingredients", wood, "percent", "assumed.ingredients")
     mixture = _mixture(parts, moisture=ASSUMED_MOISTURE, mass_kg=None, volume_m3=None, known=False)
     return mixture
 

@@ -46,7 +46,7 @@ def read_moisture(status: Status, mixture: Mixture, derived: Derived) -> Estimat
         if status.moisture_feel_at == "surface":
             return _around(middle, SKIN_SPREAD)
         return _around(_among_earlier(middle, status), FEEL_SPREAD)
-    why = "nobody felt or measured it; " + ("taken from the ingredients" if mixture.known else "a usual span")
+    why = "assumed.moisture-of-ingredients" if mixture.known else "assumed.usual-moisture"
     start = mixture.moisture
     guess = Estimate(
         start.value, max(start.low - DRYING_SPREAD, DRIEST), min(start.high + DRYING_SPREAD, WETTEST), "assumed"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from rules.catalogue import said
 from rules.engine.envelope import MAX_NUMBER
 from rules.language.conditions import Value
 from service.units.estimate import Estimate
@@ -12,12 +13,22 @@ from service.units.quantities import Dimension
 
 @dataclass(frozen=True, slots=True)
 class Assumption:
-    """A value nobody gave. `quantity` names the kind of quantity, for the unit it is shown in."""
+    """A value nobody gave. `quantity` names the kind of quantity, for the unit it is shown in.
+
+    `because` is the id of the text that says why, and `quoted` what is filled into it: an answer may be told in more
+    than one language.
+    """
 
     pointer: str
     estimate: Estimate
     quantity: Dimension
-    why: str
+    because: str
+    quoted: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def why(self) -> str:
+        """Why it was assumed, in words."""
+        return said(self.because, **dict(self.quoted))
 
 
 @dataclass(slots=True)
@@ -31,9 +42,9 @@ class Derived:
         """Keep each fact that is known; None means it cannot be told."""
         self.facts.update({name: _bounded(value) for name, value in facts.items() if value is not None})
 
-    def assume(self, pointer: str, estimate: Estimate, quantity: Dimension, why: str) -> Estimate:
-        """Note an assumed value and hand it back."""
-        self.assumed.append(Assumption(pointer, estimate, quantity, why))
+    def assume(self, pointer: str, estimate: Estimate, quantity: Dimension, because: str, **quoted: str) -> Estimate:
+        """Note an assumed value and hand it back; `because` is the id of the text that says why."""
+        self.assumed.append(Assumption(pointer, estimate, quantity, because, tuple(quoted.items())))
         return estimate
 
 

@@ -76,7 +76,7 @@ def _from_ingredients(mixture: Mixture, derived: Derived) -> HeapSize:
         volume = _around(mixture.volume_m3 * SETTLED_SHARE, DENSITY_SPREAD, "derived")
         derived.put(mass_kg=mass.value, volume_m3=volume.value)
         return HeapSize(mass, volume, radius_of(None, volume.value), given=True)
-    volume = derived.assume("/pile/size/volume", ASSUMED_VOLUME, "volume", "no size and no amounts were given")
+    volume = derived.assume("/pile/size/volume", ASSUMED_VOLUME, "volume", "assumed.volume")
     density = mixture.bulk_density
     mass = Estimate(volume.value * density, volume.low * density, volume.high * density, "assumed")
     return HeapSize(mass, volume, None, given=False)

@@ -81,7 +81,7 @@ def outdoor_mean(status: Status, derived: Derived) -> Estimate:
         values.append(weather.low)
     known = [value for value in values if value is not None]
     if not known:
-        why = "no outdoor temperature was given"
+        why = "assumed.outdoor"
         return derived.assume("/temperatures/outdoor", ASSUMED_OUTDOOR, "temperature", why)
     mean = sum(known) / len(known)
     spread = 3.0 if len(known) > 1 else 5.0
@@ -95,4 +95,4 @@ def wind_at_heap(status: Status, derived: Derived) -> Estimate:
         return Estimate(speed, speed * 0.7, speed * 1.3, "measured")
     if status.pile.wind is not None:
         return WIND_SPEEDS[status.pile.wind]
-    return derived.assume("/pile/wind", WIND_SPEEDS["normal"], "speed", "neither wind nor exposure was given")
+    return derived.assume("/pile/wind", WIND_SPEEDS["normal"], "speed", "assumed.wind")

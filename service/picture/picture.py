@@ -118,9 +118,7 @@ def _goal(status: Status, derived: Derived) -> Goal:
         days = max(float((goal.until - status.as_of.date()).days), 1.0)
     else:
         days = DEFAULT_GOAL_DAYS
-        derived.assume(
-            "/goal/until", Estimate(days, days, days, "assumed"), "duration", "no goal was given: days from now"
-        )
+        derived.assume("/goal/until", Estimate(days, days, days, "assumed"), "duration", "assumed.goal")
     derived.put(goal_days=days)
     return Goal(days, limit)
 
@@ -135,12 +133,11 @@ def _estimate(status: Status, derived: Derived, mixture: Mixture, size: HeapSize
     above = LOWER_BOUND_SPREAD_K if facts.get("probe_too_short") else CORE_SPREAD_K
     core = aged_core(Estimate(core_c, core_c - CORE_SPREAD_K, core_c + above, "measured"), status)
     if read_days_ago >= 1.0:
-        why = f"no reading of now was given; the newest is {read_days_ago:.0f} days old"
-        derived.assume("/temperatures/core", core, "temperature", why)
+        derived.assume("/temperatures/core", core, "temperature", "assumed.core", count=f"{read_days_ago:.0f}")
     cover, wrapped = cover_on(status)
     if cover is None:
         covered = Estimate(0.0, 0.0, 0.0, "assumed")
-        derived.assume("/pile/cover", covered, "ratio", "no cover was named: taken as none")
+        derived.assume("/pile/cover", covered, "ratio", "assumed.cover")
     return PileEstimate(
         age_days=float(facts["age_days"]),
         mass_kg=size.mass,

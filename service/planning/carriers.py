@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final
 
-from rules.catalogue import said
 from service.facts.record import Derived
 from service.heat.physics.air_duct import capacity_flow, heat_taken
 from service.heat.physics.water_loop import WATER_HEAT
@@ -78,7 +77,7 @@ def air_carried(
     if inlet is None:
         inlet = outdoor_c if air.inlet_from == "outdoors" else house_c
         if inlet is not None:
-            why = said("house.why.inlet")
+            why = "house.why.inlet"
             derived.assume("/draw/air/inlet", Estimate(inlet, inlet, inlet, "assumed"), "temperature", why)
     from_pile = to_house = None
     if air.outlet is not None and inlet is not None:
@@ -152,9 +151,9 @@ def _share(
         minutes = 60.0 if way.minutes_per_hour is None else way.minutes_per_hour
         hours = HOURS if way.hours_per_day is None else way.hours_per_day
         return minutes / 60.0 * hours / HOURS
-    share, why = 1.0, said("house.why.all-day")
+    share, why = 1.0, "house.why.all-day"
     if draw_w is not None and from_pile is not None and from_pile.value > 0.0:
-        share, why = min(draw_w.value / from_pile.value, 1.0), said("house.why.as-long-as-the-draw")
+        share, why = min(draw_w.value / from_pile.value, 1.0), "house.why.as-long-as-the-draw"
     hours = HOURS * share
     derived.assume(f"/draw/{name}/hours_per_day", Estimate(hours, hours, hours, "assumed"), "hours_per_day", why)
     return share
@@ -163,7 +162,7 @@ def _share(
 def _electric(given: float | None, usual: Estimate, pointer: str, derived: Derived) -> Estimate:
     if given is not None:
         return Estimate.exact(given)
-    return derived.assume(pointer, usual, "power", said("house.why.electricity"))
+    return derived.assume(pointer, usual, "power", "house.why.electricity")
 
 
 def _outlet_for_draw(

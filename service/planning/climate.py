@@ -11,7 +11,6 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from rules.catalogue import said
 from service.facts.record import Derived
 from service.heat.physics.arrays import Array
 from service.planning.shapes.common import DayTemperatures, MonthTemperatures, Outdoor, Period
@@ -124,7 +123,7 @@ def coldest_night(outdoor: Outdoor, climate: Climate | None, derived: Derived) -
         return Estimate.exact(low)
     spell = COLD_SPELL_K
     guess = Estimate(low - spell.value, low - spell.high, low - spell.low, "assumed")
-    why = said("house.why.cold-spell")
+    why = "house.why.cold-spell"
     dimension: Dimension = "temperature"
     return derived.assume("/outdoor/design", guess, dimension, why)
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
-from rules.catalogue import said
 from rules.language.model import Source
 from rules.tables.figures import Three
 from rules.tables.glazing import AIR_CHANGES, GLAZINGS, NIGHT_CURTAIN_SAVES, PERIMETER_LOSS, UNKNOWN_GLAZING
@@ -108,7 +107,7 @@ def targets_of(house: PlannedHouse, derived: Derived) -> Targets:
     """The temperatures to keep; a night temperature nobody gave is assumed and listed."""
     if house.night_target is not None:
         return Targets(Estimate.exact(house.night_target), house.day_target)
-    why = said("house.why.night-target")
+    why = "assumed.night-target"
     night = derived.assume("/house/night_target", ASSUMED_NIGHT_TARGET, "temperature", why)
     return Targets(night, house.day_target)
 
@@ -119,7 +118,7 @@ def _u_value(house: PlannedHouse, derived: Derived) -> Estimate:
         return Estimate(given, given / MEASURED_U_SPREAD, given * MEASURED_U_SPREAD, "measured")
     if house.glazing is not None:
         return _range(GLAZINGS[house.glazing].u_value)
-    why = said("house.why.glazing")
+    why = "assumed.glazing"
     return derived.assume("/house/glazing", _range(UNKNOWN_GLAZING.u_value), "u_value", why)
 
 
@@ -128,7 +127,7 @@ def _area(house: PlannedHouse, derived: Derived) -> Estimate:
         return Estimate.exact(house.glazing_area)
     assert house.volume is not None
     area = scaled(AREA_PER_VOLUME_POWER, house.volume ** (2 / 3))
-    return derived.assume("/house/glazing_area", area, "area", said("house.why.glazing-area"))
+    return derived.assume("/house/glazing_area", area, "area", "assumed.glazing-area")
 
 
 def _air_changes(house: PlannedHouse) -> Estimate:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -28,6 +28,8 @@ from service.units.estimate import Estimate, PileEstimate
 from service.units.quantities import Dimension
 
 DEFAULT_CHANCE: Final = 0.5
+Untold = tuple[str, object, float, Dimension, str]
+"""A field: its pointer, what was given, the value that stands in for it, its dimension, and the id of why."""
 DEFAULT_MIX: Final = "chips-and-manure"
 SMALLEST_SPAN: Final = 1.25
 """Where the largest heap is small, sizes are sought down to this factor below it (our own)."""
@@ -90,25 +92,26 @@ def _asked_w(request: SizingRequest, derived: Derived) -> float:
     return max(mean * request.heat.share / 100, LEAST_DRAW_W)
 
 
-def assumed_mix() -> str:
-    """Why a mix was assumed, and which."""
-    return said("heap-plan.why.mix", mix=said(f"heap-plan.mix.{DEFAULT_MIX}"))
+def assume_untold(told: Iterable[Untold], derived: Derived) -> None:
+    """List what stands in for each field that was not given."""
+    mix = said(f"heap-plan.mix.{DEFAULT_MIX}")
+    for pointer, given, value, dimension, because in told:
+        if given is None:
+            derived.assume(pointer, Estimate(value, value, value, "assumed"), dimension, because, mix=mix)
 
 
 def _assume_defaults(request: SizingRequest, derived: Derived) -> None:
     """List what stands in for what was not asked."""
-    told: list[tuple[str, object, float, Dimension, str]] = [
-        ("/keep_core_above", request.keep_core_above, DEFAULT_LIMIT_C, "temperature", said("heap-plan.why.limit")),
-        ("/lead", request.lead, LEAD_DAYS.value[0], "duration", said("heap-plan.why.lead")),
-        ("/mix", request.mix, 25.0, "percent", assumed_mix()),
-        ("/wind", request.wind, WIND_SPEEDS["normal"].value, "speed", said("heap-plan.why.wind")),
+    told: list[Untold] = [
+        ("/keep_core_above", request.keep_core_above, DEFAULT_LIMIT_C, "temperature", "heap-plan.why.limit"),
+        ("/lead", request.lead, LEAD_DAYS.value[0], "duration", "heap-plan.why.lead"),
+        ("/mix", request.mix, 25.0, "percent", "heap-plan.why.mix"),
+        ("/wind", request.wind, WIND_SPEEDS["normal"].value, "speed", "heap-plan.why.wind"),
     ]
-    for pointer, given, value, dimension, why in told:
-        if given is None:
-            derived.assume(pointer, Estimate(value, value, value, "assumed"), dimension, why)
+    assume_untold(told, derived)
     if wants_loop(request.equipment) and (request.loop is None or request.loop.inlet is None):
         inlet = loop_inlet_c(request)
-        why = said("heap-plan.why.loop-inlet")
+        why = "heap-plan.why.loop-inlet"
         derived.assume("/loop/inlet", Estimate(inlet, inlet, inlet, "assumed"), "temperature", why)
 
 

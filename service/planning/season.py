@@ -7,7 +7,6 @@ from typing import Final
 
 import numpy as np
 
-from rules.catalogue import said
 from rules.tables.thresholds import HOT_FROM
 from rules.version import knowledge_version
 from service.answer.quantities import read_as_shown
@@ -22,7 +21,7 @@ from service.planning.hold import MEMBERS
 from service.planning.house import house_loss, targets_of
 from service.planning.nights import months_shown
 from service.planning.options import Option, best_of, heating_of, options_of
-from service.planning.order import DEFAULT_CHANCE, assumed_mix
+from service.planning.order import DEFAULT_CHANCE, Untold, assume_untold
 from service.planning.ranges import all_assumed
 from service.planning.season_answer import chart_of, headline, heap_shown, heating_shown, notes_of, option_shown
 from service.planning.shapes.common import Period
@@ -33,7 +32,6 @@ from service.planning.slots import LEADS, Site
 from service.problems.problem import Problem
 from service.render.wording import in_words
 from service.units.estimate import Estimate
-from service.units.quantities import Dimension
 
 DEFAULT_HEAP_M3: Final = 20.0
 DEFAULT_MOST: Final = 2
@@ -101,17 +99,15 @@ def _site(request: SeasonRequest, climate: Climate, derived: Derived) -> Site:
     wind = WIND_SPEEDS[request.wind or "normal"]
     heap = DEFAULT_HEAP_M3 if request.heap is None else request.heap
     limit = DEFAULT_LIMIT_C if request.keep_core_above is None else request.keep_core_above
-    told: tuple[tuple[str, object, float, Dimension, str], ...] = (
-        ("/heap", request.heap, heap, "volume", said("winter.why.heap")),
-        ("/most_heaps", request.most_heaps, float(DEFAULT_MOST), "ratio", said("winter.why.most-heaps")),
-        ("/keep_core_above", request.keep_core_above, limit, "temperature", said("heap-plan.why.limit")),
-        ("/order_ahead", request.order_ahead, DEFAULT_ORDER_DAYS, "duration", said("winter.why.order-ahead")),
-        ("/mix", request.mix, 25.0, "percent", assumed_mix()),
-        ("/wind", request.wind, wind.value, "speed", said("heap-plan.why.wind")),
+    told: tuple[Untold, ...] = (
+        ("/heap", request.heap, heap, "volume", "winter.why.heap"),
+        ("/most_heaps", request.most_heaps, float(DEFAULT_MOST), "ratio", "winter.why.most-heaps"),
+        ("/keep_core_above", request.keep_core_above, limit, "temperature", "heap-plan.why.limit"),
+        ("/order_ahead", request.order_ahead, DEFAULT_ORDER_DAYS, "duration", "winter.why.order-ahead"),
+        ("/mix", request.mix, 25.0, "percent", "heap-plan.why.mix"),
+        ("/wind", request.wind, wind.value, "speed", "heap-plan.why.wind"),
     )
-    for pointer, given, value, dimension, why in told:
-        if given is None:
-            derived.assume(pointer, Estimate(value, value, value, "assumed"), dimension, why)
+    assume_untold(told, derived)
     air = _air_of(request, climate)
     return Site(
         begin=air.begin.date(),

@@ -8,7 +8,6 @@ from typing import Final
 
 import numpy as np
 
-from rules.catalogue import said
 from service.facts.record import Derived
 from service.facts.weather import ASSUMED_OUTDOOR, WIND_SPEEDS
 from service.heat.physics.piles import Weather
@@ -70,7 +69,7 @@ def stretch_of(
     count = _count(whole, period, days, derived)
     first = period.start if period is not None else whole.begin.date() if whole is not None else None
     if whole is None or first is None:
-        air = derived.assume("/outdoor", ASSUMED_OUTDOOR, "temperature", said("heap-plan.why.outdoor"))
+        air = derived.assume("/outdoor", ASSUMED_OUTDOOR, "temperature", "heap-plan.why.outdoor")
         doubt = Estimate(0.0, air.low - air.value, air.high - air.value, "assumed")
         daily = (AUTUMN_C,) * lead_days + (air.value,) * count
         return Stretch(lead_days, count, daily, doubt, first)
@@ -91,7 +90,7 @@ def _count(whole: Climate | None, period: Period | None, days: float | None, der
     if whole is not None:
         return len(whole.days)
     count = float(DEFAULT_DAYS)
-    derived.assume("/days", Estimate(count, count, count, "assumed"), "duration", said("heap-plan.why.days"))
+    derived.assume("/days", Estimate(count, count, count, "assumed"), "duration", "heap-plan.why.days")
     return DEFAULT_DAYS
 
 
