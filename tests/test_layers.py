@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import ast
+import importlib
 import subprocess
 import sys
 from collections.abc import Iterator
 from graphlib import TopologicalSorter
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 
@@ -140,3 +142,28 @@ def test_what_is_heavy_is_not_imported_at_the_start() -> None:
     code = f"import sys, service.app; print([name for name in {heavy} if name in sys.modules])"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+DOORS = ("logbook", "talk", "page")
+"""Packages that are doors to what is heavy in them."""
+
+
+def test_what_has_a_door_is_loaded_through_it() -> None:
+    around = [
+        f"{_name(module)} imports {node.module}"
+        for module in modules("service")
+        for function in ast.walk(ast.parse(module.read_text(encoding="utf-8")))
+        if isinstance(function, ast.FunctionDef | ast.AsyncFunctionDef)
+        for node in ast.walk(function)
+        if isinstance(node, ast.ImportFrom) and node.module and node.module.startswith("service.")
+        if _layer(node.module) in DOORS and _layer(node.module) != _layer(_name(module))
+    ]
+    assert around == [], "import the package at the top, and reach its modules through it"
+
+
+@pytest.mark.parametrize("door", DOORS)
+def test_a_door_leads_to_modules_that_are_there(door: str) -> None:
+    package = importlib.import_module(f"service.{door}")
+    assert not hasattr(package, "no_such_module")
+    listed = {name.rsplit(".", 1)[1] for name in imports_of(ROOT / "service" / door / "__init__.py") if door in name}
+    assert listed and all(isinstance(getattr(package, name), ModuleType) for name in listed)

@@ -7,6 +7,8 @@ import sys
 from importlib.util import find_spec
 from typing import Any
 
+from service import talk
+
 
 def add(commands: Any) -> None:
     """Add the command to the subparsers of `warmheap`."""
@@ -20,7 +22,5 @@ def _run(options: argparse.Namespace) -> int:
         return 2
     import anyio
 
-    from service.talk.tools.server import serve_stdio
-
-    anyio.run(serve_stdio)
+    anyio.run(talk.tools.server.serve_stdio)
     return 0
