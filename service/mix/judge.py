@@ -21,11 +21,10 @@ from service.mix.shapes.answer import (
     Level,
     MixCaution,
     MixNumbers,
-    MixSource,
     RangeShown,
-    Sourced,
     Verdict,
 )
+from service.mix.sources import notes_shown, source_shown
 from service.mix.words import AMMONIA_CAUSES, ESTIMATE, NOTE_SOURCES, plain_name
 from service.render.wording import DIMENSION_OF, in_words, listed
 from service.units.estimate import Estimate
@@ -51,10 +50,7 @@ def judge(parts: Sequence[Part], carrying: Carrying, *, sized: bool) -> JudgedMi
         volume=measured(_volume(parts, sums), "volume", system),
         numbers=MixNumbers(**{name: _compared(name, found[name], system) for name in (*RANGES, *_UNRANGED)}),
         ammonia_risk=_ammonia_risk(parts, sums, found),
-        notes=[
-            Sourced(text=text, source=source_shown(source))
-            for text, source in _notes(parts, sums, found, system, sized=sized)
-        ],
+        notes=notes_shown(_notes(parts, sums, found, system, sized=sized)),
         cautions=_cautions(parts),
     )
 
@@ -68,11 +64,6 @@ def verdict_of(name: str, value: float) -> Verdict:
         return "reasonable"
     low = known.reasonable.low
     return "too_low" if low is not None and value < low else "too_high"
-
-
-def source_shown(source: Source) -> MixSource:
-    """Kind, citation and how well it is known."""
-    return MixSource(kind=source.kind.value, cite=source.cite, how_known=source.how_known.value, where=source.where)
 
 
 def _volume(parts: Sequence[Part], sums: Totals) -> Estimate:
@@ -122,7 +113,7 @@ def _ammonia_risk(parts: Sequence[Part], sums: Totals, found: Measures) -> Ammon
     ]
     return AmmoniaRisk(
         level=max((level for level, _, _ in reasons), key=LEVELS.index),
-        reasons=[Sourced(text=text, source=source_shown(source)) for _, text, source in reasons],
+        reasons=notes_shown((text, source) for _, text, source in reasons),
     )
 
 

@@ -10,7 +10,7 @@ from rules.catalogue import said
 from rules.tables.mix_ranges import RANGES
 from service.answer.quantities import round_off
 from service.mix.carrying import Carrying, amount_and_name, amount_in_words, laying_order, portion
-from service.mix.judge import UNITS, judge, source_shown
+from service.mix.judge import UNITS, judge
 from service.mix.limits import SHAPES, Bound, Limit
 from service.mix.matter import Part, total
 from service.mix.measures import plain_measures
@@ -19,6 +19,7 @@ from service.mix.programme import Key, Programme
 from service.mix.propose import Proposal, propose
 from service.mix.question import Choice
 from service.mix.shapes.answer import InTheWay, LimitShown, MixProposal, Plain, ToGetShown
+from service.mix.sources import source_shown
 from service.mix.words import plain_name
 from service.render.wording import DIMENSION_OF, in_words, listed
 from service.units.quantities import Dimension, System, to_units

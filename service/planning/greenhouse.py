@@ -15,6 +15,7 @@ from service.answer.quantities import measured
 from service.answer.shapes.heat import Quantity
 from service.answer.words import FIRE_SENTENCE
 from service.facts.record import Derived
+from service.mix.sources import source_shown
 from service.picture.picture import picture_of
 from service.planning.carriers import Carried, air_carried, water_carried
 from service.planning.climate import Climate, climate_of, coldest_night
@@ -23,16 +24,7 @@ from service.planning.equipment import air_shown, off_grid_shown, water_shown
 from service.planning.house import HouseFigure, HouseLoss, Targets, figures_of, house_loss, targets_of
 from service.planning.nights import WH, months_shown, nights_shown, season_shown
 from service.planning.notes import house_notes
-from service.planning.ranges import (
-    PER_METRE_KELVIN,
-    all_assumed,
-    less,
-    per_kelvin,
-    plain,
-    scaled,
-    source_shown,
-    three,
-)
+from service.planning.ranges import PER_METRE_KELVIN, all_assumed, less, per_kelvin, plain, scaled, three
 from service.planning.savings import Saving, savings_of
 from service.planning.shapes.greenhouse import GreenhouseRequest, HeapHeat, When
 from service.planning.shapes.greenhouse_answer import (

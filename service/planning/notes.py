@@ -8,10 +8,10 @@ from rules.catalogue import said
 from rules.language.model import HowKnown, Source, SourceKind
 from rules.language.sources import COMMON_PRACTICE, EP406, STATIC_PRUNINGS_PILE, WIND_AT_SKIN
 from rules.tables.glazing import NIGHT_CURTAIN_SAVES
+from service.mix.shapes.sources import NoteTold
+from service.mix.sources import notes_shown
 from service.planning.climate import Climate
-from service.planning.ranges import notes_shown
 from service.planning.shapes.greenhouse import GreenhouseRequest
-from service.planning.shapes.parts import NoteTold
 
 OWN_MODEL: Final = Source(
     SourceKind.PHYSICS, "the heat model of this service, tested on no measured log", HowKnown.DERIVED

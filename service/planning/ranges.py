@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from typing import Final
 
-from rules.language.model import Source
 from service.answer.quantities import assumed_shown, measured, round_off
 from service.answer.shapes.advice import Assumed
 from service.answer.shapes.heat import Quantity
@@ -13,7 +12,6 @@ from service.facts.record import Derived
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import quantiles
 from service.mix.shapes.answer import Plain
-from service.planning.shapes.parts import NoteTold, SourceTold
 from service.units.estimate import Estimate
 from service.units.quantities import Dimension, System
 from service.units.table import BTU, FOOT
@@ -82,16 +80,6 @@ def exactly(value: float, dimension: Dimension, system: System) -> Plain:
     """A value that is in no doubt, in the reader's units."""
     told = measured(Estimate.exact(value), dimension, system)
     return Plain(value=told.value, unit=told.unit)
-
-
-def source_shown(source: Source) -> SourceTold:
-    """Kind, citation and how well it is known."""
-    return SourceTold(kind=source.kind.value, cite=source.cite, how_known=source.how_known.value, where=source.where)
-
-
-def notes_shown(told: Iterable[tuple[str, Source]]) -> list[NoteTold]:
-    """Sentences with who says so."""
-    return [NoteTold(text=text, source=source_shown(source)) for text, source in told]
 
 
 def per_kelvin(estimate: Estimate, system: System) -> Quantity:

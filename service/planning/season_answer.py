@@ -15,14 +15,15 @@ from service.answer.plan_months import usual_months
 from service.answer.quantities import measured, round_off
 from service.answer.shapes.draw_plan import DrawPlanMonth
 from service.heat.physics.balance import quantiles
+from service.mix.shapes.sources import NoteTold
+from service.mix.sources import notes_shown
 from service.planning.climate import Climate
 from service.planning.demand import Demand
 from service.planning.nights import WH
 from service.planning.notes import OWN_MODEL
 from service.planning.options import Heating, Option
-from service.planning.ranges import exactly, notes_shown, plain, scaled, three
+from service.planning.ranges import exactly, plain, scaled, three
 from service.planning.season_words import way_in_words
-from service.planning.shapes.parts import NoteTold
 from service.planning.shapes.season_answer import CoreBand, DrawStep, HeapOfPlan, HeatingDays, PlanChart, WayThrough
 from service.planning.slots import SURE_TO_BE_HOT, Site, SlotPlan
 from service.planning.supply import share_left

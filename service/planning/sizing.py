@@ -22,12 +22,13 @@ from service.answer.shapes.heat import Quantity
 from service.facts.record import Derived
 from service.heat.physics.step import DAY_S
 from service.mix.shapes.answer import Plain
+from service.mix.shapes.sources import NoteTold
+from service.mix.sources import notes_shown, source_shown
 from service.planning.build_list import build_list, layout_shown
 from service.planning.fit import Nearest, OtherMix, Sized, sized
 from service.planning.layout import HeapShape
 from service.planning.notes import OWN_MODEL
-from service.planning.ranges import all_assumed, exactly, notes_shown, scaled, source_shown
-from service.planning.shapes.parts import NoteTold
+from service.planning.ranges import all_assumed, exactly, scaled
 from service.planning.shapes.sheet import Choice
 from service.planning.shapes.sizing import SizingRequest
 from service.planning.shapes.sizing_answer import (

@@ -25,10 +25,10 @@ from rules.language.sources import (
 from rules.tables.materials import MATERIALS
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, FIRE_OVERHEATING
 from rules.themes.safety import LEGIONELLA_FROM, LEGIONELLA_TO, SCALDS_FROM
+from service.mix.shapes.sources import NoteTold
+from service.mix.sources import notes_shown
 from service.mix.words import plain_name
 from service.planning.build_list import tube_of
-from service.planning.ranges import notes_shown
-from service.planning.shapes.parts import NoteTold
 from service.planning.tape import on_tape
 from service.render.wording import in_words
 from service.sheet.heap import Sheet

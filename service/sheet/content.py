@@ -9,10 +9,11 @@ from service.answer.shapes.heat import Quantity
 from service.mix.carrying import carrying_of
 from service.mix.shapes.answer import Plain, Portion
 from service.mix.shapes.question import MixRequest
+from service.mix.shapes.sources import NoteTold
+from service.mix.sources import notes_shown
 from service.mix.words import plain_name
 from service.planning.notes import OWN_MODEL
-from service.planning.ranges import exactly, notes_shown
-from service.planning.shapes.parts import NoteTold
+from service.planning.ranges import exactly
 from service.planning.shapes.sheet_answer import BuildSheet, DrawingTold, LayerPart, LayerShown, ProbePlace, ToBring
 from service.planning.tape import on_tape
 from service.render.wording import in_words, listed

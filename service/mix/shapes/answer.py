@@ -8,13 +8,8 @@ from pydantic import Field
 
 from service.answer.shapes.advice import Assumed, Out, ReadAsShown
 from service.answer.shapes.heat import Quantity
+from service.mix.shapes.sources import SOURCE, NoteTold, SourceTold
 
-_SOURCE = {
-    "kind": "handbook",
-    "cite": "Manitoba Agriculture, Compost Elements",
-    "how_known": "read",
-    "where": "gov.mb.ca/agriculture",
-}
 _KG = {"value": 2220, "low": 2220, "high": 2220, "unit": "kg"}
 _M3 = {"value": 7.04, "low": 6.05, "high": 8.43, "unit": "m3"}
 _PERCENT = {"value": 56.7, "low": 42.9, "high": 66.9, "unit": "%"}
@@ -28,7 +23,7 @@ _PORTION = {
     "buckets": 704,
     "text": "88 barrows (2,220 kg)",
 }
-_RANGE = {"low": 50, "high": 60, "unit": "%", "source": _SOURCE}
+_RANGE = {"low": 50, "high": 60, "unit": "%", "source": SOURCE}
 _COMPARED = {
     "value": _PERCENT,
     "verdict": "preferred",
@@ -43,8 +38,8 @@ _NUMBERS = dict.fromkeys(
     ),
     _COMPARED,
 )
-_TEXT: dict[str, Any] = {"text": "There is enough carbon that can rot to hold the nitrogen.", "source": _SOURCE}
-_CAUTION = {"materials": ["wood_chips"], "text": "Stand upwind and wear a mask.", "source": _SOURCE}
+_TEXT: dict[str, Any] = {"text": "There is enough carbon that can rot to hold the nitrogen.", "source": SOURCE}
+_CAUTION = {"materials": ["wood_chips"], "text": "Stand upwind and wear a mask.", "source": SOURCE}
 _JUDGED: dict[str, Any] = {
     "parts": [_PORTION],
     "mass": _KG,
@@ -62,7 +57,7 @@ _LIMIT = {
     "asked": False,
     "reached": 56.7,
     "kept": True,
-    "source": _SOURCE,
+    "source": SOURCE,
 }
 _IN_THE_WAY = {
     "limit": "moisture",
@@ -96,15 +91,6 @@ class Plain(Out):
     unit: str = Field(description="Its unit.", examples=["%"])
 
 
-class MixSource(Out):
-    """Who says so, and whether we read it ourselves."""
-
-    kind: str = Field(description="How strong the backing is.", examples=["handbook"])
-    cite: str = Field(description="The work.", examples=[_SOURCE["cite"]])
-    how_known: str = Field(description="read, read second hand, from memory, derived, or no source.", examples=["read"])
-    where: str = Field(description="Where it can be found, if known.", examples=[_SOURCE["where"]])
-
-
 class Portion(Out):
     """One thing of a mix with its amount."""
 
@@ -134,7 +120,7 @@ class RangeShown(Out):
     low: float | None = Field(description="Low end, in `unit`.", examples=[50])
     high: float | None = Field(description="High end, in `unit`.", examples=[60])
     unit: str = Field(description="Unit of both.", examples=["%"])
-    source: MixSource = Field(description="Who says so.", examples=[_SOURCE])
+    source: SourceTold = Field(description="Who says so.", examples=[SOURCE])
 
 
 class Compared(Out):
@@ -176,18 +162,11 @@ class MixNumbers(Out):
     rots_in_years: Compared = Field(description="Dry matter that rots over years.", examples=[_COMPARED])
 
 
-class Sourced(Out):
-    """A sentence and who says so."""
-
-    text: str = Field(description="The sentence.", examples=[_TEXT["text"]])
-    source: MixSource = Field(description="Who says so.", examples=[_SOURCE])
-
-
 class AmmoniaRisk(Out):
     """How likely nitrogen is to leave as ammonia."""
 
     level: Level = Field(description="How likely.", examples=["low"])
-    reasons: list[Sourced] = Field(description="Why.", examples=[[_TEXT]])
+    reasons: list[NoteTold] = Field(description="Why.", examples=[[_TEXT]])
 
 
 class MixCaution(Out):
@@ -195,7 +174,7 @@ class MixCaution(Out):
 
     materials: list[str] = Field(description="Material ids it is for.", examples=[["wood_chips"]])
     text: str = Field(description="What to mind.", examples=[_CAUTION["text"]])
-    source: MixSource = Field(description="Who says so.", examples=[_SOURCE])
+    source: SourceTold = Field(description="Who says so.", examples=[SOURCE])
 
 
 class JudgedMix(Out):
@@ -208,7 +187,7 @@ class JudgedMix(Out):
     ammonia_risk: AmmoniaRisk = Field(
         description="Its risk of losing nitrogen as ammonia.", examples=[_JUDGED["ammonia_risk"]]
     )
-    notes: list[Sourced] = Field(description="What else to know.", examples=[[_TEXT]])
+    notes: list[NoteTold] = Field(description="What else to know.", examples=[[_TEXT]])
     cautions: list[MixCaution] = Field(description="What to mind with its materials.", examples=[[_CAUTION]])
 
 
@@ -222,7 +201,7 @@ class LimitShown(Out):
     asked: bool = Field(description="Whether it was asked for; else it is the published range.", examples=[False])
     reached: float | None = Field(description="Where the mix stands, in `unit`.", examples=[56.7])
     kept: bool = Field(description="Whether the mix keeps it.", examples=[True])
-    source: MixSource | None = Field(description="Who says so; null where it was asked for.", examples=[_SOURCE])
+    source: SourceTold | None = Field(description="Who says so; null where it was asked for.", examples=[SOURCE])
 
 
 class InTheWay(Out):

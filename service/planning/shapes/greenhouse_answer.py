@@ -9,6 +9,7 @@ from pydantic import Field
 from service.answer.shapes.advice import Assumed, Out
 from service.answer.shapes.heat import Quantity
 from service.mix.shapes.answer import Plain
+from service.mix.shapes.sources import NoteTold, SourceTold
 from service.planning.shapes.greenhouse import When
 from service.planning.shapes.parts import (
     ASSUMED,
@@ -18,8 +19,6 @@ from service.planning.shapes.parts import (
     PERCENT,
     POWER,
     SOURCE,
-    NoteTold,
-    SourceTold,
     energy,
     power,
     ranged,

@@ -6,8 +6,6 @@ from typing import Any, Final
 
 from pydantic import Field
 
-from service.answer.shapes.advice import Out
-
 SOURCE: Final = {
     "kind": "standard",
     "cite": "ANSI/ASAE EP406.4, Heating, Ventilating and Cooling Greenhouses",
@@ -54,21 +52,3 @@ def share(description: str) -> Any:
 def temperature(description: str) -> Any:
     """A field of a temperature."""
     return Field(description=description, examples=[CELSIUS])
-
-
-class SourceTold(Out):
-    """Who says so, and whether we read it ourselves."""
-
-    kind: str = Field(description="How strong the backing is.", examples=["standard"])
-    cite: str = Field(description="The work.", examples=[SOURCE["cite"]])
-    how_known: str = Field(
-        description="read, read second hand, from memory, derived, or no source.", examples=["from memory"]
-    )
-    where: str = Field(description="Where it can be found, if known.", examples=["publish.extension.org"])
-
-
-class NoteTold(Out):
-    """A sentence with its source."""
-
-    text: str = Field(description="What to know.", examples=[NOTE["text"]])
-    source: SourceTold = Field(description="Who says so.", examples=[SOURCE])

@@ -10,8 +10,9 @@ from service.answer.shapes.advice import Assumed, Out, ReadAsShown
 from service.answer.shapes.draw_plan import DrawPlanMonth
 from service.answer.shapes.heat import Quantity
 from service.mix.shapes.answer import Plain
+from service.mix.shapes.sources import NoteTold
 from service.planning.shapes.greenhouse_answer import HouseMonth
-from service.planning.shapes.parts import ASSUMED, ENERGY, NOTE, PERCENT, POWER, NoteTold, energy, ranged, share
+from service.planning.shapes.parts import ASSUMED, ENERGY, NOTE, PERCENT, POWER, energy, ranged, share
 
 _HEATING = {"first": "2025-10-01", "last": "2026-04-30", "days": 212}
 _NIGHTS = ranged(180, 150, 212, "1")

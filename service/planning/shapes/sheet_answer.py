@@ -9,8 +9,9 @@ from pydantic import AliasChoices, Field
 from service.answer.shapes.advice import Assumed, Out, ReadAsShown
 from service.answer.shapes.heat import Quantity
 from service.mix.shapes.answer import Plain
+from service.mix.shapes.sources import NoteTold
 from service.planning.shapes.layout_answer import DUCT, LOOP, HeapLayout
-from service.planning.shapes.parts import ASSUMED, NOTE, NoteTold, ranged
+from service.planning.shapes.parts import ASSUMED, NOTE, ranged
 from service.planning.shapes.sheet import Choice, Paper
 from service.planning.shapes.sizing_answer import ASKED, GIVES, HEAP, AskedHeap, HeapGives, HeapPlanned
 

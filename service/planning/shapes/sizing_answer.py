@@ -9,19 +9,9 @@ from pydantic import Field
 from service.answer.shapes.advice import Assumed, Out, ReadAsShown
 from service.answer.shapes.heat import Quantity
 from service.mix.shapes.answer import Plain, Portion
+from service.mix.shapes.sources import NoteTold, SourceTold
 from service.planning.shapes.layout_answer import DUCT, LOOP, HeapLayout
-from service.planning.shapes.parts import (
-    ASSUMED,
-    ENERGY,
-    NOTE,
-    POWER,
-    SOURCE,
-    NoteTold,
-    SourceTold,
-    energy,
-    power,
-    ranged,
-)
+from service.planning.shapes.parts import ASSUMED, ENERGY, NOTE, POWER, SOURCE, energy, power, ranged
 
 _M3 = ranged(30.8, 14.9, 69.8, "m3")
 _KG = ranged(13700, 6620, 31000, "kg")
