@@ -61,6 +61,7 @@ PAGE: Final[dict[str, str]] = {
     "page.fault.no-measures": "Give the measures of this shape, or its volume; or leave the shape out.",
     "page.fault.amount-of-what": "Say what this is an amount of.",
     "page.fault.no-reading": "Say what the probe read then.",
+    "page.fault.no-reading-there": "Say what the probe reads there.",
     "page.fault.no-work": "Say what you did.",
     "page.fault.how-long-ago": "Say how long ago that was, such as 3 days.",
     "page.fault.ago-units": "Say it in hours, days or weeks, such as 3 days.",

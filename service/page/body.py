@@ -194,7 +194,7 @@ def _points(typed: Typed, filled: Filled) -> None:
     listed: list[dict[str, str]] = []
     for row, cells in _rows(typed, "temperatures.points", POINT_ROWS, ("value", "depth", "side")):
         if not cells["value"]:
-            filled.wrong(f"{row}.value", "Say what the probe reads there.")
+            filled.wrong(f"{row}.value", said("page.fault.no-reading-there"))
             continue
         place = f"/temperatures/points/{len(listed)}"
         filled.behind |= {f"{place}/{cell}": f"{row}.{cell}" for cell in cells}

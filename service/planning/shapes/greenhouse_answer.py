@@ -254,7 +254,7 @@ class Turned(Out):
 
 
 class DuctShown(CarriedShown, Turned):
-    """Fan and duct."""
+    """The duct and its fan."""
 
 
 class OffGridShown(Out):
