@@ -57,8 +57,8 @@ def typed(status: dict[str, Any]) -> dict[str, tuple[str, ...]]:
     return values
 
 
-def test_there_are_thirty_one() -> None:
-    assert len(STORIES) == 31
+def test_there_are_enough_of_them() -> None:
+    assert len(STORIES) >= 39
     assert all(story["source"] for story in STORIES)
 
 

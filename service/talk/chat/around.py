@@ -12,6 +12,7 @@ from dataclasses import replace
 from typing import Final
 
 from service.talk.chat.clause import Clause
+from service.talk.chat.islands import is_snow
 from service.talk.chat.lexicon import lexicon
 from service.talk.chat.shapes import LONGEST_FACT, facts_fitting
 from service.talk.chat.tokens import NAMES, NUMBERS, Piece
@@ -31,6 +32,8 @@ _NAMED_NEXT: Final = frozenset(
 _COMPOST: Final = len("compost")
 _LISTED_BEHIND: Final = frozenset({*_NAMED_NEXT - {"BUILT"}, "WITH", "AND", "COMMA", "FEEL", "MATERIAL"})
 """What stands before a thing in a list."""
+_OWNERS: Final = frozenset({"MATERIAL", "SUPPLY", "COVER_KIND", "GLAZING"})
+"""What a number right behind it may be of: "the manure is 6 months old"."""
 _CAME: Final = frozenset({"SIGN", "RAIN", "SKY"})
 """What comes and goes, and is no more behind "after"."""
 _LISTING: Final = frozenset({"MATERIAL", "MADE_OF", "HAVE", "ADDED", "WATERED"})
@@ -156,6 +159,8 @@ def without_strangers(pieces: Pieces) -> Pieces | None:
         if before == "AFTER" and dated:
             kept.pop()
             continue
+        if before == "OF" and _terminal(tuple(kept), len(kept) - 2) in NAMES:
+            return None  # the core of something else
         if before in _BEFORE_ASIDES and not (listing and before in ("WITH", "OF", "FROM")):
             kept.pop()
         elif before in _NAMED_NEXT or (listing and before in ("AND", "COMMA", "WITH")):
@@ -213,6 +218,12 @@ def _in_doubt(pieces: Pieces, found: list[tuple[int, int]], *, listed: bool) -> 
     inside = {place for start, end in found for place in range(start, end)}
     kinds = {pieces[place].kind for place in inside if pieces[place].terminal in NUMBERS}
     for place, piece in enumerate(pieces):
+        behind = _terminal(pieces, place + 1)
+        ranges = piece.terminal == "NUM" and place not in inside and behind == "TO"  # "10 to 12 weeks old"
+        of_it = piece.terminal in _OWNERS and place not in inside and (place + 1 in inside) and behind in NUMBERS
+        if ranges or of_it:
+            return True
+    for place, piece in enumerate(pieces):
         beside = tuple(each.terminal for each in pieces[max(0, place - 1) : place + 2])
         of_it = piece.terminal == "UNSURE" and (beside[:2] in _UNSURE or beside[-2:] in _UNSURE)
         left = place not in inside and not of_it and piece.terminal in NUMBERS
@@ -249,7 +260,8 @@ def _facts_in(pieces: Pieces, *, lists: bool) -> list[tuple[int, int]]:
             costs[end], ways[end] = costs[end - 2] + 0.2, ways[end - 2]
         for start in range(max(0, end - LONGEST_FACT), end):
             cost = costs[start] + 0.1
-            if cost < costs[end] and _is_fact(tuple(names[start:end]), lists=lists, drawn=drawn):
+            snow = end - start == 1 and is_snow(pieces[start]) and len(pieces) > 1
+            if not snow and cost < costs[end] and _is_fact(tuple(names[start:end]), lists=lists, drawn=drawn):
                 costs[end], ways[end] = cost, [*ways[start], (start, end)]
     return ways[-1] if costs[-1] < _NEVER else []
 

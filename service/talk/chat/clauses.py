@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import itertools
-import math
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import Final
 
 from rules.catalogue import said
 from rules.tables.alarm_words import is_alarm
@@ -17,21 +14,16 @@ from service.talk.chat.clause import Clause
 from service.talk.chat.compound import signs_in
 from service.talk.chat.corrections import as_denial, is_correction, put_right, takes_back, without_denied
 from service.talk.chat.doubt import without_doubtful
-from service.talk.chat.grammar import ANSWERS, LONE, MOST_READINGS, trees
+from service.talk.chat.grammar import ANSWERS, LONE
 from service.talk.chat.islands import heads, islands
 from service.talk.chat.lexer import plain, sentences
-from service.talk.chat.meaning_heap import HEAP
-from service.talk.chat.meaning_heat import HEAT, LONE_TEMPERATURE
-from service.talk.chat.meaning_make import MAKE
-from service.talk.chat.meaning_work import WORK
+from service.talk.chat.meaning_lone import LONE_TEMPERATURE
 from service.talk.chat.reading import Reading, Setting, Told, Unclear
-from service.talk.chat.shapes import Span, fits, statements_fitting
+from service.talk.chat.segments import here_and_elsewhere, segments, softly
+from service.talk.chat.statements import STATEMENT, told_by, ways
 from service.talk.chat.tokens import NAMES, NUMBERS, Piece, Sentence
 from service.talk.chat.typos import mended
 
-STATEMENT: Final = "statement"
-"""Facts, one behind the other."""
-_SAYS = {**HEAT, **HEAP, **WORK, **MAKE}
 MOST_PIECES = 400
 """Pieces that are tried in one message, those tried twice counted twice: many times what people write (our own)."""
 COST_OF_A_TRY = 4
@@ -42,7 +34,6 @@ _HEADINGS = frozenset({"SMELL", "AGE", "CORE", "OUTSIDE", "OUTER", "SIZE", "COVE
 """What people put before their answer as if it were asked."""
 _ASKED_FOR_ANY = (None, "/pile/age", "/temperatures/core")
 """To another question a number is its answer, or none."""
-_JOINTS = frozenset({"AND", "BUT", "WITH"})
 _BESIDE_IT = said("chat.beside")
 _NOT_NOW = said("chat.not-now")
 
@@ -75,8 +66,8 @@ class _Reader:
         """The clauses so far, those of this sentence behind them."""
         told, question = without_question(sentence)
         found, first = list(before), len(before)
-        here, elsewhere = _here(without_denied(told))
-        for pieces in _segments(as_heap(without_attributes(without_asides(here)))):
+        here, elsewhere = here_and_elsewhere(without_denied(told))
+        for pieces in segments(as_heap(without_attributes(without_asides(here)))):
             if any(piece.terminal == "WISH" for piece in pieces):
                 found += self._beside_a_wish(pieces)
                 continue
@@ -131,7 +122,8 @@ class _Reader:
         if clause.told is None:
             plainer = pieces if self._alarming(pieces) else without_strangers(pieces) or pieces
             around = self._interpreted(plainer, STATEMENT) if plainer != pieces else clause
-            clause = clause if _is_bare_list(around) else replace(around, pieces=pieces)
+            named = "/pile/ingredients" in _pointers(around) and plainer != pieces
+            clause = clause if named else replace(around, pieces=pieces)
         if clause.told is None and len(pieces) > 1 and is_correction(pieces[0]):
             corrected = self._interpreted(pieces[1:], STATEMENT)
             clause = replace(corrected, corrects=True) if corrected.told is not None else clause
@@ -139,17 +131,17 @@ class _Reader:
 
     def _interpreted(self, pieces: tuple[Piece, ...], start: str) -> Clause:
         """All that the pieces say, if every one of the simplest ways to read them says the same."""
-        ways = _ways(pieces, start)
-        if not ways:
+        seen = ways(pieces, start)
+        if not seen:
             return self._unread(pieces, _why_unread(pieces))
         self._left -= len(pieces) + COST_OF_A_TRY
         if self._left < 0:
             return self._unread(pieces, said("chat.too-long"))
         try:
-            read = [told for way in ways for told in _told(way, pieces, self._setting)]
+            read = [told for way in seen for told in told_by(way, pieces, self._setting)]
         except Unclear as unclear:
             return self._unread(pieces, str(unclear))
-        told_ways = {repr(told): told for told in read}
+        told_ways = {repr(told): told for told in read if not _names_beside(told)}
         if len(told_ways) == 1:
             return Clause(pieces, self._quoted(pieces), next(iter(told_ways.values())))
         return self._unread(pieces, said("chat.two-ways") if told_ways else _why_unread(pieces))
@@ -197,7 +189,11 @@ class _Reader:
             return [*head, rest] if head else []
         if clause.told is None and len(pieces) > 1 and pieces[-1].terminal in ("VOLUME", "TEMP", "DURATION"):
             rest = self._interpreted(pieces[:-1], STATEMENT)
-            tail = self._alone(pieces[-1:], before) if _pointers(rest) == {"/pile/ingredients"} else []
+            tail = (
+                self._alone(pieces[-1:], before)
+                if _pointers(rest) == {"/pile/ingredients"} and not _is_bare_list(rest)
+                else []
+            )
             return [rest, *tail] if tail else []
         of_now = LONE_TEMPERATURE in _pointers(clause)
         if of_now and any(_pointers(earlier) & _CORES for earlier in before):
@@ -206,7 +202,7 @@ class _Reader:
 
     def _parted(self, pieces: tuple[Piece, ...], whole: Clause, before: Sequence[Clause]) -> list[Clause]:
         """The parts between `and` and `but`, where what stays unread cannot bear on what is read."""
-        parts = [clause for part in _softly(pieces) for clause in self._part(part, before)]
+        parts = [clause for part in softly(pieces) for clause in self._part(part, before)]
         unread = [part for part in parts if part.told is None]
         if unread:  # what things are named beside could say where they are
             parts = [
@@ -268,93 +264,6 @@ class _Reader:
         return self._text[pieces[0].start : max(piece.end for piece in pieces)].strip()
 
 
-def _ways(pieces: Sequence[Piece], start: str) -> list[tuple[Span, ...]]:
-    """The ways to see what `start` stands for in the pieces; a statement is facts, as few as can be."""
-    names = [piece.terminal for piece in pieces]
-    if start == STATEMENT:
-        return statements_fitting(names)
-    return [((0, len(pieces), (start,)),)] if fits(names, start) else []
-
-
-def _told(way: tuple[Span, ...], pieces: Sequence[Piece], setting: Setting) -> Iterator[tuple[Told, ...]]:
-    """What the pieces say when seen this way: one thing, or several where a fact of it may be read in several."""
-    facts = [_says(tuple(pieces[begin:end]), starts, setting) for begin, end, starts in way]
-    if math.prod(map(len, facts)) > MOST_READINGS:
-        return
-    for each in itertools.product(*facts):
-        yield tuple(told for fact in each for told in fact)
-
-
-def _says(pieces: tuple[Piece, ...], starts: Sequence[str], setting: Setting) -> list[tuple[Told, ...]]:
-    """All that one fact may say."""
-    found = [tuple(_SAYS[str(tree.data)](tree, setting)) for start in starts for tree in trees(pieces, start)]
-    return list({repr(told): told for told in found}.values())
-
-
-def _segments(pieces: tuple[Piece, ...]) -> Iterator[tuple[Piece, ...]]:
-    """The pieces between commas; a joining word at the head or foot says nothing."""
-    for segment in _split(pieces, frozenset({"COMMA"})):
-        kept = list(segment)
-        while kept and kept[0].terminal in _JOINTS:
-            kept.pop(0)
-        while kept and kept[-1].terminal in _JOINTS:
-            kept.pop()
-        if kept:
-            yield tuple(kept)
-
-
-def _split(pieces: tuple[Piece, ...], marks: frozenset[str]) -> Iterator[tuple[Piece, ...]]:
-    part: list[Piece] = []
-    for piece in (*pieces, None):
-        if piece is not None and piece.terminal not in marks:
-            part.append(piece)
-        elif part:
-            yield tuple(part)
-            part = []
-
-
-_GOES_ON: Final = frozenset({"SINCE", "AFTER", "BEFORE", "BY", "SMELL", "FEEL"})
-"""Behind these whoever is named begins nothing new: "3 weeks since I built it"."""
-
-
-def _softly(pieces: tuple[Piece, ...]) -> Iterator[tuple[Piece, ...]]:
-    """The parts between words that join, and where somebody is named who does something new."""
-    if len(pieces) > 1 and all(piece.terminal in NUMBERS - {"NUM", "UNSURE"} for piece in pieces):
-        yield from ((piece,) for piece in pieces)
-        return
-    lists = sum(piece.terminal in NUMBERS for piece in pieces) < 2 or any(
-        piece.terminal in ("MATERIAL", "SUPPLY", "WATERED", "ADDED") for piece in pieces
-    )
-    for part in _split(pieces, frozenset({"AND", "BUT"} if lists else {"AND", "BUT", "WITH"})):
-        begins = [0, *(place for place in range(1, len(part)) if _begins(part, place)), len(part)]
-        yield from (part[start:end] for start, end in itertools.pairwise(begins))
-
-
-def _begins(part: tuple[Piece, ...], place: int) -> bool:
-    """Whether something new may begin at a place: somebody is named, or a reading of another moment."""
-    here, before = part[place], part[place - 1]
-    if here.fresh and before.terminal not in _GOES_ON:
-        return True
-    behind = part[place + 1].terminal if place + 1 < len(part) else ""
-    dated = here.terminal in ("NOW", "TODAY", "WEEKDAY", "YESTERDAY", "DAY", "LAST_NIGHT")
-    in_turn = part[0].terminal in ("WEEKDAY", "DAY", "YESTERDAY") or here.terminal == "NOW"
-    return (
-        dated
-        and in_turn
-        and behind in ("TEMP", "NUM")
-        and before.terminal in ("TEMP", "NUM", "WEEKDAY", "DAY", "MATERIAL")
-    )
-
-
-def _here(pieces: tuple[Piece, ...]) -> tuple[tuple[Piece, ...], tuple[Piece, ...]]:
-    """The pieces of a sentence up to the clause that speaks of another heap or time, and from that clause on."""
-    place = next((place for place, piece in enumerate(pieces) if piece.terminal == "ELSEWHERE"), None)
-    if place is None:
-        return pieces, ()
-    start = max((earlier + 1 for earlier in range(place) if pieces[earlier].terminal in ("COMMA", "BUT")), default=0)
-    return pieces[:start], pieces[start:]
-
-
 def _bearing(unread: Sequence[Clause], parts: Sequence[Clause]) -> tuple[bool, frozenset[str]]:
     """Whether a part that was not read could change what every number beside it is of, and else of which kinds."""
     named = Counter(name for part in parts for name in part.names)
@@ -380,6 +289,12 @@ def _is_bare_stock(clause: Clause, before: Clause) -> bool:
 def _is_open(clause: Clause) -> bool:
     """Whether a clause says something that may be the end of what was said before it: "95 F out"."""
     return any(isinstance(told, Reading) and told.unless_told and "?" in told.pointer for told in clause.told or ())
+
+
+def _names_beside(told: Sequence[Told]) -> bool:
+    """Whether things are named beside something else that is told: that may be told of them."""
+    bare = [each for each in told if isinstance(each, Reading) and each.unless_told and each.pointer in _LISTS]
+    return bool(bare) and len(told) > len(bare)
 
 
 def _is_bare_list(clause: Clause) -> bool:

@@ -14,7 +14,8 @@ from service.talk.chat.clause import Clause
 from service.talk.chat.clauses import clauses
 from service.talk.chat.doubt import told_before_in_doubt
 from service.talk.chat.draft import SCALE_OF, SYSTEM_OF, Draft
-from service.talk.chat.lexer import is_too_long, plain, scales_named, sentences
+from service.talk.chat.headings import scales_named
+from service.talk.chat.lexer import is_too_long, plain, sentences
 from service.talk.chat.lone import WHY, placed
 from service.talk.chat.meaning_work import EITHER
 from service.talk.chat.reading import Gap, Reading, Setting, needs_scale, settled

@@ -64,7 +64,8 @@ def _island(pieces: Sequence[Piece], place: int) -> int:
         return end + 1 if _terminal(pieces, end) == "SMELL_KIND" else 0
     if here == "SMELL_KIND" and _terminal(pieces, place + 1) == "SMELL":
         return place + 2
-    if here not in _CLEAR or (place and _is_none(pieces[place - 1])):
+    owned = here == "NO_COVER" and any(piece.terminal == "HAVE" for piece in pieces)
+    if here not in _CLEAR or owned or is_snow(pieces[place]) or (place and _is_none(pieces[place - 1])):
         return 0
     behind = pieces[place + 1] if place + 1 < len(pieces) else None
     elsewhere = behind is not None and (behind.terminal in _PLACES or str(behind.value) in _NEAR)
@@ -73,6 +74,11 @@ def _island(pieces: Sequence[Piece], place: int) -> int:
 
 def _terminal(pieces: Sequence[Piece], place: int) -> str:
     return pieces[place].terminal if place < len(pieces) else ""
+
+
+def is_snow(piece: Piece) -> bool:
+    """Whether a piece is the bare word: snow lies on the heap only where nothing else is said of it."""
+    return piece.terminal == "SIGN" and piece.end - piece.start == len("snow") and piece.value == "snow_covered"
 
 
 def _is_none(piece: Piece) -> bool:

@@ -13,6 +13,7 @@ from dataclasses import replace
 from typing import Final
 
 from service.talk.chat.days import DAY_PATTERN, day_written, with_dates
+from service.talk.chat.headings import heading_at, scale_at
 from service.talk.chat.lexicon import LONGEST_PHRASE, lexicon
 from service.talk.chat.measures import counted_at, duty_at, measures_at, ratio_at, two_measures_at
 from service.talk.chat.numbers import spelled_number, written_number
@@ -38,20 +39,9 @@ _VULGAR: Final = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3
 _AND_A_HALF: Final = ["and", "a", "half"]
 _HALVED: Final = frozenset({"DURATION", "VOLUME", "LENGTH", "WATERFLOW", "MASS"})
 """What may be told by halves: half a gallon, half a metre."""
-_SCALE: Final = re.compile(
-    r"\((?:all |both )?(?:in )?(?:deg(?:rees)? )?°?(c|f|celsius|fahrenheit|centigrade)\)"
-    r"|(?:(?:all|both|everything|readings|numbers|temps|temperatures) )+(?:are |is )?(?:all )?(?:in )?(?:degrees )?"
-    r"°?(c|f|celsius|centigrade|fahrenheit)(?![\w'])"
-    r"|deg(?:ree)?s? (c|f)(?![\w'])"
-    r"|(?:in )?(?:degrees )?(celsius|celcius|farenheit|centigrade|fahrenheit)(?: both| all)?(?![\w'])"
-)
-"""A scale that is told for all numbers at once, no number before it."""
 _OF_ONE: Final = frozenset({"reads", "read", "says", "said", "shows", "is", "was", "at", "of", "in", "near", "on"})
 """Behind these "one" is no number: "one reads 128 F"."""
 _MINUS: Final = frozenset({"minus", "negative"})
-_HEADING: Final = re.compile(r"(?:temps?|temperature|reading) ?[:=](?= ?-?\d)")
-_CLOCK: Final = r"(?:\d{1,2}(?::\d\d)? ?(?:am|pm|a\.m\.|p\.m\.|o'clock)|midnight|noon|\d{1,2}:\d\d)"
-_HOURS: Final = re.compile(rf"(?:from |between )?{_CLOCK} ?(?:-|to|till|til|until|and) ?{_CLOCK}")
 _INVERTED: Final = re.compile(
     r"[ \n.!?;]*(?:(?:so|and|but|ok|hey|hi|also|well)[ ,]+)*"
     r"(?:is|are|am|was|does|do|did|can|could|should|shall|will|would|may|must|might|has|have)(?:n't)?"
@@ -62,7 +52,6 @@ _SUBJECT: Final = re.compile(r"(?:it's|its|i'm|i|we|we're|i've|we've|he|she|they
 _OR_SO: Final = re.compile(r" and a bit\b| or so\b| plus\b|\+")
 """Behind an age it is as good as "about"."""
 _HALF_MORE: Final = re.compile(r" and (?:a )?half(?= )")
-_SCALE_ALONE: Final = re.compile(r"(?:^|[.,;\n] ?)(c|f)(?=\s*(?:[.,;\n]|$))")
 _ABOUT: Final = frozenset({"nearly", "almost", "maybe", "perhaps", "probably"})
 """Before a span of time or an amount they are as good as "about"."""
 _COUNTABLE: Final = frozenset({"DURATION", "VOLUME", "MASS", "YARDS"})
@@ -129,8 +118,8 @@ def _pieces(text: str) -> Iterator[Piece]:
     place = 0
     while place < len(text):
         piece = (
-            _heading(text, place)
-            or _scale(text, place)
+            heading_at(text, place)
+            or scale_at(text, place)
             or duty_at(text, place)
             or _together(text, place)
             or _day(text, place)
@@ -140,39 +129,6 @@ def _pieces(text: str) -> Iterator[Piece]:
         piece = piece or _mark(text, place)
         place = piece.end
         yield piece
-
-
-def scales_named(text: str) -> set[str]:
-    """The scales that are named for all numbers of a text made `plain`: "(all in C)", "celsius both"."""
-    if _SCALE_ALONE.search(text):
-        return {"degF" if letter == "f" else "degC" for letter in _SCALE_ALONE.findall(text)}
-    found = (_SCALE.match(text, place) for place in range(len(text)) if text[place] in "(abcefirt")
-    return {_scale_of(each) for each in found if each is not None and _begins_word(text, each.start())}
-
-
-def _heading(text: str, place: int) -> Piece | None:
-    """`temp:` before a number, which is what the probe reads; hours from one to another, which tell nothing."""
-    if not _begins_word(text, place):
-        return None
-    hours = _HOURS.match(text, place)
-    if hours is not None:
-        return Piece("DROPPED", "", place, hours.end())
-    found = _HEADING.match(text, place)
-    return None if found is None else Piece("PROBE", found[0], place, found.end())
-
-
-def _scale(text: str, place: int) -> Piece | None:
-    found = _SCALE.match(text, place) if _begins_word(text, place) else None
-    return None if found is None else Piece("DROPPED", "", place, found.end())
-
-
-def _begins_word(text: str, place: int) -> bool:
-    return place == 0 or not (text[place - 1].isalnum() or text[place - 1] in "°'")
-
-
-def _scale_of(found: re.Match[str]) -> str:
-    (letter,) = {group[0] for group in found.groups() if group}
-    return "degF" if letter == "f" else "degC"
 
 
 def _together(text: str, place: int) -> Piece | None:

@@ -13,7 +13,7 @@ from typing import Any, Final
 from rules.catalogue import said
 from service.talk.chat.clause import Clause
 from service.talk.chat.lexicon import lexicon
-from service.talk.chat.meaning_heat import LONE_HISTORY, LONE_TEMPERATURE, LONE_VOLUME
+from service.talk.chat.meaning_lone import LONE_HISTORY, LONE_TEMPERATURE, LONE_VOLUME
 from service.talk.chat.reading import Reading, needs_scale
 from service.talk.chat.tokens import ROLES, Piece
 from service.units.quantities import Dimension, parse_quantity

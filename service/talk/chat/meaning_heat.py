@@ -32,15 +32,13 @@ NIGHT: Final = 22
 """The hours that "this morning" and "last night" stand for, by the person's own clock (our own)."""
 MIDDLE_OF_MONTH: Final = 15
 _DAYS_OF_A_PART: Final = 10
+OLDEST_DAYS: Final = 5 * 365.25
+"""No heap that is asked about is older; people are (our own)."""
 LONGEST_AGO_DAYS: Final = 18262.5
 """Fifty years: further back nothing is read (our own)."""
 _CORE: Final = "/temperatures/core"
-LONE_TEMPERATURE: Final = "/temperatures/?"
-LONE_VOLUME: Final = "/pile/size/?"
-LONE_HISTORY: Final = "/history/?"
-"""Where numbers go for which nobody said what they are of, until it is clear."""
 _WHICH_DAY: Final = "there is no such day, or there are two"
-_NO_DAY: Final = 'on which day was that? Say for instance "core was 133 F last Sunday"'
+NO_DAY: Final = 'on which day was that? Say for instance "core was 133 F last Sunday"'
 
 
 def span_days(node: Node) -> float:
@@ -109,10 +107,12 @@ def day_before(named: NamedDay, setting: Setting) -> date | None:
     )
 
 
-def _age(node: Node, setting: Setting) -> Iterator[Told]:
+def age_told(node: Node, setting: Setting) -> Iterator[Told]:
     for piece in pieces_in(node, "NTH"):
         yield Reading("/pile/age", str(piece.value))
     for span in parts_in(node, "span"):
+        if span_days(span) > OLDEST_DAYS:
+            raise Unclear("is that the age of the heap?")
         yield Reading("/pile/age", span_written(span))
 
 
@@ -134,10 +134,10 @@ def _reading(node: Node, setting: Setting) -> Iterator[Told]:
     if not moments:
         yield Reading(_CORE, value)
         return
-    yield from _earlier(value, moments[0], setting)
+    yield from earlier(value, moments[0], setting)
 
 
-def _earlier(value: str, when: Node, setting: Setting) -> Iterator[Told]:
+def earlier(value: str, when: Node, setting: Setting) -> Iterator[Told]:
     at = moment(when, setting)
     if at is None:
         yield Gap(value, _WHICH_DAY)
@@ -145,14 +145,14 @@ def _earlier(value: str, when: Node, setting: Setting) -> Iterator[Told]:
         yield Reading("/history/-", {"at": at.isoformat(), "core": value})
 
 
-def _core_then(node: Node, setting: Setting) -> Iterator[Told]:
+def core_then(node: Node, setting: Setting) -> Iterator[Told]:
     (value,) = temperatures(node)
-    yield from _earlier(value, parts_in(node, "moment")[0], setting)
+    yield from earlier(value, parts_in(node, "moment")[0], setting)
 
 
 def _undated(node: Node, setting: Setting) -> Iterator[Told]:
     for value in temperatures(node):
-        yield Gap(value, _NO_DAY)
+        yield Gap(value, NO_DAY)
 
 
 def _now_and_then(node: Node, setting: Setting) -> Iterator[Told]:
@@ -189,12 +189,12 @@ def _since(then: str, node: Node, setting: Setting) -> Iterator[Told]:
     whens = [when for part in (node, *parts_in(node, "since")) for when in parts_in(part, "moment")]
     spans = [span for part in parts_in(node, "since") for span in parts_in(part, "span")]
     if whens:
-        yield from _earlier(then, whens[0], setting)
+        yield from earlier(then, whens[0], setting)
     elif spans:
         at = _before(spans[0], setting.now)
         yield Reading("/history/-", {"at": at.isoformat(), "core": then})
     else:
-        yield Gap(then, _NO_DAY)
+        yield Gap(then, NO_DAY)
 
 
 def _at(pointer: str) -> Callable[[Node, Setting], Iterator[Told]]:
@@ -213,7 +213,7 @@ def length_of(node: Node) -> str:
 
 
 def _history_answer(node: Node, setting: Setting) -> Iterator[Told]:
-    yield from _earlier(next(temperatures(node)), parts_in(node, "moment")[0], setting)
+    yield from earlier(next(temperatures(node)), parts_in(node, "moment")[0], setting)
 
 
 def day_in_month(node: Node) -> NamedDay | None:
@@ -249,27 +249,6 @@ def _until(node: Node, setting: Setting) -> Iterator[Told]:
     yield Gap("until", "that day is past, or there is none") if day is None else Reading("/goal/until", day.isoformat())
 
 
-def _lone(node: Node, setting: Setting) -> Iterator[Told]:
-    """A temperature or a volume that stands by itself: `lone.placed` says what it is of."""
-    yield from _age(node, setting)
-    for value in temperatures(node):
-        yield Reading(LONE_TEMPERATURE, value)
-    for piece in pieces_in(node, "VOLUME", "YARDS"):
-        yield Reading(LONE_VOLUME, f"{piece.value.value:g} {'yd3' if piece.terminal == 'YARDS' else piece.value.unit}")
-
-
-def _lone_and_then(node: Node, setting: Setting) -> Iterator[Told]:
-    now, then = temperatures(node)
-    yield Reading(LONE_TEMPERATURE, now)
-    yield from _earlier(then, parts_in(node, "moment")[0], setting)
-
-
-def _lone_lasting(node: Node, setting: Setting) -> Iterator[Told]:
-    """What it has read for so long, and reads now."""
-    for value in temperatures(node):
-        yield Reading(LONE_TEMPERATURE, value)
-
-
 def _core_after(node: Node, setting: Setting) -> Iterator[Told]:
     """What the core reads so long after the heap was built."""
     yield from _core_now(node, setting)
@@ -277,25 +256,10 @@ def _core_after(node: Node, setting: Setting) -> Iterator[Told]:
         yield Reading("/pile/age", span_written(span), unless_told=True)
 
 
-def _lone_then(node: Node, setting: Setting) -> Iterator[Told]:
-    """A temperature of another day that stands by itself."""
-    for told in _core_then(node, setting):
-        yield replace(told, pointer=LONE_HISTORY) if isinstance(told, Reading) else told
-
-
-def _lone_trend(node: Node, setting: Setting) -> Iterator[Told]:
-    """From one temperature to another, or the newer first: on which day the older was is not told."""
-    then, now = temperatures(node)
-    if node.data == "lone_trend_back":
-        then, now = now, then
-    yield Reading(LONE_TEMPERATURE, now)
-    yield Gap(then, _NO_DAY)
-
-
 def _core_then_now(node: Node, setting: Setting) -> Iterator[Told]:
     then, now = temperatures(node)
     yield Reading(_CORE, now)
-    yield from _earlier(then, parts_in(node, "moment")[0], setting)
+    yield from earlier(then, parts_in(node, "moment")[0], setting)
 
 
 CORE_PARTS: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
@@ -308,11 +272,11 @@ CORE_PARTS: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "core_trend": _core,
 }
 HEAT: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
-    "age": _age,
+    "age": age_told,
     "built": built,
     "core": _core,
     "core_now": _core_now,
-    "core_then": _core_then,
+    "core_then": core_then,
     "core_after": _core_after,
     "core_and_then": _now_and_then,
     "core_at_depth": _core_at_depth,
@@ -324,14 +288,8 @@ HEAT: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "night_target": _at("/greenhouse/night_target"),
     "keep_core": _at("/goal/keep_core_above"),
     "until": _until,
-    "lone": _lone,
-    "lone_then": _lone_then,
-    "lone_lasting": _lone_lasting,
-    "lone_and_then": _lone_and_then,
-    "lone_trend": _lone_trend,
-    "lone_trend_back": _lone_trend,
     "core_then_now": _core_then_now,
-    "answer_age": _age,
+    "answer_age": age_told,
     "answer_built": built,
     "answer_core": _core_now,
     "answer_history": _history_answer,

@@ -1,0 +1,62 @@
+"""Numbers that stand by themselves: what they say until `lone.placed` knows what they are of."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from typing import Final
+
+from service.talk.chat.meaning_heat import NO_DAY, age_told, core_then, earlier
+from service.talk.chat.reading import Gap, Node, Reading, Setting, Told, parts_in, pieces_in, temperatures
+
+LONE_TEMPERATURE: Final = "/temperatures/?"
+LONE_VOLUME: Final = "/pile/size/?"
+LONE_HISTORY: Final = "/history/?"
+"""Where numbers go for which nobody said what they are of, until it is clear."""
+
+
+def _lone_then(node: Node, setting: Setting) -> Iterator[Told]:
+    """A temperature of another day that stands by itself."""
+    for told in core_then(node, setting):
+        yield replace(told, pointer=LONE_HISTORY) if isinstance(told, Reading) else told
+
+
+def _lone_trend(node: Node, setting: Setting) -> Iterator[Told]:
+    """From one temperature to another, or the newer first: on which day the older was is not told."""
+    then, now = temperatures(node)
+    if node.data == "lone_trend_back":
+        then, now = now, then
+    yield Reading(LONE_TEMPERATURE, now)
+    yield Gap(then, NO_DAY)
+
+
+def _lone_and_then(node: Node, setting: Setting) -> Iterator[Told]:
+    now, then = temperatures(node)
+    yield Reading(LONE_TEMPERATURE, now)
+    yield from earlier(then, parts_in(node, "moment")[0], setting)
+
+
+def _lone_lasting(node: Node, setting: Setting) -> Iterator[Told]:
+    """What it has read for so long, and reads now."""
+    for value in temperatures(node):
+        yield Reading(LONE_TEMPERATURE, value)
+
+
+def _lone(node: Node, setting: Setting) -> Iterator[Told]:
+    """A temperature or a volume that stands by itself: `lone.placed` says what it is of."""
+    yield from age_told(node, setting)
+    for value in temperatures(node):
+        yield Reading(LONE_TEMPERATURE, value)
+    for piece in pieces_in(node, "VOLUME", "YARDS"):
+        yield Reading(LONE_VOLUME, f"{piece.value.value:g} {'yd3' if piece.terminal == 'YARDS' else piece.value.unit}")
+
+
+LONELY: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
+    "lone": _lone,
+    "lone_then": _lone_then,
+    "lone_lasting": _lone_lasting,
+    "lone_and_then": _lone_and_then,
+    "lone_trend": _lone_trend,
+    "lone_trend_back": _lone_trend,
+}
+"""What each rule of the grammar says, by its name."""

@@ -1,0 +1,75 @@
+"""A sentence in its parts: between commas, between words that join, and where something new begins to be said."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator
+from typing import Final
+
+from service.talk.chat.tokens import NUMBERS, Piece
+
+JOINTS: Final = frozenset({"AND", "BUT", "WITH"})
+
+
+def segments(pieces: tuple[Piece, ...]) -> Iterator[tuple[Piece, ...]]:
+    """The pieces between commas; a joining word at the head or foot says nothing."""
+    for segment in _split(pieces, frozenset({"COMMA"})):
+        kept = list(segment)
+        while kept and kept[0].terminal in JOINTS:
+            kept.pop(0)
+        while kept and kept[-1].terminal in JOINTS:
+            kept.pop()
+        if kept:
+            yield tuple(kept)
+
+
+def _split(pieces: tuple[Piece, ...], marks: frozenset[str]) -> Iterator[tuple[Piece, ...]]:
+    part: list[Piece] = []
+    for piece in (*pieces, None):
+        if piece is not None and piece.terminal not in marks:
+            part.append(piece)
+        elif part:
+            yield tuple(part)
+            part = []
+
+
+_GOES_ON: Final = frozenset({"SINCE", "AFTER", "BEFORE", "BY", "SMELL", "FEEL"})
+"""Behind these whoever is named begins nothing new: "3 weeks since I built it"."""
+
+
+def softly(pieces: tuple[Piece, ...]) -> Iterator[tuple[Piece, ...]]:
+    """The parts between words that join, and where somebody is named who does something new."""
+    if len(pieces) > 1 and all(piece.terminal in NUMBERS - {"NUM", "UNSURE"} for piece in pieces):
+        yield from ((piece,) for piece in pieces)
+        return
+    lists = sum(piece.terminal in NUMBERS for piece in pieces) < 2 or any(
+        piece.terminal in ("MATERIAL", "SUPPLY", "WATERED", "ADDED") for piece in pieces
+    )
+    for part in _split(pieces, frozenset({"AND", "BUT"} if lists else {"AND", "BUT", "WITH"})):
+        begins = [0, *(place for place in range(1, len(part)) if _begins(part, place)), len(part)]
+        yield from (part[start:end] for start, end in itertools.pairwise(begins))
+
+
+def _begins(part: tuple[Piece, ...], place: int) -> bool:
+    """Whether something new may begin at a place: somebody is named, or a reading of another moment."""
+    here, before = part[place], part[place - 1]
+    if here.fresh and before.terminal not in _GOES_ON:
+        return True
+    behind = part[place + 1].terminal if place + 1 < len(part) else ""
+    dated = here.terminal in ("NOW", "TODAY", "WEEKDAY", "YESTERDAY", "DAY", "LAST_NIGHT")
+    in_turn = part[0].terminal in ("WEEKDAY", "DAY", "YESTERDAY") or here.terminal == "NOW"
+    return (
+        dated
+        and in_turn
+        and behind in ("TEMP", "NUM")
+        and before.terminal in ("TEMP", "NUM", "WEEKDAY", "DAY", "MATERIAL")
+    )
+
+
+def here_and_elsewhere(pieces: tuple[Piece, ...]) -> tuple[tuple[Piece, ...], tuple[Piece, ...]]:
+    """The pieces of a sentence up to the clause that speaks of another heap or time, and from that clause on."""
+    place = next((place for place, piece in enumerate(pieces) if piece.terminal == "ELSEWHERE"), None)
+    if place is None:
+        return pieces, ()
+    start = max((earlier + 1 for earlier in range(place) if pieces[earlier].terminal in ("COMMA", "BUT")), default=0)
+    return pieces[:start], pieces[start:]
