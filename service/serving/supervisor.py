@@ -31,6 +31,8 @@ START_S: Final = 60.0
 SOON_S: Final = 5.0
 """One that dies within so long of its start is started again more and more slowly."""
 LONGEST_WAIT_S: Final = 30.0
+LONGEST_WAIT_SERVED_S: Final = 2.0
+"""The same where it had served: whoever finds a request that kills it must not shut the door for longer and longer."""
 BIND_S: Final = 3.0
 """How long the port of a service that has just ended is waited for."""
 _TICK_S: Final = 0.2
@@ -142,7 +144,8 @@ class Supervisor:
         self._died += 1
         lived = time.monotonic() - child.started
         self._failures = 0 if lived > SOON_S else self._failures + 1
-        wait = min(2.0 ** (self._failures - 1), LONGEST_WAIT_S) if self._failures > 1 else 0.0
+        longest = LONGEST_WAIT_SERVED_S if child.has_served else LONGEST_WAIT_S
+        wait = min(2.0 ** (self._failures - 1), longest) if self._failures > 1 else 0.0
         _say(f"process {child.process.pid} died ({_cause(code)}) and is started again", answered_503=answered)
         self._start_at[self._start_at.index(float("inf"))] = time.monotonic() + wait
 
