@@ -80,7 +80,7 @@ _BELOW_THE_WATCH = NOT_TOO_HOT & (f.hottest_c.unknown() | (f.hottest_c < FIRE_WA
 _WARM_PHASES: tuple[Rule, ...] = (
     Rule(
         id="phase.warming-wait",
-        when=f.phase.one_of("warming") & f.core_c.known() & NOT_TOO_HOT & _NOTHING_TO_MEND,
+        when=f.phase.one_of("warming") & f.core_c.known() & _BELOW_THE_WATCH & _NOTHING_TO_MEND,
         reason="The core reads {core_c} and the heap is still warming up. Let it climb. Read it once a day.",
         gives=Act("wait", Urgency.THIS_WEEK),
         source=CORNELL_PHYSICS,
@@ -121,7 +121,7 @@ _WARM_PHASES: tuple[Rule, ...] = (
     ),
     Rule(
         id="phase.very-warm-keep-going",
-        when=f.phase.one_of("hot")
+        when=f.phase.one_of("hot", "warming")
         & (f.hottest_c >= FIRE_WATCH_DRY)
         & NOT_TOO_HOT
         & found.overdrawn.not_seen()

@@ -40,8 +40,9 @@ STRIDES_MISLEAD: Final = (55.0, FIRE_LOOK_DAILY.value)
 YOUNG_DAYS: Final = 21.0
 """Up to this age what rots fast is gone within days, which the account's strides do not see (our own). [days]"""
 
-FRESH_DAYS: Final = 2.0
-"""Up to this age short strides err by up to 12 K in a week, measured against days (our own). [days]"""
+FRESH_DAYS: Final = 14.0
+"""Up to this age short strides err too much, measured against days: by up to 12 K in a week at first, 4 K at five days,
+1.2 K at a fortnight (our own). [days]"""
 
 
 @dataclass(frozen=True, slots=True)

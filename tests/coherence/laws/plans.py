@@ -97,6 +97,8 @@ def calm_above_an_overdraw(case: Case, answer: Answer) -> Iterator[str]:
     untold = any(_untold(told(case.body, "draw", way)) for way in TIMERS)
     if asked is None or season is None or untold or told(case.body, "season") == "off":
         return
+    if "By the plan of drawing" in answer["energy"]["verdict"]:  # it is used up on purpose, and the answer says so
+        return
     if first(answer)["action"] in CALM and asked["low"] > max(2 * season["high"], WORTH_CUTTING_W):
         yield f"{first(answer)['action']}: asked {asked['value']}, season up to {season['high']}"
 
