@@ -224,7 +224,13 @@ SHEET_BODY = {
     "heap": "10 m3",
     "rating": {"power": "6 kW"},
 }
-SEASON_BODY = {"house": HOUSE, "outdoor": {"monthly": [COLD]}, "heap": "10 m3", "most_heaps": 1}
+SEASON_BODY = {
+    "house": HOUSE,
+    "outdoor": {"monthly": [COLD]},
+    "period": {"start": "2026-01-05", "until": "2026-01-31"},
+    "heap": "10 m3",
+    "most_heaps": 1,
+}
 
 
 def _mix() -> Any:
