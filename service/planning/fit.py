@@ -262,7 +262,7 @@ def _nearest(wanted: Wanted, piles: Piles, warm: State, draws: Array, hot: Array
         lead_days=lead if season.lead_days < lead < WARM_UP_WATCHED else None,
         draw_w=draw if gives else None,
         heaps=ceil(asked / draw) if gives and ceil(asked / draw) <= MOST_HEAPS else None,
-        days=float(days) if days >= 1 else None,
+        days=float(days) if 1 <= days < season.days else None,
         limit_c=cooler,
     )
 
