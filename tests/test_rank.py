@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 
 import pytest
 
@@ -160,7 +161,9 @@ def test_a_switch_comes_before_digging_that_is_as_urgent() -> None:
 
 
 def test_what_is_due_today_is_not_put_off_for_what_helps_weeks_later() -> None:
-    less, later = asks("reduce_draw", TODAY), asks("enlarge_pile", WEEK)
-    assert order(less, later, gains={"reduce_draw": -0.1})[0] == "reduce_draw"
-    assert order(less, later, gains={"reduce_draw": -0.1, "enlarge_pile": 0.2})[0] == "enlarge_pile"
-    assert order(less, asks("insulate", WEEK), gains={"reduce_draw": -0.1})[0] == "insulate"
+    overdrawn = replace(asks("wait", TODAY), id="test.overdrawn", gives=Finding("overdrawn"))
+    less, later, gains = asks("reduce_draw", TODAY), asks("enlarge_pile", WEEK), {"reduce_draw": -0.1}
+    assert order(less, later, overdrawn, gains=gains, cool_soon=True)[0] == "reduce_draw"
+    assert order(less, later, overdrawn, gains=gains)[0] == "enlarge_pile"
+    assert order(less, later, overdrawn, gains=gains | {"enlarge_pile": 0.2}, cool_soon=True)[0] == "enlarge_pile"
+    assert order(less, asks("insulate", WEEK), overdrawn, gains=gains, cool_soon=True)[0] == "insulate"

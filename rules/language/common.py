@@ -24,7 +24,7 @@ DUCT_MAY_TOUCH_THE_HEAP: Final[Condition] = f.has_air_duct.is_true() & (
 FROST_MAY_COME: Final[Condition] = f.freezing.is_true() | f.frost_may_come.is_true()
 """What may be so is what nobody has ruled out: a caution for life or limb stands on it."""
 DRAWN_BEYOND_SEASON = Threshold("DRAWN_BEYOND_SEASON", 1.1, "1", "a tenth beyond the season draw", COMMON_PRACTICE)
-MOSTLY_BEYOND = Threshold("MOSTLY_BEYOND", 50.0, "%", "right under half or more of what was not told", COMMON_PRACTICE)
+MOSTLY_BEYOND = Threshold("MOSTLY_BEYOND", 45.0, "%", "right under about half of what was not told", COMMON_PRACTICE)
 DRAWN_BEYOND: Final[Condition] = (
     f.drawing.is_true() & (f.draw_over_season >= DRAWN_BEYOND_SEASON) & f.draw_assumed.not_seen()
 )

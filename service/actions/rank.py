@@ -90,11 +90,12 @@ def rank(
     advised = [
         _advised(action, behind, on_hand=on_hand, freezing=freezing, gains=known) for action, behind in asked.items()
     ]
-    ranked = _idle_last(_without_contradictions(sorted(advised, key=Advised.key)), known)
+    drains = cool_soon and Finding("overdrawn") in (rule.gives for rule in rules)
+    ranked = _idle_last(_without_contradictions(sorted(advised, key=Advised.key)), known, drains=drains)
     due = _without_contradictions(sorted(_hastened(ranked), key=Advised.key)) if cool_soon else ranked
     if freezing:
         due = pipes_first(due)
-    ordered = switches_first(due, known, presses=cool_soon and Finding("overdrawn") in (rule.gives for rule in rules))
+    ordered = switches_first(due, known, presses=drains)
     return stove_last(trouble_first(ordered, rules))
 
 
@@ -104,11 +105,11 @@ def _gains_that_count(rules: list[Rule], gains: Mapping[str, float]) -> Mapping[
     return {} if very_hot else gains
 
 
-def _idle_last(ranked: list[Advised], gains: Mapping[str, float]) -> list[Advised]:
+def _idle_last(ranked: list[Advised], gains: Mapping[str, float], *, drains: bool) -> list[Advised]:
     """Move down what likely loses, and what gains nothing that counts where something else clearly gains.
 
-    What is moved down is no more urgent than what then stands above it. Nothing due today is put below what helps
-    only weeks later, unless that clearly gains.
+    What is moved down is no more urgent than what then stands above it. Where the draw `drains` the heap within days,
+    nothing is put below what helps only weeks later, unless that clearly gains.
     """
     clear = any(gains.get(item.action.id, 0.0) > NEXT_TO_NOTHING for item in ranked)
     idle = {
@@ -119,8 +120,7 @@ def _idle_last(ranked: list[Advised], gains: Mapping[str, float]) -> list[Advise
     if not idle or len(idle) == len(ranked):
         return ranked
     first = [item for item in ranked if item.action.id not in idle]
-    presses = any(item.urgency in KEEP_GOING_YIELDS_TO for item in ranked if item.action.id in idle)
-    if presses and not clear and not any(_helps_today(item) for item in first):
+    if drains and not clear and not any(_helps_today(item) for item in first):
         return ranked
     latest = max(
         (item.urgency for item in first if not item.action.safety), key=URGENCY_ORDER.__getitem__, default=None

@@ -129,7 +129,7 @@ def answer_for(judgement: Judgement, asked: Asked) -> dict[str, Any]:
         "energy": energy_shown(
             picture,
             system,
-            planned=draws_by_plan(plan, moves),
+            planned=draws_by_plan(picture.plan, moves),
             rest=rest,
             raised="raise_draw" in moves,
         ),
