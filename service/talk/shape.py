@@ -14,32 +14,42 @@ from service.status.part import AtMost, Part
 from service.status.partial import check_partial
 from service.status.quantities import refused
 from service.status.status import Aged
+from service.talk.chat.draft import SYSTEM_OF
+from service.talk.chat.reading import needs_scale, settled
 
 LONGEST_MESSAGE = 2000
 CONVERSATION = r"^[A-Za-z0-9_.:@+-]{1,80}$"
 Conversation = Annotated[str, Field(pattern=CONVERSATION, strict=True)]
+Short = Annotated[str, Field(max_length=80, strict=True)]
 Degrees = Annotated[str, Field(pattern=r"^-?[0-9]{1,7}(\.[0-9]{1,6})? \?$", strict=True)]
-
-
-class WaitingEarlier(Part):
-    """An earlier core reading whose scale was not told."""
-
-    at: Annotated[datetime, INSTANT] = Field(description="When it was read.", examples=["2026-01-15T07:30:00Z"])
-    core: Degrees = Field(description="Number and question mark.", examples=["133 ?"])
 
 
 class Waiting(Part):
     """A temperature whose scale was not told yet."""
 
     pointer: Pointer = Field(description="Where it belongs; `/history/-` adds one.", examples=["/temperatures/core"])
-    value: Degrees | WaitingEarlier = Field(description="The reading.", examples=["121 ?"])
+    value: Degrees | Annotated[dict[Annotated[str, Field(max_length=40)], Short], Field(max_length=10)] = Field(
+        description="The reading: number and question mark, by itself or in a record such as that of an earlier one.",
+        examples=["121 ?", {"at": "2026-01-15T07:30:00Z", "core": "133 ?"}],
+    )
 
     @model_validator(mode="after")
     def _fits(self) -> Waiting:
-        places = ("/temperatures/core", "/temperatures/outer", "/temperatures/outdoor", "/weather/low", "/history/-")
-        if self.pointer not in places or (self.pointer == "/history/-") != isinstance(self.value, WaitingEarlier):
-            raise refused("no temperature waits there", read=self.pointer, allowed=", ".join(places))
+        """In one scale or the other it is a temperature of the status: whatever was handed out can be sent back."""
+        if not needs_scale(self.value) or not any(self._goes_in(scale) for scale in SYSTEM_OF):
+            raise refused("no temperature waits there", read=self.pointer, allowed="a temperature of the status")
         return self
+
+    def _goes_in(self, scale: str) -> bool:
+        names = self.pointer.strip("/").split("/")
+        value = settled(self.value, scale)
+        for name in reversed(names):
+            value = [value] if name == "-" else {name: value}
+        try:
+            check_partial(value)
+        except Problem:
+            return False
+        return True
 
 
 class ChatState(Part):

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from service.talk.chat.draft import Draft
 from service.talk.chat.hearing import Heard, hear
+from service.talk.shape import ChatState
 
 NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)  # a Tuesday
 CASES: list[dict[str, Any]] = tomllib.loads(Path(__file__).with_name("phrasings.toml").read_text(encoding="utf-8"))[
@@ -35,6 +36,14 @@ def test_nothing_is_misread(case: dict[str, Any]) -> None:
     assert [reading.value for reading in draft.waiting] == case.get("waiting", [])
     assert [item.text for item in heard.unread] == case.get("unread", [])
     assert all(item.why for item in heard.unread)
+
+
+def test_every_state_that_is_handed_out_can_be_sent_back() -> None:
+    for case in CASES:
+        draft, _ = heard_from(case)
+        draft.status.pop("goal", None)  # its day is judged by the clock
+        state = ChatState.model_validate(draft.as_state())
+        assert [item.pointer for item in state.waiting] == [item.pointer for item in draft.waiting], case["text"]
 
 
 def test_there_are_enough_phrasings() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -260,3 +261,11 @@ def test_conversations_are_bounded_and_expire() -> None:
     with kept.draft("d") as draft:
         assert draft == Draft()
     assert len(kept) == 1
+
+
+@pytest.mark.parametrize("asked", ["how much water then?", "which first?", "how many litres do i pour on"])
+def test_what_is_asked_about_this_heap_is_answered_as_it_was_advised(asked: str) -> None:
+    draft = Draft()
+    advised = turn(draft, "two months old, core 54C, was 62C a week ago, a handful is dry", NOW).text
+    dose = re.search(r"Add water, today, ([^.]+)\.", advised)
+    assert dose is not None and dose[1] in turn(draft, asked, NOW).text

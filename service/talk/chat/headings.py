@@ -14,6 +14,7 @@ _SCALE: Final = re.compile(
     r"°?(c|f|celsius|centigrade|fahrenheit)(?![\w'])"
     r"|deg(?:ree)?s? (c|f)(?![\w'])"
     r"|(?:in )?(?:degrees )?(celsius|celcius|farenheit|centigrade|fahrenheit)(?: both| all)?(?![\w'])"
+    r"|(?:in |use |using )?(metric|imperial)(?: units| numbers| please)?(?![\w']| t)"
 )
 """A scale that is told for all numbers at once, no number before it."""
 _HEADING: Final = re.compile(r"(?:temps?|temperature|reading) ?[:=](?= ?-?\d)")
@@ -25,7 +26,7 @@ def scales_named(text: str) -> set[str]:
     """The scales that are named for all numbers of a text made `plain`: "(all in C)", "celsius both"."""
     if _SCALE_ALONE.search(text):
         return {"degF" if letter == "f" else "degC" for letter in _SCALE_ALONE.findall(text)}
-    found = (_SCALE.match(text, place) for place in range(len(text)) if text[place] in "(abcefirt")
+    found = (_SCALE.match(text, place) for place in range(len(text)) if text[place] in "(abcefimrtu")
     return {_scale_of(each) for each in found if each is not None and _begins_word(text, each.start())}
 
 
@@ -52,4 +53,4 @@ def _begins_word(text: str, place: int) -> bool:
 
 def _scale_of(found: re.Match[str]) -> str:
     (letter,) = {group[0] for group in found.groups() if group}
-    return "degF" if letter == "f" else "degC"
+    return "degF" if letter in "fi" else "degC"

@@ -27,6 +27,7 @@ MOST_QUOTED: Final = 1000
 """Bytes of what was not read that are said back: some ten places, more than a message of the usual kind has (ours)."""
 LONGEST_WHY: Final = 160
 """Characters of one reason; the longest of our own is shorter, a quoted word need not be."""
+WHICH_SCALE: Final = "is that °C or °F?"
 STILL_COUNTS: Final = timedelta(hours=12)
 """A core read no longer ago than this is what it reads, where nothing newer is told (our own)."""
 _DRAWS: Final = {"FAN": "air", "AIRFLOW": "air", "PUMP": "water", "WATERFLOW": "water"}
@@ -199,7 +200,7 @@ def _take(reading: Reading, quoted: str, draft: Draft, heard: Heard, now: dateti
     if why is not None:
         heard.unread.append(Unread(quoted, why))
     elif needs_scale(reading.value):
-        heard.unread.append(Unread(quoted or "the temperature", "is that °C or °F?"))
+        heard.unread.append(Unread(quoted or "the temperature", WHICH_SCALE))
     else:
         heard.understood.append(reading)
 

@@ -17,8 +17,20 @@ from service.talk.chat.lexer import plain
 Answer = Mapping[str, Any]
 
 _MOVES: Final[tuple[tuple[str, re.Pattern[str]], ...]] = (
-    ("add_water", re.compile(r"\bwater(?:ing)? (?:it|the|my)\b|\b(?:add|more|need|needs|want|wants) (?:\w+ )?water\b")),
-    ("add_nitrogen", re.compile(r"\b(?:feed|nitrogen|urea|fertili[sz]er|add (?:\w+ )?manure|pee on|urine)\b")),
+    (
+        "add_water",
+        re.compile(
+            r"\bwater(?:ing)? (?:it|the|my)\b|\b(?:add|more|need|needs|want|wants) (?:\w+ )?water\b"
+            r"|\bhow (?:much|many)(?: \w+)? (?:water|lit(?:re|er)s?|gallons?|buckets?|cans?)\b"
+        ),
+    ),
+    (
+        "add_nitrogen",
+        re.compile(
+            r"\b(?:how much(?: \w+)? (?:urea|nitrogen|manure|feed)"
+            r"|feed|nitrogen|urea|fertili[sz]er|add (?:\w+ )?manure|pee on|urine)\b"
+        ),
+    ),
     ("loosen_pile", re.compile(r"\b(?:loosen|fork|open it|open the)\b")),
     ("cover_with_clear_film", re.compile(r"\b(?:cover|film|plastic|tarp)\b")),
     ("insulate", re.compile(r"\b(?:insulate|wrap|straw bales)\b")),
@@ -40,6 +52,9 @@ _NORMAL: Final = re.compile(
     r"|is something wrong|all good|doing (?:ok|well)|(?:is|am|are) (?:it|i|we) (?:dying|dead|done|finished|lost"
     r"|in trouble)|should i (?:be )?worr|what next|now what|what now|what do you (?:think|make)"
     r"|how does (?:it|that) look|any advice"
+)
+_FIRST: Final = re.compile(
+    r"\b(?:which|what|where)(?: \w+){0,3} (?:first|start|begin)\b|\bwhich (?:one|of (?:them|those|these|the two))\b"
 )
 _NEXT: Final = re.compile(r"(?:when|how soon).*(?:next|another|new|second) ?(?:heap|pile|one)?")
 _ASKS: Final = re.compile(
@@ -86,6 +101,8 @@ def of_this_heap(text: str, answer: Answer) -> str | None:
     for action, asked in _MOVES:
         if asked.search(words):
             return _whether(action, answer)
+    if _FIRST.search(words):
+        return _what_first(answer)
     return _how_it_stands(answer) if _NORMAL.search(words) else None
 
 
@@ -108,6 +125,14 @@ def _whether(action: str, answer: Answer) -> str:
     asks = answer["ask_next"]
     open_ = f" {asks[0]['question']}" if asks and asks[0]["changes_first_action"] > 0 else ""
     return f"Nothing told calls for that now; what comes first is: {first['title'].lower()}.{open_}"
+
+
+def _what_first(answer: Answer) -> str:
+    """The first action with its dose and time, and why."""
+    first = answer["actions"][0]
+    dose = "".join(f", {quantity_in_words(dose)}" for dose in first["doses"][:1])
+    title = f"{first['title'][0].lower()}{first['title'][1:]}"
+    return f"First: {title}, {WHEN[first['urgency']]}{dose}. {_reason(first)}".strip()
 
 
 def _reason(each: Mapping[str, Any]) -> str:

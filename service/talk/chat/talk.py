@@ -27,7 +27,7 @@ from service.talk.chat.danger import (
     is_danger_question,
 )
 from service.talk.chat.draft import SYSTEM_OF, Draft
-from service.talk.chat.hearing import Heard, Unread, hear
+from service.talk.chat.hearing import WHICH_SCALE, Heard, Unread, hear
 from service.talk.chat.questions import CANNOT, general, in_any_case, is_question, of_this_heap
 from service.talk.chat.reading import Reading
 from service.talk.chat.saying import all_said, all_told
@@ -212,7 +212,10 @@ def _tell_heard(heard: Heard, reply: Reply) -> None:
         reply.lines.append("I took " + ", ".join(f"“{typed}” for “{meant}”" for typed, meant in heard.mended) + ".")
     if heard.understood:
         reply.lines.append(f"Read: {'; '.join(all_said(heard.understood))}.")
-    reply.lines += [_unread_line(item) for item in heard.unread]
+    reply.lines += [_unread_line(item) for item in heard.unread if item.why != WHICH_SCALE]
+    scaleless = dict.fromkeys(f'"{item.text}"' for item in heard.unread if item.why == WHICH_SCALE)
+    if scaleless:
+        reply.lines.append(f"Not read: {', '.join(scaleless)} - {WHICH_SCALE}")
 
 
 def _unread_line(item: Unread) -> str:
