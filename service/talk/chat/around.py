@@ -46,6 +46,8 @@ _OF_PLACE: Final = frozenset(
 """Words that bind numbers alone: "dry when I dig"."""
 LONGEST_ADJECTIVE: Final = 10
 """Letters of the longest word that is a feel by itself (our own)."""
+SAME_TEMPERATURE: Final = 1.0
+"""How far two numbers may be apart that are one in two scales, each rounded [K] (our own)."""
 WINDOW: Final = 1
 """How far a word reaches that binds only what stands beside it [pieces] (our own)."""
 _MOMENTS: Final = frozenset({"YESTERDAY", "TODAY", "AGO", "WEEKDAY", "DAY", "LAST_NIGHT", "DAY_BEFORE", "SINCE_THEN"})
@@ -113,9 +115,24 @@ def without_asides(pieces: Pieces) -> Pieces:
         came_after = (piece.terminal == "AFTER" and after in _CAME) or (before == "AFTER" and piece.terminal in _CAME)
         smelled = piece.terminal == "SIGN" and (before == "SMELL" or (before == "OF" and two_before == "SMELL"))
         joint = piece.terminal == "AND" and before == "SIGN" and "SMELL" in (two_before, _terminal(pieces, place - 3))
-        if not (came_after or smelled or joint):
+        if not (came_after or smelled or joint or _is_same_again(pieces, place)):
             kept.append(piece)
     return tuple(kept)
+
+
+def _is_same_again(pieces: Pieces, place: int) -> bool:
+    """Whether a temperature in brackets is the one before it in the other scale: "131 F (55 C)"."""
+    two_before = pieces[place - 2] if place > 1 else None
+    if two_before is None or not two_before.terminal == pieces[place].terminal == "TEMP":
+        return False
+    units = {two_before.value.unit, pieces[place].value.unit}
+    if pieces[place - 1].terminal != "COMMA" or units != {"degC", "degF"}:
+        return False
+    celsius = [
+        piece.value.value if piece.value.unit == "degC" else (piece.value.value - 32) / 1.8
+        for piece in (two_before, pieces[place])
+    ]
+    return bool(abs(celsius[0] - celsius[1]) <= SAME_TEMPERATURE)
 
 
 def _terminal(pieces: Pieces, place: int) -> str:

@@ -82,7 +82,7 @@ class Clause:
     def dangling(self) -> bool:
         """Whether it names more things than it has numbers: one of them may belong to a number elsewhere."""
         felt = any(piece.terminal == "FEEL" for piece in self.pieces)
-        idle = {"FAN", "PUMP", *(("INSIDE",) if felt else ())}
+        idle = {"FAN", "PUMP", "PROBE", *(("INSIDE",) if felt else ())}
         named = sum(piece.terminal in NAMES and piece.terminal not in idle for piece in self.pieces)
         return named > sum(piece.terminal in NUMBERS for piece in self.pieces)
 

@@ -15,7 +15,7 @@ from service.talk.chat.compound import signs_in
 from service.talk.chat.corrections import as_denial, is_correction, put_right, takes_back, without_denied
 from service.talk.chat.doubt import without_doubtful
 from service.talk.chat.grammar import ANSWERS, LONE
-from service.talk.chat.islands import heads, islands
+from service.talk.chat.islands import heads, is_snow, islands
 from service.talk.chat.lexer import plain, sentences
 from service.talk.chat.meaning_lone import LONE_TEMPERATURE
 from service.talk.chat.reading import Reading, Setting, Told, Unclear
@@ -131,7 +131,7 @@ class _Reader:
 
     def _interpreted(self, pieces: tuple[Piece, ...], start: str) -> Clause:
         """All that the pieces say, if every one of the simplest ways to read them says the same."""
-        seen = ways(pieces, start)
+        seen = [] if start == STATEMENT and _snows(pieces) else ways(pieces, start)
         if not seen:
             return self._unread(pieces, _why_unread(pieces))
         self._left -= len(pieces) + COST_OF_A_TRY
@@ -230,8 +230,17 @@ class _Reader:
         """What is clear in pieces that cannot be read whole."""
         around = self._left > 0 and not self._alarming(pieces)
         found = chunks(pieces, self._clause, self._left_over) if around else []
-        found = found or self._by_head(pieces) or islands(pieces, self._clause, self._left_over)
+        found = (
+            found or self._machines(pieces) or self._by_head(pieces) or islands(pieces, self._clause, self._left_over)
+        )
         return found or self._compound(pieces)
+
+    def _machines(self, pieces: tuple[Piece, ...]) -> list[Clause]:
+        """Signs of pipes, fan and power, told in many words: their cracks and drips are not the heap's."""
+        of_machines = any(
+            sign.value.startswith(("pipe_", "fan_", "power_", "no_flow")) for sign in signs_in(self._text, pieces)
+        )
+        return self._compound(pieces) if of_machines else []
 
     def _compound(self, pieces: tuple[Piece, ...]) -> list[Clause]:
         """Signs that the clause tells in many words; where it holds numbers too, those stay unread."""
@@ -289,6 +298,12 @@ def _is_bare_stock(clause: Clause, before: Clause) -> bool:
 def _is_open(clause: Clause) -> bool:
     """Whether a clause says something that may be the end of what was said before it: "95 F out"."""
     return any(isinstance(told, Reading) and told.unless_told and "?" in told.pointer for told in clause.told or ())
+
+
+def _snows(pieces: Sequence[Piece]) -> bool:
+    """Whether snow is spoken of and not that it lies on the heap: "snow on Tuesday"."""
+    on_it = any(piece.terminal in ("HEAP", "IN_HEAP", "OVER_IT", "SURFACE", "ON") for piece in pieces)
+    return len(pieces) > 1 and not on_it and any(map(is_snow, pieces))
 
 
 def _names_beside(told: Sequence[Told]) -> bool:

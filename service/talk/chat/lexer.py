@@ -31,7 +31,7 @@ _NUMBER: Final = re.compile(r"[-+]?(?:\d[\d.,:/]*\d|\d)|(?<![\w.])\.\d+")
 _FRACTION: Final = re.compile(r"(?:(\d{1,3})[ -])?([1-7])/([248])(?![\d/])")
 _RANGE: Final = re.compile(r" ?°?[cf]? ?(?:-|\.\.\.?) ?(?=\d)")
 _RATE: Final = re.compile(
-    r"/| /(?! [a-z])|,? ?(?:per|each|every)\b| an? (?:second|minute|hour|day|night|week|month|year)\b(?! ago)"
+    r"/(?! )| /(?! )|,? ?(?:per|each|every)\b| an? (?:second|minute|hour|day|night|week|month|year)\b(?! ago)"
 )
 _AND_A_BIT: Final = re.compile(r" and (?:a )?(?:half|quarter|bit)\b| or (?:so|two|three|more)\b| plus\b|\+")
 _DOTTED: Final = re.compile(r"\b(approx|ca|cu|sq|deg|temp)\.(?= )")
@@ -46,6 +46,7 @@ _INVERTED: Final = re.compile(
     r"[ \n.!?;]*(?:(?:so|and|but|ok|hey|hi|also|well)[ ,]+)*"
     r"(?:is|are|am|was|does|do|did|can|could|should|shall|will|would|may|must|might|has|have)(?:n't)?"
     r" (?:the|my|our|it|that|this|these|those|there|i|we|you|a|an|his|her|any|some|anything)\b"
+    r"|is \d{2,3} ?°?[cf]?\b[^.!?;\n]*\b(?:ok|okay|good|normal|fine|too|enough|bad|safe|right)\b"
 )
 _SUBJECT: Final = re.compile(r"(?:it's|its|i'm|i|we|we're|i've|we've|he|she|they|there's|that's)\b|:")
 """Words that are dropped, and with which a new thing may begin to be said."""

@@ -24,7 +24,7 @@ _COUNT: Final = r"\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten|eleve
 _COUNTED: Final = re.compile(
     rf"(day|week|month) (?:no\.? |number |nr\.? |# ?)?({_COUNT})(?![\w.,:/%-]*\d| ?[\w°\"'%/]{{0,3}}(?<=[°%\"'/]))\b"
     rf"|in(?:to)? (?:its|it's|our|my|the) ({'|'.join(_ORDINAL)}|\d{{1,2}}(?:st|nd|rd|th)) (day|week|month)\b"
-    r"|(?<!the )(?<!a )(?<!each )(?<!every )()(\d{1,2}(?:st|nd|rd|th)) (week|month)\b"
+    r"|(?<!the )(?<!a )(?<!each )(?<!every )()(\d{1,2}(?:st|nd|rd|th)) (week|month)\b(?! of)"
 )
 _MIN: Final = r"(?: ?(?:minutes?|mins?))"
 _DUTY: Final = re.compile(

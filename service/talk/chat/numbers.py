@@ -67,6 +67,8 @@ def _dozens(words: Sequence[str]) -> tuple[float, int] | None:
 
 
 def _hundreds(words: Sequence[str]) -> tuple[int, int]:
+    if words[:2] == ["hundred", "and"]:
+        return 100, 1
     if len(words) > 1 and words[1] == "hundred" and (words[0] in ("a", "one") or 1 < _SMALL.get(words[0], 0) < 10):
         return 100 * _SMALL.get(words[0], 1), 2
     return 0, 0
