@@ -179,7 +179,8 @@ class _Reader:
 
     def _alone(self, pieces: tuple[Piece, ...], before: Sequence[Clause]) -> list[Clause]:
         """A number that stands by itself, such as "9 weeks, 55 C": what it is of follows from the rest."""
-        if self._left < 0 or self._asked not in _ASKED_FOR_ANY:
+        of_now = any(piece.terminal in ("NOW", "PROBE", "HEAP", "FELL_TO") for piece in pieces)
+        if self._left < 0 or (self._asked not in _ASKED_FOR_ANY and not of_now):
             return []
         clause = self._interpreted(pieces, LONE)
         last = max((place for place, piece in enumerate(pieces) if piece.terminal == "TEMP"), default=-1) + 1
@@ -195,8 +196,7 @@ class _Reader:
                 else []
             )
             return [rest, *tail] if tail else []
-        of_now = LONE_TEMPERATURE in _pointers(clause)
-        if of_now and any(_pointers(earlier) & _CORES for earlier in before):
+        if LONE_TEMPERATURE in _pointers(clause) and any(_pointers(earlier) & _CORES for earlier in before):
             return []
         return [clause] if clause.told is not None else []
 

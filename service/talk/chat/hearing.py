@@ -121,7 +121,7 @@ def _scales(text: str) -> set[str]:
 
 def _named(clause: Clause) -> Iterator[Unread]:
     """A clause that was not read, unless it holds nothing worth naming."""
-    if clause.numeric or any(piece.terminal not in ("DOUBT", "AND", "BUT", "WITH") for piece in clause.pieces):
+    if clause.numeric or any(piece.terminal not in ("DOUBT", "AND", "BUT", "WITH", "NOW") for piece in clause.pieces):
         yield Unread(clause.text, clause.why, clause.aside)
 
 
@@ -131,7 +131,7 @@ def _readings(found: Sequence[Clause], heard: Heard) -> Iterator[tuple[Reading, 
             if isinstance(told, Gap):
                 heard.unread.append(Unread(told.text or clause.text, told.why))
             else:
-                yield told, clause
+                yield (replace(told, unless_told=False) if clause.corrects else told), clause
 
 
 def _consistent(told: Sequence[tuple[Reading, Clause]], heard: Heard) -> list[tuple[Reading, str]]:
