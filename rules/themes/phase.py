@@ -80,11 +80,30 @@ _BELOW_THE_WATCH = NOT_TOO_HOT & (f.hottest_c.unknown() | (f.hottest_c < FIRE_WA
 _WARM_PHASES: tuple[Rule, ...] = (
     Rule(
         id="phase.warming-wait",
-        when=f.phase.one_of("warming") & f.core_c.known() & _BELOW_THE_WATCH & _NOTHING_TO_MEND,
+        when=f.phase.one_of("warming")
+        & f.core_c.known()
+        & f.core_falling.not_seen()
+        & _BELOW_THE_WATCH
+        & _NOTHING_TO_MEND,
         reason="The core reads {core_c} and the heap is still warming up. Let it climb. Read it once a day.",
         gives=Act("wait", Urgency.THIS_WEEK),
         source=CORNELL_PHYSICS,
         confidence=0.8,
+    ),
+    Rule(
+        id="phase.young-and-falling",
+        when=f.phase.one_of("warming")
+        & f.core_falling.is_true()
+        & (f.age_days > TOO_YOUNG_UNTIL)
+        & f.core_c.known()
+        & f.drawing.not_seen()
+        & _BELOW_THE_WATCH
+        & _NOTHING_TO_MEND,
+        reason="At {age_days} old the core, now {core_c}, falls instead of climbing. Squeeze a handful from arm's "
+        "depth and smell it: too dry, too wet or too lean keeps a young heap from getting hot.",
+        gives=Act("find_the_cause", Urgency.THIS_WEEK),
+        source=NRCS_OPERATION,
+        confidence=0.6,
     ),
     Rule(
         id="phase.young-heap-wait",

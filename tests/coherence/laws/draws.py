@@ -128,7 +128,9 @@ def slow_decline_called_steady(case: Case, answer: Answer) -> Iterator[str]:
     if span < 14 or len(readings) < 4 or not steady or readings[0][1] - float(core) < 3.0:
         return
     told_of = " ".join([answer["headline"], *(r["text"] for a in answer["actions"] for r in a["reasons"])])
-    if answer["phase"] in ("hot", "holding", "warming") or "steady" in told_of or "does not fall" in told_of:
+    # At most 14 days old and below 45 degC is warming by definition, whatever the trend: then the texts count.
+    calm = ("hot", "holding") if told(case.body, "pile", "age") in range(15) else ("hot", "holding", "warming")
+    if answer["phase"] in calm or any(words in told_of for words in ("steady", "does not fall", "Let it climb")):
         yield f"fell from {readings[0][1]} to {core} in {span} days, phase {answer['phase']}"
 
 

@@ -83,6 +83,8 @@ def overdrawn_and_left(case: Case, answer: Answer) -> Iterator[str]:
     asked, season = energy["asked"], energy["season_draw"]
     if asked is None or season is None or told(case.body, "season") == "off" or (hottest(case.body) or 99) >= 70:
         return
+    if "By the plan of drawing" in energy["verdict"]:  # it is used up on purpose, and the answer says so
+        return
     untold = any(_untold(told(case.body, "draw", way)) for way in TIMERS)
     fall = core[0] - core[3] if len(core) > 3 else 0.0
     if untold or asked["low"] <= 2 * season["high"] or fall < COLLAPSE_K or core[0] < COLD_BELOW:
