@@ -12,12 +12,11 @@ from .policies import POLICIES
 from .truths import TRUTHS
 
 HEAPS = 12
-NOT_YET = {"layers": pytest.mark.unmet}  # very hot heaps on a fan: mended after the last judging, not judged since
 LIVED_BY = ("thermostat", "thermostat-and-water", "work-and-thermostat", "three-and-plan", "first-and-plan")
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("truth", [pytest.param(name, marks=NOT_YET.get(name, ())) for name in TRUTHS])
+@pytest.mark.parametrize("truth", TRUTHS)
 def test_the_musts_of_a_winter(truth: str) -> None:
     heaps = build(TUNE_SEED, HEAPS)
     lives = {name: live(heaps, truth, POLICIES[name]) for name in LIVED_BY}
