@@ -44,8 +44,9 @@ _OF_ONE: Final = frozenset({"reads", "read", "says", "said", "shows", "is", "was
 _MINUS: Final = frozenset({"minus", "negative"})
 _INVERTED: Final = re.compile(
     r"[ \n.!?;]*(?:(?:so|and|but|ok|hey|hi|also|well)[ ,]+)*"
-    r"(?:is|are|am|was|does|do|did|can|could|should|shall|will|would|may|must|might|has|have)(?:n't)?"
-    r" (?:the|my|our|it|that|this|these|those|there|i|we|you|a|an|his|her|any|some|anything)\b"
+    r"(?:(?:is|are|am|do)(?:n't)? (?:the|my|our|it|that|this|these|those|there|i|we|you)"
+    r"|(?:does|can|could|should|shall|will|would)(?:n't)?"
+    r" (?:the|my|our|it|that|this|these|those|there|i|we|you|a|an|any))\b"
     r"|is \d{2,3} ?°?[cf]?\b[^.!?;\n]*\b(?:ok|okay|good|normal|fine|too|enough|bad|safe|right)\b"
 )
 _SUBJECT: Final = re.compile(r"(?:it's|its|i'm|i|we|we're|i've|we've|he|she|they|there's|that's)\b|:")
