@@ -10,7 +10,7 @@ import pytest
 from rules.language.conditions import Facts
 from service.facts.phase import heat_phase
 from service.facts.trend import core_trend
-from service.picture.picture import picture_of
+from service.picture.picture import picture_of, seen_in
 from service.picture.record import Picture
 from service.status.reading import read_status
 
@@ -67,6 +67,16 @@ FALLING = [
 @pytest.mark.parametrize(("name", "earlier", "falls"), FALLING, ids=[case[0] for case in FALLING])
 def test_falling_is_beyond_reading_error(name: str, earlier: list[tuple[int, float]], falls: bool) -> None:
     assert facts(history=history(*earlier))["core_falling"] is falls
+
+
+def test_a_log_alone_has_no_reading_of_now() -> None:
+    """The newest reading stands for the core, and is not taken for one of today that holds steady."""
+    body = {"as_of": "2026-01-20T08:00:00Z", "pile": {"age": 60}, "temperatures": {}}
+    seen = seen_in(read_status({**body, "history": history((7, 53.0), (10, 62.0))})).derived
+    assert seen.facts["core_c"] == 53.0
+    assert seen.facts["core_read_days_ago"] == 7.0
+    assert seen.facts["core_falling"] is True
+    assert "/temperatures/core" in [each.pointer for each in seen.assumed]
 
 
 def test_without_a_history_the_trend_is_unknown() -> None:

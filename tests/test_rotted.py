@@ -18,6 +18,7 @@ from service.status.reading import read_status
         ([(21, 60), (14, 58), (7, 56.5), (0, 55)], True),
         ([(16, 58), (8, 56.5), (0, 55.5)], True),
         ([(40, 50), (21, 60), (14, 58), (7, 56.5), (0, 55)], True),  # it warmed up before
+        ([(15, 60.8), (10, 60.1), (5, 56.2), (0, 55.9)], True),  # no reading at half the time
         ([(12, 60), (6, 58), (0, 55)], False),  # not two weeks
         ([(21, 56.2), (14, 55.8), (7, 55.5), (0, 55)], False),  # within two readings' error
         ([(21, 60), (14, 55), (7, 58), (0, 55)], False),  # up and down

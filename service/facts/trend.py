@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 READING_ERROR_K = 1.0
 """Standard error of one probe reading, placement included (common practice, no source)."""
@@ -92,10 +93,18 @@ def _is_decline(rows: Sequence[tuple[float, float]]) -> bool:
             return False
         lowest = min(lowest, core)
     fall = cores[0] - cores[-1]
-    middle = 0.5 * (rows[0][0] + rows[-1][0])
-    before = min((row for row in rows), key=lambda row: abs(row[0] - middle))[1]
+    before = _core_at(rows, 0.5 * (rows[0][0] + rows[-1][0]))
     part = PART_OF_EACH_HALF * fall
     return fall > LEAST_DECLINE_K and cores[0] - before >= part and before - cores[-1] >= part
+
+
+def _core_at(rows: Sequence[tuple[float, float]], days: float) -> float:
+    """The core so many days before now, straight between the readings around it. [degC]"""
+    for (earlier, a), (later, b) in pairwise(rows):
+        if later <= days:
+            share = 0.0 if earlier <= later else (earlier - days) / (earlier - later)
+            return a + share * (b - a)
+    return rows[-1][1]
 
 
 def _span(readings: Sequence[tuple[float, float]]) -> float:
