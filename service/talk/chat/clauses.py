@@ -276,7 +276,7 @@ class _Reader:
 def _bearing(unread: Sequence[Clause], parts: Sequence[Clause]) -> tuple[bool, frozenset[str]]:
     """Whether a part that was not read could change what every number beside it is of, and else of which kinds."""
     named = Counter(name for part in parts for name in part.names)
-    bearing = [part for part in unread if not part.then and not _stands_alone(part, named)]
+    bearing = [part for part in unread if (part.dangling or not part.then) and not _stands_alone(part, named)]
     on_all = any(part.dangling or part.turns for part in bearing)
     return on_all, frozenset(kind for part in bearing for kind in part.stray)
 
