@@ -11,7 +11,7 @@ from rules.actions.records import ACTIONS
 from rules.tables.materials import MATERIALS
 from rules.tables.uses import uses_of
 from service.actions.doses import DOSED, DoseInputs, doses_for
-from service.facts.mixing import Portion, mixture_moisture
+from service.facts.mixing import MixedPortion, mixture_moisture
 from service.units.estimate import AirDraw, Estimate, WaterDraw
 
 WATER_LOOP = WaterDraw(0.05, 1.0, 1.0, 10.0, 30.0, "plastic", 50.0)
@@ -206,8 +206,8 @@ def test_bales_on_hand_are_straw():
 def test_bulking_closes(name):
     material = MATERIALS[name]
     dose = only(doses_for("add_dry_bulking", heap(moisture=about(0.72), on_hand=frozenset({name}))))
-    added = Portion(dose.value * material.density.value, material.moisture.value)
-    assert mixture_moisture((Portion(6000, 0.72), added)) == pytest.approx(0.60)
+    added = MixedPortion(dose.value * material.density.value, material.moisture.value)
+    assert mixture_moisture((MixedPortion(6000, 0.72), added)) == pytest.approx(0.60)
 
 
 def test_carbon_by_hand():
@@ -373,9 +373,9 @@ def test_a_new_heap_closes():
     carbon = dry_wood * wood.degradable_carbon + dry_manure * manure.degradable_carbon
     assert carbon / (dry_wood * wood.nitrogen.value + dry_manure * manure.nitrogen.value) == pytest.approx(40.0)
     portions = (
-        Portion(chips.value * wood.density.value, wood.moisture.value),
-        Portion(feed.value, manure.moisture.value),
-        Portion(water.value, 1.0),
+        MixedPortion(chips.value * wood.density.value, wood.moisture.value),
+        MixedPortion(feed.value, manure.moisture.value),
+        MixedPortion(water.value, 1.0),
     )
     # Fresh chips that bring their own water are damped all the same, by 10 kg/m3 (common practice, no source).
     wanted = max(0.55, mixture_moisture(portions[:2]))
@@ -463,7 +463,9 @@ def test_watering_closes(pile):
     for dose in doses_for("add_water", pile):
         if dose.value > 10.0 * pile.volume_m3.value:  # less is a first pour, whatever the mix holds
             mass, moisture = pile.mass_kg.value, pile.moisture.value
-            assert mixture_moisture((Portion(mass, moisture), Portion(dose.value, 1.0))) == pytest.approx(0.55)
+            assert mixture_moisture((MixedPortion(mass, moisture), MixedPortion(dose.value, 1.0))) == pytest.approx(
+                0.55
+            )
 
 
 @given(HEAPS, st.floats(0, 100))

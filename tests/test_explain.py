@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from rules import RULES
 from rules.engine.inference import infer_plainly
-from rules.engine.verdict import Open, State, readings, settled, state_of, truth
+from rules.engine.verdict import Open, RuleState, readings, settled, state_of, truth
 from rules.language import facts
 from rules.language.conditions import Known, Value, leaves
 from rules.language.conditions import Test as Comparison
@@ -128,7 +128,7 @@ def _one_inside_other(one: str, other: str) -> bool:
 
 
 # --- three values
-def state_by_rule(known: dict[str, Value], doubts: dict[str, Open] | None = None) -> dict[str, State]:
+def state_by_rule(known: dict[str, Value], doubts: dict[str, Open] | None = None) -> dict[str, RuleState]:
     case = settled(known, doubts or {})
     return {rule.id: state_of(rule, case) for rule in RULES.values()}
 
@@ -144,13 +144,13 @@ def test_a_rule_that_lost_a_fact_never_claims_that_it_does_not_hold(
     before = state_by_rule(known)
     after = state_by_rule({name: value for name, value in known.items() if name != taken})
     for name, state in after.items():
-        if state is State.DID_NOT_HOLD:
-            assert before[name] is State.DID_NOT_HOLD, (name, taken)
+        if state is RuleState.DID_NOT_HOLD:
+            assert before[name] is RuleState.DID_NOT_HOLD, (name, taken)
 
 
 @pytest.mark.parametrize("rule", RULES.values(), ids=lambda rule: rule.id)
 def test_no_rule_holds_for_certain_that_it_fails_when_nothing_is_known(rule: Any) -> None:
-    assert state_of(rule, settled({}, {})) is not State.DID_NOT_HOLD
+    assert state_of(rule, settled({}, {})) is not RuleState.DID_NOT_HOLD
 
 
 @settings(max_examples=100, deadline=None, suppress_health_check=SLOW)
@@ -158,9 +158,9 @@ def test_no_rule_holds_for_certain_that_it_fails_when_nothing_is_known(rule: Any
 def test_what_fired_is_what_the_rules_concluded(known: dict[str, Value]) -> None:
     fired = {rule.id for rule in infer_plainly(known).fired}
     states = state_by_rule(known)
-    assert {name for name in fired if states[name] is not State.FIRED} == set()
+    assert {name for name in fired if states[name] is not RuleState.FIRED} == set()
     for name, state in states.items():
-        if state is State.FIRED and not RULES[name].id.startswith("rest."):
+        if state is RuleState.FIRED and not RULES[name].id.startswith("rest."):
             assert name in fired or type(RULES[name].gives).__name__ == "Caution", name
 
 
@@ -224,8 +224,8 @@ def test_taking_a_field_away_settles_nothing_against_a_rule(body: Body) -> None:
             facts_left = facts_left | _worked_out_before(picture.derived.facts, facts_left)
         after = state_by_rule(facts_left, open_facts(less, rest.derived))
         for name, state in after.items():
-            if state is State.DID_NOT_HOLD:
-                assert before[name] is State.DID_NOT_HOLD, (name, pointer)
+            if state is RuleState.DID_NOT_HOLD:
+                assert before[name] is RuleState.DID_NOT_HOLD, (name, pointer)
 
 
 DRAW_FACTS = ("air_drawing", "water_drawing", "drawing", "draw_w", "draw_over_season", "draw_over_made")
@@ -238,7 +238,7 @@ def test_a_draw_nobody_described_is_unknown_and_leaves_what_follows_from_it_open
     doubts = open_facts(status, picture.derived)
     assert {name: picture.derived.facts.get(name) for name in DRAW_FACTS} == dict.fromkeys(DRAW_FACTS)
     assert all(name in doubts for name in ("season_draw_w", "made_w", "lost_w"))
-    assert state_by_rule(picture.derived.facts, doubts)["balance.room-none-drawn"] is State.CANNOT_TELL
+    assert state_by_rule(picture.derived.facts, doubts)["balance.room-none-drawn"] is RuleState.CANNOT_TELL
 
 
 def test_a_draw_known_to_be_none_is_no_doubt() -> None:
@@ -266,8 +266,8 @@ def test_an_open_fact_fails_no_rule_for_good_but_a_lower_bound_may() -> None:
         "hottest_c": Open(("/probe/length",), only_higher=True),
     }
     case = settled({"core_c": 60.0, "hottest_c": 60.0, "age_days": 3.0}, bound)
-    assert state_of(hot, case) is State.CANNOT_TELL
-    assert state_of(cool, case) is State.DID_NOT_HOLD
+    assert state_of(hot, case) is RuleState.CANNOT_TELL
+    assert state_of(cool, case) is RuleState.DID_NOT_HOLD
 
 
 def test_a_finding_drawn_for_want_of_word_against_it_is_open() -> None:
@@ -280,7 +280,7 @@ def test_a_finding_drawn_for_want_of_word_against_it_is_open() -> None:
             RULES["cover.still-frost-cover-it"],
             settled({"moisture_feel": "soggy", "cover": "none", "freezing": True, "wind": "normal"}, {}),
         )
-        is State.CANNOT_TELL
+        is RuleState.CANNOT_TELL
     )
 
 

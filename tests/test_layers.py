@@ -167,3 +167,12 @@ def test_a_door_leads_to_modules_that_are_there(door: str) -> None:
     assert not hasattr(package, "no_such_module")
     listed = {name.rsplit(".", 1)[1] for name in imports_of(ROOT / "service" / door / "__init__.py") if door in name}
     assert listed and all(isinstance(getattr(package, name), ModuleType) for name in listed)
+
+
+def test_no_two_classes_have_one_name() -> None:
+    where: dict[str, list[str]] = {}
+    for path in [*ROOT.glob("service/**/*.py"), *ROOT.glob("rules/**/*.py")]:
+        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+            if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+                where.setdefault(node.name, []).append(str(path.relative_to(ROOT)))
+    assert {name: paths for name, paths in where.items() if len(paths) > 1} == {}

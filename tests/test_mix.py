@@ -219,7 +219,7 @@ RECIPES = st.lists(
 def test_the_numbers_are_those_of_the_published_formulas(recipe: list[dict[str, Any]]) -> None:
     parts = recipe_of(read({"recipe": recipe}))
     portions = [
-        mixing.Portion(mass, *(stuff.figures[name].value for name in ("moisture", "carbon", "nitrogen")))
+        mixing.MixedPortion(mass, *(stuff.figures[name].value for name in ("moisture", "carbon", "nitrogen")))
         for stuff, mass in parts
     ]
     found, sums = plain_measures(total(parts)), total(parts)

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from rules.tables.materials import MATERIALS
 from service.facts.mixing import (
-    Portion,
+    MixedPortion,
     ammonia_fraction,
     carbon_from_ash,
     free_air_space,
@@ -22,9 +22,9 @@ from service.facts.mixing import (
     water_to_reach,
 )
 
-GRASS = Portion(10.0, 0.77, 0.45, 0.024)
-LEAVES = Portion(0.0, 0.35, 0.50, 0.0075)
-CHIPS = Portion(1000.0, 0.40, 0.0009 * 560, 0.0009)
+GRASS = MixedPortion(10.0, 0.77, 0.45, 0.024)
+LEAVES = MixedPortion(0.0, 0.35, 0.50, 0.0075)
+CHIPS = MixedPortion(1000.0, 0.40, 0.0009 * 560, 0.0009)
 UREA_NITROGEN = 0.466
 
 
@@ -45,8 +45,8 @@ def test_leaves_for_a_c_to_n_goal():
 
 def test_the_two_goals_pull_apart():
     # Derived from the two examples above: the moisture mix has C:N 36.7, the C:N mix is 66.2 % moist.
-    for_moisture = Portion(6.8, 0.35, 0.50, 0.0075)
-    for_ratio = Portion(mass_for_c_to_n(GRASS, LEAVES, 30.0), 0.35, 0.50, 0.0075)
+    for_moisture = MixedPortion(6.8, 0.35, 0.50, 0.0075)
+    for_ratio = MixedPortion(mass_for_c_to_n(GRASS, LEAVES, 30.0), 0.35, 0.50, 0.0075)
     assert mixture_c_to_n((GRASS, for_moisture)) == pytest.approx(36.7, rel=0.01)
     assert mixture_moisture((GRASS, for_moisture)) == pytest.approx(0.600, abs=0.001)
     assert mixture_c_to_n((GRASS, for_ratio)) == pytest.approx(30.0, rel=1e-9)
@@ -62,7 +62,7 @@ def test_the_two_goals_pull_apart():
     ],
 )
 def test_urea_for_a_cubic_yard_of_sawdust(mass_lb, moisture, urea_lb, tolerance):
-    sawdust = Portion(mass_lb, moisture, 0.60, 0.60 / 400)
+    sawdust = MixedPortion(mass_lb, moisture, 0.60, 0.60 / 400)
     missing = nitrogen_to_reach(sawdust.dry_kg * sawdust.carbon, sawdust.dry_kg * sawdust.nitrogen, 30.0)
     assert missing / 0.46 == pytest.approx(urea_lb, abs=tolerance)
 
@@ -74,8 +74,8 @@ def test_nitrogen_for_a_cubic_yard_of_sawdust():
 
 def test_chips_need_more_than_manure():
     # Derived from NRAES-54 App. A values: chips alone 560, with a tonne of horse manure 87, then litter 66.
-    horse = Portion(1000.0, 0.72, 0.016 * 30, 0.016)
-    litter = Portion(300.0, 0.37, 0.027 * 14, 0.027)
+    horse = MixedPortion(1000.0, 0.72, 0.016 * 30, 0.016)
+    litter = MixedPortion(300.0, 0.37, 0.027 * 14, 0.027)
     assert mixture_c_to_n((CHIPS,)) == pytest.approx(560.0)
     assert mixture_c_to_n((CHIPS, horse)) == pytest.approx(87.0, rel=0.01)
     assert mixture_c_to_n((CHIPS, litter)) == pytest.approx(66.25, rel=0.01)
@@ -95,7 +95,7 @@ def test_nobody_pushes_all_the_wood_to_30():
 
 def test_ratios_are_never_averaged_by_mass():
     # Derived: equal dry masses of chips (560:1) and grass (17:1) make 31.0; the mean of the ratios, 288.5, is wrong.
-    mixed = mixture_c_to_n((Portion(1, 0, 0.504, 0.0009), Portion(1, 0, 0.578, 0.034)))
+    mixed = mixture_c_to_n((MixedPortion(1, 0, 0.504, 0.0009), MixedPortion(1, 0, 0.578, 0.034)))
     assert mixed == pytest.approx(31.0, rel=0.01)
     assert mixed < 0.2 * (560 + 17) / 2
 
@@ -144,7 +144,7 @@ def test_free_ammonia(ph, temperature_c, share):
         (lambda: mass_for_c_to_n(GRASS, LEAVES, 10.0), "wanted C:N 10.0"),
         (lambda: mixture_c_to_n(()), "nitrogen of the mixture"),
         (lambda: mixture_moisture(()), "mass of the mixture"),
-        (lambda: mixture_moisture((Portion(1, 1.3),)), "moisture 1.3 fraction"),
+        (lambda: mixture_moisture((MixedPortion(1, 1.3),)), "moisture 1.3 fraction"),
         (lambda: water_to_reach(10, 0.6, 0.5), "wanted moisture 0.5 fraction"),
         (lambda: water_to_reach(10, 0.6, 1.0), "wanted moisture 1.0 fraction"),
         (lambda: water_to_reach(math.nan, 0.4, 0.5), "mass nan kg"),
@@ -172,19 +172,19 @@ def test_the_second_mass_reaches_the_moisture_goal(mass, first, second, where):
     if wanted == second:
         return
     other = mass_for_moisture(mass, first, second, wanted)
-    assert mixture_moisture((Portion(mass, first), Portion(other, second))) == pytest.approx(wanted, abs=1e-6)
+    assert mixture_moisture((MixedPortion(mass, first), MixedPortion(other, second))) == pytest.approx(wanted, abs=1e-6)
 
 
 @given(masses, fractions, st.floats(0.0, 1.0))
 def test_water_reaches_the_goal(mass, moisture, where):
     wanted = moisture + where * (0.99 - moisture) if moisture < 0.99 else moisture
     water = water_to_reach(mass, moisture, wanted)
-    assert mixture_moisture((Portion(mass, moisture), Portion(water, 1.0))) == pytest.approx(wanted, abs=1e-9)
+    assert mixture_moisture((MixedPortion(mass, moisture), MixedPortion(water, 1.0))) == pytest.approx(wanted, abs=1e-9)
 
 
 @given(st.floats(15, 60), fractions, fractions)
 def test_the_second_mass_reaches_the_ratio_goal(wanted, first_moisture, second_moisture):
-    poor = Portion(100.0, first_moisture, 0.5, 0.5 / 200)
-    rich = Portion(0.0, second_moisture, 0.45, 0.45 / 12)
-    added = Portion(mass_for_c_to_n(poor, rich, wanted), second_moisture, rich.carbon, rich.nitrogen)
+    poor = MixedPortion(100.0, first_moisture, 0.5, 0.5 / 200)
+    rich = MixedPortion(0.0, second_moisture, 0.45, 0.45 / 12)
+    added = MixedPortion(mass_for_c_to_n(poor, rich, wanted), second_moisture, rich.carbon, rich.nitrogen)
     assert mixture_c_to_n((poor, added)) == pytest.approx(wanted, rel=1e-6)

@@ -16,7 +16,7 @@ from rules.language.conditions import All, AnyOf, Condition, Facts, Known, Leaf,
 from rules.language.model import Finding, Rule
 
 
-class State(StrEnum):
+class RuleState(StrEnum):
     """What can be said of a rule."""
 
     FIRED = "fired"
@@ -52,7 +52,7 @@ OpenFacts = Mapping[str, Open]
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class TestedLeaf:
     """One test of a condition; `decides` tells whether it is among those that make the whole what it is."""
 
     leaf: Leaf
@@ -137,17 +137,17 @@ def _as_the_engine_reads(value: Value) -> Value:
     return value if isinstance(value, bool | str) else round(float(value), DECIMALS)
 
 
-def state_of(rule: Rule, case: Settled) -> State:
+def state_of(rule: Rule, case: Settled) -> RuleState:
     """The rule's state."""
     found = truth(rule.when, case.facts, case.open)
-    return State.CANNOT_TELL if found is None else State.FIRED if found else State.DID_NOT_HOLD
+    return RuleState.CANNOT_TELL if found is None else RuleState.FIRED if found else RuleState.DID_NOT_HOLD
 
 
-def readings(condition: Condition, case: Settled) -> list[Reading]:
+def readings(condition: Condition, case: Settled) -> list[TestedLeaf]:
     """Every test of the condition, left to right, with the value it met and whether it decides."""
     seen = _truths(condition, case, decides=True)
     return [
-        Reading(replace(leaf, truth=found), decides)
+        TestedLeaf(replace(leaf, truth=found), decides)
         for leaf, (found, decides) in zip(explain(condition, case.facts), seen, strict=True)
     ]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from service.actions.dosing.records import DoseInputs, PlannedDraw
+from service.actions.dosing.records import DoseInputs, PlannedTimer
 from service.facts.decay import rotted
 from service.facts.size import DENSITY_SPREAD
 from service.picture.drawplan.record import hours_of, minutes_of
@@ -54,12 +54,12 @@ def dose_inputs(picture: Picture) -> DoseInputs:
     )
 
 
-def _planned(picture: Picture) -> PlannedDraw | None:
+def _planned(picture: Picture) -> PlannedTimer | None:
     """The timer of the draw plan, where it draws at all."""
     plan = picture.plan
     if plan is None or plan.running <= 0.0:
         return None
-    return PlannedDraw(plan.way, minutes_of(plan), hours_of(plan))
+    return PlannedTimer(plan.way, minutes_of(plan), hours_of(plan))
 
 
 def _size(picture: Picture) -> tuple[Estimate, Estimate]:

@@ -18,7 +18,7 @@ from service.actions.gains import Effects
 from service.actions.whatif import gained, heat_counted, horizon_of, modelled, with_and_without
 from service.heat.physics.arrays import Array
 from service.heat.physics.kernel import HOT_C, stride
-from service.heat.physics.piles import Piles, State, Weather, joined, side_by_side
+from service.heat.physics.piles import DailyWeather, Piles, PileState, joined, side_by_side
 from service.picture.record import Picture
 
 STRIDES: Final = (1 / 30, 1 / 10, 1 / 5, 2 / 5, 2 / 3, 1.0)
@@ -86,8 +86,8 @@ def _gains(heaps: Sequence[Considered], halvings: int) -> list[Rough]:
 
 def _run(
     heaps: Sequence[Considered],
-    blocks: Sequence[tuple[Piles, State]],
-    weathers: Sequence[Weather],
+    blocks: Sequence[tuple[Piles, PileState]],
+    weathers: Sequence[DailyWeather],
     sizes: Sequence[int],
     halvings: int,
 ) -> Iterator[tuple[Array, ...]]:

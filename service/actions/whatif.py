@@ -21,7 +21,7 @@ from service.heat.physics.members import members
 from service.heat.physics.piles import (
     WATER_HEAT,
     Piles,
-    State,
+    PileState,
     dry_matter,
     heat_capacity,
     joined,
@@ -64,7 +64,7 @@ FRESH_C: Final = 10.0
 
 
 @dataclass(frozen=True, slots=True)
-class Effect:
+class MoveEffect:
     """What an action changes up to the horizon: heat [J], hot days, and the share of members that gain heat.
 
     Heat is what is drawn by then plus what is left in the heap; of a change of the draw only as far as it is above the
@@ -116,7 +116,7 @@ class Ahead:
     core_c: Array
     told_c: Array
     made_j: float
-    effects: Mapping[str, Effect]
+    effects: Mapping[str, MoveEffect]
     heap: Learned
     usable_j: float = 0.0
 
@@ -138,7 +138,7 @@ def gain_of(heat: tuple[float, float], hot_days: tuple[float, float], share: flo
     return NEXT_TO_NOTHING if small else share
 
 
-Change = Callable[[Piles, State, Sequence[Dose]], tuple[Piles, State]]
+Change = Callable[[Piles, PileState, Sequence[Dose]], tuple[Piles, PileState]]
 
 
 def look_ahead(
@@ -193,8 +193,8 @@ def modelled(actions: Iterable[str]) -> list[str]:
 
 
 def with_and_without(
-    estimate: PileEstimate, piles: Piles, state: State, actions: Mapping[str, Sequence[Dose]]
-) -> list[tuple[Piles, State]]:
+    estimate: PileEstimate, piles: Piles, state: PileState, actions: Mapping[str, Sequence[Dose]]
+) -> list[tuple[Piles, PileState]]:
     """The members as they are, and after each action."""
     changed = [
         fresh_heap(estimate) if name in REBUILDS else CHANGES[name](piles, state, doses)
@@ -203,7 +203,9 @@ def with_and_without(
     return [(piles, state), *changed]
 
 
-def effects_of(names: Sequence[str], heat_j: Array, hot_days: Array, made_j: float, days: float) -> dict[str, Effect]:
+def effects_of(
+    names: Sequence[str], heat_j: Array, hot_days: Array, made_j: float, days: float
+) -> dict[str, MoveEffect]:
     """The effect of each action, from heat of both counts, (2, blocks, n), and hot days, (blocks, n).
 
     The first block is the heap as it is, the others those with each action.
@@ -237,10 +239,10 @@ def heat_counted(run: Run, piles: Piles, limit_c: float | Array, air_c: Array) -
     return np.array([drawn.sum(axis=0) + left(air_c), useful + left(limit_c)])
 
 
-def _effect(heat_j: Array, hot_days: Array, made_j: float, horizon: float) -> Effect:
+def _effect(heat_j: Array, hot_days: Array, made_j: float, horizon: float) -> MoveEffect:
     heat, hot = _range(heat_j), _range(hot_days)
     share = max(heat.value / made_j if made_j > 0 else 0.0, hot.value / horizon)
-    return Effect(heat, hot, float((heat_j > 0).mean()), share, np.array([heat_j, hot_days]))
+    return MoveEffect(heat, hot, float((heat_j > 0).mean()), share, np.array([heat_j, hot_days]))
 
 
 def _range(values: Array) -> Estimate:
@@ -248,7 +250,7 @@ def _range(values: Array) -> Estimate:
     return Estimate(median, low, high, "derived")
 
 
-def _watered(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+def _watered(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
     dry = dry_matter(piles, state)
     wanted = np.maximum(dry * WATER_WANTED / (1 - WATER_WANTED) - state.water_kg, 0.0)
     added = wanted * points("water_reach", piles.rate.size).between(*WATER_REACHES)
@@ -256,13 +258,13 @@ def _watered(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, 
     return piles, replace(state, water_kg=state.water_kg + added, enthalpy_j=state.enthalpy_j + heat)
 
 
-def _fed(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+def _fed(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
     reach = points("feed_reach", piles.rate.size).between(*NITROGEN_REACHES)
     better = piles.nitrogen + reach * np.maximum(WELL_FED - piles.nitrogen, 0.0)
     return replace(piles, nitrogen=better), state
 
 
-def _loosened(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+def _loosened(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
     looser = points("permeability", piles.rate.size).between(*LOOSER)
     kept = points("warmth_kept", piles.rate.size).between(*WARMTH_KEPT)
     roomier = points("room_gained", piles.rate.size).between(*ROOMIER)
@@ -288,29 +290,29 @@ def _set_draw(piles: Piles, doses: Sequence[Dose], pick: Callable[[Array, float]
     return replace(piles, **changed)
 
 
-def _drawn_less(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+def _drawn_less(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
     return _set_draw(piles, doses, np.minimum), state
 
 
-def _drawn_more(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+def _drawn_more(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
     return _set_draw(piles, doses, np.maximum), state
 
 
-def _paused(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+def _paused(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
     days = next((dose.value for dose in doses if dose.of == "pause_days"), 0.0)
     return replace(piles, draw_from_day=np.full(piles.rate.size, days)), state
 
 
-def _vented(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+def _vented(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
     return replace(piles, draught_left=np.maximum(piles.draught_left, VENT_DRAUGHT)), state
 
 
-def _filmed(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+def _filmed(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
     """Film over what lies there: straw or a wrap stays."""
     return with_cover(piles, "clear_film", wrap=_is_wrapped(piles)), state
 
 
-def _wrapped_about(piles: Piles, state: State, doses: Sequence[Dose]) -> tuple[Piles, State]:
+def _wrapped_about(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
     """A wrap about the sides, the cover left on; a second one changes nothing."""
     if _is_wrapped(piles):
         return piles, state
@@ -348,7 +350,7 @@ CHANGES_OF_THE_DRAW: Final = frozenset({"reduce_draw", "pause_draw", "raise_draw
 """Moves that only take heat sooner or later: judged by what comes out above the goal's limit."""
 
 
-def fresh_heap(estimate: PileEstimate) -> tuple[Piles, State]:
+def fresh_heap(estimate: PileEstimate) -> tuple[Piles, PileState]:
     """A new heap of the same mass, from a good mix, at the temperature of its materials."""
     fresh = replace(
         estimate,

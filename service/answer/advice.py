@@ -40,7 +40,7 @@ LATEST_LOOK_DAYS = 14.0
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class AnswerForm:
     """How an answer was asked for."""
 
     effects: Effects
@@ -79,7 +79,7 @@ def advise(
         The answer, ready to be written as JSON. The same status with `as_of` gives the same answer.
     """
     with speaking(texts_in(language)):
-        return answer_for(judge(status, effects), Asked(effects, units or status.units, language))
+        return answer_for(judge(status, effects), AnswerForm(effects, units or status.units, language))
 
 
 def judge(status: Status, effects: Effects) -> Judgement:
@@ -91,7 +91,7 @@ def judge(status: Status, effects: Effects) -> Judgement:
     return Judgement(picture, found, decision, cautions_beside(found, [item.action.id for item in decision.ranked]))
 
 
-def answer_for(judgement: Judgement, asked: Asked) -> dict[str, Any]:
+def answer_for(judgement: Judgement, asked: AnswerForm) -> dict[str, Any]:
     """The whole answer from what was found and decided; in the texts of whoever is speaking."""
     picture, found, decision, cautions = judgement
     status, system = picture.status, asked.system
@@ -162,7 +162,7 @@ def _look_again(first: Advised, as_of: datetime, hottest_c: float) -> dict[str, 
     return {"at": (as_of + timedelta(days=days)).isoformat(), "watch_for": said(f"action.{first.action.id}.watch_for")}
 
 
-def _identity(status: Status, asked: Asked) -> str:
+def _identity(status: Status, asked: AnswerForm) -> str:
     """Sixteen hexadecimal digits that follow from the status, the knowledge and what was asked."""
     parts = (status.model_dump_json(), asked.effects, asked.system, asked.language, knowledge_version())
     return hashlib.sha256("|".join(parts).encode()).hexdigest()[:16]

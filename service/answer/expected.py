@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from rules.catalogue import said
-from service.actions.whatif import Effect
+from service.actions.whatif import MoveEffect
 from service.render.numbers import BTU_PER_THERM, MJ_PER_KWH, chance_in_words, to_range
 from service.render.wording import shown
 
@@ -17,7 +17,7 @@ _HEAT_UNITS: Final = {"MJ": (MJ_PER_KWH, "kWh"), "BTU": (BTU_PER_THERM, "therms"
 Quantity = Mapping[str, Any]
 
 
-def expected(effect: Effect, heat: Quantity | None, days: Quantity | None, usable_j: float) -> str | None:
+def expected(effect: MoveEffect, heat: Quantity | None, days: Quantity | None, usable_j: float) -> str | None:
     """The sentence, or None where nothing worth telling is gained: too little, a loss, or no telling it from none."""
     if effect.loses or not effect.can_be_told or effect.too_small(usable_j):
         return None

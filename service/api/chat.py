@@ -23,7 +23,7 @@ from service.work.places import done, in_thread
 if TYPE_CHECKING:
     from service.talk.chat.conversations import Conversations
     from service.talk.chat.draft import Draft
-    from service.talk.chat.talk import Reply
+    from service.talk.chat.talk import TurnReply
     from service.talk.shape import ChatMessage, ChatState
 
 router: Final = APIRouter(tags=["advice"])
@@ -178,11 +178,11 @@ def turned(draft: Draft, text: str, now: datetime, name: str | None) -> dict[str
 
 def _draft_of(state: ChatState) -> Draft:
     told = state.model_dump(mode="json")
-    waiting = [talk.chat.reading.Reading(item["pointer"], item["value"]) for item in told.pop("waiting")]
+    waiting = [talk.chat.reading.HeardValue(item["pointer"], item["value"]) for item in told.pop("waiting")]
     return talk.chat.draft.Draft.of(told.pop("status"), **told, waiting=waiting)
 
 
-def _shown(reply: Reply, draft: Draft, name: str | None) -> dict[str, Any]:
+def _shown(reply: TurnReply, draft: Draft, name: str | None) -> dict[str, Any]:
     return {
         "text": reply.text,
         "keep_clear": reply.keep_clear,

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
     from service.logbook.entries import Logged
     from service.logbook.store.engine import Store
-    from service.logbook.store.repeats import Reply
+    from service.logbook.store.repeats import KeyedReply
     from service.units.quantities import System
 
 router: Final = APIRouter(tags=["log book"])
@@ -69,7 +69,7 @@ async def add_readings(request: Request, pile_id: PileId) -> Response:
         logged = _read(body, source, units, logbook.store.piles.local(before, now))
         warning = fire_warning([entry.part for entry in logged.readings])
 
-        def work(session: Session, caller: Caller) -> Reply:
+        def work(session: Session, caller: Caller) -> KeyedReply:
             pile = logbook.store.piles.pile_of(session, caller.account_id, pile_id, to_change=True)
             if (pile.units, pile.zone) != (before.units, before.zone):
                 raise Problem("storage-busy", _CHANGED, headers={"Retry-After": "1"})
@@ -95,7 +95,7 @@ async def add_work(request: Request, pile_id: PileId) -> Response:
     body = await read_body(request)
     given = read_model(body, logbook.shapes.requests.WorkBody, "A piece of work")
 
-    def work(session: Session, caller: Caller) -> Reply:
+    def work(session: Session, caller: Caller) -> KeyedReply:
         now = logbook.book.now_utc()
         pile = logbook.store.piles.pile_of(session, caller.account_id, pile_id, to_change=True)
         units: System = "us" if pile.units == "us" else "metric"

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from service.logbook.store.engine import Store
-    from service.logbook.store.repeats import Asked, Reply
+    from service.logbook.store.repeats import KeyedReply, KeyedRequest
 
 _Result = TypeVar("_Result")
 _KEY: Final = re.compile(r'"([\x21\x23-\x5b\x5d-\x7e]{1,255})"|([\x21\x23-\x5b\x5d-\x7e]{1,255})')
@@ -65,7 +65,7 @@ async def read_from_store(work: Callable[[Session], _Result]) -> _Result:
     return await with_store(run)
 
 
-Change = Callable[["Session", Caller], "Reply"]
+Change = Callable[["Session", Caller], "KeyedReply"]
 
 
 async def change(request: Request, body: bytes, work: Change) -> Response:
@@ -97,8 +97,8 @@ async def change_with(request: Request, body: bytes, prepare: Callable[[Store, C
 
 
 def _changed(
-    store: Store, caller: Caller, asked: Asked | None, prepare: Callable[[Store, Caller], Change]
-) -> tuple[Reply, bool]:
+    store: Store, caller: Caller, asked: KeyedRequest | None, prepare: Callable[[Store, Caller], Change]
+) -> tuple[KeyedReply, bool]:
     """The reply, and whether it was given before."""
     if asked is not None:
         with store.reading() as session:
@@ -129,12 +129,12 @@ async def feedback_on(request: Request, rule: str) -> dict[str, Any] | None:
         return None
 
 
-def reply_with(page: dict[str, Any], pile_id: str, status: int = 200) -> Reply:
+def reply_with(page: dict[str, Any], pile_id: str, status: int = 200) -> KeyedReply:
     """A page as the reply of a change."""
-    return logbook.store.repeats.Reply(status, to_json(page).decode(), pile_id)
+    return logbook.store.repeats.KeyedReply(status, to_json(page).decode(), pile_id)
 
 
-def _asked(request: Request, caller: Caller, body: bytes) -> logbook.store.repeats.Asked | None:
+def _asked(request: Request, caller: Caller, body: bytes) -> logbook.store.repeats.KeyedRequest | None:
     """The request with its Idempotency-Key, a quoted or bare text; None where it has none."""
     given = request.headers.get("idempotency-key")
     if given is None:
@@ -146,7 +146,9 @@ def _asked(request: Request, caller: Caller, body: bytes) -> logbook.store.repea
     route = f"{request.method} {request.url.path}"[:120]
     kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
     told = b"\0".join((route.encode(), request.url.query.encode(), kind.encode(), body))
-    return logbook.store.repeats.Asked(caller.account_id, route, match[1] or match[2], hashlib.sha256(told).digest())
+    return logbook.store.repeats.KeyedRequest(
+        caller.account_id, route, match[1] or match[2], hashlib.sha256(told).digest()
+    )
 
 
 def as_of_in(given: str | None) -> datetime | None:

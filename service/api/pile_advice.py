@@ -30,8 +30,8 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from service.logbook.shapes.requests import FeedbackBody
-    from service.logbook.store.models import Feedback, Pile
-    from service.logbook.store.repeats import Reply
+    from service.logbook.store.models import FeedbackRow, PileRow
+    from service.logbook.store.repeats import KeyedReply
 
 router: Final = APIRouter(tags=["log book"])
 AdviceId = Annotated[str, Path(description="Advice id.", examples=["5f2c0e9a7d14b6c3"], alias="advice")]
@@ -160,7 +160,7 @@ async def add_feedback(request: Request, pile_id: PileId) -> Response:
     body = await read_body(request)
     given = _words_in(body)
 
-    def work(session: Session, caller: Caller) -> Reply:
+    def work(session: Session, caller: Caller) -> KeyedReply:
         pile = logbook.store.piles.pile_of(session, caller.account_id, pile_id, to_change=True)
         rows = [_keep(session, pile, word) for word in given]
         return reply_with(
@@ -202,7 +202,7 @@ def _words_in(body: bytes) -> list[FeedbackBody]:
     return words
 
 
-def _keep(session: Session, pile: Pile, word: FeedbackBody) -> Feedback:
+def _keep(session: Session, pile: PileRow, word: FeedbackBody) -> FeedbackRow:
     """Keep one word; its amount is checked as that of any work."""
     now = logbook.book.now_utc()
     at = (
@@ -215,7 +215,7 @@ def _keep(session: Session, pile: Pile, word: FeedbackBody) -> Feedback:
         logbook.entries.refuse_future(word.outcome_at, now, "/outcome_at")
     units: Any = pile.units
     amount = work_logged(word.action, word.amount, at, units, now).work[0].amount
-    told = logbook.store.feedback.Word(
+    told = logbook.store.feedback.ActionFeedback(
         advice=word.advice,
         action=word.action,
         verdict=word.verdict,

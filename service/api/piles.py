@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from service.logbook.store.engine import Store
-    from service.logbook.store.repeats import Reply
+    from service.logbook.store.repeats import KeyedReply
 
 router: Final = APIRouter(tags=["log book"])
 PileId = Annotated[str, Path(description="Pile id.", examples=["3f9a0c1d2e4b5a67"], alias="pile")]
@@ -90,7 +90,7 @@ async def add_pile(request: Request) -> Response:
         if given.about is not None:
             about = logbook.entries.read_entries(given.about, given.units, logbook.store.piles.in_zone(given.zone, now))
 
-        def work(session: Session, caller: Caller) -> Reply:
+        def work(session: Session, caller: Caller) -> KeyedReply:
             new = logbook.store.piles.NewPile(given.name, given.units, given.zone)
             pile = logbook.store.piles.add_pile(session, caller.account_id, new, now)
             if about is not None:
@@ -132,7 +132,7 @@ async def change_pile(request: Request, pile_id: PileId) -> Response:
     body = await read_body(request)
     given = read_model(body, logbook.shapes.requests.ChangedPileBody, "A change")
 
-    def work(session: Session, caller: Caller) -> Reply:
+    def work(session: Session, caller: Caller) -> KeyedReply:
         pile = logbook.store.piles.pile_of(session, caller.account_id, pile_id, to_change=True)
         logbook.store.piles.change_pile(session, pile, given.model_dump(exclude_none=True), logbook.book.now_utc())
         return reply_with(logbook.store.piles.pile_shown(session, pile), pile.id)
@@ -210,7 +210,7 @@ async def import_pile(request: Request) -> Response:
             now = logbook.book.now_utc()
             rows = logbook.store.file_rows.read_file(body, now, is_table=is_table)
 
-            def work(session: Session, caller: Caller) -> Reply:
+            def work(session: Session, caller: Caller) -> KeyedReply:
                 pile = logbook.store.exchange.bring_in(session, caller.account_id, rows, now)
                 return reply_with(logbook.store.piles.pile_shown(session, pile), pile.id, 201)
 

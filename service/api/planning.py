@@ -9,7 +9,7 @@ from fastapi import APIRouter, Request, Response
 from pydantic import BaseModel
 from pydantic_core import to_json
 
-from service.answer.shapes.advice import Out
+from service.answer.shapes.advice import AnswerPart
 from service.api.outlook import CHART_POLICY
 from service.http.accept import chosen
 from service.http.body import check_is_json, read_body
@@ -117,7 +117,7 @@ async def _answered(
     request: Request,
     model: type[_Asked],
     what: str,
-    answer: Callable[[_Asked], Out],
+    answer: Callable[[_Asked], AnswerPart],
     forms: Sequence[str] = (),
 ) -> Response:
     """Read the body, work it out beside the event loop, and write the answer in the form wanted; JSON by default."""
@@ -134,7 +134,7 @@ async def _answered(
     return Response(written, media_type=form, headers=headers)
 
 
-def plan_written(answer: Callable[[_Asked], Out], asked: _Asked, form: str) -> bytes:
+def plan_written(answer: Callable[[_Asked], AnswerPart], asked: _Asked, form: str) -> bytes:
     """The answer to a question about a plan, in the form wanted."""
     plan = answer(asked)
     if form != JSON and isinstance(plan, SeasonPlan):

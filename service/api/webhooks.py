@@ -19,7 +19,7 @@ from service.status.reading import read_model
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
-    from service.logbook.store.repeats import Reply
+    from service.logbook.store.repeats import KeyedReply
 
 router: Final = APIRouter(tags=["log book"])
 WebhookId = Annotated[str, Path(description="Webhook id.", examples=["0006487f3b2a10a1b2c3d4e5"], alias="webhook")]
@@ -72,7 +72,7 @@ async def add_webhook(request: Request, pile_id: PileId) -> Response:
     given = read_model(body, NewWebhookBody, "A webhook")
     await run_in_threadpool(_check_target, given.url)
 
-    def work(session: Session, caller: Caller) -> Reply:
+    def work(session: Session, caller: Caller) -> KeyedReply:
         from service.machines.webhooks.signing import new_secret
 
         pile = logbook.store.piles.pile_of(session, caller.account_id, pile_id, to_change=True)
@@ -117,7 +117,7 @@ async def get_webhook(request: Request, pile_id: PileId, webhook_id: WebhookId) 
 async def retry_webhook(request: Request, pile_id: PileId, webhook_id: WebhookId) -> Response:
     """Enable the webhook if it was disabled, and send every message that was given up from the first attempt on."""
 
-    def work(session: Session, caller: Caller) -> Reply:
+    def work(session: Session, caller: Caller) -> KeyedReply:
         pile = logbook.store.piles.pile_of(session, caller.account_id, pile_id, to_change=True)
         again = logbook.store.webhooks.retry_failed(
             session, logbook.store.webhooks.webhook_of(session, pile, webhook_id), logbook.book.now_utc()

@@ -10,13 +10,13 @@ import orjson
 
 from rules.catalogue import SOURCE_LANGUAGE, speaking, texts_in
 from service.actions.decision import decide_together
-from service.answer.advice import Asked, Judgement, advise, answer_for
-from service.batch.blocks import Answered, Block
+from service.answer.advice import AnswerForm, Judgement, advise, answer_for
+from service.batch.blocks import AnsweredBlock, Block
 from service.batch.heat import accounts_for
 from service.batch.inference import Inferences
 from service.heat.learning.members import learned
 from service.picture.account import put_facts
-from service.picture.next_week import Way, quick_courses
+from service.picture.next_week import CourseRequest, quick_courses
 from service.picture.picture import completed, seen_in
 from service.picture.record import Picture, Seen
 from service.problems.fire import fire_warning
@@ -28,7 +28,7 @@ _log = logging.getLogger(__name__)
 _FAULT = "Something failed here; try again later."
 
 
-def answer_block(block: Block) -> Answered:
+def answer_block(block: Block) -> AnsweredBlock:
     """The answers to a block, a line each and in order.
 
     Blank lines are counted and not answered. A line that cannot be answered gets its problem.
@@ -40,7 +40,7 @@ def answer_block(block: Block) -> Answered:
     return _written(lines, results)
 
 
-def refuse_block(block: Block, problem: Problem) -> Answered:
+def refuse_block(block: Block, problem: Problem) -> AnsweredBlock:
     """The same problem for every line of a block that could not be worked on."""
     lines = _lines_of(block)
     return _written(lines, [problem] * len(lines))
@@ -51,7 +51,7 @@ def _lines_of(block: Block) -> list[tuple[int, bytes]]:
     return [(number, line) for number, line in enumerate(block.data.split(b"\n"), block.first) if line.strip()]
 
 
-def _written(lines: Sequence[tuple[int, bytes]], results: Sequence[dict[str, Any] | Problem]) -> Answered:
+def _written(lines: Sequence[tuple[int, bytes]], results: Sequence[dict[str, Any] | Problem]) -> AnsweredBlock:
     written, problems = [], 0
     for (number, line), result in zip(lines, results, strict=True):
         if isinstance(result, Problem):
@@ -59,7 +59,7 @@ def _written(lines: Sequence[tuple[int, bytes]], results: Sequence[dict[str, Any
             written.append(problem_line(number, result.warned(fire_warning(line))))
         else:
             written.append(orjson.dumps({"line": number, "advice": result}) + b"\n")
-    return Answered(len(lines), problems, b"".join(written))
+    return AnsweredBlock(len(lines), problems, b"".join(written))
 
 
 def problem_line(number: int, problem: Problem) -> bytes:
@@ -80,7 +80,7 @@ def advices(statuses: Sequence[Status]) -> list[dict[str, Any]]:
         decisions = decide_together(list(zip(pictures, inferences.of_each, strict=True)))
         cautions = inferences.cautions_beside([[item.action.id for item in each.ranked] for each in decisions])
         judgements = map(Judgement, pictures, inferences.of_each, decisions, cautions)
-        return [answer_for(each, Asked("none", each.picture.status.units)) for each in judgements]
+        return [answer_for(each, AnswerForm("none", each.picture.status.units)) for each in judgements]
 
 
 def _pictures(heaps: Sequence[Seen]) -> list[Picture]:
@@ -88,7 +88,7 @@ def _pictures(heaps: Sequence[Seen]) -> list[Picture]:
     ways = []
     for seen, account in zip(heaps, accounts, strict=True):
         put_facts(account, seen.derived)
-        ways.append(Way(learned(seen.estimate), account.core_ahead_c, seen.goal.keep_core_above_c))
+        ways.append(CourseRequest(learned(seen.estimate), account.core_ahead_c, seen.goal.keep_core_above_c))
     return [
         completed(seen, account, way.heap, course)
         for seen, account, way, course in zip(heaps, accounts, ways, quick_courses(ways), strict=True)

@@ -21,7 +21,7 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True)
-class Answered:
+class AnsweredBlock:
     """The answers to a block as lines of JSON, how many they are, and how many of them are problems."""
 
     lines: int

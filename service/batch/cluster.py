@@ -7,8 +7,8 @@ from typing import IO, TYPE_CHECKING, Final
 
 from rules.version import knowledge_version
 from service.batch.answers import answer_block, refuse_block
-from service.batch.blocks import Answered, Block
-from service.batch.files import Counts, Told, answer_file
+from service.batch.blocks import AnsweredBlock, Block
+from service.batch.files import BatchProgress, Told, answer_file
 from service.problems.problem import Problem
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ class ClusterError(Exception):
     """The cluster cannot be used; says why."""
 
 
-async def answer_on_cluster(source: IO[bytes], sink: IO[bytes], scheduler: str, tell: Told) -> Counts:
+async def answer_on_cluster(source: IO[bytes], sink: IO[bytes], scheduler: str, tell: Told) -> BatchProgress:
     """Answer a file on the cluster whose scheduler is at this address, such as `tcp://10.0.0.5:8786`.
 
     Raises
@@ -43,7 +43,7 @@ async def answer_on_cluster(source: IO[bytes], sink: IO[bytes], scheduler: str, 
             raise ClusterError(f"{scheduler} cannot be reached: {error}") from None
         threads = await _checked(client)
 
-        async def answer(block: Block) -> Answered:
+        async def answer(block: Block) -> AnsweredBlock:
             return await _answered(client, block)
 
         return await answer_file(source, sink, answer, under_way=BLOCKS_PER_THREAD * threads, tell=tell)
@@ -68,11 +68,11 @@ async def _checked(client: Client) -> int:
     return threads
 
 
-async def _answered(client: Client, block: Block) -> Answered:
+async def _answered(client: Client, block: Block) -> AnsweredBlock:
     """One block as a task, tried again where it fails; at last a problem for each of its lines."""
     future = client.submit(answer_block, block, pure=False, retries=ATTEMPTS - 1)
     try:
-        answered: Answered = await future
+        answered: AnsweredBlock = await future
     except asyncio.CancelledError:
         future.release()
         raise

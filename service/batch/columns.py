@@ -30,7 +30,7 @@ _NEAR_A_TIE: Final = 0.49
 """Share of the last decimal from which a number is rounded one by one, as `round` does it."""
 
 
-class Columns:
+class FactColumns:
     """The facts of many heaps by name, checked and rounded as `rules.engine.envelope.checked_facts` does for one."""
 
     def __init__(self, facts: Sequence[Facts], declared: Mapping[str, Fact], read: Iterable[str]) -> None:

@@ -36,7 +36,7 @@ from service.heat.physics.members import (
     PERMEABILITY_SPREAD,
     SHELL_WARMTH,
 )
-from service.heat.physics.piles import CONDUCTIVITY_W_MK, PERMEABILITY_M2, Piles, State, Weather
+from service.heat.physics.piles import CONDUCTIVITY_W_MK, PERMEABILITY_M2, DailyWeather, Piles, PileState
 from service.heat.physics.spread import EIGHTY_PERCENT, Points, points
 from service.units.estimate import ALL_TOLD, AirDraw, Estimate, PileEstimate, WaterDraw
 
@@ -49,7 +49,7 @@ Mask = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class NumberColumn:
     """One number of many heaps with its 80 % range, each (heaps, 1)."""
 
     value: Array
@@ -57,23 +57,23 @@ class Column:
     high: Array
 
     @classmethod
-    def of(cls, estimates: Iterable[Estimate]) -> Column:
+    def of(cls, estimates: Iterable[Estimate]) -> NumberColumn:
         """From one estimate per heap."""
         table = np.array([(estimate.value, estimate.low, estimate.high) for estimate in estimates])
         return cls(*table.T[:, :, None])
 
-    def floored(self, least: float) -> Column:
+    def floored(self, least: float) -> NumberColumn:
         """Nothing below `least`."""
-        return Column(np.maximum(self.value, least), np.maximum(self.low, least), np.maximum(self.high, least))
+        return NumberColumn(np.maximum(self.value, least), np.maximum(self.low, least), np.maximum(self.high, least))
 
-    def at_least(self, log_sd: float) -> Column:
+    def at_least(self, log_sd: float) -> NumberColumn:
         """The range widened to at least this logarithmic standard deviation."""
         factor = exp(log_sd * EIGHTY_PERCENT)
         low, high = np.minimum(self.low, self.value / factor), np.maximum(self.high, self.value * factor)
-        return Column(self.value, low, high)
+        return NumberColumn(self.value, low, high)
 
 
-def ensembles(estimates: Sequence[PileEstimate]) -> tuple[Piles, State, Weather]:
+def ensembles(estimates: Sequence[PileEstimate]) -> tuple[Piles, PileState, DailyWeather]:
     """Members of every heap, joined: those of heap i are the columns from 64 i on.
 
     Raises
@@ -83,11 +83,11 @@ def ensembles(estimates: Sequence[PileEstimate]) -> tuple[Piles, State, Weather]
     """
     driest, wettest = MOISTURE_LIMITS
     moisture = np.minimum(np.maximum(_around("moisture", (e.moisture for e in estimates)), driest), wettest)
-    mass = _around_log("mass", Column.of(e.mass_kg for e in estimates))
+    mass = _around_log("mass", NumberColumn.of(e.mass_kg for e in estimates))
     dry, water = mass * (1.0 - moisture), mass * moisture
     volume = _volumes(estimates, mass, dry, water)
-    rate = _around_log("rate", Column.of(e.pace for e in estimates))
-    ratio = Column.of(e.cn_degradable for e in estimates).at_least(NITROGEN_SPREAD)
+    rate = _around_log("rate", NumberColumn.of(e.pace for e in estimates))
+    ratio = NumberColumn.of(e.cn_degradable for e in estimates).at_least(NITROGEN_SPREAD)
     nitrogen = decay.nitrogen_factor(_around_log("nitrogen", ratio))
     inert, fast, slow, degradable = _pools(estimates, dry, rate * nitrogen)
     outdoor = _around("outdoor", (e.outdoor_c for e in estimates))
@@ -109,9 +109,9 @@ def ensembles(estimates: Sequence[PileEstimate]) -> tuple[Piles, State, Weather]
     shape = (len(estimates), MEMBERS)
     piles = Piles(**{name: np.broadcast_to(value, shape).reshape(-1) for name, value in values.items()})
     wind = np.maximum(_around("wind", (e.wind_m_s for e in estimates)), 0.0)
-    weather = Weather.of(outdoor.reshape(1, -1), wind.reshape(1, -1))
+    weather = DailyWeather.of(outdoor.reshape(1, -1), wind.reshape(1, -1))
     nodes = celsius.reshape(len(celsius), -1)
-    return piles, State.of(piles, nodes, fast.reshape(-1), slow.reshape(-1), water.reshape(-1)), weather
+    return piles, PileState.of(piles, nodes, fast.reshape(-1), slow.reshape(-1), water.reshape(-1)), weather
 
 
 def _same_for_all() -> dict[str, Any]:
@@ -131,13 +131,13 @@ def _points(name: str) -> Points:
 
 def _around(name: str, estimates: Iterable[Estimate]) -> Array:
     """As `Points.around`, for many estimates."""
-    column, spread = Column.of(estimates), _points(name)
+    column, spread = NumberColumn.of(estimates), _points(name)
     upwards, downwards = column.high - column.value, column.value - column.low
     result: Array = column.value + upwards * spread.above + downwards * spread.below
     return result
 
 
-def _around_log(name: str, column: Column) -> Array:
+def _around_log(name: str, column: NumberColumn) -> Array:
     """As `Points.around_log`, for many estimates."""
     if not ((column.low > 0.0) & (column.low <= column.value) & (column.value <= column.high)).all():
         raise ValueError(f"estimates on a logarithmic scale must be above 0 and in order: {name}")
@@ -157,7 +157,7 @@ def _flags(values: Iterable[bool]) -> Mask:
 
 def _volumes(estimates: Sequence[PileEstimate], mass: Array, dry: Array, water: Array) -> Array:
     both = _flags(e.mass_kg.basis == "measured" and e.volume_m3.basis == "measured" for e in estimates)
-    column = Column.of(e.volume_m3 for e in estimates)
+    column = NumberColumn.of(e.volume_m3 for e in estimates)
     volume = np.where(both, _around_log("volume", column), _around_log("mass", column))
     lightest, heaviest = BULK_DENSITY_LIMITS
     filled = (dry / SOLID_DENSITY + water / WATER_DENSITY) / (1.0 - LOWEST_AIR_SPACE)
@@ -167,8 +167,8 @@ def _volumes(estimates: Sequence[PileEstimate], mass: Array, dry: Array, water: 
 
 def _pools(estimates: Sequence[PileEstimate], dry: Array, speed: Array) -> tuple[Array, Array, Array, Array]:
     """As `members.aged_pools`."""
-    fast = _around_log("fast", Column.of(e.fast_share for e in estimates).floored(_LEAST_SHARE))
-    slow = _around_log("slow", Column.of(e.slow_share for e in estimates).floored(_LEAST_SHARE))
+    fast = _around_log("fast", NumberColumn.of(e.fast_share for e in estimates).floored(_LEAST_SHARE))
+    slow = _around_log("slow", NumberColumn.of(e.slow_share for e in estimates).floored(_LEAST_SHARE))
     bound = np.minimum(1.0, MOST_DEGRADABLE / (fast + slow))
     fast, slow = fast * bound, slow * bound
     age = _numbers(e.age_days for e in estimates)

@@ -8,7 +8,7 @@ from typing import Final
 from starlette.responses import Response
 from starlette.types import Receive, Scope, Send
 
-from service.batch.blocks import Answered, Block
+from service.batch.blocks import AnsweredBlock, Block
 from service.batch.pipeline import Flow
 from service.batch.spool import Spool
 from service.batch.workers import Workers
@@ -89,7 +89,7 @@ class BatchResponse(Response):
             working.cancel()
             await asyncio.gather(watching, working, return_exceptions=True)
 
-    async def _answered(self, block: Block) -> Answered:
+    async def _answered(self, block: Block) -> AnsweredBlock:
         answered = await asyncio.wrap_future(self._workers.answered(block))
         tally.BATCH_LINES.labels("problem").inc(answered.problems)
         tally.BATCH_LINES.labels("advice").inc(answered.lines - answered.problems)
@@ -180,7 +180,7 @@ class _Answers:
         fields = [(b"content-type", MEDIA_TYPE.encode()), (b"cache-control", b"no-store")]
         await self._send({"type": "http.response.start", "status": 200, "headers": fields})
 
-    async def write(self, answered: Answered) -> None:
+    async def write(self, answered: AnsweredBlock) -> None:
         """Send the answers to one block, as fast as the client reads.
 
         Raises Gone where it reads nothing for long. While it still sends, it may be one that reads only afterwards.

@@ -9,17 +9,17 @@ from collections.abc import Callable, Coroutine
 from dataclasses import dataclass
 from typing import IO, Any, Final
 
-from service.batch.blocks import Answered, Block
+from service.batch.blocks import AnsweredBlock, Block
 from service.batch.pipeline import Flow
 from service.batch.workers import Workers
 
 _PIECE: Final = 256 * 1024
 
-Answer = Callable[[Block], Coroutine[Any, Any, Answered]]
+Answer = Callable[[Block], Coroutine[Any, Any, AnsweredBlock]]
 
 
 @dataclass(slots=True)
-class Counts:
+class BatchProgress:
     """How far a batch is."""
 
     size: int = 0
@@ -28,10 +28,12 @@ class Counts:
     problems: int = 0
 
 
-Told = Callable[[Counts], None]
+Told = Callable[[BatchProgress], None]
 
 
-async def answer_file(source: IO[bytes], sink: IO[bytes], answer: Answer, *, under_way: int, tell: Told) -> Counts:
+async def answer_file(
+    source: IO[bytes], sink: IO[bytes], answer: Answer, *, under_way: int, tell: Told
+) -> BatchProgress:
     """Answer every line of `source` into `sink`; `tell` hears of every block that was written.
 
     Raises
@@ -39,17 +41,17 @@ async def answer_file(source: IO[bytes], sink: IO[bytes], answer: Answer, *, und
     OSError
         If one of the two cannot be read or written.
     """
-    counts = Counts()
+    counts = BatchProgress()
     sizes: deque[int] = deque()
 
     async def read() -> bytes:
         return await asyncio.to_thread(_read_some, source)
 
-    async def answer_it(block: Block) -> Answered:
+    async def answer_it(block: Block) -> AnsweredBlock:
         sizes.append(len(block.data))
         return await answer(block)
 
-    async def write(answered: Answered) -> None:
+    async def write(answered: AnsweredBlock) -> None:
         await asyncio.to_thread(_write_out, sink, answered.data)
         counts.size += sizes.popleft()
         counts.lines += answered.lines
@@ -71,11 +73,11 @@ def _write_out(sink: IO[bytes], data: bytes) -> None:
     sink.flush()
 
 
-async def answer_here(source: IO[bytes], sink: IO[bytes], count: int, tell: Told) -> Counts:
+async def answer_here(source: IO[bytes], sink: IO[bytes], count: int, tell: Told) -> BatchProgress:
     """Answer a file by so many worker processes of this machine."""
     workers = Workers(count)
 
-    async def answer(block: Block) -> Answered:
+    async def answer(block: Block) -> AnsweredBlock:
         return await asyncio.wrap_future(workers.answered(block))
 
     try:

@@ -18,7 +18,7 @@ from service.heat.physics.balance import balance
 from service.heat.physics.flows import Moment
 from service.heat.physics.ledger import burst_draw, carriage_known, season_draw, taken_at_full_of_all, usable_left
 from service.heat.physics.members import degradable_left
-from service.heat.physics.piles import Piles, State, Weather
+from service.heat.physics.piles import DailyWeather, Piles, PileState
 from service.heat.physics.spread import points
 from service.picture.account import DRAWN, SECONDS_PER_DAY, Accounts, beyond, draws_told, picked_by_weight, share_of
 from service.picture.record import Seen
@@ -128,14 +128,14 @@ def _counted(heaps: Sequence[Seen]) -> dict[str, Array]:
     return by_heap | {"core_ahead_c": core.reshape(len(core), -1, MEMBERS)}
 
 
-def _total(heaps: Sequence[Seen], piles: Piles, state: State) -> Array:
+def _total(heaps: Sequence[Seen], piles: Piles, state: PileState) -> Array:
     """As in `ledger.energy`. [J]"""
     heating = np.repeat([heap.estimate.heating_value_j_kg for heap in heaps], MEMBERS)
     result: Array = heating * (piles.inert_kg + np.add.reduce(state.fast_kg + state.slow_kg))
     return result
 
 
-def _moving_with_the_core(celsius: Array, capacity: Array, weather: Weather) -> Array:
+def _moving_with_the_core(celsius: Array, capacity: Array, weather: DailyWeather) -> Array:
     """Heat capacity that moves along with the core, the rest of the heap in proportion to its warmth. [J/K]"""
     excess = celsius - weather.air_c[0]
     share = np.minimum(np.maximum(excess / np.where(np.abs(excess[0]) > 1.0, excess[0], 1.0), 0.0), 1.0)

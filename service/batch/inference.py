@@ -17,7 +17,7 @@ from rules.engine.inference import Inference
 from rules.language import facts
 from rules.language.conditions import Facts
 from rules.language.model import EVERY_ANSWER, Caution, Finding, Rule
-from service.batch.columns import Columns, Mask
+from service.batch.columns import FactColumns, Mask
 
 _READ: Final = sorted(frozenset[str]().union(*READS.values()) & facts.DECLARED.keys())
 
@@ -27,7 +27,7 @@ class Inferences:
 
     def __init__(self, known: Sequence[Facts]) -> None:
         """Run the first two passes. Raises ValueError for facts that cannot be, of any of the heaps."""
-        self._columns = Columns(known, facts.DECLARED, _READ)
+        self._columns = FactColumns(known, facts.DECLARED, _READ)
         fired = self._fired(FIRST_PASS)
         concluded = self._conclude(fired)
         fired |= self._fired(SECOND_PASS)

@@ -7,10 +7,10 @@ from collections.abc import Awaitable, Callable, Coroutine
 from dataclasses import dataclass
 from typing import Any, Final
 
-from service.batch.blocks import Answered, Block, Cutter
+from service.batch.blocks import AnsweredBlock, Block, Cutter
 from service.problems.problem import Problem
 
-_Queue = asyncio.Queue["asyncio.Task[Answered] | None"]
+_Queue = asyncio.Queue["asyncio.Task[AnsweredBlock] | None"]
 _END: Final = None
 USELESS_TOLD: Final = 12
 """Of a block without a good line so many answers are given: enough to see what is wrong (our own)."""
@@ -38,8 +38,8 @@ class Flow:
 
     read: Callable[[], Awaitable[bytes]]
     more_waiting: Callable[[], bool]
-    answer: Callable[[Block], Coroutine[Any, Any, Answered]]
-    write: Callable[[Answered], Awaitable[None]]
+    answer: Callable[[Block], Coroutine[Any, Any, AnsweredBlock]]
+    write: Callable[[AnsweredBlock], Awaitable[None]]
     under_way: int
     most_lines: int | None = None
     most_useless: int | None = None
@@ -101,20 +101,20 @@ class _Useless(Exception):
     """So many lines, and not one that can be used."""
 
 
-def _first_of(answered: Answered, lines: int) -> Answered:
+def _first_of(answered: AnsweredBlock, lines: int) -> AnsweredBlock:
     """A few of the answers to a block without a good line, and a last line that says why there are no more."""
     from service.batch.answers import problem_line
 
     few = answered.data.splitlines(keepends=True)[:USELESS_TOLD]
     detail = f"Not one of the first {lines:,} lines can be used: this is no batch of statuses. The rest was not read."
     told = problem_line(lines + 1, Problem("invalid-request", detail))
-    return Answered(len(few) + 1, len(few) + 1, b"".join([*few, told]))
+    return AnsweredBlock(len(few) + 1, len(few) + 1, b"".join([*few, told]))
 
 
-async def _told(line: int, problem: Problem) -> Answered:
+async def _told(line: int, problem: Problem) -> AnsweredBlock:
     from service.batch.answers import problem_line
 
-    return Answered(1, 1, problem_line(line, problem))
+    return AnsweredBlock(1, 1, problem_line(line, problem))
 
 
 def _left_in(queue: _Queue) -> list[asyncio.Task[Any]]:

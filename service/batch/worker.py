@@ -9,7 +9,7 @@ import struct
 import sys
 from typing import IO, Final
 
-from service.batch.blocks import Answered, Block
+from service.batch.blocks import AnsweredBlock, Block
 
 HEADER: Final = struct.Struct(">QI")
 """Before a block: number of its first line, bytes."""
@@ -23,10 +23,10 @@ def send_block(stream: IO[bytes], block: Block) -> None:
     stream.flush()
 
 
-def read_answered(stream: IO[bytes]) -> Answered:
+def read_answered(stream: IO[bytes]) -> AnsweredBlock:
     """Read a worker's answer. Raises EOFError where it ends before."""
     lines, problems, size = REPLY.unpack(_exactly(stream, REPLY.size))
-    return Answered(lines, problems, _exactly(stream, size))
+    return AnsweredBlock(lines, problems, _exactly(stream, size))
 
 
 def _exactly(stream: IO[bytes], size: int) -> bytes:

@@ -12,7 +12,7 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from pathlib import Path
 from typing import Final
 
-from service.batch.blocks import Answered, Block
+from service.batch.blocks import AnsweredBlock, Block
 from service.batch.worker import read_answered, send_block
 from service.problems.problem import Problem
 
@@ -48,7 +48,7 @@ class Workers:
         self._threads = ThreadPoolExecutor(count, thread_name_prefix="batch")
         self._closed = False
 
-    def answered(self, block: Block) -> Future[Answered]:
+    def answered(self, block: Block) -> Future[AnsweredBlock]:
         """Have a block answered."""
         return self._threads.submit(self._answered, block)
 
@@ -72,7 +72,7 @@ class Workers:
         with self._lock:
             return sorted(process.pid for process in self._processes)
 
-    def _answered(self, block: Block) -> Answered:
+    def _answered(self, block: Block) -> AnsweredBlock:
         for _ in range(ATTEMPTS):
             if self._closed:
                 break
@@ -86,7 +86,7 @@ class Workers:
 
         return refuse_block(block, Problem("service-unavailable", "The work on this line broke off; send it again."))
 
-    def _ask(self, block: Block) -> Answered:
+    def _ask(self, block: Block) -> AnsweredBlock:
         try:
             process = self._process()
         except OSError as error:

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from service.batch.files import Counts
+    from service.batch.files import BatchProgress
 
 _EPILOG = (
     "Exit status: 0 if every line was answered with advice, 1 if some lines were answered with a problem, 2 if the "
@@ -56,7 +56,7 @@ def _run(options: argparse.Namespace) -> int:
     return 2 if counts is None else int(counts.problems > 0)
 
 
-def _answer(source: IO[bytes], sink: IO[bytes], options: argparse.Namespace) -> Counts | None:
+def _answer(source: IO[bytes], sink: IO[bytes], options: argparse.Namespace) -> BatchProgress | None:
     """What was answered; None where the cluster cannot be used."""
     progress = _Progress(source, always=options.progress)
     if options.scheduler is None:
@@ -106,7 +106,7 @@ class _Progress:
         with contextlib.suppress(OSError):
             self._size = os.fstat(source.fileno()).st_size
 
-    def tell(self, counts: Counts) -> None:
+    def tell(self, counts: BatchProgress) -> None:
         """Say how many lines are answered, and how much of a file of known size that is."""
         if self._shown:
             part = f", {min(100 * counts.size // self._size, 100)} %" if self._size else ""
@@ -115,7 +115,7 @@ class _Progress:
                 f"\r{text}" if self._in_place else text, end="" if self._in_place else "\n", file=sys.stderr, flush=True
             )
 
-    def end(self, counts: Counts) -> None:
+    def end(self, counts: BatchProgress) -> None:
         """Say what came of it, if anything is amiss or somebody watches."""
         if self._shown and self._in_place:
             print(file=sys.stderr)

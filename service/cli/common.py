@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from service.logbook.store.engine import Store
-    from service.logbook.store.models import Pile
+    from service.logbook.store.models import PileRow
 
 Run = Callable[[argparse.Namespace], int]
 _BAR = 40
@@ -65,7 +65,7 @@ def account_of(store: Store, name: str) -> str:
         return logbook.store.piles.account_named(session, name[:60], logbook.book.now_utc()).id
 
 
-def pile_named(session: Session, account: str, named: str) -> Pile:
+def pile_named(session: Session, account: str, named: str) -> PileRow:
     """The pile of this id, or the only one of this name."""
     from service.problems.problem import Problem
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from service.cli import screen
 
 if TYPE_CHECKING:
-    from service.course.outlook import Outlook
+    from service.course.outlook import CourseAhead
 
 SHOWN_DAYS = (0, 1, 2, 3, 5, 7, 10, 14, 21, 30, 45, 60, 75, 90)
 
@@ -45,7 +45,7 @@ def _run(options: argparse.Namespace, read: Callable[[str], bytes]) -> int:
     return 0
 
 
-def _written(outlook: Outlook, options: argparse.Namespace) -> str:
+def _written(outlook: CourseAhead, options: argparse.Namespace) -> str:
     if options.form == "csv":
         from service.outlook.table import outlook_as_csv
 

@@ -49,7 +49,7 @@ def _run(options: argparse.Namespace, name: str, read: Callable[[str], bytes]) -
 
 
 def _answered(name: str, body: bytes) -> dict[str, Any]:
-    from service.answer.shapes.advice import Out
+    from service.answer.shapes.advice import AnswerPart
     from service.mix.answer import answer_mix
     from service.mix.shapes.question import MixRequest
     from service.planning.greenhouse import answer_greenhouse
@@ -60,7 +60,7 @@ def _answered(name: str, body: bytes) -> dict[str, Any]:
     from service.planning.sizing import answer_sizing
     from service.status.reading import read_model
 
-    ways: dict[str, tuple[Any, Callable[[Any], Out]]] = {
+    ways: dict[str, tuple[Any, Callable[[Any], AnswerPart]]] = {
         "mix": (MixRequest, answer_mix),
         "house": (GreenhouseRequest, answer_greenhouse),
         "sizing": (SizingRequest, answer_sizing),

@@ -13,7 +13,7 @@ from typing import Final
 
 import numpy as np
 
-from service.course.heap import Heap, at_rest
+from service.course.heap import LearnedHeap, at_rest
 from service.course.run import Course, days_until_warm, run_blocks
 from service.heat.physics.arrays import Array
 from service.heat.physics.flows import flows
@@ -73,7 +73,7 @@ class Trials:
         )
 
 
-def steady_draws(heap: Heap, rest: Course, limit_c: float, timers: Sequence[Drawing]) -> list[Steady]:
+def steady_draws(heap: LearnedHeap, rest: Course, limit_c: float, timers: Sequence[Drawing]) -> list[Steady]:
     """The largest draw in watts that leaves the core above the limit to the last day, then the longest timer settings.
 
     Parameters
@@ -97,7 +97,7 @@ def _in_watts(piles: Piles, setting: Array) -> Piles:
     return replace(piles, fixed_draw_w=setting)
 
 
-def _scale(heap: Heap, limit_c: float) -> Array:
+def _scale(heap: LearnedHeap, limit_c: float) -> Array:
     """About the size of each member's draw [W]."""
     closed = season_draw(heap.piles, heap.state, heap.weather, float(heap.days), limit_c)
     made = flows(at_rest(heap.piles), heap.state, heap.weather)["made"]
@@ -106,7 +106,7 @@ def _scale(heap: Heap, limit_c: float) -> Array:
 
 
 def _trials(
-    heap: Heap, begin: Array, limit_c: float, drawings: Sequence[Drawing], settings: Sequence[Array]
+    heap: LearnedHeap, begin: Array, limit_c: float, drawings: Sequence[Drawing], settings: Sequence[Array]
 ) -> list[Trials]:
     """Try the settings (m, n) of each way of drawing, all in one run."""
     first = np.where(np.isfinite(begin), begin, float(heap.days))

@@ -9,20 +9,20 @@ import numpy as np
 from service.heat.learning.members import Learned, learned
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import quantiles
-from service.heat.physics.piles import Piles, State, Weather
+from service.heat.physics.piles import DailyWeather, Piles, PileState
 from service.heat.weather import weather_ahead
 from service.picture.record import Picture
 from service.units.estimate import Estimate
 
 
 @dataclass(frozen=True, slots=True)
-class Heap:
+class LearnedHeap:
     """Members that fit what was told, their weights (sum 1), and the weather over them for so many days."""
 
     piles: Piles
-    state: State
+    state: PileState
     weights: Array
-    weather: Weather
+    weather: DailyWeather
     days: int
     learned: Learned
 
@@ -41,11 +41,11 @@ FINE_UNTIL_DAYS = 30
 FINE_STEP_H, COARSE_STEP_H = 12.0, 24.0
 
 
-def heap_of(picture: Picture, days: int) -> Heap:
+def heap_of(picture: Picture, days: int) -> LearnedHeap:
     """The members of a heap and the weather ahead: the only place where the outlook asks for them."""
     heap = learned(picture.estimate)
     usual = weather_ahead(picture.status, picture.estimate, days, heap.weights.size)
-    return Heap(heap.piles, heap.state, heap.weights, heap.weather(days, usual), days, heap)
+    return LearnedHeap(heap.piles, heap.state, heap.weights, heap.weather(days, usual), days, heap)
 
 
 def at_rest(piles: Piles) -> Piles:

@@ -8,10 +8,10 @@ import numpy as np
 
 from service.actions.whatif import fresh_heap
 from service.course.draws import Steady, steady_draws
-from service.course.heap import Heap, chance, heap_of, spread, when
+from service.course.heap import LearnedHeap, chance, heap_of, spread, when
 from service.course.next_heap import NextHeap, next_heap
 from service.course.run import Course, courses, days_until_cool, days_until_warm, told_courses
-from service.course.ways import Way, ways_of
+from service.course.ways import DrawWay, ways_of
 from service.facts.record import Assumption, Derived
 from service.heat.physics.arrays import Array
 from service.heat.physics.step import DAY_S
@@ -28,13 +28,13 @@ DEFAULT_DAYS = 30
 class Timer:
     """The longest running time of one way of drawing [min/h], and the heat it brings [W]."""
 
-    way: Way
+    way: DrawWay
     minutes: Estimate
     power_w: Estimate
 
 
 @dataclass(frozen=True, slots=True)
-class Outlook:
+class CourseAhead:
     """What lies ahead of a heap, in SI, times in days from today; ranges are 80 %.
 
     `core_c`, `outdoor_c` and `drawn_j` (heat drawn so far) hold low, median and high of each whole day, (days + 1, 3).
@@ -62,7 +62,7 @@ class Outlook:
     assumed: tuple[Assumption, ...]
 
 
-def look_out(picture: Picture, days: int) -> Outlook:
+def look_out(picture: Picture, days: int) -> CourseAhead:
     """Look so many days ahead (1 to LONGEST_DAYS), the limit being the goal's."""
     heap, limit_c = heap_of(picture, days), picture.goal.keep_core_above_c
     now, rest, new = courses(heap, fresh_heap(picture.estimate))
@@ -76,7 +76,7 @@ def look_out(picture: Picture, days: int) -> Outlook:
     def time(times: Array) -> Estimate | None:
         return when(times, heap.weights, float(days))
 
-    return Outlook(
+    return CourseAhead(
         picture=picture,
         days=days,
         limit_c=limit_c,
@@ -115,7 +115,7 @@ def season_draw_over(picture: Picture, days: float) -> Estimate:
     return account_for(picture.estimate, days, picture.goal.keep_core_above_c, derived).season_draw
 
 
-def _timer(way: Way, steady: Steady, heap: Heap, season: Estimate) -> Timer:
+def _timer(way: DrawWay, steady: Steady, heap: LearnedHeap, season: Estimate) -> Timer:
     """The longest setting of one way, cut where it would bring more than the season draw."""
     minutes, power = spread(steady.setting, heap.weights), spread(steady.power_w, heap.weights)
     share = min(1.0, season.value / power.value) if power.value > 0.0 else 1.0

@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from service.course.heap import Heap, at_rest
+from service.course.heap import LearnedHeap, at_rest
 from service.heat.physics.arrays import Array
-from service.heat.physics.entries import Entries
+from service.heat.physics.entries import FlowEntries
 from service.heat.physics.kernel import simulate
-from service.heat.physics.piles import Piles, State, joined
+from service.heat.physics.piles import Piles, PileState, joined
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,14 +21,14 @@ class Course:
     days: Array
     core_c: Array
     drawn_j: Array
-    ledger: Entries
+    ledger: FlowEntries
 
     def daily(self, values: Array) -> Array:
         """The rows of whole days."""
         return values[:: max(1, round(1.0 / float(self.days[1])))]
 
 
-def run_blocks(heap: Heap, blocks: list[tuple[Piles, State]]) -> list[Course]:
+def run_blocks(heap: LearnedHeap, blocks: list[tuple[Piles, PileState]]) -> list[Course]:
     """Run several versions of a heap in the same weather, one course each."""
     piles, state = joined([p for p, _ in blocks]), joined([s for _, s in blocks])
     run = simulate(piles, state, heap.weather.repeated(len(blocks)), float(heap.days), heap.step_h)
@@ -39,7 +39,7 @@ def run_blocks(heap: Heap, blocks: list[tuple[Piles, State]]) -> list[Course]:
             run.days,
             run.core_c[:, cut],
             run.drawn_j[:, cut],
-            Entries(run.ledger.heat[:, cut], run.ledger.water[:, cut]),
+            FlowEntries(run.ledger.heat[:, cut], run.ledger.water[:, cut]),
         )
         for cut in cuts
     ]
@@ -62,7 +62,7 @@ def days_until_cool(course: Course, limit_c: float) -> Array:
     return first_day(course.days, was_warm & (course.core_c < limit_c))
 
 
-def courses(heap: Heap, fresh: tuple[Piles, State]) -> tuple[Course, Course, Course]:
+def courses(heap: LearnedHeap, fresh: tuple[Piles, PileState]) -> tuple[Course, Course, Course]:
     """The heap as it is drawn now, the heap at rest, and a new heap at rest."""
     new_piles, new_state = fresh
     now, rest, new = run_blocks(
@@ -71,7 +71,7 @@ def courses(heap: Heap, fresh: tuple[Piles, State]) -> tuple[Course, Course, Cou
     return now, rest, new
 
 
-def told_courses(heap: Heap, now: Course, rest: Course) -> tuple[Course, Course]:
+def told_courses(heap: LearnedHeap, now: Course, rest: Course) -> tuple[Course, Course]:
     """The heap as it is drawn now and at rest, with its core as it should be told.
 
     What is told beyond the model of the heap as it is, is told of the heap at rest too.

@@ -19,7 +19,7 @@ from service.units.estimate import USUAL_FAN, USUAL_PUMP, Estimate
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class DrawWay:
     """One way of drawing: the dose its timer takes, its hours in the day, how to set it, and what was assumed of it."""
 
     of: Literal["water_minutes_per_hour", "air_minutes_per_hour"]
@@ -28,7 +28,7 @@ class Way:
     assumed: tuple[Assumption, ...]
 
 
-def ways_of(picture: Picture) -> list[Way]:
+def ways_of(picture: Picture) -> list[DrawWay]:
     """Loop and duct, where they are fitted; each is to run alone."""
     facts = picture.derived.facts
     found = []
@@ -39,7 +39,7 @@ def ways_of(picture: Picture) -> list[Way]:
     return found
 
 
-def _water(picture: Picture) -> Way:
+def _water(picture: Picture) -> DrawWay:
     draw = picture.status.draw.water if picture.status.draw else None
     flow, assumed = _flow(draw.flow if draw else None, USUAL_PUMP, "/draw/water/flow", "water_flow", picture)
     hours = _hours(draw.hours_per_day if draw else None)
@@ -53,10 +53,10 @@ def _water(picture: Picture) -> Way:
             water_day_share=hours / DAY_HOURS * ones,
         )
 
-    return Way("water_minutes_per_hour", hours, drawing, assumed)
+    return DrawWay("water_minutes_per_hour", hours, drawing, assumed)
 
 
-def _air(picture: Picture) -> Way:
+def _air(picture: Picture) -> DrawWay:
     draw = picture.status.draw.air if picture.status.draw else None
     flow, assumed = _flow(draw.flow if draw else None, USUAL_FAN, "/draw/air/flow", "air_flow", picture)
     inlet = draw.inlet if draw is not None and draw.inlet is not None else DEFAULT_INLET_C
@@ -67,7 +67,7 @@ def _air(picture: Picture) -> Way:
         running = minutes / HOUR_MINUTES * hours / DAY_HOURS
         return replace(piles, air_flow_kg_s=np.full_like(minutes, dry_air), air_share=running)
 
-    return Way("air_minutes_per_hour", hours, drawing, assumed)
+    return DrawWay("air_minutes_per_hour", hours, drawing, assumed)
 
 
 def _flow(

@@ -21,7 +21,7 @@ VOLATILE_PER_CARBON: Final = 1.8
 
 
 @dataclass(frozen=True, slots=True)
-class Portion:
+class MixedPortion:
     """Some mass of one material: as-is mass [kg], moisture [wet fraction], carbon and nitrogen [dry fractions]."""
 
     mass_kg: float
@@ -45,7 +45,7 @@ def moisture_of(wet_kg: float, dry_kg: float) -> float:
     return (wet_kg - dry_kg) / wet_kg
 
 
-def mixture_moisture(portions: Sequence[Portion]) -> float:
+def mixture_moisture(portions: Sequence[MixedPortion]) -> float:
     """Moisture of a mixture. [wet fraction]
 
     G = sum(Q M) / sum(Q) (Richard and Trautmann, Cornell Waste Management Institute, 1996).
@@ -72,7 +72,7 @@ def mass_for_moisture(mass_kg: float, moisture: float, other_moisture: float, wa
     return mass_kg * (wanted - moisture) / (other_moisture - wanted)
 
 
-def mixture_c_to_n(portions: Sequence[Portion]) -> float:
+def mixture_c_to_n(portions: Sequence[MixedPortion]) -> float:
     """C:N of a mixture, on the dry basis.
 
     R = sum(Q C (1-M)) / sum(Q N (1-M)) (Richard and Trautmann, Cornell Waste Management Institute). C:N ratios are
@@ -85,7 +85,7 @@ def mixture_c_to_n(portions: Sequence[Portion]) -> float:
     return sum(portion.dry_kg * portion.carbon for portion in portions) / nitrogen
 
 
-def mass_for_c_to_n(first: Portion, second: Portion, wanted: float) -> float:
+def mass_for_c_to_n(first: MixedPortion, second: MixedPortion, wanted: float) -> float:
     """As-is mass of the second material that brings the first to the wanted C:N. [kg]
 
     Q2 = Q1 (R N1 - C1)(1-M1) / ((C2 - R N2)(1-M2)) (Richard and Trautmann, Cornell Waste Management Institute). The
@@ -163,7 +163,7 @@ def ammonia_fraction(ph: float, temperature_c: float) -> float:
     return 1.0 / (1.0 + math.pow(10.0, pka - ph))
 
 
-def _check(portion: Portion) -> None:
+def _check(portion: MixedPortion) -> None:
     _check_mass(portion.mass_kg)
     _check_fraction("moisture", portion.moisture)
     _check_fraction("carbon", portion.carbon)

@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 
 from service.heat.physics.arrays import Array
-from service.heat.physics.piles import Weather
+from service.heat.physics.piles import DailyWeather
 from service.heat.physics.spread import points
 from service.status.models import ForecastDay, Status
 from service.units.estimate import Estimate, PileEstimate
@@ -36,7 +36,7 @@ RAIN_MM_DAY: Final = {"none": 0.0, "light": 2.0, "heavy": 15.0}
 """What the words for rain stand for [mm/day] (our own)."""
 
 
-def weather_ahead(status: Status, estimate: PileEstimate, days: int, n: int) -> Weather:
+def weather_ahead(status: Status, estimate: PileEstimate, days: int, n: int) -> DailyWeather:
     """Weather of today and the days ahead for each of n members; rain only where it was forecast."""
     bands = outdoor_ahead(status, estimate.outdoor_c, days)
     deviates = points("outdoor", n)
@@ -44,7 +44,7 @@ def weather_ahead(status: Status, estimate: PileEstimate, days: int, n: int) -> 
     wind = np.maximum(points("wind", n).around(estimate.wind_m_s), 0.0)
     forecast = _forecast(status)
     rain = [_rain(forecast.get(status.as_of.date() + timedelta(days=day))) for day in range(days + 1)]
-    return Weather.of(air, wind[None, :], rain_mm_day=np.array(rain))
+    return DailyWeather.of(air, wind[None, :], rain_mm_day=np.array(rain))
 
 
 def outdoor_ahead(status: Status, known: Estimate, days: int) -> list[Estimate]:

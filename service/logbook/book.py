@@ -19,7 +19,7 @@ from service.logbook.merge import Merged, merge
 from service.logbook.store import advice as kept
 from service.logbook.store.damage import ADVISED, Damaged, answer_shown, sound_answer, sound_json
 from service.logbook.store.engine import Store
-from service.logbook.store.models import Advice, Pile
+from service.logbook.store.models import AdviceRow, PileRow
 from service.logbook.store.piles import local, pile_of
 from service.logbook.store.readings import to_merge
 from service.problems.problem import Problem
@@ -60,7 +60,7 @@ def merged_status(store: Store, account_id: str, pile_id: str, as_of: datetime |
 
 
 @dataclass(frozen=True, slots=True)
-class Advised:
+class KeptAdvice:
     """An answer, the status and the known values it rests on, and whether it is kept in the pile's log."""
 
     answer: dict[str, Any]
@@ -75,7 +75,7 @@ def advice_for(store: Store, account_id: str, pile_id: str, effects: Effects, as
     return {**advised.answer, "pile": pile_id, "known": advised.known, "kept": advised.is_kept}
 
 
-def advised_on(store: Store, account_id: str, pile_id: str, effects: Effects, as_of: datetime | None) -> Advised:
+def advised_on(store: Store, account_id: str, pile_id: str, effects: Effects, as_of: datetime | None) -> KeptAdvice:
     """Advice from what is known of a pile as of a moment (default now), kept in its log where that can be written.
 
     While nothing new is known and nothing has turned stale, the answer given before is given again.
@@ -102,20 +102,20 @@ def advised_on(store: Store, account_id: str, pile_id: str, effects: Effects, as
     except Problem as problem:
         if not problem.slug.startswith("storage-"):
             raise
-        return Advised(answer, given.status, given.known, is_kept=False)
+        return KeptAdvice(answer, given.status, given.known, is_kept=False)
 
 
-def _kept(store: Store, account_id: str, pile_id: str, given: kept.Given, *, is_current: bool) -> Advised:
+def _kept(store: Store, account_id: str, pile_id: str, given: kept.Given, *, is_current: bool) -> KeptAdvice:
     with store.writing() as session:
         pile = pile_of(session, account_id, pile_id, to_change=True)
         return _advised(kept.keep(session, pile, given, now_utc(), is_current=is_current))
 
 
-def _advised(row: Advice) -> Advised:
-    return Advised(sound_answer(row)[1], sound_json(row.status), sound_json(row.known))
+def _advised(row: AdviceRow) -> KeptAdvice:
+    return KeptAdvice(sound_answer(row)[1], sound_json(row.status), sound_json(row.known))
 
 
-def _still_good(store: Store, account_id: str, pile_id: str, effects: Effects) -> Advised | None:
+def _still_good(store: Store, account_id: str, pile_id: str, effects: Effects) -> KeptAdvice | None:
     with store.reading() as session:
         pile = pile_of(session, account_id, pile_id)
         row = kept.still_good(session, pile, effects, knowledge_version(), now_utc())
@@ -172,12 +172,12 @@ def replay_now(store: Store, account_id: str, pile_id: str, answer_id: str) -> d
     }
 
 
-def _row(store: Store, account_id: str, pile_id: str, answer_id: str) -> Advice:
+def _row(store: Store, account_id: str, pile_id: str, answer_id: str) -> AdviceRow:
     with store.reading() as session:
         return kept.advice_of(session, pile_of(session, account_id, pile_id), answer_id)
 
 
-def _again(row: Advice) -> dict[str, Any]:
+def _again(row: AdviceRow) -> dict[str, Any]:
     effects: Effects = "full" if row.effects == "full" else "none"
     answer: dict[str, Any] = done(advise, read_status(_json(row.status)), effects)
     return answer
@@ -191,5 +191,5 @@ def _json(text: str) -> Any:
         raise Problem("entry-damaged", ADVISED) from None
 
 
-def _units(pile: Pile) -> System:
+def _units(pile: PileRow) -> System:
     return "us" if pile.units == "us" else "metric"

@@ -32,7 +32,7 @@ _CORE: Final = "/temperatures/core"
 
 
 @dataclass(slots=True)
-class Known:
+class LoggedValue:
     """One value of the log: where it belongs, when it was read, whether it still counts and, where not, why."""
 
     field: str
@@ -53,7 +53,7 @@ class Merged:
 
     status: Status
     written: dict[str, Any]
-    known: list[Known]
+    known: list[LoggedValue]
     keeps_until: datetime
     damaged: list[str] = field(default_factory=list)
     """Ids of entries that were left out because they are damaged."""
@@ -100,16 +100,16 @@ def merge(
     return Merged(status, written, sorted(known.values(), key=lambda value: value.field), _keeps_until(known, as_of))
 
 
-def _newest(past: Sequence[ReadingEntry], done: Sequence[WorkEntry]) -> dict[str, Known]:
+def _newest(past: Sequence[ReadingEntry], done: Sequence[WorkEntry]) -> dict[str, LoggedValue]:
     """The newest value of each field; work that makes a value known counts like a reading of its moment."""
     told = [(entry.at, field, value) for entry in past for field, value in _fields(entry.part, "")]
     told += [(work.at, field, value) for work in done for field, value in MADE_BY.get(work.action, {}).items()]
-    newest = {field: Known(field, value, at) for at, field, value in sorted(told, key=lambda one: one[0])}
+    newest = {field: LoggedValue(field, value, at) for at, field, value in sorted(told, key=lambda one: one[0])}
     _look_again(newest)
     return newest
 
 
-def _look_again(newest: dict[str, Known]) -> None:
+def _look_again(newest: dict[str, LoggedValue]) -> None:
     """Of what was seen at one time and looked for in vain at another the later counts."""
     if not {"/signs", "/not_seen"} <= newest.keys():
         return
@@ -129,7 +129,7 @@ def _fields(part: dict[str, Any], place: str) -> Iterator[tuple[str, Any]]:
             yield field, value
 
 
-def _judge(value: Known, known: dict[str, Known], done: Sequence[WorkEntry], as_of: datetime) -> None:
+def _judge(value: LoggedValue, known: dict[str, LoggedValue], done: Sequence[WorkEntry], as_of: datetime) -> None:
     """Say whether a value still counts."""
     lifetime = lifetime_of(value.field)
     days = _days(value.at, as_of)
@@ -151,7 +151,7 @@ def _judge(value: Known, known: dict[str, Known], done: Sequence[WorkEntry], as_
         value.state, value.why = "stale", lifetime.why
 
 
-def _newer_companion(value: Known, known: dict[str, Known]) -> Known | None:
+def _newer_companion(value: LoggedValue, known: dict[str, LoggedValue]) -> LoggedValue | None:
     """A field that goes with this one and was read later."""
     for group in TOGETHER:
         if value.field in group:
@@ -160,7 +160,7 @@ def _newer_companion(value: Known, known: dict[str, Known]) -> Known | None:
     return None
 
 
-def _as_of_now(value: Known, as_of: datetime) -> Any:
+def _as_of_now(value: LoggedValue, as_of: datetime) -> Any:
     """The value as it is at `as_of`: ages grow, forecasts lose the days that are over."""
     if value.field == "/pile/age":
         days = parse_quantity(value.value, ("duration",), "metric").si + _days(value.at, as_of)
@@ -179,7 +179,7 @@ def _put(written: dict[str, Any], field: str, value: Any) -> None:
 
 def _add_moments(
     written: dict[str, Any],
-    known: dict[str, Known],
+    known: dict[str, LoggedValue],
     past: Sequence[ReadingEntry],
     done: Sequence[WorkEntry],
     as_of: datetime,
@@ -221,7 +221,7 @@ def _work_shown(work: WorkEntry) -> dict[str, Any]:
     return shown if work.amount is None else {**shown, "amount": work.amount}
 
 
-def _read(written: dict[str, Any], known: dict[str, Known]) -> Status:
+def _read(written: dict[str, Any], known: dict[str, LoggedValue]) -> Status:
     """Read the status; values of different moments that cannot all be true are set aside, the named one first."""
     _refuse_if_too_little(written, known)
     while True:
@@ -235,7 +235,7 @@ def _read(written: dict[str, Any], known: dict[str, Known]) -> Status:
             _remove(written, named.field)
 
 
-def _values_named(pointer: str, known: dict[str, Known]) -> Iterator[Known]:
+def _values_named(pointer: str, known: dict[str, LoggedValue]) -> Iterator[LoggedValue]:
     return (value for field, value in known.items() if value.state in _COUNTS and pointer.startswith(field))
 
 
@@ -249,7 +249,7 @@ def _remove(written: dict[str, Any], field: str) -> None:
         written["read_at"].pop(field, None)
 
 
-def _refuse_if_too_little(written: dict[str, Any], known: dict[str, Known]) -> None:
+def _refuse_if_too_little(written: dict[str, Any], known: dict[str, LoggedValue]) -> None:
     pile, temperatures = written.get("pile", {}), written.get("temperatures", {})
     missing = []
     if "age" not in pile and "built_on" not in pile:
@@ -263,7 +263,7 @@ def _refuse_if_too_little(written: dict[str, Any], known: dict[str, Known]) -> N
     written.setdefault("pile", {})
 
 
-def _keeps_until(known: dict[str, Known], as_of: datetime) -> datetime:
+def _keeps_until(known: dict[str, LoggedValue], as_of: datetime) -> datetime:
     """When the first value turns stale or lapses."""
     turns = [
         value.at + timedelta(days=limit)

@@ -9,7 +9,7 @@ from typing import Final
 from service.mix.limits import Bound, Limit
 from service.mix.programme import Key, Programme, solve
 from service.mix.propose import SEEN
-from service.mix.question import Choice, by_name
+from service.mix.question import MixChoice, by_name
 
 WORTH_GETTING: Final = (
     "wood_chips_dry",
@@ -43,7 +43,7 @@ class Obstacle:
 class ToGet:
     """A thing whose presence would make a mix possible, and the least of it, beyond what there is. [kg]"""
 
-    choice: Choice
+    choice: MixChoice
     more_kg: float
 
 
@@ -104,7 +104,7 @@ def worth_getting(programme: Programme, found: list[Obstacle]) -> list[ToGet]:
 
 
 def _with(programme: Programme, name: str) -> ToGet | None:
-    choice = Choice(by_name(name), 0.0, None)
+    choice = MixChoice(by_name(name), 0.0, None)
     richer = Programme(programme.base, [*programme.choices, choice], programme.limits, programme.size)
     index = len(programme.choices)
     found = solve(richer.one(index), richer.rows, richer.scale())

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from service.mix.limits import BOUNDS, Bound, Limit
 from service.mix.matter import SUMS, Part, Totals, combined, total
-from service.mix.question import Choice, Size
+from service.mix.question import MixChoice, WantedSize
 
 Vector = NDArray[np.float64]
 Key = tuple[str, str]
@@ -36,7 +36,7 @@ SLACK: Final = 1e-7
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class Constraint:
     """One condition: `vector` times the unknowns is at most 0."""
 
     key: Key
@@ -46,7 +46,9 @@ class Row:
 class Programme:
     """The programmes of one question: what may be added to what is there, within limits."""
 
-    def __init__(self, base: Sequence[Part], choices: Sequence[Choice], limits: Sequence[Limit], size: Size | None):
+    def __init__(
+        self, base: Sequence[Part], choices: Sequence[MixChoice], limits: Sequence[Limit], size: WantedSize | None
+    ):
         self.base, self.choices, self.limits, self.size = list(base), list(choices), list(limits), size
         there = total(base)
         forced = sum(choice.least_kg for choice in choices)
@@ -82,14 +84,14 @@ class Programme:
         beyond: Vector = self.above_line(limit) - value * self.sums(limit.shape.over)
         return beyond if side == "high" else -beyond
 
-    def without(self, *dropped: Key | str) -> list[Row]:
+    def without(self, *dropped: Key | str) -> list[Constraint]:
         """The rows but those dropped, by key or by what they are of."""
         return [row for row in self.rows if row.key not in dropped and row.key[0] not in dropped]
 
     def sized(self, amount: float) -> Programme:
         """The same with another size."""
         assert self.size is not None
-        return Programme(self.base, self.choices, self.limits, Size(self.size.of, amount))
+        return Programme(self.base, self.choices, self.limits, WantedSize(self.size.of, amount))
 
     def masses(self, unknowns: Vector) -> list[float]:
         """Mass of each thing added. [kg]"""
@@ -103,47 +105,47 @@ class Programme:
         added = zip(self.choices, masses, strict=True)
         return [*self.base, *((choice.stuff, mass) for choice, mass in added if mass > 0)]
 
-    def _quality(self) -> list[Row]:
+    def _quality(self) -> list[Constraint]:
         return [
-            Row((limit.id, side), self.excess(limit, side, bound))
+            Constraint((limit.id, side), self.excess(limit, side, bound))
             for limit in self.limits
             for side in BOUNDS
             if (bound := limit.bound(side)) is not None
         ]
 
-    def _amounts(self) -> list[Row]:
+    def _amounts(self) -> list[Constraint]:
         rows = []
         for index, choice in enumerate(self.choices):
             if choice.most_kg is not None:
                 most = choice.most_kg / self.reference_kg
-                rows.append(Row(("most", choice.stuff.field), self.one(index) - most * self.scale()))
+                rows.append(Constraint(("most", choice.stuff.field), self.one(index) - most * self.scale()))
             if choice.least_kg > 0:
                 least = choice.least_kg / self.reference_kg
-                rows.append(Row(("least", choice.stuff.field), least * self.scale() - self.one(index)))
+                rows.append(Constraint(("least", choice.stuff.field), least * self.scale() - self.one(index)))
         return rows
 
-    def _size_rows(self, size: Size | None) -> list[Row]:
+    def _size_rows(self, size: WantedSize | None) -> list[Constraint]:
         if size is None:
             return []
         over = self.sums(size.of) - size.amount / self.reference_kg * self.scale()
-        return [Row(("size", "high"), over), Row(("size", "low"), -over)]
+        return [Constraint(("size", "high"), over), Constraint(("size", "low"), -over)]
 
-    def _feed(self) -> Row:
+    def _feed(self) -> Constraint:
         """Urea and its like give no more nitrogen than the things with carbon that can rot lack to 30:1."""
         fed = self.sums("mineral_feed").copy()
         there = total(self.base)
         fed[-1] = -max(0.0, there.feed_wanted - there.mineral_feed) / self.reference_kg
         wanted = self.sums("feed_wanted").copy()
         wanted[-1] = 0.0
-        return Row(("feed", ""), fed - wanted)
+        return Constraint(("feed", ""), fed - wanted)
 
-    def _room(self) -> Row:
+    def _room(self) -> Constraint:
         forced = sum(choice.least_kg for choice in self.choices) / self.reference_kg
         room = (ROOM_BESIDE_RECIPE if self.base else ROOM) + forced
-        return Row(("room", ""), self.sums("mass") - room * self.scale())
+        return Constraint(("room", ""), self.sums("mass") - room * self.scale())
 
 
-def solve(cost: Vector, rows: Sequence[Row], held_at_one: Vector) -> Vector | None:
+def solve(cost: Vector, rows: Sequence[Constraint], held_at_one: Vector) -> Vector | None:
     """The unknowns, none below 0, that keep the rows with least cost while `held_at_one` is 1; None if none do."""
     from scipy.optimize import linprog  # slow to load, and only proposals need it
 
@@ -159,7 +161,7 @@ def solve(cost: Vector, rows: Sequence[Row], held_at_one: Vector) -> Vector | No
     return np.asarray(found.x, dtype=np.float64) if found.status == 0 else None
 
 
-def _mass_guess(size: Size | None) -> float:
+def _mass_guess(size: WantedSize | None) -> float:
     if size is None:
         return 0.0
     return size.amount * TYPICAL_DENSITY if size.of == "volume" else size.amount

@@ -17,8 +17,8 @@ from service.mix.measures import plain_measures
 from service.mix.obstacles import Obstacle, ToGet, obstacles, worth_getting
 from service.mix.programme import Key, Programme
 from service.mix.propose import Proposal, propose
-from service.mix.question import Choice
-from service.mix.shapes.answer import InTheWay, LimitShown, MixProposal, Plain, ToGetShown
+from service.mix.question import MixChoice
+from service.mix.shapes.answer import InTheWay, MixLimitShown, MixProposal, Plain, ToGetShown
 from service.mix.sources import source_shown
 from service.mix.words import plain_name
 from service.render.wording import DIMENSION_OF, in_words, listed
@@ -75,14 +75,14 @@ def _text(
     return " ".join(sentences)
 
 
-def _limits(limits: Sequence[Limit], parts: Sequence[Part], system: System) -> Iterator[LimitShown]:
+def _limits(limits: Sequence[Limit], parts: Sequence[Part], system: System) -> Iterator[MixLimitShown]:
     """Each limit with where the mix stands."""
     sums = total(parts)
     reached = plain_measures(sums)
     for limit in limits:
         value, unit = reached[limit.id], limit.unit_size
         low, high = (None if end is None else end / unit for end in (limit.low, limit.high))
-        yield LimitShown(
+        yield MixLimitShown(
             limit=limit.id,
             low=None if low is None else round_off(low),
             high=None if high is None else round_off(high),
@@ -148,7 +148,7 @@ def _limit_in_the_way(limit: Limit, side: Bound, would_do: float | None, system:
     return _entry(limit.id, f"/limits/{limit.id}/{side}", *shown, text, alone=alone)
 
 
-def _amount_in_the_way(choice: Choice, key: Key, would_do: float | None, system: System, *, alone: bool) -> InTheWay:
+def _amount_in_the_way(choice: MixChoice, key: Key, would_do: float | None, system: System, *, alone: bool) -> InTheWay:
     kind, field = key
     asked = (choice.most_kg if kind == "most" else choice.least_kg) or 0.0
     reached = would_do or 0.0

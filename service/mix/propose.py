@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 
 from service.mix.limits import BOUNDS
-from service.mix.programme import SLACK, Key, Programme, Row, Vector, solve
+from service.mix.programme import SLACK, Constraint, Key, Programme, Vector, solve
 
 SEEN: Final = 1e-6
 """A miss larger than this is one."""
@@ -62,7 +62,7 @@ def _nearest(programme: Programme) -> Proposal | None:
     return None if nearest is None else replace(nearest, missed=(("size", "low"), *nearest.missed))
 
 
-def _size_reached(programme: Programme, rows: Sequence[Row], sign: float) -> float | None:
+def _size_reached(programme: Programme, rows: Sequence[Constraint], sign: float) -> float | None:
     """Just inside the least (`sign` 1) or most (-1) that can be mixed within the rows; None where nothing can."""
     assert programme.size is not None
     measured = programme.sums(programme.size.of)
@@ -84,7 +84,7 @@ class _Lexicon:
         broken = [row for row in programme.rows if row.key[0] in soft]
         steps = {limit.id: limit.shape.step * limit.shape.typical for limit in programme.limits} | {"least": LEAST_STEP}
         misses = [
-            Row((limit.id, f"best {side}"), programme.excess(limit, side, end))
+            Constraint((limit.id, f"best {side}"), programme.excess(limit, side, end))
             for limit in programme.limits
             for side in BOUNDS
             if (end := limit.best.low if side == "low" else limit.best.high) is not None
@@ -94,8 +94,8 @@ class _Lexicon:
         taken = -np.diag([steps[row.key[0]] for row in taking]) if taking else np.zeros((0, 0))
         self._extra = len(taking)
         self._rows = [
-            *(Row(row.key, self._wide(row.vector)) for row in programme.without(*soft)),
-            *(Row(row.key, np.concatenate([row.vector, own])) for row, own in zip(taking, taken, strict=True)),
+            *(Constraint(row.key, self._wide(row.vector)) for row in programme.without(*soft)),
+            *(Constraint(row.key, np.concatenate([row.vector, own])) for row, own in zip(taking, taken, strict=True)),
         ]
         self._breaking = self._wide(programme.sums("mass") * 0, range(len(broken)))
         self._missing = self._wide(programme.sums("mass") * 0, range(len(broken), len(taking)))
@@ -115,7 +115,7 @@ class _Lexicon:
                 return None
             best = best if found is None else found
             assert best is not None
-            self._rows.append(Row(("kept", ""), cost - (float(cost @ best) + SLACK) * dry))
+            self._rows.append(Constraint(("kept", ""), cost - (float(cost @ best) + SLACK) * dry))
         assert best is not None
         lightest = solve(self._wide(programme.effort), self._rows, self._wide(programme.scale()))
         width = len(programme.effort)

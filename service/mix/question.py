@@ -21,7 +21,7 @@ BY_ITSELF: Final = ""
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class MixChoice:
     """A thing that may be added, with the least and the most of it; None where there is as much as is wanted. [kg]"""
 
     stuff: Stuff
@@ -30,7 +30,7 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
-class Size:
+class WantedSize:
     """How much is wanted, and of which of the sums (`volume` in m3, `mass` in kg)."""
 
     of: str
@@ -71,7 +71,7 @@ def recipe_of(request: MixRequest) -> list[Part]:
     parts = [(stuff_of(part, f"/recipe/{index}"), _mass(part)) for index, part in enumerate(recipe)]
     wanted = size_wanted(request.want)
     if wanted is None and recipe and recipe[0].share is not None:
-        wanted = Size("volume", DEFAULT_VOLUME_M3)
+        wanted = WantedSize("volume", DEFAULT_VOLUME_M3)
     if wanted is None or not parts:
         return parts
     size = wanted.in_sums(total(parts))
@@ -79,10 +79,10 @@ def recipe_of(request: MixRequest) -> list[Part]:
     return [(stuff, mass * factor) for stuff, mass in parts]
 
 
-def choices_of(request: MixRequest) -> list[Choice]:
+def choices_of(request: MixRequest) -> list[MixChoice]:
     """What may be added, and water besides, unless it is listed."""
     choices = [
-        Choice(
+        MixChoice(
             stuff_of(thing, f"/on_hand/{index}"),
             0.0 if thing.least is None else kilograms(thing.least, thing),
             None if thing.most is None else kilograms(thing.most, thing),
@@ -90,29 +90,29 @@ def choices_of(request: MixRequest) -> list[Choice]:
         for index, thing in enumerate(request.on_hand or [])
     ]
     if all(choice.stuff.material.id != WATER for choice in choices):
-        choices.append(Choice(by_name(WATER), 0.0, None))
+        choices.append(MixChoice(by_name(WATER), 0.0, None))
     return choices
 
 
-def size_of_proposal(request: MixRequest) -> Size | None:
+def size_of_proposal(request: MixRequest) -> WantedSize | None:
     """How much the proposal must come to; None where a recipe or least amounts decide."""
     if request.recipe:
         return None
     wanted = size_wanted(request.want)
     forced = any(thing.least is not None and thing.least.value > 0 for thing in request.on_hand or [])
     if wanted is None and not forced:
-        return Size("volume", DEFAULT_VOLUME_M3)
+        return WantedSize("volume", DEFAULT_VOLUME_M3)
     return wanted
 
 
-def size_wanted(want: Want | None) -> Size | None:
+def size_wanted(want: Want | None) -> WantedSize | None:
     """The size as it was asked for."""
     if want is None:
         return None
     if want.volume is not None:
-        return Size("volume", want.volume)
+        return WantedSize("volume", want.volume)
     assert want.mass is not None  # `misfits` saw to it
-    return Size("mass", want.mass)
+    return WantedSize("mass", want.mass)
 
 
 def _mass(part: RecipePart) -> float:

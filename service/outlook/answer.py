@@ -12,7 +12,7 @@ from service.answer.advice import judge
 from service.answer.plan import plan_shown
 from service.answer.plan_now import plan_as_advised
 from service.answer.quantities import burst_shown, quantity, round_off
-from service.course.outlook import DEFAULT_DAYS, LONGEST_DAYS, Outlook, Timer, look_out
+from service.course.outlook import DEFAULT_DAYS, LONGEST_DAYS, CourseAhead, Timer, look_out
 from service.facts.record import Assumption
 from service.heat.physics.arrays import Array
 from service.outlook import words
@@ -25,7 +25,7 @@ from service.units.quantities import Dimension, System, to_units
 BAND: Final = ("low", "median", "high")
 
 
-def outlook_of(status: Status, days: int | None = None) -> Outlook:
+def outlook_of(status: Status, days: int | None = None) -> CourseAhead:
     """The outlook of a status; without `days`, to the goal's date, or over a month where there is none."""
     picture = picture_of(status)
     return look_out(picture, days or days_wanted(picture))
@@ -39,7 +39,7 @@ def days_wanted(picture: Picture) -> int:
     return min(max(round(picture.goal.days), 1), LONGEST_DAYS)
 
 
-def outlook_shown(outlook: Outlook, units: System | None = None) -> dict[str, Any]:
+def outlook_shown(outlook: CourseAhead, units: System | None = None) -> dict[str, Any]:
     """The answer, ready to be written as JSON. The same status with `as_of` gives the same answer."""
     status, system = outlook.picture.status, units or outlook.picture.status.units
     limit, unit = to_units(outlook.limit_c, "temperature", system)
@@ -91,7 +91,7 @@ def course_shown(bands: Array, dimension: Dimension, system: System) -> dict[str
     return {"unit": unit, **dict(zip(BAND, columns, strict=True))}
 
 
-def _season_draw(outlook: Outlook, system: System) -> dict[str, Any]:
+def _season_draw(outlook: CourseAhead, system: System) -> dict[str, Any]:
     return {
         "power": quantity(outlook.season_draw_w, "power", system),
         "begins_in": quantity(outlook.draw_from, "duration", system),
@@ -109,7 +109,7 @@ def _timer(timer: Timer, system: System) -> dict[str, Any]:
     }
 
 
-def _energy(outlook: Outlook, system: System) -> dict[str, Any]:
+def _energy(outlook: CourseAhead, system: System) -> dict[str, Any]:
     accounts = outlook.picture.accounts
     return {
         "total": quantity(accounts.total, "energy", system),
@@ -118,7 +118,7 @@ def _energy(outlook: Outlook, system: System) -> dict[str, Any]:
     }
 
 
-def _ledger(outlook: Outlook, system: System) -> dict[str, Any]:
+def _ledger(outlook: CourseAhead, system: System) -> dict[str, Any]:
     shown = {name: quantity(flow, "energy", system) for name, flow in outlook.ledger_j.items()}
     return {
         "made": shown["made"],
@@ -138,7 +138,7 @@ def _assumed(assumed: Iterable[Assumption], system: System) -> list[dict[str, An
     ]
 
 
-def _identity(outlook: Outlook, system: System) -> str:
+def _identity(outlook: CourseAhead, system: System) -> str:
     """Sixteen hexadecimal digits that follow from the status, the knowledge and what was asked."""
     status = outlook.picture.status.model_dump_json()
     asked = f"outlook|{status}|{outlook.days}|{outlook.limit_c}|{system}|{knowledge_version()}"

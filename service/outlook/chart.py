@@ -14,7 +14,7 @@ from typing import Final
 import svg
 
 from rules.catalogue import said
-from service.course.outlook import Outlook
+from service.course.outlook import CourseAhead
 from service.heat.physics.arrays import Array
 from service.outlook import words
 from service.render.charts import BAND, COLD, EMBER, Place, as_chart, line_between, text_at
@@ -40,7 +40,7 @@ class Frame:
     unit: str
 
 
-def outlook_as_svg(outlook: Outlook, units: System | None = None) -> str:
+def outlook_as_svg(outlook: CourseAhead, units: System | None = None) -> str:
     """The chart as the text of an SVG file."""
     system = units or outlook.picture.status.units
     frame = _frame(outlook, system)
@@ -56,7 +56,7 @@ def outlook_as_svg(outlook: Outlook, units: System | None = None) -> str:
     return as_chart(title, words.description(outlook, system), WIDTH, HEIGHT, drawn)
 
 
-def _frame(outlook: Outlook, system: System) -> Frame:
+def _frame(outlook: CourseAhead, system: System) -> Frame:
     bands = outlook.core_c.copy()
     for place, celsius in enumerate(outlook.core_c.flat):
         bands.flat[place] = to_units(float(celsius), "temperature", system)[0]
@@ -66,7 +66,7 @@ def _frame(outlook: Outlook, system: System) -> Frame:
     return Frame(x, y, ticks, bands, limit, SPELLED.get(unit, unit))
 
 
-def _heading(outlook: Outlook, title: str, system: System) -> Iterator[svg.Element]:
+def _heading(outlook: CourseAhead, title: str, system: System) -> Iterator[svg.Element]:
     heading = text_at(title, 20, 32, "ink", size=19)
     heading.font_weight = "bold"
     yield heading
@@ -80,7 +80,7 @@ def _cold_ground(frame: Frame) -> Iterator[svg.Element]:
     yield svg.Rect(x=LEFT, y=top, width=RIGHT - LEFT, height=BOTTOM - top, fill=COLD, class_=["fill-cold"])
 
 
-def _axes(outlook: Outlook, frame: Frame) -> Iterator[svg.Element]:
+def _axes(outlook: CourseAhead, frame: Frame) -> Iterator[svg.Element]:
     today = outlook.picture.status.as_of.date()
     yield text_at(said("outlook.chart.core", unit=frame.unit), 20, TOP - 14, "faint")
     for tick in frame.ticks:
@@ -116,7 +116,7 @@ def _points(places: list[Place]) -> list[svg.Point]:
     return [svg.Point(*place) for place in places]
 
 
-def _limit(outlook: Outlook, frame: Frame, system: System) -> Iterator[svg.Element]:
+def _limit(outlook: CourseAhead, frame: Frame, system: System) -> Iterator[svg.Element]:
     """The limit, the day the core is likely to be below it, and the last values at the right edge."""
     height, end = frame.y(frame.limit), frame.bands[-1].tolist()
     yield line_between((LEFT, height), (RIGHT, height), "cold-ink", width=2, dashes="7 5")

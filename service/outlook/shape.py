@@ -20,7 +20,7 @@ _COURSE = {"unit": "degF", "low": [118, 114], "median": [120, 118], "high": [122
 _RUNNING = {"value": 9, "low": 1.4, "high": 17, "unit": "min/h"}
 
 
-class Out(BaseModel):
+class OutlookPart(BaseModel):
     """A part of the outlook."""
 
     model_config = ConfigDict(extra="forbid")
@@ -30,14 +30,14 @@ def _q(description: str, example: dict[str, Any]) -> Any:
     return Field(description=f"{description} Null where it cannot be told.", examples=[example])
 
 
-class LimitShown(Out):
+class CoreLimitShown(OutlookPart):
     """The core's limit."""
 
     value: float = Field(description="The limit, in `unit`.", examples=[104])
     unit: str = Field(description="Its unit.", examples=["degF"])
 
 
-class CourseShown(Out):
+class CourseShown(OutlookPart):
     """One number for each moment of `at`, with an 80 % band."""
 
     unit: str = Field(description="Unit of the numbers.", examples=["degF"])
@@ -46,7 +46,7 @@ class CourseShown(Out):
     high: list[float] = Field(description="High end.", examples=[[122, 121]])
 
 
-class TimerShown(Out):
+class TimerShown(OutlookPart):
     """The longest running time of pump or fan, the other one being off."""
 
     of: Literal["water_minutes_per_hour", "air_minutes_per_hour"] = Field(
@@ -57,7 +57,7 @@ class TimerShown(Out):
     power: Quantity | None = _q("The heat it then brings, on the mean.", _W)
 
 
-class SeasonDraw(Out):
+class SeasonDraw(OutlookPart):
     """What can be drawn steadily with the core above the limit to the last day."""
 
     power: Quantity | None = _q("Around the clock.", _W)
@@ -69,7 +69,7 @@ class SeasonDraw(Out):
     text: str = Field(description="The same in words.", examples=["Nothing can be drawn."])
 
 
-class OutlookEnergy(Out):
+class OutlookEnergy(OutlookPart):
     """What is in the heap; burst and season draw never stand for each other."""
 
     total: Quantity | None = _q("All the chemical energy in the dry matter.", _MJ)
@@ -77,7 +77,7 @@ class OutlookEnergy(Out):
     burst_draw: Quantity | None = _q("What loop or duct could take for hours, out of stored heat.", _W)
 
 
-class LostHeat(Out):
+class LostHeat(OutlookPart):
     """Heat lost over the days."""
 
     ground_and_air: Quantity | None = _q("Through skin and foot, less sunshine.", _MJ)
@@ -85,21 +85,21 @@ class LostHeat(Out):
     drainage: Quantity | None = _q("With water running off, less what rain brings.", _MJ)
 
 
-class AirHeat(Out):
+class AirHeat(OutlookPart):
     """Heat drawn by air over the days."""
 
     sensible: Quantity | None = _q("As warmth of the air.", _MJ)
     latent: Quantity | None = _q("As vapour in the air.", _MJ)
 
 
-class DrawnHeat(Out):
+class DrawnHeat(OutlookPart):
     """Heat drawn over the days."""
 
     air: AirHeat = Field(description="By air.", examples=[{"sensible": _MJ, "latent": _MJ}])
     water: Quantity | None = _q("By the water loop.", _MJ)
 
 
-class Ledger(Out):
+class Ledger(OutlookPart):
     """Where the heat of these days comes from and goes, if nothing is changed.
 
     In each run made = lost + drawn + stored; medians of the parts need not add up.
@@ -111,7 +111,7 @@ class Ledger(Out):
     stored: Quantity | None = _q("Stored; below zero where the heap ends colder.", _MJ)
 
 
-class BeginOn(Out):
+class BeginOn(OutlookPart):
     """Days on which to begin, most likely and the ends of the 80 % range; today where it is late already."""
 
     value: date = Field(description="Most likely.", examples=["2026-02-01"])
@@ -119,7 +119,7 @@ class BeginOn(Out):
     high: date = Field(description="Latest.", examples=["2026-03-10"])
 
 
-class NextHeapShown(Out):
+class NextHeapShown(OutlookPart):
     """When to begin the next heap, so that it is warm when this one is too cool to draw."""
 
     warm_up: Quantity | None = _q("Days a new heap of this size, of a good mix, takes to be drawn.", _DAYS)
@@ -130,7 +130,7 @@ class NextHeapShown(Out):
     text: str = Field(description="The same in words.", examples=["To have no gap, begin the next heap now."])
 
 
-class OutlookAnswer(Out):
+class OutlookAnswer(OutlookPart):
     """What lies ahead of one heap if nothing is changed, and what could be drawn."""
 
     id: str = Field(description="Follows from the status and what was asked.", examples=["3f1c0a9be2d47765"])
@@ -140,7 +140,7 @@ class OutlookAnswer(Out):
     )
     units: Literal["metric", "us"] = Field(description="Units of the answer.", examples=["us"])
     days: int = Field(description="Days looked ahead.", ge=1, le=90, examples=[30])
-    keep_core_above: LimitShown = Field(
+    keep_core_above: CoreLimitShown = Field(
         description="Below this the core is too cool to draw.", examples=[{"value": 104, "unit": "degF"}]
     )
     warning: str | None = Field(

@@ -7,14 +7,14 @@ import io
 from datetime import timedelta
 from typing import Final
 
-from service.course.outlook import Outlook
+from service.course.outlook import CourseAhead
 from service.outlook.answer import BAND, course_shown
 from service.units.quantities import System
 
 MEDIA_TYPE: Final = "text/csv"
 
 
-def outlook_as_csv(outlook: Outlook, units: System | None = None) -> str:
+def outlook_as_csv(outlook: CourseAhead, units: System | None = None) -> str:
     """A heading with units, then one row for each day: date, day, core, outdoor air, heat drawn so far."""
     status = outlook.picture.status
     system = units or status.units

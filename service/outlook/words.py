@@ -11,7 +11,7 @@ from rules.engine.inference import infer_plainly
 from service.actions.decision import ranked_for
 from service.actions.dosing.draw import SHORTEST_PULSE
 from service.actions.rank import FIRE_ACTION
-from service.course.outlook import Outlook, Timer
+from service.course.outlook import CourseAhead, Timer
 from service.facts.drawing import DAY_HOURS
 from service.picture.record import Picture
 from service.render.numbers import chance_in_words
@@ -37,31 +37,31 @@ def warning(picture: Picture) -> str | None:
     return said("outlook.overheating") if found.facts["phase"] == "overheating" else None
 
 
-def title(outlook: Outlook, system: System) -> str:
+def title(outlook: CourseAhead, system: System) -> str:
     """What the chart shows."""
     return said("outlook.title", days=in_words(outlook.days, "days", system))
 
 
-def headline(outlook: Outlook, system: System) -> str:
+def headline(outlook: CourseAhead, system: System) -> str:
     """One sentence or two: whether and when the core gets too cool."""
     return " ".join(_limit(outlook, system))
 
 
-def description(outlook: Outlook, system: System) -> str:
+def description(outlook: CourseAhead, system: System) -> str:
     """The whole outlook in plain sentences; it stands for the chart where that cannot be seen."""
     sentences = [*_course(outlook, system), *_limit(outlook, system), *_at_rest(outlook, system)]
     sentences += [*draw_sentences(outlook, system), next_heap_sentence(outlook)]
     return " ".join(sentences)
 
 
-def _course(outlook: Outlook, system: System) -> Iterator[str]:
+def _course(outlook: CourseAhead, system: System) -> Iterator[str]:
     yield said("outlook.now", core=in_words(outlook.core_c[0, 1], "degC", system))
     for day in [day for day in TOLD_DAYS if day < outlook.days] + [outlook.days]:
         low, middle, high = (in_words(value, "degC", system) for value in outlook.core_c[day].tolist())
         yield said("outlook.in", days=in_words(day, "days", system), low=low, middle=middle, high=high)
 
 
-def _limit(outlook: Outlook, system: System) -> Iterator[str]:
+def _limit(outlook: CourseAhead, system: System) -> Iterator[str]:
     limit = in_words(outlook.limit_c, "degC", system)
     warm, cool = outlook.until_warm, outlook.until_cool
     if warm is None:
@@ -77,7 +77,7 @@ def _limit(outlook: Outlook, system: System) -> Iterator[str]:
         yield said("outlook.stays-warm", limit=limit)
 
 
-def _when(time: Estimate, outlook: Outlook, system: System) -> dict[str, str]:
+def _when(time: Estimate, outlook: CourseAhead, system: System) -> dict[str, str]:
     """A time ahead with its date and range; a range that ends with the outlook is open."""
     high = str(round(time.high))
     return {
@@ -88,11 +88,11 @@ def _when(time: Estimate, outlook: Outlook, system: System) -> dict[str, str]:
     }
 
 
-def _date(outlook: Outlook, days: float) -> date:
+def _date(outlook: CourseAhead, days: float) -> date:
     return outlook.picture.status.as_of.date() + timedelta(days=int(days))
 
 
-def _at_rest(outlook: Outlook, system: System) -> Iterator[str]:
+def _at_rest(outlook: CourseAhead, system: System) -> Iterator[str]:
     warm, rest = outlook.until_warm_at_rest, outlook.until_cool_at_rest
     if outlook.until_warm is None and warm is not None:
         limit = in_words(outlook.limit_c, "degC", system)
@@ -105,7 +105,7 @@ def _at_rest(outlook: Outlook, system: System) -> Iterator[str]:
         yield said("outlook.rest-cool-in", days=in_words(round(rest.value), "days", system))
 
 
-def draw_sentences(outlook: Outlook, system: System) -> Iterator[str]:
+def draw_sentences(outlook: CourseAhead, system: System) -> Iterator[str]:
     """What can be drawn around the clock, and the timer that does it."""
     limit, draw = in_words(outlook.limit_c, "degC", system), outlook.season_draw_w
     low, usual, high = (in_words(value, "W", system) for value in (draw.low, draw.value, draw.high))
@@ -133,7 +133,7 @@ def timer_words(timer: Timer) -> str:
     return said("outlook.every-hours", what=what, minutes=f"{pulse:.0f}", hours=str(every)) + within
 
 
-def next_heap_sentence(outlook: Outlook) -> str:
+def next_heap_sentence(outlook: CourseAhead) -> str:
     """When to begin the next heap."""
     plan = outlook.next_heap
     if plan.start is None and outlook.until_warm is not None:

@@ -25,7 +25,7 @@ ROW_NUMBER: Final = re.compile(r"\.\d+\.")
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class TappedChoice:
     """One answer that can be tapped; `picture` names a drawing."""
 
     value: str
@@ -65,9 +65,11 @@ class Field:
         return said(f"{self.text_id}.hint") if f"{self.text_id}.hint" in ENGLISH else ""
 
     @property
-    def choices(self) -> tuple[Choice, ...]:
+    def choices(self) -> tuple[TappedChoice, ...]:
         """What can be tapped or chosen."""
-        return tuple(Choice(value, self._called(value), value if value in self.drawn else "") for value in self.values)
+        return tuple(
+            TappedChoice(value, self._called(value), value if value in self.drawn else "") for value in self.values
+        )
 
     @property
     def pictured(self) -> bool:
@@ -85,7 +87,7 @@ def number(name: str, measure: str) -> Field:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class FieldRow:
     """Fields that belong together, such as an earlier reading and how long ago it was."""
 
     name: str
@@ -112,7 +114,7 @@ class Section:
     """
 
     id: str
-    items: tuple[Field | Row, ...]
+    items: tuple[Field | FieldRow, ...]
     depth: Depth = ""
     folded: bool = True
     lasting: bool = False
@@ -131,7 +133,7 @@ class Section:
     def labelled(self) -> Iterator[tuple[Field, str]]:
         """Every field, those in rows too, with a label that tells it from all others."""
         for item in self.items:
-            if isinstance(item, Row):
+            if isinstance(item, FieldRow):
                 yield from ((field, item.label(field)) for field in item.fields)
             else:
                 yield item, item.label

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from service.page.fields import NONE_OF_THESE, Field, Row, Section, number
+from service.page.fields import NONE_OF_THESE, Field, FieldRow, Section, number
 from service.page.first_fields import CORE, EMERGENCY, FIRST_SECTIONS
 from service.page.house_fields import GOAL, HOUSE, ON_HAND
 from service.page.measures import MEASURES, UNIT
@@ -34,9 +34,9 @@ ASKED_WORK: Final = (
 """Work whose settling time or effect the advice waits for."""
 
 
-def _history(row: int) -> Row:
+def _history(row: int) -> FieldRow:
     name = f"history.{row}"
-    return Row(
+    return FieldRow(
         name,
         (
             number(f"{name}.core", "heat"),
@@ -45,9 +45,9 @@ def _history(row: int) -> Row:
     )
 
 
-def _point(row: int) -> Row:
+def _point(row: int) -> FieldRow:
     name = f"temperatures.points.{row}"
-    return Row(
+    return FieldRow(
         name,
         (
             number(f"{name}.value", "heat"),
@@ -57,9 +57,9 @@ def _point(row: int) -> Row:
     )
 
 
-def _work(row: int) -> Row:
+def _work(row: int) -> FieldRow:
     name = f"done.{row}"
-    return Row(
+    return FieldRow(
         name,
         (
             Field(f"{name}.action", "pick", values=ASKED_WORK, called="action.{value}.title"),
@@ -69,9 +69,9 @@ def _work(row: int) -> Row:
     )
 
 
-def _ingredient(row: int) -> Row:
+def _ingredient(row: int) -> FieldRow:
     name = f"pile.ingredients.{row}"
-    return Row(
+    return FieldRow(
         name,
         (
             Field(f"{name}.material", listed=True),
@@ -118,7 +118,7 @@ DRAW: Final = Section(
     "draw",
     (
         Field("equipment", "many", values=("air_duct", "water_loop", NONE_OF_THESE)),
-        Row(
+        FieldRow(
             "draw.air",
             (
                 number("draw.air.minutes_per_hour", "minutes"),
@@ -132,7 +132,7 @@ DRAW: Final = Section(
                 Field("draw.air.since", "date"),
             ),
         ),
-        Row(
+        FieldRow(
             "draw.water",
             (
                 number("draw.water.minutes_per_hour", "minutes"),
@@ -146,7 +146,7 @@ DRAW: Final = Section(
                 Field("draw.water.since", "date"),
             ),
         ),
-        Row(
+        FieldRow(
             "draw.control",
             (Field("draw.control", "pick", values=("thermostat", "timer", "hand")),),
         ),

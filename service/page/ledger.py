@@ -28,7 +28,7 @@ _PARTS: Final = (
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class BarPiece:
     """One piece of a bar: its letter, its name, its figure, and where it lies from 0 to `WIDTH`."""
 
     letter: str
@@ -44,11 +44,11 @@ class Piece:
 
 
 @dataclass(frozen=True, slots=True)
-class Ledger:
+class LedgerBars:
     """The two bars, and the names of what cannot be told."""
 
-    comes: tuple[Piece, ...]
-    goes: tuple[Piece, ...]
+    comes: tuple[BarPiece, ...]
+    goes: tuple[BarPiece, ...]
     untold: tuple[str, ...]
 
     @property
@@ -64,7 +64,7 @@ class Ledger:
 _Entry = tuple[str, str, dict[str, Any]]
 
 
-def ledger_of(balance: dict[str, Any]) -> Ledger:
+def ledger_of(balance: dict[str, Any]) -> LedgerBars:
     """The bars of a heat balance as it stands in an answer."""
     entries = [(letter, said(f"page.ledger.{path}"), _at(balance, path)) for path, letter in _PARTS]
     untold = [name for _, name, found in entries if found is None]
@@ -84,7 +84,7 @@ def ledger_of(balance: dict[str, Any]) -> Ledger:
         name = said(f"page.ledger.{path}.{way}")
         side.append((letter, name, found if found["value"] >= 0 else _turned(found)))
     total = max(_sum(comes), _sum(goes))
-    return Ledger(_laid_out(comes, total), _laid_out(goes, total), tuple(untold))
+    return LedgerBars(_laid_out(comes, total), _laid_out(goes, total), tuple(untold))
 
 
 def _at(balance: dict[str, Any], path: str) -> dict[str, Any] | None:
@@ -103,11 +103,11 @@ def _sum(entries: list[_Entry]) -> float:
     return sum(max(float(found["value"]), 0.0) for _, _, found in entries)
 
 
-def _laid_out(entries: list[_Entry], total: float) -> tuple[Piece, ...]:
+def _laid_out(entries: list[_Entry], total: float) -> tuple[BarPiece, ...]:
     pieces, at = [], 0.0
     for letter, name, found in entries:
         width = WIDTH * max(found["value"], 0.0) / total if total > 0 else 0.0
         if found["value"] > 0:
-            pieces.append(Piece(letter, name, quantity_in_words(found), round(at, 1), round(width, 1)))
+            pieces.append(BarPiece(letter, name, quantity_in_words(found), round(at, 1), round(width, 1)))
         at += width
     return tuple(pieces)

@@ -32,7 +32,7 @@ class Offered:
 
 
 @dataclass(frozen=True, slots=True)
-class Measure:
+class OfferedUnits:
     """The units of a kind of number, and which is usual where; one alone is only shown."""
 
     units: tuple[Offered, ...]
@@ -50,12 +50,12 @@ class Measure:
         return " / ".join(usual if len(usual) > 1 else [offered.label for offered in self.units[:3]])
 
 
-def _measure(units: str, metric: str, us: str = "") -> Measure:
+def _measure(units: str, metric: str, us: str = "") -> OfferedUnits:
     offered = tuple(Offered(name) for name in units.split(", "))
-    return Measure(offered, {"metric": metric, "us": us or metric})
+    return OfferedUnits(offered, {"metric": metric, "us": us or metric})
 
 
-MEASURES: Final[dict[str, Measure]] = {
+MEASURES: Final[dict[str, OfferedUnits]] = {
     "heat": _measure("degC, degF", "degC", "degF"),
     "air": _measure("degC, degF, -degC, -degF", "degC", "degF"),
     "age": _measure("days, weeks, months, years", "days"),

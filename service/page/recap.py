@@ -21,23 +21,24 @@ _DEGREES: Final = {"metric": "°C", "us": "°F"}
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class TypedField:
     """One field as it was typed, and how it was read where that is worth saying."""
 
     label: str
     value: str
 
 
-def told(typed: Typed, read_as: list[dict[str, Any]], as_of: datetime) -> list[Told]:
+def told(typed: Typed, read_as: list[dict[str, Any]], as_of: datetime) -> list[TypedField]:
     """Every field with something in it, in the order of the form; readings kept earlier; names read by a synonym."""
-    found = [Told(label, _value(typed, name, as_of)) for name, label in labels().items() if name in typed]
+    found = [TypedField(label, _value(typed, name, as_of)) for name, label in labels().items() if name in typed]
     if first(typed, READ_AT):
-        found.append(Told(said("page.told.read-at"), _day(first(typed, READ_AT), as_of)))
+        found.append(TypedField(said("page.told.read-at"), _day(first(typed, READ_AT), as_of)))
     for kept in typed.get(EARLIER, ()):
         at, _, core = kept.strip().partition(" ")
-        found.append(Told(said("page.told.kept", day=_day(at, as_of)), both_scales(core, system_of(typed))))
+        found.append(TypedField(said("page.told.kept", day=_day(at, as_of)), both_scales(core, system_of(typed))))
     found += [
-        Told(said("page.told.read-as", given=read["given"]), read["read_as"].replace("_", " ")) for read in read_as
+        TypedField(said("page.told.read-as", given=read["given"]), read["read_as"].replace("_", " "))
+        for read in read_as
     ]
     return found
 

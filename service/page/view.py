@@ -18,8 +18,8 @@ from service.page.chart import Chart, chart_of, short
 from service.page.entries import Typed
 from service.page.fields import Field
 from service.page.form import FIELDS, labels
-from service.page.ledger import Ledger, ledger_of
-from service.page.recap import Told, day_and_hour, told
+from service.page.ledger import LedgerBars, ledger_of
+from service.page.recap import TypedField, day_and_hour, told
 from service.render.numbers import chance_in_words, quantity_in_words
 
 _IN_FORM_ONLY: Final = {"/pile/ingredients": "heap", "/pile/size": "heap", "/draw": "draw"}
@@ -27,7 +27,7 @@ _IN_FORM_ONLY: Final = {"/pile/ingredients": "heap", "/pile/size": "heap", "/dra
 
 
 @dataclass(frozen=True, slots=True)
-class Dose:
+class ShownDose:
     """How much: the figure large, the rest beside it."""
 
     name: str
@@ -43,7 +43,7 @@ class Move:
     title: str
     when: str
     effort: str
-    doses: tuple[Dose, ...]
+    doses: tuple[ShownDose, ...]
     steps: tuple[str, ...]
     brings: str
     reasons: tuple[tuple[str, int], ...]
@@ -52,7 +52,7 @@ class Move:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class ShownQuestion:
     """A question that can be answered on the spot (`field`), as two numbers (`history`), or in the form (`section`)."""
 
     question: str
@@ -80,9 +80,9 @@ class View:
     moves: tuple[Move, ...]
     avoid: tuple[tuple[str, tuple[tuple[str, int], ...]], ...]
     sources: tuple[str, ...]
-    questions: tuple[Asked, ...]
+    questions: tuple[ShownQuestion, ...]
     chart: Chart | None
-    ledger: Ledger
+    ledger: LedgerBars
     tonight: tuple[tuple[str, str], ...]
     tonight_verdict: str
     energy: tuple[tuple[str, str], ...]
@@ -90,7 +90,7 @@ class View:
     draw_plan: str
     draw_plan_why: str
     assumed: tuple[tuple[str, str, str], ...]
-    told: list[Told]
+    told: list[TypedField]
     look_at: str
     watch_for: str
     built_on: str
@@ -172,7 +172,7 @@ def _move(action: dict[str, Any], sources: Sources, cautions: list[dict[str, Any
     )
 
 
-def _dose(dose: dict[str, Any]) -> Dose:
+def _dose(dose: dict[str, Any]) -> ShownDose:
     figure, _, spread = quantity_in_words(dose).partition(" (")
     rest = [f"({spread}"] if spread else []
     if dose["split"] > 1:
@@ -182,7 +182,7 @@ def _dose(dose: dict[str, Any]) -> Dose:
         for other in dose["or_instead"]
     ]
     name = DOSE_WORDS.get(dose["of"], dose["of"].replace("_", " "))
-    return Dose(name[0].upper() + name[1:], figure, "; ".join(rest))
+    return ShownDose(name[0].upper() + name[1:], figure, "; ".join(rest))
 
 
 def _brings(effect: dict[str, Any] | None) -> str:
@@ -213,10 +213,10 @@ def _cause(found: dict[str, Any], *, alone: bool) -> str:
     return cause if alone else said("page.cause", cause=cause, share=chance_in_words(found["share"]))
 
 
-def _asked(item: dict[str, Any]) -> Asked:
+def _asked(item: dict[str, Any]) -> ShownQuestion:
     pointer, chance = item["field"], item["changes_first_action"]
     name = pointer[1:].replace("/", ".")
-    return Asked(
+    return ShownQuestion(
         question=item["question"],
         why=item["why"],
         chance=_chance(chance),

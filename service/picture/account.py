@@ -16,9 +16,9 @@ from service.heat.physics.ahead import strides
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import balance
 from service.heat.physics.flows import Moment
-from service.heat.physics.ledger import Energy, energy
+from service.heat.physics.ledger import EnergyLedger, energy
 from service.heat.physics.members import degradable_left, usual_members, weather_now
-from service.heat.physics.piles import Piles, State, Weather
+from service.heat.physics.piles import DailyWeather, Piles, PileState
 from service.heat.physics.spread import points
 from service.units.estimate import Estimate, PileEstimate
 
@@ -73,7 +73,7 @@ class Counted:
     """
 
     flows: Mapping[str, Array]
-    energy: Energy
+    energy: EnergyLedger
     celsius: Array
     capacity: Array
     outdoor_c: Array
@@ -93,7 +93,13 @@ def account_for(estimate: PileEstimate, days: float, keep_core_above_c: float, d
 
 
 def count(
-    estimate: PileEstimate, piles: Piles, state: State, weather: Weather, *, days: float, keep_core_above_c: float
+    estimate: PileEstimate,
+    piles: Piles,
+    state: PileState,
+    weather: DailyWeather,
+    *,
+    days: float,
+    keep_core_above_c: float,
 ) -> Counted:
     """Count the heat of each member; `days` and `keep_core_above_c` are the goal's."""
     moment = Moment.of(piles, state, weather)

@@ -19,7 +19,7 @@ from service.heat.learning.members import Learned
 from service.heat.physics.ahead import DAYS
 from service.heat.physics.arrays import Array, along
 from service.heat.physics.kernel import Run, simulate, stride
-from service.heat.physics.piles import Piles, State, joined, side_by_side
+from service.heat.physics.piles import Piles, PileState, joined, side_by_side
 
 WEEK_DAYS: Final = DAYS[-1]
 SHORT_STRIDES: Final = (1.0, 2.0, 3.0, 5.0, 7.0)
@@ -46,7 +46,7 @@ FRESH_DAYS: Final = 14.0
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class CourseRequest:
     """One heap whose course is asked for.
 
     `heap` are the members that fit the log, `strides_c` the cores of those before a log on each of `DAYS`, (4, n), and
@@ -76,12 +76,12 @@ Told = tuple[Array, Array]
 """Days ahead, (k,), and cores as told at these, (k, n). [degC]"""
 
 
-def course_by(way: Way) -> dict[str, float]:
+def course_by(way: CourseRequest) -> dict[str, float]:
     """The facts of the course, run day by day: falls in 3 and 7 days, and days until it is too cool."""
     return _facts(*_day_by_day([way.heap])[0], way.limit_c)
 
 
-def quick_courses(heaps: Sequence[Way]) -> list[dict[str, float]]:
+def quick_courses(heaps: Sequence[CourseRequest]) -> list[dict[str, float]]:
     """The same, the days being run only where strides could not tell what a rule would ask; all heaps together."""
     days = np.array(DAYS)
     told: list[Told] = [(days, each.heap.told_core(days, each.strides_c)) for each in heaps]
@@ -129,7 +129,7 @@ def _in_short_strides(heaps: Sequence[Learned], halvings: int) -> list[Told]:
     return _each(heaps, run.days[:, 0], run)
 
 
-def _together(heaps: Sequence[Learned]) -> tuple[Piles, State]:
+def _together(heaps: Sequence[Learned]) -> tuple[Piles, PileState]:
     return joined([heap.piles for heap in heaps]), joined([heap.state for heap in heaps])
 
 

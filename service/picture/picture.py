@@ -27,8 +27,8 @@ from service.picture.account import Accounts, account_for
 from service.picture.drawplan.choice import plan_for
 from service.picture.drawplan.quick import empties, quick_plan, says
 from service.picture.drawplan.record import Plan
-from service.picture.next_week import NOT_IN_A_WEEK, Way, course_by, quick_courses
-from service.picture.record import Goal, Picture, Seen
+from service.picture.next_week import NOT_IN_A_WEEK, CourseRequest, course_by, quick_courses
+from service.picture.record import GoalInDays, Picture, Seen
 from service.picture.tonight import tonight_draw
 from service.status.models import Status
 from service.units.estimate import Estimate, PileEstimate
@@ -49,7 +49,7 @@ def picture_of(status: Status) -> Picture:
 def _picture(seen: Seen, *, closely: bool) -> Picture:
     account = account_for(seen.estimate, seen.goal.days, seen.goal.keep_core_above_c, seen.derived)
     heap, limit_c = learned(seen.estimate), seen.goal.keep_core_above_c
-    way = Way(heap, account.core_ahead_c, limit_c)
+    way = CourseRequest(heap, account.core_ahead_c, limit_c)
     return completed(seen, account, heap, course_by(way) if closely else quick_courses([way])[0])
 
 
@@ -105,13 +105,13 @@ def completed(seen: Seen, accounts: Accounts, heap: Learned, course: Mapping[str
     return _planned(picture, quick_plan(picture))
 
 
-def _to_the_goal(course: Mapping[str, float], goal: Goal) -> dict[str, float]:
+def _to_the_goal(course: Mapping[str, float], goal: GoalInDays) -> dict[str, float]:
     """The course ahead; a core that is too cool only after the goal's date is not too cool."""
     beyond = course["days_until_cool"] > goal.days
     return {**course, "days_until_cool": NOT_IN_A_WEEK if beyond else course["days_until_cool"]}
 
 
-def _goal(status: Status, derived: Derived) -> Goal:
+def _goal(status: Status, derived: Derived) -> GoalInDays:
     goal = status.goal
     limit = goal.keep_core_above if goal and goal.keep_core_above is not None else DEFAULT_KEEP_ABOVE_C
     if goal is not None and goal.until is not None:
@@ -120,7 +120,7 @@ def _goal(status: Status, derived: Derived) -> Goal:
         days = DEFAULT_GOAL_DAYS
         derived.assume("/goal/until", Estimate(days, days, days, "assumed"), "duration", "assumed.goal")
     derived.put(goal_days=days)
-    return Goal(days, limit)
+    return GoalInDays(days, limit)
 
 
 def _estimate(status: Status, derived: Derived, mixture: Mixture, size: HeapSize) -> PileEstimate:

@@ -15,7 +15,7 @@ from service.units.estimate import Estimate, PileEstimate
 
 
 @dataclass(frozen=True, slots=True)
-class Goal:
+class GoalInDays:
     """How long the heat must last [days] and how warm the core must stay [degC]."""
 
     days: float
@@ -34,7 +34,7 @@ class Picture:
     mixture: Mixture
     size: HeapSize
     estimate: PileEstimate
-    goal: Goal
+    goal: GoalInDays
     accounts: Accounts
     house_needs: Estimate | None
     heap: Learned
@@ -56,4 +56,4 @@ class Seen:
     mixture: Mixture
     size: HeapSize
     estimate: PileEstimate
-    goal: Goal
+    goal: GoalInDays

@@ -7,7 +7,7 @@ from typing import Final
 from rules.catalogue import said
 from service.actions.dosing.build import OVERLAP
 from service.actions.dosing.matter import FEEDINGS
-from service.actions.dosing.records import Amount
+from service.actions.dosing.records import RangedAmount
 from service.answer.quantities import measured, round_off
 from service.heat.physics.water_loop import Tube
 from service.mix.carrying import Carrying, carrying_of, laying_order, portion
@@ -159,9 +159,9 @@ def _exactly(metres: float, system: System) -> Plain:
     return exactly(metres, "length", system)
 
 
-def _scaled(amount: Amount, factor: float) -> Amount:
-    return Amount(amount.value * factor, amount.low * factor, amount.high * factor)
+def _scaled(amount: RangedAmount, factor: float) -> RangedAmount:
+    return RangedAmount(amount.value * factor, amount.low * factor, amount.high * factor)
 
 
-def _estimate(amount: Amount) -> Estimate:
+def _estimate(amount: RangedAmount) -> Estimate:
     return Estimate(amount.value, amount.low, amount.high, "derived")

@@ -32,7 +32,7 @@ DEFAULT_VOLTAGE: Final = 12
 
 
 @dataclass(frozen=True, slots=True)
-class Carried:
+class CarriedHeat:
     """What one way of bringing heat does; None where it cannot be told.
 
     `from_pile_w` and `to_house_w` are while it runs; `share_of_day` is how much of the day that is. `flow_for_draw` (in
@@ -67,7 +67,7 @@ class Carried:
 
 def air_carried(
     air: PlannedAir, house_c: float, outdoor_c: float | None, draw_w: Estimate | None, derived: Derived
-) -> Carried:
+) -> CarriedHeat:
     """What the duct carries. Air from outdoors pushes as much house air out, so only its warmth over the house counts.
 
     The air is counted at the density it has where it goes in.
@@ -90,10 +90,10 @@ def air_carried(
     flow, share_for_draw = _for_draw(air.flow, from_pile, draw_w)
     per_k = None if inlet is None or air.path == "through_heap" else float(capacity_flow(air.flow, inlet)[1])
     wanted = _outlet_for_draw(inlet, per_k, share, draw_w)
-    return Carried(inlet, air.outlet, wanted, from_pile, to_house, share, electric, flow, share_for_draw)
+    return CarriedHeat(inlet, air.outlet, wanted, from_pile, to_house, share, electric, flow, share_for_draw)
 
 
-def water_carried(water: PlannedWater, draw_w: Estimate | None, derived: Derived) -> Carried:
+def water_carried(water: PlannedWater, draw_w: Estimate | None, derived: Derived) -> CarriedHeat:
     """What the loop carries: flow, heat of water and the two temperatures."""
     assert water.flow is not None  # `draw_misfits` saw to it
     from_pile = None
@@ -104,7 +104,7 @@ def water_carried(water: PlannedWater, draw_w: Estimate | None, derived: Derived
     electric = _electric(water.pump_power, usual, "/draw/water/pump_power", derived)
     flow, share_for_draw = _for_draw(water.flow, from_pile, draw_w)
     wanted = _outlet_for_draw(water.inlet, water.flow * WATER_HEAT, share, draw_w)
-    return Carried(water.inlet, water.outlet, wanted, from_pile, from_pile, share, electric, flow, share_for_draw)
+    return CarriedHeat(water.inlet, water.outlet, wanted, from_pile, from_pile, share, electric, flow, share_for_draw)
 
 
 def panel_w(energy_wh_day: Estimate, off_grid: OffGrid) -> Estimate:

@@ -8,7 +8,7 @@ from functools import reduce
 from rules.catalogue import said
 from service.answer.quantities import measured, round_off
 from service.answer.shapes.heat import Quantity
-from service.planning.carriers import DEFAULT_VOLTAGE, Carried, battery_ah, panel_w, summed
+from service.planning.carriers import DEFAULT_VOLTAGE, CarriedHeat, battery_ah, panel_w, summed
 from service.planning.climate import HOURS
 from service.planning.ranges import plain, scaled
 from service.planning.shapes.greenhouse import GreenhouseRequest
@@ -17,7 +17,7 @@ from service.units.estimate import Estimate
 from service.units.quantities import Dimension, System
 
 
-def air_shown(request: GreenhouseRequest, carried: Carried | None, system: System) -> DuctShown | None:
+def air_shown(request: GreenhouseRequest, carried: CarriedHeat | None, system: System) -> DuctShown | None:
     """The duct: what it carries, and how long the fan takes to turn the house's air over once."""
     if carried is None or request.draw is None or request.draw.air is None or request.draw.air.flow is None:
         return None
@@ -30,12 +30,12 @@ def air_shown(request: GreenhouseRequest, carried: Carried | None, system: Syste
     return DuctShown(turnover=turnover, **dict(_carried_shown(carried, "air_flow", system)))
 
 
-def water_shown(request: GreenhouseRequest, carried: Carried | None, system: System) -> CarriedShown | None:
+def water_shown(request: GreenhouseRequest, carried: CarriedHeat | None, system: System) -> CarriedShown | None:
     """The loop: what it carries."""
     return None if carried is None else _carried_shown(carried, "water_flow", system)
 
 
-def off_grid_shown(request: GreenhouseRequest, ways: Sequence[Carried]) -> OffGridShown | None:
+def off_grid_shown(request: GreenhouseRequest, ways: Sequence[CarriedHeat]) -> OffGridShown | None:
     """Panel and battery for the electricity of a day."""
     if request.off_grid is None or not ways:
         return None
@@ -49,7 +49,7 @@ def off_grid_shown(request: GreenhouseRequest, ways: Sequence[Carried]) -> OffGr
     )
 
 
-def _carried_shown(carried: Carried, flow: Dimension, system: System) -> CarriedShown:
+def _carried_shown(carried: CarriedHeat, flow: Dimension, system: System) -> CarriedShown:
     share_for_draw = carried.share_for_draw
     mean = None if carried.to_house_w is None else scaled(carried.to_house_w, carried.share_of_day)
     return CarriedShown(

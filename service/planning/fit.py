@@ -16,7 +16,7 @@ from service.heat.physics.flows import Moment
 from service.heat.physics.kernel import Run
 from service.heat.physics.ledger import Verdict, burst_draw, judge_claim, taken_at_full
 from service.heat.physics.members import members
-from service.heat.physics.piles import Piles, State, dry_matter, heat_capacity, temperatures
+from service.heat.physics.piles import Piles, PileState, dry_matter, heat_capacity, temperatures
 from service.heat.physics.water_loop import DEFAULT_LENGTH_M, default_conductances
 from service.mix.shapes.things import RecipePart
 from service.planning.heap import planned_mix
@@ -69,7 +69,7 @@ class Nearest:
 
 
 @dataclass(frozen=True, slots=True)
-class OtherMix:
+class OtherMixFit:
     """What another mix would do: the draw of a heap of the same size [W], and the size that would suffice [m3].
 
     The size is None where none within the bounds does.
@@ -106,7 +106,7 @@ class Sized:
     warming_c: tuple[Estimate, ...]
     hot_by: tuple[float, ...]
     nearest: Nearest | None
-    others: tuple[OtherMix, ...]
+    others: tuple[OtherMixFit, ...]
 
     @property
     def possible(self) -> bool:
@@ -212,7 +212,7 @@ def _needed(sizes: Array, enough: float, largest: float) -> Estimate:
     return Estimate(enough, min(low, enough), max(high, enough), "derived")
 
 
-def _burst(request: SizingRequest, wanted: Wanted, piles: Piles, state: State, draws: Array) -> Estimate:
+def _burst(request: SizingRequest, wanted: Wanted, piles: Piles, state: PileState, draws: Array) -> Estimate:
     """What a loop of usual length, or a duct, could take for hours when drawing begins. [W]"""
     loop = wants_loop(request.equipment)
     inlet = loop_inlet_c(request)
@@ -234,7 +234,7 @@ def _burst(request: SizingRequest, wanted: Wanted, piles: Piles, state: State, d
     return of_members(burst_draw(held, wanted.limit_c, taken, draws))
 
 
-def _stored(piles: Piles, state: State, limit_c: float) -> Estimate:
+def _stored(piles: Piles, state: PileState, limit_c: float) -> Estimate:
     """Heat above the limit when drawing begins. [J]"""
     warm = np.maximum(temperatures(piles, state) - limit_c, 0.0)
     return of_members((heat_capacity(piles, state) * warm).sum(axis=0))
@@ -247,7 +247,7 @@ def _hot_after(warming: Run) -> Array:
     return result
 
 
-def _nearest(wanted: Wanted, piles: Piles, warm: State, draws: Array, hot: Array) -> Nearest:
+def _nearest(wanted: Wanted, piles: Piles, warm: PileState, draws: Array, hot: Array) -> Nearest:
     """What the largest heap can do instead: give less, or as much for fewer days, or let its core get cooler.
 
     Where too few members are hot when drawing begins, no size helps: then how long before it should be built.
@@ -278,9 +278,9 @@ def _is_asked(request: SizingRequest, name: str, shares: dict[str, float]) -> bo
     return all(isclose(share / whole, shares[material] / all_shares) for material, share in given.items())
 
 
-def _others(request: SizingRequest, wanted: Wanted, laid_m3: float) -> tuple[OtherMix, ...]:
+def _others(request: SizingRequest, wanted: Wanted, laid_m3: float) -> tuple[OtherMixFit, ...]:
     """The same question for other mixes."""
-    told: list[OtherMix] = []
+    told: list[OtherMixFit] = []
     for name, shares in OTHER_MIXES.items():
         if _is_asked(request, name, dict(shares)):
             continue
@@ -288,5 +288,5 @@ def _others(request: SizingRequest, wanted: Wanted, laid_m3: float) -> tuple[Oth
         mix = planned_mix(recipe, feed=request.feed is not False)
         sizes = np.full((1, MEMBERS), laid_m3)
         draws = draws_of_sizes(wanted.estimate(mix), wanted.bounds_m3[1], sizes, wanted.season)[0]
-        told.append(OtherMix(name, _sustained(draws), _found(replace(wanted, mix=mix), FEWER_SIZES)))
+        told.append(OtherMixFit(name, _sustained(draws), _found(replace(wanted, mix=mix), FEWER_SIZES)))
     return tuple(told)

@@ -17,7 +17,7 @@ from service.answer.words import FIRE_SENTENCE
 from service.facts.record import Derived
 from service.mix.sources import source_shown
 from service.picture.picture import picture_of
-from service.planning.carriers import Carried, air_carried, water_carried
+from service.planning.carriers import CarriedHeat, air_carried, water_carried
 from service.planning.climate import Climate, climate_of, coldest_night
 from service.planning.demand import Demand, coldest_need, demand_of, need_at
 from service.planning.equipment import air_shown, off_grid_shown, water_shown
@@ -35,14 +35,14 @@ from service.planning.shapes.greenhouse_answer import (
     PileOfHouse,
     SavingShown,
 )
-from service.planning.supply import Cover, cover_of, night_power, share_left, warmth_held
+from service.planning.supply import Coverage, cover_of, night_power, share_left, warmth_held
 from service.render.wording import in_words
 from service.units.estimate import Estimate
 from service.units.quantities import System
 
 
 @dataclass(frozen=True, slots=True)
-class Heap:
+class HeapBeside:
     """The heap of a question: its mean draw [W], and whether it must be kept clear of."""
 
     draw_w: Estimate
@@ -59,11 +59,11 @@ class Worked:
     outdoor_c: Estimate | None
     climate: Climate | None
     demand: Demand | None
-    heap: Heap | None
+    heap: HeapBeside | None
     most_w: float | None
-    air: Carried | None
-    water: Carried | None
-    cover: Cover | None
+    air: CarriedHeat | None
+    water: CarriedHeat | None
+    cover: Coverage | None
 
     @property
     def system(self) -> System:
@@ -118,19 +118,19 @@ def _worked(request: GreenhouseRequest, derived: Derived) -> Worked:
     return Worked(request, loss, targets, outdoor_c, climate, demand, heap, most_w, air, water, cover)
 
 
-def _heap(pile: HeapHeat) -> Heap:
+def _heap(pile: HeapHeat) -> HeapBeside:
     """The draw as told, or the season draw of the status; none of a heap that must be kept clear of."""
     if pile.status is None:
         assert pile.draw is not None  # the question's checks saw to it
-        return Heap(pile.draw, on_fire=False)
+        return HeapBeside(pile.draw, on_fire=False)
     picture = picture_of(pile.status)
     first = ranked_for(picture, infer(picture.derived.facts))[0]
     if first.action.id == FIRE_ACTION:
-        return Heap(Estimate.exact(0.0), on_fire=True)
-    return Heap(picture.accounts.season_draw, on_fire=False)
+        return HeapBeside(Estimate.exact(0.0), on_fire=True)
+    return HeapBeside(picture.accounts.season_draw, on_fire=False)
 
 
-def _most_carried(air: Carried | None, water: Carried | None) -> float | None:
+def _most_carried(air: CarriedHeat | None, water: CarriedHeat | None) -> float | None:
     """What fan and pump bring into the house together while both run [W]; None where one of them cannot be told."""
     ways = [way.to_house_w for way in (air, water) if way is not None]
     if not ways or any(way is None for way in ways):

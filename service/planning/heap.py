@@ -10,12 +10,12 @@ import numpy as np
 
 from rules.tables.materials import MATERIALS
 from service.actions.dosing.matter import feed_for, water_for
-from service.actions.dosing.records import Amount
+from service.actions.dosing.records import RangedAmount
 from service.facts.mixture import LEAST_CN, share_of, weighed
 from service.facts.size import SETTLED_SHARE
 from service.heat.physics.arrays import Array
 from service.heat.physics.members import members
-from service.heat.physics.piles import Piles, State
+from service.heat.physics.piles import Piles, PileState
 from service.mix.matter import Part, Totals, total
 from service.mix.question import by_name, recipe_of
 from service.mix.shapes.question import MixRequest
@@ -44,8 +44,8 @@ class PlannedMix:
     """A mix for one cubic metre as laid: the parts as given, the nitrogen and water added, and the sums of all. [kg]"""
 
     parts: tuple[Part, ...]
-    nitrogen: Amount
-    water: Amount
+    nitrogen: RangedAmount
+    water: RangedAmount
     sums: Totals
     heating_value_j_kg: float
 
@@ -60,11 +60,11 @@ def planned_mix(recipe: Sequence[RecipePart] | None, *, feed: bool) -> PlannedMi
     given = list(recipe) if recipe else default_recipe()
     parts = recipe_of(MixRequest.model_construct(recipe=given, want=Want(volume=1.0)))
     bare = total(parts)
-    nothing = Amount(0.0, 0.0, 0.0)
+    nothing = RangedAmount(0.0, 0.0, 0.0)
     urea = feed_for(MATERIALS["urea"], _exact(bare.rotting_carbon), _exact(bare.nitrogen)) if feed else nothing
     fed = [*parts, (by_name("urea"), urea.value)]
     sums = total(fed)
-    wet = Amount(*(_moisture_at(parts, end) for end in ("value", "low", "high")))
+    wet = RangedAmount(*(_moisture_at(parts, end) for end in ("value", "low", "high")))
     water = water_for(_exact(sums.mass), wet)
     sums = total([*fed, (by_name("water"), water.value)])
     burning = sum(mass * stuff.per_kg().dry * stuff.material.heating_value.value for stuff, mass in parts)
@@ -106,14 +106,14 @@ def planned_estimate(mix: PlannedMix, laid_m3: float, material_c: float, cover: 
     )
 
 
-def heaps(estimate: PileEstimate, factors: Array, n: int) -> tuple[Piles, State]:
+def heaps(estimate: PileEstimate, factors: Array, n: int) -> tuple[Piles, PileState]:
     """The n members of an estimate in sizes scaled by these factors, (k, n) as k blocks of n columns."""
     piles, state, _ = members(estimate, n)
     flat = np.asarray(factors, dtype=np.float64).reshape(-1)
     columns = np.tile(np.arange(n), flat.size // n)
     piles, state = piles.take(columns), state.take(columns)
     piles = replace(piles, volume_m3=piles.volume_m3 * flat, dry_kg=piles.dry_kg * flat, inert_kg=piles.inert_kg * flat)
-    grown = State(state.enthalpy_j * flat, state.fast_kg * flat, state.slow_kg * flat, state.water_kg * flat)
+    grown = PileState(state.enthalpy_j * flat, state.fast_kg * flat, state.slow_kg * flat, state.water_kg * flat)
     return piles, grown
 
 
@@ -126,8 +126,8 @@ def _moisture_at(parts: Sequence[Part], end: str) -> float:
     return water / wet
 
 
-def _exact(value: float) -> Amount:
-    return Amount(value, value, value)
+def _exact(value: float) -> RangedAmount:
+    return RangedAmount(value, value, value)
 
 
 def _measured(value: float, factor: float) -> Estimate:

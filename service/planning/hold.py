@@ -16,7 +16,7 @@ import numpy as np
 from service.heat.physics.arrays import Array
 from service.heat.physics.kernel import Run, simulate
 from service.heat.physics.ledger import season_draw
-from service.heat.physics.piles import Piles, State, Weather, temperatures
+from service.heat.physics.piles import DailyWeather, Piles, PileState, temperatures
 from service.planning.heap import heaps
 from service.units.estimate import PileEstimate
 
@@ -39,23 +39,23 @@ class Season:
 
     lead_days: int
     days: int
-    weather: Weather
+    weather: DailyWeather
     limit_c: float
 
     @property
-    def mean(self) -> Weather:
+    def mean(self) -> DailyWeather:
         """Mean weather of the days of drawing, each member."""
         drawn = np.arange(self.lead_days, self.lead_days + self.days)
         return self.weather.rows(drawn).averaged(np.array([0]))
 
 
-def undrawn(piles: Piles, state: State, season: Season, days: int) -> Run:
+def undrawn(piles: Piles, state: PileState, season: Season, days: int) -> Run:
     """The heaps left alone from the day they are built, in blocks of as many as there are members."""
     weather = season.weather.repeated(piles.rate.shape[-1] // MEMBERS)
     return simulate(piles, state, weather, float(days), STEP_H)
 
 
-def draws_from(piles: Piles, warm: State, season: Season, days: float | None = None) -> Array:
+def draws_from(piles: Piles, warm: PileState, season: Season, days: float | None = None) -> Array:
     """The season draw of each heap from its state at the first draw on, (columns,); see `ledger.season_draw`. [W]
 
     `days` are those of the season unless others are asked for, in the season's mean weather.
@@ -121,7 +121,7 @@ def least_that_holds(
     return float(sizes[enough.argmax()]) if enough.any() else np.inf
 
 
-def most_days(piles: Piles, warm: State, season: Season, draw_w: float, chance: float) -> int:
+def most_days(piles: Piles, warm: PileState, season: Season, draw_w: float, chance: float) -> int:
     """Days for which this share of the heaps sustain a draw, at most those of the season; 0 where for none."""
     held, over = 0, season.days + 1
     while over - held > 1:
@@ -132,7 +132,7 @@ def most_days(piles: Piles, warm: State, season: Season, draw_w: float, chance: 
 
 
 def coolest_limit(
-    piles: Piles, warm: State, season: Season, draw_w: float, *, least_c: float, chance: float
+    piles: Piles, warm: PileState, season: Season, draw_w: float, *, least_c: float, chance: float
 ) -> float | None:
     """The highest limit below the season's under which this share of the heaps sustain a draw. [degC]
 
@@ -186,7 +186,7 @@ def at_chance(values: Array, chance: float) -> float:
     return float(ordered[place])
 
 
-def weather_of(daily_c: Sequence[float], doubt_k: Array, wind_m_s: Array) -> Weather:
+def weather_of(daily_c: Sequence[float], doubt_k: Array, wind_m_s: Array) -> DailyWeather:
     """Weather of each member: the daily means shifted by its own share of the doubt, (n,), and its wind, (n,)."""
     air = np.asarray(daily_c, dtype=np.float64)[:, None] + doubt_k
-    return Weather.of(air, wind_m_s[None, :])
+    return DailyWeather.of(air, wind_m_s[None, :])

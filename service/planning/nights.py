@@ -15,7 +15,7 @@ from service.planning.demand import CASES, Demand
 from service.planning.ranges import plain, scaled, three
 from service.planning.shapes.common import MONTHS
 from service.planning.shapes.greenhouse_answer import HouseMonth, HouseNight, HouseSeason
-from service.planning.supply import Cover, share_left
+from service.planning.supply import Coverage, share_left
 from service.units.estimate import Estimate
 from service.units.quantities import System, to_units
 
@@ -26,7 +26,7 @@ CARRIED_BELOW: Final = 0.01
 """A night with less than this share left for the stove is one the heap carries alone (our own)."""
 
 
-def season_shown(demand: Demand, cover: Cover | None, system: System) -> HouseSeason:
+def season_shown(demand: Demand, cover: Coverage | None, system: System) -> HouseSeason:
     """The whole table: degree-hours, heat, and what of it the heap covers."""
     climate = demand.climate
     need = demand.total(demand.need_w)
@@ -53,7 +53,7 @@ def season_shown(demand: Demand, cover: Cover | None, system: System) -> HouseSe
     )
 
 
-def months_shown(demand: Demand, cover: Cover | None, system: System) -> list[HouseMonth]:
+def months_shown(demand: Demand, cover: Coverage | None, system: System) -> list[HouseMonth]:
     """The same by month of the evening."""
     evenings = _evenings(demand)
     keys = [(day.year, day.month) for day in evenings]
@@ -80,7 +80,7 @@ def months_shown(demand: Demand, cover: Cover | None, system: System) -> list[Ho
     return months
 
 
-def nights_shown(demand: Demand, cover: Cover | None, system: System) -> list[HouseNight]:
+def nights_shown(demand: Demand, cover: Coverage | None, system: System) -> list[HouseNight]:
     """The nights of greatest need, that first: mean power over the night, and the stove's share.
 
     None from monthly means, in which all nights of a month are alike.
@@ -124,7 +124,7 @@ def _lows(demand: Demand) -> Array:
     return result
 
 
-def _left(cover: Cover) -> Estimate:
+def _left(cover: Coverage) -> Estimate:
     return three((cover.need - cover.from_pile).sum(axis=-1).clip(min=0.0).tolist())
 
 
@@ -132,7 +132,7 @@ def _share(need: Array, given: Array, system: System) -> Quantity:
     return measured(scaled(share_left(need, given), 100.0), "percent", system)
 
 
-def _carried(cover: Cover) -> Estimate:
+def _carried(cover: Coverage) -> Estimate:
     """Nights with a need that the heap carries alone; the best case is that of most such nights."""
     needed = cover.night_need > 0.0
     left = np.where(needed, 1.0 - cover.night_from_pile / np.where(needed, cover.night_need, 1.0), 1.0)

@@ -13,7 +13,7 @@ from service.heat.physics.arrays import Array
 from service.planning.demand import CASES, Demand
 from service.planning.ranges import scaled, three
 from service.planning.slots import Site, SlotPlan, heat_of, scheduled_j, slot_plan, slots_of
-from service.planning.supply import OTHER_END, Cover, cover_by_budget
+from service.planning.supply import OTHER_END, Coverage, cover_by_budget
 from service.units.estimate import Estimate
 
 Way = Literal["one", "in_a_row", "side_by_side"]
@@ -34,7 +34,7 @@ class Option:
     plans: tuple[SlotPlan, ...]
     times: int
     heat_j: Estimate
-    cover: Cover
+    cover: Coverage
     nights_short: Estimate
     short_k: Estimate
     worth_it: bool
@@ -105,13 +105,13 @@ def _drawn(plans: Sequence[SlotPlan], times: int, demand: Demand) -> Array:
     return total
 
 
-def _short(cover: Cover) -> Estimate:
+def _short(cover: Coverage) -> Estimate:
     """Nights on which the stove, or a warmer coat for the plants, is needed."""
     short = (cover.night_need > 0.0) & (cover.night_from_pile < CARRIED * cover.night_need)
     return three([float(row.sum()) for row in short])
 
 
-def _kelvins_short(demand: Demand, cover: Cover) -> Estimate:
+def _kelvins_short(demand: Demand, cover: Coverage) -> Estimate:
     """Mean over the nights of need of the kelvins that what the heaps give does not make up. [K]"""
     hours = np.maximum(demand.by_night(demand.climate.is_night), 1e-9)
     kelvins = demand.by_night(demand.night_kelvins) / hours

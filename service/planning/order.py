@@ -13,7 +13,7 @@ from rules.tables.heap_building import HIGHEST_HEAP_M, LEAD_DAYS
 from service.actions.dosing.build import LEAST_HEAP_M3
 from service.facts.record import Derived
 from service.facts.weather import WIND_SPEEDS
-from service.heat.physics.piles import Piles, State
+from service.heat.physics.piles import Piles, PileState
 from service.planning.climate import climate_of
 from service.planning.demand import demand_of
 from service.planning.heap import PlannedMix, heaps, planned_estimate, planned_mix
@@ -55,7 +55,7 @@ class Wanted:
         """What is believed of a heap of this mix at the upper bound."""
         return planned_estimate(mix, self.bounds_m3[1], self.stretch.material_c, self.cover)
 
-    def heaps(self, mix: PlannedMix, laid_m3: float) -> tuple[Piles, State]:
+    def heaps(self, mix: PlannedMix, laid_m3: float) -> tuple[Piles, PileState]:
         """The members of such a heap of another size."""
         return heaps(self.estimate(mix), np.full(MEMBERS, laid_m3 / self.bounds_m3[1]), MEMBERS)
 

@@ -25,7 +25,7 @@ from service.mix.shapes.answer import Plain
 from service.mix.shapes.sources import NoteTold
 from service.mix.sources import notes_shown, source_shown
 from service.planning.build_list import build_list, layout_shown
-from service.planning.fit import Nearest, OtherMix, Sized, sized
+from service.planning.fit import Nearest, OtherMixFit, Sized, sized
 from service.planning.layout import HeapShape
 from service.planning.notes import OWN_MODEL
 from service.planning.ranges import all_assumed, exactly, scaled
@@ -246,7 +246,7 @@ def _nearest_shown(plan: Sized, nearest: Nearest, system: System) -> list[Neares
     return told
 
 
-def _other_shown(other: OtherMix, system: System) -> OtherMixShown:
+def _other_shown(other: OtherMixFit, system: System) -> OtherMixShown:
     needed = other.needed_m3
     return OtherMixShown(
         mix=said(f"heap-plan.mix.{other.name}"),

@@ -18,7 +18,7 @@ import numpy as np
 from rules.tables.thresholds import HOT_FROM
 from service.heat.physics.arrays import Array
 from service.heat.physics.kernel import simulate
-from service.heat.physics.piles import Piles, State, Weather
+from service.heat.physics.piles import DailyWeather, Piles, PileState
 from service.heat.physics.step import DAY_S
 from service.planning.heap import PlannedMix, heaps, planned_estimate
 from service.planning.hold import MEMBERS, STEP_H, Season, draws_from, given_at_chance
@@ -58,12 +58,12 @@ class Site:
         start = (first - self.begin).days
         return tuple(self.daily_c[min(max(start + number, 0), last)] for number in range(days))
 
-    def weather(self, first: date, days: int) -> Weather:
+    def weather(self, first: date, days: int) -> DailyWeather:
         """Weather of each member over some days."""
         air = np.array(self.air(first, days))[:, None] + self.doubt_k
-        return Weather.of(air, self.wind_m_s[None, :])
+        return DailyWeather.of(air, self.wind_m_s[None, :])
 
-    def built(self, day: date) -> tuple[Piles, State]:
+    def built(self, day: date) -> tuple[Piles, PileState]:
         """The members of a heap built on a day."""
         start = self.air(day, START_DAYS)
         estimate = planned_estimate(self.mix, self.laid_m3, sum(start) / len(start), self.cover)
@@ -178,7 +178,7 @@ class _Given:
         return result
 
 
-def _given(site: Site, slot: Slot, piles: Piles, state: State) -> _Given:
+def _given(site: Site, slot: Slot, piles: Piles, state: PileState) -> _Given:
     days = np.unique(np.linspace(1, slot.days, PARTS).round().astype(int))
     weather = site.weather(slot.first, slot.days)
     draws = [draws_from(piles, state, Season(0, int(count), weather, site.limit_c)) for count in days]
@@ -212,7 +212,7 @@ def _spent(site: Site, slot: Slot, core_c: Array, given: _Given, share: float) -
     return result
 
 
-def _lead(site: Site, first_draw: date) -> tuple[int, Array, float, Array, Piles, State]:
+def _lead(site: Site, first_draw: date) -> tuple[int, Array, float, Array, Piles, PileState]:
     """Shortest lead with enough heaps hot at the first draw; days to be hot, share hot, cores, and the state then."""
     for lead in LEADS:
         built = first_draw - timedelta(days=lead)

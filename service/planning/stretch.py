@@ -10,7 +10,7 @@ import numpy as np
 
 from service.facts.record import Derived
 from service.facts.weather import ASSUMED_OUTDOOR, WIND_SPEEDS
-from service.heat.physics.piles import Weather
+from service.heat.physics.piles import DailyWeather
 from service.heat.physics.spread import points
 from service.planning.climate import Climate, climate_of
 from service.planning.hold import MEMBERS, weather_of
@@ -54,7 +54,7 @@ class Stretch:
         first = self.daily_c[:START_DAYS]
         return sum(first) / len(first)
 
-    def weather(self, wind: Exposure | None) -> Weather:
+    def weather(self, wind: Exposure | None) -> DailyWeather:
         """The weather of each member of the ensemble."""
         doubt = points("outdoor", MEMBERS).around(self.doubt)
         speeds = np.maximum(points("wind", MEMBERS).around(WIND_SPEEDS[wind or "normal"]), 0.0)

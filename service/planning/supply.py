@@ -20,7 +20,7 @@ UNBOUNDED_W: Final = 1e12
 
 
 @dataclass(frozen=True, slots=True)
-class Cover:
+class Coverage:
     """Need of each night and of the day beside it, and what the heap gives to each; all (3, nights) [Wh]."""
 
     night_need: Array
@@ -39,7 +39,9 @@ class Cover:
         return self.night_from_pile + self.day_from_pile
 
 
-def cover_of(demand: Demand, draw_w: Estimate, most_w: float | None, when: Literal["when_needed", "always"]) -> Cover:
+def cover_of(
+    demand: Demand, draw_w: Estimate, most_w: float | None, when: Literal["when_needed", "always"]
+) -> Coverage:
     """What a heap with this mean draw covers.
 
     Parameters
@@ -56,10 +58,10 @@ def cover_of(demand: Demand, draw_w: Estimate, most_w: float | None, when: Liter
         return cover_by_budget(demand, drawn, most)
     night_need, day_need = (demand.by_night(demand.need_w * part) for part in (night, 1.0 - night))
     given = np.minimum(demand.need_w, np.minimum(drawn, most))
-    return Cover(night_need, demand.by_night(given * night), day_need, demand.by_night(given * (1.0 - night)))
+    return Coverage(night_need, demand.by_night(given * night), day_need, demand.by_night(given * (1.0 - night)))
 
 
-def cover_by_budget(demand: Demand, drawn_w: Array, most_w: float = UNBOUNDED_W) -> Cover:
+def cover_by_budget(demand: Demand, drawn_w: Array, most_w: float = UNBOUNDED_W) -> Coverage:
     """What is covered where each day's heat is kept for the hours of need, the night first.
 
     Parameters
@@ -75,7 +77,7 @@ def cover_by_budget(demand: Demand, drawn_w: Array, most_w: float = UNBOUNDED_W)
     budget = drawn_w * demand.by_night(np.ones_like(night))
     to_night = np.minimum(demand.by_night(carried * night), budget)
     to_day = np.minimum(demand.by_night(carried * (1.0 - night)), budget - to_night)
-    return Cover(night_need, to_night, day_need, to_day)
+    return Coverage(night_need, to_night, day_need, to_day)
 
 
 def night_power(draw_w: Estimate, most_w: float | None, when: Literal["when_needed", "always"]) -> Estimate:

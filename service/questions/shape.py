@@ -11,13 +11,13 @@ from service.status.part import AtMost, Part
 Pointer = Annotated[str, Field(max_length=60, strict=True)]
 
 
-class Told(BaseModel):
+class QuestionPart(BaseModel):
     """The base of what comes out."""
 
     model_config = ConfigDict(extra="forbid")
 
 
-class LikelyAnswer(Told):
+class LikelyAnswer(QuestionPart):
     """An answer people give, and what would follow."""
 
     answer: str = Field(description="In words.", examples=["dry"])
@@ -29,14 +29,14 @@ class LikelyAnswer(Told):
     first_action: str = Field(description="What would be done first then.", examples=["add_water"])
 
 
-class FirstAction(Told):
+class FirstAction(QuestionPart):
     """What would be done first as things stand."""
 
     action: str = Field(description="Action id.", examples=["keep_going"])
     title: str = Field(description="Its name.", examples=["Keep going as you are"])
 
 
-class NextQuestion(Told):
+class NextQuestion(QuestionPart):
     """The next best question, or that enough is known."""
 
     enough: bool = Field(description="Whether no open question is worth asking.", examples=[False])

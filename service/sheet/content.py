@@ -22,7 +22,7 @@ from service.sheet.checks import checks
 from service.sheet.drawing import Drawing
 from service.sheet.heap import Sheet
 from service.sheet.layers import Layer
-from service.sheet.probes import Probe, probes_of
+from service.sheet.probes import ProbeSpot, probes_of
 from service.sheet.section import DUCT_M
 from service.sheet.steps import steps
 from service.units.estimate import Estimate
@@ -211,7 +211,7 @@ def _layer(number: int, layer: Layer, sheet: Sheet) -> LayerShown:
     )
 
 
-def _probe(probe: Probe, sheet: Sheet) -> ProbePlace:
+def _probe(probe: ProbeSpot, sheet: Sheet) -> ProbePlace:
     def metres(value: float) -> Plain:
         return exactly(value, "length", sheet.system)
 

@@ -17,7 +17,7 @@ OUTER_DEPTH_M: Final = 0.25
 
 
 @dataclass(frozen=True, slots=True)
-class Probe:
+class ProbeSpot:
     """A place to read: where its tip lies, where it enters the skin, how deep that is, and what it tells. [m]"""
 
     letter: str
@@ -43,7 +43,7 @@ def face_at(shape: HeapShape, height_m: float) -> float:
     return shape.radius_m * sqrt(max(1.0 - (height_m / shape.height_m) ** 2, 0.0))
 
 
-def probes_of(shape: HeapShape) -> tuple[Probe, ...]:
+def probes_of(shape: HeapShape) -> tuple[ProbeSpot, ...]:
     """Core, midway and outer; all may be read with one long probe thermometer."""
     radius, height = shape.radius_m, shape.height_m
 
@@ -51,7 +51,7 @@ def probes_of(shape: HeapShape) -> tuple[Probe, ...]:
     midway, low = 0.6 * height, 0.35 * height
     outer = max(face_at(shape, low) - OUTER_DEPTH_M, 0.0)
     return (
-        Probe("A", 0.0, CORE_HEIGHT * height, face_at(shape, over), over),
-        Probe("B", MIDWAY * radius, 0.4 * height, face_at(shape, midway), midway),
-        Probe("C", outer, low, face_at(shape, low), low),
+        ProbeSpot("A", 0.0, CORE_HEIGHT * height, face_at(shape, over), over),
+        ProbeSpot("B", MIDWAY * radius, 0.4 * height, face_at(shape, midway), midway),
+        ProbeSpot("C", outer, low, face_at(shape, low), low),
     )

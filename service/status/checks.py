@@ -31,7 +31,7 @@ Place = tuple[str | int, ...]
 Misfit = tuple[Place, PydanticCustomError]
 
 
-class Told(Protocol):
+class CheckedStatus(Protocol):
     """What the checks read of a status."""
 
     @property
@@ -71,19 +71,19 @@ class Told(Protocol):
         """When readings were taken that were not taken at `as_of`."""
 
 
-def misfits(status: Told) -> list[Misfit]:
+def misfits(status: CheckedStatus) -> list[Misfit]:
     """What cannot all be true, or is missing though no advice can do without it: where, and why."""
     return [*_core_misfits(status), *_age_misfits(status), *_time_misfits(status), *_outlet_misfits(status)]
 
 
-def _core_misfits(status: Told) -> Iterator[Misfit]:
+def _core_misfits(status: CheckedStatus) -> Iterator[Misfit]:
     readings = status.temperatures
     if readings.core is None and not readings.points and not status.history:
         detail = "one core temperature is needed: the hottest reading from the middle of the heap, now or earlier"
         yield ("temperatures", "core"), refused(detail)
 
 
-def _age_misfits(status: Told) -> Iterator[Misfit]:
+def _age_misfits(status: CheckedStatus) -> Iterator[Misfit]:
     pile, as_of = status.pile, status.as_of
     if pile.age is None and pile.built_on is None:
         yield ("pile", "age"), refused('the age of the heap is needed: "age", such as "63 days", or "built_on", a date')
@@ -98,7 +98,7 @@ def _age_misfits(status: Told) -> Iterator[Misfit]:
         yield ("pile", "age"), refused(detail, read=spell(pile.age, "days"))
 
 
-def _time_misfits(status: Told) -> Iterator[Misfit]:
+def _time_misfits(status: CheckedStatus) -> Iterator[Misfit]:
     as_of = status.as_of
     for place, at in _moments(status):
         if at > as_of + CLOCK_SKEW:
@@ -113,7 +113,7 @@ def _time_misfits(status: Told) -> Iterator[Misfit]:
         yield ("goal", "until"), refused(detail, read=str(until), allowed=f"from {as_of.date()}")
 
 
-def _moments(status: Told) -> Iterator[tuple[Place, datetime]]:
+def _moments(status: CheckedStatus) -> Iterator[tuple[Place, datetime]]:
     """Every moment that cannot be after `as_of`, with its place."""
     for index, reading in enumerate(status.history or []):
         yield ("history", index, "at"), reading.at
@@ -123,7 +123,7 @@ def _moments(status: Told) -> Iterator[tuple[Place, datetime]]:
         yield ("read_at", field), at
 
 
-def _outlet_misfits(status: Told) -> Iterator[Misfit]:
+def _outlet_misfits(status: CheckedStatus) -> Iterator[Misfit]:
     readings = status.temperatures
     now = [value for value in (readings.core, *(point.value for point in readings.points or [])) if value is not None]
     if not now:
@@ -139,7 +139,7 @@ def _outlet_misfits(status: Told) -> Iterator[Misfit]:
             yield ("draw", kind, "outlet"), refused(detail, read=read, allowed=f"at most {allowed}")
 
 
-def _draws(status: Told) -> Iterator[tuple[str, DrawnAir | DrawnWater]]:
+def _draws(status: CheckedStatus) -> Iterator[tuple[str, DrawnAir | DrawnWater]]:
     if status.draw is not None:
         if status.draw.air is not None:
             yield "air", status.draw.air

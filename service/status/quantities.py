@@ -14,7 +14,7 @@ from typing import Any, Final
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
-from service.units.quantities import Dimension, Quantity, QuantityError, System, Unit, parse_quantity, spell
+from service.units.quantities import Dimension, QuantityError, ReadQuantity, System, Unit, parse_quantity, spell
 from service.units.table import BARE, DIMENSIONS
 
 _SYSTEM: Final[ContextVar[System]] = ContextVar("unit system of bare numbers", default="metric")
@@ -92,7 +92,7 @@ class Measure:
             raise refused(slip, read=str(quantity), allowed=self.range_in(_SYSTEM.get()))
         return quantity.si
 
-    def _why_out(self, quantity: Quantity) -> str:
+    def _why_out(self, quantity: ReadQuantity) -> str:
         """Why the value cannot be, with the likely slip."""
         if quantity.si < self.low:
             return f"{quantity} is less than this can be."
@@ -130,7 +130,7 @@ class AmountOf:
         return Amount(quantity.dimension, quantity.si)
 
 
-def _parse(raw: object, dimensions: tuple[Dimension, ...]) -> Quantity:
+def _parse(raw: object, dimensions: tuple[Dimension, ...]) -> ReadQuantity:
     try:
         return parse_quantity(raw, dimensions, _SYSTEM.get())
     except QuantityError as error:

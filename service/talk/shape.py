@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, RootModel, model_validator
 
 from service.problems.problem import Problem
-from service.questions.shape import Pointer, Told
+from service.questions.shape import Pointer, QuestionPart
 from service.status.moments import INSTANT
 from service.status.part import AtMost, Part
 from service.status.partial import check_partial
@@ -124,7 +124,7 @@ class ChatMessage(Part):
         return self
 
 
-class Understood(Told):
+class Understood(QuestionPart):
     """One thing that was read."""
 
     field: str = Field(
@@ -134,14 +134,14 @@ class Understood(Told):
     said: str = Field(description="The same in words.", examples=["core 121 °F"])
 
 
-class UnreadWords(Told):
+class UnreadWords(QuestionPart):
     """Words that were not read."""
 
     text: str = Field(description="The words.", examples=["core 115-121f"])
     why: str = Field(description="Why not.", examples=["the number could mean more than one thing"])
 
 
-class ChatQuestion(Told):
+class ChatQuestion(QuestionPart):
     """The one question that would help most."""
 
     question: str = Field(description="The question.", examples=["How old is the heap, in days or weeks?"])
@@ -149,7 +149,7 @@ class ChatQuestion(Told):
     why: str = Field(description="Why it is asked.", examples=["A number of degrees means two things."])
 
 
-class ChatAction(Told):
+class ChatAction(QuestionPart):
     """One advised action in short."""
 
     rank: int = Field(description="Place in the ranking; `why` and this number explains it.", examples=[1])
@@ -158,7 +158,7 @@ class ChatAction(Told):
     urgency: str = Field(description="now, today, this_week, this_month or next_pile.", examples=["today"])
 
 
-class ChatReply(Told):
+class ChatReply(QuestionPart):
     """The reply to a message."""
 
     text: str = Field(

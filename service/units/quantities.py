@@ -27,7 +27,7 @@ from service.units.table import (
     Unit,
 )
 
-__all__ = ["Dimension", "Quantity", "QuantityError", "System", "Unit", "parse_quantity", "spell", "to_units"]
+__all__ = ["Dimension", "QuantityError", "ReadQuantity", "System", "Unit", "parse_quantity", "spell", "to_units"]
 
 _WRITTEN: Final = re.compile(
     r"([+-]?) *([0-9]+|[0-9]*[.,][0-9]+|[0-9]+[.,])(?:[eE]([+-]?[0-9]{1,4}))? *((?:[^0-9 .,].*)?)"
@@ -45,7 +45,7 @@ class QuantityError(ValueError):
 
 
 @dataclass(frozen=True, slots=True)
-class Quantity:
+class ReadQuantity:
     """A quantity as it was read: `si` in the inside unit of its dimension, `number` and `unit` as given."""
 
     si: float
@@ -59,7 +59,7 @@ class Quantity:
         return spell(self.number, self.unit.name)
 
 
-def parse_quantity(raw: object, dimensions: tuple[Dimension, ...], system: System) -> Quantity:
+def parse_quantity(raw: object, dimensions: tuple[Dimension, ...], system: System) -> ReadQuantity:
     """Read a number, or a text with or without a unit, as one of `dimensions`.
 
     Raises
@@ -79,7 +79,7 @@ def parse_quantity(raw: object, dimensions: tuple[Dimension, ...], system: Syste
         dimension, unit = _find_unit(unit_text, dimensions, system)
     else:
         dimension, unit = _bare_unit(dimensions, system)
-    return Quantity(unit.to_si(number), dimension, number, unit, not unit_text)
+    return ReadQuantity(unit.to_si(number), dimension, number, unit, not unit_text)
 
 
 def to_units(si: float, dimension: Dimension, system: System) -> tuple[float, str]:

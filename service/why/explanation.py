@@ -7,7 +7,7 @@ from typing import Any
 
 from rules import RULES
 from rules.actions.records import ACTIONS
-from rules.engine.verdict import State
+from rules.engine.verdict import RuleState
 from rules.version import knowledge_version
 from service.status.models import Status
 from service.units.quantities import System
@@ -45,7 +45,7 @@ def explain(status: Status, rule_id: str | None = None, units: System | None = N
         "knowledge_version": knowledge_version(),
         "units": system,
         "first_action": now.first_action,
-        "counts": {state.value: states[state.value] for state in State},
+        "counts": {state.value: states[state.value] for state in RuleState},
         "rules": rules,
         "facts": facts_shown(asked),
         "limits": limits_shown(asked, system),

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from rules import FIRST_PASS, RULES, THRESHOLDS
-from rules.engine.verdict import Reading, Settled, State, concluded, readings, settled, state_of
+from rules.engine.verdict import RuleState, Settled, TestedLeaf, concluded, readings, settled, state_of
 from rules.language import facts, findings
 from rules.language.conditions import Leaf, Test, Value, facts_read, leaves
 from rules.language.model import Act, Avoid, Caution, Rule
@@ -56,13 +56,13 @@ def rule_shown(rule: Rule, case: Case) -> dict[str, Any]:
     """One rule: its state, why in a sentence, every test it makes, and what to give where it cannot be told."""
     state = state_of(rule, case.settled)
     seen = readings(rule.when, case.settled)
-    needs = needed_by(rule, case) if state is State.CANNOT_TELL else []
+    needs = needed_by(rule, case) if state is RuleState.CANNOT_TELL else []
     return {
         "rule": rule.id,
         "state": state.value,
         "gives": gives(rule),
         "text": _why(rule, state, seen, needs, case),
-        "outcome": _outcome(rule, case) if state is State.FIRED else None,
+        "outcome": _outcome(rule, case) if state is RuleState.FIRED else None,
         "conditions": [_condition(reading, case) for reading in seen],
         "needs": needs,
     }
@@ -109,7 +109,7 @@ def _needs(leaf: Leaf, case: Case, visited: set[str]) -> list[str]:
     if leaf.fact not in visited:
         visited.add(leaf.fact)
         for rule in FIRST_PASS:
-            if concluded(rule) == leaf.fact and state_of(rule, case.settled) is State.CANNOT_TELL:
+            if concluded(rule) == leaf.fact and state_of(rule, case.settled) is RuleState.CANNOT_TELL:
                 _gather(rule, case, fields, visited)
     return list(fields)
 
@@ -133,7 +133,7 @@ def _outcome(rule: Rule, case: Case) -> str | None:
             against = [
                 other.id
                 for other in RULES.values()
-                if other.gives == Avoid(action) and state_of(other, case.settled) is State.FIRED
+                if other.gives == Avoid(action) and state_of(other, case.settled) is RuleState.FIRED
             ]
             return (
                 f"not advised: warned off by {', '.join(against)}"
@@ -146,12 +146,12 @@ def _outcome(rule: Rule, case: Case) -> str | None:
     return None
 
 
-def _why(rule: Rule, state: State, seen: Sequence[Reading], needs: Sequence[str], case: Case) -> str:
-    if state is State.FIRED:
+def _why(rule: Rule, state: RuleState, seen: Sequence[TestedLeaf], needs: Sequence[str], case: Case) -> str:
+    if state is RuleState.FIRED:
         return fill(rule.reason, case.settled.facts, THRESHOLDS, case.system)
     deciding = [reading.leaf for reading in seen if reading.decides]
     tests = "; ".join(_sentence(name, deciding, case) for name in dict.fromkeys(leaf.fact for leaf in deciding))
-    if state is State.DID_NOT_HOLD:
+    if state is RuleState.DID_NOT_HOLD:
         return f"Does not hold: {tests}."
     return f"Cannot be told: {tests}." + (f" Give {', '.join(needs)}." if needs else "")
 
@@ -191,7 +191,7 @@ def label(fact: str) -> str:
     return _UNIT_IN_NAME.sub("", fact).replace("_", " ")
 
 
-def _condition(reading: Reading, case: Case) -> dict[str, Any]:
+def _condition(reading: TestedLeaf, case: Case) -> dict[str, Any]:
     leaf = reading.leaf
     declared = facts.DECLARED.get(leaf.fact) or findings.DECLARED[leaf.fact]
     value, number_limit = (

@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from service.answer.shapes.advice import ActionId, Out, SourceShown
+from service.answer.shapes.advice import ActionId, AnswerPart, SourceShown
 from service.answer.shapes.heat import Quantity
 
 _SOURCE = {"kind": "handbook", "cite": "Richard and Trautmann, Getting the Right Mix, 1996"}
@@ -37,7 +37,7 @@ _TRIED = {"value": "30 %", "first_action": "add_water", "season_draw": _POWER}
 Tested = Literal["under", "at most", "over", "at least", "is", "is not", "known", "not known"]
 
 
-class ConditionShown(Out):
+class ConditionShown(AnswerPart):
     """One test of a rule's condition with what it met."""
 
     fact: str = Field(description="Fact or finding; `facts` says what it means.", examples=["core_c"])
@@ -57,7 +57,7 @@ class ConditionShown(Out):
     needs: list[str] = Field(description="Fields that would settle it, where it is open.", examples=[["/history"]])
 
 
-class RuleExplained(Out):
+class RuleExplained(AnswerPart):
     """One rule in the light of the status."""
 
     rule: str = Field(description="Rule id.", examples=[_RULE["rule"]])
@@ -77,7 +77,7 @@ class RuleExplained(Out):
     )
 
 
-class FactExplained(Out):
+class FactExplained(AnswerPart):
     """A fact or finding."""
 
     meaning: str = Field(description="What it means.", examples=["Hottest reading at or below half the radius."])
@@ -86,7 +86,7 @@ class FactExplained(Out):
     )
 
 
-class LimitExplained(Out):
+class LimitExplained(AnswerPart):
     """A limit that rules test against."""
 
     value: float = Field(description="The limit, in `unit`.", examples=[40.0])
@@ -95,7 +95,7 @@ class LimitExplained(Out):
     source: SourceShown = Field(description="Who set it.", examples=[_SOURCE])
 
 
-class Change(Out):
+class Change(AnswerPart):
     """The smallest change found of one field that changes the first action; proved by running everything again."""
 
     field: str = Field(description="The field, as a JSON pointer.", examples=["/temperatures/core"])
@@ -110,7 +110,7 @@ class Change(Out):
     )
 
 
-class IfItWere(Out):
+class IfItWere(AnswerPart):
     """What would follow if an assumed value were told to be this."""
 
     value: str = Field(description="The value tried.", examples=["30 %"])
@@ -120,7 +120,7 @@ class IfItWere(Out):
     )
 
 
-class AssumedEffect(Out):
+class AssumedEffect(AnswerPart):
     """An assumption and what it does to the answer."""
 
     field: str = Field(description="Where it would be given, as a JSON pointer.", examples=["/pile/moisture"])
@@ -138,7 +138,7 @@ class AssumedEffect(Out):
     )
 
 
-class Explanation(Out):
+class Explanation(AnswerPart):
     """Why this answer: every rule with its tests, what would change it, and what the assumptions do to it."""
 
     as_of: datetime = Field(description="The moment it speaks of.", examples=["2026-01-18T07:30:00+00:00"])

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from service.actions.whatif import Ahead
 from service.heat.learning.members import learned
 from service.heat.physics.arrays import Array
-from service.heat.physics.piles import Piles, State, Weather, dry_matter
+from service.heat.physics.piles import DailyWeather, Piles, PileState, dry_matter
 from service.picture.account import Counted, count
 from service.picture.record import Picture
 
@@ -17,9 +17,9 @@ class Heaps:
     """Members that fit what was told: their weights (sum 1), heat account, and what was looked ahead for."""
 
     piles: Piles
-    state: State
+    state: PileState
     weights: Array
-    weather: Weather
+    weather: DailyWeather
     counted: Counted
     ahead: Ahead | None
 
@@ -39,7 +39,7 @@ def heaps_of(picture: Picture, ahead: Ahead | None) -> Heaps:
     return Heaps(piles, state, heap.weights, heap.usual, counted, ahead)
 
 
-def counted_as(picture: Picture, piles: Piles, state: State, weather: Weather) -> Counted:
+def counted_as(picture: Picture, piles: Piles, state: PileState, weather: DailyWeather) -> Counted:
     """The heat account of these members under the goal of the picture."""
     goal = picture.goal
     return count(picture.estimate, piles, state, weather, days=goal.days, keep_core_above_c=goal.keep_core_above_c)

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.batch.blocks import BLOCK_BYTES, BLOCK_LINES, Answered, Block, Cutter
+from service.batch.blocks import BLOCK_BYTES, BLOCK_LINES, AnsweredBlock, Block, Cutter
 from service.batch.pipeline import Flow
 from service.batch.spool import Spool
 from service.problems.json_text import LARGEST_BODY
@@ -96,14 +96,14 @@ class Bench:
     async def read(self) -> bytes:
         return next(self.pieces, b"")
 
-    async def answer(self, block: Block) -> Answered:
+    async def answer(self, block: Block) -> AnsweredBlock:
         self.now += 1
         self.most_at_once = max(self.most_at_once, self.now)
         await asyncio.sleep(self.rng.random() / 200)
         self.answered += 1
-        return Answered(block.data.count(b"\n"), 0, block.data)
+        return AnsweredBlock(block.data.count(b"\n"), 0, block.data)
 
-    async def write(self, answered: Answered) -> None:
+    async def write(self, answered: AnsweredBlock) -> None:
         await asyncio.sleep(self.rng.random() / 1000)
         self.now -= 1
         self.written.append(answered.data)

@@ -11,7 +11,7 @@ import pytest
 
 from service.batch import files as files_module
 from service.batch.answers import answer_block
-from service.batch.blocks import Answered, Block
+from service.batch.blocks import AnsweredBlock, Block
 from service.cli.command import main
 from tests.batch.lines import SMALLEST
 from tests.examples import FOLDER
@@ -103,7 +103,7 @@ def test_without_the_extra_it_says_what_to_install(
 
 
 def test_sizes_that_were_not_answered_are_not_counted() -> None:
-    assert Answered(0, 0, b"").data == answer_block(Block(1, b"\n\n")).data
+    assert AnsweredBlock(0, 0, b"").data == answer_block(Block(1, b"\n\n")).data
 
 
 def test_the_example_has_two_heaps_and_a_slip(capfdbinary: pytest.CaptureFixture[bytes]) -> None:

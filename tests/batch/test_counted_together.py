@@ -17,7 +17,7 @@ from rules.engine.envelope import checked_facts
 from rules.engine.inference import cautions_beside, infer, infer_plainly
 from rules.language import facts as f
 from rules.language.conditions import Fact
-from service.batch.columns import Columns, rounded
+from service.batch.columns import FactColumns, rounded
 from service.batch.ensembles import MEMBERS, ensembles
 from service.batch.heat import BLOCK, NAMES, accounts_for
 from service.batch.inference import Inferences
@@ -87,7 +87,7 @@ def test_random_conditions_hold_where_the_oracle_says() -> None:
         specs = differential.random_rules(rng, 12)
         known = [differential.random_facts(rng) for _ in range(25)]
         checked = [checked_facts(facts, differential.FACTS, differential.FACTS) for facts in known]
-        columns = Columns(known, differential.FACTS, differential.FACTS)
+        columns = FactColumns(known, differential.FACTS, differential.FACTS)
         for spec in specs.values():
             expected = [differential.oracle(spec, facts) for facts in checked]
             assert columns.certainly(differential.built(spec)).tolist() == expected, spec
@@ -119,11 +119,11 @@ def test_columns_are_rounded_as_single_facts_are(numbers: list[float]) -> None:
 )
 def test_facts_that_cannot_be_are_refused(facts: dict[str, Any], said: str) -> None:
     with pytest.raises(ValueError, match=said):
-        Columns([{"core_c": 20.0}, facts], f.DECLARED, f.DECLARED)
+        FactColumns([{"core_c": 20.0}, facts], f.DECLARED, f.DECLARED)
 
 
 def test_what_nobody_knows_is_certain_of_nobody() -> None:
-    columns = Columns([{}, {"core_c": 50.0}], f.DECLARED, ["core_c", "outdoor_c"])
+    columns = FactColumns([{}, {"core_c": 50.0}], f.DECLARED, ["core_c", "outdoor_c"])
     assert columns.certainly(f.outdoor_c > 5.0).tolist() == [False, False]
     assert columns.certainly(f.outdoor_c.unknown()).tolist() == [True, True]
     assert columns.certainly(f.core_c.known()).tolist() == [False, True]

@@ -11,7 +11,7 @@ from service.answer.words import FIRE_SENTENCE
 from service.problems.fire import KEEP_CLEAR_FROM, WARNING
 from service.talk.chat.danger import NO_PEACE
 from service.talk.chat.draft import Draft
-from service.talk.chat.talk import Reply, turn
+from service.talk.chat.talk import TurnReply, turn
 from service.talk.shape import ChatState
 
 NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)
@@ -20,8 +20,8 @@ WELL = "ten weeks old, core 55C, damp, earthy"
 NEAR = ("dig", "squeeze", "handful", "push the probe", "walk up", "arm's depth", "how old")
 
 
-def talk(*said: str) -> tuple[Draft, Reply]:
-    draft, reply = Draft(), Reply()
+def talk(*said: str) -> tuple[Draft, TurnReply]:
+    draft, reply = Draft(), TurnReply()
     for text in said:
         reply = turn(draft, text, NOW)
     return draft, reply

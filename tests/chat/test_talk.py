@@ -13,7 +13,7 @@ from service.talk.chat.alarm import alarm
 from service.talk.chat.commands import command_in
 from service.talk.chat.conversations import Conversations
 from service.talk.chat.draft import Draft
-from service.talk.chat.talk import HELP, Reply, turn
+from service.talk.chat.talk import HELP, TurnReply, turn
 
 NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)
 FULL = (
@@ -21,7 +21,7 @@ FULL = (
 )
 
 
-def talk(*messages: str, draft: Draft | None = None) -> list[Reply]:
+def talk(*messages: str, draft: Draft | None = None) -> list[TurnReply]:
     kept = draft or Draft()
     return [turn(kept, message, NOW) for message in messages]
 

@@ -10,7 +10,7 @@ from typing import Any
 
 from rules import RULES
 from rules.language.model import Gravity
-from service.answer.advice import Asked, Judgement, advise, answer_for, judge
+from service.answer.advice import AnswerForm, Judgement, advise, answer_for, judge
 from service.status.models import Status
 from service.status.reading import read_status
 
@@ -35,7 +35,7 @@ class Case:
 
     @cached_property
     def none(self) -> Answer:
-        return answer_for(self.judgement, Asked("none", "metric"))
+        return answer_for(self.judgement, AnswerForm("none", "metric"))
 
     @cached_property
     def full(self) -> Answer:
@@ -44,7 +44,7 @@ class Case:
     @cached_property
     def us(self) -> Answer:
         """The quick answer in the other system."""
-        return answer_for(self.judgement, Asked("none", "us"))
+        return answer_for(self.judgement, AnswerForm("none", "us"))
 
 
 def told(body: Mapping[str, Any], *path: str) -> Any:

@@ -8,7 +8,7 @@ import numpy as np
 
 from service.heat.physics.kernel import simulate
 from service.heat.physics.members import members
-from service.heat.physics.piles import Weather
+from service.heat.physics.piles import DailyWeather
 from service.units.estimate import Estimate, PileEstimate
 from tests.physics.samples import estimate
 
@@ -23,7 +23,7 @@ def logged(
     piles, state, _ = members(replace(told, age_days=told.age_days - days), 64)
     one = np.array([which])
     heap, start = piles.take(one), state.take(one)
-    core = simulate(heap, start, Weather.of(told.outdoor_c.value), days + 14.0, 12.0).core_c[::2, 0]
+    core = simulate(heap, start, DailyWeather.of(told.outdoor_c.value), days + 14.0, 12.0).core_c[::2, 0]
     errors = noise_k * np.sin(7.0 * np.arange(days + 1))  # alternating, without chance
     readings = core[: days + 1] + errors
     history = tuple((float(days - day), float(readings[day])) for day in range(days))

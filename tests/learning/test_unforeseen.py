@@ -7,9 +7,9 @@ import pytest
 
 from service.heat.learning import chance as unforeseen
 from service.heat.learning.chance import Unforeseen
-from service.heat.physics.piles import Weather
+from service.heat.physics.piles import DailyWeather
 
-USUAL = Weather.of(-2.0)
+USUAL = DailyWeather.of(-2.0)
 
 
 def test_the_past_has_the_deviations_it_should():
@@ -42,7 +42,7 @@ def test_the_drift_of_the_pace_ends():
 
 
 def test_the_weather_given_day_by_day_is_kept():
-    told = Weather.of(np.array([0.0, -10.0, -10.0]))
+    told = DailyWeather.of(np.array([0.0, -10.0, -10.0]))
     weather = unforeseen.ahead(told, 5, Unforeseen(np.zeros(64), np.zeros(64), np.zeros(64)))
     assert weather.air_c[0] == pytest.approx(0.0)
     assert weather.air_c[1:].mean() == pytest.approx(-10.0, abs=0.5)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from service.actions.whatif import fresh_heap
 from service.course.draws import Steady, steady_draws
-from service.course.heap import Heap, at_rest, heap_of, when
+from service.course.heap import LearnedHeap, at_rest, heap_of, when
 from service.course.run import Course, courses, days_until_cool, days_until_warm, run_blocks
 from service.course.ways import ways_of
 from service.heat.physics.arrays import Array
@@ -22,7 +22,7 @@ from tests.outlook.statuses import SMALLEST, STEADY, Body, status_of
 LIMIT_C = 40.0
 
 
-def ready(body: Body, days: int) -> tuple[Picture, Heap, Course]:
+def ready(body: Body, days: int) -> tuple[Picture, LearnedHeap, Course]:
     picture = picture_of(status_of(body))
     heap = heap_of(picture, days)
     _, rest, _ = courses(heap, fresh_heap(picture.estimate))
@@ -32,11 +32,11 @@ def ready(body: Body, days: int) -> tuple[Picture, Heap, Course]:
 YOUNG = {**STEADY, "pile": {**STEADY["pile"], "age": 2}, "temperatures": {"core": 22, "outdoor": 4}}
 
 
-def power(heap: Heap, rest: Course, limit_c: float) -> Steady:
+def power(heap: LearnedHeap, rest: Course, limit_c: float) -> Steady:
     return steady_draws(heap, rest, limit_c, [])[0]
 
 
-def kept(heap: Heap, drawn: Piles, begin: Array) -> NDArray[np.bool_]:
+def kept(heap: LearnedHeap, drawn: Piles, begin: Array) -> NDArray[np.bool_]:
     (run,) = run_blocks(heap, [(drawn, heap.state)])
     later = run.days[:, None] >= begin
     result: NDArray[np.bool_] = np.where(later, run.core_c, np.inf).min(axis=0) >= LIMIT_C

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from service.heat.physics.kernel import simulate
-from service.heat.physics.piles import Weather
+from service.heat.physics.piles import DailyWeather
 
 from .samples import ordinary
 
@@ -39,7 +39,7 @@ class Speed:
 def measure(heaps: int = CHUNK) -> Speed:
     """Run ordinary heaps together, and a dozen of them one by one, in turns; the best of each counts."""
     piles, state = ordinary(heaps // 4, seed=5)
-    weather = Weather.of(-2.0)
+    weather = DailyWeather.of(-2.0)
     count = piles.rate.size
     chunks = [slice(start, start + CHUNK) for start in range(0, count, CHUNK)]
     together, alone, apart = [], [], []

@@ -20,7 +20,7 @@ from service.heat.physics.members import (
     members,
     weather_now,
 )
-from service.heat.physics.piles import Weather, dry_matter
+from service.heat.physics.piles import DailyWeather, dry_matter
 from service.heat.physics.spread import points
 from service.units.estimate import Estimate, PileEstimate, WaterDraw
 from tests.physics.samples import about, estimate
@@ -83,7 +83,7 @@ def seasons(first_day: int, days: int, mean_c: float, half_range_k: float) -> Ar
 def stored_chips_loss(day: int) -> Array:
     """Dry matter lost from a 30 t heap of chips alone, stored from April in a mild climate, (64,). [%]"""
     piles, state, _ = members(heap("chips", 30_000.0, core=15.0, outdoor=8.0))
-    weather = Weather.of(seasons(90, day, 8.0, 10.0), sun_w_m2=100.0, ground_c=8.0)
+    weather = DailyWeather.of(seasons(90, day, 8.0, 10.0), sun_w_m2=100.0, ground_c=8.0)
     run = simulate(piles, state, weather, float(day), 24.0)
     result: Array = 100.0 * (1.0 - dry_matter(piles, run.state).sum(axis=0) / piles.dry_kg)
     return result
@@ -93,7 +93,7 @@ def stored_chips_loss(day: int) -> Array:
 def frozen_chips() -> Run:
     """Spruce chips, 6 m wide and high, built cold in February at Fairbanks: 620 days. Ice is left out of the model."""
     piles, state, _ = members(heap("chips", 59_000.0, core=-8.0, outdoor=-18.0), N)
-    weather = Weather.of(seasons(40, 640, -3.0, 20.0), sun_w_m2=90.0, ground_c=0.0)
+    weather = DailyWeather.of(seasons(40, 640, -3.0, 20.0), sun_w_m2=90.0, ground_c=0.0)
     return simulate(piles, state, weather, 620.0, 24.0)
 
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from service.heat.physics.losses import COVERS
 from service.heat.physics.members import members
-from service.heat.physics.piles import Piles, State, Weather, joined, with_cover
+from service.heat.physics.piles import DailyWeather, Piles, PileState, joined, with_cover
 from service.units.estimate import AirDraw, Estimate, PileEstimate, WaterDraw
 
 
@@ -63,25 +63,25 @@ def ordinary_estimate(rng: np.random.Generator) -> PileEstimate:
     )
 
 
-def ordinary(count: int, seed: int, each: int = 4) -> tuple[Piles, State]:
+def ordinary(count: int, seed: int, each: int = 4) -> tuple[Piles, PileState]:
     """Members of so many ordinary estimates, side by side: count * each piles."""
     rng = np.random.default_rng(seed)
     parts = [members(ordinary_estimate(rng), each)[:2] for _ in range(count)]
     return joined([piles for piles, _ in parts]), joined([state for _, state in parts])
 
 
-def winter(days: int, seed: int, mean_c: float = -2.0) -> Weather:
+def winter(days: int, seed: int, mean_c: float = -2.0) -> DailyWeather:
     """A winter month with warm and cold spells and a little rain."""
     rng = np.random.default_rng(seed)
     spells = np.convolve(rng.normal(0.0, 6.0, days + 4), np.ones(5) / 5**0.5, mode="valid")
-    return Weather.of(mean_c + spells, rng.uniform(0.5, 6, days), rain_mm_day=rng.exponential(1.0, days))
+    return DailyWeather.of(mean_c + spells, rng.uniform(0.5, 6, days), rain_mm_day=rng.exponential(1.0, days))
 
 
 def _log_uniform(rng: np.random.Generator, low: float, high: float, n: int) -> np.ndarray:
     return 10.0 ** rng.uniform(low, high, n)
 
 
-def wild(n: int, seed: int, days: int = 60) -> tuple[Piles, State, Weather]:
+def wild(n: int, seed: int, days: int = 60) -> tuple[Piles, PileState, DailyWeather]:
     """Piles of 0.2 to 30 tonnes with rates off by e, any draw up to 100 kW, and storms: nobody's heap, but possible."""
     rng = np.random.default_rng(seed)
     mass, moisture = _log_uniform(rng, 2.3, 4.5, n), rng.uniform(0.15, 0.75, n)
@@ -115,11 +115,11 @@ def wild(n: int, seed: int, days: int = 60) -> tuple[Piles, State, Weather]:
     fifth = n // 5
     blocks = [slice(k * fifth, (k + 1) * fifth if k < 4 else n) for k in range(5)]
     piles = joined([with_cover(piles.take(block), name) for block, name in zip(blocks, COVERS, strict=True)])
-    weather = Weather.of(
+    weather = DailyWeather.of(
         np.clip(rng.normal(0, 15, (days, n)), -40, 40),
         rng.uniform(0, 20, (days, n)),
         sun_w_m2=rng.uniform(0, 300, (days, n)),
         rain_mm_day=_log_uniform(rng, -2, 2, days * n).reshape(days, n),
     )
-    state = State.of(piles, rng.uniform(-10, 80, (4, n)), dry * fast, dry * slow, mass * moisture)
+    state = PileState.of(piles, rng.uniform(-10, 80, (4, n)), dry * fast, dry * slow, mass * moisture)
     return piles, state, weather

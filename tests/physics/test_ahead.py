@@ -9,7 +9,7 @@ from service.heat.ahead import falls_of, log_weights
 from service.heat.physics.ahead import DAYS, strides
 from service.heat.physics.flows import Moment
 from service.heat.physics.kernel import simulate
-from service.heat.physics.piles import Weather
+from service.heat.physics.piles import DailyWeather
 from tests.physics.samples import ordinary
 
 NEAR = (5.0, 15.0)
@@ -18,7 +18,7 @@ NEAR = (5.0, 15.0)
 
 def test_falls_that_decide_are_met_within_a_kelvin() -> None:
     piles, state = ordinary(100, seed=5)
-    weather = Weather.of(-2.0, 2.5)
+    weather = DailyWeather.of(-2.0, 2.5)
     run = simulate(piles, state, weather, DAYS[-1], 12.0)
     rough = strides(Moment.of(piles, state, weather), state, DAYS[-1]).core_c
     fine = run.core_c[[round(2 * day) for day in DAYS]]
@@ -35,7 +35,7 @@ def test_falls_that_decide_are_met_within_a_kelvin() -> None:
 @pytest.mark.parametrize("days", [5.0, 30.0, 90.0])
 def test_the_heat_freed_is_that_of_a_run(days: float) -> None:
     piles, state = ordinary(100, seed=6)
-    weather = Weather.of(-2.0, 2.5)
+    weather = DailyWeather.of(-2.0, 2.5)
     freed = strides(Moment.of(piles, state, weather), state, days).freed_j
     made = simulate(piles, state, weather, days, 24.0).ledger["made"]
     assert freed.sum() == pytest.approx(made.sum(), rel=0.3)  # strides overshoot the best warmth of the liveliest heaps
@@ -46,7 +46,7 @@ def test_the_heat_freed_is_that_of_a_run(days: float) -> None:
 
 def test_each_heap_is_followed_to_its_own_date() -> None:
     piles, state = ordinary(3, seed=7)
-    moment = Moment.of(piles, state, Weather.of(-2.0, 2.5))
+    moment = Moment.of(piles, state, DailyWeather.of(-2.0, 2.5))
     dates = np.resize([3.0, 20.0, 400.0], piles.rate.size)
     together = strides(moment, state, dates).freed_j
     assert together == pytest.approx([strides(moment, state, day).freed_j[at] for at, day in enumerate(dates)])

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from service.heat.physics.entries import HEAT, WATER
 from service.heat.physics.flows import flows
-from service.heat.physics.piles import Piles, State, Weather, joined, with_cover
+from service.heat.physics.piles import DailyWeather, Piles, PileState, joined, with_cover
 
 from .samples import ordinary, winter
 
@@ -19,11 +19,11 @@ PROFILE = np.array([[1.0], [0.9], [0.7], [0.4]])
 def heap(moisture=0.52, core=55.0, mass=8000.0, bulk=360.0, **values):
     dry = mass * (1 - moisture)
     piles = Piles.of(1, volume_m3=mass / bulk, dry_kg=dry, inert_kg=0.55 * dry, **values)
-    return piles, State.of(piles, core * PROFILE, 0.07 * dry, 0.38 * dry, mass * moisture)
+    return piles, PileState.of(piles, core * PROFILE, 0.07 * dry, 0.38 * dry, mass * moisture)
 
 
 def flow(name, weather=None, **values):
-    return float(flows(*heap(**values), weather or Weather.of(0.0))[name][0])
+    return float(flows(*heap(**values), weather or DailyWeather.of(0.0))[name][0])
 
 
 def test_every_entry_has_a_name_and_a_finite_value():
@@ -38,7 +38,7 @@ def test_every_entry_has_a_name_and_a_finite_value():
 @given(st.floats(0, 12), st.floats(0.2, 6), st.floats(25, 70), st.floats(-20, 8))
 def test_more_wind_loses_more(wind, more, core, air):
     # Without the sky: a surface that radiates more than it conducts is colder than the air, and wind warms it
-    calm, windy = (Weather.of(air, v, sun_w_m2=0.0, sky_loss_w_m2=0.0) for v in (wind, wind + more))
+    calm, windy = (DailyWeather.of(air, v, sun_w_m2=0.0, sky_loss_w_m2=0.0) for v in (wind, wind + more))
     assert flow("surface", windy, core=core) > flow("surface", calm, core=core)
 
 
@@ -62,13 +62,13 @@ def test_hotter_than_the_best_makes_less(core, more):
     made = []
     for celsius in (core, core + more):
         moved = replace(state, enthalpy_j=state.enthalpy_j / (55.0 * PROFILE) * celsius * even)
-        made.append(float(flows(piles, moved, Weather.of(0.0))["made"][0]))
+        made.append(float(flows(piles, moved, DailyWeather.of(0.0))["made"][0]))
     assert made[1] < made[0]
 
 
 @given(st.floats(-25, 20), st.floats(0.5, 10))
 def test_colder_air_takes_more(air, colder):
-    warm, cold = Weather.of(air, sun_w_m2=0.0), Weather.of(air - colder, sun_w_m2=0.0)
+    warm, cold = DailyWeather.of(air, sun_w_m2=0.0), DailyWeather.of(air - colder, sun_w_m2=0.0)
     assert flow("surface", cold) > flow("surface", warm)
     assert flow("draught", cold) > flow("draught", warm)
 
@@ -79,14 +79,14 @@ def test_a_looser_heap_breathes_and_dries_more(permeability, factor):
 
 
 def test_covers_hold_warmth_and_water_back():
-    bare, film, straw = (flows(*heap(cover=name), Weather.of(-5.0)) for name in ("none", "clear_film", "straw"))
+    bare, film, straw = (flows(*heap(cover=name), DailyWeather.of(-5.0)) for name in ("none", "clear_film", "straw"))
     assert straw["surface"][0] < film["surface"][0] < bare["surface"][0]
     assert film["evaporated"][0] < 0.3 * bare["evaporated"][0]
     assert film["rain_water"][0] == 0.0
 
 
 def test_rain_comes_in_at_the_temperature_of_the_air():
-    rain = Weather.of(8.0, rain_mm_day=10.0)
+    rain = DailyWeather.of(8.0, rain_mm_day=10.0)
     assert flow("rain", rain) == pytest.approx(flow("rain_water", rain) * 4186.0 * 8.0)
     assert flow("rain_water", rain, cover="clear_film") == 0.0
 
@@ -98,9 +98,9 @@ def test_soaked_heap_drains_and_a_damp_one_does_not():
 
 def test_closed_duct_takes_no_water_and_through_heap_air_mostly_vapour():
     air = {"air_flow_kg_s": 0.03, "air_share": 1.0, "air_conductance_w_k": 150.0}
-    closed = flows(*heap(**air), Weather.of(0.0))
+    closed = flows(*heap(**air), DailyWeather.of(0.0))
     assert closed["air_latent"][0] == closed["air_carried"][0] == 0.0
-    through = flows(*heap(air_through_heap=1.0, **air), Weather.of(0.0))
+    through = flows(*heap(air_through_heap=1.0, **air), DailyWeather.of(0.0))
     assert through["air_sensible"][0] == pytest.approx(closed["air_sensible"][0])
     share = through["air_latent"][0] / through.drawn[0]
     assert 0.65 < share < 0.87  # most released heat is latent (Brno 2019, read); 70-80 % in the duct cases (computed)
@@ -125,7 +125,7 @@ def test_loop_takes_by_its_conductance():
     piles, state = heap(**loop)
     bed = 55.0 * float(np.array([0.2404, 0.5968, 0.1628, 0.0]) @ PROFILE[:, 0])
     want = fresh * 380.0 / (380.0 + fresh) * (bed - 10.0)
-    assert float(flows(piles, state, Weather.of(0.0))["water"][0]) == pytest.approx(want, rel=1e-3)
+    assert float(flows(piles, state, DailyWeather.of(0.0))["water"][0]) == pytest.approx(want, rel=1e-3)
 
 
 def test_a_fixed_draw_is_what_it_says_in_a_hot_heap_and_nothing_in_a_cold_one():
@@ -136,7 +136,7 @@ def test_a_fixed_draw_is_what_it_says_in_a_hot_heap_and_nothing_in_a_cold_one():
 def test_covers_can_be_changed_by_column():
     piles, state = heap()
     both = joined([piles, with_cover(piles, "straw")])
-    now = flows(both, joined([state, state]), Weather.of(-5.0))
+    now = flows(both, joined([state, state]), DailyWeather.of(-5.0))
     assert now["surface"][1] < now["surface"][0]
 
 

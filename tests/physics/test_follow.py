@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from service.heat.physics.kernel import follow, simulate
-from service.heat.physics.piles import Piles, State, Weather
+from service.heat.physics.piles import DailyWeather, Piles, PileState
 from service.picture.drawplan.ahead import ahead_of, steps_to
 from service.picture.drawplan.candidates import OFF, Candidate, candidates_of
 from service.picture.drawplan.trial import tried
@@ -13,7 +13,7 @@ from service.picture.drawplan.trial import tried
 N = 6
 
 
-def _heaps() -> tuple[Piles, State]:
+def _heaps() -> tuple[Piles, PileState]:
     volume = np.linspace(6.0, 30.0, N)
     dry = 170.0 * volume
     piles = Piles.of(
@@ -29,12 +29,12 @@ def _heaps() -> tuple[Piles, State]:
         loop_inner_w_k=60.0,
         loop_outer_w_k=375.0,
     )
-    return piles, State.of(piles, 58.0, 0.1 * dry, 0.4 * dry, 1.3 * dry)
+    return piles, PileState.of(piles, 58.0, 0.1 * dry, 0.4 * dry, 1.3 * dry)
 
 
 def test_equal_steps_are_a_simulation() -> None:
     piles, state = _heaps()
-    weather = Weather.of(np.linspace(8.0, -4.0, 20))
+    weather = DailyWeather.of(np.linspace(8.0, -4.0, 20))
     once = simulate(piles, state, weather, 20.0, 24.0)
     again = follow(piles, state, weather, np.full(20, 24.0))
     assert np.array_equal(once.core_c, again.core_c)
@@ -44,7 +44,7 @@ def test_equal_steps_are_a_simulation() -> None:
 def test_long_steps_lie_near_short_ones() -> None:
     piles, state = _heaps()
     idle = Piles.of(N, "clear_film", volume_m3=piles.volume_m3, dry_kg=piles.dry_kg, inert_kg=piles.inert_kg)
-    weather = Weather.of(np.full(60, 2.0))
+    weather = DailyWeather.of(np.full(60, 2.0))
     edges = steps_to(60.0)
     fine = simulate(idle, state, weather, 60.0, 12.0)
     rough = follow(idle, state, weather.rows(np.arange(60)).averaged(edges[:-1]), np.diff(edges) * 24.0)
@@ -53,7 +53,7 @@ def test_long_steps_lie_near_short_ones() -> None:
 
 def test_no_draw_brings_nothing_and_a_thermostat_keeps_its_lower_core() -> None:
     piles, state = _heaps()
-    ahead = ahead_of(Weather.of(np.full(40, 0.0)), 40.0, None)
+    ahead = ahead_of(DailyWeather.of(np.full(40, 0.0)), 40.0, None)
     plans = [OFF, Candidate("core", 55.0, 42.0, "all"), Candidate("core", 55.0, 42.0, "night")]
     trial = tried(piles, state, ahead, plans, way="water", tonight=False)
     assert np.all(trial.useful_j[0] == 0.0)

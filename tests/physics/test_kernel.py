@@ -11,14 +11,14 @@ from service.heat.physics import kernel
 from service.heat.physics.flows import FIXED_DRAW_FLOOR_C, FIXED_DRAW_RAMP_K, edge_flows, heat_out, moving, water_out
 from service.heat.physics.geometry import VOLUME_SHARES
 from service.heat.physics.kernel import simulate, step
-from service.heat.physics.piles import Piles, State, Weather, dry_matter, temperatures, tile, volume
+from service.heat.physics.piles import DailyWeather, Piles, PileState, dry_matter, temperatures, tile, volume
 from service.heat.physics.step import FAST_PER_S, SLOW_PER_S, hold, outdoors_by_day, prepare
 
 from . import benchmark, samples
 from .samples import ordinary, wild, winter
 
 
-def closure(before: State, after: State, entries) -> tuple[float, float]:
+def closure(before: PileState, after: PileState, entries) -> tuple[float, float]:
     """Largest error of energy and of water over what went through."""
     heat = after.enthalpy_j.sum(axis=0) - before.enthalpy_j.sum(axis=0) - entries.stored
     water = after.water_kg.sum(axis=0) - before.water_kg.sum(axis=0) - entries.water_gained
@@ -133,7 +133,7 @@ def right_side(fixed, air):
 
     def rhs(_, packed):
         heat, fast, slow, water = packed.reshape(4, 4, 1)
-        held = hold(fixed, State(heat, fast, slow, water), air)
+        held = hold(fixed, PileState(heat, fast, slow, water), air)
         now = moving(fixed, held, held.celsius)
         pace = held.environment * now.speed
         fast_lost, slow_lost = FAST_PER_S * pace * fast, SLOW_PER_S * pace * slow
@@ -150,7 +150,7 @@ def test_accuracy_against_an_independent_integrator(capsys):
     from scipy.integrate import solve_ivp
 
     piles, state = ordinary(20, seed=31, each=2)
-    weather = Weather.of(-2.0, 3.0, rain_mm_day=0.5)
+    weather = DailyWeather.of(-2.0, 3.0, rain_mm_day=0.5)
     run = simulate(piles, state, weather, 30.0, 12.0)
     worst = []
     for column in range(piles.rate.size):
@@ -216,7 +216,7 @@ def test_more_draw_means_a_cooler_core(seed, watt, factor):
     piles, state = ordinary(3, seed)
     draw = np.full(piles.rate.size, watt)
     less, more = (
-        simulate(replace(piles, fixed_draw_w=w), state, Weather.of(-2.0), 10.0) for w in (draw, draw * factor)
+        simulate(replace(piles, fixed_draw_w=w), state, DailyWeather.of(-2.0), 10.0) for w in (draw, draw * factor)
     )
     # Above the best temperature a draw raises the rate, so the core may gain a little from it; and where both draws
     # have faded, the heap that was drained sooner has more left to rot
@@ -229,7 +229,7 @@ def test_more_draw_means_a_cooler_core(seed, watt, factor):
 def test_a_windier_month_leaves_less_heat_in_a_heap_that_does_not_work(seed, more):
     piles, state = ordinary(3, seed)
     dead = replace(piles, rate=0.0 * piles.rate)
-    months = [Weather.of(-12.0, wind, sun_w_m2=0.0, sky_loss_w_m2=0.0) for wind in (1.0, 1.0 + more)]
+    months = [DailyWeather.of(-12.0, wind, sun_w_m2=0.0, sky_loss_w_m2=0.0) for wind in (1.0, 1.0 + more)]
     stock = [simulate(dead, state, month, 15.0).state.enthalpy_j.sum(axis=0) for month in months]
     assert (stock[1] <= stock[0] + 1e-3 * np.abs(state.enthalpy_j).sum(axis=0)).all()
 
@@ -240,12 +240,12 @@ def heap(mass, fast, slow, ratio, celsius, *, moisture=0.55, bulk=400.0, **value
     piles = Piles.of(
         1, volume_m3=mass / bulk, dry_kg=dry, inert_kg=dry * (1 - fast - slow), nitrogen=nitrogen, **values
     )
-    return piles, State.of(piles, celsius, dry * fast, dry * slow, mass * moisture)
+    return piles, PileState.of(piles, celsius, dry * fast, dry * slow, mass * moisture)
 
 
 def test_a_fresh_rich_heap_warms_in_three_to_five_days():
     # Large piles take 3-5 days to 60-70 degC (Cornell, read)
-    run = simulate(*heap(8000.0, 0.0925, 0.38, 37.0, 15.0), Weather.of(2.0), 10.0, 6.0)
+    run = simulate(*heap(8000.0, 0.0925, 0.38, 37.0, 15.0), DailyWeather.of(2.0), 10.0, 6.0)
     assert 2.0 <= run.days[np.argmax(run.core_c[:, 0] > 60.0)] <= 5.5
     assert 60.0 < run.core_c.max() < 73.0
 
@@ -253,7 +253,7 @@ def test_a_fresh_rich_heap_warms_in_three_to_five_days():
 def test_chips_alone_warm_more_slowly_and_lose_a_published_share_of_dry_matter():
     # Spruce up to 11 % in 5 months, pine 2.4-3.8 % in 5.9, poplar about a quarter in 7 (read)
     piles, state = heap(20_000.0, 0.05, 0.38, 80.0, 15.0)
-    run = simulate(piles, state, Weather.of(5.0), 150.0)
+    run = simulate(piles, state, DailyWeather.of(5.0), 150.0)
     lost = 1.0 - dry_matter(piles, run.state).sum() / dry_matter(piles, state).sum()
     assert 0.024 < lost < 0.25
     assert run.core_c[8, 0] < 60.0 < run.core_c.max()
@@ -261,13 +261,13 @@ def test_chips_alone_warm_more_slowly_and_lose_a_published_share_of_dry_matter()
 
 def test_a_spent_heap_falls_to_the_weather():
     piles, state = heap(5000.0, 0.0, 0.02, 80.0, 40.0)
-    run = simulate(piles, state, Weather.of(3.0), 90.0)
+    run = simulate(piles, state, DailyWeather.of(3.0), 90.0)
     assert abs(run.core_c[-1, 0] - 3.0) < 5.0
 
 
 def test_settling_follows_the_dry_matter():
     piles, state = heap(8000.0, 0.18, 0.36, 25.0, 50.0)
-    run = simulate(piles, state, Weather.of(5.0), 60.0)
+    run = simulate(piles, state, DailyWeather.of(5.0), 60.0)
     share = dry_matter(piles, run.state).sum() / dry_matter(piles, state).sum()
     assert volume(piles, run.state)[0] == pytest.approx(share * piles.volume_m3[0])
     assert 0.7 < share < 0.95
@@ -289,7 +289,7 @@ def test_copper_chills_a_small_heap_and_a_timed_plastic_hose_does_not():
             "loop_outer_w_k": outer,
         }
         start = -2.0 + 57.0 * np.array([[1.0], [0.9], [0.7], [0.4]])
-        run = simulate(*heap(1814.0, 0.181, 0.364, 25.0, start, **loop), Weather.of(-2.0), days)
+        run = simulate(*heap(1814.0, 0.181, 0.364, 25.0, start, **loop), DailyWeather.of(-2.0), days)
         return run.core_c[-1, 0]
 
     assert core_after(14.0, "plastic", 0.25) > 40.0
@@ -299,7 +299,7 @@ def test_copper_chills_a_small_heap_and_a_timed_plastic_hose_does_not():
 
 def test_a_paused_draw_starts_on_its_day():
     piles, state = heap(5000.0, 0.09, 0.38, 44.0, 50.0, fixed_draw_w=300.0, draw_from_day=4.0)
-    run = simulate(piles, state, Weather.of(0.0), 10.0)
+    run = simulate(piles, state, DailyWeather.of(0.0), 10.0)
     drawn = np.interp([4.0, 5.0], run.days, run.drawn_j[:, 0])
     assert drawn[0] == 0.0
     assert drawn[1] == pytest.approx(300.0 * 86_400.0, rel=1e-6)
@@ -321,19 +321,19 @@ def test_hot_days_counts_the_time_above_the_limit():
 def test_odd_times_are_refused(days, step_h):
     piles, state = ordinary(1, seed=1)
     with pytest.raises(ValueError, match="days"):
-        simulate(piles, state, Weather.of(0.0), days, step_h)
+        simulate(piles, state, DailyWeather.of(0.0), days, step_h)
 
 
 def test_last_day_of_weather_goes_on():
     piles, state = ordinary(2, seed=4)
-    short = simulate(piles, state, Weather.of([1.0, -4.0]), 6.0)
-    long = simulate(piles, state, Weather.of([1.0, -4.0, -4.0, -4.0, -4.0, -4.0]), 6.0)
+    short = simulate(piles, state, DailyWeather.of([1.0, -4.0]), 6.0)
+    long = simulate(piles, state, DailyWeather.of([1.0, -4.0, -4.0, -4.0, -4.0, -4.0]), 6.0)
     assert short.core_c.tobytes() == long.core_c.tobytes()
 
 
 def test_weather_has_at_most_two_axes():
     with pytest.raises(ValueError, match="axes"):
-        Weather.of(np.zeros((2, 2, 2)))
+        DailyWeather.of(np.zeros((2, 2, 2)))
 
 
 def test_importing_the_model_is_light():

@@ -15,7 +15,7 @@ from starlette.testclient import TestClient
 from service.logbook.formats.flat_table import to_table
 from service.logbook.store.engine import Store, the_store
 from service.logbook.store.exchange import export
-from service.logbook.store.models import Pile
+from service.logbook.store.models import PileRow
 from service.logbook.store.pile_file import write_export
 from tests.serving.served import Running, head, running
 from tests.store.conftest import client, folder  # noqa: F401 (fixtures)
@@ -55,7 +55,7 @@ def test_an_export_written_entry_by_entry_is_that_of_old(
     assert reply.status_code == 201, reply.text
     store: Store = the_store()
     with store.reading() as session:
-        pile = session.get_one(Pile, reply.json()["id"])
+        pile = session.get_one(PileRow, reply.json()["id"])
         whole = export(session, pile)
         out = io.BytesIO()
         write_export(session, pile, kind, out)

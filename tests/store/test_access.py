@@ -20,7 +20,7 @@ from service.app import create_app
 from service.http.access import is_loopback, mode_for
 from service.http.rate import SPAN_S, RateLimit
 from service.logbook.store.engine import Store, the_store
-from service.logbook.store.models import Token
+from service.logbook.store.models import TokenRow
 from service.logbook.store.tokens import Scope, account_and_scope, make, revoke
 from service.problems.problem import MEDIA_TYPE
 from tests.each import now_and_then
@@ -200,7 +200,7 @@ def test_only_a_hash_of_a_token_is_kept(store: Store) -> None:
     written = token("anna")
     _, token_id, secret = written.split("_", 2)
     with store.reading() as session:
-        row = session.get_one(Token, token_id)
+        row = session.get_one(TokenRow, token_id)
         assert len(row.digest) == 32 and secret.encode() not in row.digest
         assert account_and_scope(session, written) == (row.account_id, "owner", token_id)
         for wrong in (

@@ -18,7 +18,7 @@ from service.logbook.entries import ReadingEntry, canonical, digest_of
 from service.logbook.merge import MOST_HISTORY, merge
 from service.logbook.store import choice
 from service.logbook.store.engine import the_store
-from service.logbook.store.models import Pile, Reading, microseconds, moment, new_id
+from service.logbook.store.models import PileRow, ReadingRow, microseconds, moment, new_id
 
 NOW = datetime(2026, 1, 18, 7, 30, tzinfo=UTC)
 FEW, MANY = 1_000, 30_000
@@ -95,8 +95,8 @@ def filled(client: TestClient, readings: int) -> tuple[str, str]:
         told = {"at": at, "offset_min": 0, "received_at": at, "source": "json", "part": part, "lasting": False}
         rows.append({"id": new_id(), "pile_id": made, "digest": digest_of(at, part), **told})
     with the_store().writing() as session:
-        session.execute(insert(Reading), rows)
-        return session.get_one(Pile, made).account_id, made
+        session.execute(insert(ReadingRow), rows)
+        return session.get_one(PileRow, made).account_id, made
 
 
 def cost(account: str, pile: str) -> float:

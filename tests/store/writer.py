@@ -16,7 +16,7 @@ from sqlalchemy import event
 
 from service.logbook.entries import Logged, ReadingEntry
 from service.logbook.store.engine import Store, the_store
-from service.logbook.store.models import Pile
+from service.logbook.store.models import PileRow
 from service.logbook.store.piles import HOME, NewPile, account_named, add_pile, pile_of
 from service.logbook.store.readings import add
 
@@ -38,7 +38,7 @@ def new_pile(store: Store) -> str:
 def write(store: Store, pile_id: str, number: int) -> None:
     """Log one reading; when this returns it is acknowledged."""
     with store.writing() as session:
-        account = session.get_one(Pile, pile_id).account_id
+        account = session.get_one(PileRow, pile_id).account_id
         pile = pile_of(session, account, pile_id, to_change=True)
         add(session, pile, Logged([entry(number)]), "json", datetime.now(UTC))
 

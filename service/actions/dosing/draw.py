@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from rules.tables.thresholds import FIRE_OVERHEATING
-from service.actions.dosing.records import Amount, Dose, DoseInputs, scaled
+from service.actions.dosing.records import Dose, DoseInputs, RangedAmount, scaled
 from service.heat.physics.piles import DRY_MATTER_HEAT, WATER_HEAT
 from service.units.estimate import AirDraw, Estimate, WaterDraw
 from service.units.table import Dimension
@@ -14,31 +14,31 @@ from service.units.table import Dimension
 HOUR_MINUTES: Final = 60.0
 DAY_SECONDS: Final = 86400.0
 
-REDUCED_BLINDLY: Final = Amount(0.50, 0.25, 0.75)
-RAISED_BLINDLY: Final = Amount(1.25, 1.10, 1.50)
+REDUCED_BLINDLY: Final = RangedAmount(0.50, 0.25, 0.75)
+RAISED_BLINDLY: Final = RangedAmount(1.25, 1.10, 1.50)
 """Steps down and up where the heat drawn or the season draw is not known (common practice, no source)."""
 LEAST_CUT: Final = 0.75
 """A cut of less than a quarter is lost in the weather, so none smaller is advised (common practice, no source)."""
 MOST_LEFT: Final = 0.9
 LEAST_RISE: Final = 1.1
 """The range of a new setting stays a tenth away from the present one: nearer it would not be a change (our own)."""
-FIRST_MINUTES: Final = Amount(10.0, 5.0, 15.0)
+FIRST_MINUTES: Final = RangedAmount(10.0, 5.0, 15.0)
 """Minutes in the hour to begin with where the draw is off (common practice, no source)."""
 
-PART_OF_MADE: Final = Amount(0.5, 0.25, 0.75)
+PART_OF_MADE: Final = RangedAmount(0.5, 0.25, 0.75)
 """Part of the heat made that a heap with nothing to spare for the season can still give for a while (our own)."""
 
-SHORTEST_PULSE: Final = Amount(2.0, 1.0, 3.0)
+SHORTEST_PULSE: Final = RangedAmount(2.0, 1.0, 3.0)
 """Minutes in the hour below which a pump or fan hardly clears its own pipe (common practice, no source)."""
 
-PAUSE_DAYS: Final = Amount(5.0, 3.0, 7.0)
+PAUSE_DAYS: Final = RangedAmount(5.0, 3.0, 7.0)
 LONGEST_PAUSE_DAYS: Final = 14.0
 """A pause is three to seven days, then the core is read again (common practice, no source)."""
 RESTART_MARGIN_K: Final = 5.0
 """How far above the goal's limit the core should climb before the draw goes on again (our own)."""
 
 
-PLANNED_SPREAD: Final = Amount(1.0, 0.7, 1.3)
+PLANNED_SPREAD: Final = RangedAmount(1.0, 0.7, 1.3)
 """A timer need not be set closer than this to the plan's minutes (our own)."""
 
 _PUMP: Final = "water_minutes_per_hour"
@@ -72,7 +72,7 @@ def reduce_draw(pile: DoseInputs) -> list[Dose]:
     if planned:
         return planned
     share = _share_of_drawn(running, _bearable(pile))
-    cut = Amount(*(min(part, LEAST_CUT) for part in share)) if share else REDUCED_BLINDLY
+    cut = RangedAmount(*(min(part, LEAST_CUT) for part in share)) if share else REDUCED_BLINDLY
     return [_timer(setting.of, _at_least_a_pulse(scaled(cut, setting.minutes), setting.minutes)) for setting in running]
 
 
@@ -124,10 +124,10 @@ def _as_planned(pile: DoseInputs, settings: list[_Setting], *, more: bool) -> li
     spread = scaled(PLANNED_SPREAD, plan.minutes)
     if plan.minutes > LEAST_RISE * setting.minutes and more:
         low = max(spread.low, min(LEAST_RISE * setting.minutes, plan.minutes))
-        doses.insert(0, _timer(setting.of, Amount(plan.minutes, low, min(spread.high, HOUR_MINUTES))))
+        doses.insert(0, _timer(setting.of, RangedAmount(plan.minutes, low, min(spread.high, HOUR_MINUTES))))
     if plan.minutes < MOST_LEFT * setting.minutes and not more:
         high = min(spread.high, max(MOST_LEFT * setting.minutes, plan.minutes))
-        doses.insert(0, _timer(setting.of, Amount(plan.minutes, spread.low, high)))
+        doses.insert(0, _timer(setting.of, RangedAmount(plan.minutes, spread.low, high)))
     return doses
 
 
@@ -199,31 +199,33 @@ def _bearable(pile: DoseInputs) -> Estimate | None:
     return Estimate(value, low, max(high, value), "derived")
 
 
-def _share_of_drawn(running: list[_Setting], target: Estimate | None) -> Amount | None:
+def _share_of_drawn(running: list[_Setting], target: Estimate | None) -> RangedAmount | None:
     """A wanted draw over the heat drawn, or None where either is not known or nothing sensible."""
     drawn = [setting.drawn_w for setting in running if setting.drawn_w is not None]
     if target is None or len(drawn) < len(running) or sum(drawn) <= 0:
         return None
-    return Amount(*(max(0.0, power) / sum(drawn) for power in (target.value, target.low, target.high)))
+    return RangedAmount(*(max(0.0, power) / sum(drawn) for power in (target.value, target.low, target.high)))
 
 
-def _at_least_a_pulse(wanted: Amount, minutes: float) -> Amount:
+def _at_least_a_pulse(wanted: RangedAmount, minutes: float) -> RangedAmount:
     """Never so short that only the tube is flushed, but always clearly less than now."""
     value = min(max(wanted.value, SHORTEST_PULSE.value), LEAST_CUT * minutes)
     low = min(max(wanted.low, SHORTEST_PULSE.low), value)
-    return Amount(value, low, max(value, min(wanted.high, MOST_LEFT * minutes)))
+    return RangedAmount(value, low, max(value, min(wanted.high, MOST_LEFT * minutes)))
 
 
-def _raised(setting: _Setting, share: Amount) -> Dose:
+def _raised(setting: _Setting, share: RangedAmount) -> Dose:
     """More minutes; more flow for what runs all hour."""
     least = LEAST_RISE * setting.minutes
     if least < HOUR_MINUTES:
-        return _timer(setting.of, Amount(*(_clipped(setting.minutes * part, least, HOUR_MINUTES) for part in share)))
+        return _timer(
+            setting.of, RangedAmount(*(_clipped(setting.minutes * part, least, HOUR_MINUTES) for part in share))
+        )
     of: Dimension = "water_flow" if setting.of == _PUMP else "air_flow"
     return Dose(of, *scaled(RAISED_BLINDLY, setting.flow), dimension=of)
 
 
-def _timer(of: str, minutes: Amount) -> Dose:
+def _timer(of: str, minutes: RangedAmount) -> Dose:
     return Dose(of, *minutes, dimension="minutes_per_hour")
 
 

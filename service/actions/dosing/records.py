@@ -12,7 +12,7 @@ from service.units.estimate import AirDraw, Estimate, WaterDraw
 from service.units.table import Dimension
 
 
-class Amount(NamedTuple):
+class RangedAmount(NamedTuple):
     """A value with its range, low <= value <= high."""
 
     value: float
@@ -42,7 +42,7 @@ class Dose:
 
 
 @dataclass(frozen=True, slots=True)
-class PlannedDraw:
+class PlannedTimer:
     """The draw plan's timer: by `water` or `air`, minutes in each hour it runs in [min/h], hours of the day [h/day]."""
 
     way: str
@@ -76,14 +76,14 @@ class DoseInputs:
     water_drawn_w: Estimate | None = None
     season_draw_w: Estimate | None = None
     made_w: Estimate | None = None
-    plan: PlannedDraw | None = None
+    plan: PlannedTimer | None = None
     lost_w: Estimate | None = None
     size_guessed: bool = False
     fits_air: bool = False
     fits_water: bool = False
 
 
-def spread(value: float, lows: Iterable[float], highs: Iterable[float]) -> Amount:
+def spread(value: float, lows: Iterable[float], highs: Iterable[float]) -> RangedAmount:
     """`value` with the range of several independent doubts, each given by where it alone would take the value.
 
     Their distances add as the root of the sum of squares (Guide to the Expression of Uncertainty in Measurement, JCGM
@@ -91,12 +91,12 @@ def spread(value: float, lows: Iterable[float], highs: Iterable[float]) -> Amoun
     """
     down = math.hypot(*(value - low for low in lows))
     up = math.hypot(*(high - value for high in highs))
-    return Amount(value, max(0.0, value - down), value + up)
+    return RangedAmount(value, max(0.0, value - down), value + up)
 
 
 def varied(
     function: Callable[..., float], middle: Sequence[float], lows: Sequence[float], highs: Sequence[float]
-) -> Amount:
+) -> RangedAmount:
     """`function` of its arguments, with the spread that each of them alone gives at its low and its high end.
 
     `lows` are the ends that make the result smaller, `highs` those that make it larger.
@@ -108,12 +108,12 @@ def varied(
     return spread(function(*middle), each_at(lows), each_at(highs))
 
 
-def scaled(amount: Amount, factor: float) -> Amount:
+def scaled(amount: RangedAmount, factor: float) -> RangedAmount:
     """All three numbers times a factor that is not in doubt."""
-    return Amount(amount.value * factor, amount.low * factor, amount.high * factor)
+    return RangedAmount(amount.value * factor, amount.low * factor, amount.high * factor)
 
 
-def times(first: Amount, second: Amount) -> Amount:
+def times(first: RangedAmount, second: RangedAmount) -> RangedAmount:
     """Product of two amounts whose doubts are independent."""
     value = first.value * second.value
     return spread(
@@ -123,24 +123,24 @@ def times(first: Amount, second: Amount) -> Amount:
     )
 
 
-def at_least(amount: Amount, floor: Amount) -> Amount:
+def at_least(amount: RangedAmount, floor: RangedAmount) -> RangedAmount:
     """The larger of two amounts, number by number."""
-    return Amount(*(max(pair) for pair in zip(amount, floor, strict=True)))
+    return RangedAmount(*(max(pair) for pair in zip(amount, floor, strict=True)))
 
 
-def never_nothing(amount: Amount, least: Amount) -> Amount:
+def never_nothing(amount: RangedAmount, least: RangedAmount) -> RangedAmount:
     """An amount whose range reaches no further down than the least one's; the least one where less is needed."""
     if amount.value < least.value:
-        return Amount(least.value, max(amount.low, least.low), max(amount.high, least.high))
-    return Amount(amount.value, max(amount.low, least.low), amount.high)
+        return RangedAmount(least.value, max(amount.low, least.low), max(amount.high, least.high))
+    return RangedAmount(amount.value, max(amount.low, least.low), amount.high)
 
 
-def by_volume(of: str, amount: Amount, *, split: int = 1) -> Dose:
+def by_volume(of: str, amount: RangedAmount, *, split: int = 1) -> Dose:
     """A dose in m3."""
     return Dose(of, *amount, dimension="volume", split=split)
 
 
-def by_mass(material: Material, amount: Amount, *, split: int = 1) -> Dose:
+def by_mass(material: Material, amount: RangedAmount, *, split: int = 1) -> Dose:
     """A dose in kg, as a liquid where the material is one."""
     return Dose(material.id, *amount, dimension="water" if "liquid" in material.traits else "mass", split=split)
 

@@ -41,13 +41,13 @@ _ASK = {
 _LOOK = {"at": "2026-01-22T07:30:00+00:00", "watch_for": "a core that stops falling within five days"}
 
 
-class Out(BaseModel):
+class AnswerPart(BaseModel):
     """A part of the answer."""
 
     model_config = ConfigDict(extra="forbid", use_enum_values=True)
 
 
-class LearnedShown(Out):
+class LearnedShown(AnswerPart):
     """Members of the model that fit the log of this heap."""
 
     as_of: datetime = Field(description="The moment it was learned at.", examples=["2026-01-18T07:30:00+00:00"])
@@ -55,7 +55,7 @@ class LearnedShown(Out):
     members: list[int] = Field(description="Their numbers, each as often as it weighs.", examples=[[3, 17, 17, 204]])
 
 
-class SourceShown(Out):
+class SourceShown(AnswerPart):
     """Who says so."""
 
     kind: SourceKind = Field(
@@ -64,7 +64,7 @@ class SourceShown(Out):
     cite: str = Field(description="The work, or how the statement was worked out.", examples=[_SOURCE["cite"]])
 
 
-class Reason(Out):
+class Reason(AnswerPart):
     """A rule that fired."""
 
     rule: str = Field(description="Rule id; `GET /rules/{id}` shows it whole.", examples=["moisture.too-dry"])
@@ -76,7 +76,7 @@ class Reason(Out):
     source: SourceShown = Field(description="The backing of this statement.", examples=[_SOURCE])
 
 
-class CautionShown(Out):
+class CautionShown(AnswerPart):
     """What to take care of while acting."""
 
     rule: str = Field(description="Rule id.", examples=["safety.hot-water-and-steam"])
@@ -93,7 +93,7 @@ class CautionShown(Out):
     source: SourceShown = Field(description="The backing of this statement.", examples=[_SOURCE])
 
 
-class DoseShown(Out):
+class DoseShown(AnswerPart):
     """How much of something, with its 80 % range. Halves are given apart where `split` is 2."""
 
     of: str = Field(
@@ -114,7 +114,7 @@ class DoseShown(Out):
     or_instead: list[DoseShown] = Field(description="Other things that do the same; give one of them.", examples=[[]])
 
 
-class ActionShown(Out):
+class ActionShown(AnswerPart):
     """One thing to do."""
 
     rank: int = Field(description="Place in the list, from 1.", ge=1, examples=[1])
@@ -145,7 +145,7 @@ class ActionShown(Out):
     )
 
 
-class AvoidShown(Out):
+class AvoidShown(AnswerPart):
     """A tempting wrong move."""
 
     action: ActionId = Field(description="Action id.", examples=["add_nitrogen"])
@@ -153,7 +153,7 @@ class AvoidShown(Out):
     reasons: list[Reason] = Field(description="The rules against it.", examples=[[_REASON]])
 
 
-class LikelyCause(Out):
+class LikelyCause(AnswerPart):
     """What may explain a disappointing heap."""
 
     cause: str = Field(description="Name of the finding.", examples=["too_dry"])
@@ -164,7 +164,7 @@ class LikelyCause(Out):
     )
 
 
-class Band(Out):
+class Band(AnswerPart):
     """A course over time with its 80 % band, one number for each moment of `at`."""
 
     low: list[float] = Field(description="Low end.", examples=[[118, 114]])
@@ -172,7 +172,7 @@ class Band(Out):
     high: list[float] = Field(description="High end.", examples=[[122, 121]])
 
 
-class Outlook(Out):
+class Outlook(AnswerPart):
     """Where the core is going if nothing is changed."""
 
     unit: str = Field(description="Unit of the temperatures.", examples=["degF"])
@@ -184,7 +184,7 @@ class Outlook(Out):
     )
 
 
-class Assumed(Out):
+class Assumed(AnswerPart):
     """A value nobody gave and the answer rests on, with its 80 % range."""
 
     field: str = Field(description="Where it would be given, as a JSON pointer.", examples=["/pile/moisture"])
@@ -195,7 +195,7 @@ class Assumed(Out):
     why: str = Field(description="Why it was assumed.", examples=["taken from the squeeze test"])
 
 
-class ReadAsShown(Out):
+class ReadAsShown(AnswerPart):
     """A name that was given by a synonym."""
 
     field: str = Field(description="Where, as a JSON pointer.", examples=["/pile/ingredients/0/material"])
@@ -203,7 +203,7 @@ class ReadAsShown(Out):
     read_as: str = Field(description="The id it was read as.", examples=["wood_chips"])
 
 
-class AskNext(Out):
+class AskNext(AnswerPart):
     """A question worth answering."""
 
     question: str = Field(
@@ -225,14 +225,14 @@ class AskNext(Out):
     )
 
 
-class LookAgain(Out):
+class LookAgain(AnswerPart):
     """When to come back."""
 
     at: datetime = Field(description="When.", examples=[_LOOK["at"]])
     watch_for: str = Field(description="What to watch for.", examples=[_LOOK["watch_for"]])
 
 
-class Advice(Out):
+class Advice(AnswerPart):
     """Ranked actions for one pile, with what they rest on. A quantity that cannot be told is null."""
 
     id: str = Field(

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from service.heat.physics.arrays import Array
-from service.heat.physics.piles import Weather
+from service.heat.physics.piles import DailyWeather
 from service.heat.physics.spread import points
 
 AIR_SD_K: Final = 4.0
@@ -46,7 +46,7 @@ class Unforeseen:
         return Unforeseen(self.air_k[index], self.log_pace[index], self.drift[index])
 
 
-def past(usual: Weather, days: int, n: int) -> tuple[Weather, Unforeseen]:
+def past(usual: DailyWeather, days: int, n: int) -> tuple[DailyWeather, Unforeseen]:
     """Weather and pace of so many days up to now, yesterday's the last; and what they leave for today."""
     air = AIR_SD_K * _noise("air", AIR_MEMORY, PAST_DAYS, n)[: days + 1]
     pace = PACE_LOG_SD * _noise("pace", PACE_MEMORY, PAST_DAYS, n)[: days + 1]
@@ -56,7 +56,7 @@ def past(usual: Weather, days: int, n: int) -> tuple[Weather, Unforeseen]:
     return _moved(usual, air[:-1], pace[:-1] + before * drift), Unforeseen(air[-1], pace[-1], drift)
 
 
-def ahead(usual: Weather, days: int, today: Unforeseen) -> Weather:
+def ahead(usual: DailyWeather, days: int, today: Unforeseen) -> DailyWeather:
     """Weather and pace of so many days from today on, from the weather as it is expected."""
     air = _going_on(today.air_k, "air ahead", AIR_MEMORY, AIR_SD_K)
     pace = _going_on(today.log_pace, "pace ahead", PACE_MEMORY, PACE_LOG_SD)
@@ -65,7 +65,7 @@ def ahead(usual: Weather, days: int, today: Unforeseen) -> Weather:
     return _moved(usual, air[:count], (pace + lasting * today.drift)[:count])
 
 
-def spans_ahead(usual: Weather, edges: tuple[float, ...], today: Unforeseen) -> Weather:
+def spans_ahead(usual: DailyWeather, edges: tuple[float, ...], today: Unforeseen) -> DailyWeather:
     """As `ahead`, but one mean for each span of days that ends at these days from now: a row for each edge."""
     air_left, pace_left, air, pace, lasting = _span_means(edges, today.drift.size)
     air_c = usual.air_c[:1] + air_left * today.air_k + air
@@ -87,7 +87,7 @@ def _span_means(edges: tuple[float, ...], n: int) -> tuple[Array, ...]:
     )
 
 
-def _moved(usual: Weather, air_k: Array, log_pace: Array) -> Weather:
+def _moved(usual: DailyWeather, air_k: Array, log_pace: Array) -> DailyWeather:
     """The usual weather, warmer or colder and livelier or duller by day and member."""
     given = usual.air_c[np.minimum(np.arange(len(air_k)), len(usual.air_c) - 1)]
     return replace(usual, air_c=given + air_k, pace=np.exp(log_pace))

@@ -15,7 +15,7 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.flows import Moment, moving
 from service.heat.physics.geometry import MEDIAN_RADII, sphere_radius
 from service.heat.physics.members import OUTER_PROBE_DEPTH_M
-from service.heat.physics.piles import Piles, State, Weather, temperatures, volume
+from service.heat.physics.piles import DailyWeather, Piles, PileState, temperatures, volume
 from service.units.estimate import PileEstimate
 
 MODEL_SD_K: Final = 2.5
@@ -67,7 +67,7 @@ def _by_core(log: Log, run: LogRun) -> tuple[Array, Array]:
     return -0.5 * (TAIL + log.days.size) * np.log1p(distance / TAIL), lasting[-1] @ explained
 
 
-def by_smell(smell: str | None, piles: Piles, state: State, weather: Weather) -> Array:
+def by_smell(smell: str | None, piles: Piles, state: PileState, weather: DailyWeather) -> Array:
     """Logarithmic likelihood of a telling smell for each member (n,), but for a constant.
 
     A heap smells of ammonia with nitrogen to spare, sour or rotten where air is short in the core.

@@ -16,7 +16,7 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.cures import FRESH_MIX, WATER_WANTED, WELL_FED
 from service.heat.physics.flows import Moment, Moving, moving, oxygen_supply
 from service.heat.physics.ledger import SEASON_SHAPE
-from service.heat.physics.piles import Piles, State, Weather
+from service.heat.physics.piles import DailyWeather, Piles, PileState
 from service.heat.physics.step import FAST_PER_S, SHARES, SLOW_PER_S
 
 Want = Literal["water", "nitrogen", "air", "draw", "cold", "substrate"]
@@ -26,14 +26,14 @@ WARM_C: Final = 50.0
 """A heap is judged at this core, or at its own where that is warmer [degC] (our own)."""
 
 
-def limit_shares(piles: Piles, state: State, weather: Weather, weights: Array) -> dict[Want, float]:
+def limit_shares(piles: Piles, state: PileState, weather: DailyWeather, weights: Array) -> dict[Want, float]:
     """Share of the members' weight that each want holds back; the shares sum to 1."""
     wanting = limiting(piles, state, weather)
     shares = np.bincount(wanting, weights=weights, minlength=len(WANTS)) / weights.sum()
     return dict(zip(WANTS, shares.tolist(), strict=True))
 
 
-def limiting(piles: Piles, state: State, weather: Weather) -> NDArray[np.intp]:
+def limiting(piles: Piles, state: PileState, weather: DailyWeather) -> NDArray[np.intp]:
     """Which of WANTS holds back each member, (n,), by its place there.
 
     - A member that would keep itself warm but is cold lacks warmth: `cold`.
@@ -61,7 +61,7 @@ def _warm(moment: Moment) -> Array:
     return np.where(celsius[0] >= WARM_C, celsius, air_c + (WARM_C - air_c) * SEASON_SHAPE)
 
 
-def _made(moment: Moment, state: State, celsius: Array, now: Moving) -> dict[str, Array]:
+def _made(moment: Moment, state: PileState, celsius: Array, now: Moving) -> dict[str, Array]:
     """Heat made at these temperatures: now, with one want relieved, with all, and with fresh matter besides. [W]"""
     fixed, held = moment.fixed, moment.held
     dry = fixed.inert + state.fast_kg + state.slow_kg

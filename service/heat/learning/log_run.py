@@ -13,7 +13,7 @@ from service.heat.learning.log import Log
 from service.heat.physics.arrays import Array
 from service.heat.physics.kernel import simulate
 from service.heat.physics.members import DEFAULT_MEMBERS, members, usual_members, weather_now
-from service.heat.physics.piles import Piles, State, Weather, temperatures
+from service.heat.physics.piles import DailyWeather, Piles, PileState, temperatures
 from service.units.estimate import Estimate, PileEstimate
 
 STEP_H: Final = 24.0
@@ -32,9 +32,9 @@ class LogRun:
     """Members after the log: as they are now, their core at each reading (readings, n), and the weather over them."""
 
     piles: Piles
-    state: State
+    state: PileState
     core_c: Array
-    usual: Weather
+    usual: DailyWeather
     today: Unforeseen
 
 
@@ -54,7 +54,7 @@ def run_through(estimate: PileEstimate, log: Log, n: int) -> LogRun:
     return LogRun(piles, state, core, usual, today)
 
 
-def _as_now(estimate: PileEstimate, n: int) -> tuple[Piles, State, Array]:
+def _as_now(estimate: PileEstimate, n: int) -> tuple[Piles, PileState, Array]:
     return usual_members(estimate) if n == DEFAULT_MEMBERS else members(estimate, n)
 
 
@@ -84,7 +84,7 @@ def _parts(estimate: PileEstimate, piles: Piles, length: float) -> Iterator[tupl
         yield piles, length - lasting, lasting
 
 
-def _from_day(weather: Weather, start: float) -> Weather:
+def _from_day(weather: DailyWeather, start: float) -> DailyWeather:
     """The weather from a day on."""
     first = int(start)
     return replace(weather, air_c=weather.air_c[first:], pace=weather.pace[first:])

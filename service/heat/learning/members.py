@@ -17,7 +17,7 @@ from service.heat.learning.situation import Situation, situation_of
 from service.heat.physics.arrays import Array, along
 from service.heat.physics.losses import wetness
 from service.heat.physics.members import DEFAULT_MEMBERS, with_outlets_read
-from service.heat.physics.piles import Piles, State, Weather, dry_matter, heat_capacity, temperatures
+from service.heat.physics.piles import DailyWeather, Piles, PileState, dry_matter, heat_capacity, temperatures
 from service.heat.physics.spread import points
 from service.units.estimate import PileEstimate
 
@@ -38,9 +38,9 @@ class Learned:
     """
 
     piles: Piles
-    state: State
+    state: PileState
     weights: Array
-    usual: Weather
+    usual: DailyWeather
     today: Unforeseen
     misfit_k: Array
     read_c: Array
@@ -52,15 +52,15 @@ class Learned:
         """Whether readings of more than one time chose the members."""
         return self.situation.log_days > 0.0
 
-    def weather(self, days: float, usual: Weather | None = None) -> Weather:
+    def weather(self, days: float, usual: DailyWeather | None = None) -> DailyWeather:
         """Weather and pace of the days ahead, member by member, about the usual."""
         return unforeseen.ahead(usual or self.usual, int(np.ceil(days)) + 1, self.today)
 
-    def spans(self, edges: tuple[float, ...]) -> Weather:
+    def spans(self, edges: tuple[float, ...]) -> DailyWeather:
         """The same as means over the spans that end at these days ahead."""
         return unforeseen.spans_ahead(self.usual, edges, self.today)
 
-    def as_read(self, estimate: PileEstimate) -> tuple[Piles, State]:
+    def as_read(self, estimate: PileEstimate) -> tuple[Piles, PileState]:
         """The members moved to today's reading of the core, the rest of each in proportion to its warmth, and loop and
         duct to the outlets that were read.
 

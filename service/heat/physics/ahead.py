@@ -16,7 +16,7 @@ from service.heat.physics import decay
 from service.heat.physics.arrays import Array
 from service.heat.physics.flows import Moment, moving
 from service.heat.physics.kernel import aim, bounded_draw
-from service.heat.physics.piles import State
+from service.heat.physics.piles import PileState
 from service.heat.physics.step import DAY_S, FAST_PER_S, SLOW_PER_S
 
 DAYS: Final = (0.0, 1.0, 3.0, 7.0)
@@ -34,7 +34,7 @@ class Strides:
     freed_j: Array
 
 
-def strides(moment: Moment, state: State, days: float | Array) -> Strides:
+def strides(moment: Moment, state: PileState, days: float | Array) -> Strides:
     """Follow heaps to a date so many days ahead, or each to its own, (n,); at least through the week of `DAYS`."""
     fixed, held = moment.fixed, moment.held
     fast, slow = state.fast_kg, state.slow_kg

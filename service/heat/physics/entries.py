@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 
 from service.heat.physics.arrays import Array
-from service.heat.physics.piles import Columns
+from service.heat.physics.piles import PileColumns
 
 # Heat: "made" by decay; "sun" and "rain" come in; the others go out. Stored = made + sun + rain - the others.
 HEAT_IN: Final = ("made", "sun", "rain")
@@ -26,19 +26,19 @@ _WATER_ROW: Final = {name: row for row, name in enumerate(WATER)}
 
 
 @dataclass(frozen=True, slots=True)
-class Entries(Columns):
+class FlowEntries(PileColumns):
     """Every flow by name, as `entries["made"]`, each (n,): rates in W and kg/s, or totals in J and kg."""
 
     heat: Array
     water: Array
 
     @classmethod
-    def zeros(cls, n: int) -> Entries:
+    def zeros(cls, n: int) -> FlowEntries:
         """An empty table for n piles."""
         return cls(np.zeros((len(HEAT), n)), np.zeros((len(WATER), n)))
 
     @classmethod
-    def of(cls, flows: dict[str, Array]) -> Entries:
+    def of(cls, flows: dict[str, Array]) -> FlowEntries:
         """The table of these flows; all names are needed."""
         n = flows["made"].shape[-1]
         heat, water = np.empty((len(HEAT), n)), np.empty((len(WATER), n))
@@ -53,18 +53,18 @@ class Entries(Columns):
         row: Array = self.heat[_HEAT_ROW[name]] if name in _HEAT_ROW else self.water[_WATER_ROW[name]]
         return row
 
-    def add(self, other: Entries) -> None:
+    def add(self, other: FlowEntries) -> None:
         """Add others to these, flow by flow, in place."""
         np.add(self.heat, other.heat, out=self.heat)
         np.add(self.water, other.water, out=self.water)
 
-    def __add__(self, other: Entries) -> Entries:
+    def __add__(self, other: FlowEntries) -> FlowEntries:
         """Both together, flow by flow."""
-        return Entries(self.heat + other.heat, self.water + other.water)
+        return FlowEntries(self.heat + other.heat, self.water + other.water)
 
-    def scaled(self, factor: float | Array) -> Entries:
+    def scaled(self, factor: float | Array) -> FlowEntries:
         """Every flow times a factor: rates times seconds are totals."""
-        return Entries(self.heat * factor, self.water * factor)
+        return FlowEntries(self.heat * factor, self.water * factor)
 
     def sum(self, *names: str) -> Array:
         """The sum of several flows of one kind."""

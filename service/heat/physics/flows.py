@@ -14,9 +14,9 @@ import numpy as np
 
 from service.heat.physics import air_duct, decay, moist_air
 from service.heat.physics.arrays import Array
-from service.heat.physics.entries import Entries
+from service.heat.physics.entries import FlowEntries
 from service.heat.physics.geometry import CUMULATIVE, NODES
-from service.heat.physics.piles import WATER_HEAT, Piles, State, Weather
+from service.heat.physics.piles import WATER_HEAT, DailyWeather, Piles, PileState
 from service.heat.physics.step import SHARES, Held, Prepared, hold, outdoors_by_day, prepare
 
 GATHERED = CUMULATIVE[:, None]  # the draught through a face gathers from all the volume inside it
@@ -201,7 +201,7 @@ def water_out(fixed: Prepared, held: Held, m: Moving) -> Array:
     return out
 
 
-def book(fixed: Prepared, held: Held, m: Moving, edge: dict[str, Array], burnt: Array) -> Entries:
+def book(fixed: Prepared, held: Held, m: Moving, edge: dict[str, Array], burnt: Array) -> FlowEntries:
     """All flows in their ledger entries; `burnt` is the dry matter decayed by node, in the same measure. [W, kg/s]"""
     decayed = np.add.reduce(burnt)
     flows = {
@@ -221,7 +221,7 @@ def book(fixed: Prepared, held: Held, m: Moving, edge: dict[str, Array], burnt: 
         "air_carried": np.add.reduce(m.duct_vapour),
         **edge,
     }
-    return Entries.of(flows)
+    return FlowEntries.of(flows)
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,12 +232,12 @@ class Moment:
     held: Held
 
     @classmethod
-    def of(cls, piles: Piles, state: State, weather: Weather) -> Moment:
+    def of(cls, piles: Piles, state: PileState, weather: DailyWeather) -> Moment:
         """In the weather of its first day."""
         fixed = prepare(piles)
         return cls(fixed, hold(fixed, state, outdoors_by_day(weather)[0]))
 
-    def entries(self) -> Entries:
+    def entries(self) -> FlowEntries:
         """Every flow at the present temperatures. [W, kg/s]"""
         now = moving(self.fixed, self.held, self.held.celsius)
         edge = edge_flows(self.fixed, self.held, self.held.celsius, now)
@@ -252,7 +252,7 @@ class Moment:
         return lost
 
 
-def flows(piles: Piles, state: State, weather: Weather) -> Entries:
+def flows(piles: Piles, state: PileState, weather: DailyWeather) -> FlowEntries:
     """Every flow through the heaps at this moment, in the weather of its first day. [W, kg/s]
 
     See `entries` for the names, as in `flows(...)["evaporation"]`.

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from service.heat.physics import decay
 from service.heat.physics.arrays import Array
-from service.heat.physics.entries import Entries
+from service.heat.physics.entries import FlowEntries
 from service.heat.physics.flows import (
     FIXED_DRAW_FLOOR_C,
     FIXED_DRAW_RAMP_K,
@@ -36,13 +36,13 @@ from service.heat.physics.flows import (
     water_out,
 )
 from service.heat.physics.moist_air import DRY_AIR_HEAT, EVAPORATION_HEAT_0C
-from service.heat.physics.piles import DRY_MATTER_HEAT, WATER_HEAT, Piles, State, Weather, temperatures, tile
+from service.heat.physics.piles import DRY_MATTER_HEAT, WATER_HEAT, DailyWeather, Piles, PileState, temperatures, tile
 from service.heat.physics.step import FAST_PER_S, SLOW_PER_S, Held, Outdoors, Prepared, hold, outdoors_by_day, prepare
 
 __all__ = ["Duty", "Run", "flows", "follow", "simulate", "step", "tile"]
 
 
-Duty = Callable[[int, Prepared, State, float], Array]
+Duty = Callable[[int, Prepared, PileState, float], Array]
 
 LARGEST_MOVE_K = 12.0  # a node that would move further in a step has the step halved,
 LARGEST_BEND_K = 2.0  # and so has one that ends this far from where the linearised half step pointed
@@ -64,8 +64,8 @@ class Run:
     days: Array
     core_c: Array
     drawn_j: Array
-    ledger: Entries
-    state: State
+    ledger: FlowEntries
+    state: PileState
 
     def hot_days(self, limit_c: float = HOT_C) -> Array:
         """Days with the core at or above a limit, each (n,)."""
@@ -82,7 +82,13 @@ class Run:
 
 
 def simulate(
-    piles: Piles, state: State, weather: Weather, days: float, step_h: float = 12.0, *, halvings: int = MOST_HALVINGS
+    piles: Piles,
+    state: PileState,
+    weather: DailyWeather,
+    days: float,
+    step_h: float = 12.0,
+    *,
+    halvings: int = MOST_HALVINGS,
 ) -> Run:
     """Run the heaps forward.
 
@@ -113,8 +119,8 @@ def simulate(
 
 def follow(
     piles: Piles,
-    state: State,
-    weather: Weather,
+    state: PileState,
+    weather: DailyWeather,
     hours: Array,
     duty: Duty | None = None,
     *,
@@ -135,7 +141,7 @@ def follow(
         How often a step may be halved for piles that move far in it.
     """
     fixed, by_step = prepare(piles), outdoors_by_day(weather)
-    total = Entries.zeros(piles.rate.shape[-1])
+    total = FlowEntries.zeros(piles.rate.shape[-1])
     core, drawn = [temperatures(piles, state)[0]], [total.drawn]
     for number, length in enumerate(hours):
         seconds = float(length) * 3600.0
@@ -149,7 +155,7 @@ def follow(
     return Run(days, np.array(core), np.array(drawn), total, state)
 
 
-def stride(piles: Piles, state: State, weather: Weather, ends: Array, halvings: int = 0) -> Run:
+def stride(piles: Piles, state: PileState, weather: DailyWeather, ends: Array, halvings: int = 0) -> Run:
     """Run the heaps forward in a few long strides: a rough look, for which things go up and which go down.
 
     Parameters
@@ -163,7 +169,7 @@ def stride(piles: Piles, state: State, weather: Weather, ends: Array, halvings: 
     """
     fixed, by_stride = prepare(piles), outdoors_by_day(weather)
     pauses = bool((piles.draw_from_day > 0.0).any())
-    total = Entries.zeros(piles.rate.shape[-1])
+    total = FlowEntries.zeros(piles.rate.shape[-1])
     days, core, drawn = [0.0 * ends[0]], [temperatures(piles, state)[0]], [total.drawn]
     for number, end in enumerate(ends):
         span, air = end - days[-1], by_stride[min(number, len(by_stride) - 1)]
@@ -176,14 +182,14 @@ def stride(piles: Piles, state: State, weather: Weather, ends: Array, halvings: 
     return Run(np.array(days), np.array(core), np.array(drawn), total, state)
 
 
-def step(piles: Piles, state: State, weather: Weather, hours: float) -> tuple[State, Entries]:
+def step(piles: Piles, state: PileState, weather: DailyWeather, hours: float) -> tuple[PileState, FlowEntries]:
     """One step in the weather of its first day: the new state, and every flow as a total. [J, kg]"""
     return _advance(prepare(piles), state, outdoors_by_day(weather)[0], hours * 3600.0, 0)
 
 
 def _advance(
-    fixed: Prepared, state: State, air: Outdoors, seconds: float | Array, halvings: int
-) -> tuple[State, Entries]:
+    fixed: Prepared, state: PileState, air: Outdoors, seconds: float | Array, halvings: int
+) -> tuple[PileState, FlowEntries]:
     """One step of all piles, in halves for those that would move too far."""
     held = hold(fixed, state, air)
     fixed_now = bounded_draw(fixed, held, seconds)
@@ -220,7 +226,7 @@ def bounded_draw(fixed: Prepared, held: Held, seconds: float | Array) -> Prepare
     return fixed
 
 
-def _too_far(fixed: Prepared, held: Held, aimed: Array, new: State) -> NDArray[np.bool_]:
+def _too_far(fixed: Prepared, held: Held, aimed: Array, new: PileState) -> NDArray[np.bool_]:
     """Whether a pile moved too much for this step, or ended too far from where the linearised flows pointed."""
     dry = fixed.inert + new.fast_kg + new.slow_kg
     end = new.enthalpy_j / (DRY_MATTER_HEAT * dry + WATER_HEAT * new.water_kg)
@@ -230,7 +236,9 @@ def _too_far(fixed: Prepared, held: Held, aimed: Array, new: State) -> NDArray[n
     return result
 
 
-def _booked(fixed: Prepared, held: Held, state: State, celsius: Array, seconds: float | Array) -> tuple[State, Entries]:
+def _booked(
+    fixed: Prepared, held: Held, state: PileState, celsius: Array, seconds: float | Array
+) -> tuple[PileState, FlowEntries]:
     """The state after all flows at these temperatures, and the flows as totals. [J, kg]"""
     now = moving(fixed, held, celsius, state.water_kg * (WATER_SHARE_PER_STEP / seconds))
     edge = edge_flows(fixed, held, celsius, now)
@@ -238,7 +246,7 @@ def _booked(fixed: Prepared, held: Held, state: State, celsius: Array, seconds: 
     fast = state.fast_kg * decay.share_lost((FAST_PER_S * seconds) * pace)
     slow = state.slow_kg * decay.share_lost((SLOW_PER_S * seconds) * pace)
     burnt = fast + slow
-    new = State(
+    new = PileState(
         state.enthalpy_j + (decay.HEAT_PER_DRY_MATTER * burnt - seconds * heat_out(now, edge)),
         state.fast_kg - fast,
         state.slow_kg - slow,

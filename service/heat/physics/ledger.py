@@ -22,7 +22,7 @@ from service.heat.physics.flows import Moment, humidity_of, moving, vapour_entha
 from service.heat.physics.geometry import BURIED_SHARES
 from service.heat.physics.members import LIFETIME_ENVIRONMENT, NITROGEN_SPREAD, RATE_SPREAD
 from service.heat.physics.moist_air import DRY_AIR_HEAT
-from service.heat.physics.piles import Piles, State, Weather
+from service.heat.physics.piles import DailyWeather, Piles, PileState
 from service.heat.physics.spread import points
 from service.heat.physics.step import DAY_S, FAST_PER_S, SLOW_PER_S, Held
 from service.units.estimate import USUAL_FAN, USUAL_PUMP, PileEstimate
@@ -46,7 +46,7 @@ SEASON_LOSS_SHARES: Final = (0.8, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
-class Energy:
+class EnergyLedger:
     """The ledger of each member, (n,); the burst draw is None where neither loop nor duct is fitted."""
 
     total_j: Array
@@ -58,14 +58,14 @@ class Energy:
 def energy(
     estimate: PileEstimate,
     piles: Piles,
-    state: State,
-    weather: Weather,
+    state: PileState,
+    weather: DailyWeather,
     *,
     days: float,
     keep_core_above_c: float,
     moment: Moment | None = None,
     freed_j: Array | None = None,
-) -> Energy:
+) -> EnergyLedger:
     """The energy ledger of an ensemble of this estimate.
 
     Parameters
@@ -87,7 +87,7 @@ def energy(
         season = np.minimum(season, taken)
     burst = None if taken is None else burst_draw(ready.held, keep_core_above_c, taken, season)
     freed = strides(ready, state, days).freed_j if freed_j is None else freed_j
-    return Energy(
+    return EnergyLedger(
         total_j=estimate.heating_value_j_kg * (piles.inert_kg + degradable),
         usable_left_j=usable_left(freed, season, days, ready.held.celsius[0] >= keep_core_above_c),
         season_draw_w=season,
@@ -108,7 +108,7 @@ def usable_left(
     return result
 
 
-def most_recovered(piles: Piles, state: State, days: float | Array, heaps: int = 1) -> Array:
+def most_recovered(piles: Piles, state: PileState, days: float | Array, heaps: int = 1) -> Array:
     """What no season draw exceeds, of heaps that are kept at a lifetime mean of warmth, water and air, (n,). [J]
 
     `heaps` as in `season_draw`.
@@ -123,8 +123,8 @@ def most_recovered(piles: Piles, state: State, days: float | Array, heaps: int =
 
 def season_draw(
     piles: Piles,
-    state: State,
-    weather: Weather,
+    state: PileState,
+    weather: DailyWeather,
     days: float | Array,
     keep_core_above_c: float | Array,
     *,
@@ -163,7 +163,7 @@ def _by_recovery(ends: tuple[float, float], n: int, heaps: int) -> Array:
     return result
 
 
-def _released(state: State, pace: Array, seconds: float | Array) -> Array:
+def _released(state: PileState, pace: Array, seconds: float | Array) -> Array:
     """Heat of decay over a time at a steady pace, each (n,). [J]"""
     fast = state.fast_kg * -np.expm1(-FAST_PER_S * seconds * pace)
     slow = state.slow_kg * -np.expm1(-SLOW_PER_S * seconds * pace)
@@ -171,7 +171,7 @@ def _released(state: State, pace: Array, seconds: float | Array) -> Array:
     return result
 
 
-def taken_at_full(estimate: PileEstimate, piles: Piles, state: State, held: Held) -> Array | None:
+def taken_at_full(estimate: PileEstimate, piles: Piles, state: PileState, held: Held) -> Array | None:
     """What loop and duct take now while they run all the time, each (n,); None where nothing is fitted. [W]"""
     water = estimate.water is not None or bool(estimate.has_water_loop)
     air = estimate.air is not None or bool(estimate.has_air_duct)
@@ -210,7 +210,7 @@ def burst_draw(held: Held, keep_core_above_c: float | Array, taken: Array, seaso
     return result
 
 
-def taken_at_full_of_all(piles: Piles, state: State, held: Held) -> Array:
+def taken_at_full_of_all(piles: Piles, state: PileState, held: Held) -> Array:
     """`taken_at_full` of heaps that differ in what is fitted, each (n,); 0 where nothing is. [W]"""
     taken = _loop_at_full(piles, held.celsius) + _duct_at_full(piles, state, held.celsius)
     result: Array = np.maximum(taken, 0.0)
@@ -224,7 +224,7 @@ def _loop_at_full(piles: Piles, celsius: Array) -> Array:
     return result
 
 
-def _duct_at_full(piles: Piles, state: State, celsius: Array) -> Array:
+def _duct_at_full(piles: Piles, state: PileState, celsius: Array) -> Array:
     flow = np.where(piles.air_flow_kg_s > 0.0, piles.air_flow_kg_s, FAN_KG_S)
     share = effectiveness(piles.air_conductance_w_k, flow * DRY_AIR_HEAT)
     sensible: Array = flow * DRY_AIR_HEAT * share * (BURIED_SHARES @ celsius - piles.air_inlet_c)

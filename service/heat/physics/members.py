@@ -16,7 +16,7 @@ from service.heat.physics import air_duct, decay, outlets, water_loop
 from service.heat.physics.arrays import Array
 from service.heat.physics.geometry import MEDIAN_RADII, sphere_radius
 from service.heat.physics.losses import SOLID_DENSITY, WATER_DENSITY, cover_of, wetness
-from service.heat.physics.piles import CONDUCTIVITY_W_MK, PERMEABILITY_M2, Piles, State, Weather
+from service.heat.physics.piles import CONDUCTIVITY_W_MK, PERMEABILITY_M2, DailyWeather, Piles, PileState
 from service.heat.physics.spread import EIGHTY_PERCENT, points
 from service.units.estimate import AirDraw, Estimate, PileEstimate, Untold, WaterDraw
 
@@ -51,7 +51,7 @@ WATER: Final = ("water_flow_kg_s", "water_hour_share", "water_day_share", "loop_
 _SQUARES = MEDIAN_RADII**2
 
 
-def members(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> tuple[Piles, State, Array]:
+def members(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> tuple[Piles, PileState, Array]:
     """n heaps that fit an estimate, with equal weights that sum to 1.
 
     The same estimate gives the same members, and member j of two estimates shares its draws: compare them in pairs.
@@ -97,20 +97,20 @@ def members(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> tuple[Piles, St
         **_air(estimate, volume, celsius, wet),
         **_water(estimate, celsius, n),
     )
-    return piles, State.of(piles, celsius, fast, slow, water), np.full(n, 1.0 / n)
+    return piles, PileState.of(piles, celsius, fast, slow, water), np.full(n, 1.0 / n)
 
 
 @lru_cache(maxsize=8)
-def usual_members(estimate: PileEstimate) -> tuple[Piles, State, Array]:
+def usual_members(estimate: PileEstimate) -> tuple[Piles, PileState, Array]:
     """As `members`, as many as usual; kept for whoever asks for them next, and not to be written to."""
     return members(estimate)
 
 
-def weather_now(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> Weather:
+def weather_now(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> DailyWeather:
     """Today's weather for each member: air and wind as estimated, sun and sky of a mean winter day."""
     air = points("outdoor", n).around(estimate.outdoor_c)
     wind = np.maximum(points("wind", n).around(estimate.wind_m_s), 0.0)
-    return Weather.of(air[None, :], wind[None, :])
+    return DailyWeather.of(air[None, :], wind[None, :])
 
 
 def aged_pools(estimate: PileEstimate, dry_kg: Array, speed: Array, n: int) -> tuple[Array, Array, Array, Array]:
@@ -128,7 +128,7 @@ def aged_pools(estimate: PileEstimate, dry_kg: Array, speed: Array, n: int) -> t
     return inert * built, fast_left * built, slow_left * built, (fast + slow) * built
 
 
-def degradable_left(piles: Piles, state: State) -> Array:
+def degradable_left(piles: Piles, state: PileState) -> Array:
     """Share of the degradable dry matter the heap was built with that is still there, each member (n,). [1]"""
     result: Array = (state.fast_kg + state.slow_kg).sum(axis=0) / piles.degradable_kg
     return result

@@ -31,7 +31,7 @@ def columns_at(array: Array, index: NDArray[np.intp] | slice) -> Array:
 
 
 @dataclass(frozen=True, slots=True)
-class Columns:
+class PileColumns:
     """Arrays that share a last axis, one column per pile."""
 
     def take(self, index: NDArray[np.intp] | slice) -> Self:
@@ -44,11 +44,11 @@ class Columns:
             getattr(self, f.name)[..., index] = getattr(other, f.name)
 
 
-ColumnsT = TypeVar("ColumnsT", bound=Columns)
+ColumnsT = TypeVar("ColumnsT", bound=PileColumns)
 
 
 @dataclass(frozen=True, slots=True)
-class Piles(Columns):
+class Piles(PileColumns):
     """What does not change by itself, each (n,).
 
     Parameters
@@ -161,7 +161,7 @@ def with_cover(piles: Piles, name: CoverName, *, wrap: bool = False) -> Piles:
 
 
 @dataclass(frozen=True, slots=True)
-class State(Columns):
+class PileState(PileColumns):
     """What changes, each (4, n): enthalpy over 0 degC and liquid water [J], fast and slow dry matter, water [kg]."""
 
     enthalpy_j: Array
@@ -170,7 +170,9 @@ class State(Columns):
     water_kg: Array
 
     @classmethod
-    def of(cls, piles: Piles, celsius: ArrayLike, fast_kg: ArrayLike, slow_kg: ArrayLike, water_kg: ArrayLike) -> State:
+    def of(
+        cls, piles: Piles, celsius: ArrayLike, fast_kg: ArrayLike, slow_kg: ArrayLike, water_kg: ArrayLike
+    ) -> PileState:
         """State from node temperatures ((4, n), or anything that broadcasts to it) and the heap's masses, each (n,)."""
         n = piles.rate.shape[-1]
         shares = VOLUME_SHARES[:, None]
@@ -181,22 +183,22 @@ class State(Columns):
         return cls(capacity * np.asarray(celsius, dtype=np.float64), fast, slow, water)
 
 
-def dry_matter(piles: Piles, state: State) -> Array:
+def dry_matter(piles: Piles, state: PileState) -> Array:
     """Dry matter by node, (4, n). [kg]"""
     return piles.inert_kg * VOLUME_SHARES[:, None] + state.fast_kg + state.slow_kg
 
 
-def heat_capacity(piles: Piles, state: State) -> Array:
+def heat_capacity(piles: Piles, state: PileState) -> Array:
     """Heat capacity by node, (4, n). [J/K]"""
     return DRY_MATTER_HEAT * dry_matter(piles, state) + WATER_HEAT * state.water_kg
 
 
-def temperatures(piles: Piles, state: State) -> Array:
+def temperatures(piles: Piles, state: PileState) -> Array:
     """Node temperatures, (4, n); the first row is the core. [degC]"""
     return state.enthalpy_j / heat_capacity(piles, state)
 
 
-def volume(piles: Piles, state: State) -> Array:
+def volume(piles: Piles, state: PileState) -> Array:
     """Volume after settling, (n,): it keeps the dry matter per volume. [m3]"""
     result: Array = piles.volume_m3 * dry_matter(piles, state).sum(axis=0) / piles.dry_kg
     return result
@@ -208,13 +210,13 @@ def joined(parts: Sequence[ColumnsT]) -> ColumnsT:
     return type(first)(*[np.concatenate([getattr(part, f.name) for part in parts], axis=-1) for f in fields(first)])
 
 
-def tile(piles: Piles, state: State, times: int) -> tuple[Piles, State]:
+def tile(piles: Piles, state: PileState, times: int) -> tuple[Piles, PileState]:
     """Piles and state repeated as blocks, one block per what-if; column j of block b is at b * n + j."""
     return joined([piles] * times), joined([state] * times)
 
 
 @dataclass(frozen=True, slots=True)
-class Weather:
+class DailyWeather:
     """Daily means, each (days, n), with 1 standing for all days or all piles; the last day goes on for ever.
 
     Parameters
@@ -252,32 +254,32 @@ class Weather:
         rain_mm_day: ArrayLike = 0.0,
         ground_c: ArrayLike = 6.0,
         pace: ArrayLike = 1.0,
-    ) -> Weather:
+    ) -> DailyWeather:
         """Weather from scalars (steady), series (one value a day), or (days, n) arrays."""
         values = (air_c, wind_m_s, sun_w_m2, sky_loss_w_m2, rain_mm_day, ground_c, pace)
         return cls(*[_by_day(value) for value in values])
 
-    def repeated(self, times: int) -> Weather:
+    def repeated(self, times: int) -> DailyWeather:
         """The same weather for piles repeated as blocks; see `tile`."""
         columns = [getattr(self, f.name) for f in fields(self)]
-        return Weather(*[c if c.shape[-1] == 1 else np.concatenate([c] * times, axis=-1) for c in columns])
+        return DailyWeather(*[c if c.shape[-1] == 1 else np.concatenate([c] * times, axis=-1) for c in columns])
 
-    def rows(self, days: NDArray[np.intp]) -> Weather:
+    def rows(self, days: NDArray[np.intp]) -> DailyWeather:
         """The weather of these days, in this order; what is given once for all days stays so."""
         columns = [getattr(self, f.name) for f in fields(self)]
-        return Weather(*[c if c.shape[0] == 1 else c[np.minimum(days, c.shape[0] - 1)] for c in columns])
+        return DailyWeather(*[c if c.shape[0] == 1 else c[np.minimum(days, c.shape[0] - 1)] for c in columns])
 
-    def averaged(self, starts: NDArray[np.intp]) -> Weather:
+    def averaged(self, starts: NDArray[np.intp]) -> DailyWeather:
         """Means over stretches of days, each from its start to the next, the last to the end."""
         lengths = np.diff(np.append(starts, self.days))[:, None]
         columns = [getattr(self, f.name) for f in fields(self)]
         means = [c if c.shape[0] == 1 else np.add.reduceat(c, starts, axis=0) / lengths for c in columns]
-        return Weather(*means)
+        return DailyWeather(*means)
 
-    def of_members(self, index: NDArray[np.intp]) -> Weather:
+    def of_members(self, index: NDArray[np.intp]) -> DailyWeather:
         """The weather over some of the piles."""
         columns = [getattr(self, f.name) for f in fields(self)]
-        return Weather(*[c if c.shape[-1] == 1 else c[:, index] for c in columns])
+        return DailyWeather(*[c if c.shape[-1] == 1 else c[:, index] for c in columns])
 
     @property
     def days(self) -> int:
@@ -292,9 +294,9 @@ def _by_day(value: ArrayLike) -> Array:
     return array.reshape(-1, 1) if array.ndim < 2 else array
 
 
-def side_by_side(weathers: Sequence[Weather]) -> Weather:
+def side_by_side(weathers: Sequence[DailyWeather]) -> DailyWeather:
     """The weathers of heaps in one row of columns: air, wind and pace of each, the rest as usual."""
     air, wind, pace = (
         np.concatenate([getattr(each, part) for each in weathers], axis=1) for part in ("air_c", "wind_m_s", "pace")
     )
-    return Weather.of(air, wind, pace=pace)
+    return DailyWeather.of(air, wind, pace=pace)

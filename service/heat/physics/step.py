@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from service.heat.physics import air_duct, decay, geometry, losses, moist_air, water_loop
 from service.heat.physics.arrays import Array
 from service.heat.physics.geometry import BURIED_SHARES, CONDUCTANCE_SHAPES, VOLUME_SHARES
-from service.heat.physics.piles import DRY_MATTER_HEAT, WATER_HEAT, Piles, State, Weather, columns_at
+from service.heat.physics.piles import DRY_MATTER_HEAT, WATER_HEAT, DailyWeather, Piles, PileState, columns_at
 
 DAY_S = 86_400.0
 FAST_PER_S = decay.FAST_PER_DAY / DAY_S
@@ -48,7 +48,7 @@ class Outdoors:
         return Outdoors(*[value if value.shape[-1] == 1 else columns_at(value, index) for value in picked])
 
 
-def outdoors_by_day(weather: Weather) -> list[Outdoors]:
+def outdoors_by_day(weather: DailyWeather) -> list[Outdoors]:
     """The weather of each day, with what follows from it."""
     film = losses.surface_film(weather.wind_m_s)
     vapour = OUTDOOR_HUMIDITY * moist_air.saturation_pressure_quick(weather.air_c)
@@ -147,7 +147,7 @@ class Held:
     rain: Array  # (n,) kg/s
 
 
-def hold(fixed: Prepared, state: State, air: Outdoors) -> Held:
+def hold(fixed: Prepared, state: PileState, air: Outdoors) -> Held:
     """Evaluate everything that follows from the masses."""
     p, water = fixed.piles, state.water_kg
     dry = fixed.inert + state.fast_kg + state.slow_kg

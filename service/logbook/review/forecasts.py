@@ -18,7 +18,7 @@ Read = tuple[datetime, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class PastForecast:
     """A forecast of one moment: low, median, high and the core of the day it was told [degC]."""
 
     lead: int
@@ -29,7 +29,7 @@ class Told:
     now: float
 
 
-def told_in(answer: dict[str, Any]) -> list[Told]:
+def told_in(answer: dict[str, Any]) -> list[PastForecast]:
     """The forecasts of an answer at LEADS; none where nothing was run ahead."""
     outlook = answer["outlook"]
     core, scale = outlook["core"], outlook["unit"]
@@ -43,7 +43,7 @@ def told_in(answer: dict[str, Any]) -> list[Told]:
         lead = round((moment - begun).total_seconds() / 86_400)
         if lead in LEADS:
             low, median, high = (_celsius(number, scale) for number in numbers)
-            found.append(Told(lead, moment, low, median, high, _celsius(core["median"][0], scale)))
+            found.append(PastForecast(lead, moment, low, median, high, _celsius(core["median"][0], scale)))
     return found
 
 
@@ -51,7 +51,7 @@ def _celsius(value: float, scale: str) -> float:
     return (value - 32.0) / 1.8 if scale == "degF" else value
 
 
-def turned_out(told: Iterable[Told], read: Sequence[Read]) -> list[dict[str, Any]]:
+def turned_out(told: Iterable[PastForecast], read: Sequence[Read]) -> list[dict[str, Any]]:
     """For each lead: how many could be checked, mean error, that of "as it is now", and how often the range held."""
     moments = [at for at, _ in read]
     checked = [(each, came) for each in told if (came := _nearest(each.at, moments, read)) is not None]
@@ -65,7 +65,7 @@ def _nearest(at: datetime, moments: Sequence[datetime], read: Sequence[Read]) ->
     return near[1] if near is not None and abs(near[0] - at) <= WITHIN else None
 
 
-def _of_lead(lead: int, pairs: Sequence[tuple[Told, float]]) -> dict[str, Any]:
+def _of_lead(lead: int, pairs: Sequence[tuple[PastForecast, float]]) -> dict[str, Any]:
     count = len(pairs)
 
     def mean(values: Iterable[float]) -> float | None:

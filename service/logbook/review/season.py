@@ -14,7 +14,7 @@ from rules.tables.next_heap import NEXT_TIME, NOTHING_KNOWN, NOTHING_STOOD_OUT
 from service.logbook.review.forecasts import Read, told_in, turned_out
 from service.logbook.store.damage import Damaged, sound_answer, sound_json
 from service.logbook.store.feedback import pile_counts
-from service.logbook.store.models import Advice, Pile, Reading, Work
+from service.logbook.store.models import AdviceRow, PileRow, ReadingRow, WorkRow
 from service.logbook.store.piles import local
 from service.units.quantities import parse_quantity, to_units
 
@@ -26,7 +26,7 @@ MOST_ADVICE: Final = 2000
 SECONDS_PER_DAY: Final = 86_400.0
 
 
-def season_of(session: Session, pile: Pile, begin: datetime | None, end: datetime) -> dict[str, Any]:
+def season_of(session: Session, pile: PileRow, begin: datetime | None, end: datetime) -> dict[str, Any]:
     """What the pile gave, what it cost, how forecasts and rules did, and what to change in the next heap.
 
     Parameters
@@ -55,15 +55,15 @@ def season_of(session: Session, pile: Pile, begin: datetime | None, end: datetim
     }
 
 
-def _advice(session: Session, pile: Pile, begin: datetime | None, end: datetime) -> Sequence[Advice]:
-    wanted = select(Advice).where(Advice.pile_id == pile.id, Advice.as_of <= end)
+def _advice(session: Session, pile: PileRow, begin: datetime | None, end: datetime) -> Sequence[AdviceRow]:
+    wanted = select(AdviceRow).where(AdviceRow.pile_id == pile.id, AdviceRow.as_of <= end)
     if begin is not None:
-        wanted = wanted.where(Advice.as_of >= begin)
-    rows = session.scalars(wanted.order_by(Advice.as_of.desc(), Advice.id.desc()).limit(MOST_ADVICE)).all()
+        wanted = wanted.where(AdviceRow.as_of >= begin)
+    rows = session.scalars(wanted.order_by(AdviceRow.as_of.desc(), AdviceRow.id.desc()).limit(MOST_ADVICE)).all()
     return list(reversed(rows))
 
 
-def _answer(row: Advice) -> dict[str, Any] | None:
+def _answer(row: AdviceRow) -> dict[str, Any] | None:
     """The answer of a row, None where it is damaged."""
     try:
         return sound_answer(row)[1]
@@ -71,18 +71,22 @@ def _answer(row: Advice) -> dict[str, Any] | None:
         return None
 
 
-def _work(session: Session, pile: Pile, begin: datetime | None, end: datetime) -> list[str]:
+def _work(session: Session, pile: PileRow, begin: datetime | None, end: datetime) -> list[str]:
     """The action of every piece of work."""
-    wanted = select(Work.action).where(Work.pile_id == pile.id, Work.at <= end)
-    return list(session.scalars(wanted if begin is None else wanted.where(Work.at >= begin)))
+    wanted = select(WorkRow.action).where(WorkRow.pile_id == pile.id, WorkRow.at <= end)
+    return list(session.scalars(wanted if begin is None else wanted.where(WorkRow.at >= begin)))
 
 
-def _cores(session: Session, pile: Pile, begin: datetime | None, end: datetime) -> list[Read]:
+def _cores(session: Session, pile: PileRow, begin: datetime | None, end: datetime) -> list[Read]:
     """Every core that was logged, oldest first."""
     units: Any = pile.units
-    wanted = select(Reading.at, Reading.part).where(Reading.pile_id == pile.id, Reading.at <= end).order_by(Reading.at)
+    wanted = (
+        select(ReadingRow.at, ReadingRow.part)
+        .where(ReadingRow.pile_id == pile.id, ReadingRow.at <= end)
+        .order_by(ReadingRow.at)
+    )
     found = []
-    for at, part in session.execute(wanted if begin is None else wanted.where(Reading.at >= begin)):
+    for at, part in session.execute(wanted if begin is None else wanted.where(ReadingRow.at >= begin)):
         core = _core_in(part)
         if core is not None:
             found.append((at, parse_quantity(core, ("temperature",), units).si))

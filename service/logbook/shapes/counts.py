@@ -5,7 +5,7 @@ from __future__ import annotations
 from pydantic import BaseModel, ConfigDict, Field
 
 
-class Band(BaseModel):
+class ChanceBand(BaseModel):
     """How a promised chance of gain turned out."""
 
     model_config = ConfigDict(extra="forbid")
@@ -27,7 +27,7 @@ class Counts(BaseModel):
     no_word: int = Field(description="How often nobody said anything.", examples=[15])
     rejected_because: dict[str, int] = Field(description="Reasons given.", examples=[{"nothing_at_hand": 2}])
     outcome: dict[str, int] = Field(description="What came of it.", examples=[{"better": 10, "same": 2, "worse": 0}])
-    calibration: list[Band] = Field(
+    calibration: list[ChanceBand] = Field(
         description="Outcomes by the chance of gain that was promised.",
         examples=[[{"promised": [0.8, 1.0], "told": 12, "better": 10}]],
     )

@@ -8,7 +8,7 @@ from typing import Any, Literal
 from pydantic import Field
 
 from service.answer.shapes.advice import Advice
-from service.logbook.shapes.counts import Band, Counts
+from service.logbook.shapes.counts import ChanceBand, Counts
 from service.problems.page import Page
 
 _AT = "2026-01-18T07:30:00+01:00"
@@ -240,7 +240,7 @@ class CountsPage(Page):
 
     words: int = Field(description="How many actions somebody has said something about.", examples=[25])
     rules: dict[str, Counts] = Field(description="By rule id.", examples=[{}])
-    calibration: list[Band] = Field(
+    calibration: list[ChanceBand] = Field(
         description="Over all rules, each action once.", examples=[[{"promised": [0.8, 1.0], "told": 12, "better": 10}]]
     )
 

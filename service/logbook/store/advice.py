@@ -12,7 +12,7 @@ from sqlalchemy import select, update
 from sqlalchemy.orm import Session
 
 from service.logbook.store.damage import Damaged, sound_answer, sound_json
-from service.logbook.store.models import Advice, AdvisedAction, AdvisedRule, Pile
+from service.logbook.store.models import AdviceRow, AdvisedActionRow, AdvisedRuleRow, PileRow
 from service.problems.problem import Problem
 
 
@@ -30,7 +30,7 @@ class Given:
     service: str
 
 
-def keep(session: Session, pile: Pile, given: Given, now: datetime, *, is_current: bool) -> Advice:
+def keep(session: Session, pile: PileRow, given: Given, now: datetime, *, is_current: bool) -> AdviceRow:
     """Keep an answer; where the same one was kept before, that one.
 
     It supersedes what was given before, if it is about now and no entry came in while it was made.
@@ -40,7 +40,7 @@ def keep(session: Session, pile: Pile, given: Given, now: datetime, *, is_curren
     if same is not None:
         _mend(same, given)
         return same
-    row = Advice(
+    row = AdviceRow(
         pile_id=pile.id,
         answer_id=answer["id"],
         given_at=now,
@@ -58,9 +58,9 @@ def keep(session: Session, pile: Pile, given: Given, now: datetime, *, is_curren
         superseded_at=None if is_current and given.changes == pile.changes else now,
     )
     if is_current:
-        older = update(Advice).where(Advice.pile_id == pile.id)
-        session.execute(older.where(Advice.superseded_at.is_(None)).values(superseded_at=now))
-        session.execute(older.where(Advice.superseded_by.is_(None)).values(superseded_by=row.answer_id))
+        older = update(AdviceRow).where(AdviceRow.pile_id == pile.id)
+        session.execute(older.where(AdviceRow.superseded_at.is_(None)).values(superseded_at=now))
+        session.execute(older.where(AdviceRow.superseded_by.is_(None)).values(superseded_by=row.answer_id))
     session.add(row)
     session.flush()
     session.add_all(actions_of(row.id, answer))
@@ -68,7 +68,7 @@ def keep(session: Session, pile: Pile, given: Given, now: datetime, *, is_curren
     return row
 
 
-def _mend(row: Advice, given: Given) -> None:
+def _mend(row: AdviceRow, given: Given) -> None:
     """Write an advice anew that was damaged: it has just been made again."""
     try:
         sound_answer(row)
@@ -79,13 +79,13 @@ def _mend(row: Advice, given: Given) -> None:
         row.status, row.known = json.dumps(given.status), json.dumps(given.known)
 
 
-def actions_of(advice_id: str, answer: dict[str, Any]) -> list[AdvisedAction | AdvisedRule]:
+def actions_of(advice_id: str, answer: dict[str, Any]) -> list[AdvisedActionRow | AdvisedRuleRow]:
     """The actions of an answer, each with the rules that asked for it."""
-    rows: list[AdvisedAction | AdvisedRule] = []
+    rows: list[AdvisedActionRow | AdvisedRuleRow] = []
     for action in answer["actions"]:
         effect = action["effect"] or {}
         rows.append(
-            AdvisedAction(
+            AdvisedActionRow(
                 advice_id=advice_id,
                 action=action["action"],
                 rank=action["rank"],
@@ -93,17 +93,17 @@ def actions_of(advice_id: str, answer: dict[str, Any]) -> list[AdvisedAction | A
             )
         )
         rules = dict.fromkeys(reason["rule"] for reason in action["reasons"])
-        rows += [AdvisedRule(advice_id=advice_id, action=action["action"], rule=rule) for rule in rules]
+        rows += [AdvisedRuleRow(advice_id=advice_id, action=action["action"], rule=rule) for rule in rules]
     return rows
 
 
-def find(session: Session, pile: Pile, answer_id: str) -> Advice | None:
+def find(session: Session, pile: PileRow, answer_id: str) -> AdviceRow | None:
     """The advice of this id, if there is one."""
-    wanted = select(Advice).where(Advice.pile_id == pile.id, Advice.answer_id == answer_id)
+    wanted = select(AdviceRow).where(AdviceRow.pile_id == pile.id, AdviceRow.answer_id == answer_id)
     return session.scalars(wanted).one_or_none()
 
 
-def advice_of(session: Session, pile: Pile, answer_id: str) -> Advice:
+def advice_of(session: Session, pile: PileRow, answer_id: str) -> AdviceRow:
     """The advice of this id. Raises Problem `not-found`."""
     row = find(session, pile, answer_id)
     if row is None:
@@ -111,24 +111,26 @@ def advice_of(session: Session, pile: Pile, answer_id: str) -> Advice:
     return row
 
 
-def still_good(session: Session, pile: Pile, effects: str, knowledge: str, now: datetime) -> Advice | None:
+def still_good(session: Session, pile: PileRow, effects: str, knowledge: str, now: datetime) -> AdviceRow | None:
     """The newest advice, if it would be given just the same again: nothing new, nothing lapsed, same knowledge."""
-    wanted = select(Advice).where(
-        Advice.pile_id == pile.id,
-        Advice.superseded_at.is_(None),
-        Advice.effects == effects,
-        Advice.units == pile.units,
-        Advice.knowledge == knowledge,
-        Advice.changes == pile.changes,
-        Advice.keeps_until > now,
+    wanted = select(AdviceRow).where(
+        AdviceRow.pile_id == pile.id,
+        AdviceRow.superseded_at.is_(None),
+        AdviceRow.effects == effects,
+        AdviceRow.units == pile.units,
+        AdviceRow.knowledge == knowledge,
+        AdviceRow.changes == pile.changes,
+        AdviceRow.keeps_until > now,
     )
-    return session.scalars(wanted.order_by(Advice.given_at.desc(), Advice.id.desc()).limit(1)).one_or_none()
+    return session.scalars(wanted.order_by(AdviceRow.given_at.desc(), AdviceRow.id.desc()).limit(1)).one_or_none()
 
 
-def learned_before(session: Session, pile: Pile, moment: datetime) -> dict[str, Any] | None:
+def learned_before(session: Session, pile: PileRow, moment: datetime) -> dict[str, Any] | None:
     """What the newest advice up to a moment learned of the heap from its log, if anything."""
-    wanted = select(Advice).where(Advice.pile_id == pile.id, Advice.as_of <= moment, Advice.effects == "full")
-    row = session.scalars(wanted.order_by(Advice.as_of.desc(), Advice.id.desc()).limit(1)).one_or_none()
+    wanted = select(AdviceRow).where(
+        AdviceRow.pile_id == pile.id, AdviceRow.as_of <= moment, AdviceRow.effects == "full"
+    )
+    row = session.scalars(wanted.order_by(AdviceRow.as_of.desc(), AdviceRow.id.desc()).limit(1)).one_or_none()
     try:
         learned: dict[str, Any] | None = None if row is None else sound_answer(row)[1].get("learned")
     except Damaged:

@@ -13,19 +13,35 @@ from service.logbook.shapes.requests import NewPileBody
 from service.logbook.store.damage import Damaged, sound_answer, sound_json, sound_reading, sound_work
 from service.logbook.store.engine import Store, version_in
 from service.logbook.store.feedback import VERDICTS
-from service.logbook.store.models import NEVER, Account, Advice, Feedback, Pile, Reading, Token, Work
+from service.logbook.store.models import (
+    NEVER,
+    AccountRow,
+    AdviceRow,
+    FeedbackRow,
+    PileRow,
+    ReadingRow,
+    TokenRow,
+    WorkRow,
+)
 from service.logbook.store.schema_version import HEAD
 from service.problems.problem import Problem, cut
 from service.status.reading import read_model
 
-COUNTED = {"accounts": Account, "tokens": Token, "piles": Pile, "readings": Reading, "work": Work, "advice": Advice}
+COUNTED = {
+    "accounts": AccountRow,
+    "tokens": TokenRow,
+    "piles": PileRow,
+    "readings": ReadingRow,
+    "work": WorkRow,
+    "advice": AdviceRow,
+}
 
 
 def check(store: Store) -> dict[str, Any]:
     """Counts, and every fault found; an empty list of faults means that all is well."""
     with store.reading() as session:
         faults = [*_file_faults(store, session), *_entry_faults(session)]
-        tables = {**COUNTED, "feedback": Feedback}
+        tables = {**COUNTED, "feedback": FeedbackRow}
         counts = {name: session.scalar(select(func.count()).select_from(table)) for name, table in tables.items()}
     return {"where": str(store.file or store.engine.url.render_as_string()), "counts": counts, "faults": faults}
 
@@ -45,15 +61,15 @@ def _file_faults(store: Store, session: Session) -> Iterator[str]:
 
 def _entry_faults(session: Session) -> Iterator[str]:
     """Every entry that is not as it came in, or could not come in by a request, by its id."""
-    for pile in session.scalars(select(Pile)).yield_per(500):
+    for pile in session.scalars(select(PileRow)).yield_per(500):
         yield from _pile_faults(pile)
-    for reading in session.scalars(select(Reading)).yield_per(500):
+    for reading in session.scalars(select(ReadingRow)).yield_per(500):
         yield from _faults(f"reading {reading.id}", _read_again, reading)
-    for work in session.scalars(select(Work)).yield_per(500):
+    for work in session.scalars(select(WorkRow)).yield_per(500):
         yield from _faults(f"work {work.id}", sound_work, work)
-    for advice in session.scalars(select(Advice)).yield_per(100):
+    for advice in session.scalars(select(AdviceRow)).yield_per(100):
         yield from _faults(f"advice {advice.answer_id}", _advised_again, advice)
-    for feedback in session.scalars(select(Feedback)).yield_per(500):
+    for feedback in session.scalars(select(FeedbackRow)).yield_per(500):
         if feedback.verdict not in VERDICTS or NEVER in (feedback.at, feedback.outcome_at):
             yield f"feedback {feedback.id} is not as it came in"
 
@@ -67,7 +83,7 @@ def _faults(name: str, look: Callable[[Any], object], row: object) -> Iterator[s
         yield f"{name} is damaged: it cannot be read"
 
 
-def _pile_faults(pile: Pile) -> Iterator[str]:
+def _pile_faults(pile: PileRow) -> Iterator[str]:
     told = {"name": pile.name, "units": pile.units, "zone": pile.zone}
     try:
         read_model(told, NewPileBody, "A pile")
@@ -77,11 +93,11 @@ def _pile_faults(pile: Pile) -> Iterator[str]:
         yield f"pile {cut(str(pile.id))} is damaged: nobody can tell when it was entered, or how often it was changed"
 
 
-def _read_again(row: Reading) -> None:
+def _read_again(row: ReadingRow) -> None:
     read_model(sound_reading(row).part, Entry, "A reading")
 
 
-def _advised_again(row: Advice) -> None:
+def _advised_again(row: AdviceRow) -> None:
     """An answer, and what it was given under."""
     sound_answer(row)
     for under in (row.status, row.known):

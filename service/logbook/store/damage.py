@@ -15,7 +15,7 @@ from pydantic import ValidationError
 
 from service.logbook.entries import ReadingEntry, WorkEntry, digest_of
 from service.logbook.shapes.stored_answer import read_answer
-from service.logbook.store.models import Advice, Reading, Work, at_offset
+from service.logbook.store.models import AdviceRow, ReadingRow, WorkRow, at_offset
 from service.problems.fire import fire_warning
 from service.problems.problem import Problem
 
@@ -26,7 +26,7 @@ class Damaged(Exception):
     """An entry that is not as it came in; the message says what is wrong with it."""
 
 
-def sound_reading(row: Reading) -> ReadingEntry:
+def sound_reading(row: ReadingRow) -> ReadingEntry:
     """A row as an entry, at its own offset. Raises Damaged."""
     return sound_part(row.at, row.offset_min, row.part, row.digest)
 
@@ -44,7 +44,7 @@ def sound_part(moment: datetime, offset_min: int, written: str, digest: bytes) -
     return ReadingEntry(at, part)
 
 
-def sound_work(row: Work) -> WorkEntry:
+def sound_work(row: WorkRow) -> WorkEntry:
     """The same for work."""
     try:
         entry = WorkEntry(at_offset(row.at, row.offset_min), row.action, row.amount)
@@ -64,7 +64,7 @@ def sound_json(text: str) -> Any:
         raise Damaged("what it was given under cannot be read") from None
 
 
-def sound_answer(row: Advice) -> tuple[bytes, dict[str, Any]]:
+def sound_answer(row: AdviceRow) -> tuple[bytes, dict[str, Any]]:
     """The bytes of an answer as they were given, and what they say. Raises Damaged."""
     try:
         given = zlib.decompress(row.answer)
@@ -76,7 +76,7 @@ def sound_answer(row: Advice) -> tuple[bytes, dict[str, Any]]:
     return given, answer
 
 
-def answer_shown(row: Advice) -> tuple[bytes, dict[str, Any]]:
+def answer_shown(row: AdviceRow) -> tuple[bytes, dict[str, Any]]:
     """The same for whoever asked for this advice by its id. Raises Problem `entry-damaged`."""
     try:
         return sound_answer(row)
@@ -84,6 +84,6 @@ def answer_shown(row: Advice) -> tuple[bytes, dict[str, Any]]:
         raise Problem("entry-damaged", ADVISED) from None
 
 
-def warning_in(row: Reading) -> str | None:
+def warning_in(row: ReadingRow) -> str | None:
     """To keep clear, where what is left of a damaged reading speaks of fire."""
     return fire_warning(str(row.part).encode("utf-8", "replace"))

@@ -14,20 +14,20 @@ from service.logbook.shapes.pile_file import FORMAT, FORMAT_VERSION
 from service.logbook.store.advice import actions_of
 from service.logbook.store.damage import Damaged, sound_answer, sound_json, sound_reading, sound_work
 from service.logbook.store.file_rows import FileRows, Row, refused
-from service.logbook.store.models import Advice, Base, Feedback, Pile, Reading, Work, at_offset, new_id
+from service.logbook.store.models import AdviceRow, Base, FeedbackRow, PileRow, ReadingRow, WorkRow, at_offset, new_id
 from service.logbook.store.piles import NewPile, add_pile
 
 _AT_ONCE: Final = 500
 
 
-def export(session: Session, pile: Pile) -> dict[str, Any]:
+def export(session: Session, pile: PileRow) -> dict[str, Any]:
     """All of one pile, as `service.logbook.shapes.pile_file` describes it; what is damaged is named and left out."""
     damaged: list[dict[str, str]] = []
     file = {**head_of(pile), **{name: list(entries) for name, entries in entries_of(session, pile, damaged).items()}}
     return {**file, "damaged": damaged} if damaged else file
 
 
-def head_of(pile: Pile) -> dict[str, Any]:
+def head_of(pile: PileRow) -> dict[str, Any]:
     """What a file says of the pile itself."""
     return {
         "format": FORMAT,
@@ -43,7 +43,7 @@ def head_of(pile: Pile) -> dict[str, Any]:
     }
 
 
-def entries_of(session: Session, pile: Pile, damaged: list[dict[str, str]]) -> dict[str, Iterator[dict[str, Any]]]:
+def entries_of(session: Session, pile: PileRow, damaged: list[dict[str, str]]) -> dict[str, Iterator[dict[str, Any]]]:
     """The entries of a pile by section, read as they are asked for; those that are damaged are noted in `damaged`."""
 
     def entries(section: str, table: type[Any], at: Any, shown: Callable[[Any], dict[str, Any]]) -> Iterator[Any]:
@@ -65,7 +65,7 @@ def _sound(
             damaged.append({"section": section, "id": row.id, "why": why})
 
 
-def bring_in(session: Session, account_id: str, rows: FileRows, now: datetime) -> Pile:
+def bring_in(session: Session, account_id: str, rows: FileRows, now: datetime) -> PileRow:
     """A new pile from a file that was read. It keeps its id and those of its entries, where they are free.
 
     Raises
@@ -79,13 +79,16 @@ def bring_in(session: Session, account_id: str, rows: FileRows, now: datetime) -
         raise refused("two entries of the file contradict each other; nothing was kept") from None
 
 
-def _bring_in(session: Session, account_id: str, rows: FileRows, now: datetime) -> Pile:
+def _bring_in(session: Session, account_id: str, rows: FileRows, now: datetime) -> PileRow:
     head = rows.head
     pile = add_pile(session, account_id, NewPile(head.name, head.units, head.zone, head.id, head.made_at), now)
     pile.changes = head.changes
     session.flush()
-    first: list[tuple[type[Base], list[Row]]] = [(Reading, rows.readings), (Advice, rows.advice)]
-    then: list[tuple[type[Base], list[Row]]] = [(Feedback, rows.feedback), (Work, rows.work)]  # they refer to the first
+    first: list[tuple[type[Base], list[Row]]] = [(ReadingRow, rows.readings), (AdviceRow, rows.advice)]
+    then: list[tuple[type[Base], list[Row]]] = [
+        (FeedbackRow, rows.feedback),
+        (WorkRow, rows.work),
+    ]  # they refer to the first
     ids: dict[str, str] = {}
     for table, wanted in (*first, *then):
         ids |= _ids(session, table, [row["id"] for row in wanted])
@@ -107,7 +110,7 @@ def _ids(session: Session, table: type[Any], given: list[str]) -> dict[str, str]
     return {one: new_id() if one in taken else one for one in given}
 
 
-def _insert(session: Session, table: type[Any], pile: Pile, rows: list[Row], ids: dict[str, str]) -> None:
+def _insert(session: Session, table: type[Any], pile: PileRow, rows: list[Row], ids: dict[str, str]) -> None:
     def with_ids(row: Row) -> Row:
         own = {name: ids[row[name]] for name in ("id", "advice_id", "feedback_id") if row.get(name) is not None}
         return {**row, **own, "pile_id": pile.id}
@@ -116,7 +119,7 @@ def _insert(session: Session, table: type[Any], pile: Pile, rows: list[Row], ids
         session.execute(insert(table), [with_ids(row) for row in rows])
 
 
-def _reading_out(row: Reading) -> dict[str, Any]:
+def _reading_out(row: ReadingRow) -> dict[str, Any]:
     entry = sound_reading(row)
     return {
         "id": row.id,
@@ -127,7 +130,7 @@ def _reading_out(row: Reading) -> dict[str, Any]:
     }
 
 
-def _work_out(row: Work) -> dict[str, Any]:
+def _work_out(row: WorkRow) -> dict[str, Any]:
     entry = sound_work(row)
     return {
         "id": row.id,
@@ -139,7 +142,7 @@ def _work_out(row: Work) -> dict[str, Any]:
     }
 
 
-def _advice_out(row: Advice) -> dict[str, Any]:
+def _advice_out(row: AdviceRow) -> dict[str, Any]:
     moments = {
         name: getattr(row, name).astimezone(UTC).isoformat()
         for name in ("given_at", "as_of", "valid_until", "keeps_until")
@@ -161,7 +164,7 @@ def _advice_out(row: Advice) -> dict[str, Any]:
     }
 
 
-def _feedback_out(row: Feedback) -> dict[str, Any]:
+def _feedback_out(row: FeedbackRow) -> dict[str, Any]:
     return {
         "id": row.id,
         "advice": row.advice_id,
@@ -176,9 +179,9 @@ def _feedback_out(row: Feedback) -> dict[str, Any]:
 
 
 _SECTIONS: Final[tuple[tuple[str, Any, Any, Callable[[Any], dict[str, Any]]], ...]] = (
-    ("readings", Reading, Reading.at, _reading_out),
-    ("work", Work, Work.at, _work_out),
-    ("advice", Advice, Advice.given_at, _advice_out),
-    ("feedback", Feedback, Feedback.at, _feedback_out),
+    ("readings", ReadingRow, ReadingRow.at, _reading_out),
+    ("work", WorkRow, WorkRow.at, _work_out),
+    ("advice", AdviceRow, AdviceRow.given_at, _advice_out),
+    ("feedback", FeedbackRow, FeedbackRow.at, _feedback_out),
 )
 """The sections of a file: table, moment, and how a row is written."""

@@ -12,7 +12,15 @@ from sqlalchemy.orm import Session
 
 from service.logbook.entries import WorkEntry
 from service.logbook.store.advice import advice_of
-from service.logbook.store.models import Advice, AdvisedAction, AdvisedRule, Feedback, Pile, at_offset, offset_of
+from service.logbook.store.models import (
+    AdviceRow,
+    AdvisedActionRow,
+    AdvisedRuleRow,
+    FeedbackRow,
+    PileRow,
+    at_offset,
+    offset_of,
+)
 from service.logbook.store.readings import replace_work_of
 from service.problems.problem import Problem
 
@@ -23,7 +31,7 @@ BANDS: Final = ((0.0, 0.2), (0.2, 0.4), (0.4, 0.6), (0.6, 0.8), (0.8, 1.0))
 
 
 @dataclass(frozen=True, slots=True)
-class Word:
+class ActionFeedback:
     """What somebody says about one action of an advice."""
 
     advice: str
@@ -37,18 +45,18 @@ class Word:
     outcome_at: datetime | None = None
 
 
-def give(session: Session, pile: Pile, word: Word, now: datetime) -> Feedback:
+def give(session: Session, pile: PileRow, word: ActionFeedback, now: datetime) -> FeedbackRow:
     """Keep what is said; the last word on an action counts, and saying it twice changes nothing.
 
     What was done enters the work of the pile; saying otherwise later takes it out again.
     """
     advice = advice_of(session, pile, word.advice)
-    if session.get(AdvisedAction, (advice.id, word.action)) is None:
+    if session.get(AdvisedActionRow, (advice.id, word.action)) is None:
         detail = "this advice does not hold that action."
         raise Problem("invalid-request", f"/action: {detail}", [{"pointer": "/action", "detail": detail}])
     row = _said(session, advice, word.action)
     if row is None:
-        row = Feedback(pile_id=pile.id, advice_id=advice.id, action=word.action)
+        row = FeedbackRow(pile_id=pile.id, advice_id=advice.id, action=word.action)
         session.add(row)
     row.verdict, row.at, row.offset_min = word.verdict, word.at, offset_of(word.at)
     row.reason, row.comment = word.reason, word.comment
@@ -59,21 +67,21 @@ def give(session: Session, pile: Pile, word: Word, now: datetime) -> Feedback:
     return row
 
 
-def said_at(session: Session, pile: Pile, answer_id: str, action: str) -> datetime | None:
+def said_at(session: Session, pile: PileRow, answer_id: str, action: str) -> datetime | None:
     """The moment that was given when this action was spoken of before."""
     advice = advice_of(session, pile, answer_id)
     row = _said(session, advice, action)
     return None if row is None else at_offset(row.at, row.offset_min)
 
 
-def _said(session: Session, advice: Advice, action: str) -> Feedback | None:
-    wanted = select(Feedback).where(Feedback.advice_id == advice.id, Feedback.action == action)
+def _said(session: Session, advice: AdviceRow, action: str) -> FeedbackRow | None:
+    wanted = select(FeedbackRow).where(FeedbackRow.advice_id == advice.id, FeedbackRow.action == action)
     return session.scalars(wanted).one_or_none()
 
 
 def counts_of_rule(session: Session, rule: str, account_id: str | None = None) -> dict[str, Any]:
     """How often a rule's advice was given, and what became of it; of one account's piles, or of all."""
-    given = _given(account_id).where(AdvisedRule.rule == rule)
+    given = _given(account_id).where(AdvisedRuleRow.rule == rule)
     rows = session.execute(given).all()
     verdicts = Counter(row.verdict or "no_word" for row in rows)
     return {
@@ -89,21 +97,25 @@ def counts_of_rule(session: Session, rule: str, account_id: str | None = None) -
 
 def rules_with_words(session: Session, account_id: str | None = None) -> list[str]:
     """Every rule whose advice was given at least once."""
-    given = select(AdvisedRule.rule).join(Advice, Advice.id == AdvisedRule.advice_id).distinct()
+    given = select(AdvisedRuleRow.rule).join(AdviceRow, AdviceRow.id == AdvisedRuleRow.advice_id).distinct()
     return sorted(session.scalars(_of_account(given, account_id)))
 
 
 def _given(account_id: str | None) -> Select[*tuple[Any, ...]]:
     """One row for each time an action was advised by a rule: its promise, and what became of it."""
     found = (
-        select(AdvisedAction.chance_of_gain, Feedback.verdict, Feedback.reason, Feedback.outcome)
-        .select_from(AdvisedRule)
-        .join(Advice, Advice.id == AdvisedRule.advice_id)
+        select(AdvisedActionRow.chance_of_gain, FeedbackRow.verdict, FeedbackRow.reason, FeedbackRow.outcome)
+        .select_from(AdvisedRuleRow)
+        .join(AdviceRow, AdviceRow.id == AdvisedRuleRow.advice_id)
         .join(
-            AdvisedAction,
-            (AdvisedAction.advice_id == AdvisedRule.advice_id) & (AdvisedAction.action == AdvisedRule.action),
+            AdvisedActionRow,
+            (AdvisedActionRow.advice_id == AdvisedRuleRow.advice_id)
+            & (AdvisedActionRow.action == AdvisedRuleRow.action),
         )
-        .outerjoin(Feedback, (Feedback.advice_id == AdvisedRule.advice_id) & (Feedback.action == AdvisedRule.action))
+        .outerjoin(
+            FeedbackRow,
+            (FeedbackRow.advice_id == AdvisedRuleRow.advice_id) & (FeedbackRow.action == AdvisedRuleRow.action),
+        )
     )
     return _of_account(found, account_id)
 
@@ -111,7 +123,7 @@ def _given(account_id: str | None) -> Select[*tuple[Any, ...]]:
 def _of_account(found: Select[*tuple[Any, ...]], account_id: str | None) -> Select[*tuple[Any, ...]]:
     if account_id is None:
         return found
-    return found.join(Pile, Pile.id == Advice.pile_id).where(Pile.account_id == account_id)
+    return found.join(PileRow, PileRow.id == AdviceRow.pile_id).where(PileRow.account_id == account_id)
 
 
 def _calibration(done: list[tuple[float | None, str | None]]) -> list[dict[str, Any]]:
@@ -128,22 +140,32 @@ def _calibration(done: list[tuple[float | None, str | None]]) -> list[dict[str, 
 def calibration(session: Session, account_id: str | None = None) -> list[dict[str, Any]]:
     """The same over all advice; each action once, however many rules asked for it."""
     found = (
-        select(AdvisedAction.chance_of_gain, Feedback.outcome)
-        .select_from(Feedback)
-        .join(Advice, Advice.id == Feedback.advice_id)
-        .join(AdvisedAction, (AdvisedAction.advice_id == Advice.id) & (AdvisedAction.action == Feedback.action))
-        .where(Feedback.verdict == "done")
+        select(AdvisedActionRow.chance_of_gain, FeedbackRow.outcome)
+        .select_from(FeedbackRow)
+        .join(AdviceRow, AdviceRow.id == FeedbackRow.advice_id)
+        .join(
+            AdvisedActionRow,
+            (AdvisedActionRow.advice_id == AdviceRow.id) & (AdvisedActionRow.action == FeedbackRow.action),
+        )
+        .where(FeedbackRow.verdict == "done")
     )
     return _calibration([(row.chance_of_gain, row.outcome) for row in session.execute(_of_account(found, account_id))])
 
 
 def pile_counts(session: Session, pile_id: str, begin: datetime | None, end: datetime) -> list[dict[str, Any]]:
     """For each rule whose advice somebody spoke of: how often it was given, done, and what came of it; of one pile."""
-    within = [Advice.pile_id == pile_id, Advice.as_of <= end, *([] if begin is None else [Advice.as_of >= begin])]
+    within = [
+        AdviceRow.pile_id == pile_id,
+        AdviceRow.as_of <= end,
+        *([] if begin is None else [AdviceRow.as_of >= begin]),
+    ]
     found = (
-        select(AdvisedRule.rule, Feedback.verdict, Feedback.outcome)
-        .join(Advice, Advice.id == AdvisedRule.advice_id)
-        .join(Feedback, (Feedback.advice_id == AdvisedRule.advice_id) & (Feedback.action == AdvisedRule.action))
+        select(AdvisedRuleRow.rule, FeedbackRow.verdict, FeedbackRow.outcome)
+        .join(AdviceRow, AdviceRow.id == AdvisedRuleRow.advice_id)
+        .join(
+            FeedbackRow,
+            (FeedbackRow.advice_id == AdvisedRuleRow.advice_id) & (FeedbackRow.action == AdvisedRuleRow.action),
+        )
         .where(*within)
     )
     rows = session.execute(found).all()
@@ -169,5 +191,5 @@ def counts_page(session: Session, account_id: str) -> dict[str, Any]:
 
 def _words_given(session: Session, account_id: str) -> int:
     """How many actions somebody has said something about."""
-    found = select(func.count()).select_from(Feedback).join(Advice, Advice.id == Feedback.advice_id)
+    found = select(func.count()).select_from(FeedbackRow).join(AdviceRow, AdviceRow.id == FeedbackRow.advice_id)
     return session.scalar(_of_account(found, account_id)) or 0

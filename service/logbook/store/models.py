@@ -107,7 +107,7 @@ def _of_pile() -> Mapped[str]:
     return mapped_column(String(16), ForeignKey("piles.id", ondelete="CASCADE"))
 
 
-class Account(Base):
+class AccountRow(Base):
     """Whoever piles belong to: a name with any number of tokens."""
 
     __tablename__ = "accounts"
@@ -117,7 +117,7 @@ class Account(Base):
     made_at: Mapped[datetime]
 
 
-class Token(Base):
+class TokenRow(Base):
     """A key to an account. Only the hash of its secret is kept."""
 
     __tablename__ = "tokens"
@@ -131,7 +131,7 @@ class Token(Base):
     revoked_at: Mapped[datetime | None]
 
 
-class Pile(Base):
+class PileRow(Base):
     """One heap: whose it is, what it is called, and the units and time zone its answers are given in."""
 
     __tablename__ = "piles"
@@ -147,7 +147,7 @@ class Pile(Base):
     """How often its readings or work have changed: advice that rests on an older count is superseded."""
 
 
-class Reading(Base):
+class ReadingRow(Base):
     """A part of a status as it was at one moment.
 
     `digest` tells twins. `lasting` says that something in it counts for longer than the history
@@ -168,7 +168,7 @@ class Reading(Base):
     digest: Mapped[bytes]
 
 
-class Advice(Base):
+class AdviceRow(Base):
     """An answer as it was given, with all it rested on. `answer` is the packed bytes.
 
     Until `keeps_until` the same answer is given again where nothing has changed.
@@ -199,7 +199,7 @@ class Advice(Base):
     superseded_by: Mapped[str | None] = mapped_column(String(16))
 
 
-class AdvisedAction(Base):
+class AdvisedActionRow(Base):
     """An action of an advice: the rules that asked for it and the chance of gain it promised."""
 
     __tablename__ = "advised_actions"
@@ -213,7 +213,7 @@ class AdvisedAction(Base):
     chance_of_gain: Mapped[float | None]
 
 
-class AdvisedRule(Base):
+class AdvisedRuleRow(Base):
     """A rule that asked for an action of an advice."""
 
     __tablename__ = "advised_rules"
@@ -226,7 +226,7 @@ class AdvisedRule(Base):
     rule: Mapped[str] = mapped_column(String(80), primary_key=True)
 
 
-class Feedback(Base):
+class FeedbackRow(Base):
     """What became of one action of an advice. There is one row for each action; the last word counts."""
 
     __tablename__ = "feedback"
@@ -245,7 +245,7 @@ class Feedback(Base):
     outcome_at: Mapped[datetime | None]
 
 
-class Work(Base):
+class WorkRow(Base):
     """Something done to the heap, told by itself or as feedback."""
 
     __tablename__ = "work"
@@ -262,7 +262,7 @@ class Work(Base):
     digest: Mapped[bytes]
 
 
-class Answered(Base):
+class RepeatRow(Base):
     """The answer to a request that came with an Idempotency-Key, for its twins."""
 
     __tablename__ = "answered"

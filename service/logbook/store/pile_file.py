@@ -11,10 +11,10 @@ from sqlalchemy.orm import Session
 
 from service.logbook.formats.flat_table import write_table
 from service.logbook.store.exchange import entries_of, head_of
-from service.logbook.store.models import Pile
+from service.logbook.store.models import PileRow
 
 
-def write_export(session: Session, pile: Pile, kind: Literal["json", "csv"], out: IO[bytes]) -> None:
+def write_export(session: Session, pile: PileRow, kind: Literal["json", "csv"], out: IO[bytes]) -> None:
     """Write all of one pile to `out`, as JSON or as a table."""
     damaged: list[dict[str, str]] = []
     file = {**head_of(pile), **entries_of(session, pile, damaged)}

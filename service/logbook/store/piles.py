@@ -12,7 +12,16 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from service.logbook.store.engine import Store
-from service.logbook.store.models import Account, Advice, Pile, Reading, Work, at_offset, new_pile_id, offset_of
+from service.logbook.store.models import (
+    AccountRow,
+    AdviceRow,
+    PileRow,
+    ReadingRow,
+    WorkRow,
+    at_offset,
+    new_pile_id,
+    offset_of,
+)
 from service.problems.problem import Problem
 
 HOME: Final = "home"
@@ -31,32 +40,32 @@ class NewPile:
     made_at: datetime | None = None
 
 
-def account_named(session: Session, name: str, now: datetime) -> Account:
+def account_named(session: Session, name: str, now: datetime) -> AccountRow:
     """The account of this name, made where there is none."""
     account = find_account(session, name)
     if account is not None:
         return account
     try:
         with session.begin_nested():
-            account = Account(name=name, made_at=now)
+            account = AccountRow(name=name, made_at=now)
             session.add(account)
         return account
     except IntegrityError:  # another process made it in the meantime
-        return session.scalars(select(Account).where(Account.name == name)).one()
+        return session.scalars(select(AccountRow).where(AccountRow.name == name)).one()
 
 
-def find_account(session: Session, name: str) -> Account | None:
+def find_account(session: Session, name: str) -> AccountRow | None:
     """The account of this name, if there is one."""
-    return session.scalars(select(Account).where(Account.name == name)).one_or_none()
+    return session.scalars(select(AccountRow).where(AccountRow.name == name)).one_or_none()
 
 
-def add_pile(session: Session, account_id: str, new: NewPile, now: datetime) -> Pile:
+def add_pile(session: Session, account_id: str, new: NewPile, now: datetime) -> PileRow:
     """A new, empty pile; with an id of its own where the one wanted is taken."""
-    count = session.scalar(select(func.count()).select_from(Pile).where(Pile.account_id == account_id)) or 0
+    count = session.scalar(select(func.count()).select_from(PileRow).where(PileRow.account_id == account_id)) or 0
     if count >= MOST_PILES:
         raise Problem("too-many", f"One account keeps at most {MOST_PILES} piles; delete one first.")
-    free = new.id is not None and session.get(Pile, new.id) is None
-    pile = Pile(
+    free = new.id is not None and session.get(PileRow, new.id) is None
+    pile = PileRow(
         id=new.id if free else new_pile_id(),
         account_id=account_id,
         name=new.name,
@@ -70,13 +79,13 @@ def add_pile(session: Session, account_id: str, new: NewPile, now: datetime) -> 
     return pile
 
 
-def piles_of(session: Session, account_id: str) -> list[Pile]:
+def piles_of(session: Session, account_id: str) -> list[PileRow]:
     """All piles of an account, oldest first."""
-    found = select(Pile).where(Pile.account_id == account_id).order_by(Pile.made_at, Pile.id)
+    found = select(PileRow).where(PileRow.account_id == account_id).order_by(PileRow.made_at, PileRow.id)
     return list(session.scalars(found))
 
 
-def pile_of(session: Session, account_id: str, pile_id: str, *, to_change: bool = False) -> Pile:
+def pile_of(session: Session, account_id: str, pile_id: str, *, to_change: bool = False) -> PileRow:
     """One pile of this account.
 
     With `to_change` it is locked until the transaction ends, so that two writers do not pass each other.
@@ -86,21 +95,21 @@ def pile_of(session: Session, account_id: str, pile_id: str, *, to_change: bool 
     Problem
         `not-found` where there is none, and no other where it belongs to somebody else.
     """
-    wanted = select(Pile).where(Pile.id == pile_id, Pile.account_id == account_id)
+    wanted = select(PileRow).where(PileRow.id == pile_id, PileRow.account_id == account_id)
     pile = session.scalars(wanted.with_for_update() if to_change else wanted).one_or_none()
     if pile is None:
         raise Problem("not-found", "There is no pile of this id.")
     return pile
 
 
-def mark_changed(session: Session, pile: Pile, now: datetime) -> None:
+def mark_changed(session: Session, pile: PileRow, now: datetime) -> None:
     """Count a change of what is known of the pile: advice given before is superseded."""
     pile.changes += 1
-    current = (Advice.pile_id == pile.id, Advice.superseded_at.is_(None))
-    session.execute(update(Advice).where(*current).values(superseded_at=now))
+    current = (AdviceRow.pile_id == pile.id, AdviceRow.superseded_at.is_(None))
+    session.execute(update(AdviceRow).where(*current).values(superseded_at=now))
 
 
-def change_pile(session: Session, pile: Pile, changed: dict[str, str], now: datetime) -> None:
+def change_pile(session: Session, pile: PileRow, changed: dict[str, str], now: datetime) -> None:
     """Set name, units or zone; advice in other units or of another day counts no longer."""
     for name, value in changed.items():
         setattr(pile, name, value)
@@ -116,12 +125,12 @@ def delete_for_good(store: Store, account_id: str, pile_id: str) -> bool | None:
     return store.wipe() if store.is_sqlite else None
 
 
-def delete_pile(session: Session, pile: Pile) -> None:
+def delete_pile(session: Session, pile: PileRow) -> None:
     """Delete a pile with everything that belongs to it; the tables' own rules take the rest along."""
-    session.execute(delete(Pile).where(Pile.id == pile.id))
+    session.execute(delete(PileRow).where(PileRow.id == pile.id))
 
 
-def local(pile: Pile, at: datetime) -> datetime:
+def local(pile: PileRow, at: datetime) -> datetime:
     """The moment on the clock of the pile's time zone."""
     return in_zone(pile.zone, at)
 
@@ -135,21 +144,21 @@ def in_zone(zone: str, at: datetime) -> datetime:
     return at_offset(here, offset_of(here))
 
 
-def pile_shown(session: Session, pile: Pile) -> dict[str, Any]:
+def pile_shown(session: Session, pile: PileRow) -> dict[str, Any]:
     """A pile as it is shown, with how much is logged of it."""
 
-    def count(table: type[Reading | Work | Advice]) -> int:
+    def count(table: type[ReadingRow | WorkRow | AdviceRow]) -> int:
         return session.scalar(select(func.count()).select_from(table).where(table.pile_id == pile.id)) or 0
 
-    newest = session.scalar(select(func.max(Reading.at)).where(Reading.pile_id == pile.id))
+    newest = session.scalar(select(func.max(ReadingRow.at)).where(ReadingRow.pile_id == pile.id))
     return {
         "id": pile.id,
         "name": pile.name,
         "units": pile.units,
         "zone": pile.zone,
         "made_at": pile.made_at.isoformat(),
-        "readings": count(Reading),
-        "work": count(Work),
-        "advice": count(Advice),
+        "readings": count(ReadingRow),
+        "work": count(WorkRow),
+        "advice": count(AdviceRow),
         "newest_reading_at": None if newest is None else local(pile, newest).isoformat(),
     }

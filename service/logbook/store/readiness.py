@@ -14,7 +14,7 @@ from sqlalchemy import select, text
 from service.logbook.store import place
 from service.logbook.store.engine import Store, the_store
 from service.logbook.store.faults import DAMAGED, READ_ONLY
-from service.logbook.store.models import Account, Advice, Feedback, Pile, Reading, Token, Work
+from service.logbook.store.models import AccountRow, AdviceRow, FeedbackRow, PileRow, ReadingRow, TokenRow, WorkRow
 from service.problems.problem import Problem
 
 LEAST_FREE: Final = 16 * 1024 * 1024
@@ -23,7 +23,7 @@ LOOK_EVERY_S: Final = 60.0
 """How old a look through the whole file may be: it reads every page, about a second for each 500 MB [s]."""
 LARGEST_LOOKED_THROUGH: Final = 1024 * 1024 * 1024
 """Bytes of the largest file that is looked through; `warmheap check` looks at larger ones."""
-_TABLES: Final = (Account, Advice, Feedback, Pile, Reading, Token, Work)
+_TABLES: Final = (AccountRow, AdviceRow, FeedbackRow, PileRow, ReadingRow, TokenRow, WorkRow)
 _looking: Final = threading.Lock()
 _looked: dict[Path, tuple[float, str | None]] = {}
 """When a file was looked through last, and what was wrong."""

@@ -15,7 +15,7 @@ from service.logbook.merge import HISTORY_DAYS, is_lasting
 from service.logbook.store.choice import chosen
 from service.logbook.store.damage import Damaged, sound_part, sound_work
 from service.logbook.store.engine import Store
-from service.logbook.store.models import Pile, Reading, Work, microseconds, moment, new_id, offset_of
+from service.logbook.store.models import PileRow, ReadingRow, WorkRow, microseconds, moment, new_id, offset_of
 from service.logbook.store.piles import mark_changed, pile_of
 from service.problems.problem import Problem
 from service.status.checks import CLOCK_SKEW
@@ -35,10 +35,10 @@ class Added:
     twins: int
 
 
-def add(session: Session, pile: Pile, logged: Logged, source: str, now: datetime) -> Added:
+def add(session: Session, pile: PileRow, logged: Logged, source: str, now: datetime) -> Added:
     """Add entries that are not there yet; the pile must be locked (`pile_of(…, to_change=True)`)."""
-    readings = _new(session, Reading, pile, {entry.digest: entry for entry in logged.readings})
-    work = _new(session, Work, pile, {entry.digest: entry for entry in logged.work})
+    readings = _new(session, ReadingRow, pile, {entry.digest: entry for entry in logged.readings})
+    work = _new(session, WorkRow, pile, {entry.digest: entry for entry in logged.work})
     rows = [_reading(pile, entry, source, now) for entry in readings]
     work_rows = [_work(pile, entry, now) for entry in work]
     session.add_all([*rows, *work_rows])
@@ -49,7 +49,9 @@ def add(session: Session, pile: Pile, logged: Logged, source: str, now: datetime
     return Added([row.id for row in rows], [row.id for row in work_rows], twins)
 
 
-def _new(session: Session, table: type[Reading | Work], pile: Pile, by_digest: dict[bytes, _Entry]) -> list[_Entry]:
+def _new(
+    session: Session, table: type[ReadingRow | WorkRow], pile: PileRow, by_digest: dict[bytes, _Entry]
+) -> list[_Entry]:
     """The entries whose digests the table does not hold yet."""
     known: set[bytes] = set()
     for digests in _slices(list(by_digest)):
@@ -61,8 +63,8 @@ def _slices(items: Sequence[bytes]) -> Iterator[Sequence[bytes]]:
     return (items[start : start + _AT_ONCE] for start in range(0, len(items), _AT_ONCE))
 
 
-def _reading(pile: Pile, entry: ReadingEntry, source: str, now: datetime) -> Reading:
-    return Reading(
+def _reading(pile: PileRow, entry: ReadingEntry, source: str, now: datetime) -> ReadingRow:
+    return ReadingRow(
         id=new_id(),
         pile_id=pile.id,
         at=entry.at,
@@ -75,8 +77,8 @@ def _reading(pile: Pile, entry: ReadingEntry, source: str, now: datetime) -> Rea
     )
 
 
-def _work(pile: Pile, entry: WorkEntry, now: datetime, feedback_id: str | None = None) -> Work:
-    return Work(
+def _work(pile: PileRow, entry: WorkEntry, now: datetime, feedback_id: str | None = None) -> WorkRow:
+    return WorkRow(
         id=new_id(),
         pile_id=pile.id,
         at=entry.at,
@@ -89,24 +91,24 @@ def _work(pile: Pile, entry: WorkEntry, now: datetime, feedback_id: str | None =
     )
 
 
-def replace_work_of(session: Session, pile: Pile, feedback_id: str, entry: WorkEntry | None, now: datetime) -> None:
+def replace_work_of(session: Session, pile: PileRow, feedback_id: str, entry: WorkEntry | None, now: datetime) -> None:
     """The work that a feedback tells of: replaces what it told before; None takes it back."""
-    before = session.scalars(select(Work).where(Work.feedback_id == feedback_id)).one_or_none()
+    before = session.scalars(select(WorkRow).where(WorkRow.feedback_id == feedback_id)).one_or_none()
     if entry is not None and before is not None and before.digest == entry.digest:
         return
     if before is not None:
         session.delete(before)
         session.flush()
-    if entry is not None and _new(session, Work, pile, {entry.digest: entry}):
+    if entry is not None and _new(session, WorkRow, pile, {entry.digest: entry}):
         session.add(_work(pile, entry, now, feedback_id))
     if before is not None or entry is not None:
         mark_changed(session, pile, now)
     session.flush()
 
 
-def remove(session: Session, pile: Pile, entry_id: str, now: datetime) -> None:
+def remove(session: Session, pile: PileRow, entry_id: str, now: datetime) -> None:
     """Delete one reading or piece of work. Raises Problem `not-found`."""
-    for table in (Reading, Work):
+    for table in (ReadingRow, WorkRow):
         gone = session.execute(
             delete(table).where(table.pile_id == pile.id, table.id == entry_id).returning(table.id)
         ).all()
@@ -132,12 +134,12 @@ class Past:
     damaged: list[str] = field(default_factory=list)
 
 
-def to_merge(session: Session, pile: Pile, as_of: datetime) -> Past:
+def to_merge(session: Session, pile: PileRow, as_of: datetime) -> Past:
     """The readings and work that may still count as of a moment; what is damaged is left out and named."""
-    before, begin = Reading.at <= as_of + CLOCK_SKEW, as_of - timedelta(days=HISTORY_DAYS)
-    rows = _newest(session, pile, and_(before, or_(Reading.at >= begin, Reading.lasting)))
+    before, begin = ReadingRow.at <= as_of + CLOCK_SKEW, as_of - timedelta(days=HISTORY_DAYS)
+    rows = _newest(session, pile, and_(before, or_(ReadingRow.at >= begin, ReadingRow.lasting)))
     if not any(row.at >= microseconds(begin) for row in rows):
-        rows += _newest(session, pile, and_(before, Reading.lasting.is_(False)), most=_AT_ONCE)
+        rows += _newest(session, pile, and_(before, ReadingRow.lasting.is_(False)), most=_AT_ONCE)
     past = Past()
 
     def read(row: Any) -> ReadingEntry | None:
@@ -148,7 +150,7 @@ def to_merge(session: Session, pile: Pile, as_of: datetime) -> Past:
             return None
 
     past.readings += chosen(rows, as_of, read)
-    for work in session.scalars(select(Work).where(Work.pile_id == pile.id).order_by(Work.at, Work.id)):
+    for work in session.scalars(select(WorkRow).where(WorkRow.pile_id == pile.id).order_by(WorkRow.at, WorkRow.id)):
         try:
             past.work.append(sound_work(work))
         except Damaged:
@@ -157,16 +159,16 @@ def to_merge(session: Session, pile: Pile, as_of: datetime) -> Past:
 
 
 _MERGED: Final = (
-    Reading.id,
-    type_coerce(Reading.at, BigInteger).label("at"),
-    Reading.offset_min,
-    Reading.part,
-    Reading.digest,
+    ReadingRow.id,
+    type_coerce(ReadingRow.at, BigInteger).label("at"),
+    ReadingRow.offset_min,
+    ReadingRow.part,
+    ReadingRow.digest,
 )
 
 
-def _newest(session: Session, pile: Pile, counts: ColumnElement[bool], most: int = MOST_MERGED) -> list[Any]:
+def _newest(session: Session, pile: PileRow, counts: ColumnElement[bool], most: int = MOST_MERGED) -> list[Any]:
     """Rows with what merging needs, oldest first; not as objects, of which twenty thousand take a second."""
-    found = select(*_MERGED).where(Reading.pile_id == pile.id, counts)
-    rows = session.execute(found.order_by(Reading.at.desc(), Reading.id.desc()).limit(most)).all()
+    found = select(*_MERGED).where(ReadingRow.pile_id == pile.id, counts)
+    rows = session.execute(found.order_by(ReadingRow.at.desc(), ReadingRow.id.desc()).limit(most)).all()
     return list(reversed(rows))

@@ -10,7 +10,7 @@ from typing import Final
 from sqlalchemy import ColumnElement, delete, func, select
 from sqlalchemy.orm import Session
 
-from service.logbook.store.models import Answered
+from service.logbook.store.models import RepeatRow
 from service.problems.problem import Problem
 
 KEPT_DAYS: Final = 7.0
@@ -18,7 +18,7 @@ _ADVISORY_SPACE: Final = 7236
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class KeyedRequest:
     """A request with a key: whose, where, which key, and a hash of all that must be the same in its twin."""
 
     account_id: str
@@ -28,7 +28,7 @@ class Asked:
 
 
 @dataclass(frozen=True, slots=True)
-class Reply:
+class KeyedReply:
     """An answer: status code, body, and the pile it speaks of."""
 
     status: int
@@ -36,7 +36,9 @@ class Reply:
     pile_id: str | None = None
 
 
-def once(session: Session, asked: Asked | None, work: Callable[[Session], Reply], now: datetime) -> tuple[Reply, bool]:
+def once(
+    session: Session, asked: KeyedRequest | None, work: Callable[[Session], KeyedReply], now: datetime
+) -> tuple[KeyedReply, bool]:
     """Do the work and keep its answer, or give the answer of its twin; the flag says which.
 
     Refused work keeps nothing: a problem undoes the transaction, and the request may come again.
@@ -53,10 +55,10 @@ def once(session: Session, asked: Asked | None, work: Callable[[Session], Reply]
     before = answered_before(session, asked, now)
     if before is not None:
         return before, True
-    session.execute(delete(Answered).where(*_is_twin(asked)))  # what is left is older than is kept
+    session.execute(delete(RepeatRow).where(*_is_twin(asked)))  # what is left is older than is kept
     reply = work(session)
     session.add(
-        Answered(
+        RepeatRow(
             account_id=asked.account_id,
             route=asked.route,
             key=asked.key,
@@ -67,27 +69,27 @@ def once(session: Session, asked: Asked | None, work: Callable[[Session], Reply]
             made_at=now,
         )
     )
-    too_old = Answered.made_at < now - timedelta(days=KEPT_DAYS)
-    session.execute(delete(Answered).where(Answered.account_id == asked.account_id, too_old))
+    too_old = RepeatRow.made_at < now - timedelta(days=KEPT_DAYS)
+    session.execute(delete(RepeatRow).where(RepeatRow.account_id == asked.account_id, too_old))
     return reply, False
 
 
-def answered_before(session: Session, asked: Asked, now: datetime) -> Reply | None:
+def answered_before(session: Session, asked: KeyedRequest, now: datetime) -> KeyedReply | None:
     """The answer that the twin of a request got; None where there was none. Raises Problem `key-reused`."""
-    kept = select(Answered).where(*_is_twin(asked), Answered.made_at >= now - timedelta(days=KEPT_DAYS))
+    kept = select(RepeatRow).where(*_is_twin(asked), RepeatRow.made_at >= now - timedelta(days=KEPT_DAYS))
     before = session.scalars(kept).one_or_none()
     if before is None:
         return None
     if before.fingerprint != asked.fingerprint:
         raise Problem("key-reused", "This Idempotency-Key came before with another request; make a new key.")
-    return Reply(before.status, before.body, before.pile_id)
+    return KeyedReply(before.status, before.body, before.pile_id)
 
 
-def _is_twin(asked: Asked) -> tuple[ColumnElement[bool], ...]:
-    return (Answered.account_id == asked.account_id, Answered.route == asked.route, Answered.key == asked.key)
+def _is_twin(asked: KeyedRequest) -> tuple[ColumnElement[bool], ...]:
+    return (RepeatRow.account_id == asked.account_id, RepeatRow.route == asked.route, RepeatRow.key == asked.key)
 
 
-def _claim(session: Session, asked: Asked) -> None:
+def _claim(session: Session, asked: KeyedRequest) -> None:
     """On a server, let only one worker serve a key at a time; SQLite's write lock does so by itself."""
     if session.get_bind().dialect.name != "postgresql":
         return

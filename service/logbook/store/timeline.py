@@ -9,24 +9,24 @@ from sqlalchemy import select, tuple_
 from sqlalchemy.orm import Session
 
 from service.logbook.store.damage import Damaged, sound_answer, sound_reading, sound_work, warning_in
-from service.logbook.store.models import Advice, Feedback, Pile, Reading, Work, at_offset
+from service.logbook.store.models import AdviceRow, FeedbackRow, PileRow, ReadingRow, WorkRow, at_offset
 from service.logbook.store.piles import local
 from service.problems.problem import Problem
 from service.status.moments import read_instant
 
 Kind = Literal["reading", "work", "advice", "feedback"]
 KINDS: Final[tuple[Kind, ...]] = get_args(Kind)
-_Row = Reading | Work | Advice | Feedback
+_Row = ReadingRow | WorkRow | AdviceRow | FeedbackRow
 _TABLES: Final[dict[Kind, tuple[Any, Any]]] = {
-    "reading": (Reading, Reading.at),
-    "work": (Work, Work.at),
-    "advice": (Advice, Advice.given_at),
-    "feedback": (Feedback, Feedback.at),
+    "reading": (ReadingRow, ReadingRow.at),
+    "work": (WorkRow, WorkRow.at),
+    "advice": (AdviceRow, AdviceRow.given_at),
+    "feedback": (FeedbackRow, FeedbackRow.at),
 }
 """Table and moment of each kind of entry."""
 
 
-def log_of(session: Session, pile: Pile, kinds: tuple[Kind, ...], limit: int, after: str | None) -> dict[str, Any]:
+def log_of(session: Session, pile: PileRow, kinds: tuple[Kind, ...], limit: int, after: str | None) -> dict[str, Any]:
     """A page of the log; `after` is the `next` of the page before."""
     cursor = None if after is None else _cursor(after)
     rows: list[tuple[datetime, str, Kind, _Row]] = []
@@ -53,7 +53,7 @@ def _cursor(after: str) -> tuple[datetime, str]:
         raise Problem("invalid-request", detail, [error]) from None
 
 
-def entry_shown(session: Session, pile: Pile, row: _Row) -> dict[str, Any]:
+def entry_shown(session: Session, pile: PileRow, row: _Row) -> dict[str, Any]:
     """One entry as it is shown."""
     try:
         return _sound_shown(session, pile, row)
@@ -62,17 +62,17 @@ def entry_shown(session: Session, pile: Pile, row: _Row) -> dict[str, Any]:
         why = str(damage) if isinstance(damage, Damaged) else "it is not as it came in"
         at = getattr(row, _TABLES[kind][1].key)
         shown = {"kind": kind, "id": row.id, "at": at.isoformat(), "damaged": why}
-        return {**shown, "warning": warning_in(row)} if isinstance(row, Reading) else shown
+        return {**shown, "warning": warning_in(row)} if isinstance(row, ReadingRow) else shown
 
 
-def _sound_shown(session: Session, pile: Pile, row: _Row) -> dict[str, Any]:
-    if isinstance(row, Reading):
+def _sound_shown(session: Session, pile: PileRow, row: _Row) -> dict[str, Any]:
+    if isinstance(row, ReadingRow):
         entry = sound_reading(row)
         return {"kind": "reading", "id": row.id, "at": entry.at.isoformat(), "source": row.source, "part": entry.part}
-    if isinstance(row, Work):
+    if isinstance(row, WorkRow):
         work = sound_work(row)
         return {"kind": "work", "id": row.id, "at": work.at.isoformat(), "action": work.action, "amount": work.amount}
-    if isinstance(row, Advice):
+    if isinstance(row, AdviceRow):
         return {
             "kind": "advice",
             "id": row.answer_id,
@@ -84,9 +84,9 @@ def _sound_shown(session: Session, pile: Pile, row: _Row) -> dict[str, Any]:
     return {"kind": "feedback", **feedback_shown(session, row)}
 
 
-def feedback_shown(session: Session, row: Feedback) -> dict[str, Any]:
+def feedback_shown(session: Session, row: FeedbackRow) -> dict[str, Any]:
     """What was said about one action of an advice."""
-    advice = session.get_one(Advice, row.advice_id)
+    advice = session.get_one(AdviceRow, row.advice_id)
     return {
         "id": row.id,
         "at": at_offset(row.at, row.offset_min).isoformat(),

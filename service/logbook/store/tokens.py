@@ -17,7 +17,7 @@ from typing import Final, Literal, get_args
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from service.logbook.store.models import Account, Token
+from service.logbook.store.models import AccountRow, TokenRow
 from service.logbook.store.piles import account_named
 from service.problems.problem import Problem
 
@@ -43,7 +43,7 @@ def make(session: Session, account: str, name: str, scope: Scope, now: datetime)
     """A new token; this is the only time it can be read."""
     owner = account_named(session, account, now)
     token_id, secret = secrets.token_hex(4), secrets.token_urlsafe(32)
-    session.add(Token(id=token_id, account_id=owner.id, name=name, scope=scope, digest=_digest(secret), made_at=now))
+    session.add(TokenRow(id=token_id, account_id=owner.id, name=name, scope=scope, digest=_digest(secret), made_at=now))
     session.flush()
     return f"wh_{token_id}_{secret}"
 
@@ -52,7 +52,7 @@ def account_and_scope(session: Session, written: str) -> tuple[str, str, str] | 
     """(account id, scope, token id) of a good token, else None; a wrong secret takes as long as a right one."""
     match = _WRITTEN.fullmatch(written)
     token_id, secret = match.groups() if match else ("", "")
-    row = session.get(Token, token_id)
+    row = session.get(TokenRow, token_id)
     same = hmac.compare_digest(_digest(secret), row.digest if row is not None else _NO_DIGEST)
     if row is None or not same or row.revoked_at is not None:
         return None
@@ -61,7 +61,7 @@ def account_and_scope(session: Session, written: str) -> tuple[str, str, str] | 
 
 def revoke(session: Session, token_id: str, now: datetime) -> None:
     """Make a token useless from now on. Raises Problem `not-found`."""
-    row = session.get(Token, token_id)
+    row = session.get(TokenRow, token_id)
     if row is None:
         raise Problem("not-found", "There is no token of this id; `warmheap tokens list` shows them.")
     row.revoked_at = row.revoked_at or now
@@ -69,13 +69,13 @@ def revoke(session: Session, token_id: str, now: datetime) -> None:
 
 def all_tokens(session: Session) -> list[TokenShown]:
     """Every token, oldest first."""
-    rows = session.execute(select(Token, Account.name).join(Account).order_by(Token.made_at, Token.id))
+    rows = session.execute(select(TokenRow, AccountRow.name).join(AccountRow).order_by(TokenRow.made_at, TokenRow.id))
     return [TokenShown(t.id, t.name, account, t.scope, t.made_at, t.revoked_at) for t, account in rows]
 
 
 def any_good(session: Session) -> bool:
     """Whether there is a token that has not been revoked."""
-    return bool(session.scalar(select(func.count()).select_from(Token).where(Token.revoked_at.is_(None))))
+    return bool(session.scalar(select(func.count()).select_from(TokenRow).where(TokenRow.revoked_at.is_(None))))
 
 
 def _digest(secret: str) -> bytes:

@@ -11,7 +11,7 @@ from typing import Any, Final
 from sqlalchemy import delete, func, select, update
 from sqlalchemy.orm import Session
 
-from service.logbook.store.models import Pile, new_id
+from service.logbook.store.models import PileRow, new_id
 from service.logbook.store.piles import local
 from service.logbook.store.webhook_models import LONGEST_ERROR, Webhook, WebhookMessage
 from service.problems.problem import Problem
@@ -35,7 +35,7 @@ class Due:
 
 
 def add_webhook(
-    session: Session, pile: Pile, url: str, events: Sequence[str], *, secret: str, now: datetime
+    session: Session, pile: PileRow, url: str, events: Sequence[str], *, secret: str, now: datetime
 ) -> Webhook:
     """A new webhook of a pile."""
     count = session.scalar(select(func.count()).select_from(Webhook).where(Webhook.pile_id == pile.id)) or 0
@@ -47,7 +47,7 @@ def add_webhook(
     return row
 
 
-def webhook_of(session: Session, pile: Pile, webhook_id: str) -> Webhook:
+def webhook_of(session: Session, pile: PileRow, webhook_id: str) -> Webhook:
     """One webhook of a pile. Raises Problem `not-found`."""
     row = session.scalars(select(Webhook).where(Webhook.id == webhook_id, Webhook.pile_id == pile.id)).one_or_none()
     if row is None:
@@ -55,7 +55,7 @@ def webhook_of(session: Session, pile: Pile, webhook_id: str) -> Webhook:
     return row
 
 
-def webhooks_of(session: Session, pile: Pile) -> list[Webhook]:
+def webhooks_of(session: Session, pile: PileRow) -> list[Webhook]:
     """All webhooks of a pile, oldest first."""
     return list(session.scalars(select(Webhook).where(Webhook.pile_id == pile.id).order_by(Webhook.id)))
 
@@ -137,11 +137,11 @@ def forget_old(session: Session, now: datetime) -> None:
 
 def watched(session: Session) -> list[tuple[str, str]]:
     """(account, pile) of every pile with a webhook that is not disabled."""
-    found = select(Pile.account_id, Pile.id).join(Webhook, Webhook.pile_id == Pile.id)
+    found = select(PileRow.account_id, PileRow.id).join(Webhook, Webhook.pile_id == PileRow.id)
     return [(account, pile) for account, pile in session.execute(found.where(Webhook.disabled_at.is_(None)).distinct())]
 
 
-def webhook_shown(session: Session, pile: Pile, row: Webhook) -> dict[str, Any]:
+def webhook_shown(session: Session, pile: PileRow, row: Webhook) -> dict[str, Any]:
     """A webhook without its secret, with what waits and the newest failures."""
 
     def count(column: Any) -> int:
@@ -165,7 +165,7 @@ def webhook_shown(session: Session, pile: Pile, row: Webhook) -> dict[str, Any]:
     }
 
 
-def _failure(pile: Pile, message: WebhookMessage) -> dict[str, Any]:
+def _failure(pile: PileRow, message: WebhookMessage) -> dict[str, Any]:
     def told(moment: datetime | None) -> str | None:
         return None if moment is None else local(pile, moment).isoformat()
 

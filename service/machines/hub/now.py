@@ -11,7 +11,7 @@ from datetime import datetime, timedelta
 from functools import lru_cache
 from typing import Any, Final
 
-from service.course.outlook import Outlook
+from service.course.outlook import CourseAhead
 from service.logbook.book import advised_on, now_utc
 from service.logbook.store.engine import Store
 from service.logbook.store.piles import pile_of
@@ -153,7 +153,7 @@ def numbers_of(status: str) -> dict[str, Any]:
     }
 
 
-def _begin(outlook: Outlook) -> str | None:
+def _begin(outlook: CourseAhead) -> str | None:
     dates = outlook.next_heap.dates(outlook.picture.status.as_of.date())
     return None if dates is None else dates["value"]
 

@@ -6,7 +6,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from service.answer.shapes.advice import Assumed, Out, ReadAsShown
+from service.answer.shapes.advice import AnswerPart, Assumed, ReadAsShown
 from service.answer.shapes.heat import Quantity
 from service.mix.shapes.sources import SOURCE, NoteTold, SourceTold
 
@@ -84,14 +84,14 @@ Verdict = Literal["preferred", "reasonable", "too_low", "too_high", "unknown", "
 Level = Literal["low", "some", "high"]
 
 
-class Plain(Out):
+class Plain(AnswerPart):
     """A number and its unit."""
 
     value: float = Field(description="The number, in `unit`.", examples=[60])
     unit: str = Field(description="Its unit.", examples=["%"])
 
 
-class Portion(Out):
+class Portion(AnswerPart):
     """One thing of a mix with its amount."""
 
     material: str = Field(description="Material id.", examples=["wood_chips"])
@@ -114,7 +114,7 @@ class ToGetShown(Portion):
     text: str = Field(description="The same in words.", examples=["Get 16.4 kg of urea fertiliser."])
 
 
-class RangeShown(Out):
+class RangeShown(AnswerPart):
     """A published range; an open side is null."""
 
     low: float | None = Field(description="Low end, in `unit`.", examples=[50])
@@ -123,7 +123,7 @@ class RangeShown(Out):
     source: SourceTold = Field(description="Who says so.", examples=[SOURCE])
 
 
-class Compared(Out):
+class Compared(AnswerPart):
     """A number of the mix beside the published ranges."""
 
     value: Quantity | None = Field(
@@ -138,7 +138,7 @@ class Compared(Out):
     reasonable: RangeShown | None = Field(description="What still works.", examples=[_RANGE])
 
 
-class MixNumbers(Out):
+class MixNumbers(AnswerPart):
     """The numbers of a mix."""
 
     c_to_n: Compared = Field(
@@ -162,14 +162,14 @@ class MixNumbers(Out):
     rots_in_years: Compared = Field(description="Dry matter that rots over years.", examples=[_COMPARED])
 
 
-class AmmoniaRisk(Out):
+class AmmoniaRisk(AnswerPart):
     """How likely nitrogen is to leave as ammonia."""
 
     level: Level = Field(description="How likely.", examples=["low"])
     reasons: list[NoteTold] = Field(description="Why.", examples=[[_TEXT]])
 
 
-class MixCaution(Out):
+class MixCaution(AnswerPart):
     """What to mind with things in the mix."""
 
     materials: list[str] = Field(description="Material ids it is for.", examples=[["wood_chips"]])
@@ -177,7 +177,7 @@ class MixCaution(Out):
     source: SourceTold = Field(description="Who says so.", examples=[SOURCE])
 
 
-class JudgedMix(Out):
+class JudgedMix(AnswerPart):
     """A mix and what it is worth."""
 
     parts: list[Portion] = Field(description="What is in it.", examples=[[_PORTION]])
@@ -191,7 +191,7 @@ class JudgedMix(Out):
     cautions: list[MixCaution] = Field(description="What to mind with its materials.", examples=[[_CAUTION]])
 
 
-class LimitShown(Out):
+class MixLimitShown(AnswerPart):
     """A limit of the proposal and where the mix stands."""
 
     limit: str = Field(description="Which quantity.", examples=["moisture"])
@@ -204,7 +204,7 @@ class LimitShown(Out):
     source: SourceTold | None = Field(description="Who says so; null where it was asked for.", examples=[SOURCE])
 
 
-class InTheWay(Out):
+class InTheWay(AnswerPart):
     """A condition that no mix can keep with the others."""
 
     limit: str = Field(
@@ -229,7 +229,7 @@ class InTheWay(Out):
     text: str = Field(description="The same in words.", examples=[_IN_THE_WAY["text"]])
 
 
-class MixProposal(Out):
+class MixProposal(AnswerPart):
     """Amounts that keep the limits, come closest to what is best, and then take the least carrying."""
 
     possible: bool = Field(description="Whether a mix keeps every limit; else `add` is the nearest.", examples=[True])
@@ -244,7 +244,7 @@ class MixProposal(Out):
     result: JudgedMix | None = Field(
         description="The whole mix, recipe and additions, and what it is worth.", examples=[_JUDGED]
     )
-    limits: list[LimitShown] = Field(description="The limits and where the mix stands.", examples=[[_LIMIT]])
+    limits: list[MixLimitShown] = Field(description="The limits and where the mix stands.", examples=[[_LIMIT]])
     in_the_way: list[InTheWay] = Field(
         description="What stands in the way where no mix is possible: each condition that would be enough to change, "
         "else those that must give together.",
@@ -256,7 +256,7 @@ class MixProposal(Out):
     )
 
 
-class Mix(Out):
+class Mix(AnswerPart):
     """A judgement of a recipe and a proposal of amounts, whichever was asked for."""
 
     knowledge_version: str = Field(

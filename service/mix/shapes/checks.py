@@ -16,7 +16,7 @@ MOST_CARBON: Final = 0.70
 SAME: Final = 1e-9
 
 
-class Told(Protocol):
+class CheckedMix(Protocol):
     """What the checks read of a question about a mix."""
 
     @property
@@ -69,12 +69,12 @@ def kilograms(amount: Amount, thing: MixThing) -> float:
     return amount.value * density_of(thing) if amount.dimension == "volume" else amount.value
 
 
-def misfits(request: Told) -> list[Misfit]:
+def misfits(request: CheckedMix) -> list[Misfit]:
     """What cannot all be true, or is missing: where, and why."""
     return [*_question_misfits(request), *_thing_misfits(request), *_amount_misfits(request), *_bound_misfits(request)]
 
 
-def _question_misfits(request: Told) -> Iterator[Misfit]:
+def _question_misfits(request: CheckedMix) -> Iterator[Misfit]:
     if not request.recipe and not request.on_hand:
         yield (), refused("a recipe to judge is needed, or things on hand to choose amounts from, or both")
     want = request.want
@@ -82,7 +82,7 @@ def _question_misfits(request: Told) -> Iterator[Misfit]:
         yield ("want",), refused('give one of "volume" and "mass"; leave "want" out if you do not mind')
 
 
-def _thing_misfits(request: Told) -> Iterator[Misfit]:
+def _thing_misfits(request: CheckedMix) -> Iterator[Misfit]:
     for name, things in (("recipe", request.recipe), ("on_hand", request.on_hand)):
         for index, thing in enumerate(things or []):
             yield from _composition_misfits((name, index), thing)
@@ -104,7 +104,7 @@ def _composition_misfits(place: Place, thing: MixThing) -> Iterator[Misfit]:
         yield (*place, given[0]), refused(detail, read=spell(round(100 * carbon, 1), "% carbon"), allowed=allowed)
 
 
-def _amount_misfits(request: Told) -> Iterator[Misfit]:
+def _amount_misfits(request: CheckedMix) -> Iterator[Misfit]:
     recipe = request.recipe or []
     by_share = any(part.share is not None for part in recipe)
     for index, part in enumerate(recipe):
@@ -123,7 +123,7 @@ def _amount_misfits(request: Told) -> Iterator[Misfit]:
             yield ("on_hand", index, "least"), refused(detail, read=read)
 
 
-def _bound_misfits(request: Told) -> Iterator[Misfit]:
+def _bound_misfits(request: CheckedMix) -> Iterator[Misfit]:
     limits = request.limits
     for name in type(limits).model_fields if limits is not None else ():
         bounds = getattr(limits, name)

@@ -6,7 +6,7 @@ from typing import Final
 
 from pydantic import Field
 
-from service.answer.shapes.advice import Out
+from service.answer.shapes.advice import AnswerPart
 
 SOURCE: Final = {
     "kind": "handbook",
@@ -17,7 +17,7 @@ SOURCE: Final = {
 NOTE: Final = {"text": "There is enough carbon that can rot to hold the nitrogen.", "source": SOURCE}
 
 
-class SourceTold(Out):
+class SourceTold(AnswerPart):
     """Who says so, and whether we read it ourselves."""
 
     kind: str = Field(description="How strong the backing is.", examples=["handbook"])
@@ -26,7 +26,7 @@ class SourceTold(Out):
     where: str = Field(description="Where it can be found, if known.", examples=[SOURCE["where"]])
 
 
-class NoteTold(Out):
+class NoteTold(AnswerPart):
     """A sentence with its source."""
 
     text: str = Field(description="The sentence.", examples=[NOTE["text"]])

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from service.facts.house import ASSUMED_NIGHT_TARGET, House
 from service.heat.physics.arrays import Array
-from service.heat.physics.piles import Weather
+from service.heat.physics.piles import DailyWeather
 from service.heat.physics.step import DAY_S
 
 LONGEST_DAYS: Final = 180
@@ -44,7 +44,7 @@ class TimeAhead:
     """
 
     hours: Array
-    weather: Weather
+    weather: DailyWeather
     night_j: Array
     day_j: Array
     last_weeks_in: float
@@ -79,7 +79,7 @@ def last_weeks_from(until: date) -> date:
     return before if (until - before).days <= LAST_WEEKS_DAYS else month
 
 
-def ahead_of(weather: Weather, days: float, house: House | None, last_weeks_in: float = np.inf) -> TimeAhead:
+def ahead_of(weather: DailyWeather, days: float, house: House | None, last_weeks_in: float = np.inf) -> TimeAhead:
     """The time to a date, by the weather of each day (one row a day, at least as many as days)."""
     edges = steps_to(days)
     rows = weather.rows(np.arange(edges[-1])).averaged(edges[:-1]) if weather.days > 1 else weather

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from service.heat.physics.arrays import Array
 from service.heat.physics.kernel import follow
 from service.heat.physics.ledger import FAN_KG_S, PUMP_KG_S
-from service.heat.physics.piles import Piles, State, heat_capacity, joined, temperatures
+from service.heat.physics.piles import Piles, PileState, heat_capacity, joined, temperatures
 from service.heat.physics.step import Prepared
 from service.picture.drawplan.ahead import LAST_WEEKS_DAYS, NIGHT_HOURS, TimeAhead
 from service.picture.drawplan.candidates import Candidate
@@ -63,7 +63,7 @@ class _Thermostats:
         self.on = np.zeros(self.fixed.size, dtype=bool)
         self.shares: list[Array] = []
 
-    def __call__(self, number: int, fixed: Prepared, state: State, seconds: float) -> Array:
+    def __call__(self, number: int, fixed: Prepared, state: PileState, seconds: float) -> Array:
         celsius = temperatures(fixed.piles, state)
         core = celsius[0]
         start, stop = self.last if self.late[number] else self.usual
@@ -79,7 +79,7 @@ class _Thermostats:
 
 
 def tried(
-    piles: Piles, state: State, ahead: TimeAhead, candidates: Sequence[Candidate], *, way: str, tonight: bool
+    piles: Piles, state: PileState, ahead: TimeAhead, candidates: Sequence[Candidate], *, way: str, tonight: bool
 ) -> Trial:
     """Run the members under all candidates."""
     n = piles.rate.shape[-1]

@@ -6,7 +6,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from service.answer.shapes.advice import Assumed, Out
+from service.answer.shapes.advice import AnswerPart, Assumed
 from service.answer.shapes.heat import Quantity
 from service.mix.shapes.answer import Plain
 from service.mix.shapes.sources import NoteTold, SourceTold
@@ -104,7 +104,7 @@ _OFF_GRID = {
 }
 
 
-class LossFigure(Out):
+class LossFigure(AnswerPart):
     """A figure that the loss was worked out from."""
 
     what: Literal["u_value", "air_changes", "foot", "night_curtain"] = Field(
@@ -116,7 +116,7 @@ class LossFigure(Out):
     source: SourceTold | None = Field(description="Who says so; null where it was given.", examples=[SOURCE])
 
 
-class Loss(Out):
+class Loss(AnswerPart):
     """Heat lost for each kelvin the house is warmer than outside. W/K or BTU/(h.degF)."""
 
     by_night: Quantity = Field(description="All of it at night, with the curtain closed.", examples=[_PER_K])
@@ -127,7 +127,7 @@ class Loss(Out):
     figures: list[LossFigure] = Field(description="What it was worked out from.", examples=[[_FIGURE]])
 
 
-class ColdestNight(Out):
+class ColdestNight(AnswerPart):
     """The coldest night, steadily that cold."""
 
     outdoor: Quantity = temperature("Air outside.")
@@ -142,7 +142,7 @@ class ColdestNight(Out):
     pile_alone_holds: Quantity | None = temperature("Temperature the heap holds by itself.")
 
 
-class HouseSeason(Out):
+class HouseSeason(AnswerPart):
     """The whole table of temperatures."""
 
     start: str | None = Field(description="First day; null where the table names no dates.", examples=["2025-11-15"])
@@ -164,7 +164,7 @@ class HouseSeason(Out):
     )
 
 
-class HouseMonth(Out):
+class HouseMonth(AnswerPart):
     """One month."""
 
     month: str = Field(description="The month; only its name where the table names no dates.", examples=["2026-01"])
@@ -175,7 +175,7 @@ class HouseMonth(Out):
     stove_share: Quantity | None = share("The stove's share.")
 
 
-class HouseNight(Out):
+class HouseNight(AnswerPart):
     """One night."""
 
     night: str = Field(description="Day on whose evening it begins.", examples=["2026-01-19"])
@@ -185,7 +185,7 @@ class HouseNight(Out):
     stove_share: Quantity | None = share("The stove's share.")
 
 
-class PileOfHouse(Out):
+class PileOfHouse(AnswerPart):
     """The heap as it was counted."""
 
     draw: Quantity = power("Its mean draw over day and night.")
@@ -197,7 +197,7 @@ class PileOfHouse(Out):
     )
 
 
-class SavingShown(Out):
+class SavingShown(AnswerPart):
     """What one change would save, by itself."""
 
     measure: str = Field(
@@ -210,7 +210,7 @@ class SavingShown(Out):
     source: SourceTold = Field(description="Who says so.", examples=[SOURCE])
 
 
-class CarriedShown(Out):
+class CarriedShown(AnswerPart):
     """What one way of bringing heat does."""
 
     inlet: Quantity | None = temperature("Temperature it goes into the heap at, as counted; null if not known.")
@@ -238,7 +238,7 @@ class CarriedShown(Out):
     )
 
 
-class Turnover(Out):
+class Turnover(AnswerPart):
     """How long until as much air as the house holds has gone round once."""
 
     while_running: Quantity = Field(description="With the fan running.", examples=[_TURNOVER["while_running"]])
@@ -247,7 +247,7 @@ class Turnover(Out):
     )
 
 
-class Turned(Out):
+class Turned(AnswerPart):
     """How fast it turns the house's air over."""
 
     turnover: Turnover = Field(description="Air turnover of the house.", examples=[_TURNOVER])
@@ -257,7 +257,7 @@ class DuctShown(CarriedShown, Turned):
     """The duct and its fan."""
 
 
-class OffGridShown(Out):
+class OffGridShown(AnswerPart):
     """Panel and battery; rough."""
 
     electricity: Quantity = Field(description="Electricity of a day, Wh.", examples=[_OFF_GRID["electricity"]])
@@ -267,7 +267,7 @@ class OffGridShown(Out):
     text: str = Field(description="What to check.", examples=[_OFF_GRID["text"]])
 
 
-class GreenhousePlan(Out):
+class GreenhousePlan(AnswerPart):
     """What a house needs, what a heap covers of it, and what would save."""
 
     knowledge_version: str = Field(

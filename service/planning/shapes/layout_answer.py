@@ -6,7 +6,7 @@ from typing import Any
 
 from pydantic import Field
 
-from service.answer.shapes.advice import Out
+from service.answer.shapes.advice import AnswerPart
 from service.answer.shapes.heat import Quantity
 from service.mix.shapes.answer import Plain
 from service.planning.shapes.parts import POWER, power, ranged
@@ -43,14 +43,14 @@ DUCT: dict[str, Any] = {
 }
 
 
-class FromCentre(Out):
+class FromCentre(AnswerPart):
     """Distances from the middle axis."""
 
     inner: Plain = Field(description="Innermost turn.", examples=[_METRES])
     outer: Plain = Field(description="Outermost turn.", examples=[_METRES])
 
 
-class LoopShown(Out):
+class LoopShown(AnswerPart):
     """The loop's tube."""
 
     tube: str = Field(description="What it is made of.", examples=["plastic"])
@@ -71,7 +71,7 @@ class LoopShown(Out):
     text: str = Field(description="How to lay it.", examples=[LOOP["text"]])
 
 
-class DuctPlanned(Out):
+class DuctPlanned(AnswerPart):
     """The closed duct."""
 
     length: Quantity = Field(description="Length inside the heap.", examples=[_LENGTH])
@@ -92,7 +92,7 @@ class DuctPlanned(Out):
     text: str = Field(description="How to lay it.", examples=[DUCT["text"]])
 
 
-class HeapLayout(Out):
+class HeapLayout(AnswerPart):
     """Loop and duct, each for the whole draw; null where not wanted or nothing can be drawn."""
 
     loop: LoopShown | None = Field(description="The loop.", examples=[LOOP])

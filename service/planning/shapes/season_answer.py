@@ -6,7 +6,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from service.answer.shapes.advice import Assumed, Out, ReadAsShown
+from service.answer.shapes.advice import AnswerPart, Assumed, ReadAsShown
 from service.answer.shapes.draw_plan import DrawPlanMonth
 from service.answer.shapes.heat import Quantity
 from service.mix.shapes.answer import Plain
@@ -88,7 +88,7 @@ DateKind = Literal[
 ]
 
 
-class HeatingDays(Out):
+class HeatingDays(AnswerPart):
     """Days from the first to the last night of need."""
 
     first: str = Field(description="First day.", examples=["2025-10-01"])
@@ -96,7 +96,7 @@ class HeatingDays(Out):
     days: int = Field(description="How many.", examples=[212])
 
 
-class WayThrough(Out):
+class WayThrough(AnswerPart):
     """One way through the winter: three measures that pull against each other, never one score."""
 
     way: Literal["one", "in_a_row", "side_by_side"] = Field(
@@ -120,7 +120,7 @@ class WayThrough(Out):
     chosen: bool = Field(description="Whether it is the one laid out below, that with the most heat.", examples=[True])
 
 
-class DrawStep(Out):
+class DrawStep(AnswerPart):
     """The draw from one day on."""
 
     start: str = Field(description="First day.", examples=["2025-12-01"])
@@ -128,7 +128,7 @@ class DrawStep(Out):
     draw: Plain = Field(description="Mean over day and night.", examples=[_STEP["draw"]])
 
 
-class HeapOfPlan(Out):
+class HeapOfPlan(AnswerPart):
     """One heap of the plan."""
 
     draw_unit: Literal["degC", "degF"] = Field(description="Unit of the cores in `draw_months`.", examples=["degC"])
@@ -155,7 +155,7 @@ class HeapOfPlan(Out):
     schedule: list[DrawStep] = Field(description="The draw, month by month.", examples=[[_STEP]])
 
 
-class PlanDate(Out):
+class PlanDate(AnswerPart):
     """A date of the plan."""
 
     date: str = Field(description="The day.", examples=["2025-09-10"])
@@ -165,7 +165,7 @@ class PlanDate(Out):
     text: str = Field(description="What to mind.", examples=[_DATE["text"]])
 
 
-class CoreBand(Out):
+class CoreBand(AnswerPart):
     """The core with its 80 % band."""
 
     low: list[float] = Field(description="Low end.", examples=[[45, 43]])
@@ -173,7 +173,7 @@ class CoreBand(Out):
     high: list[float] = Field(description="High end.", examples=[[70, 69]])
 
 
-class PlanChart(Out):
+class PlanChart(AnswerPart):
     """Series to draw, every few days from the first building to the last draw."""
 
     at: list[str] = Field(description="Days.", examples=[["2025-12-01", "2025-12-04"]])
@@ -185,7 +185,7 @@ class PlanChart(Out):
     core: CoreBand = Field(description="Core of the heap in use, else of the newest.", examples=[_CORE])
 
 
-class SeasonPlan(Out):
+class SeasonPlan(AnswerPart):
     """A winter or a year laid out."""
 
     knowledge_version: str = Field(

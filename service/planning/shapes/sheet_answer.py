@@ -6,7 +6,7 @@ from typing import Any, Literal
 
 from pydantic import AliasChoices, Field
 
-from service.answer.shapes.advice import Assumed, Out, ReadAsShown
+from service.answer.shapes.advice import AnswerPart, Assumed, ReadAsShown
 from service.answer.shapes.heat import Quantity
 from service.mix.shapes.answer import Plain
 from service.mix.shapes.sources import NoteTold
@@ -74,7 +74,7 @@ _CHECK: dict[str, Any] = {
 }
 
 
-class ToBring(Out):
+class ToBring(AnswerPart):
     """One thing to bring, in every measure that fits it; the others are null."""
 
     item: str = Field(description="Material id, or water, cover, loop, duct, probe.", examples=["wood_chips"])
@@ -93,7 +93,7 @@ class ToBring(Out):
     )
 
 
-class LayerPart(Out):
+class LayerPart(AnswerPart):
     """One thing in a layer."""
 
     material: str = Field(description="Material id.", examples=["wood_chips"])
@@ -101,7 +101,7 @@ class LayerPart(Out):
     mass: Plain = Field(description="How much.", examples=[_KG])
 
 
-class LayerShown(Out):
+class LayerShown(AnswerPart):
     """One layer; heights are those in the middle of the heap."""
 
     number: int = Field(description="From the ground up.", examples=[1])
@@ -124,7 +124,7 @@ class LayerShown(Out):
     parts: list[LayerPart] = Field(description="What is in it.", examples=[[_PART]])
 
 
-class ProbePlace(Out):
+class ProbePlace(AnswerPart):
     """A place to read."""
 
     letter: str = Field(description="As in the drawing.", examples=["A"])
@@ -135,7 +135,7 @@ class ProbePlace(Out):
     enters_at: Plain = Field(description="Height at which it enters the skin.", examples=[_METRES])
 
 
-class DrawingTold(Out):
+class DrawingTold(AnswerPart):
     """The drawing; itself it comes as `image/svg+xml`."""
 
     scale: str = Field(description="As it is written on it.", examples=[_DRAWING["scale"]])
@@ -149,7 +149,7 @@ class DrawingTold(Out):
     description: str = Field(description="The drawing in words.", examples=[_DRAWING["description"]])
 
 
-class CheckShown(Out):
+class CheckShown(AnswerPart):
     """What to look at on a day."""
 
     day: int = Field(description="Days after building.", examples=[7])
@@ -160,7 +160,7 @@ class CheckShown(Out):
     if_not: str = Field(description="What to do if it is not so.", examples=[_CHECK["if_not"]])
 
 
-class BuildSheet(Out):
+class BuildSheet(AnswerPart):
     """Everything that is on a build sheet."""
 
     knowledge_version: str = Field(description="Changes with any rule, limit, material or text.", examples=["0a1b2c3d"])

@@ -6,7 +6,7 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from service.answer.shapes.advice import Assumed, Out, ReadAsShown
+from service.answer.shapes.advice import AnswerPart, Assumed, ReadAsShown
 from service.answer.shapes.heat import Quantity
 from service.mix.shapes.answer import Plain, Portion
 from service.mix.shapes.sources import NoteTold, SourceTold
@@ -88,7 +88,7 @@ _LIST: dict[str, Any] = {
 Rating = Literal["possible", "burst_only", "impossible"]
 
 
-class AskedHeap(Out):
+class AskedHeap(AnswerPart):
     """What was asked, as it was read."""
 
     draw: Quantity = power("Mean draw around the clock.")
@@ -100,7 +100,7 @@ class AskedHeap(Out):
     last_draw: str | None = Field(description="Last day of drawing.", examples=["2026-02-28"])
 
 
-class HeapPlanned(Out):
+class HeapPlanned(AnswerPart):
     """The heap: its value is what to build; low and high are what one and nine in ten such heaps would need."""
 
     volume_as_laid: Quantity = Field(description="Volume as laid loose.", examples=[_M3])
@@ -118,7 +118,7 @@ class HeapPlanned(Out):
     chance_hot_at_first_draw: float = Field(description="Share that is hot when drawing begins, %.", examples=[78])
 
 
-class HeapGives(Out):
+class HeapGives(AnswerPart):
     """What it gives: numbers that never stand for each other."""
 
     season_draw: Quantity = power("Steady draw that holds the core above its limit over all the days.")
@@ -134,7 +134,7 @@ class HeapGives(Out):
     chemical: Quantity = energy("All the chemical energy in its dry matter.")
 
 
-class RatingJudged(Out):
+class RatingJudged(AnswerPart):
     """A rating and what physics says to it."""
 
     whose: str = Field(description="rule of thumb (of the trade), or yours.", examples=["rule of thumb"])
@@ -153,7 +153,7 @@ class RatingJudged(Out):
     source: SourceTold | None = Field(description="Who says so; null for yours.", examples=[SOURCE])
 
 
-class NearestShown(Out):
+class NearestShown(AnswerPart):
     """Something that can be had instead, enough by itself."""
 
     change: Literal["lead", "heat", "heaps", "days", "keep_core_above"] = Field(
@@ -163,7 +163,7 @@ class NearestShown(Out):
     text: str = Field(description="The same in words.", examples=[_NEAREST["text"]])
 
 
-class OtherMix(Out):
+class OtherMix(AnswerPart):
     """The same question for another mix."""
 
     mix: str = Field(description="What it is made of, by volume.", examples=["wood chips alone"])
@@ -174,7 +174,7 @@ class OtherMix(Out):
     )
 
 
-class FeedShown(Out):
+class FeedShown(AnswerPart):
     """Nitrogen to add."""
 
     material: str = Field(description="Material id.", examples=["urea"])
@@ -183,7 +183,7 @@ class FeedShown(Out):
     split: int = Field(description="In how many parts, a fortnight apart.", examples=[2])
 
 
-class BuildList(Out):
+class BuildList(AnswerPart):
     """What to bring, and how to lay it."""
 
     materials: list[Portion] = Field(description="The mix.", examples=[[_PORTION]])
@@ -195,7 +195,7 @@ class BuildList(Out):
     order: list[str] = Field(description="How to lay it, from the ground up.", examples=[_LIST["order"]])
 
 
-class HeapPlan(Out):
+class HeapPlan(AnswerPart):
     """A heap for a wanted heat, or the nearest that can be had."""
 
     knowledge_version: str = Field(

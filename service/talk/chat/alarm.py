@@ -18,8 +18,8 @@ from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY
 from service.answer.words import FIRE_SENTENCE
 from service.problems.fire import WARNING, speaks_of_fire
 from service.talk.chat.lexer import plain, sentences
-from service.talk.chat.reading import UNKNOWN_SCALE, Reading
-from service.talk.chat.tokens import Piece
+from service.talk.chat.reading import UNKNOWN_SCALE, HeardValue
+from service.talk.chat.tokens import TextPiece
 from service.units.quantities import QuantityError, System, parse_quantity
 
 _DIGITS: Final = re.compile(r"\d+(?:[.,]\d+)?")
@@ -48,7 +48,7 @@ class Alarms:
         return "\n".join(self.sentences) or None
 
 
-def alarms(text: str, unread: Iterable[str], understood: Iterable[Reading], status: dict[str, Any]) -> Alarms:
+def alarms(text: str, unread: Iterable[str], understood: Iterable[HeardValue], status: dict[str, Any]) -> Alarms:
     """What a message brings up, in the order in which it is told.
 
     Parameters
@@ -77,7 +77,7 @@ def alarms(text: str, unread: Iterable[str], understood: Iterable[Reading], stat
     return Alarms(tuple(told), burning, fire, burning or not_told or len(told) > fire, tuple(kinds))
 
 
-def alarm(text: str, understood: Iterable[Reading], system: System | None) -> str | None:
+def alarm(text: str, understood: Iterable[HeardValue], system: System | None) -> str | None:
     """The sentence about fire to put first, if any."""
     found = alarms(text, (), understood, {} if system is None else {"units": system})
     return found.text
@@ -92,13 +92,13 @@ def burns(status: dict[str, Any]) -> bool:
     return hot or "smoke" in (status.get("signs") or []) or status.get("smell") == "burnt"
 
 
-def _is_unwell(reading: Reading) -> bool:
+def _is_unwell(reading: HeardValue) -> bool:
     """Whether a reading says that somebody is unwell."""
     word = SYMPTOMS.get(str(reading.value)) if reading.pointer == "/people/-" else None
     return word is not None and word.fact == "people_unwell"
 
 
-def _is_fire(reading: Reading) -> bool:
+def _is_fire(reading: HeardValue) -> bool:
     """Whether a reading by itself means fire, be its scale known or not."""
     if (reading.pointer, reading.value) in (("/signs/-", "smoke"), ("/smell", "burnt")):
         return True
@@ -131,7 +131,7 @@ def _is_hot(text: str, system: System | None) -> bool:
     return False
 
 
-def _hottest_c(piece: Piece, text: str, *, heap: bool, fahrenheit: bool) -> float:
+def _hottest_c(piece: TextPiece, text: str, *, heap: bool, fahrenheit: bool) -> float:
     """The hottest a piece can be read as [degC]; a number without degrees counts where the heap is named beside it."""
     kind = str(piece.value) if piece.terminal == "UNSURE" else piece.terminal
     if kind != "TEMP" and not (kind == "NUM" and heap):

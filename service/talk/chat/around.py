@@ -15,9 +15,9 @@ from service.talk.chat.clause import Clause
 from service.talk.chat.islands import is_snow
 from service.talk.chat.lexicon import lexicon
 from service.talk.chat.shapes import LONGEST_FACT, facts_fitting
-from service.talk.chat.tokens import NAMES, NUMBERS, Piece
+from service.talk.chat.tokens import NAMES, NUMBERS, TextPiece
 
-Pieces = tuple[Piece, ...]
+Pieces = tuple[TextPiece, ...]
 Read = Callable[[Pieces], Clause]
 
 _TURNING: Final = frozenset({"DOUBT", "TURN", "WISH", "ELSEWHERE", "VAGUE", "REFUSED", "ASKS", "ASKS_HERE"})
@@ -85,7 +85,7 @@ _LISTS: Final = frozenset({"mix", "made_of", "shares"})
 
 def without_attributes(pieces: Pieces) -> Pieces:
     """The pieces without a strange word right before a material, such as "5 yards of spruce chips", "an old tarp"."""
-    behind: tuple[Piece | None, ...] = (*pieces[1:], None) if pieces else ()
+    behind: tuple[TextPiece | None, ...] = (*pieces[1:], None) if pieces else ()
     return tuple(
         piece
         for piece, after in zip(pieces, behind, strict=True)
@@ -95,7 +95,7 @@ def without_attributes(pieces: Pieces) -> Pieces:
 
 def as_heap(pieces: Pieces) -> Pieces:
     """The pieces with "compost" as the heap, where it is no thing in a list."""
-    kept: list[Piece] = []
+    kept: list[TextPiece] = []
     for piece in pieces:
         compost = (
             piece.terminal == "MATERIAL" and piece.value == "finished_compost" and piece.end - piece.start == _COMPOST
@@ -107,7 +107,7 @@ def as_heap(pieces: Pieces) -> Pieces:
 
 def without_asides(pieces: Pieces) -> Pieces:
     """The pieces without what something came after, such as "after the snow", and without a sign that is a smell."""
-    kept: list[Piece] = []
+    kept: list[TextPiece] = []
     for place, piece in enumerate(pieces):
         after = pieces[place + 1].terminal if place + 1 < len(pieces) else ""
         before = pieces[place - 1].terminal if place else ""
@@ -139,7 +139,7 @@ def _terminal(pieces: Pieces, place: int) -> str:
     return pieces[place].terminal if 0 <= place < len(pieces) else ""
 
 
-def _is_attribute(piece: Piece, after: Piece) -> bool:
+def _is_attribute(piece: TextPiece, after: TextPiece) -> bool:
     if piece.terminal == "HOUSE":
         return after.terminal == "SUPPLY"
     return piece.terminal == "OLD" or (piece.terminal == "OTHER" and _is_aside(str(piece.value)))
@@ -152,7 +152,7 @@ def without_strangers(pieces: Pieces) -> Pieces | None:
     listing = any(piece.terminal in _LISTING for piece in pieces)
     numbered = any(piece.terminal in NUMBERS for piece in pieces)
     dated = any(piece.terminal in _MOMENTS for piece in pieces)
-    kept: list[Piece] = []
+    kept: list[TextPiece] = []
     for place, piece in enumerate(pieces):
         if piece.terminal != "OTHER":
             kept.append(piece)
@@ -185,7 +185,7 @@ def without_strangers(pieces: Pieces) -> Pieces | None:
     return tuple(kept)
 
 
-def _is_of_next(before: list[Piece], piece: Piece) -> bool:
+def _is_of_next(before: list[TextPiece], piece: TextPiece) -> bool:
     """Whether a feel is said of the strange word behind it: "a dry lane"; one told in many words is of the heap."""
     feel = before[-1] if before and before[-1].terminal == "FEEL" else None
     return feel is not None and feel.end - feel.start < LONGEST_ADJECTIVE and piece.start <= feel.end + 1

@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
-from service.talk.chat.tokens import NAMES, NUMBERS, Piece, Sentence
+from service.talk.chat.tokens import NAMES, NUMBERS, Sentence, TextPiece
 
 _JOINTS: Final = ("COMMA", "AND", "BUT")
 _SUPPOSED: Final = frozenset({"WISH", "ELSEWHERE"})
 """Words of a question about what is not so: nothing in it is a report."""
 
 
-def without_question(sentence: Sentence) -> tuple[tuple[Piece, ...], tuple[Piece, ...]]:
+def without_question(sentence: Sentence) -> tuple[tuple[TextPiece, ...], tuple[TextPiece, ...]]:
     """The pieces that report, and those of the question; a sentence may ask without a mark.
 
     A question ends at the comma behind which a reading is told that says itself what it is of.
@@ -33,7 +33,7 @@ def without_question(sentence: Sentence) -> tuple[tuple[Piece, ...], tuple[Piece
     return (*pieces[:begins], *asked[ends:]), asked[:ends]
 
 
-def _begins_question(pieces: Sequence[Piece], place: int) -> bool:
+def _begins_question(pieces: Sequence[TextPiece], place: int) -> bool:
     """Whether a question begins here: at the head of the sentence, behind a comma or an "and", or by words that ask."""
     if pieces[place].terminal == "ASKS_HERE":
         return True
@@ -43,7 +43,7 @@ def _begins_question(pieces: Sequence[Piece], place: int) -> bool:
     return pieces[place].terminal == "ASKS" and (place == 0 or pieces[place - 1].terminal in _JOINTS)
 
 
-def _ends(asked: Sequence[Piece], *, marked: bool) -> int | None:
+def _ends(asked: Sequence[TextPiece], *, marked: bool) -> int | None:
     """Where a question gives way to a report; before its mark only one with a number and what that is of."""
     first = next((place for place, piece in enumerate(asked[:-1]) if piece.terminal == "COMMA"), None)
     if first is None or not marked:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from service.talk.chat.reading import Told
-from service.talk.chat.tokens import NAMES, NUMBERS, ROLES, Piece
+from service.talk.chat.tokens import NAMES, NUMBERS, ROLES, TextPiece
 
 _TAKES_BACK = frozenset({"DOUBT", "NO"})
 _THEN = frozenset(
@@ -46,7 +46,7 @@ class Clause:
     `aside` marks a question: it is no report, and doubts nothing.
     """
 
-    pieces: tuple[Piece, ...]
+    pieces: tuple[TextPiece, ...]
     text: str
     told: tuple[Told, ...] | None
     why: str = ""
@@ -64,7 +64,7 @@ class Clause:
         return frozenset(piece.kind for piece in self._measured)
 
     @property
-    def _measured(self) -> list[Piece]:
+    def _measured(self) -> list[TextPiece]:
         """Its numbers, without those that count things: "3 bags", "3 spots"."""
         behind = (*self.pieces[1:], None)
         return [

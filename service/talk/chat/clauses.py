@@ -18,10 +18,10 @@ from service.talk.chat.grammar import ANSWERS, LONE
 from service.talk.chat.islands import heads, is_snow, islands
 from service.talk.chat.lexer import plain, sentences
 from service.talk.chat.meaning_lone import LONE_TEMPERATURE
-from service.talk.chat.reading import Reading, Setting, Told, Unclear
+from service.talk.chat.reading import HeardValue, Setting, Told, Unclear
 from service.talk.chat.segments import here_and_elsewhere, segments, softly
 from service.talk.chat.statements import STATEMENT, told_by, ways
-from service.talk.chat.tokens import NAMES, NUMBERS, Piece, Sentence
+from service.talk.chat.tokens import NAMES, NUMBERS, Sentence, TextPiece
 from service.talk.chat.typos import mended
 
 MOST_PIECES = 400
@@ -43,7 +43,7 @@ def clauses(text: str, setting: Setting, asked: str | None = None) -> list[Claus
     text, _ = mended(plain(text))
     found: list[Clause] = []
     reader = _Reader(text, setting, asked)
-    heading: tuple[Piece, ...] = ()
+    heading: tuple[TextPiece, ...] = ()
     for sentence in sentences(text):
         if sentence.asked and len(sentence.pieces) == 1 and sentence.pieces[0].terminal in _HEADINGS:
             heading = sentence.pieces  # "Smell? nothing."
@@ -97,11 +97,11 @@ class _Reader:
         found += [self._unread(elsewhere, _NOT_NOW)] if elsewhere else []
         return [*found, self._question(question)] if question else found
 
-    def _question(self, pieces: tuple[Piece, ...]) -> Clause:
+    def _question(self, pieces: tuple[TextPiece, ...]) -> Clause:
         """What is asked and no report: it says nothing of the heap and so doubts nothing."""
         return replace(self._unread(pieces, said("chat.a-question")), aside=True)
 
-    def _beside_a_wish(self, pieces: tuple[Piece, ...]) -> list[Clause]:
+    def _beside_a_wish(self, pieces: tuple[TextPiece, ...]) -> list[Clause]:
         """What stands before a wish and is joined to it is read; from the wish on nothing is."""
         wish = next(place for place, piece in enumerate(pieces) if piece.terminal == "WISH")
         joint = max((place for place in range(wish) if pieces[place].terminal in ("AND", "BUT")), default=None)
@@ -110,7 +110,7 @@ class _Reader:
         before = self._clause(pieces[:joint]) if joint else None
         return [*([before] if before else []), self._unread(pieces[joint + 1 :], _NOT_NOW)]
 
-    def _clause(self, pieces: tuple[Piece, ...], *, short: bool = False) -> Clause:
+    def _clause(self, pieces: tuple[TextPiece, ...], *, short: bool = False) -> Clause:
         """A clause read as a statement, as the short answer to what was asked, or as a correction."""
         clause = self._interpreted(pieces, STATEMENT)
         if clause.told is None and short and self._asked in ANSWERS:
@@ -129,7 +129,7 @@ class _Reader:
             clause = replace(corrected, corrects=True) if corrected.told is not None else clause
         return clause
 
-    def _interpreted(self, pieces: tuple[Piece, ...], start: str) -> Clause:
+    def _interpreted(self, pieces: tuple[TextPiece, ...], start: str) -> Clause:
         """All that the pieces say, if every one of the simplest ways to read them says the same."""
         seen = [] if start == STATEMENT and _snows(pieces) else ways(pieces, start)
         if not seen:
@@ -146,7 +146,7 @@ class _Reader:
             return Clause(pieces, self._quoted(pieces), next(iter(told_ways.values())))
         return self._unread(pieces, said("chat.two-ways") if told_ways else _why_unread(pieces))
 
-    def _carried_on(self, found: list[Clause], first: int, pieces: tuple[Piece, ...]) -> list[Clause] | None:
+    def _carried_on(self, found: list[Clause], first: int, pieces: tuple[TextPiece, ...]) -> list[Clause] | None:
         """The clauses with the last one carried on; a list that needs all its parts may have begun before that."""
         joined = self._joined(found[-1], pieces)
         if joined is not None:
@@ -154,30 +154,30 @@ class _Reader:
         begun = len(found) - 2
         if begun < first or found[-1].told is not None or found[begun].told is not None:
             return None
-        comma = Piece("COMMA", ",", found[-1].pieces[0].start, found[-1].pieces[0].start)
+        comma = TextPiece("COMMA", ",", found[-1].pieces[0].start, found[-1].pieces[0].start)
         whole = replace(found[begun], pieces=(*found[begun].pieces, comma, *found[-1].pieces))
         joined = self._joined(whole, pieces)
         return None if joined is None else [*found[:begun], joined]
 
-    def _joined(self, clause: Clause, pieces: tuple[Piece, ...]) -> Clause | None:
+    def _joined(self, clause: Clause, pieces: tuple[TextPiece, ...]) -> Clause | None:
         """The clause before, carried on by these pieces: a further reading, or more of a list."""
-        comma = Piece("COMMA", ",", pieces[0].start, pieces[0].start)
+        comma = TextPiece("COMMA", ",", pieces[0].start, pieces[0].start)
         joined = self._interpreted((*clause.pieces, comma, *pieces), STATEMENT)
         return None if joined.told is None else replace(joined, corrects=clause.corrects)
 
-    def _denied(self, pieces: tuple[Piece, ...]) -> Clause | None:
+    def _denied(self, pieces: tuple[TextPiece, ...]) -> Clause | None:
         """A clause that denies one thing, read as "no ...": "isn't smoking", "no pump or fan"."""
         plainly = as_denial(pieces)
         clause = None if plainly is None else self._interpreted(plainly, STATEMENT)
         return None if clause is None or clause.told is None else replace(clause, pieces=pieces)
 
-    def _put_right(self, before: Clause, pieces: tuple[Piece, ...]) -> Clause | None:
+    def _put_right(self, before: Clause, pieces: tuple[TextPiece, ...]) -> Clause | None:
         """The clause before with the number that these pieces put in the place of its own."""
         righted = put_right(before.pieces, pieces) if before.told is not None else None
         clause = None if righted is None else self._interpreted(righted, STATEMENT)
         return None if clause is None or clause.told is None else replace(clause, corrects=True)
 
-    def _alone(self, pieces: tuple[Piece, ...], before: Sequence[Clause]) -> list[Clause]:
+    def _alone(self, pieces: tuple[TextPiece, ...], before: Sequence[Clause]) -> list[Clause]:
         """A number that stands by itself, such as "9 weeks, 55 C": what it is of follows from the rest."""
         of_now = any(piece.terminal in ("NOW", "PROBE", "HEAP", "FELL_TO") for piece in pieces)
         if self._left < 0 or (self._asked not in _ASKED_FOR_ANY and not of_now):
@@ -200,7 +200,7 @@ class _Reader:
             return []
         return [clause] if clause.told is not None else []
 
-    def _parted(self, pieces: tuple[Piece, ...], whole: Clause, before: Sequence[Clause]) -> list[Clause]:
+    def _parted(self, pieces: tuple[TextPiece, ...], whole: Clause, before: Sequence[Clause]) -> list[Clause]:
         """The parts between `and` and `but`, where what stays unread cannot bear on what is read."""
         parts = [clause for part in softly(pieces) for clause in self._part(part, before)]
         unread = [part for part in parts if part.told is None]
@@ -220,13 +220,13 @@ class _Reader:
             kept += [self._unread(part.pieces, _BESIDE_IT)] if borne_on else clear or [part]
         return kept
 
-    def _part(self, pieces: tuple[Piece, ...], before: Sequence[Clause]) -> list[Clause]:
+    def _part(self, pieces: tuple[TextPiece, ...], before: Sequence[Clause]) -> list[Clause]:
         """A part of a clause, read as a statement, or as a number that stands by itself and what is said behind it."""
         clause = self._clause(pieces)
         alone = self._alone(pieces, before) if clause.told is None else []
         return alone or [clause]
 
-    def _clear(self, pieces: tuple[Piece, ...]) -> list[Clause]:
+    def _clear(self, pieces: tuple[TextPiece, ...]) -> list[Clause]:
         """What is clear in pieces that cannot be read whole."""
         around = self._left > 0 and not self._alarming(pieces)
         found = chunks(pieces, self._clause, self._left_over) if around else []
@@ -235,25 +235,25 @@ class _Reader:
         )
         return found or self._compound(pieces)
 
-    def _machines(self, pieces: tuple[Piece, ...]) -> list[Clause]:
+    def _machines(self, pieces: tuple[TextPiece, ...]) -> list[Clause]:
         """Signs of pipes, fan and power, told in many words: their cracks and drips are not the heap's."""
         of_machines = any(
             sign.value.startswith(("pipe_", "fan_", "power_", "no_flow")) for sign in signs_in(self._text, pieces)
         )
         return self._compound(pieces) if of_machines else []
 
-    def _compound(self, pieces: tuple[Piece, ...]) -> list[Clause]:
+    def _compound(self, pieces: tuple[TextPiece, ...]) -> list[Clause]:
         """Signs that the clause tells in many words; where it holds numbers too, those stay unread."""
         signs = [self._interpreted((sign,), STATEMENT) for sign in signs_in(self._text, pieces)]
         rest = [self._left_over(pieces)] if any(piece.terminal in NUMBERS for piece in pieces) else []
         return [*signs, *rest] if signs else []
 
-    def _alarming(self, pieces: tuple[Piece, ...]) -> bool:
+    def _alarming(self, pieces: tuple[TextPiece, ...]) -> bool:
         """Whether strange words among these speak of fire, gas, sick people or pipes: nothing is read around those."""
         strange = any(piece.terminal == "OTHER" for piece in pieces)
         return strange and is_alarm(self._quoted(pieces))
 
-    def _by_head(self, pieces: tuple[Piece, ...]) -> list[Clause]:
+    def _by_head(self, pieces: tuple[TextPiece, ...]) -> list[Clause]:
         """The head of a clause, where what cannot be read behind it says itself what it is of."""
         for head, rest in heads(pieces):
             if self._left < 0:
@@ -263,13 +263,13 @@ class _Reader:
                 return [clause, self._unread(rest, _why_unread(rest))]
         return []
 
-    def _left_over(self, pieces: tuple[Piece, ...]) -> Clause:
+    def _left_over(self, pieces: tuple[TextPiece, ...]) -> Clause:
         return self._unread(pieces, _why_unread(pieces))
 
-    def _unread(self, pieces: tuple[Piece, ...], why: str) -> Clause:
+    def _unread(self, pieces: tuple[TextPiece, ...], why: str) -> Clause:
         return Clause(pieces, self._quoted(pieces), None, why)
 
-    def _quoted(self, pieces: Sequence[Piece]) -> str:
+    def _quoted(self, pieces: Sequence[TextPiece]) -> str:
         return self._text[pieces[0].start : max(piece.end for piece in pieces)].strip()
 
 
@@ -297,10 +297,10 @@ def _is_bare_stock(clause: Clause, before: Clause) -> bool:
 
 def _is_open(clause: Clause) -> bool:
     """Whether a clause says something that may be the end of what was said before it: "95 F out"."""
-    return any(isinstance(told, Reading) and told.unless_told and "?" in told.pointer for told in clause.told or ())
+    return any(isinstance(told, HeardValue) and told.unless_told and "?" in told.pointer for told in clause.told or ())
 
 
-def _snows(pieces: Sequence[Piece]) -> bool:
+def _snows(pieces: Sequence[TextPiece]) -> bool:
     """Whether snow is spoken of and not that it lies on the heap: "snow on Tuesday"."""
     on_it = any(piece.terminal in ("HEAP", "IN_HEAP", "OVER_IT", "SURFACE", "ON") for piece in pieces)
     return len(pieces) > 1 and not on_it and any(map(is_snow, pieces))
@@ -308,13 +308,15 @@ def _snows(pieces: Sequence[Piece]) -> bool:
 
 def _names_beside(told: Sequence[Told]) -> bool:
     """Whether things are named beside something else that is told: that may be told of them."""
-    bare = [each for each in told if isinstance(each, Reading) and each.unless_told and each.pointer in _LISTS]
+    bare = [each for each in told if isinstance(each, HeardValue) and each.unless_told and each.pointer in _LISTS]
     return bool(bare) and len(told) > len(bare)
 
 
 def _is_bare_list(clause: Clause) -> bool:
     """Whether a clause does nothing but name things."""
-    return any(isinstance(told, Reading) and told.unless_told and told.pointer in _LISTS for told in clause.told or ())
+    return any(
+        isinstance(told, HeardValue) and told.unless_told and told.pointer in _LISTS for told in clause.told or ()
+    )
 
 
 def _is_list(clause: Clause) -> bool:
@@ -324,10 +326,10 @@ def _is_list(clause: Clause) -> bool:
 
 
 def _pointers(clause: Clause) -> set[str]:
-    return {reading.pointer for reading in clause.told or () if isinstance(reading, Reading)}
+    return {reading.pointer for reading in clause.told or () if isinstance(reading, HeardValue)}
 
 
-def _why_unread(pieces: Sequence[Piece]) -> str:
+def _why_unread(pieces: Sequence[TextPiece]) -> str:
     """The first thing that stood in the way, in words."""
     for piece in pieces:
         if piece.terminal in ("REFUSED", "VAGUE"):

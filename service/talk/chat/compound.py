@@ -8,7 +8,7 @@ from functools import cache
 from typing import Final
 
 from rules.language.vocabulary import SIGNS
-from service.talk.chat.tokens import Piece
+from service.talk.chat.tokens import TextPiece
 
 APART: Final = 45
 """Letters that may stand between the two (our own)."""
@@ -16,7 +16,7 @@ _TURNED: Final = frozenset({"NO", "DOUBT", "TURN", "WISH", "ELSEWHERE", "ASKS", 
 _PARTED: Final = r"(?:(?!\b(?:and|but|not|no|never|isn't|aren't|wasn't|hasn't|haven't|ok|fine|un\w+)\b)[^.,;!?\n])"
 
 
-def signs_in(text: str, pieces: Sequence[Piece]) -> Iterator[Piece]:
+def signs_in(text: str, pieces: Sequence[TextPiece]) -> Iterator[TextPiece]:
     """The signs that a clause of `text` tells in its own words, as pieces that stand where the words do."""
     start, end = pieces[0].start, max(piece.end for piece in pieces)
     for sign, pattern in _patterns():
@@ -26,10 +26,10 @@ def signs_in(text: str, pieces: Sequence[Piece]) -> Iterator[Piece]:
         around = [piece for piece in pieces if piece.terminal in _TURNED and piece.end <= found.start()]
         inside = [piece for piece in pieces if piece.terminal in _TURNED - {"NO"} and piece.start < found.end()]
         if not around and not [piece for piece in inside if piece.start >= found.start() and _turns(piece)]:
-            yield Piece("SIGN", sign, found.start(), found.end())
+            yield TextPiece("SIGN", sign, found.start(), found.end())
 
 
-def _turns(piece: Piece) -> bool:
+def _turns(piece: TextPiece) -> bool:
     """Whether a word turns what is said, and is not itself what became of the thing."""
     return piece.terminal in ("WISH", "ELSEWHERE", "ASKS_HERE", "WAS")
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
-from service.talk.chat.tokens import NUMBERS, Number, Piece
+from service.talk.chat.tokens import NUMBERS, TextPiece, WrittenNumber
 
 WORDS: Final = frozenset(
     {
@@ -29,12 +29,12 @@ WORDS: Final = frozenset(
 _NOT: Final = "not"
 
 
-def is_correction(piece: Piece) -> bool:
+def is_correction(piece: TextPiece) -> bool:
     """Whether a piece is a word that takes back what was said before."""
     return piece.terminal == "DOUBT" and piece.value in WORDS
 
 
-def put_right(before: Sequence[Piece], pieces: Sequence[Piece]) -> tuple[Piece, ...] | None:
+def put_right(before: Sequence[TextPiece], pieces: Sequence[TextPiece]) -> tuple[TextPiece, ...] | None:
     """The clause before with its only number changed for the one that corrects it; None where that is not what is said.
 
     Nothing but words that take back may stand before the new number, and nothing behind it: else it may be of
@@ -51,23 +51,23 @@ def put_right(before: Sequence[Piece], pieces: Sequence[Piece]) -> tuple[Piece, 
     return None if new is None else (*before[: places[0]], new, *before[places[0] + 1 :])
 
 
-def _in_place_of(old: Piece, new: Piece) -> Piece | None:
+def _in_place_of(old: TextPiece, new: TextPiece) -> TextPiece | None:
     """The new number, in the unit of the old where it has none of its own; None where they are of two kinds."""
     if new.terminal == old.terminal and new.terminal != "UNSURE":
         return new
     if old.terminal == "NUM" and new.terminal == "TEMP":
         return new
-    if new.terminal == "NUM" and isinstance(old.value, Number) and isinstance(new.value, Number):
-        return replace(new, terminal=old.terminal, value=Number(new.value.value, old.value.unit))
+    if new.terminal == "NUM" and isinstance(old.value, WrittenNumber) and isinstance(new.value, WrittenNumber):
+        return replace(new, terminal=old.terminal, value=WrittenNumber(new.value.value, old.value.unit))
     return None
 
 
-def takes_back(pieces: Sequence[Piece]) -> bool:
+def takes_back(pieces: Sequence[TextPiece]) -> bool:
     """Whether a clause does nothing else than take back what was said: "sorry", "no"."""
     return all(map(is_correction, pieces)) or (len(pieces) == 1 and pieces[0].terminal == "NO")
 
 
-def without_denied(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
+def without_denied(pieces: tuple[TextPiece, ...]) -> tuple[TextPiece, ...]:
     """The pieces without a number that is taken back right beside the one that counts.
 
     "112 F not 121 F", "not 121 F, 112 F" and "121 F sorry 112 F" all say 112 F.
@@ -85,7 +85,7 @@ def without_denied(pieces: tuple[Piece, ...]) -> tuple[Piece, ...]:
     return pieces
 
 
-def _alike(one: Piece, other: Piece) -> bool:
+def _alike(one: TextPiece, other: TextPiece) -> bool:
     """Whether two pieces are numbers of one kind that says what they are of."""
     return one.terminal == other.terminal and one.terminal in NUMBERS - {"UNSURE", "NUM"}
 
@@ -95,7 +95,7 @@ _DENIED: Final = frozenset({"SIGN", "SMELL", "SYMPTOM", "COVERED", "RUNS"})
 _DRAWN: Final = frozenset({"FAN", "PUMP"})
 
 
-def as_denial(pieces: tuple[Piece, ...]) -> tuple[Piece, ...] | None:
+def as_denial(pieces: tuple[TextPiece, ...]) -> tuple[TextPiece, ...] | None:
     """The pieces with the word that denies written as "no", and "or" behind it as "and"; None where there is none."""
     one_smell = any(piece.terminal == "SMELL_KIND" for piece in pieces)
     for place in range(len(pieces) - 1):
@@ -109,7 +109,7 @@ def as_denial(pieces: tuple[Piece, ...]) -> tuple[Piece, ...] | None:
     return None
 
 
-def _both_denied(pieces: Sequence[Piece], place: int) -> bool:
+def _both_denied(pieces: Sequence[TextPiece], place: int) -> bool:
     """Whether "or" stands between fan and pump, of which there is none."""
     between = pieces[place - 1].terminal in _DRAWN and pieces[place + 1].terminal in _DRAWN
     return between and any(piece.terminal == "NO" for piece in pieces[:place])

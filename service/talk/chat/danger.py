@@ -14,7 +14,7 @@ from rules.tables.questions import IN_DANGER, Question
 from service.actions.rank import FIRE_ACTION
 from service.answer.words import emergency_call, hour_of
 from service.talk.chat.draft import Draft
-from service.talk.chat.reading import Reading
+from service.talk.chat.reading import HeardValue
 from service.talk.chat.saying import all_said
 
 NO_PEACE: Final = frozenset({"keep_going", "wait", "raise_draw"})
@@ -60,26 +60,26 @@ def is_danger_question(asked: Mapping[str, Any]) -> str | None:
     return next((pointer for pointer, question in _ASKED.items() if question.text == asked["question"]), None)
 
 
-def danger_answer(draft: Draft, text: str) -> Reading | None:
+def danger_answer(draft: Draft, text: str) -> HeardValue | None:
     """A short yes or no to the question of danger that stands; and that there is no smoke, in any of the languages."""
     if is_answer("no_smoke", text):
-        return Reading("/not_seen/-", "smoke")
+        return HeardValue("/not_seen/-", "smoke")
     question = _ASKED.get(draft.asked or "")
     yes = is_answer("yes", text)
     if question is None or not (yes or is_answer("no", text)):
         return None
     if question is SMOKE:
-        return Reading("/signs/-" if yes else "/not_seen/-", "smoke")
-    return Reading("/help_called", yes)
+        return HeardValue("/signs/-" if yes else "/not_seen/-", "smoke")
+    return HeardValue("/help_called", yes)
 
 
-def _heap_readings(status: Mapping[str, Any]) -> Iterator[Reading]:
+def _heap_readings(status: Mapping[str, Any]) -> Iterator[HeardValue]:
     temperatures = status.get("temperatures") or {}
     for name in ("core", "outer"):
         if temperatures.get(name) is not None:
-            yield Reading(f"/temperatures/{name}", temperatures[name])
+            yield HeardValue(f"/temperatures/{name}", temperatures[name])
     for sign in status.get("signs") or []:
         if sign == "smoke":
-            yield Reading("/signs/-", sign)
+            yield HeardValue("/signs/-", sign)
     if status.get("smell") == "burnt":
-        yield Reading("/smell", "burnt")
+        yield HeardValue("/smell", "burnt")

@@ -12,7 +12,7 @@ from service.problems.problem import Problem
 from service.status.explicit import with_units
 from service.status.partial import check_partial
 from service.status.status import Aged, Status
-from service.talk.chat.reading import Reading, needs_scale, settled
+from service.talk.chat.reading import HeardValue, needs_scale, settled
 from service.units.quantities import System
 
 SYSTEM_OF: Final[dict[str, System]] = {"degC": "metric", "degF": "us"}
@@ -43,7 +43,7 @@ class Draft:
 
     status: dict[str, Any] = field(default_factory=dict)
     skipped: list[str] = field(default_factory=list)
-    waiting: list[Reading] = field(default_factory=list)
+    waiting: list[HeardValue] = field(default_factory=list)
     asked: str | None = None
     told_at: dict[str, str] = field(default_factory=dict)
     advised_at: str | None = None
@@ -62,14 +62,14 @@ class Draft:
         """The system of units the talk is in, once a temperature told its scale."""
         return self.status.get("units")
 
-    def settle(self, system: System) -> list[Reading]:
+    def settle(self, system: System) -> list[HeardValue]:
         """Fix the system of units; the readings that waited for it come back with their scale."""
         self.status["units"] = system
-        ready = [Reading(item.pointer, settled(item.value, SCALE_OF[system])) for item in self.waiting]
+        ready = [HeardValue(item.pointer, settled(item.value, SCALE_OF[system])) for item in self.waiting]
         self.waiting = []
         return ready
 
-    def take(self, reading: Reading, now: datetime) -> str | None:
+    def take(self, reading: HeardValue, now: datetime) -> str | None:
         """Put a reading in its place; where it cannot be, say why and leave everything as it was."""
         if reading.unless_told and any(name in self.status.get("pile", {}) for name in _ONCE[reading.pointer]):
             return _WHICH[reading.pointer]
@@ -112,7 +112,7 @@ class Draft:
 
     def become(self, told: dict[str, Any]) -> None:
         """Take over what another draft holds, from its fields as plain data."""
-        self.waiting = [Reading(**item) for item in told["waiting"]]
+        self.waiting = [HeardValue(**item) for item in told["waiting"]]
         for name in ("status", "skipped", "asked", "told_at", "advised_at", "unsettled"):
             setattr(self, name, told[name])
 
@@ -135,7 +135,7 @@ class Draft:
         return True
 
 
-def _put(status: dict[str, Any], reading: Reading) -> None:
+def _put(status: dict[str, Any], reading: HeardValue) -> None:
     """Write one reading into a status."""
     pointer, value = reading.pointer, reading.value
     match pointer:

@@ -14,7 +14,7 @@ from lark.exceptions import UnexpectedInput
 from lark.lexer import Lexer
 from lark.visitors import CollapseAmbiguities
 
-from service.talk.chat.tokens import Piece
+from service.talk.chat.tokens import TextPiece
 
 FACT: Final = "fact"
 """Any one thing that may be told."""
@@ -86,7 +86,7 @@ def rules() -> tuple[tuple[str, tuple[str, ...]], ...]:
     return tuple((str(rule.origin.name), tuple(str(part.name) for part in rule.expansion)) for rule in _parser().rules)
 
 
-def trees(pieces: Sequence[Piece], start: str = FACT) -> list[Tree[Any]]:
+def trees(pieces: Sequence[TextPiece], start: str = FACT) -> list[Tree[Any]]:
     """Every way to read all the pieces from `start`; empty where there is none, or where there are far too many."""
     if not 0 < len(pieces) <= LONGEST_CLAUSE or any(piece.terminal not in terminals() for piece in pieces):
         return []
@@ -101,7 +101,7 @@ def trees(pieces: Sequence[Piece], start: str = FACT) -> list[Tree[Any]]:
     return found
 
 
-def _as_input(pieces: Iterable[Piece]) -> Any:
+def _as_input(pieces: Iterable[TextPiece]) -> Any:
     return list(pieces)
 
 

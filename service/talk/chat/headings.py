@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Final
 
-from service.talk.chat.tokens import Piece
+from service.talk.chat.tokens import TextPiece
 
 _SCALE_ALONE: Final = re.compile(r"(?:^|[.,;\n] ?)(c|f)(?=\s*(?:[.,;\n]|$))")
 _SCALE: Final = re.compile(
@@ -30,21 +30,21 @@ def scales_named(text: str) -> set[str]:
     return {_scale_of(each) for each in found if each is not None and _begins_word(text, each.start())}
 
 
-def heading_at(text: str, place: int) -> Piece | None:
+def heading_at(text: str, place: int) -> TextPiece | None:
     """`temp:` before a number, which is what the probe reads; hours from one to another, which tell nothing."""
     if not _begins_word(text, place):
         return None
     hours = _HOURS.match(text, place)
     if hours is not None:
-        return Piece("DROPPED", "", place, hours.end())
+        return TextPiece("DROPPED", "", place, hours.end())
     found = _HEADING.match(text, place)
-    return None if found is None else Piece("PROBE", found[0], place, found.end())
+    return None if found is None else TextPiece("PROBE", found[0], place, found.end())
 
 
-def scale_at(text: str, place: int) -> Piece | None:
+def scale_at(text: str, place: int) -> TextPiece | None:
     """A scale named for all numbers, which says nothing by itself where it stands."""
     found = _SCALE.match(text, place) if _begins_word(text, place) else None
-    return None if found is None else Piece("DROPPED", "", place, found.end())
+    return None if found is None else TextPiece("DROPPED", "", place, found.end())
 
 
 def _begins_word(text: str, place: int) -> bool:

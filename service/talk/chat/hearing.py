@@ -18,7 +18,7 @@ from service.talk.chat.headings import scales_named
 from service.talk.chat.lexer import is_too_long, plain, sentences
 from service.talk.chat.lone import WHY, placed
 from service.talk.chat.meaning_work import EITHER
-from service.talk.chat.reading import Gap, Reading, Setting, needs_scale, settled
+from service.talk.chat.reading import Gap, HeardValue, Setting, needs_scale, settled
 from service.talk.chat.saying import said
 from service.talk.chat.typos import mended
 from service.talk.shape import LONGEST_MESSAGE
@@ -49,7 +49,7 @@ class Unread:
 class Heard:
     """What was understood, in order, what was not, and slips of the hand that were set right."""
 
-    understood: list[Reading] = field(default_factory=list)
+    understood: list[HeardValue] = field(default_factory=list)
     unread: list[Unread] = field(default_factory=list)
     mended: list[tuple[str, str]] = field(default_factory=list)
 
@@ -125,7 +125,7 @@ def _named(clause: Clause) -> Iterator[Unread]:
         yield Unread(clause.text, clause.why, clause.aside)
 
 
-def _readings(found: Sequence[Clause], heard: Heard) -> Iterator[tuple[Reading, Clause]]:
+def _readings(found: Sequence[Clause], heard: Heard) -> Iterator[tuple[HeardValue, Clause]]:
     for clause in found:
         for told in clause.told or ():
             if isinstance(told, Gap):
@@ -134,9 +134,9 @@ def _readings(found: Sequence[Clause], heard: Heard) -> Iterator[tuple[Reading, 
                 yield (replace(told, unless_told=False) if clause.corrects else told), clause
 
 
-def _consistent(told: Sequence[tuple[Reading, Clause]], heard: Heard) -> list[tuple[Reading, str]]:
+def _consistent(told: Sequence[tuple[HeardValue, Clause]], heard: Heard) -> list[tuple[HeardValue, str]]:
     """Without values of which one message gives two: none of them is taken, unless a later one corrects."""
-    kept: list[tuple[Reading, Clause]] = []
+    kept: list[tuple[HeardValue, Clause]] = []
     for place, (reading, clause) in enumerate(told):
         later = (pair for pair in told[place + 1 :] if pair[1] is not clause and pair[1].corrects)
         if not any(_is_rival(other, reading) for other, _ in later):
@@ -148,7 +148,7 @@ def _consistent(told: Sequence[tuple[Reading, Clause]], heard: Heard) -> list[tu
     return [(reading, clause.text) for reading, clause in kept if reading not in spoiled]
 
 
-def _in_particular(told: list[tuple[Reading, Clause]]) -> list[tuple[Reading, Clause]]:
+def _in_particular(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:
     """Without "it stinks" where the same message says of what."""
     smells = {reading.value for reading, _ in told if reading.pointer == "/smell"}
     if smells <= _ANY_SMELL | {"none"}:
@@ -156,7 +156,7 @@ def _in_particular(told: list[tuple[Reading, Clause]]) -> list[tuple[Reading, Cl
     return [pair for pair in told if pair[0].pointer != "/smell" or pair[0].value not in _ANY_SMELL]
 
 
-def _in_a_box(reading: Reading, text: str) -> Reading:
+def _in_a_box(reading: HeardValue, text: str) -> HeardValue:
     """Length, width and height are a long heap's, unless a bin or the like holds it."""
     size = reading.value if reading.pointer == "/pile/size" else None
     if not isinstance(size, dict) or "windrow" not in size or not _BOXES.search(plain(text)):
@@ -164,9 +164,9 @@ def _in_a_box(reading: Reading, text: str) -> Reading:
     return replace(reading, value={"box": size["windrow"]})
 
 
-def _in_one_list(told: list[tuple[Reading, Clause]]) -> list[tuple[Reading, Clause]]:
+def _in_one_list(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:
     """Things that are listed by themselves are more of the list before them, where that has no amounts."""
-    kept: list[tuple[Reading, Clause]] = []
+    kept: list[tuple[HeardValue, Clause]] = []
     for reading, clause in told:
         before = next((pair for pair in kept if pair[0].pointer == reading.pointer == "/pile/ingredients"), None)
         if before is None or not reading.unless_told or any(set(part) != {"material"} for part in before[0].value):
@@ -177,7 +177,7 @@ def _in_one_list(told: list[tuple[Reading, Clause]]) -> list[tuple[Reading, Clau
     return kept
 
 
-def _is_rival(one: Reading, other: Reading) -> bool:
+def _is_rival(one: HeardValue, other: HeardValue) -> bool:
     """Whether two readings give one thing two values; lists take both."""
     same = one.pointer == other.pointer and one.value != other.value
     if one.pointer == "/history/-":
@@ -187,11 +187,11 @@ def _is_rival(one: Reading, other: Reading) -> bool:
     return same and not one.pointer.endswith("/-")
 
 
-def _scaled(reading: Reading, scale: str | None) -> Reading:
+def _scaled(reading: HeardValue, scale: str | None) -> HeardValue:
     return reading if scale is None else replace(reading, value=settled(reading.value, scale))
 
 
-def _take(reading: Reading, quoted: str, draft: Draft, heard: Heard, now: datetime) -> None:
+def _take(reading: HeardValue, quoted: str, draft: Draft, heard: Heard, now: datetime) -> None:
     """Put one reading into the draft, or name it."""
     if reading.pointer.startswith(_EITHER):
         heard.unread.append(Unread(quoted, "is that the fan or the pump?"))
@@ -214,13 +214,13 @@ def _newest_counts(heard: Heard, draft: Draft, now: datetime) -> None:
     if newest is None or now - datetime.fromisoformat(newest.value["at"]) > STILL_COUNTS:
         return
     draft.drop(newest.pointer, newest.value)
-    reading = Reading("/temperatures/core", newest.value["core"])
+    reading = HeardValue("/temperatures/core", newest.value["core"])
     _take(reading, "", draft, heard, now)
     draft.told_at[reading.pointer] = newest.value["at"]
     heard.understood.remove(newest)
 
 
-def _placed(reading: Reading, ways: Collection[str]) -> Reading:
+def _placed(reading: HeardValue, ways: Collection[str]) -> HeardValue:
     """What is said of fan or pump without saying of which belongs to the only one there is.
 
     "It is 8 F out" is of the air outdoors, where nothing is drawn.

@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import Final
 
 from service.talk.chat.clause import Clause
-from service.talk.chat.tokens import NAMES, NUMBERS, Piece
+from service.talk.chat.tokens import NAMES, NUMBERS, TextPiece
 
-Read = Callable[[tuple[Piece, ...]], Clause]
-Unread = Callable[[tuple[Piece, ...]], Clause]
+Read = Callable[[tuple[TextPiece, ...]], Clause]
+Unread = Callable[[tuple[TextPiece, ...]], Clause]
 
 _CLEAR: Final = frozenset({"SIGN", "SYMPTOM", "WIND", "RAIN", "NO_COVER"})
 """Words that say one thing by themselves, so that a strange word beside them makes them nothing else."""
@@ -24,7 +24,7 @@ _IDLE: Final = frozenset({"OTHER", "AND", "BUT", "WITH", "HEAP", "ON", "OF", "IN
 """What needs not be named where it stands unread beside what was read."""
 
 
-def islands(pieces: tuple[Piece, ...], read: Read, unread: Unread) -> list[Clause]:
+def islands(pieces: tuple[TextPiece, ...], read: Read, unread: Unread) -> list[Clause]:
     """What can be read by itself in a clause, and what of the rest tells something; empty where there is nothing.
 
     A number is no island: a strange word beside it may say what it is of.
@@ -32,7 +32,7 @@ def islands(pieces: tuple[Piece, ...], read: Read, unread: Unread) -> list[Claus
     if any(piece.terminal in _TURNING for piece in pieces):
         return []
     clauses: list[Clause] = []
-    rest: list[Piece] = []
+    rest: list[TextPiece] = []
     place = 0
     while place < len(pieces):
         end = _island(pieces, place)
@@ -49,12 +49,12 @@ def islands(pieces: tuple[Piece, ...], read: Read, unread: Unread) -> list[Claus
     return [*clauses, *_told_by(rest, unread)] if any(clause.told is not None for clause in clauses) else []
 
 
-def _told_by(rest: Sequence[Piece], unread: Unread) -> Iterator[Clause]:
+def _told_by(rest: Sequence[TextPiece], unread: Unread) -> Iterator[Clause]:
     if any(piece.terminal not in _IDLE for piece in rest):
         yield unread(tuple(rest))
 
 
-def _island(pieces: Sequence[Piece], place: int) -> int:
+def _island(pieces: Sequence[TextPiece], place: int) -> int:
     """Where the island that begins here ends; 0 where there is none."""
     here = pieces[place].terminal
     if here == "NO" and _terminal(pieces, place + 1) in ("SIGN", "SYMPTOM"):
@@ -72,16 +72,16 @@ def _island(pieces: Sequence[Piece], place: int) -> int:
     return 0 if elsewhere else place + 1
 
 
-def _terminal(pieces: Sequence[Piece], place: int) -> str:
+def _terminal(pieces: Sequence[TextPiece], place: int) -> str:
     return pieces[place].terminal if place < len(pieces) else ""
 
 
-def is_snow(piece: Piece) -> bool:
+def is_snow(piece: TextPiece) -> bool:
     """Whether a piece is the bare word: snow lies on the heap only where nothing else is said of it."""
     return piece.terminal == "SIGN" and piece.end - piece.start == len("snow") and piece.value == "snow_covered"
 
 
-def _is_none(piece: Piece) -> bool:
+def _is_none(piece: TextPiece) -> bool:
     """Whether a number is a nought: "0 rats" are none."""
     return piece.terminal == "NUM" and getattr(piece.value, "value", None) == 0
 
@@ -90,7 +90,7 @@ _TURNED: Final = frozenset({"DOUBT", "TURN", "WISH", "ELSEWHERE", "ASKS", "ASKS_
 """Words that turn the meaning of what stands before them too."""
 
 
-def heads(pieces: tuple[Piece, ...]) -> Iterator[tuple[tuple[Piece, ...], tuple[Piece, ...]]]:
+def heads(pieces: tuple[TextPiece, ...]) -> Iterator[tuple[tuple[TextPiece, ...], tuple[TextPiece, ...]]]:
     """Ways to part a clause before a word that names what the numbers behind it are of, the longest head first.
 
     What is behind it then cannot bear on the head, as long as no word there turns the meaning.

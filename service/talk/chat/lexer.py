@@ -17,7 +17,7 @@ from service.talk.chat.headings import heading_at, scale_at
 from service.talk.chat.lexicon import LONGEST_PHRASE, lexicon
 from service.talk.chat.measures import counted_at, duty_at, measures_at, ratio_at, two_measures_at
 from service.talk.chat.numbers import spelled_number, written_number
-from service.talk.chat.tokens import Number, Piece, Sentence
+from service.talk.chat.tokens import Sentence, TextPiece, WrittenNumber
 
 _WORD: Final = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*")
 _MOST_SPELLED: Final = 9
@@ -83,7 +83,7 @@ def is_too_long(text: str, most: int) -> bool:
 
 def sentences(text: str) -> Iterator[Sentence]:
     """The sentences of a text made `plain`."""
-    pieces: list[Piece] = []
+    pieces: list[TextPiece] = []
     fresh = False
     begins = 0
     for piece in _pieces(text):
@@ -107,7 +107,7 @@ def _asks(text: str, begins: int) -> bool:
     return _INVERTED.match(text, begins) is not None
 
 
-def _append(pieces: list[Piece], piece: Piece) -> None:
+def _append(pieces: list[TextPiece], piece: TextPiece) -> None:
     """Add a piece; a dash parts like a comma, but before a temperature it may be a minus and is left unread."""
     if len(pieces) > 1 and pieces[-1].terminal == "DASH" and pieces[-2].terminal in ("DAY", "WEEKDAY", "NTH"):
         pieces.pop()  # behind a day it is no minus, where a space follows it
@@ -116,7 +116,7 @@ def _append(pieces: list[Piece], piece: Piece) -> None:
     pieces.append(piece)
 
 
-def _pieces(text: str) -> Iterator[Piece]:
+def _pieces(text: str) -> Iterator[TextPiece]:
     place = 0
     while place < len(text):
         piece = (
@@ -133,25 +133,25 @@ def _pieces(text: str) -> Iterator[Piece]:
         yield piece
 
 
-def _together(text: str, place: int) -> Piece | None:
+def _together(text: str, place: int) -> TextPiece | None:
     """Numbers that are said in one breath."""
     return measures_at(text, place) or two_measures_at(text, place) or ratio_at(text, place) or counted_at(text, place)
 
 
-def _day(text: str, place: int) -> Piece | None:
+def _day(text: str, place: int) -> TextPiece | None:
     found = DAY_PATTERN.match(text, place)
     if found is None or (place and (text[place - 1].isalnum() or text[place - 1] in ".,-/")):
         return None
-    return Piece("DAY", day_written(found), place, found.end())
+    return TextPiece("DAY", day_written(found), place, found.end())
 
 
-def _number(text: str, place: int) -> Piece | None:
+def _number(text: str, place: int) -> TextPiece | None:
     """A number in digits with its unit, or with what makes it unsure."""
     found = _NUMBER.match(text, place)
     if found is None or (found[0][0] in "-+" and place and text[place - 1] not in " \n:=(,;"):
         return None
     if found[0] == _ALWAYS and not text[found.end() : found.end() + 1].isalnum():
-        return Piece("ALWAYS", _ALWAYS, place, found.end())
+        return TextPiece("ALWAYS", _ALWAYS, place, found.end())
     fraction = _FRACTION.match(text, place)
     if fraction is not None and fraction.end() >= found.end():
         value: float | None = int(fraction[1] or 0) + int(fraction[2]) / int(fraction[3])
@@ -164,7 +164,7 @@ def _number(text: str, place: int) -> Piece | None:
     return _with_unit(text, place, end, value)
 
 
-def _with_unit(text: str, place: int, end: int, value: float | None) -> Piece:
+def _with_unit(text: str, place: int, end: int, value: float | None) -> TextPiece:
     """The piece of a number that ends at `end`, with the unit behind it; an unsure one keeps its unit's terminal."""
     halved = _HALF_MORE.match(text, end)
     if halved is not None and value is not None and not value % 1 and _unit(text, halved.end())[1]:
@@ -178,12 +178,12 @@ def _with_unit(text: str, place: int, end: int, value: float | None) -> Piece:
         return replace(unsure, value="RATE") if rate else unsure
     if terminal:
         about = _OR_SO.match(text, unit_end) if terminal == "DURATION" else None
-        return Piece(terminal, Number(value, name), place, about.end() if about else unit_end)
+        return TextPiece(terminal, WrittenNumber(value, name), place, about.end() if about else unit_end)
     if text[end : end + 1].isalnum() or text[end : end + 1] in ("%", "$", "#", "'", '"'):
         rest = re.compile(r"\S*").match(text, end)
         assert rest is not None
-        return Piece("UNSURE", "NUM", place, max(rest.end(), end + 1))
-    return Piece("NUM", Number(value, ""), place, end)
+        return TextPiece("UNSURE", "NUM", place, max(rest.end(), end + 1))
+    return TextPiece("NUM", WrittenNumber(value, ""), place, end)
 
 
 def _tail(text: str, place: int) -> re.Match[str] | None:
@@ -191,15 +191,15 @@ def _tail(text: str, place: int) -> re.Match[str] | None:
     return _RANGE.match(text, place) or _RATE.match(text, place) or _AND_A_BIT.match(text, place)
 
 
-def _unsure(text: str, place: int, end: int, terminal: str) -> Piece:
+def _unsure(text: str, place: int, end: int, terminal: str) -> TextPiece:
     """The piece of an unsure number that ends at `end`, with all numbers it runs on to; the first unit counts."""
     while (tail := _tail(text, end)) is not None:
         further = _NUMBER.match(text, tail.end())
         if further is None:
-            return Piece("UNSURE", terminal or "NUM", place, tail.end())
+            return TextPiece("UNSURE", terminal or "NUM", place, tail.end())
         unit_end, next_terminal, _ = _unit(text, further.end())
         end, terminal = (unit_end if next_terminal else further.end()), terminal or next_terminal
-    return Piece("UNSURE", terminal or "NUM", place, end)
+    return TextPiece("UNSURE", terminal or "NUM", place, end)
 
 
 def _unit(text: str, place: int) -> tuple[int, str, str]:
@@ -218,7 +218,7 @@ def _unit(text: str, place: int) -> tuple[int, str, str]:
     return place, "", ""
 
 
-def _words(text: str, place: int) -> Piece | None:
+def _words(text: str, place: int) -> TextPiece | None:
     """The longest known phrase, a number spelled out, or one word that is not known."""
     run = _WORDS.match(text, place)
     if run is None:
@@ -226,28 +226,28 @@ def _words(text: str, place: int) -> Piece | None:
     words = list(_WORD.finditer(text, place, run.end()))
     longest = min(LONGEST_PHRASE, len(words))
     if words[0][0] in _ABOUT and _is_amount(text, words[0].end() + 1):
-        return Piece("DROPPED", "", place, words[0].end())
+        return TextPiece("DROPPED", "", place, words[0].end())
     spelled = _spelled(text, [word[0] for word in words], words)
     if spelled is not None and not any(_is_known(words[:count]) for count in range(longest, 1, -1)):
         return spelled
     for count in range(longest, 0, -1):
         phrase, end = _known_form(tuple(word[0] for word in words[:count])), words[count - 1].end()
         if phrase in lexicon().elsewhere:
-            return Piece("ELSEWHERE", " ".join(phrase), place, end)
+            return TextPiece("ELSEWHERE", " ".join(phrase), place, end)
         if phrase in lexicon().wishes:
-            return Piece("WISH", " ".join(phrase), place, end)
+            return TextPiece("WISH", " ".join(phrase), place, end)
         found = lexicon().find(phrase)
         if found is not None:
-            return Piece(*found, place, end)
+            return TextPiece(*found, place, end)
         if phrase in lexicon().doubts:
-            return Piece("DOUBT", " ".join(phrase), place, end)
+            return TextPiece("DOUBT", " ".join(phrase), place, end)
         if phrase in lexicon().fillers:
-            return Piece("DROPPED", "", place, end)
+            return TextPiece("DROPPED", "", place, end)
         if phrase in lexicon().turns:
-            return Piece("TURN", " ".join(phrase), place, end)
+            return TextPiece("TURN", " ".join(phrase), place, end)
     name = words[0][0].removesuffix("'s")
     found = lexicon().find((name,)) if name != words[0][0] else None
-    return Piece(*(found or ("OTHER", words[0][0])), place, words[0].end())
+    return TextPiece(*(found or ("OTHER", words[0][0])), place, words[0].end())
 
 
 def _is_amount(text: str, place: int) -> bool:
@@ -271,10 +271,10 @@ def _is_known(words: list[re.Match[str]]) -> bool:
     return lexicon().find(tuple(word[0] for word in words)) is not None
 
 
-def _spelled(text: str, words: list[str], places: list[re.Match[str]]) -> Piece | None:
+def _spelled(text: str, words: list[str], places: list[re.Match[str]]) -> TextPiece | None:
     """A number in words with its unit; `a week` and `a bucket` are one, `a ton` is none."""
     if words[0] == "one" and words[1:2] and words[1] in _OF_ONE:
-        return Piece("DROPPED", "", places[0].start(), places[0].end())
+        return TextPiece("DROPPED", "", places[0].start(), places[0].end())
     if words[0] in ("a", "an") and len(words) > 1:
         _, terminal, name = _unit(text, places[0].end())
         if terminal in ("DURATION", "PARTS", "LENGTH") or name in COUNTED:
@@ -292,7 +292,7 @@ def _spelled(text: str, words: list[str], places: list[re.Match[str]]) -> Piece 
     return _with_unit(text, places[0].start(), places[count - 1].end(), value)
 
 
-def _minus(text: str, places: list[re.Match[str]]) -> Piece | None:
+def _minus(text: str, places: list[re.Match[str]]) -> TextPiece | None:
     """`minus five C` or `minus 5 C`."""
     start, after = places[0].start(), places[0].end() + 1
     spelled = spelled_number([place[0] for place in places[1:]])
@@ -303,23 +303,23 @@ def _minus(text: str, places: list[re.Match[str]]) -> Piece | None:
     return None if digits is None or number is None else _with_unit(text, start, digits.end(), -number)
 
 
-def _mark(text: str, place: int) -> Piece:
+def _mark(text: str, place: int) -> TextPiece:
     mark, end = text[place], place + 1
     if mark in ".!?;\n":
         inside = mark == "." and end < len(text) and not text[end].isspace()
-        return Piece("OTHER" if inside else "STOP", mark, place, end)
+        return TextPiece("OTHER" if inside else "STOP", mark, place, end)
     parts = mark == "|" or (mark == "/" and text[place - 1 : place] == " " and text[end : end + 1] in (" ", "\n"))
     if mark == "/" and place and text[place - 1].isalpha() and text[end : end + 1].isalpha():
-        return Piece("AND", mark, place, end)
+        return TextPiece("AND", mark, place, end)
     if mark in ",()" or parts:
-        return Piece("COMMA", mark, place, end)
+        return TextPiece("COMMA", mark, place, end)
     if mark == "@":
-        return Piece("DROPPED", mark, place, end)
+        return TextPiece("DROPPED", mark, place, end)
     if mark in "&+":
-        return Piece("AND", mark, place, end)
+        return TextPiece("AND", mark, place, end)
     if mark == "-" and re.match(r"- (?:\d|[^\W\d_])", text[place : place + 3]):
-        return Piece("DASH", mark, place, end)
+        return TextPiece("DASH", mark, place, end)
     if mark == "-" and text[end : end + 1].isalpha() and place and text[place - 1].isalnum():
-        return Piece("DROPPED", mark, place, end)
+        return TextPiece("DROPPED", mark, place, end)
     harmless = mark in " :=~≈\"'*•_|#" or unicodedata.category(mark) in ("So", "Sk", "Mn", "Cf", "Zs", "Pi", "Pf")
-    return Piece("DROPPED" if harmless and mark not in "#|_" else "OTHER", mark, place, end)
+    return TextPiece("DROPPED" if harmless and mark not in "#|_" else "OTHER", mark, place, end)

@@ -22,7 +22,7 @@ Phrase = tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Unit:
+class UnitWord:
     """A unit as it is written after a number: its terminal and the contract's name for it."""
 
     terminal: str
@@ -40,7 +40,7 @@ class Lexicon:
     wishes: frozenset[Phrase]
     doubts: frozenset[Phrase]
     turns: frozenset[Phrase]
-    units: dict[str, Unit]
+    units: dict[str, UnitWord]
     common: frozenset[str]
     binding: frozenset[str]
     binding_beside: frozenset[str]
@@ -99,15 +99,15 @@ def _split(phrase: str) -> Phrase:
     return tuple(phrase.replace("-", " ").split())
 
 
-def _units(tables: dict[str, Any]) -> dict[str, Unit]:
+def _units(tables: dict[str, Any]) -> dict[str, UnitWord]:
     glued = frozenset(tables.pop("glued"))
-    units: dict[str, Unit] = {}
+    units: dict[str, UnitWord] = {}
     for terminal, names in tables.items():
         for name, spelled in names.items():
             for spelling in spelled:
                 if spelling in units:
                     raise ValueError(f"units.toml: {spelling!r} stands in two places")
-                units[spelling] = Unit(terminal, name, spelling in glued)
+                units[spelling] = UnitWord(terminal, name, spelling in glued)
     return units
 
 

@@ -14,8 +14,8 @@ from rules.catalogue import said
 from service.talk.chat.clause import Clause
 from service.talk.chat.lexicon import lexicon
 from service.talk.chat.meaning_lone import LONE_HISTORY, LONE_TEMPERATURE, LONE_VOLUME
-from service.talk.chat.reading import Reading, needs_scale
-from service.talk.chat.tokens import ROLES, Piece
+from service.talk.chat.reading import HeardValue, needs_scale
+from service.talk.chat.tokens import ROLES, TextPiece
 from service.units.quantities import Dimension, parse_quantity
 
 CORE_BETWEEN_C: Final = (24.0, 95.0)
@@ -56,8 +56,8 @@ _PLACES: Final[dict[str, tuple[str, Dimension, tuple[float, float]]]] = {
 
 
 def placed(
-    told: Sequence[tuple[Reading, Clause]], clauses: Sequence[Clause], status: Mapping[str, Any]
-) -> tuple[list[tuple[Reading, Clause]], list[Clause]]:
+    told: Sequence[tuple[HeardValue, Clause]], clauses: Sequence[Clause], status: Mapping[str, Any]
+) -> tuple[list[tuple[HeardValue, Clause]], list[Clause]]:
     """The readings with those that stood alone in their places, and the clauses of those whose place is not clear.
 
     A place is clear where a heap is told of, nothing else is that the number could be of, nothing else was told of that
@@ -112,14 +112,14 @@ def _others_beside(clause: Clause, clauses: Sequence[Clause]) -> bool:
     return False
 
 
-def _may_bear(piece: Piece) -> bool:
+def _may_bear(piece: TextPiece) -> bool:
     """Whether a piece names a thing that could be so warm."""
     word = str(piece.value)
     strange = piece.terminal == "OTHER" and (word in lexicon().things or word.endswith("'s"))
     return strange or piece.terminal == "SUPPLY"
 
 
-def _fits(reading: Reading, *, named: bool) -> bool:
+def _fits(reading: HeardValue, *, named: bool) -> bool:
     """Whether the number can be what the place holds; one of unknown scale only where heap or probe are named."""
     _, dimension, between = _PLACES[reading.pointer]
     value = reading.value["core"] if isinstance(reading.value, dict) else reading.value

@@ -7,8 +7,8 @@ from typing import Any, Final
 
 from rules.tables.questions import NAMED_SIGNS
 from service.talk.chat.meaning_heat import built, built_in_month, length_of
-from service.talk.chat.reading import Gap, Node, Reading, Setting, Told, Unclear, has, parts_in, pieces_in
-from service.talk.chat.tokens import Number
+from service.talk.chat.reading import Gap, HeardValue, Node, Setting, Told, Unclear, has, parts_in, pieces_in
+from service.talk.chat.tokens import WrittenNumber
 
 COVERS: Final = {
     "clear_film": "clear_film",
@@ -29,7 +29,7 @@ _STOCK: Final = ("MATERIAL", "SUPPLY")
 def amount_in(node: Node, setting: Setting) -> tuple[str, str] | Gap | None:
     """Kind (volume or mass) and amount right below a node; a gap where it is a ton of unknown kind."""
     for piece in pieces_in(node, *_AMOUNTS):
-        number: Number = piece.value
+        number: WrittenNumber = piece.value
         match piece.terminal:
             case "YARDS":
                 return "volume", f"{number.value:g} yd3"
@@ -46,7 +46,7 @@ def _size(node: Node, setting: Setting) -> Iterator[Told]:
     if isinstance(amount, Gap):
         yield amount
     elif amount is not None:
-        yield Reading("/pile/size", dict([amount]))
+        yield HeardValue("/pile/size", dict([amount]))
 
 
 def _shape(node: Node, setting: Setting) -> Iterator[Told]:
@@ -86,9 +86,9 @@ def _shape_of_two(node: Node, setting: Setting) -> Iterator[Told]:
 
 def _shaped(measures: dict[str, str]) -> Told:
     if measures.keys() == {"width", "height"}:
-        return Reading("/pile/size", {"cone": {"diameter": measures["width"], "height": measures["height"]}})
+        return HeardValue("/pile/size", {"cone": {"diameter": measures["width"], "height": measures["height"]}})
     if measures.keys() == {"length", "width", "height"}:
-        return Reading("/pile/size", {"windrow": measures})
+        return HeardValue("/pile/size", {"windrow": measures})
     return Gap(" and ".join(measures), "the size needs width and height, or length, width and height")
 
 
@@ -116,8 +116,8 @@ def _mix(node: Node, setting: Setting) -> Iterator[Told]:
     ):
         whole, told[0] = first, None
     if isinstance(whole, tuple):
-        yield Reading("/pile/size", dict([whole]))
-    yield Reading("/pile/ingredients", [_ingredient(*pair) for pair in zip(names, told, strict=True)])
+        yield HeardValue("/pile/size", dict([whole]))
+    yield HeardValue("/pile/ingredients", [_ingredient(*pair) for pair in zip(names, told, strict=True)])
 
 
 def _carried(amounts: list[tuple[str, str] | Gap | None], listed: list[Node]) -> list[tuple[str, str] | Gap | None]:
@@ -158,7 +158,7 @@ def _ingredient(name: str, amount: str | None) -> dict[str, str]:
 def _on_hand(node: Node, setting: Setting) -> Iterator[Told]:
     for part in parts_in(node, "stock", "stock_of"):
         (thing,) = pieces_in(part, *_STOCK)
-        yield Reading("/on_hand/-", thing.value)
+        yield HeardValue("/on_hand/-", thing.value)
         if has(part, *_AMOUNTS):
             yield Gap(str(pieces_in(part, *_AMOUNTS)[0].value), "how much is on hand is not kept, only what")
 
@@ -170,14 +170,14 @@ def _feel(node: Node, setting: Setting) -> Iterator[Told]:
         told["moisture_feel_at"] = "core"
     elif depths:
         told["moisture_feel_at"] = "surface" if depths == ["SURFACE"] else "arm_deep"
-    yield Reading("/moisture_feel", told)
+    yield HeardValue("/moisture_feel", told)
 
 
 def _feel_two(node: Node, setting: Setting) -> Iterator[Told]:
     """Of a skin and an inside: the inside counts."""
     skin, inside = pieces_in(node, "FEEL")
-    yield Reading("/moisture_feel", {"moisture_feel": skin.value, "moisture_feel_at": "surface"})
-    yield Reading("/moisture_feel", {"moisture_feel": inside.value, "moisture_feel_at": "arm_deep"})
+    yield HeardValue("/moisture_feel", {"moisture_feel": skin.value, "moisture_feel_at": "surface"})
+    yield HeardValue("/moisture_feel", {"moisture_feel": inside.value, "moisture_feel_at": "arm_deep"})
 
 
 def _feel_both(node: Node, setting: Setting) -> Iterator[Told]:
@@ -186,7 +186,7 @@ def _feel_both(node: Node, setting: Setting) -> Iterator[Told]:
     stronger = "dusty" if told <= {"dusty", "dry"} else "soggy" if told <= {"wet", "soggy"} else ""
     if not stronger and len(told) > 1:
         raise Unclear("which of the two is it, and where?")
-    yield Reading("/moisture_feel", {"moisture_feel": stronger if len(told) > 1 else told.pop()})
+    yield HeardValue("/moisture_feel", {"moisture_feel": stronger if len(told) > 1 else told.pop()})
 
 
 def _cover(node: Node, setting: Setting) -> Iterator[Told]:
@@ -196,7 +196,7 @@ def _cover(node: Node, setting: Setting) -> Iterator[Told]:
         if cover is None:
             yield Gap(thing.value.replace("_", " "), "a cover is clear film, tarp, a breathable sheet, straw or none")
         else:
-            yield Reading("/pile/cover", cover)
+            yield HeardValue("/pile/cover", cover)
 
 
 def cover_named(node: Node) -> str | None:
@@ -205,7 +205,7 @@ def cover_named(node: Node) -> str | None:
 
 
 def _uncovered(node: Node, setting: Setting) -> Iterator[Told]:
-    yield Reading("/pile/cover", "none")
+    yield HeardValue("/pile/cover", "none")
 
 
 def _glazing_alone(node: Node, setting: Setting) -> Iterator[Told]:
@@ -213,7 +213,7 @@ def _glazing_alone(node: Node, setting: Setting) -> Iterator[Told]:
     (piece,) = pieces_in(node, "GLAZING")
     if piece.end - piece.start <= len("glass"):
         raise Unclear("is that what the house is glazed with?")
-    yield Reading("/greenhouse/glazing", piece.value)
+    yield HeardValue("/greenhouse/glazing", piece.value)
 
 
 def _not_kept(why: str) -> Callable[[Node, Setting], Iterator[Told]]:
@@ -229,7 +229,7 @@ def _value(pointer: str, terminal: str) -> Callable[[Node, Setting], Iterator[To
     """The value of the word of this terminal."""
 
     def told(node: Node, setting: Setting) -> Iterator[Told]:
-        yield Reading(pointer, pieces_in(node, terminal)[0].value)
+        yield HeardValue(pointer, pieces_in(node, terminal)[0].value)
 
     return told
 
@@ -238,7 +238,7 @@ def _fixed(pointer: str, value: Any) -> Callable[[Node, Setting], Iterator[Told]
     """Always the same value."""
 
     def told(node: Node, setting: Setting) -> Iterator[Told]:
-        yield Reading(pointer, value)
+        yield HeardValue(pointer, value)
 
     return told
 
@@ -247,34 +247,34 @@ def _quantity(pointer: str, *terminals: str) -> Callable[[Node, Setting], Iterat
     """The quantity of one of these terminals."""
 
     def told(node: Node, setting: Setting) -> Iterator[Told]:
-        yield Reading(pointer, str(pieces_in(node, *terminals)[0].value))
+        yield HeardValue(pointer, str(pieces_in(node, *terminals)[0].value))
 
     return told
 
 
 def _no_sign(node: Node, setting: Setting) -> Iterator[Told]:
-    yield Reading("/not_seen/-", pieces_in(node, "SIGN")[0].value)
+    yield HeardValue("/not_seen/-", pieces_in(node, "SIGN")[0].value)
 
 
 def _none_of_the_named(node: Node, setting: Setting) -> Iterator[Told]:
     """A no to the question about signs is a no to those it named, and to nothing else."""
     for sign in NAMED_SIGNS:
-        yield Reading("/not_seen/-", sign)
+        yield HeardValue("/not_seen/-", sign)
 
 
 def _cover_answer(node: Node, setting: Setting) -> Iterator[Told]:
-    yield from _cover(node, setting) if parts_in(node, "cover_kind") else [Reading("/pile/cover", "none")]
+    yield from _cover(node, setting) if parts_in(node, "cover_kind") else [HeardValue("/pile/cover", "none")]
 
 
 def _house_volume(node: Node, setting: Setting) -> Iterator[Told]:
-    yield Reading("/greenhouse/volume", str(pieces_in(node, "VOLUME")[0].value))
+    yield HeardValue("/greenhouse/volume", str(pieces_in(node, "VOLUME")[0].value))
     for piece in pieces_in(node, "GLAZING"):
-        yield Reading("/greenhouse/glazing", piece.value)
+        yield HeardValue("/greenhouse/glazing", piece.value)
 
 
 def _glazing_area(node: Node, setting: Setting) -> Iterator[Told]:
-    yield Reading("/greenhouse/glazing", pieces_in(node, "GLAZING")[0].value)
-    yield Reading("/greenhouse/glazing_area", str(pieces_in(node, "AREA")[0].value))
+    yield HeardValue("/greenhouse/glazing", pieces_in(node, "GLAZING")[0].value)
+    yield HeardValue("/greenhouse/glazing_area", str(pieces_in(node, "AREA")[0].value))
 
 
 HEAP: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {

@@ -12,8 +12,8 @@ from service.status.checks import FARTHEST_AHEAD
 from service.talk.chat.days import NamedDay, days_back, moment_back, moment_on
 from service.talk.chat.reading import (
     Gap,
+    HeardValue,
     Node,
-    Reading,
     Setting,
     Told,
     Unclear,
@@ -23,7 +23,7 @@ from service.talk.chat.reading import (
     pieces_in,
     temperatures,
 )
-from service.talk.chat.tokens import Number
+from service.talk.chat.tokens import WrittenNumber
 from service.units.quantities import parse_quantity
 
 DAYS_IN_WEEK: Final = 7
@@ -43,14 +43,14 @@ NO_DAY: Final = 'on which day was that? Say for instance "core was 133 F last Su
 
 def span_days(node: Node) -> float:
     """Days of a span, such as `10 weeks and 3 days`; the second part is less than one of the first."""
-    numbers: list[Number] = [piece.value for piece in pieces_in(node, "DURATION")]
+    numbers: list[WrittenNumber] = [piece.value for piece in pieces_in(node, "DURATION")]
     days = [_days(number) for number in numbers]
-    if len(days) > 1 and days[1] >= _days(Number(1, numbers[0].unit)):
+    if len(days) > 1 and days[1] >= _days(WrittenNumber(1, numbers[0].unit)):
         raise Unclear("two spans of time; which of them?")
     return sum(days)
 
 
-def _days(number: Number) -> float:
+def _days(number: WrittenNumber) -> float:
     return parse_quantity(str(number), ("duration",), "metric").si
 
 
@@ -109,17 +109,17 @@ def day_before(named: NamedDay, setting: Setting) -> date | None:
 
 def age_told(node: Node, setting: Setting) -> Iterator[Told]:
     for piece in pieces_in(node, "NTH"):
-        yield Reading("/pile/age", str(piece.value))
+        yield HeardValue("/pile/age", str(piece.value))
     for span in parts_in(node, "span"):
         if span_days(span) > OLDEST_DAYS:
             raise Unclear("is that the age of the heap?")
-        yield Reading("/pile/age", span_written(span))
+        yield HeardValue("/pile/age", span_written(span))
 
 
 def built(node: Node, setting: Setting) -> Iterator[Told]:
     """The day on which it was built."""
     at = setting.now if has(node, "NOW", "TODAY") else moment(node, setting)
-    yield Gap("built", _WHICH_DAY) if at is None else Reading("/pile/built_on", at.date().isoformat())
+    yield Gap("built", _WHICH_DAY) if at is None else HeardValue("/pile/built_on", at.date().isoformat())
 
 
 def _core(node: Node, setting: Setting) -> Iterator[Told]:
@@ -132,7 +132,7 @@ def _reading(node: Node, setting: Setting) -> Iterator[Told]:
     (value,) = temperatures(node)
     moments = parts_in(node, "moment")
     if not moments:
-        yield Reading(_CORE, value)
+        yield HeardValue(_CORE, value)
         return
     yield from earlier(value, moments[0], setting)
 
@@ -142,7 +142,7 @@ def earlier(value: str, when: Node, setting: Setting) -> Iterator[Told]:
     if at is None:
         yield Gap(value, _WHICH_DAY)
     else:
-        yield Reading("/history/-", {"at": at.isoformat(), "core": value})
+        yield HeardValue("/history/-", {"at": at.isoformat(), "core": value})
 
 
 def core_then(node: Node, setting: Setting) -> Iterator[Told]:
@@ -157,13 +157,13 @@ def _undated(node: Node, setting: Setting) -> Iterator[Told]:
 
 def _now_and_then(node: Node, setting: Setting) -> Iterator[Told]:
     now, then = temperatures(node)
-    yield Reading(_CORE, now)
+    yield HeardValue(_CORE, now)
     yield from _since(then, node, setting)
 
 
 def _core_now(node: Node, setting: Setting) -> Iterator[Told]:
     for value in temperatures(node):
-        yield Reading(_CORE, value)
+        yield HeardValue(_CORE, value)
 
 
 def _core_at_depth(node: Node, setting: Setting) -> Iterator[Told]:
@@ -173,14 +173,14 @@ def _core_at_depth(node: Node, setting: Setting) -> Iterator[Told]:
 
 def _core_at_length(node: Node, setting: Setting) -> Iterator[Told]:
     """What a probe of this length reads; that it does not reach the middle is told by its length."""
-    yield Reading("/probe/length", length_of(node))
+    yield HeardValue("/probe/length", length_of(node))
     yield from _core_now(node, setting)
 
 
 def _trend(node: Node, setting: Setting) -> Iterator[Told]:
     """From one temperature to another: the second is now; the first needs a day."""
     then, now = temperatures(node)
-    yield Reading(_CORE, now)
+    yield HeardValue(_CORE, now)
     yield from _since(then, node, setting)
 
 
@@ -192,7 +192,7 @@ def _since(then: str, node: Node, setting: Setting) -> Iterator[Told]:
         yield from earlier(then, whens[0], setting)
     elif spans:
         at = _before(spans[0], setting.now)
-        yield Reading("/history/-", {"at": at.isoformat(), "core": then})
+        yield HeardValue("/history/-", {"at": at.isoformat(), "core": then})
     else:
         yield Gap(then, NO_DAY)
 
@@ -202,7 +202,7 @@ def _at(pointer: str) -> Callable[[Node, Setting], Iterator[Told]]:
 
     def told(node: Node, setting: Setting) -> Iterator[Told]:
         for value in temperatures(node):
-            yield Reading(pointer, value)
+            yield HeardValue(pointer, value)
 
     return told
 
@@ -231,7 +231,7 @@ def built_in_month(node: Node, setting: Setting) -> Iterator[Told]:
     if day is None:
         yield Gap("built", "that month is not over yet; on which day?")
         return
-    yield Reading("/pile/built_on", min(day, setting.now.date()).isoformat())
+    yield HeardValue("/pile/built_on", min(day, setting.now.date()).isoformat())
 
 
 def _last_of_month(node: Node) -> NamedDay | None:
@@ -246,19 +246,23 @@ def _last_of_month(node: Node) -> NamedDay | None:
 def _until(node: Node, setting: Setting) -> Iterator[Told]:
     named = _last_of_month(node) or pieces_in(node, "DAY")[0].value
     day = named.next_after(setting.now.date())
-    yield Gap("until", "that day is past, or there is none") if day is None else Reading("/goal/until", day.isoformat())
+    yield (
+        Gap("until", "that day is past, or there is none")
+        if day is None
+        else HeardValue("/goal/until", day.isoformat())
+    )
 
 
 def _core_after(node: Node, setting: Setting) -> Iterator[Told]:
     """What the core reads so long after the heap was built."""
     yield from _core_now(node, setting)
     for span in parts_in(node, "span"):
-        yield Reading("/pile/age", span_written(span), unless_told=True)
+        yield HeardValue("/pile/age", span_written(span), unless_told=True)
 
 
 def _core_then_now(node: Node, setting: Setting) -> Iterator[Told]:
     then, now = temperatures(node)
-    yield Reading(_CORE, now)
+    yield HeardValue(_CORE, now)
     yield from earlier(then, parts_in(node, "moment")[0], setting)
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from service.talk.chat.meaning_heat import NO_DAY, age_told, core_then, earlier
-from service.talk.chat.reading import Gap, Node, Reading, Setting, Told, parts_in, pieces_in, temperatures
+from service.talk.chat.reading import Gap, HeardValue, Node, Setting, Told, parts_in, pieces_in, temperatures
 
 LONE_TEMPERATURE: Final = "/temperatures/?"
 LONE_VOLUME: Final = "/pile/size/?"
@@ -18,7 +18,7 @@ LONE_HISTORY: Final = "/history/?"
 def _lone_then(node: Node, setting: Setting) -> Iterator[Told]:
     """A temperature of another day that stands by itself."""
     for told in core_then(node, setting):
-        yield replace(told, pointer=LONE_HISTORY) if isinstance(told, Reading) else told
+        yield replace(told, pointer=LONE_HISTORY) if isinstance(told, HeardValue) else told
 
 
 def _lone_trend(node: Node, setting: Setting) -> Iterator[Told]:
@@ -26,29 +26,31 @@ def _lone_trend(node: Node, setting: Setting) -> Iterator[Told]:
     then, now = temperatures(node)
     if node.data == "lone_trend_back":
         then, now = now, then
-    yield Reading(LONE_TEMPERATURE, now)
+    yield HeardValue(LONE_TEMPERATURE, now)
     yield Gap(then, NO_DAY)
 
 
 def _lone_and_then(node: Node, setting: Setting) -> Iterator[Told]:
     now, then = temperatures(node)
-    yield Reading(LONE_TEMPERATURE, now)
+    yield HeardValue(LONE_TEMPERATURE, now)
     yield from earlier(then, parts_in(node, "moment")[0], setting)
 
 
 def _lone_lasting(node: Node, setting: Setting) -> Iterator[Told]:
     """What it has read for so long, and reads now."""
     for value in temperatures(node):
-        yield Reading(LONE_TEMPERATURE, value)
+        yield HeardValue(LONE_TEMPERATURE, value)
 
 
 def _lone(node: Node, setting: Setting) -> Iterator[Told]:
     """A temperature or a volume that stands by itself: `lone.placed` says what it is of."""
     yield from age_told(node, setting)
     for value in temperatures(node):
-        yield Reading(LONE_TEMPERATURE, value)
+        yield HeardValue(LONE_TEMPERATURE, value)
     for piece in pieces_in(node, "VOLUME", "YARDS"):
-        yield Reading(LONE_VOLUME, f"{piece.value.value:g} {'yd3' if piece.terminal == 'YARDS' else piece.value.unit}")
+        yield HeardValue(
+            LONE_VOLUME, f"{piece.value.value:g} {'yd3' if piece.terminal == 'YARDS' else piece.value.unit}"
+        )
 
 
 LONELY: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {

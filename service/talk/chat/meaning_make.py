@@ -6,7 +6,18 @@ from collections.abc import Callable, Iterator
 from typing import Any, Final
 
 from service.talk.chat.meaning_heat import built_in_month, length_of, span_written
-from service.talk.chat.reading import Gap, Node, Reading, Setting, Told, Unclear, has, parts_in, pieces_in, temperatures
+from service.talk.chat.reading import (
+    Gap,
+    HeardValue,
+    Node,
+    Setting,
+    Told,
+    Unclear,
+    has,
+    parts_in,
+    pieces_in,
+    temperatures,
+)
 
 MOSTLY_PERCENT: Final = 80.0
 """What "mostly" is taken for, said back [% by volume] (our own)."""
@@ -18,15 +29,15 @@ def _measured(node: Node, setting: Setting) -> Iterator[Told]:
     """Length, width and height in one breath: a long heap, for heaps slope."""
     (piece,) = pieces_in(node, "MEASURES")
     length, width, height = (str(number) for number in piece.value)
-    yield Reading("/pile/size", {"windrow": {"length": length, "width": width, "height": height}})
+    yield HeardValue("/pile/size", {"windrow": {"length": length, "width": width, "height": height}})
     names = [str(pieces_in(thing, "MATERIAL")[0].value) for thing in parts_in(node, "thing")]
     if names:
-        yield Reading("/pile/ingredients", [{"material": name} for name in names])
+        yield HeardValue("/pile/ingredients", [{"material": name} for name in names])
 
 
 def _cubed(node: Node, setting: Setting) -> Iterator[Told]:
     side = str(pieces_in(node, "LENGTH")[0].value)
-    yield Reading("/pile/size", {"box": {"length": side, "width": side, "height": side}})
+    yield HeardValue("/pile/size", {"box": {"length": side, "width": side, "height": side}})
 
 
 def _rest_and_share(node: Node, setting: Setting) -> Iterator[Told]:
@@ -68,7 +79,7 @@ def _by_share(names: list[str], counts: list[float]) -> Iterator[Told]:
         {"material": name, "share": f"{round(100 * count / total, 1):g} %"}
         for name, count in zip(names, counts, strict=True)
     ]
-    yield Reading("/pile/ingredients", parts)
+    yield HeardValue("/pile/ingredients", parts)
 
 
 def _count(node: Node) -> float:
@@ -80,7 +91,7 @@ def _count(node: Node) -> float:
 def _bare_list(node: Node, setting: Setting) -> Iterator[Told]:
     """Things that are listed and no more are what the heap is made of, where that was not told."""
     names = [str(pieces_in(thing, "MATERIAL")[0].value) for thing in parts_in(node, "thing")]
-    yield Reading("/pile/ingredients", [{"material": name} for name in names], unless_told=True)
+    yield HeardValue("/pile/ingredients", [{"material": name} for name in names], unless_told=True)
 
 
 def _mostly(node: Node, setting: Setting) -> Iterator[Told]:
@@ -90,16 +101,16 @@ def _mostly(node: Node, setting: Setting) -> Iterator[Told]:
 
 def _shrunk(node: Node, setting: Setting) -> Iterator[Told]:
     for piece in pieces_in(node, "PERCENT"):
-        yield Reading("/pile/shrunk", f"{piece.value.value:g} %")
+        yield HeardValue("/pile/shrunk", f"{piece.value.value:g} %")
     for piece in pieces_in(node, "FRACTION"):
-        yield Reading("/pile/shrunk", f"{piece.value} %")
+        yield HeardValue("/pile/shrunk", f"{piece.value} %")
 
 
 def _shrunk_to(node: Node, setting: Setting) -> Iterator[Told]:
     for piece in pieces_in(node, "PERCENT"):
-        yield Reading("/pile/shrunk", f"{100 - piece.value.value:g} %")
+        yield HeardValue("/pile/shrunk", f"{100 - piece.value.value:g} %")
     for piece in pieces_in(node, "FRACTION"):
-        yield Reading("/pile/shrunk", f"{100 - float(piece.value):g} %")
+        yield HeardValue("/pile/shrunk", f"{100 - float(piece.value):g} %")
 
 
 def _point(node: Node, setting: Setting) -> Iterator[Told]:
@@ -109,16 +120,16 @@ def _point(node: Node, setting: Setting) -> Iterator[Told]:
         point["depth"] = length_of(node)
     for piece in pieces_in(node, "SIDE"):
         point["side"] = piece.value
-    yield Reading("/temperatures/points/-", point)
+    yield HeardValue("/temperatures/points/-", point)
 
 
 def _house_now(node: Node, setting: Setting) -> Iterator[Told]:
     for value in temperatures(node):
-        yield Reading("/greenhouse/temperature", value)
+        yield HeardValue("/greenhouse/temperature", value)
 
 
 def _house_humidity(node: Node, setting: Setting) -> Iterator[Told]:
-    yield Reading("/greenhouse/humidity", f"{pieces_in(node, 'PERCENT')[0].value.value:g} %")
+    yield HeardValue("/greenhouse/humidity", f"{pieces_in(node, 'PERCENT')[0].value.value:g} %")
 
 
 def _bare_age(node: Node, setting: Setting) -> Iterator[Told]:
@@ -126,7 +137,7 @@ def _bare_age(node: Node, setting: Setting) -> Iterator[Told]:
     written = span_written(parts_in(node, "span")[0])
     if written.rpartition(" ")[2].rstrip("s") not in ("day", "week", "month", "year"):
         raise Unclear("how long is what?")
-    yield Reading("/pile/age", written, unless_told=True)
+    yield HeardValue("/pile/age", written, unless_told=True)
 
 
 MAKE: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {

@@ -9,7 +9,7 @@ from rules.tables.materials import MATERIALS
 from rules.tables.uses import uses_of
 from service.talk.chat.meaning_heap import amount_in, cover_named
 from service.talk.chat.meaning_heat import moment
-from service.talk.chat.reading import Gap, Node, Reading, Setting, Told, has, parts_in, pieces_in, temperatures
+from service.talk.chat.reading import Gap, HeardValue, Node, Setting, Told, has, parts_in, pieces_in, temperatures
 from service.units.quantities import parse_quantity
 
 _STOCK: Final = ("MATERIAL", "SUPPLY")
@@ -26,27 +26,27 @@ def _drawn(way: str) -> Callable[[Node, Setting], Iterator[Told]]:
     def told(node: Node, setting: Setting) -> Iterator[Told]:
         place = f"/draw/{way}"
         for piece in pieces_in(node, "AIRFLOW", "WATERFLOW"):
-            yield Reading(f"{place}/flow", str(piece.value))
+            yield HeardValue(f"{place}/flow", str(piece.value))
         for piece in pieces_in(node, "MINUTES"):
-            yield Reading(f"{place}/minutes_per_hour", str(piece.value))
+            yield HeardValue(f"{place}/minutes_per_hour", str(piece.value))
         for piece in pieces_in(node, "HOURS"):
-            yield Reading(f"{place}/hours_per_day", str(piece.value))
+            yield HeardValue(f"{place}/hours_per_day", str(piece.value))
         if has(node, "ALWAYS"):
-            yield Reading(f"{place}/minutes_per_hour", "60 min/h")
+            yield HeardValue(f"{place}/minutes_per_hour", "60 min/h")
         if has(node, "HALF_TIME"):
-            yield Reading(f"{place}/minutes_per_hour", "30 min/h")
+            yield HeardValue(f"{place}/minutes_per_hour", "30 min/h")
         if has(node, "ALL_DAY"):
-            yield Reading(f"{place}/hours_per_day", "24 h/day")
+            yield HeardValue(f"{place}/hours_per_day", "24 h/day")
         if has(node, "NIGHTS", "DAYTIME"):
-            yield Reading(f"{place}/hours_per_day", HALF_THE_DAY)
+            yield HeardValue(f"{place}/hours_per_day", HALF_THE_DAY)
         if has(node, "OFF") or parts_in(node, "off_since"):
-            yield Reading(f"{place}/minutes_per_hour", "0 min/h")
+            yield HeardValue(f"{place}/minutes_per_hour", "0 min/h")
         for part in parts_in(node, "in_and_out"):
             for name, value in zip(("inlet", "outlet"), temperatures(part), strict=True):
-                yield Reading(f"{place}/{name}", value)
+                yield HeardValue(f"{place}/{name}", value)
         for name in ("inlet", "outlet"):
             for part in parts_in(node, f"{name}_part"):
-                yield Reading(f"{place}/{name}", next(temperatures(part)))
+                yield HeardValue(f"{place}/{name}", next(temperatures(part)))
 
     return told
 
@@ -56,36 +56,36 @@ def _end(name: str) -> Callable[[Node, Setting], Iterator[Told]]:
 
     def told(node: Node, setting: Setting) -> Iterator[Told]:
         for value in temperatures(node):
-            yield Reading(f"/draw/{EITHER}/{name}", value)
+            yield HeardValue(f"/draw/{EITHER}/{name}", value)
 
     return told
 
 
 def _in_and_out(node: Node, setting: Setting) -> Iterator[Told]:
     for name, value in zip(("inlet", "outlet"), temperatures(node), strict=True):
-        yield Reading(f"/draw/{EITHER}/{name}", value)
+        yield HeardValue(f"/draw/{EITHER}/{name}", value)
 
 
 def _out_there(node: Node, setting: Setting) -> Iterator[Told]:
     for value in temperatures(node):
-        yield Reading(f"/draw/{EITHER}/outlet", value, unless_told=True)
+        yield HeardValue(f"/draw/{EITHER}/outlet", value, unless_told=True)
 
 
 def _not_drawn(node: Node, setting: Setting) -> Iterator[Told]:
-    yield Reading("/equipment", [])
+    yield HeardValue("/equipment", [])
 
 
 def _draw_answer(node: Node, setting: Setting) -> Iterator[Told]:
     """Minutes in each hour, asked for without saying of what."""
     place = f"/draw/{EITHER}/minutes_per_hour"
     if has(node, "ALWAYS"):
-        yield Reading(place, "60 min/h")
+        yield HeardValue(place, "60 min/h")
     elif has(node, "OFF", "NOTHING"):
-        yield Reading(place, "0 min/h")
+        yield HeardValue(place, "0 min/h")
     for part in parts_in(node, "minutes_count"):
         (piece,) = pieces_in(part)
         if piece.terminal == "NUM" or piece.value.unit == "min":
-            yield Reading(place, f"{piece.value.value:g} min/h")
+            yield HeardValue(place, f"{piece.value.value:g} min/h")
         else:
             yield Gap(str(piece.value), "minutes in each hour are wanted")
 
@@ -154,7 +154,7 @@ def _covered_on(node: Node, setting: Setting) -> Iterator[Told]:
     if cover is None:
         yield Gap("covered", "with what? A cover is clear film, tarp, a breathable sheet or straw")
         return
-    yield Reading("/pile/cover", cover)
+    yield HeardValue("/pile/cover", cover)
     yield from _work(node, setting, "cover_with_clear_film" if cover == "clear_film" else "insulate", None)
 
 
@@ -171,7 +171,7 @@ def _work(node: Node, setting: Setting, action: str, amount: str | None) -> Iter
     if amount is not None:
         parse_quantity(amount, ("mass", "volume"), "metric")
         done["amount"] = amount
-    yield Reading("/done/-", done)
+    yield HeardValue("/done/-", done)
 
 
 WORK: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {

@@ -7,7 +7,7 @@ from typing import Final
 
 from service.talk.chat.lexicon import lexicon
 from service.talk.chat.numbers import spelled_number, written_number
-from service.talk.chat.tokens import Number, Piece
+from service.talk.chat.tokens import TextPiece, WrittenNumber
 
 _ONE: Final = (
     r"(\d{1,3}(?:\.\d{1,2})?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|twenty|thirty)"
@@ -37,33 +37,36 @@ _NOT_COUNTED: Final = re.compile(r"\b(?:a|an|per|each|every|last|next|this|the|a
 MOST_PARTS: Final = 100.0
 
 
-def measures_at(text: str, place: int) -> Piece | None:
+def measures_at(text: str, place: int) -> TextPiece | None:
     """Length, width and height such as `6 by 6 by 5 feet`; the last unit counts for those that have none."""
     found = _MEASURES.match(text, place)
     if found is None or (place and text[place - 1].isalnum()):
         return None
     units = [found[2], found[4], found[6]]
     if units[2] is None:
-        return Piece("UNSURE", "LENGTH", place, found.end())
+        return TextPiece("UNSURE", "LENGTH", place, found.end())
     numbers = [_number(found[1]), _number(found[3]), _number(found[5])]
     lengths = tuple(
-        Number(number, lexicon().units[unit or units[2]].name) for number, unit in zip(numbers, units, strict=True)
+        WrittenNumber(number, lexicon().units[unit or units[2]].name)
+        for number, unit in zip(numbers, units, strict=True)
     )
-    return Piece("MEASURES", lengths, place, found.end())
+    return TextPiece("MEASURES", lengths, place, found.end())
 
 
-def two_measures_at(text: str, place: int) -> Piece | None:
+def two_measures_at(text: str, place: int) -> TextPiece | None:
     """Length and width such as `10 by 12 feet`; without a unit it may be anything and is left."""
     found = _TWO_MEASURES.match(text, place)
     if found is None or found[4] is None or (place and text[place - 1].isalnum()):
         return None
     units = [found[2] or found[4], found[4]]
     numbers = [_number(found[1]), _number(found[3])]
-    lengths = tuple(Number(number, lexicon().units[unit].name) for number, unit in zip(numbers, units, strict=True))
-    return Piece("TWO_MEASURES", lengths, place, found.end())
+    lengths = tuple(
+        WrittenNumber(number, lexicon().units[unit].name) for number, unit in zip(numbers, units, strict=True)
+    )
+    return TextPiece("TWO_MEASURES", lengths, place, found.end())
 
 
-def ratio_at(text: str, place: int) -> Piece | None:
+def ratio_at(text: str, place: int) -> TextPiece | None:
     """`3:1`, `70/30`, `three to one`: small whole parts, so that no clock time and no reading is taken for it."""
     found = _RATIO.match(text, place)
     if found is None or (place and text[place - 1] in "0123456789.,:/-"):
@@ -72,10 +75,10 @@ def ratio_at(text: str, place: int) -> Piece | None:
     small = max(first, second) <= MOST_PARTS / 10 or first + second == MOST_PARTS
     if not small or min(first, second) <= 0 or first % 1 or second % 1:
         return None
-    return Piece("RATIO", (first, second), place, found.end())
+    return TextPiece("RATIO", (first, second), place, found.end())
 
 
-def counted_at(text: str, place: int) -> Piece | None:
+def counted_at(text: str, place: int) -> TextPiece | None:
     """`day 12`, `week nine`, `in its third week`: the age by the day, week or month that it is in."""
     found = _COUNTED.match(text, place)
     if found is None or (place and text[place - 1].isalnum()) or _NOT_COUNTED.search(text, max(0, place - 8), place):
@@ -86,10 +89,10 @@ def counted_at(text: str, place: int) -> Piece | None:
     )
     if not number or (found[1] and re.match(r" ?[^\W\d_]", text[found.end() :]) and _has_unit(text, found.end())):
         return None
-    return Piece("NTH", Number(number, f"{unit}s"), place, found.end())
+    return TextPiece("NTH", WrittenNumber(number, f"{unit}s"), place, found.end())
 
 
-def duty_at(text: str, place: int) -> Piece | None:
+def duty_at(text: str, place: int) -> TextPiece | None:
     """Minutes of each hour told by a rhythm: `10 minutes out of every 30`, `15 on 45 off`."""
     found = _DUTY.match(text, place)
     if found is None or (place and text[place - 1] in "0123456789.,:/-"):
@@ -98,7 +101,7 @@ def duty_at(text: str, place: int) -> Piece | None:
     of = _number(found[2] or found[5]) if found[2] or found[5] else on + _number(found[3]) if found[3] else 30.0
     if not 0 < on <= of:
         return None
-    return Piece("MINUTES", Number(round(60 * on / of, 1), "min/h"), place, found.end())
+    return TextPiece("MINUTES", WrittenNumber(round(60 * on / of, 1), "min/h"), place, found.end())
 
 
 def _has_unit(text: str, place: int) -> bool:

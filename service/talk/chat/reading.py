@@ -9,14 +9,14 @@ from typing import Any, Final
 
 from lark import Token, Tree
 
-from service.talk.chat.tokens import Number, Piece
+from service.talk.chat.tokens import TextPiece, WrittenNumber
 from service.units.quantities import System
 
 UNKNOWN_SCALE: Final = "?"
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class HeardValue:
     """One value for the status, in contract words and with units: where it goes, and what.
 
     A pointer that ends in `/-` adds to a list; `/draw/?` is whichever of fan and pump there is. A temperature whose
@@ -48,18 +48,18 @@ class Unclear(ValueError):
     """A clause that fits the grammar and still makes no sense; the message says why."""
 
 
-Told = Reading | Gap
+Told = HeardValue | Gap
 Node = Tree[Any]
 
 
-def piece_of(token: Token) -> Piece:
+def piece_of(token: Token) -> TextPiece:
     """The lexer's piece behind a token."""
     piece = token.value
-    assert isinstance(piece, Piece)
+    assert isinstance(piece, TextPiece)
     return piece
 
 
-def pieces_in(node: Node, *terminals: str) -> list[Piece]:
+def pieces_in(node: Node, *terminals: str) -> list[TextPiece]:
     """The pieces of these terminals right below a node, in order; all of them where none is named."""
     tokens = [child for child in node.children if isinstance(child, Token)]
     return [piece_of(token) for token in tokens if not terminals or token.type in terminals]
@@ -81,7 +81,7 @@ def temperatures(node: Node) -> Iterator[str]:
         yield temperature(piece.value)
 
 
-def temperature(number: Number) -> str:
+def temperature(number: WrittenNumber) -> str:
     """A temperature as the contract writes it; its unit is `?` where the scale was not told."""
     return f"{number.value:g} {number.unit or UNKNOWN_SCALE}"
 

@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from rules.actions.records import ACTIONS
 from service.render.wording import SPELLED
-from service.talk.chat.reading import Reading
+from service.talk.chat.reading import HeardValue
 
 _PLAIN: Final = {
     "/temperatures/core": "core {}",
@@ -58,7 +58,7 @@ _SHAPED: Final = frozenset(
 """Fields said in a way of their own; others that a status may hold are said by their names."""
 
 
-def all_said(readings: Iterable[Reading]) -> list[str]:
+def all_said(readings: Iterable[HeardValue]) -> list[str]:
     """Readings in words; what is on hand is said together, as that is taken as all there is."""
     told = list(readings)
     stock = [_name(reading.value) for reading in told if reading.pointer == "/on_hand/-"]
@@ -72,7 +72,7 @@ def all_said(readings: Iterable[Reading]) -> list[str]:
 
 def all_told(status: dict[str, Any]) -> list[str]:
     """All that a status in the making holds, in words."""
-    return all_said(Reading(pointer, value) for pointer, value in _leaves(status, ""))
+    return all_said(HeardValue(pointer, value) for pointer, value in _leaves(status, ""))
 
 
 def _leaves(node: dict[str, Any], pointer: str) -> Iterator[tuple[str, Any]]:

@@ -6,12 +6,12 @@ import itertools
 from collections.abc import Iterator
 from typing import Final
 
-from service.talk.chat.tokens import NUMBERS, Piece
+from service.talk.chat.tokens import NUMBERS, TextPiece
 
 JOINTS: Final = frozenset({"AND", "BUT", "WITH"})
 
 
-def segments(pieces: tuple[Piece, ...]) -> Iterator[tuple[Piece, ...]]:
+def segments(pieces: tuple[TextPiece, ...]) -> Iterator[tuple[TextPiece, ...]]:
     """The pieces between commas; a joining word at the head or foot says nothing."""
     for segment in _split(pieces, frozenset({"COMMA"})):
         kept = list(segment)
@@ -23,8 +23,8 @@ def segments(pieces: tuple[Piece, ...]) -> Iterator[tuple[Piece, ...]]:
             yield tuple(kept)
 
 
-def _split(pieces: tuple[Piece, ...], marks: frozenset[str]) -> Iterator[tuple[Piece, ...]]:
-    part: list[Piece] = []
+def _split(pieces: tuple[TextPiece, ...], marks: frozenset[str]) -> Iterator[tuple[TextPiece, ...]]:
+    part: list[TextPiece] = []
     for piece in (*pieces, None):
         if piece is not None and piece.terminal not in marks:
             part.append(piece)
@@ -37,7 +37,7 @@ _GOES_ON: Final = frozenset({"SINCE", "AFTER", "BEFORE", "BY", "SMELL", "FEEL"})
 """Behind these whoever is named begins nothing new: "3 weeks since I built it"."""
 
 
-def softly(pieces: tuple[Piece, ...]) -> Iterator[tuple[Piece, ...]]:
+def softly(pieces: tuple[TextPiece, ...]) -> Iterator[tuple[TextPiece, ...]]:
     """The parts between words that join, and where somebody is named who does something new."""
     if len(pieces) > 1 and all(piece.terminal in NUMBERS - {"NUM", "UNSURE"} for piece in pieces):
         yield from ((piece,) for piece in pieces)
@@ -50,7 +50,7 @@ def softly(pieces: tuple[Piece, ...]) -> Iterator[tuple[Piece, ...]]:
         yield from (part[start:end] for start, end in itertools.pairwise(begins))
 
 
-def _begins(part: tuple[Piece, ...], place: int) -> bool:
+def _begins(part: tuple[TextPiece, ...], place: int) -> bool:
     """Whether something new may begin at a place: somebody is named, or a reading of another moment."""
     here, before = part[place], part[place - 1]
     if here.fresh and before.terminal not in _GOES_ON:
@@ -66,7 +66,7 @@ def _begins(part: tuple[Piece, ...], place: int) -> bool:
     )
 
 
-def here_and_elsewhere(pieces: tuple[Piece, ...]) -> tuple[tuple[Piece, ...], tuple[Piece, ...]]:
+def here_and_elsewhere(pieces: tuple[TextPiece, ...]) -> tuple[tuple[TextPiece, ...], tuple[TextPiece, ...]]:
     """The pieces of a sentence up to the clause that speaks of another heap or time, and from that clause on."""
     place = next((place for place, piece in enumerate(pieces) if piece.terminal == "ELSEWHERE"), None)
     if place is None:

@@ -15,14 +15,14 @@ from service.talk.chat.meaning_make import MAKE
 from service.talk.chat.meaning_work import WORK
 from service.talk.chat.reading import Setting, Told
 from service.talk.chat.shapes import Span, fits, statements_fitting
-from service.talk.chat.tokens import Piece
+from service.talk.chat.tokens import TextPiece
 
 STATEMENT: Final = "statement"
 """Facts, one behind the other."""
 _SAYS = {**HEAT, **LONELY, **HEAP, **WORK, **MAKE}
 
 
-def ways(pieces: Sequence[Piece], start: str) -> list[tuple[Span, ...]]:
+def ways(pieces: Sequence[TextPiece], start: str) -> list[tuple[Span, ...]]:
     """The ways to see what `start` stands for in the pieces; a statement is facts, as few as can be."""
     names = [piece.terminal for piece in pieces]
     if start == STATEMENT:
@@ -30,7 +30,7 @@ def ways(pieces: Sequence[Piece], start: str) -> list[tuple[Span, ...]]:
     return [((0, len(pieces), (start,)),)] if fits(names, start) else []
 
 
-def told_by(way: tuple[Span, ...], pieces: Sequence[Piece], setting: Setting) -> Iterator[tuple[Told, ...]]:
+def told_by(way: tuple[Span, ...], pieces: Sequence[TextPiece], setting: Setting) -> Iterator[tuple[Told, ...]]:
     """What the pieces say when seen this way: one thing, or several where a fact of it may be read in several."""
     facts = [_says(tuple(pieces[begin:end]), starts, setting) for begin, end, starts in way]
     if math.prod(map(len, facts)) > MOST_READINGS:
@@ -39,7 +39,7 @@ def told_by(way: tuple[Span, ...], pieces: Sequence[Piece], setting: Setting) ->
         yield tuple(told for fact in each for told in fact)
 
 
-def _says(pieces: tuple[Piece, ...], starts: Sequence[str], setting: Setting) -> list[tuple[Told, ...]]:
+def _says(pieces: tuple[TextPiece, ...], starts: Sequence[str], setting: Setting) -> list[tuple[Told, ...]]:
     """All that one fact may say."""
     found = [tuple(_SAYS[str(tree.data)](tree, setting)) for start in starts for tree in trees(pieces, start)]
     return list({repr(told): told for told in found}.values())

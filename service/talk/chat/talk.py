@@ -29,7 +29,7 @@ from service.talk.chat.danger import (
 from service.talk.chat.draft import SYSTEM_OF, Draft
 from service.talk.chat.hearing import WHICH_SCALE, Heard, Unread, hear
 from service.talk.chat.questions import CANNOT, general, in_any_case, is_question, of_this_heap
-from service.talk.chat.reading import Reading
+from service.talk.chat.reading import HeardValue
 from service.talk.chat.saying import all_said, all_told
 from service.talk.chat.unsettled import with_unsettled
 
@@ -64,7 +64,7 @@ _SCALE_WORDS: Final = {"c": "degC", "celsius": "degC", "centigrade": "degC", "f"
 
 
 @dataclass(slots=True)
-class Reply:
+class TurnReply:
     """The reply to one message. `lines` are the text, `soon` what concerns the next hour."""
 
     alarms: Alarms = field(default_factory=Alarms)
@@ -86,11 +86,11 @@ class Reply:
         return "\n".join([*self.alarms.sentences, *self.soon, *self.lines])
 
 
-def turn(draft: Draft, text: str, now: datetime) -> Reply:
+def turn(draft: Draft, text: str, now: datetime) -> TurnReply:
     """Answer one message and keep in the draft what it told. A command is answered, anything else is read."""
     command = command_in(text)
     found = alarms(text, (), draft.waiting, draft.status)
-    reply = Reply(found if command is None else with_unsettled(found, draft, text))
+    reply = TurnReply(found if command is None else with_unsettled(found, draft, text))
     answer = danger_answer(draft, text)
     match command:
         case _ if answer is not None:
@@ -130,7 +130,7 @@ def turn(draft: Draft, text: str, now: datetime) -> Reply:
     return reply
 
 
-def _short_answer(draft: Draft, answer: Reading, text: str, now: datetime, reply: Reply) -> None:
+def _short_answer(draft: Draft, answer: HeardValue, text: str, now: datetime, reply: TurnReply) -> None:
     """A yes or no to the question whether smoke is seen, or help is called."""
     draft.take(answer, now)
     heard = Heard(understood=[answer])
@@ -157,13 +157,13 @@ def _summary(draft: Draft) -> str:
     return f"You told me: {'; '.join(all_told(draft.status))}.{waiting}"
 
 
-def _undo(draft: Draft, now: datetime, reply: Reply) -> None:
+def _undo(draft: Draft, now: datetime, reply: TurnReply) -> None:
     reply.lines.append("Taken back. " + _summary(draft) if draft.undo() else "There is nothing to take back.")
     if not lacking(draft.status):
         _advice_and_question(draft, now, reply)
 
 
-def _answer_question(draft: Draft, text: str, now: datetime, reply: Reply) -> None:
+def _answer_question(draft: Draft, text: str, now: datetime, reply: TurnReply) -> None:
     """Answer what was asked: from the advice for this heap where it is known, else from the knowledge in general."""
     if reply.alarms.open:
         reply.lines.append(said("alarm.first"))
@@ -177,7 +177,7 @@ def _answer_question(draft: Draft, text: str, now: datetime, reply: Reply) -> No
     reply.lines.append(told or (CANNOT if answer is None else in_any_case(answer)))
 
 
-def _report(draft: Draft, text: str, now: datetime, reply: Reply) -> None:
+def _report(draft: Draft, text: str, now: datetime, reply: TurnReply) -> None:
     before = copy.deepcopy(draft.status)
     heard = hear(text, draft, now)
     if heard.understood:
@@ -202,7 +202,7 @@ def _report(draft: Draft, text: str, now: datetime, reply: Reply) -> None:
     _advice_and_question(draft, now, reply)
 
 
-def _tell_heard(heard: Heard, reply: Reply) -> None:
+def _tell_heard(heard: Heard, reply: TurnReply) -> None:
     """Say back what was understood and name what was not."""
     reply.understood = [{"field": item.pointer, "value": item.value} for item in heard.understood]
     for entry, words in zip(reply.understood, (all_said([item])[0] for item in heard.understood), strict=True):
@@ -222,7 +222,7 @@ def _unread_line(item: Unread) -> str:
     return f'Not read: "{item.text}" - {item.why.rstrip(".")}.'.replace("?.", "?")
 
 
-def _skip(draft: Draft, reply: Reply) -> None:
+def _skip(draft: Draft, reply: TurnReply) -> None:
     """Nobody can tell: the question that stands is not asked again."""
     if draft.asked is None:
         return
@@ -233,7 +233,7 @@ def _skip(draft: Draft, reply: Reply) -> None:
     draft.asked = None
 
 
-def _scale(draft: Draft, word: str, now: datetime, reply: Reply) -> None:
+def _scale(draft: Draft, word: str, now: datetime, reply: TurnReply) -> None:
     heard = hear_scale(draft, word, now)
     _tell_heard(heard, reply)
     reply.alarms = alarms("", (), [*heard.understood, *draft.waiting], draft.status)
@@ -252,7 +252,7 @@ def hear_scale(draft: Draft, word: str, now: datetime) -> Heard:
     return heard
 
 
-def _advice_and_question(draft: Draft, now: datetime, reply: Reply) -> None:
+def _advice_and_question(draft: Draft, now: datetime, reply: TurnReply) -> None:
     """What to do first as far as can be told, then the one question that would help most."""
     if reply.alarms.burning:
         _tell_fire(draft, now, reply)
@@ -268,7 +268,7 @@ def _advice_and_question(draft: Draft, now: datetime, reply: Reply) -> None:
     _ask(draft, reply)
 
 
-def _tell_fire(draft: Draft, now: datetime, reply: Reply) -> None:
+def _tell_fire(draft: Draft, now: datetime, reply: TurnReply) -> None:
     """The fire answer, whatever else is missing or was asked: nothing is asked for which anybody has to go near."""
     reply.actions = [fire_action()]
     reply.soon += fire_lines(draft, now)
@@ -276,7 +276,7 @@ def _tell_fire(draft: Draft, now: datetime, reply: Reply) -> None:
     _ask(draft, reply)
 
 
-def _ask(draft: Draft, reply: Reply) -> None:
+def _ask(draft: Draft, reply: TurnReply) -> None:
     """Put the question at the end of the reply, and keep it as asked."""
     draft.asked = None
     if reply.question is not None:
@@ -284,7 +284,7 @@ def _ask(draft: Draft, reply: Reply) -> None:
         draft.asked = is_danger_question(reply.question) or reply.question["field"]
 
 
-def _tell_advice(draft: Draft, now: datetime, reply: Reply) -> None:
+def _tell_advice(draft: Draft, now: datetime, reply: TurnReply) -> None:
     """The first actions; where no answer would change the first of them, a question that may refine the rest."""
     answer = _advice(draft, now)
     advised = [item for item in answer["actions"] if not (reply.alarms.open and item["action"] in NO_PEACE)]
@@ -335,7 +335,7 @@ def _action_line(action: Mapping[str, Any]) -> str:
     return f"{action['rank']}. {action['title']}, {WHEN[action['urgency']]}{dose}. {reason}".strip()
 
 
-def _explain(draft: Draft, command: Command, now: datetime, reply: Reply) -> None:
+def _explain(draft: Draft, command: Command, now: datetime, reply: TurnReply) -> None:
     """One action of the last advice with its reasons and steps, or the whole of it."""
     if lacking(draft.status):
         reply.lines.append("There is no advice to explain yet.")

@@ -48,7 +48,7 @@ NAMES: Final[dict[str, str]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Number:
+class WrittenNumber:
     """A number as it was written, with the contract's name of its unit; `?` is degrees of unknown scale."""
 
     value: float
@@ -60,7 +60,7 @@ class Number:
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class TextPiece:
     """One word, number or mark: its terminal, what it means, and where in the text it stands."""
 
     terminal: str
@@ -81,5 +81,5 @@ class Piece:
 class Sentence:
     """The pieces of one sentence; `asked` if it ends with a question mark."""
 
-    pieces: tuple[Piece, ...]
+    pieces: tuple[TextPiece, ...]
     asked: bool

@@ -32,7 +32,7 @@ _NUMBER_NAMES: Final = {
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class ToolAnswer:
     """A tool's answer. `data` keeps to the tool's output schema; an answer that is `failed` has none.
 
     `text` is what to say first, `more` all the rest, as a text of its own behind it.
@@ -44,12 +44,12 @@ class Answer:
     more: str = ""
 
 
-def refused(problem: Problem, example: str) -> Answer:
+def refused(problem: Problem, example: str) -> ToolAnswer:
     """A problem in words a model can act on: the field, the value as read, what is allowed, and one good example."""
-    return Answer(f"{problem_as_text(problem)}\nAn example that works: {example}", None, failed=True)
+    return ToolAnswer(f"{problem_as_text(problem)}\nAn example that works: {example}", None, failed=True)
 
 
-def advice(arguments: Arguments) -> Answer:
+def advice(arguments: Arguments) -> ToolAnswer:
     """The ranked actions for a status."""
     answer = advise(read_status(_status_in(arguments)))
     data = {
@@ -65,10 +65,10 @@ def advice(arguments: Arguments) -> Answer:
         "assumed": [f"{item['field']}: {item['why']}" for item in answer["assumed"]],
         "look_again": answer["look_again"],
     }
-    return Answer(brief_as_text(answer), data, more=as_text(answer))
+    return ToolAnswer(brief_as_text(answer), data, more=as_text(answer))
 
 
-def explanation(arguments: Arguments) -> Answer:
+def explanation(arguments: Arguments) -> ToolAnswer:
     """One action of the advice for a status, with its reasons, steps, doses and cautions."""
     actions = advise(read_status(_status_in(arguments)))["actions"]
     wanted = str(arguments.get("action", 1))
@@ -76,9 +76,9 @@ def explanation(arguments: Arguments) -> Answer:
     if found is None:
         there = "; ".join(f"{item['rank']} {item['action']}" for item in actions)
         named = f"{cut(wanted)} is not advised for this status." if wanted in ACTIONS else "There is no such action."
-        return Answer(f"{named} Advised are: {there}.", None, failed=True)
+        return ToolAnswer(f"{named} Advised are: {there}.", None, failed=True)
     lines = action_by_itself(actions, actions.index(found) + 1)
-    return Answer("\n".join(line for line in lines if line), action_in_short(found))
+    return ToolAnswer("\n".join(line for line in lines if line), action_in_short(found))
 
 
 def action_in_short(action: Mapping[str, Any]) -> dict[str, Any]:
@@ -98,7 +98,7 @@ def action_in_short(action: Mapping[str, Any]) -> dict[str, Any]:
     }
 
 
-def mix(arguments: Arguments) -> Answer:
+def mix(arguments: Arguments) -> ToolAnswer:
     """A recipe judged, or amounts of what is on hand proposed."""
     answer = answer_mix(read_model(dict(arguments), MixRequest, "A question about a mix")).model_dump()
     proposal = answer["proposal"]
@@ -112,7 +112,7 @@ def mix(arguments: Arguments) -> Answer:
     lines = [answer["headline"], *(f"- take {part['amount']} of {_named(part['material'])}" for part in added)]
     lines += [f"- {_NUMBER_NAMES[number['name']]}: {_shown(number['value'])}. {number['text']}" for number in numbers]
     possible = proposal["possible"] if proposal else None
-    return Answer(
+    return ToolAnswer(
         "\n".join(lines), {"headline": answer["headline"], "numbers": numbers, "possible": possible, "add": added}
     )
 
@@ -125,7 +125,7 @@ def _named(material: str) -> str:
     return material.replace("_", " ")
 
 
-def page(arguments: Arguments) -> Answer:
+def page(arguments: Arguments) -> ToolAnswer:
     """One rule or material whole, or the ids of all."""
     kind, id_ = str(arguments.get("kind")), arguments.get("id")
     known: dict[str, Callable[[str], dict[str, Any]]] = {"rule": rule_page, "material": material_page}
@@ -134,13 +134,13 @@ def page(arguments: Arguments) -> Answer:
         raise Problem("invalid-request", detail, [{"pointer": "/kind", "detail": detail}])
     ids = sorted(RULES if kind == "rule" else MATERIALS)
     if id_ is None:
-        return Answer("\n".join(ids), {"kind": kind, "id": None, "ids": ids, "page": None})
+        return ToolAnswer("\n".join(ids), {"kind": kind, "id": None, "ids": ids, "page": None})
     found = id_ if id_ in ids else find_material(str(id_)) if kind == "material" else None
     if found is None:
         near = material_meant(str(id_)) if kind == "material" else did_you_mean(str(id_), ids)
-        return Answer(f"There is no {kind} of this id.{near}", None, failed=True)
+        return ToolAnswer(f"There is no {kind} of this id.{near}", None, failed=True)
     told = known[kind](found)
-    return Answer(_page_as_text(kind, told), {"kind": kind, "id": found, "ids": [], "page": told})
+    return ToolAnswer(_page_as_text(kind, told), {"kind": kind, "id": found, "ids": [], "page": told})
 
 
 def _page_as_text(kind: str, told: Mapping[str, Any]) -> str:

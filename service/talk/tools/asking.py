@@ -17,10 +17,10 @@ from service.talk.chat.alarm import alarms
 from service.talk.chat.commands import command_in
 from service.talk.chat.draft import Draft
 from service.talk.chat.hearing import Heard, hear
-from service.talk.chat.reading import Reading
+from service.talk.chat.reading import HeardValue
 from service.talk.chat.saying import all_said
 from service.talk.chat.talk import hear_scale
-from service.talk.tools.answers import Answer, Arguments
+from service.talk.tools.answers import Arguments, ToolAnswer
 
 ANSWER: Final = "answer"
 DONT_KNOW: Final = "don't know"
@@ -84,12 +84,12 @@ class Ask:
     def _choose(self, sets: Mapping[str, Any]) -> None:
         """Take one of the likely answers as it stands."""
         feel = {name.strip("/"): value for name, value in sets.items() if name.startswith("/moisture_feel")}
-        readings = [Reading("/moisture_feel", feel)] if feel else [Reading(*pair) for pair in sets.items()]
+        readings = [HeardValue("/moisture_feel", feel)] if feel else [HeardValue(*pair) for pair in sets.items()]
         for reading in readings:
             if self.draft.take(reading, _now()) is None:
                 self.heard.understood.append(reading)
 
-    def answer(self) -> Answer:
+    def answer(self) -> ToolAnswer:
         """What to ask next, with the status as it stands."""
         asked = self.question()
         understood = all_said(self.heard.understood)
@@ -104,7 +104,7 @@ class Ask:
             "status": self.draft.status,
             "skipped": self.draft.skipped,
         }
-        return Answer("\n".join(self._lines(asked, understood, unread)), data)
+        return ToolAnswer("\n".join(self._lines(asked, understood, unread)), data)
 
     def _lines(self, asked: Mapping[str, Any], understood: list[str], unread: list[str]) -> list[str]:
         lines = [self.warning] if self.warning else []

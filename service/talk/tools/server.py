@@ -13,7 +13,7 @@ from mcp_types.version import is_version_at_least
 from service.operation.version import VERSION
 from service.problems.fire import fire_warning
 from service.problems.problem import Problem
-from service.talk.tools.answers import Answer, refused
+from service.talk.tools.answers import ToolAnswer, refused
 from service.talk.tools.asking import ANSWER, Ask
 from service.talk.tools.table import BY_NAME, INSTRUCTIONS, TOOLS, ToolSpec, answered, answered_plainly
 from service.work.places import serving, work
@@ -72,16 +72,16 @@ async def _call_tool(
 ) -> types.CallToolResult | types.InputRequiredResult:
     tool = BY_NAME.get(params.name)
     if tool is None:
-        return _result(Answer(f"There is no such tool. There are: {', '.join(BY_NAME)}.", None, failed=True))
+        return _result(ToolAnswer(f"There is no such tool. There are: {', '.join(BY_NAME)}.", None, failed=True))
     arguments = params.arguments or {}
     if tool.asks and not arguments.get("said") and _can_ask(context):
         return await _ask(context, params, tool, arguments)
     if serving.get():
-        return _result(Answer(*await work(answered_plainly, tool.name, arguments)))
+        return _result(ToolAnswer(*await work(answered_plainly, tool.name, arguments)))
     return _result(await anyio.to_thread.run_sync(answered, tool, arguments))
 
 
-def _result(answer: Answer) -> types.CallToolResult:
+def _result(answer: ToolAnswer) -> types.CallToolResult:
     texts = [types.TextContent(type="text", text=text) for text in (answer.text, answer.more) if text]
     return types.CallToolResult(content=[*texts], structured_content=answer.data, is_error=answer.failed)
 

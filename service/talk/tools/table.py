@@ -10,7 +10,7 @@ from service.problems.fire import fire_warning
 from service.problems.problem import Problem
 from service.status.names import did_you_mean
 from service.talk.tools import answers
-from service.talk.tools.answers import Answer, Arguments
+from service.talk.tools.answers import Arguments, ToolAnswer
 from service.talk.tools.asking import Ask
 from service.talk.tools.schemas import (
     ACTION,
@@ -43,12 +43,12 @@ class ToolSpec:
     description: str
     takes: Schema
     gives: Schema
-    run: Callable[[Arguments], Answer]
+    run: Callable[[Arguments], ToolAnswer]
     example: str = EXAMPLE
     asks: bool = False
 
 
-def _next_question(arguments: Arguments) -> Answer:
+def _next_question(arguments: Arguments) -> ToolAnswer:
     """The next question without a person to put it to; `said` is what the person answered."""
     ask = Ask.of(arguments)
     said = arguments.get("said")
@@ -138,7 +138,7 @@ TOOLS: Final = (
 BY_NAME: Final[dict[str, ToolSpec]] = {tool.name: tool for tool in TOOLS}
 
 
-def answered(tool: ToolSpec, arguments: dict[str, Any]) -> Answer:
+def answered(tool: ToolSpec, arguments: dict[str, Any]) -> ToolAnswer:
     """Run a tool; a problem becomes an answer a model can act on."""
     try:
         for name in arguments:
