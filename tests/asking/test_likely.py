@@ -88,7 +88,7 @@ def test_gains_over_equal_weights_are_those_of_the_ranking() -> None:
 
 
 def test_a_heavy_member_decides() -> None:
-    effects = Effects(("a",), np.array([[-5.0, 3.0, 8.0]]), np.zeros((1, 3)), 10.0, 30.0)
+    effects = Effects(("a",), 3.6e7 * np.array([[-5.0, 3.0, 8.0]]), np.zeros((1, 3)), 3.6e8, 30.0)
     assert effects.gains(np.array([0.0, 0.0, 1.0])) == {"a": pytest.approx(0.8)}
     assert effects.gains(np.array([1.0, 1.0, 1.0])) == {"a": 0.0}  # cannot be told from nothing
     assert effects.expected(np.array([0.5, 0.5, 0.0])) == {"a": pytest.approx(0.0)}
