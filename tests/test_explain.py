@@ -112,7 +112,7 @@ def fewer(body: Body) -> Iterator[tuple[str, Status]]:
             continue
 
 
-@settings(max_examples=12, deadline=None, suppress_health_check=SLOW)
+@settings(max_examples=6, deadline=None, suppress_health_check=SLOW)
 @given(bodies())
 def test_a_field_sways_only_the_facts_that_name_it(body: Body) -> None:
     full = picture_of(read_status(body)).derived.facts
@@ -358,6 +358,7 @@ def _prove(body: Body, told: dict[str, Any]) -> None:
     assert advise(read_status(other))["actions"][0]["action"] == change["first_action_then"]
 
 
+@pytest.mark.slow
 def test_some_change_is_found_for_most_examples() -> None:
     found = [explained(path)["what_would_change"] for path in requests()]
     assert sum(change is not None for change in found) >= len(found) - 3

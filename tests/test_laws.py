@@ -32,9 +32,9 @@ from service.status.reading import read_status
 from tests.strategies import Body, bodies
 
 LAWFUL = settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+    max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
 )
-FEW = settings(LAWFUL, max_examples=20)
+FEW = settings(LAWFUL, max_examples=10)
 FRESH_ASH_DAYS = 60.0
 """Wood ash drives off ammonia until then (common practice, no source)."""
 

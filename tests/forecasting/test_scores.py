@@ -14,6 +14,8 @@ from service.status.reading import read_status
 
 from . import baselines, benchmark, logs, precursors, score
 
+pytestmark = pytest.mark.slow  # the truths are tried before they judge anybody, not every day
+
 Array = NDArray[np.float64]
 
 
@@ -32,7 +34,6 @@ def _status(core: Sequence[float], step_days: int = 1) -> Status:
     return read_status(body | {"temperatures": {"core": core[-1], "outdoor": -2}})
 
 
-@pytest.mark.slow
 def test_every_log_is_a_valid_status_of_whole_degrees(some: list[logs.Log]) -> None:
     assert {log.kind for log in some} == {"hot", "young"}
     for log in some:
@@ -47,7 +48,6 @@ def test_every_log_is_a_valid_status_of_whole_degrees(some: list[logs.Log]) -> N
         assert (log.path_c[0] > logs.HOT_C) or log.kind == "young"
 
 
-@pytest.mark.slow
 def test_a_log_does_not_depend_on_how_many_are_made(some: list[logs.Log]) -> None:
     again = logs.make_logs(logs.TRAIN_SEEDS[0], 16)
     assert [log.body for log in again] == [log.body for log in some[: len(again)]]
@@ -133,7 +133,6 @@ def test_the_table_has_every_estimator_for_both_kinds(some: list[logs.Log]) -> N
         assert sum(line.startswith(name + " ") for line in printed.splitlines()) == 2
 
 
-@pytest.mark.slow
 def test_the_command_prints_the_table(capsys: pytest.CaptureFixture[str]) -> None:
     benchmark.main(["--piles", "9", "--estimator", f"{baselines.__name__}:persistence"])
     printed = capsys.readouterr().out
@@ -149,7 +148,6 @@ def test_rank_measures() -> None:
     assert precursors.found(np.array([1.0, 2.0, 0.0, 4.0]), labels) == 0.5
 
 
-@pytest.mark.slow
 def test_baselines_err_as_in_an_earlier_trial() -> None:
     """An earlier trial on other simulated heaps had 6/13/22 K for persistence and 5/11/20 K for a line."""
     held_out = logs.make_logs(logs.TEST_SEED)
@@ -167,7 +165,6 @@ def test_baselines_err_as_in_an_earlier_trial() -> None:
             assert low < found.mean_error < high, (name, found)
 
 
-@pytest.mark.slow
 def test_collapses_announce_themselves_a_little() -> None:
     told = [log for seed in logs.TRAIN_SEEDS for log in precursors.plateau_logs(seed)]
     print("\n" + precursors.report(told))

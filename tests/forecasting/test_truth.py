@@ -23,6 +23,8 @@ from .truth_flows import VOLUME_SHARES, exposed_area, foot_radius
 from .truth_piles import MATERIALS, Piles, build
 from .truth_weather import humidity_ratio
 
+pytestmark = pytest.mark.slow  # the truths are tried before they judge anybody, not every day
+
 Array = NDArray[np.float64]
 
 SEED = 77  # of these tests alone
@@ -40,7 +42,6 @@ def many() -> truth.Truth:
     return truth.simulate(build(SEED, 400), 100)
 
 
-@pytest.mark.slow
 def test_the_same_seed_gives_the_same_heaps_for_ever(happened: truth.Truth) -> None:
     # Tenths of a kelvin, once a week: a hash of this few numbers survives another machine's last digits.
     weekly = np.round(happened.core_c[::14], 1) + 0.0
@@ -72,7 +73,6 @@ def test_all_is_finite_and_within_what_can_be(happened: truth.Truth) -> None:
     assert happened.fast_left.min() >= 0.0 and happened.fast_left.max() <= 1.0 + 1e-12
 
 
-@pytest.mark.slow
 def test_steps_are_fine_enough() -> None:
     built = build(SEED, 24)
     coarse, fine = truth.simulate(built, 14), truth.simulate(built, 14, fineness=4)
@@ -81,7 +81,6 @@ def test_steps_are_fine_enough() -> None:
     assert worst.max() < 1.0
 
 
-@pytest.mark.slow
 def test_stiff_heaps_take_shorter_steps_and_still_close() -> None:
     built = build(SEED, 12)
     stiff = replace(
@@ -178,7 +177,6 @@ def _first_day(daily_c: Array, limit_c: float) -> Array:
     return np.where(reached.any(axis=0), reached.argmax(axis=0), NEVER)
 
 
-@pytest.mark.slow
 def test_rich_mixes_start_in_days_and_chips_alone_later_or_never(many: truth.Truth) -> None:
     rich = _richness(many)
     first = _first_day(many.core_c[::2], 40.0)
@@ -193,7 +191,6 @@ def test_rich_mixes_start_in_days_and_chips_alone_later_or_never(many: truth.Tru
     assert np.quantile(peak, 0.99) < 80.0
 
 
-@pytest.mark.slow
 def test_most_heaps_that_got_hot_are_cool_within_months(many: truth.Truth) -> None:
     daily = many.core_c[::2]
     started = (daily[:40] > 45.0).any(axis=0)
@@ -204,7 +201,6 @@ def test_most_heaps_that_got_hot_are_cool_within_months(many: truth.Truth) -> No
     assert (hot_days > 70).mean() > 0.05  # and some decline slowly
 
 
-@pytest.mark.slow
 def test_hot_plateaus_sometimes_collapse_within_a_week_and_for_several_reasons(many: truth.Truth) -> None:
     daily = many.core_c[::2]
     now, before, after = daily[10:-14], daily[3:-21], daily[17:-7]

@@ -25,7 +25,7 @@ from tests.page.as_typed import as_typed
 from tests.page.reader import page_of, post
 from tests.safety.statuses import Body, statuses
 
-MANY = 600
+MANY = 300
 SEED = 20260118
 TOPICS = {
     "legionella": {

@@ -11,6 +11,8 @@ from .policies import POLICIES
 from .truths import TRUTHS, Truth
 from .weather import hour_of, winter_of
 
+pytestmark = pytest.mark.slow  # the truths are tried before they judge anybody, not every day
+
 DAYS = 12
 
 
@@ -34,7 +36,6 @@ def test_a_good_heap_heats_itself_and_a_dry_one_lags(name: str) -> None:
     assert np.all((truth.mean_moisture() > 0.05) & (truth.mean_moisture() < 0.8))
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", list(TRUTHS))
 def test_water_and_feed_help_a_heap_that_lacks_them(name: str) -> None:
     heaps = build(TUNE_SEED, 24)
@@ -66,7 +67,6 @@ def test_drawing_cools(name: str) -> None:
     assert drawn.material_c()[warm].mean() < still.material_c()[warm].mean() - 5.0
 
 
-@pytest.mark.slow
 def test_the_same_seed_lives_the_same_winter() -> None:
     heaps = build(TUNE_SEED, 3)
     first, again = (live(heaps, "layers", POLICIES["thermostat"]) for _ in range(2))
