@@ -86,11 +86,15 @@ def _flow(
 
 
 def _running(draw: DrawnAir | DrawnWater) -> bool | None:
-    """Off as soon as flow, minutes or hours are zero; on if any of them, or since when, was told; else unknown."""
+    """Off as soon as flow, minutes or hours are zero; on if any of them was told, or since when, or what it warms by.
+
+    Who reads an outlet and its inlet reads something that flows. Else unknown.
+    """
     told = (draw.flow, draw.minutes_per_hour, draw.hours_per_day)
     if 0 in told:
         return False
-    return True if any(value is not None for value in (*told, draw.since)) else None
+    warmed = draw.inlet is not None and draw.outlet is not None and draw.outlet > draw.inlet
+    return True if warmed or any(value is not None for value in (*told, draw.since)) else None
 
 
 def _below(outlet: float | None, inlet: float | None) -> bool | None:
