@@ -12,6 +12,7 @@ from enum import StrEnum
 
 from rules import FIRST_PASS
 from rules.engine.envelope import DECIMALS
+from rules.language import findings
 from rules.language.conditions import All, AnyOf, Condition, Facts, Known, Leaf, Test, Value, explain, holds, leaves
 from rules.language.model import Finding, Rule
 
@@ -68,6 +69,8 @@ def truth(condition: Condition, facts: Facts, open_facts: OpenFacts, *, strict: 
     match condition:
         case Known(fact, True):
             return True if fact in facts else None
+        case Known(fact, False) if fact in findings.DECLARED and facts.get(fact) is False:
+            return True  # settled: no rule can give it, so the engine does not see it
         case Known(fact, False):
             return False if fact in facts else None if strict else True
         case Test(fact):

@@ -6,7 +6,7 @@ from typing import Final
 
 from rules.language import facts as f
 from rules.language import findings as found
-from rules.language.common import DRAWN_LIGHTLY, HOUSE_NEEDS_HEAT, NO_KNOWN_CAUSE, NOT_TOO_HOT
+from rules.language.common import DRAWN_LIGHTLY, HOUSE_NEEDS_HEAT, LEFT_ALONE, NO_KNOWN_CAUSE, NOT_TOO_HOT
 from rules.language.conditions import Condition
 from rules.language.model import Act, Avoid, Finding, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE
@@ -62,7 +62,7 @@ _MOVES: Final = (
     ),
     Rule(
         id="ahead.look-anyway",
-        when=_FALLS & f.core_c.known() & NOT_TOO_HOT & found.settling_water.not_seen(),
+        when=_FALLS & f.core_c.known() & NOT_TOO_HOT & LEFT_ALONE,
         reason="The core, now {core_c}, is likely to fall soon if nothing is changed. Read it each day, and look for "
         "the cause.",
         gives=Act("find_the_cause", Urgency.TODAY, last_resort=True),
@@ -106,7 +106,7 @@ _WRONG_MOVES: Final = (
     ),
     Rule(
         id="ahead.waiting-cools",
-        when=found.will_fall.is_true() & f.fall_7_days_k.known() & found.settling_water.not_seen(),
+        when=found.will_fall.is_true() & f.fall_7_days_k.known() & LEFT_ALONE,
         reason="While you wait, the core is likely to fall by about {fall_7_days_k} in a week.",
         gives=Avoid("wait"),
         source=HEAT_BALANCE,
@@ -114,7 +114,7 @@ _WRONG_MOVES: Final = (
     ),
     Rule(
         id="ahead.waiting-cools-now",
-        when=found.cool_soon.is_true() & f.days_until_cool.known() & found.settling_water.not_seen(),
+        when=found.cool_soon.is_true() & f.days_until_cool.known() & LEFT_ALONE,
         reason="While you wait, the core is likely to be below your limit in about {days_until_cool}.",
         gives=Avoid("wait"),
         source=HEAT_BALANCE,
