@@ -57,7 +57,7 @@
     const [way] = performance.getEntriesByType("navigation");
     if (!draft.answered || way?.type === "back_forward") return draft.values;
     const ofAge = ["pile.age", "pile.age.unit", "pile.built_on"];
-    const age = Math.round((Date.now() - Date.parse(draft.builtOn)) / DAY);
+    const age = Math.floor((Date.now() - Date.parse(draft.builtOn)) / DAY);
     return [...draft.values.filter(([name]) => draft.lasting.includes(name) && !ofAge.includes(name)),
       ...(age >= 0 ? [["pile.age", String(age)], ["pile.age.unit", "days"]] : [])];
   };
