@@ -26,7 +26,7 @@ SPIKE_K, ALIKE_K, NEAR_DAYS = 8.0, 6.0, 2.0
 """A spike stands out so far from two readings that agree so well and are so near in time (our own)."""
 POWER_ON_C, MARK_K = 85.0, 0.03
 """What common one-wire digital sensors hold from power-up until they have measured (DS18B20 data sheet, from memory);
-185 in degrees Fahrenheit."""
+185 in degrees Fahrenheit. A log of whole degrees is no digital sensor's: there 85 is believed."""
 SWINGS, SURE_SPIKE_K = 4.0, 20.0
 """A probe near the skin swings from day to day: its spikes stand out by so many times its usual step, or by so much
 (measured: the top of a litter stack read every six hours steps by 4 to 5 K and was never broken)."""
@@ -95,12 +95,14 @@ def _spikes(readings: Sequence[Reading]) -> set[int]:
     found: set[int] = set()
     if len(readings) < 3:
         return found
+    digital = any(abs(core - round(core)) > SAME_K for _, core in readings)
     least = min(max(SPIKE_K, SWINGS * _usual_step(readings)), SURE_SPIKE_K)
     for place in range(1, len(readings) - 1):
         (before, a), (at, b), (after, c) = readings[place - 1 : place + 2]
         near = before - at <= NEAR_DAYS and at - after <= NEAR_DAYS
         away = min(abs(b - a), abs(b - c))
-        believed = b >= HOT_C and not (abs(b - POWER_ON_C) <= MARK_K and away >= SURE_SPIKE_K)
+        unmeasured = digital and abs(b - POWER_ON_C) <= MARK_K and away >= SURE_SPIKE_K
+        believed = b >= HOT_C and not unmeasured
         if near and abs(a - c) <= ALIKE_K and away >= least and not believed:
             found.add(place)
     return found

@@ -10,26 +10,13 @@ from datetime import UTC, datetime, timedelta
 from random import Random
 from typing import Any, Final
 
+from tests.coherence.statuses import SIGNS as SIGNS_OF_CHANCE
 from tests.coherence.statuses import status as of_chance
 
 Body = dict[str, Any]
 Habit = Callable[[Random, datetime, Body], Body]
 FEELS: Final = ("dusty", "dry", "damp", "wet", "soggy")
-SIGNS: Final = (
-    "steam",
-    "slumping",
-    "white_threads",
-    "leachate",
-    "dry_pockets",
-    "snow_covered",
-    "frozen_crust",
-    "cracks",
-    "wet_skin_dry_core",
-    "no_flow_in_loop",
-    "fan_stopped",
-    "water_in_duct",
-    "pipe_burst",
-)
+SIGNS: Final = (*SIGNS_OF_CHANCE, "pipe_burst")
 CHIPS: Final = [{"material": "wood_chips", "amount": "8 m3"}]
 
 

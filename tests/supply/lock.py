@@ -48,7 +48,7 @@ def pinned(text: str) -> list[Pinned]:
 
 def main() -> int:
     """Write the lock anew."""
-    command = ["uv", "pip", "compile", "pyproject.toml", "--generate-hashes", "--universal", "--no-emit-index-url"]
+    command = ["uv", "pip", "compile", "pyproject.toml", "--generate-hashes", "--universal"]
     command += ["--no-header", "--no-annotate", "--quiet", f"--python-version={OLDEST}", "--no-config"]
     made = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
     if made.returncode != 0:
