@@ -210,6 +210,7 @@ def test_a_pause_that_is_advised_is_the_plans_too(effects: Any) -> None:
     answer = advise(read_status({**HOT, **YOUNG_AND_DRAWN}), effects)
     assert answer["actions"][0]["action"] == "pause_draw"
     assert answer["draw_plan"]["minutes_per_hour"] == 0.0
+    assert answer["draw_plan"]["by"] == "off"  # a hub that switches by the two cores must not start it
     assert answer["draw_plan"]["text"].startswith("Leave the pump off for now")
     assert "can give about" not in answer["energy"]["verdict"]
 
@@ -236,3 +237,20 @@ def test_what_a_strong_pump_takes_while_it_runs_is_counted() -> None:
     assert while_it_runs > strong.accounts.burst_draw.value
     assert strong.usual_plan.running * while_it_runs < strong.accounts.asked.value
     assert strong.derived.facts["plan_says"] == "less"
+
+
+@pytest.mark.parametrize("effects", ["full", "none"])
+def test_a_heap_that_is_emptied_is_not_told_to_rest_for_being_cold(effects: Any) -> None:
+    loop = {"flow": 2, "minutes_per_hour": 20, "hours_per_day": 14, "tube": "plastic", "loop": "closed"}
+    last_weeks = {
+        "as_of": "2026-03-20T12:00:00Z",
+        "season": "heating",
+        "goal": {"until": "2026-03-31"},
+        "pile": {"age": 140, "size": {"volume": 20}},
+        "temperatures": {"core": 25, "outdoor": 4},
+        "draw": {"water": loop},
+        "greenhouse": {"night_target": 5, "volume": 60},
+    }
+    answer = advise(read_status(last_weeks), effects)
+    assert answer["draw_plan"]["minutes_per_hour"] > 0.0
+    assert "Nothing is to be taken" not in answer["energy"]["verdict"]

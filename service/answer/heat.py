@@ -58,7 +58,7 @@ def why_at_rest(found: Inference, plan: Plan | None, moves: Collection[str]) -> 
         return "fire"
     if "raise_draw" in moves:
         return None
-    if float(found.facts["core_c"]) < COLD_BELOW.value:
+    if float(found.facts["core_c"]) < COLD_BELOW.value and found.facts.get("emptying") is not True:
         return "cold"
     young = found.facts.get("too_young_to_judge") is True and found.facts.get("drawing") is not True
     forbidden = plan is not None and plan.forbidden is not None

@@ -30,7 +30,7 @@ def plan_shown(plan: Plan | None, picture: Picture, system: System) -> dict[str,
     start_c, stop_c = pair_on(plan, today)
     return {
         "way": plan.way,
-        "by": "timer" if plan.timed and chosen.by == "core" else chosen.by,
+        "by": _by(plan),
         "start_at": degrees(start_c, system),
         "stop_at": degrees(stop_c, system),
         "unit": to_units(0.0, "temperature", system)[1],
@@ -45,6 +45,13 @@ def plan_shown(plan: Plan | None, picture: Picture, system: System) -> dict[str,
         "why": why(plan, picture, system),
         "text": text(plan, picture, system),
     }
+
+
+def _by(plan: Plan) -> str:
+    """What switches; nothing may where the advice pauses the draw, whatever the cores of later are."""
+    if plan.held == "paused":
+        return "off"
+    return "timer" if plan.timed and plan.chosen.by == "core" else plan.chosen.by
 
 
 def months_shown(plan: Plan, today: date, system: System) -> list[dict[str, Any]]:
@@ -95,7 +102,8 @@ def text(plan: Plan, picture: Picture, system: System) -> str:
 def _ways(plan: Plan, minutes: float) -> list[str]:
     """The sentences that tell how: first what is held to until the next reading, or the timer's setting."""
     if plan.held is not None:
-        return [f"plan.held-{plan.held.replace('_', '-')}", "plan.then"]
+        held = "rest" if plan.held == "paused" else plan.held
+        return [f"plan.held-{held.replace('_', '-')}", "plan.then"]
     running = "" if minutes > 0.0 else "-not-yet"
     return [f"plan.by-timer{running}"] if plan.timed else ["plan.by-core", f"plan.by-hand{running}"]
 

@@ -29,7 +29,7 @@ def plan_as_advised(picture: Picture, found: Inference, decision: Decision) -> P
         return plan
     moves = {item.action.id for item in decision.ranked}
     if "pause_draw" in moves:
-        return _held(plan, "rest", 0.0, hours_of(plan))
+        return _held(plan, "paused", 0.0, hours_of(plan))
     dosed = next((decision.doses.get(move, ()) for move in ("raise_draw", "reduce_draw") if move in moves), ())
     set_as = _set_as(plan, dosed, picture)
     if set_as is not None:

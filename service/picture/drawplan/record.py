@@ -16,7 +16,7 @@ own)."""
 SHORTEST_MINUTES: Final = 2.0
 """A pump or fan that runs at all runs so long in the hour: less hardly clears its own pipe [min/h] (our own)."""
 HOUR_MINUTES: Final = 60.0
-Held = Literal["rest", "as_now", "set"]
+Held = Literal["paused", "rest", "as_now", "set"]
 
 
 @dataclass(frozen=True, slots=True)
