@@ -5,15 +5,20 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable
-from typing import Any
+from typing import Any, Final
+
+WHOLE: Final = 64 * 1024
+"""Answers of up to so many bytes go to the system in one call: its buffer for a connection at rest holds more."""
 
 
 class Joined(asyncio.Transport):
     """Passes everything on; what is written while it `holds` waits for what is written next."""
 
     holds = False
+    ends = False
+    """Whether what is written next is the last of an answer."""
 
-    def __init__(self, transport: asyncio.Transport, beginning: Callable[[], None]) -> None:
+    def __init__(self, transport: asyncio.Transport, beginning: Callable[[bool], None]) -> None:
         self._transport = transport
         self._beginning = beginning
         self._held = b""
@@ -25,13 +30,13 @@ class Joined(asyncio.Transport):
         self.resume_reading = transport.resume_reading  # type: ignore[method-assign]
 
     def write(self, data: Any) -> None:
-        """Send it, and before it what was held; `beginning` is called where that is the beginning of an answer."""
+        """Send it, and before it what was held; `beginning` is told where an answer begins, and if all of it goes."""
         if self.holds:
             self._held += data
             return
         if self._held:
             data, self._held = self._held + data, b""
-            self._beginning()
+            self._beginning(self.ends and len(data) <= WHOLE)
         self._transport.write(data)
 
     def close(self) -> None:

@@ -1,4 +1,5 @@
-"""Copies of the connections of a process that serves: when it dies, whoever waits for an answer gets one.
+"""Copies of the connections of a process that serves: when it dies, whoever waits for an answer gets one, and those who
+do not are served by another.
 
 Runs in the supervisor and imports nothing of the application. What is said is handed over ready made.
 """
@@ -11,13 +12,11 @@ import os
 import selectors
 import socket
 import time
-from collections.abc import Callable
+from functools import partial
 from typing import Final
 
-from service.serving.kept import BEGUN, OPENED, SIZE, TAKEN
+from service.serving.kept import BEGUN, IDLE, NAME, SIZE, TAKEN, UNKEPT
 
-ASKED_AGAIN_S: Final = 5.0
-"""How long a connection without a request is kept once its process died: what comes on it is answered too [s]."""
 LINGER_S: Final = 2.0
 """How long the rest of a request is read after its refusal, which closing at once could take from the peer [s]."""
 _AT_ONCE: Final = 256
@@ -30,17 +29,22 @@ _OWN_FILES: Final = 64
 
 
 class Keeper:
-    """Holds the copies of one process."""
+    """Hands connections to one process and holds the copies."""
 
     def __init__(self, files: int) -> None:
-        self._most = files - _OWN_FILES
+        self._most = min(files - _OWN_FILES, SIZE)
         self.channel, self._theirs = socket.socketpair(socket.AF_UNIX, socket.SOCK_SEQPACKET)
         self.channel.setblocking(False)
-        self._theirs.setsockopt(socket.SOL_SOCKET, socket.SO_SNDBUF, _ROOM)
+        for end in (self.channel, self._theirs):
+            end.setsockopt(socket.SOL_SOCKET, socket.SO_SNDBUF, _ROOM)
         self._memory = os.memfd_create("warmheap-stages", os.MFD_CLOEXEC)
         os.ftruncate(self._memory, SIZE)
         self._stages = mmap.mmap(self._memory, SIZE)
-        self._copies: dict[int, int] = {}
+        self._copies: dict[int, socket.socket] = {}
+
+    def __len__(self) -> int:
+        """Connections the process has and that are kept here."""
+        return len(self._copies)
 
     def handed_over(self) -> tuple[int, int]:
         """File handles for the process: its end of the channel and the memory; closed here by `begun`."""
@@ -51,45 +55,54 @@ class Keeper:
         self._theirs.close()
         os.close(self._memory)
 
-    def hear(self) -> bool:
-        """Take what the process has told, and some more may be left of it: whether there is."""
-        for _ in range(_AT_ONCE):
-            try:
-                said, files, _, _ = socket.recv_fds(self.channel, OPENED.size, 1, socket.MSG_CMSG_CLOEXEC)
-            except OSError:
-                return False
-            if len(said) != OPENED.size:
-                return False
-            opened, number = OPENED.unpack(said)
-            self._drop(number)
-            if opened and files:
-                self._take(number, files[0])
+    def hand(self, connection: socket.socket) -> bool:
+        """Give the process a connection on which nobody waits, and keep the copy; whether it could be given."""
+        number = connection.fileno()
+        name = number if number < self._most else UNKEPT
+        if name != UNKEPT:
+            self._stages[name] = IDLE
+        try:
+            socket.send_fds(self.channel, [NAME.pack(name)], [number])
+        except OSError:
+            return False
+        if name == UNKEPT:
+            connection.close()
+        else:
+            self._copies[name] = connection
         return True
 
-    def left(self) -> list[tuple[socket.socket, int]]:
-        """The process is dead: its connections that are still of use, with the stage of each."""
+    def hear(self) -> bool:
+        """Let go of what the process has closed, and some more may be left of it: whether there is."""
+        for _ in range(_AT_ONCE):
+            try:
+                said = self.channel.recv(NAME.size)
+            except OSError:
+                return False
+            if len(said) != NAME.size:
+                return False
+            closed = self._copies.pop(NAME.unpack(said)[0], None)
+            if closed is not None:
+                closed.close()
+        return True
+
+    def left(self) -> tuple[list[socket.socket], list[socket.socket]]:
+        """The process is dead: its connections on which somebody waits for an answer, and the others of use."""
         while self.hear():
             pass
-        stages = [(number, self._stages[number]) for number in self._copies]
-        return [(socket.socket(fileno=self._copies.pop(number)), stage) for number, stage in stages if stage != BEGUN]
+        copies, self._copies = self._copies, {}
+        waiting = [each for name, each in copies.items() if self._stages[name] == TAKEN]
+        for name, each in copies.items():
+            if self._stages[name] == BEGUN:
+                each.close()
+        return waiting, [each for name, each in copies.items() if self._stages[name] not in (TAKEN, BEGUN)]
 
     def close(self) -> None:
         """Let everything go."""
-        for number in list(self._copies):
-            self._drop(number)
+        for each in self._copies.values():
+            each.close()
+        self._copies.clear()
         self.channel.close()
         self._stages.close()
-
-    def _take(self, number: int, copy: int) -> None:
-        if copy >= self._most:
-            os.close(copy)
-        else:
-            self._copies[number] = copy
-
-    def _drop(self, number: int) -> None:
-        copy = self._copies.pop(number, None)
-        if copy is not None:
-            os.close(copy)
 
 
 class Orphans:
@@ -100,14 +113,17 @@ class Orphans:
         self._refusal = refusal
         self._until: dict[socket.socket, float] = {}
 
-    def take(self, left: list[tuple[socket.socket, int]]) -> int:
-        """Answer those who wait, and keep an ear on the others; how many were answered."""
-        for orphan, stage in left:
+    def take(self, waiting: list[socket.socket]) -> None:
+        """Answer those who wait."""
+        for orphan in waiting:
             orphan.setblocking(False)
-            self._hold(orphan, ASKED_AGAIN_S, self._first_heard)
-            if stage == TAKEN:
-                self._refuse(orphan)
-        return sum(stage == TAKEN for _, stage in left)
+            self._until[orphan] = time.monotonic() + LINGER_S
+            self._selector.register(orphan, selectors.EVENT_READ, partial(self._rest_heard, orphan))
+            try:
+                orphan.send(self._refusal)
+                orphan.shutdown(socket.SHUT_WR)
+            except OSError:
+                self._let_go(orphan)
 
     def look(self) -> None:
         """Let go of those whose time is over."""
@@ -119,29 +135,6 @@ class Orphans:
         """Let go of all."""
         for orphan in list(self._until):
             self._let_go(orphan)
-
-    def _hold(self, orphan: socket.socket, seconds: float, heard: Callable[[socket.socket], None]) -> None:
-        if orphan in self._until:
-            self._selector.unregister(orphan)
-        self._until[orphan] = time.monotonic() + seconds
-        self._selector.register(orphan, selectors.EVENT_READ, lambda: heard(orphan))
-
-    def _first_heard(self, orphan: socket.socket) -> None:
-        """Something comes where nothing was asked: a request, or the end."""
-        with contextlib.suppress(OSError):
-            if orphan.recv(_PIECE):
-                self._refuse(orphan)
-                return
-        self._let_go(orphan)
-
-    def _refuse(self, orphan: socket.socket) -> None:
-        try:
-            orphan.send(self._refusal)
-            orphan.shutdown(socket.SHUT_WR)
-        except OSError:
-            self._let_go(orphan)
-        else:
-            self._hold(orphan, LINGER_S, self._rest_heard)
 
     def _rest_heard(self, orphan: socket.socket) -> None:
         with contextlib.suppress(OSError):

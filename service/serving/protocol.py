@@ -23,7 +23,7 @@ from service.operation.settings import Patience
 from service.problems.problem import Problem
 from service.serving.doors import Doors
 from service.serving.joined import Joined
-from service.serving.kept import BEGUN, IDLE, TAKEN, Line
+from service.serving.kept import BEGUN, ENDING, IDLE, TAKEN, Line
 from service.serving.refusals import last_answer
 
 LOOKS: Final = 4
@@ -80,6 +80,7 @@ class Guarded(H11Protocol):
 
         async def joined(message: Any) -> None:
             self._joined.holds = message["type"] == "http.response.start"
+            self._joined.ends = not message.get("more_body", False)
             await send(message)
 
         await self._application(scope, receive, joined)
@@ -110,8 +111,8 @@ class Guarded(H11Protocol):
         if self._stage == IDLE and (not self._awaits_request or self.conn.trailing_data[0]):
             self._mark(TAKEN)
 
-    def _begin_answer(self) -> None:
-        self._mark(BEGUN)
+    def _begin_answer(self, whole: bool) -> None:
+        self._mark(ENDING if whole else BEGUN)
 
     def _mark(self, stage: int) -> None:
         self._stage = stage

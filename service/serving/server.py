@@ -8,14 +8,13 @@ import logging
 import os
 import socket
 import threading
-from collections.abc import Sequence
 from types import FrameType
 from typing import Any, Final
 
 import uvicorn
 
 from service.operation import logs, tally
-from service.operation.settings import BACKLOG, Patience, most_connections, patience, proxies, raise_file_limit
+from service.operation.settings import Patience, most_connections, patience, proxies, raise_file_limit
 from service.problems.problem import Problem
 from service.serving.doors import Doors
 from service.serving.kept import Line
@@ -34,16 +33,19 @@ _LOG: Final = logging.getLogger(__name__)
 class Server(uvicorn.Server):
     """Watches its connections and ends within `stop_s`, whatever is open."""
 
-    def __init__(self, config: uvicorn.Config, limits: Patience, report: int | None = None) -> None:
+    def __init__(self, config: uvicorn.Config, limits: Patience, line: Line, report: int | None = None) -> None:
         super().__init__(config)
         self._limits = limits
+        self._line = line
+        self._entering: set[asyncio.Task[Any]] = set()
         self._report = report
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
         """Begin to serve, to watch, and to tell that this process lives."""
         loop = asyncio.get_running_loop()
         loop.set_exception_handler(logs.failed_in_loop)
-        await super().startup(sockets)
+        await super().startup([])
+        loop.add_reader(self._line.hears, self._take)
         connections = self.server_state.connections
         self._beside = [loop.create_task(watch(connections, self._limits)), loop.create_task(_count(connections))]
         self._beside.append(loop.create_task(_begin_work()))
@@ -53,6 +55,7 @@ class Server(uvicorn.Server):
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
         """Let requests under way end, then cut what is left."""
+        asyncio.get_running_loop().remove_reader(self._line.hears)
         await super().shutdown(sockets)
         for task in self._beside:
             task.cancel()
@@ -70,6 +73,29 @@ class Server(uvicorn.Server):
             last.daemon = True
             last.start()
         super().handle_exit(sig, frame)
+
+    def _take(self) -> None:
+        """Serve the connections that were handed over."""
+        loop = asyncio.get_running_loop()
+        try:
+            for connection in self._line.handed():
+                entering = loop.create_task(loop.connect_accepted_socket(self._protocol, connection))
+                self._entering.add(entering)
+                entering.add_done_callback(self._entered)
+        except EOFError:
+            loop.remove_reader(self._line.hears)
+            self.should_exit = True
+
+    def _protocol(self) -> asyncio.Protocol:
+        made: asyncio.Protocol = self.config.http_protocol_class(  # type: ignore[call-arg]
+            config=self.config, server_state=self.server_state, app_state=self.lifespan.state
+        )
+        return made
+
+    def _entered(self, entering: asyncio.Task[Any]) -> None:
+        self._entering.discard(entering)
+        if not entering.cancelled() and (error := entering.exception()) is not None:
+            _LOG.warning("a connection could not be served", exc_info=error)
 
     async def _tell(self, report: int) -> None:
         """Beat; where nobody listens any more the supervisor is gone, and this process ends too."""
@@ -100,15 +126,13 @@ async def _count(connections: set[Any]) -> None:
         await asyncio.sleep(HEARTBEAT_S)
 
 
-def serve(sockets: Sequence[socket.socket], line: Line, app: str = APP, report: int | None = None) -> None:
-    """Serve on open sockets until a signal comes.
+def serve(line: Line, app: str = APP, report: int | None = None) -> None:
+    """Serve connections that a supervisor hands over until a signal comes.
 
     Parameters
     ----------
-    sockets
-        Bound, not yet listening.
     line
-        Where to tell how far the request on each connection is.
+        Where connections come from, and where to tell how far the request on each is.
     app
         Where the application is made, `module:function`.
     report
@@ -126,11 +150,10 @@ def serve(sockets: Sequence[socket.socket], line: Line, app: str = APP, report: 
         log_config=None,
         access_log=False,
         server_header=False,
-        backlog=BACKLOG,
         forwarded_allow_ips=["127.0.0.1", "::1", *map(str, proxies())],
         timeout_keep_alive=max(int(limits.keep_alive_s), 1),
         timeout_graceful_shutdown=max(int(limits.stop_s * _GRACE_SHARE), 1),
     )
-    server = Server(config, limits, report)
+    server = Server(config, limits, line, report)
     with contextlib.suppress(KeyboardInterrupt):
-        server.run(list(sockets))
+        server.run()

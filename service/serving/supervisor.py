@@ -1,12 +1,14 @@
 """Starts the processes that serve, and starts anew what dies: a crash of native code costs what that process was at.
 
-It holds the listening sockets, so nobody is refused while a process is started again: who connects meanwhile waits a
-moment. It imports nothing of the application, so nothing of that can take it down.
+It takes all connections in and hands each to the process that has the fewest, so nobody is refused while a process is
+started again: who connects meanwhile waits a moment, and so does who was connected and asked nothing. It imports
+nothing of the application, so nothing of that can take it down.
 """
 
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
 import selectors
 import signal
@@ -14,15 +16,17 @@ import socket
 import subprocess
 import sys
 import time
+from collections import deque
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Final
 
 from service.operation.process import ONE_THREAD, command, environment
 from service.operation.settings import BACKLOG, raise_file_limit
 from service.serving.keeper import Keeper, Orphans
-from service.serving.worker import CANNOT_START, DIED_VARIABLE, KEEPER_VARIABLE, REPORT_VARIABLE, SOCKETS_VARIABLE
+from service.serving.worker import CANNOT_START, DIED_VARIABLE, KEEPER_VARIABLE, REPORT_VARIABLE
 
 SILENT_S: Final = 30.0
 """A process that has not beaten for so long hangs, and is killed."""
@@ -36,6 +40,10 @@ LONGEST_WAIT_SERVED_S: Final = 2.0
 BIND_S: Final = 3.0
 """How long the port of a service that has just ended is waited for."""
 _TICK_S: Final = 0.2
+_AT_ONCE: Final = 64
+"""Connections taken in one turn."""
+_FULL_S: Final = 0.02
+"""Pause where file handles have run out [s]."""
 
 
 @dataclass
@@ -57,6 +65,8 @@ class Supervisor:
         self, sockets: Sequence[socket.socket], count: int, stop_s: float, refusal: bytes, counts: str | None = None
     ) -> None:
         self._sockets = sockets
+        for each in sockets:
+            each.setblocking(False)
         self._counts = counts
         self._count = count
         self._stop_s = stop_s
@@ -71,6 +81,9 @@ class Supervisor:
         self._selector = selectors.DefaultSelector()
         self._orphans = Orphans(self._selector, refusal)
         self._files = raise_file_limit()
+        self._waiting: deque[socket.socket] = deque()
+        """Connections nobody could be given yet."""
+        self._takes_in = False
 
     def run(self) -> int:
         """Serve until a signal comes; the exit status is 0, or that of a process that could not start at all."""
@@ -92,7 +105,6 @@ class Supervisor:
         os.set_blocking(reads, False)
         keeper = Keeper(self._files)
         numbers = {
-            SOCKETS_VARIABLE: [each.fileno() for each in self._sockets],
             REPORT_VARIABLE: [writes],
             KEEPER_VARIABLE: keeper.handed_over(),
         }
@@ -116,6 +128,8 @@ class Supervisor:
         """Listen to the processes; an exit status where going on makes no sense."""
         for key, _ in self._selector.select(seconds):
             key.data()
+        self._hand_over()
+        self._take_in_or_not()
         self._orphans.look()
         for child in self._children:
             silent = time.monotonic() - child.heard
@@ -124,6 +138,39 @@ class Supervisor:
                 child.process.kill()
                 child.heard = time.monotonic()
         return self._code
+
+    def _take_in_or_not(self) -> None:
+        """Whoever connects waits in the system's queue while there is nobody to be given to."""
+        takes_in = not self._stopping and not self._waiting and any(child.has_served for child in self._children)
+        if takes_in != self._takes_in:
+            self._takes_in = takes_in
+            for each in self._sockets:
+                if takes_in:
+                    self._selector.register(each, selectors.EVENT_READ, partial(self._take_in, each))
+                else:
+                    self._selector.unregister(each)
+
+    def _take_in(self, listener: socket.socket) -> None:
+        for _ in range(_AT_ONCE):
+            try:
+                self._waiting.append(listener.accept()[0])
+            except BlockingIOError:
+                return
+            except OSError as error:
+                if error.errno in (errno.EMFILE, errno.ENFILE):
+                    time.sleep(_FULL_S)  # it would be told again at once, and nothing is freed by hurrying
+                return
+            if not self._hand_over():
+                return
+
+    def _hand_over(self) -> bool:
+        """Give what waits to the processes that have the fewest; whether nothing is left."""
+        while self._waiting:
+            ready = sorted((each for each in self._children if each.has_served), key=lambda each: len(each.keeper))
+            if not any(each.keeper.hand(self._waiting[0]) for each in ready):
+                return False
+            self._waiting.popleft()
+        return True
 
     def _heard(self, child: Child) -> None:
         if os.read(child.report, 4096):
@@ -134,7 +181,9 @@ class Supervisor:
 
     def _ended(self, child: Child) -> None:
         code = child.process.wait()
-        answered = self._orphans.take(child.keeper.left())
+        asked, idle = child.keeper.left()
+        self._orphans.take(asked)
+        self._waiting.extend(idle)
         self._forget(child)
         if self._stopping:
             return
@@ -146,7 +195,7 @@ class Supervisor:
         self._failures = 0 if lived > SOON_S else self._failures + 1
         longest = LONGEST_WAIT_SERVED_S if child.has_served else LONGEST_WAIT_S
         wait = min(2.0 ** (self._failures - 1), longest) if self._failures > 1 else 0.0
-        _say(f"process {child.process.pid} died ({_cause(code)}) and is started again", answered_503=answered)
+        _say(f"process {child.process.pid} died ({_cause(code)}) and is started again", answered_503=len(asked))
         self._start_at[self._start_at.index(float("inf"))] = time.monotonic() + wait
 
     def _forget(self, child: Child) -> None:
@@ -160,6 +209,7 @@ class Supervisor:
 
     def _stop(self) -> None:
         self._stopping = True
+        self._take_in_or_not()
         for each in self._sockets:
             each.close()
         for child in self._children:
@@ -170,6 +220,8 @@ class Supervisor:
         for child in list(self._children):
             child.process.kill()
             self._ended(child)
+        for each in self._waiting:
+            each.close()
         self._orphans.close()
 
     @contextlib.contextmanager

@@ -7,7 +7,6 @@ import signal
 import sys
 from typing import Final
 
-SOCKETS_VARIABLE: Final = "WARMHEAP_SOCKETS"
 REPORT_VARIABLE: Final = "WARMHEAP_REPORT"
 KEEPER_VARIABLE: Final = "WARMHEAP_KEEPER"
 DIED_VARIABLE: Final = "WARMHEAP_DIED"
@@ -17,22 +16,19 @@ CANNOT_START: Final = 3
 
 
 def main() -> int:
-    """Serve on the sockets that were handed over, until a signal comes or the supervisor is gone."""
+    """Serve the connections that are handed over, until a signal comes or the supervisor is gone."""
     for each in (signal.SIGTERM, signal.SIGINT):  # one that comes before the server listens for it
         signal.signal(each, lambda number, frame: sys.exit(0))
     from service.operation import logs, tally
-    from service.serving.kept import Line, Listener
+    from service.serving.kept import Line
     from service.serving.server import APP, serve
 
     line = Line(*map(int, os.environ.pop(KEEPER_VARIABLE).split(",")))
-    sockets = [Listener(fileno=int(number)) for number in os.environ.pop(SOCKETS_VARIABLE).split(",")]
-    for listener in sockets:
-        listener.line = line
     report = int(os.environ.pop(REPORT_VARIABLE))
     tally.DIED.set(int(os.environ.pop(DIED_VARIABLE)))
     try:
         logs.set_up()
-        serve(sockets, line, os.environ.get("WARMHEAP_APP", APP), report)
+        serve(line, os.environ.get("WARMHEAP_APP", APP), report)
     except ValueError as error:
         print(error, file=sys.stderr)
         return CANNOT_START
