@@ -24,12 +24,16 @@ from service.picture.record import Picture
 
 @dataclass(frozen=True, slots=True)
 class Decision:
-    """The ranked actions with their doses by id, what each gains for the ranking, and what-ifs where they were run."""
+    """The ranked actions with their doses by id, what each gains for the ranking, and what-ifs where they were run.
+
+    `closer` is the finer look ahead of these doses where the rough one left the first move open; it is told to nobody.
+    """
 
     ranked: list[Advised]
     doses: Mapping[str, Sequence[Dose]]
     gains: Mapping[str, float]
     ahead: Ahead | None = None
+    closer: Ahead | None = None
 
 
 def decide(picture: Picture, found: Inference) -> Decision:
@@ -58,15 +62,17 @@ def _decided(
     first = ranked[0].action.id
     if all(ranked_for(picture, found, other)[0].action.id == first for other in rough.or_else):
         return Decision(ranked, doses, rough.gains)
-    gains = looked_ahead(picture, doses).gains()
-    return Decision(ranked_for(picture, found, gains), doses, gains)
+    closer = looked_ahead(picture, doses)
+    gains = closer.gains()
+    return Decision(ranked_for(picture, found, gains), doses, gains, closer=closer)
 
 
 def decide_in_full(picture: Picture, found: Inference) -> Decision:
     """The same with what-ifs of all that is advised, whose own order stands where they contradict the rough one."""
     quick = decide(picture.as_usual, found)
     doses = doses_of(picture, ranked_for(picture, found))
-    ahead = looked_ahead(picture, doses)
+    closer = quick.closer if list(doses.items()) == list(quick.doses.items()) else None
+    ahead = closer or looked_ahead(picture, doses)
     finer = ahead.gains()
     ranked = ranked_for(picture, found, finer)
     first_alike = ranked[0].action is quick.ranked[0].action

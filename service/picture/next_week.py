@@ -89,7 +89,8 @@ def quick_courses(heaps: Sequence[CourseRequest]) -> list[dict[str, float]]:
         closer = [
             place
             for place, each in enumerate(heaps)
-            if each.heap.has_log == bool(halvings) and (each.is_live or each.is_near(told[place], ROUGHLY))
+            if each.heap.has_log == bool(halvings) and not each.is_fresh
+            if each.is_live or each.is_near(told[place], ROUGHLY)
         ]
         found = _in_short_strides([heaps[place].heap for place in closer], halvings)
         told = _with(told, closer, found)
@@ -115,7 +116,7 @@ def _day_by_day(heaps: Sequence[Learned]) -> list[Told]:
     if not heaps:
         return []
     weather = side_by_side([heap.weather(WEEK_DAYS) for heap in heaps])
-    run = simulate(*_together(heaps), weather, WEEK_DAYS, STEP_H)
+    run = simulate(*_together(heaps), weather, WEEK_DAYS, STEP_H, booked=False)
     return _each(heaps, run.days, run)
 
 
@@ -125,7 +126,7 @@ def _in_short_strides(heaps: Sequence[Learned], halvings: int) -> list[Told]:
         return []
     weather = side_by_side([heap.spans(SHORT_STRIDES) for heap in heaps])
     ends = np.outer(SHORT_STRIDES, np.ones(sum(heap.weights.size for heap in heaps)))
-    run = stride(*_together(heaps), weather, ends, halvings)
+    run = stride(*_together(heaps), weather, ends, halvings, booked=False)
     return _each(heaps, run.days[:, 0], run)
 
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from service.heat.physics import kernel
+from service.heat.physics import kernel, one_step
 from service.heat.physics.flows import FIXED_DRAW_FLOOR_C, FIXED_DRAW_RAMP_K, edge_flows, heat_out, moving, water_out
 from service.heat.physics.geometry import VOLUME_SHARES
 from service.heat.physics.kernel import simulate, step
@@ -47,17 +47,17 @@ def test_energy_and_water_close_in_every_step(seed, hours):
 
 
 def test_closure_holds_across_halved_steps(monkeypatch):
-    depths = []
-    advance = kernel._advance
+    lengths = []
+    tried = one_step._tried
 
-    def watched(fixed, state, air, seconds, halvings):
-        depths.append(halvings)
-        return advance(fixed, state, air, seconds, halvings)
+    def watched(fixed, state, air, seconds, *, booked):
+        lengths.append(np.min(seconds))
+        return tried(fixed, state, air, seconds, booked=booked)
 
-    monkeypatch.setattr(kernel, "_advance", watched)
+    monkeypatch.setattr(one_step, "_tried", watched)
     piles, state, weather = wild(200, seed=3, days=1)
     after, entries = step(piles, state, weather, 24.0)
-    assert max(depths) >= 3
+    assert min(lengths) <= 24 * 3600 / 2**3
     heat, water = closure(state, after, entries)
     assert heat <= 1e-9
     assert water <= 1e-9

@@ -46,7 +46,7 @@ def run_through(estimate: PileEstimate, log: Log, n: int) -> LogRun:
     weather, today = past(usual, int(np.ceil(length)), n)
     times, cores = [np.zeros(1)], [temperatures(piles, state)[:1]]
     for part, start, days in _parts(estimate, piles, length):
-        run = simulate(part, state, _from_day(weather, start), days, STEP_H, halvings=HALVINGS)
+        run = simulate(part, state, _from_day(weather, start), days, STEP_H, halvings=HALVINGS, booked=False)
         times.append(start + run.days[1:])
         cores.append(run.core_c[1:])
         state = run.state

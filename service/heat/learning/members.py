@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -94,8 +95,12 @@ class Learned:
         return float(np.sqrt(max((0.5 * (high - low)) ** 2 - ORDINARY_DOUBT_K**2, 0.0)))
 
 
+@lru_cache(maxsize=8)
 def learned(estimate: PileEstimate, n: int = DEFAULT_MEMBERS, tried: int = TRIED) -> Learned:
-    """n members of equal weight that fit an estimate and its log; the same estimate gives the same members."""
+    """n members of equal weight that fit an estimate and its log; the same estimate gives the same members.
+
+    Kept for whoever asks for the same heap next, as the log is run through but once; not to be written to.
+    """
     log = log_of(estimate)
     even, read = np.full(n, 1.0 / n), points("core", n).around(estimate.core_c)
     if log.length_days == 0.0 and estimate.smell not in TELLING_SMELLS and not estimate.carried:

@@ -1,8 +1,8 @@
 """The days ahead in a few strides: the core of the next week, and the heat that rot frees by a date.
 
 A rough look, cheap enough for every answer. Water and weather are held as they are now, what rots is used up, and of
-each step of the heat model (see `kernel`) only its linearised half is taken. `tests/physics/test_ahead.py` holds it to
-runs of half a day.
+each step of the heat model (see `one_step`) only its linearised half is taken. `tests/physics/test_ahead.py` holds it
+to runs of half a day.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ import numpy as np
 from service.heat.physics import decay
 from service.heat.physics.arrays import Array
 from service.heat.physics.flows import Moment, moving
-from service.heat.physics.kernel import aim, bounded_draw
+from service.heat.physics.one_step import aim, bounded_draw
 from service.heat.physics.piles import PileState
 from service.heat.physics.step import DAY_S, FAST_PER_S, SLOW_PER_S
 
