@@ -254,3 +254,50 @@ def test_a_heap_that_is_emptied_is_not_told_to_rest_for_being_cold(effects: Any)
     answer = advise(read_status(last_weeks), effects)
     assert answer["draw_plan"]["minutes_per_hour"] > 0.0
     assert "Nothing is to be taken" not in answer["energy"]["verdict"]
+
+
+OUT_OF_ORDER = [
+    ({"draw": {"water": {"flow": 4}}, "signs": ["pipe_burst"]}, "check_loop"),
+    ({"draw": {"water": {"flow": 4}}, "signs": ["no_flow_in_loop"]}, "check_loop"),
+    ({"draw": {"air": {"flow": 80, "path": "closed_duct"}}, "signs": ["fan_stopped"]}, "check_fan"),
+    ({"draw": {}, "equipment": ["water_loop"], "signs": ["pipe_frozen"]}, "check_loop"),
+]
+
+
+@pytest.mark.parametrize(("changed", "first"), OUT_OF_ORDER, ids=["leak", "no flow", "fan", "frozen"])
+def test_what_is_out_of_order_is_mended_and_not_set(changed: dict[str, Any], first: str) -> None:
+    bare = {key: value for key, value in HOT.items() if key not in ("draw", "equipment")}
+    answer = advise(read_status(bare | changed), "none")
+    moves, plan = [action["action"] for action in answer["actions"]], answer["draw_plan"]
+    assert first in moves[:2]
+    assert not {"raise_draw", "reduce_draw"} & set(moves)
+    assert (plan["by"], plan["minutes_per_hour"], plan["text"][:5]) == ("off", 0.0, "Leave")
+    assert answer["energy"]["asked"]["value"] == 0.0
+
+
+def test_the_duct_is_planned_where_the_loop_is_out_of_order_or_off() -> None:
+    fan = {"flow": 40, "path": "closed_duct", "outlet_to": "greenhouse", "minutes_per_hour": 10, "hours_per_day": 12}
+    off = _plan("none", draw={"air": fan, "water": {"flow": 0}})
+    burst = _plan("none", draw={"air": fan, "water": {"flow": 4}}, signs=["pipe_burst"])
+    runs = _plan("none", draw={"air": fan, "water": {"flow": 4}})
+    assert [plan and plan["way"] for plan in (off, burst, runs)] == ["air", "air", "water"]
+
+
+def test_what_is_off_for_now_is_off_for_a_hub_too() -> None:
+    falling = [{"at": "2026-11-16T07:30:00Z", "core": 63}]
+    plan = _plan("none", temperatures={"core": 57}, history=falling, draw={"water": {"flow": 0}})
+    assert plan is not None
+    assert (plan["by"], plan["minutes_per_hour"]) == ("off", 0.0)
+    assert plan["text"].startswith("Leave the pump off for now")
+
+
+def test_a_loop_that_nobody_described_gains_by_its_first_minutes() -> None:
+    bare = {key: value for key, value in HOT.items() if key not in ("draw", "equipment")}
+    raised = next(
+        action
+        for action in advise(read_status({**bare, "equipment": ["water_loop"]}))["actions"]
+        if action["action"] == "raise_draw"
+    )
+    gain = raised["effect"]["heat_to_goal"]
+    assert gain["value"] > 10.0 > gain["low"] / 10.0, gain
+    assert "too small" not in (raised["effect"]["note"] or "")

@@ -101,6 +101,9 @@ def test_minus_63_is_named_and_left_out() -> None:
         ([(float(d), 30.0 if d in (3, 6) else 55.1 + 0.1 * d) for d in range(12, -1, -1)], "jumping"),
         ([(float(d), 85.0 if d in (3, 6) else 55.1 + 0.1 * d) for d in range(12, -1, -1)], "jumping"),  # never measured
         ([(float(d), 85.0 if d in (3, 6) else 55.0 + d) for d in range(12, -1, -1)], None),  # read by hand
+        ([(float(d), 85.0 if d in (3, 6) else 55.0 + 0.5 * d) for d in range(12, -1, -1)], None),  # to the half degree
+        ([(float(d), 85.0 if d in (3, 6) else (120 + d) / 1.8) for d in range(12, -1, -1)], None),  # in Fahrenheit
+        ([(d / 2, 55.5) for d in range(12, -1, -1)], None),  # read by eye, a plateau stays alike
         ([(float(d), 85.3 if d in (3, 6) else 55.1 + 0.1 * d) for d in range(12, -1, -1)], None),
         ([(float(d), 85.0 if d < 3 else 55.1 + 0.1 * d) for d in range(12, -1, -1)], None),  # nothing cool after it
         ([(float(d), 80.0 if d in (3, 6) else 55.1 + 0.1 * d) for d in range(12, -1, -1)], None),  # may be a fire

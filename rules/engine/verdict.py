@@ -71,6 +71,8 @@ def truth(condition: Condition, facts: Facts, open_facts: OpenFacts, *, strict: 
             return True if fact in facts else None
         case Known(fact, False) if fact in findings.DECLARED and facts.get(fact) is False:
             return True  # settled: no rule can give it, so the engine does not see it
+        case Known(fact, False) if fact in findings.DECLARED and fact in facts:
+            return None if fact in open_facts else False  # found for now, and it may still fall
         case Known(fact, False):
             return False if fact in facts else None if strict else True
         case Test(fact):

@@ -21,6 +21,9 @@ TUBE_MAY_BE_COPPER: Final[Condition] = f.water_tube.one_of("copper") | (
 DUCT_MAY_TOUCH_THE_HEAP: Final[Condition] = f.has_air_duct.is_true() & (
     f.air_path.one_of("through_heap") | f.air_path.unknown()
 )
+LOOP_DRAWS_NOTHING: Final[Condition] = f.has_water_loop.not_seen() | f.water_drawing.is_false()
+FAN_DRAWS_OR_MAY_AGAIN: Final[Condition] = f.air_drawing.is_true() | f.fan_stopped.is_true() | f.fan_no_air.is_true()
+"""A fan that stands is one that somebody will mend, and a duct draws a little by itself."""
 FROST_MAY_COME: Final[Condition] = f.freezing.is_true() | f.frost_may_come.is_true()
 """What may be so is what nobody has ruled out: a caution for life or limb stands on it."""
 DRAWN_BEYOND_SEASON = Threshold("DRAWN_BEYOND_SEASON", 1.1, "1", "a tenth beyond the season draw", COMMON_PRACTICE)
@@ -43,9 +46,8 @@ HAS_AIR_AND_NOT_TOO_WET: Final[Condition] = (
 )
 """Nothing was reported that only opening the heap would cure."""
 
-LEFT_ALONE: Final[Condition] = found.settling_water.unknown() & found.settling_open.unknown()
-"""No work of the last days whose dip is still to come back (common practice, no source). A finding is there or is not,
-so `unknown` says what `not_seen` does, in a form of which the engine holds more in one rule."""
+LEFT_ALONE: Final[Condition] = found.settling_water.not_seen() & found.settling_open.not_seen()
+"""No work of the last days whose dip is still to come back (common practice, no source)."""
 
 NO_KNOWN_CAUSE: Final[Condition] = (
     found.too_dry.not_seen()
@@ -56,6 +58,9 @@ NO_KNOWN_CAUSE: Final[Condition] = (
     & found.losing_to_weather.not_seen()
     & found.cold_soaked.not_seen()
     & found.spent.not_seen()
+    & found.too_small.not_seen()
+    & found.channelling.not_seen()
+    & f.pipe_burst.not_seen()
     & LEFT_ALONE
 )
 """No finding explains a cool or cooling heap."""

@@ -175,6 +175,27 @@ class Fact:
         return Known(self.name, present=False)
 
 
+@dataclass(frozen=True, slots=True)
+class Found(Fact):
+    """Something a rule may find: drawn or not, never drawn as false, so that one word says that it was not."""
+
+    def is_false(self) -> Test:
+        """Refused: see `not_seen`."""
+        raise TypeError(f"{self.name} is found or not: say not_seen")
+
+    def not_seen(self) -> Condition:
+        """No rule found it."""
+        return Known(self.name, present=False)
+
+    def known(self) -> Known:
+        """Refused: see `is_true`."""
+        raise TypeError(f"{self.name} is found or not: say is_true")
+
+    def unknown(self) -> Known:
+        """Refused: see `not_seen`."""
+        raise TypeError(f"{self.name} is found or not: say not_seen")
+
+
 def holds(condition: Condition, facts: Facts) -> bool | None:
     """Whether `condition` is true, false, or cannot be told (None) from `facts`, after Kleene's strong logic."""
     match condition:

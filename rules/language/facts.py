@@ -238,6 +238,7 @@ days_until_cool = _number(
     "days",
     "Days until the core falls below the goal's limit if nothing is changed; 99 if not in a week.",
 )
+draw_stands = _flag("draw_stands", "Nothing can be drawn: a sign shows that pump or fan stands still, or has to.")
 draw_assumed = _flag("draw_assumed", "Flow, minutes or hours of a draw that runs were not told.")
 stored_heat_days = _number(
     "stored_heat_days", "days", "How long the stored heat above the goal's limit would feed the present draw."

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import Final
 
-from rules.language.conditions import Fact
+from rules.language.conditions import Found
 
-_ALL: Final[dict[str, Fact]] = {}
+_ALL: Final[dict[str, Found]] = {}
 CAUSES: Final[dict[str, str]] = {}
 
 
-def _finding(name: str, meaning: str, *, cause: bool = False) -> Fact:
+def _finding(name: str, meaning: str, *, cause: bool = False) -> Found:
     """`cause=True`: it can explain a disappointing heap and so appears in the likely causes."""
-    fact = Fact(name, "flag", "", meaning)
+    fact = Found(name, "flag", "", meaning)
     if name in _ALL:
         raise ValueError(f"finding {name} is declared twice")
     _ALL[name] = fact

@@ -13,6 +13,7 @@ PLAN: Final[dict[str, str]] = {
     "plan.by-hand": "With a timer instead: {minutes}, {hours}.",
     "plan.by-hand-not-yet": "With a timer instead: leave it off until the core reads {start}.",
     "plan.off-season": "Leave the {device} off: the house is not being heated.",
+    "plan.off-stands": "Leave the {device} off until the fault is found and mended.",
     "plan.off-fire": "Leave the {device} off and keep clear.",
     "plan.off-gas": "Leave the {device} off until a closed duct is laid: air from inside the heap brings gas into "
     "the house.",
@@ -34,11 +35,14 @@ PLAN: Final[dict[str, str]] = {
     "plan.brings-little": "There is hardly any heat to be had from it by {until} as it is.",
     "plan.again": "With the next reading the plan may change.",
     "plan.why-chosen": "No limit for the core was set, so this is chosen. Of the ways that were run on {members} heaps "
-    "that fit what you told, it brings the house most useful heat. The heap dies before its time with a chance of "
-    "{dies}, against {undrawn} if nothing is drawn.",
+    "that fit what you told, it brings the house most useful heat at a risk that can be borne. The heap dies before "
+    "its time with a chance of {dies}, against {undrawn} if nothing is drawn.",
     "plan.why-usual": "This is the usual way for a heap that is warm enough; no runs of it were asked for.",
-    "plan.why-limit": "You want the core kept above {limit}. Within that it brings most useful heat of the ways that "
-    "were run on {members} heaps that fit what you told. The heap dies before its time with a chance of {dies}.",
+    "plan.why-limit": "You want the core kept above {limit}. Within that it brings most useful heat, at a risk that "
+    "can be borne, of the ways that were run on {members} heaps that fit what you told. The heap dies before its time "
+    "with a chance of {dies}.",
+    "plan.why-less": "Drawing on as now would bring more by {until}, but nothing would stop it at a cold core: the "
+    "heap then dies before its time with a chance of {dies}.",
     "plan.why-more": "It takes more than can be kept up for good: the heap may be empty by {until}, not in summer.",
     "plan.why-off": "Nothing is to be drawn as things are.",
 }

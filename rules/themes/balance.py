@@ -196,6 +196,7 @@ RULES: tuple[Rule, ...] = (
         when=f.phase.one_of("hot")
         & f.core_falling.is_false()
         & f.drawing.is_false()
+        & f.draw_stands.not_seen()
         & DRAW_FITTED
         & (f.season_draw_w >= WORTH_DRAWING)
         & _HOLDS_AHEAD,
@@ -207,7 +208,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         id="balance.falls-undrawn",
-        when=f.core_falling.is_true() & f.drawing.is_false() & f.core_c.known(),
+        when=f.core_falling.is_true() & f.drawing.is_false() & f.draw_stands.not_seen() & f.core_c.known(),
         reason="The core, now {core_c}, falls though no heat is drawn. So less is made, or more is lost outside.",
         gives=Finding("less_made"),
         source=HEAT_BALANCE,

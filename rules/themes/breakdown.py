@@ -68,14 +68,6 @@ _PIPES: Final = (
         confidence=0.8,
     ),
     Rule(
-        id="breakdown.no-draw-on-a-leak",
-        when=f.pipe_burst.is_true(),
-        reason="A loop that leaks is not drawn on.",
-        gives=Avoid("raise_draw"),
-        source=COMMON_PRACTICE,
-        confidence=0.9,
-    ),
-    Rule(
         id="breakdown.thaw-gently",
         when=f.pipe_frozen.is_true(),
         reason="A pipe is frozen: pump off, then thaw it with warm cloths or lukewarm water from the open end back, "

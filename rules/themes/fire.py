@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rules.language import facts as f
 from rules.language import findings as found
+from rules.language.common import FAN_DRAWS_OR_MAY_AGAIN, LOOP_DRAWS_NOTHING
 from rules.language.model import Act, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import (
     BUGGELN_FIRE,
@@ -217,9 +218,9 @@ _TOO_HOT: tuple[Rule, ...] = (
     Rule(
         id="fire.stop-the-fan",
         when=found.overheating.is_true()
-        & f.air_drawing.is_true()
+        & FAN_DRAWS_OR_MAY_AGAIN
         & f.air_path.one_of("through_heap")
-        & f.has_water_loop.not_seen()
+        & LOOP_DRAWS_NOTHING
         & _NOT_BURNING,
         reason="The heap is far too hot, and the fan draws air {air_path}. Fresh air feeds the heat: switch it off.",
         gives=Act("pause_draw", Urgency.NOW),

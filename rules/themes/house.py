@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from rules.language import facts as f
 from rules.language import findings as found
-from rules.language.common import DRAW_FITTED, DUCT_MAY_TOUCH_THE_HEAP, HOUSE_NEEDS_HEAT
+from rules.language.common import (
+    DRAW_FITTED,
+    DUCT_MAY_TOUCH_THE_HEAP,
+    FAN_DRAWS_OR_MAY_AGAIN,
+    HOUSE_NEEDS_HEAT,
+    LOOP_DRAWS_NOTHING,
+)
 from rules.language.conditions import Threshold
 from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import (
@@ -37,7 +43,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         id="house.gas-blown-in",
-        when=_BLOWN_INTO_THE_HOUSE & (f.air_drawing.is_true() | f.air_drawing.unknown()),
+        when=_BLOWN_INTO_THE_HOUSE & (FAN_DRAWS_OR_MAY_AGAIN | f.air_drawing.unknown()),
         reason="The drawn air goes {air_path} and on into the house.",
         gives=Finding("gas_into_house"),
         source=CO_FROM_COMPOST,
@@ -100,9 +106,9 @@ RULES: tuple[Rule, ...] = (
     Rule(
         id="house.stop-the-fan",
         when=f.air_path.one_of("through_heap")
-        & f.air_drawing.is_true()
+        & FAN_DRAWS_OR_MAY_AGAIN
         & (f.air_outlet_to_house.is_true() | f.air_outlet_to_house.unknown())
-        & f.has_water_loop.not_seen()
+        & LOOP_DRAWS_NOTHING
         & found.fire_danger.not_seen(),
         reason="The drawn air goes {air_path} and may end in the house. Leave the fan off until a closed duct is laid.",
         gives=Act("pause_draw", Urgency.TODAY),
@@ -161,7 +167,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         id="house.no-harder-heap-air",
-        when=_BLOWN_INTO_THE_HOUSE & f.has_air_duct.is_true() & f.has_water_loop.not_seen(),
+        when=_BLOWN_INTO_THE_HOUSE & f.has_air_duct.is_true() & LOOP_DRAWS_NOTHING,
         reason="The air goes {air_path} and into the house. Do not turn it up before a closed duct is laid.",
         gives=Avoid("raise_draw"),
         source=EXPOSURE_LIMITS,

@@ -47,6 +47,9 @@ _MACHINES = (
     | f.water_in_duct.is_true()
     | f.no_flow_in_loop.is_true()
     | f.pipe_burst.is_true()
+    | f.pipe_frozen.is_true()
+    | f.fan_no_air.is_true()
+    | f.duct_drips.is_true()
 )
 _NO_FIRE = found.fire_danger.not_seen()
 """In a fire nothing is told of pipes and ducts that nobody mentioned."""

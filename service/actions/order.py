@@ -71,16 +71,16 @@ def switches_first(ranked: list[Advised], gains: Mapping[str, float], *, presses
 def pipes_first(ranked: list[Advised]) -> list[Advised]:
     """In frost a loop that may freeze within the night before wrapping, digging or looking, where it is as urgent."""
     pipes = [item for item in ranked if item.action.id in PIPES and item.urgency in KEEP_GOING_YIELDS_TO]
-    after = [
-        place
-        for place, item in enumerate(ranked)
-        if pipes and item.urgency is pipes[0].urgency and (item.action.opens_heap or item.action.id in AFTER_PIPES)
-    ]
-    if not after:
-        return ranked
-    above = ranked[: after[0]]
-    moved = [item for item in pipes if item not in above and item.urgency is pipes[0].urgency]
-    return [*above, *moved, *(item for item in ranked[after[0] :] if item not in moved)]
+    for urgency in dict.fromkeys(item.urgency for item in pipes):
+        after = [
+            place
+            for place, item in enumerate(ranked)
+            if item.urgency is urgency and (item.action.opens_heap or item.action.id in AFTER_PIPES)
+        ]
+        above = ranked[: after[0]] if after else ranked
+        moved = [item for item in pipes if item not in above and item.urgency is urgency]
+        ranked = [*above, *moved, *(item for item in ranked[len(above) :] if item not in moved)]
+    return ranked
 
 
 def _highest(item: Advised, order: Sequence[Advised], gains: Mapping[str, float]) -> int:

@@ -12,10 +12,11 @@ import numpy as np
 from service.actions.dosing.records import Dose
 from service.actions.order import NEXT_TO_NOTHING
 from service.heat.learning.members import Learned, learned
-from service.heat.physics.arrays import Array
+from service.heat.physics.arrays import Array, flow_or_usual
 from service.heat.physics.balance import quantiles
 from service.heat.physics.cures import FRESH_MIX, WATER_WANTED, WELL_FED
 from service.heat.physics.kernel import HOT_C, Run, simulate
+from service.heat.physics.ledger import FAN_KG_S, PUMP_KG_S
 from service.heat.physics.losses import WRAP_DRAUGHT_LEFT, WRAP_RAIN_LET_IN, WRAP_RESISTANCE
 from service.heat.physics.members import members
 from service.heat.physics.piles import (
@@ -295,7 +296,16 @@ def _drawn_less(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[
 
 
 def _drawn_more(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
-    return _set_draw(piles, doses, np.maximum), state
+    """The same with longer runs; pump or fan that is off, or was not told, begins as strong as is usual."""
+    raised = _set_draw(piles, doses, np.maximum)
+    timers = {dose.of for dose in doses}
+    if "water_minutes_per_hour" in timers:
+        flow = flow_or_usual(piles.water_flow_kg_s, PUMP_KG_S)
+        all_day = np.where(raised.water_day_share > 0.0, raised.water_day_share, 1.0)
+        raised = replace(raised, water_flow_kg_s=flow, water_day_share=all_day)
+    if "air_minutes_per_hour" in timers:
+        raised = replace(raised, air_flow_kg_s=flow_or_usual(piles.air_flow_kg_s, FAN_KG_S))
+    return raised, state
 
 
 def _paused(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:

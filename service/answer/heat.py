@@ -61,7 +61,7 @@ def why_at_rest(found: Inference, plan: Plan | None, moves: Collection[str]) -> 
     if float(found.facts["core_c"]) < COLD_BELOW.value and found.facts.get("emptying") is not True:
         return "cold"
     young = found.facts.get("too_young_to_judge") is True and found.facts.get("drawing") is not True
-    forbidden = plan is not None and plan.forbidden is not None
+    forbidden = plan is not None and (plan.forbidden is not None or plan.held in ("paused", "rest"))
     return "paused" if forbidden or young or "pause_draw" in moves else None
 
 

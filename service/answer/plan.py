@@ -48,8 +48,8 @@ def plan_shown(plan: Plan | None, picture: Picture, system: System) -> dict[str,
 
 
 def _by(plan: Plan) -> str:
-    """What switches; nothing may where the advice pauses the draw, whatever the cores of later are."""
-    if plan.held == "paused":
+    """What switches; nothing may where the draw is to stay off for now, whatever the cores of later are."""
+    if plan.held in ("paused", "rest"):
         return "off"
     return "timer" if plan.timed and plan.chosen.by == "core" else plan.chosen.by
 
@@ -74,6 +74,8 @@ def why(plan: Plan, picture: Picture, system: System) -> str:
         told = said("plan.why-limit", limit=in_words(plan.limit_c, "degC", system), **chances)
     else:
         told = said("plan.why-chosen", undrawn=chance_in_words(plan.dies_undrawn), **chances)
+    if plan.dies_as_now is not None and plan.heat_as_now is not None and plan.heat_as_now.value > plan.heat.value:
+        told += " " + said("plan.why-less", until=_until(plan, picture), dies=chance_in_words(plan.dies_as_now))
     mean_w = plan.heat.value / (plan.days * DAY_S)
     if mean_w > BEYOND_SEASON * picture.accounts.season_draw.value:
         told += " " + said("plan.why-more", until=_until(plan, picture))

@@ -45,16 +45,23 @@ def say(actions: Sequence[dict[str, Any]], look_again: dict[str, Any], local_num
         must = [said("answer.fire"), emergency_call(local_number), *_briefs(soon)]
         may = [_because(first), look_again_in_words(first["action"], look_again), *_briefs(later)]
     else:
-        must = [*_briefs(soon), _short(first), *_briefs(later)]
-        if len(" ".join(must)) > LONGEST_SAY:  # then the dose stands aside: it is in the action
-            must[len(soon)] = _without_dose(first)
-        if len(" ".join(must)) > LONGEST_SAY:  # then what concerns life is told in a word or two each
-            must = [*_briefs(soon), _without_dose(first), _dangers(later)]
-        if len(" ".join(must)) > LONGEST_SAY:
-            must = [_dangers([*soon, *later]), _without_dose(first)]
+        ways = _shorter_and_shorter(first, soon, later)
+        must = next((parts for parts in ways if len(" ".join(parts)) <= LONGEST_SAY), ways[-1])
         may = [_because(first), *map(_short, actions[1:FEW_PARTS])]
         may.append(look_again_in_words(first["action"], look_again))
     return _fitted(must, may)
+
+
+def _shorter_and_shorter(
+    first: dict[str, Any], soon: Sequence[dict[str, Any]], later: Sequence[dict[str, Any]]
+) -> list[list[str]]:
+    """The first action and what concerns life, in fewer and fewer words; the dose stands aside last."""
+    ways = []
+    for move in (_short(first), _without_dose(first)):
+        ways.append([*_briefs(soon), move, *_briefs(later)])
+        ways.append([*_briefs(soon), move, *_dangers(later)])
+        ways.append([*_dangers([*soon, *later]), move])
+    return ways
 
 
 def life_cautions(actions: Iterable[dict[str, Any]], *, soon: bool | None = None) -> list[dict[str, Any]]:
@@ -99,10 +106,10 @@ def _briefs(cautions: Iterable[dict[str, Any]]) -> Iterator[str]:
     return (caution["brief"] for caution in cautions)
 
 
-def _dangers(cautions: Iterable[dict[str, Any]]) -> str:
-    """All of these in one sentence."""
+def _dangers(cautions: Iterable[dict[str, Any]]) -> list[str]:
+    """All of these in one sentence; nothing where there are none."""
     tags = dict.fromkeys(said(f"tag.{caution['rule']}") for caution in cautions)
-    return said("answer.danger", dangers=", ".join(tags))
+    return [said("answer.danger", dangers=", ".join(tags))] if tags else []
 
 
 def _because(action: dict[str, Any]) -> str:

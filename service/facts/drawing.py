@@ -6,7 +6,7 @@ as its usual value with a range; each is listed.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Final, Literal
 
 from service.facts.record import Derived
@@ -17,6 +17,8 @@ from service.status.models import DrawnAir, DrawnWater, Status
 from service.units.estimate import ALL_TOLD, USUAL_FAN, USUAL_PUMP, AirDraw, Estimate, Untold, WaterDraw
 from service.units.quantities import Dimension
 
+Way = Literal["air", "water"]
+
 OUTLET_DOUBT_K = 0.5
 """An outlet colder than its inlet by more than this is a doubtful reading (common practice, no source)."""
 USUAL_TUBE_M: Final = Estimate(DEFAULT_LENGTH_M, DEFAULT_LENGTH_M / 2, DEFAULT_LENGTH_M * 2, "assumed")
@@ -26,6 +28,12 @@ DAY_HOURS: Final = 24.0
 FEWEST_MINUTES: Final = 20.0
 FEWEST_HOURS: Final = 10.0
 """Low ends of the 80 % ranges of untold minutes in the hour and hours in the day: a timer, a night (our own)."""
+
+STANDS: Final[Mapping[Way, frozenset[str]]] = {
+    "air": frozenset({"fan_stopped", "fan_no_air"}),
+    "water": frozenset({"no_flow_in_loop", "pipe_frozen", "pipe_burst"}),
+}
+"""Signs that fan or loop moves nothing, or must not: whatever its timer says, no heat is drawn by it now."""
 
 _WAYS: Final[tuple[tuple[str, str, str, Estimate, Dimension], ...]] = (
     ("/draw/air", "has_air_duct", "air_drawing", USUAL_FAN, "air_flow"),
@@ -49,12 +57,29 @@ def read_drawing(status: Status, derived: Derived) -> tuple[AirDraw | None, Wate
     )
     air_draw = _air(status, air, derived) if air else None
     water_draw = _water(status, water, derived) if water else None
+    _put_still(status, derived)
     _left_out(derived)
     _put_together(derived)
     runs = [draw.untold for draw in (air_draw, water_draw) if draw is not None]
     if derived.facts.get("drawing") is True:
         derived.put(draw_assumed=any(untold != ALL_TOLD for untold in runs))
     return air_draw, water_draw
+
+
+def stands(status: Status, way: Way) -> bool:
+    """Whether a sign that was seen shows that fan or loop stands still, or has to."""
+    return not STANDS[way].isdisjoint(status.signs or ())
+
+
+def _put_still(status: Status, derived: Derived) -> None:
+    """Note a way that stands though nothing else was told of it, and whether that leaves no way to draw by."""
+    still = {way for way in STANDS if stands(status, way)}
+    for pointer, _, drawing, _, _ in _WAYS:
+        if pointer.removeprefix("/draw/") in still and drawing not in derived.facts:
+            derived.put(**{drawing: False})
+    fitted = {pointer.removeprefix("/draw/") for pointer, name, *_ in _WAYS if derived.facts.get(name) is True}
+    if still and fitted <= still:
+        derived.put(draw_stands=True)
 
 
 def _fitted(equipment: Sequence[str] | None, name: str, drawn: bool) -> bool | None:
@@ -85,13 +110,14 @@ def _flow(
     return usual.value, (usual.low, usual.high)
 
 
-def _running(draw: DrawnAir | DrawnWater) -> bool | None:
+def _running(draw: DrawnAir | DrawnWater, *, still: bool) -> bool | None:
     """Off as soon as flow, minutes or hours are zero; on if any of them was told, or since when, or what it warms by.
 
-    Who reads an outlet and its inlet reads something that flows. Else unknown.
+    Off too where a sign shows that it stands `still`. Who reads an outlet and its inlet reads something that flows.
+    Else unknown.
     """
     told = (draw.flow, draw.minutes_per_hour, draw.hours_per_day)
-    if 0 in told:
+    if still or 0 in told:
         return False
     warmed = draw.inlet is not None and draw.outlet is not None and draw.outlet > draw.inlet
     return True if warmed or any(value is not None for value in (*told, draw.since)) else None
@@ -102,7 +128,7 @@ def _below(outlet: float | None, inlet: float | None) -> bool | None:
 
 
 def _air(status: Status, air: DrawnAir, derived: Derived) -> AirDraw | None:
-    running = _running(air)
+    running = _running(air, still=stands(status, "air"))
     core_c = float(derived.facts["core_c"])
     derived.put(
         air_drawing=running,
@@ -144,7 +170,7 @@ def _told_of(draw: DrawnAir | DrawnWater, pointer: str, derived: Derived) -> tup
 
 
 def _water(status: Status, water: DrawnWater, derived: Derived) -> WaterDraw | None:
-    running = _running(water)
+    running = _running(water, still=stands(status, "water"))
     core_c = float(derived.facts["core_c"])
     above = None if water.outlet is None else water.outlet - core_c
     seen_above = derived.facts.get("outlet_above_core_k")

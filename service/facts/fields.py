@@ -37,8 +37,8 @@ _FAILING_SWAYS: Final = ("/temperatures/outdoor", "/done")
 _CORE_SWAYS: Final = (*_CORE[1:], *_DEPTH, *_FAILING_SWAYS)
 _AIR_ON: Final = ("/draw/air/minutes_per_hour", "/draw/air/flow", "/draw/air/hours_per_day")
 _WATER_ON: Final = ("/draw/water/minutes_per_hour", "/draw/water/flow", "/draw/water/hours_per_day")
-_AIR_SINCE: Final = ("/draw/air/since",)
-_WATER_SINCE: Final = ("/draw/water/since",)
+_AIR_SINCE: Final = ("/draw/air/since", "/signs")
+_WATER_SINCE: Final = ("/draw/water/since", "/signs")
 """A draw that goes on since a day is one that runs."""
 _FITTED: Final = ("/equipment", "/draw/air", "/draw/water")
 _HOUSE: Final = ("/greenhouse/volume", "/weather/low", "/temperatures/outdoor")
@@ -202,6 +202,7 @@ FIELDS: Final[dict[str, Fields]] = {
         name: Fields(_SIZE, (*_HEAP, *_DRAWN_SWAYS, *_GOAL, "/smell"))
         for name in ("fall_3_days_k", "fall_7_days_k", "days_until_cool")
     },
+    "draw_stands": Fields(("/signs",), ("/equipment", "/draw")),
     "draw_assumed": Fields(_DRAWN, (*_AIR_SINCE, *_WATER_SINCE)),
     "stored_heat_days": Fields(_DRAWN, (*_DRAWN_SWAYS, *_GOAL)),
     **{

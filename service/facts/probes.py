@@ -26,7 +26,9 @@ SPIKE_K, ALIKE_K, NEAR_DAYS = 8.0, 6.0, 2.0
 """A spike stands out so far from two readings that agree so well and are so near in time (our own)."""
 POWER_ON_C, MARK_K = 85.0, 0.03
 """What common one-wire digital sensors hold from power-up until they have measured (DS18B20 data sheet, from memory);
-185 in degrees Fahrenheit. A log of whole degrees is no digital sensor's: there 85 is believed."""
+185 in degrees Fahrenheit. A log read by eye is no digital sensor's: there 85 is believed."""
+BY_EYE_K: Final = 0.5
+"""No finer than this a dial is read by eye, in either scale (common practice, no source). [degC or degF]"""
 SWINGS, SURE_SPIKE_K = 4.0, 20.0
 """A probe near the skin swings from day to day: its spikes stand out by so many times its usual step, or by so much
 (measured: the top of a litter stack read every six hours steps by 4 to 5 K and was never broken)."""
@@ -36,7 +38,7 @@ FALL_K, FALL_DAYS = 10.0, 0.25
 """No core falls by so much within six hours: tonnes of wet matter are too heavy (heat balance)."""
 SAME_K: Final = 0.02
 STUCK_FINE, STUCK_WHOLE = (8, 3.0), (14, 10.0)
-"""So many readings alike over so many days are no plateau, for a probe that tells tenths and one that does not; cores
+"""So many readings alike over so many days are no plateau, for a probe that tells tenths and one read by eye; cores
 at rest still move by tenths of a kelvin a day (measured in the middle and at the base of a litter stack)."""
 WAVERS_K, WARM_C, WAVERS_READINGS, WAVERS_DAYS = 0.25, 38.0, 10, 5.0
 """A warm core moves by more than this within so many days: by 0.5 K at least (measured in the middle of a litter
@@ -95,7 +97,7 @@ def _spikes(readings: Sequence[Reading]) -> set[int]:
     found: set[int] = set()
     if len(readings) < 3:
         return found
-    digital = any(abs(core - round(core)) > SAME_K for _, core in readings)
+    digital = _is_fine(readings)
     least = min(max(SPIKE_K, SWINGS * _usual_step(readings)), SURE_SPIKE_K)
     for place in range(1, len(readings) - 1):
         (before, a), (at, b), (after, c) = readings[place - 1 : place + 2]
@@ -106,6 +108,16 @@ def _spikes(readings: Sequence[Reading]) -> set[int]:
         if near and abs(a - c) <= ALIKE_K and away >= least and not believed:
             found.add(place)
     return found
+
+
+def _is_fine(readings: Sequence[Reading]) -> bool:
+    """Whether a log tells more than whole and half degrees of one scale, as a sensor does and nobody's eye."""
+    celsius = [core for _, core in readings]
+    fahrenheit = [1.8 * core + 32.0 for core in celsius]
+    return all(
+        any(abs(read / BY_EYE_K - round(read / BY_EYE_K)) * BY_EYE_K > SAME_K for read in scale)
+        for scale in (celsius, fahrenheit)
+    )
 
 
 def _usual_step(readings: Sequence[Reading]) -> float:
@@ -133,7 +145,7 @@ def _stuck(readings: Sequence[Reading]) -> int:
     last = readings[-1][1]
     if last >= HOT_C:
         return 0
-    fine = any(abs(core - round(core)) > SAME_K for _, core in readings)
+    fine = _is_fine(readings)
     alike = _alike(readings, SAME_K)
     if _lasts(readings, alike, *(STUCK_FINE if fine else STUCK_WHOLE)):
         return alike

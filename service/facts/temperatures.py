@@ -18,6 +18,8 @@ DISBELIEVED = frozenset({"pulled_out", "drifting"})
 """Faults for which today's own reading is not gone by. One that may be hot always is."""
 LIKE_DEPTH_M = 0.15
 """Probe points within this depth of each other are compared (common practice, no source)."""
+ALIKE_K = 5.0
+"""A deep reading so far below the core was taken elsewhere: the probe may be short all the same (our own). [K]"""
 
 
 def read_temperatures(status: Status, derived: Derived, radius_m: float | None) -> None:
@@ -58,7 +60,8 @@ def _core(status: Status, radius_m: float | None, health: ProbeHealth) -> tuple[
     reach_m = status.probe.length if status.probe else None
     deep = [p.value for p in points if needed_m is not None and p.depth is not None and p.depth >= needed_m]
     if given is not None:
-        too_short = None if needed_m is None or reach_m is None else reach_m < needed_m and not deep
+        reached = any(value >= given - ALIKE_K for value in deep)
+        too_short = None if needed_m is None or reach_m is None else reach_m < needed_m and not reached
         return max([given, *deep]), too_short
     if deep:
         return max(deep), False

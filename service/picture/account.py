@@ -123,8 +123,8 @@ def accounts_from(
 ) -> Accounts:
     """The ranges of what was counted, over members of equal weight unless weights are given.
 
-    `facts` tell what is fitted, what is drawn, and how the core moves. What is drawn was told: a log does not weigh it,
-    and so it has weights of its own.
+    `facts` tell what is fitted, what is drawn, and how the core moves. A draw that was told whole is as it was told: a
+    log weighs only one of which something was taken as usual, unless what is drawn has weights of its own.
     """
     flows, ledger = counted.flows, counted.energy
     arrays: dict[str, Array | None] = {
@@ -144,6 +144,8 @@ def accounts_from(
     arrays["stored"] = _stored(counted, facts)
     arrays["unexplained"] = _unexplained(arrays)
     asked = arrays["asked"]
+    if drawn_weights is None and facts.get("draw_assumed") is True:
+        drawn_weights = weights
     return Accounts(
         **_ranges({name: values for name, values in arrays.items() if name not in DRAWN}, weights),
         **_ranges({name: arrays[name] for name in sorted(DRAWN)}, drawn_weights),

@@ -60,6 +60,7 @@ SIGNS: Final = (
     "fan_stopped",
     "water_in_duct",
 )
+BREAKDOWNS: Final = ("fan_no_air", "pipe_frozen", "pipe_burst", "power_out")
 AIR_BY_MONTH: Final = (-3, -1, 4, 9, 14, 18, 20, 19, 15, 9, 4, -1)
 """Mean air of a cold temperate place by month [degC] (our own)."""
 MONTHS: Final = (1, 1, 1, 2, 2, 2, 3, 3, 11, 11, 12, 12, 12, 10, 4, 7)
@@ -155,6 +156,8 @@ class _Teller:
                 work.update(self._seldom(amount=f"{random.randint(20, 900)} L"))
         for reading in body.get("history", ()):
             reading.update(self._seldom(moisture_feel=self._word(MoistureFeel)))
+        broken = self._seldom(signs=[*body.get("signs", ()), random.choice(BREAKDOWNS)])
+        body |= {name: signs for name, signs in broken.items() if not set(signs) & set(body.get("not_seen", ()))}
         if "core" in body["temperatures"]:
             body |= self._seldom(
                 read_at={"/temperatures/core": (now - timedelta(hours=random.randint(1, 40))).isoformat()}

@@ -17,3 +17,9 @@ def along(values: Array, shares: Sequence[float]) -> Array:
     low, high = ordered[:, below].T, ordered[:, np.minimum(below + 1, values.shape[-1] - 1)].T
     result: Array = low + part * (high - low)
     return result
+
+
+def flow_or_usual(flow_kg_s: Array, usual_kg_s: float) -> Array:
+    """The flow while running; the usual one where pump or fan is off or was not told. [kg/s]"""
+    result: Array = np.where(flow_kg_s > 0.0, flow_kg_s, usual_kg_s)
+    return result

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from service.heat.physics import decay, water_loop
 from service.heat.physics.ahead import strides
 from service.heat.physics.air_duct import OUTLET_HUMIDITY, effectiveness
-from service.heat.physics.arrays import Array
+from service.heat.physics.arrays import Array, flow_or_usual
 from service.heat.physics.balance import quantiles
 from service.heat.physics.flows import Moment, humidity_of, moving, vapour_enthalpy
 from service.heat.physics.geometry import BURIED_SHARES
@@ -218,14 +218,14 @@ def taken_at_full_of_all(piles: Piles, state: PileState, held: Held) -> Array:
 
 
 def _loop_at_full(piles: Piles, celsius: Array) -> Array:
-    flow = np.where(piles.water_flow_kg_s > 0.0, piles.water_flow_kg_s, PUMP_KG_S)
+    flow = flow_or_usual(piles.water_flow_kg_s, PUMP_KG_S)
     conductance = water_loop.running_conductance(flow, piles.loop_inner_w_k, piles.loop_outer_w_k, 1.0)
     result: Array = conductance * (BURIED_SHARES @ celsius - piles.water_inlet_c)
     return result
 
 
 def _duct_at_full(piles: Piles, state: PileState, celsius: Array) -> Array:
-    flow = np.where(piles.air_flow_kg_s > 0.0, piles.air_flow_kg_s, FAN_KG_S)
+    flow = flow_or_usual(piles.air_flow_kg_s, FAN_KG_S)
     share = effectiveness(piles.air_conductance_w_k, flow * DRY_AIR_HEAT)
     sensible: Array = flow * DRY_AIR_HEAT * share * (BURIED_SHARES @ celsius - piles.air_inlet_c)
     if not piles.air_through_heap.any():

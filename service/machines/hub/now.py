@@ -111,12 +111,16 @@ def _words(answer: dict[str, Any]) -> dict[str, Any]:
 
 
 def _plan(answer: dict[str, Any]) -> dict[str, Any]:
-    """The two cores of the draw plan for a thermostat; null where nothing may be drawn."""
+    """The two cores of the draw plan for a thermostat, null where nothing may be drawn, and its timer's minutes."""
     plan = answer["draw_plan"]
-    if plan is None or plan["by"] == "off":
+    if plan is None:
         return {}
+    timer = {f"{plan['way']}_minutes_per_hour": plan["minutes_per_hour"]}
+    if plan["by"] == "off":
+        return timer
     unit = SHOWN["temperature"][answer["units"]]
     return {
+        **timer,
         "start_at_c": _number(unit.to_si(plan["start_at"])),
         "stop_at_c": _number(unit.to_si(plan["stop_at"])),
         "draw_by_night_only": plan["hours"] == "night",
@@ -135,7 +139,6 @@ def numbers_of(status: str) -> dict[str, Any]:
     outlook = outlook_of(read_status(json.loads(status)))
     picture, accounts = outlook.picture, outlook.picture.accounts
     facts = picture.derived.facts
-    timers: dict[str, Any] = {timer.way.of: _rounded(timer.minutes) for timer in outlook.timers}
     return {
         "core_c": _number(facts.get("core_c")),
         "outer_c": _number(facts.get("outer_c")),
@@ -149,7 +152,6 @@ def numbers_of(status: str) -> dict[str, Any]:
         "thermal_usable_left_kwh": _rounded(accounts.usable_left, _J_PER_KWH),
         "days_until_cool": _rounded(outlook.until_cool),
         "begin_next_heap": _begin(outlook),
-        **timers,
     }
 
 

@@ -45,10 +45,12 @@ class PileNow(Page):
     thermal_needed_tonight_w: float | None = Field(description="What the house needs tonight [W].", examples=[2400.0])
     thermal_usable_left_kwh: float | None = Field(description="Heat that can still be used [kWh].", examples=[3960.0])
     air_minutes_per_hour: float | None = Field(
-        description="How long the fan may run each hour for the season draw [min/h].", examples=[12.5]
+        description="How long the draw plan runs the fan in each of its hours [min/h]; null where it has no fan.",
+        examples=[12.0],
     )
     water_minutes_per_hour: float | None = Field(
-        description="How long the pump may run each hour for the season draw [min/h].", examples=[None]
+        description="How long the draw plan runs the pump in each of its hours [min/h]; null where it has no loop.",
+        examples=[None],
     )
     days_until_cool: float | None = Field(
         description="Days until the core is too cool to draw [days]; null also where that is not in sight.",

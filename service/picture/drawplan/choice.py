@@ -7,6 +7,7 @@ from typing import Final
 
 import numpy as np
 
+from service.facts.drawing import Way
 from service.facts.house import house_of
 from service.facts.record import Derived
 from service.heat.learning.members import Learned
@@ -59,7 +60,7 @@ def plan_for(picture: Picture, heap: Learned) -> Plan | None:
     return _chosen(picture, ahead, trial, way)
 
 
-def _trial(picture: Picture, heap: Learned, way: str) -> tuple[TimeAhead, Trial]:
+def _trial(picture: Picture, heap: Learned, way: Way) -> tuple[TimeAhead, Trial]:
     days = int(np.ceil(picture.goal.days))
     n = heap.weights.size
     usual = weather_ahead(picture.status, picture.estimate, days, n)
@@ -76,7 +77,7 @@ def _trial(picture: Picture, heap: Learned, way: str) -> tuple[TimeAhead, Trial]
     return ahead, tried(piles, state, ahead, candidates, way=way, tonight=tonight)
 
 
-def _chosen(picture: Picture, ahead: TimeAhead, trial: Trial, way: str) -> Plan:
+def _chosen(picture: Picture, ahead: TimeAhead, trial: Trial, way: Way) -> Plan:
     dies, heat = trial.dies.mean(axis=1), trial.weighed_j.mean(axis=1)
     undrawn = float(dies[1])
     hot = float(picture.derived.facts["core_c"]) >= HOTTEST_START_C
@@ -102,6 +103,7 @@ def _chosen(picture: Picture, ahead: TimeAhead, trial: Trial, way: str) -> Plan:
         nights_short=_range(_short(ahead, trial, place, told.value)),
         dies=float(dies[place]),
         dies_undrawn=undrawn,
+        dies_as_now=float(dies[0]),
         running=running,
         running_now=now,
         days=float(ahead.days[-1]),

@@ -7,6 +7,7 @@ from datetime import date
 from typing import Final
 
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_OVERHEATING, YOUNG_UNTIL
+from service.facts.drawing import Way, stands
 from service.facts.house import ASSUMED_NIGHT_TARGET
 from service.picture.drawplan.ahead import NIGHT_HOURS, last_weeks_from
 from service.picture.drawplan.candidates import HOTTEST_START_C, OFF, Candidate, candidates_of
@@ -29,10 +30,17 @@ FIRST_STEP: Final = 5.0 / 60.0 * NIGHT_HOURS / 24.0
 """Of a draw that is off: five minutes in each hour of the night (our own). [1]"""
 
 
-def way_of(picture: Picture) -> str | None:
-    """By what heat is drawn: the loop where there is one, else the duct; None where neither is known to be fitted."""
+def way_of(picture: Picture) -> Way | None:
+    """By what heat is drawn: the loop where there is one, else the duct; None where neither is known to be fitted.
+
+    The duct too where the loop is out of order, or was switched off, and the fan is not; never where it is to cool a
+    heap that is on its way to a fire.
+    """
     facts = picture.derived.facts
-    if facts.get("has_water_loop") is True:
+    beside = facts.get("has_air_duct") is True and facts.get("air_drawing") is not False
+    off = facts.get("water_drawing") is False and float(facts["core_c"]) < FIRE_OVERHEATING.value
+    gives_way = off or stands(picture.status, "water")
+    if facts.get("has_water_loop") is True and not (beside and gives_way):
         return "water"
     return "air" if facts.get("has_air_duct") is True else None
 
@@ -50,7 +58,7 @@ def house_c(picture: Picture) -> float:
     return ASSUMED_NIGHT_TARGET.value if told is None else told
 
 
-def why_off(picture: Picture, way: str) -> str | None:
+def why_off(picture: Picture, way: Way) -> str | None:
     """Why nothing may be drawn whatever it would bring, as the end of a sentence's id; None if it may."""
     facts = picture.derived.facts
     if facts.get("smell") == "burnt" or facts.get("smoke") is True or float(facts["core_c"]) >= FIRE_KEEP_CLEAR.value:
@@ -62,6 +70,8 @@ def why_off(picture: Picture, way: str) -> str | None:
         return "no-air-when-hot"
     if way == "air" and facts.get("air_path") == "through_heap" and facts.get("air_outlet_to_house") is not False:
         return "off-gas"
+    if stands(picture.status, way):
+        return "off-stands"
     return "off-season" if picture.status.season == "off" and not must_cool(picture, way) else None
 
 

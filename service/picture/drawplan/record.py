@@ -23,12 +23,12 @@ Held = Literal["paused", "rest", "as_now", "set"]
 class Plan:
     """The plan taken. Heat in J, with ranges; what only a run of the members tells is None where none was made.
 
-    `way` is `water` or `air`. `running` and `running_now` are shares of the whole day, to the next reading. `dies` and
-    `dies_undrawn` are chances. `limit_c` is the person's own limit. `forbidden` tells why nothing may be drawn.
-    `last_weeks` is the day from which the pair of the last weeks holds, None where the person named no date. `timed`
-    where what is fitted cannot hold a core, and `careful` where so little was told that only a small step is taken.
-    `held` tells that until the next reading the advice of an answer stands in its place: a pause, no change, or the
-    setting that is advised; `set_minutes` and `set_hours` are then the timer's.
+    `way` is `water` or `air`. `running` and `running_now` are shares of the whole day, to the next reading. `dies`,
+    `dies_undrawn` and `dies_as_now` are chances. `limit_c` is the person's own limit. `forbidden` tells why nothing may
+    be drawn. `last_weeks` is the day from which the pair of the last weeks holds, None where the person named no date.
+    `timed` where what is fitted cannot hold a core, and `careful` where so little was told that only a small step is
+    taken. `held` tells that until the next reading the advice of an answer stands in its place: a pause, no change, or
+    the setting that is advised; `set_minutes` and `set_hours` are then the timer's.
     """
 
     way: str
@@ -42,6 +42,7 @@ class Plan:
     nights_short: Estimate | None = None
     dies: float | None = None
     dies_undrawn: float | None = None
+    dies_as_now: float | None = None
     members: int = 0
     forbidden: str | None = None
     last_weeks: date | None = None

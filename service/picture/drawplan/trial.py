@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from service.heat.physics.arrays import Array
+from service.heat.physics.arrays import Array, flow_or_usual
 from service.heat.physics.kernel import follow
 from service.heat.physics.ledger import FAN_KG_S, PUMP_KG_S
 from service.heat.physics.piles import Piles, PileState, heat_capacity, joined, temperatures
@@ -113,9 +113,8 @@ def _at_full(piles: Piles, way: str) -> Piles:
     """The same heaps with pump or fan running all the time, as fast as it was told, else as is usual."""
     ones = np.ones(piles.rate.shape[-1])
     if way == "air":
-        flow = np.where(piles.air_flow_kg_s > 0.0, piles.air_flow_kg_s, FAN_KG_S)
-        return replace(piles, air_share=ones, air_flow_kg_s=flow)
-    flow = np.where(piles.water_flow_kg_s > 0.0, piles.water_flow_kg_s, PUMP_KG_S)
+        return replace(piles, air_share=ones, air_flow_kg_s=flow_or_usual(piles.air_flow_kg_s, FAN_KG_S))
+    flow = flow_or_usual(piles.water_flow_kg_s, PUMP_KG_S)
     return replace(piles, water_hour_share=ones, water_day_share=ones, water_flow_kg_s=flow)
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from datetime import datetime
 from itertools import pairwise
 
+from rules.tables.life_tags import TAGS
 from tests.coherence.case import (
     Answer,
     Case,
@@ -132,7 +133,8 @@ def life_is_said(case: Case, answer: Answer) -> Iterator[str]:
     for caution in first(answer)["cautions"]:
         telling = [word.strip(".,()").casefold() for word in caution["text"].split() if len(word) > 5]
         brief = str(caution["brief"] or "").casefold()
-        if is_lethal(caution["rule"]) and brief not in said and not any(word in said for word in telling):
+        tag = TAGS.get(caution["rule"], brief).casefold()
+        if is_lethal(caution["rule"]) and not any(word in said for word in (brief, tag, *telling)):
             yield f"{caution['rule']} not in {answer['say']!r}"
 
 

@@ -10,6 +10,8 @@ from tests.coherence.case import Answer, Case, drawn_told, first, hottest, moves
 from tests.coherence.law import law
 
 CHANGES = {"reduce_draw", "pause_draw", "raise_draw", "draw_air_instead_of_water"}
+FITTED = {"air": "air_duct", "water": "water_loop"}
+STANDS = {"air": {"fan_stopped", "fan_no_air"}, "water": {"no_flow_in_loop", "pipe_frozen", "pipe_burst"}}
 LESS = {"reduce_draw", "pause_draw"}
 NEXT_TO_NOTHING_W = 1.0
 WORTH_NAMING_W = 50.0
@@ -111,6 +113,9 @@ def less_of_nothing(case: Case, answer: Answer) -> Iterator[str]:
     ways = [drawn_told(case.body, way) for way in ("air", "water")]
     off = ways.count(False) > 0 and True not in ways
     equipment = told(case.body, "equipment")
+    # Nobody told whether the fan runs, and somebody feels unwell: it is switched off whether it runs or not.
+    if told(case.body, "people") and "air_duct" in (equipment or []) and ways[0] is None:
+        return
     none_fitted = equipment == [] and told(case.body, "draw") is None
     for move in LESS & set(moves(answer)):
         if off or none_fitted:
@@ -129,7 +134,7 @@ def slow_decline_called_steady(case: Case, answer: Answer) -> Iterator[str]:
         return
     told_of = " ".join([answer["headline"], *(r["text"] for a in answer["actions"] for r in a["reasons"])])
     # At most 14 days old and below 45 degC is warming by definition, whatever the trend: then the texts count.
-    calm = ("hot", "holding") if told(case.body, "pile", "age") in range(15) else ("hot", "holding", "warming")
+    calm = ("hot", "holding") if case.judgement.found.facts["age_days"] <= 14 else ("hot", "holding", "warming")
     if answer["phase"] in calm or any(words in told_of for words in ("steady", "does not fall", "Let it climb")):
         yield f"fell from {readings[0][1]} to {core} in {span} days, phase {answer['phase']}"
 
@@ -137,3 +142,23 @@ def slow_decline_called_steady(case: Case, answer: Answer) -> Iterator[str]:
 def _watts(quantity: dict[str, float]) -> dict[str, float]:
     factor = 1000.0 if quantity["unit"] == "kW" else 1.0
     return {part: quantity[part] * factor for part in ("value", "low", "high")}
+
+
+@law("a draw that is set, or counted, though a sign shows that pump or fan stands still or has to")
+def draws_by_what_stands(case: Case, answer: Answer) -> Iterator[str]:
+    seen = set(told(case.body, "signs") or [])
+    fitted = {way for way, name in FITTED.items() if _is_fitted(case, way, name)}
+    still = {way for way, signs in STANDS.items() if seen & signs}
+    if not still or not fitted or not fitted <= still:
+        return
+    plan, asked = answer["draw_plan"], answer["energy"]["asked"]
+    if set_anew := {"raise_draw", "reduce_draw"} & set(moves(answer)):
+        yield f"{sorted(set_anew)} beside {sorted(seen)}"
+    if plan is not None and plan["by"] != "off":
+        yield f"plan by {plan['by']} beside {sorted(seen)}"
+    if asked is not None and _watts(asked)["value"] > 0:
+        yield f"asked {asked['value']} beside {sorted(seen)}"
+
+
+def _is_fitted(case: Case, way: str, name: str) -> bool:
+    return told(case.body, "draw", way) is not None or name in (told(case.body, "equipment") or [])

@@ -30,12 +30,12 @@ def loser_above_a_clear_gain(case: Case, answer: Answer) -> Iterator[str]:
 
 
 @law("a first move that is expected to lose heat without a hot day won, where there is another", "full")
-def first_move_loses(case: Case, answer: Answer) -> Iterator[str]:
+def first_moveloses(case: Case, answer: Answer) -> Iterator[str]:
     move = first(answer)
     if in_fire(answer) or (hottest(case.body) or 0.0) >= FOR_LIFE_FROM or not is_run(move):
         return
-    others = [each for each in answer["actions"] if not (is_run(each) and _loses(each))]
-    if _loses(move) and others:
+    others = [each for each in answer["actions"] if not (is_run(each) and loses(each))]
+    if loses(move) and others:
         yield f"{move['action']} {_gain(move)}"
 
 
@@ -50,8 +50,7 @@ def nitrogen_first_for_nothing(case: Case, answer: Answer) -> Iterator[str]:
 @law("a gain too small to matter that is not said to be", "full")
 def tiny_gain_sold(case: Case, answer: Answer) -> Iterator[str]:
     for move in answer["actions"]:
-        loses = move["effect"]["heat_to_goal"] is not None and _loses(move)
-        if is_run(move) and not loses and _tiny(move, answer) and TOO_SMALL not in (move["effect"]["note"] or ""):
+        if is_run(move) and not loses(move) and _tiny(move, answer) and TOO_SMALL not in (move["effect"]["note"] or ""):
             yield f"{move['action']} {_gain(move)} of {answer['energy']['usable_left']['value']}"
 
 
@@ -93,10 +92,10 @@ def clear_gain(move: Mapping[str, Any], answer: Answer) -> bool:
     heat, days = move["effect"]["heat_to_goal"], move["effect"]["hot_days_gained"]
     if heat is None:
         return False
-    return (heat["low"] > 0 or days["low"] > 0) and not _loses(move) and not _tiny(move, answer)
+    return (heat["low"] > 0 or days["low"] > 0) and not loses(move) and not _tiny(move, answer)
 
 
-def _loses(move: Mapping[str, Any]) -> bool:
+def loses(move: Mapping[str, Any]) -> bool:
     """Less heat likely, and no hot day gained for it."""
     heat, days = move["effect"]["heat_to_goal"], move["effect"]["hot_days_gained"]
     return bool(heat["value"] < 0 and days["value"] <= 0)

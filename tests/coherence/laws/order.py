@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import datetime, timedelta
 from itertools import pairwise
+from typing import Any
 
 from rules.actions.records import ACTIONS, CONFLICTS
 from rules.language.model import Urgency
+from service.actions.order import NEXT_TO_NOTHING
 from tests.coherence.case import Answer, Case, first, hottest, in_fire, moves, told
 from tests.coherence.law import law
-from tests.coherence.laws.effects import clear_gain, is_run
+from tests.coherence.laws.effects import clear_gain, is_run, loses
 
 FREE_AND_INSTANT = ("reduce_draw", "pause_draw", "stop_adding_water")
 SOON = ("now", "today")
@@ -71,17 +73,25 @@ def moves_that_contradict(case: Case, answer: Answer) -> Iterator[str]:
     yield from (f"{one} and {other}" for one, other in sorted(pairs) if {one, other} <= named)
 
 
-@law("digging before what is free and instant, at the same urgency", rate=0.004)
+@law("digging before what is free and instant, at the same urgency")
 def digging_before_the_switch(case: Case, answer: Answer) -> Iterator[str]:
-    # Rare, not never: digging that clearly gains stands above a switch that gains nothing. What shows that it is so is
-    # told only with what-ifs.
+    # Digging that clearly gains may stand above a switch that does not, and no switch that likely loses comes first.
     for place, action in enumerate(answer["actions"]):
         if not ACTIONS[action["action"]].opens_heap:
             continue
         for later in answer["actions"][place + 1 :]:
-            apart = clear_gain(action, answer) and is_run(later) and not clear_gain(later, answer)
+            apart = _stands_above(case, answer, action, later)
             if later["action"] in FREE_AND_INSTANT and later["urgency"] == action["urgency"] and not apart:
                 yield f"{action['action']} before {later['action']}, both {action['urgency']}"
+
+
+def _stands_above(case: Case, answer: Answer, above: Mapping[str, Any], switch: Mapping[str, Any]) -> bool:
+    """Whether what-ifs put a move above a switch; those that the order rests on, where an answer tells none."""
+    if is_run(switch):
+        return (clear_gain(above, answer) and not clear_gain(switch, answer)) or (above["rank"] == 1 and loses(switch))
+    gains = case.judgement.decision.gains
+    of_switch, of_above = gains.get(switch["action"], 0.0), gains.get(above["action"], 0.0)
+    return (of_above > NEXT_TO_NOTHING >= of_switch) or (above["rank"] == 1 and of_switch < 0.0)
 
 
 @law("less urgent before more urgent, other than for safety")

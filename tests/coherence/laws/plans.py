@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from datetime import datetime
 from typing import Any
@@ -48,6 +49,34 @@ def plan_against_the_advice(case: Case, answer: Answer) -> Iterator[str]:
             yield f"{a_day} min a day beside {sorted(named)}, {now} now"
 
 
+@law("a plan that switches by the core, or runs, though its text leaves the draw off for now")
+def off_in_words_alone(case: Case, answer: Answer) -> Iterator[str]:
+    plan = answer["draw_plan"]
+    off = plan is not None and re.match("Leave the (pump|fan) off (?!until the core)", plan["text"])
+    if off and (plan["by"] != "off" or plan["minutes_per_hour"] > 0):
+        yield f"by {plan['by']}, {plan['minutes_per_hour']} min/h: {plan['text'][:60]}"
+
+
+@law("a plan that is said to bring most heat beside more that is drawn now, without a word why", "full")
+def most_heat_and_less_than_now(case: Case, answer: Answer) -> Iterator[str]:
+    plan = answer["draw_plan"]
+    if plan is None or plan["heat"] is None or plan["by"] == "off":
+        return
+    heat, now = plan["heat"]["value"], plan["heat_as_now"]["value"]
+    if heat < 0.95 * now and "most useful heat" in plan["why"] and "as now would bring more" not in plan["why"]:
+        yield f"{heat} by the plan, {now} as now"
+
+
+@law("a draw that is raised for nothing by its own what-if, where the plan brings clearly more than now", "full")
+def raised_for_nothing(case: Case, answer: Answer) -> Iterator[str]:
+    plan, raised = answer["draw_plan"], action(answer, "raise_draw")
+    if plan is None or plan["heat"] is None or raised is None or raised["effect"]["heat_to_goal"] is None:
+        return
+    gain = raised["effect"]["heat_to_goal"]
+    if gain["low"] == gain["high"] == 0 and plan["heat"]["value"] > plan["heat_as_now"]["value"]:
+        yield f"{plan['heat']['value']} by the plan, {plan['heat_as_now']['value']} as now"
+
+
 @law("a pump or fan that is to run for less than two minutes in the hour")
 def a_plan_that_drips(case: Case, answer: Answer) -> Iterator[str]:
     plan = answer["draw_plan"]
@@ -65,7 +94,11 @@ def too_much_and_draw_more(case: Case, answer: Answer) -> Iterator[str]:
 @law("a ledger that gives heat while the core is too cold for any, or the draw is to rest")
 def heat_of_a_heap_at_rest(case: Case, answer: Answer) -> Iterator[str]:
     core = hottest(case.body)
-    off = answer["draw_plan"] is not None and answer["draw_plan"]["by"] == "off"
+    plan = answer["draw_plan"]
+    off = plan is not None and plan["by"] == "off"
+    # In its last weeks a heap is emptied, colder than it would otherwise be drawn.
+    if not off and plan is not None and plan["minutes_per_hour"] > 0 and case.judgement.found.facts.get("emptying"):
+        return
     rests = {"pause_draw", "keep_clear_and_call_fire_service"} & set(moves(answer)) or off
     if not rests and (core is None or core >= COLD_BELOW):
         return

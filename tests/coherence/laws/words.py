@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from rules import RULES
+from rules.language.findings import CAUSES
 from rules.language.model import Act, Finding
 from service.render.numbers import quantity_in_words
 from tests.coherence.case import Answer, Case, first, in_fire
@@ -28,6 +29,9 @@ EXPLAINED = {
     "asked_beyond_season": {"reduce_draw"},
 }
 """Moves that a finding explains without another word. To wait or to keep going is explained by no finding alone."""
+UNEXPLAINED = ("othing you told explains", "nothing you told says why")
+NO_EXPLANATION = {"losing_unseen", "too_much_nitrogen"}
+"""Causes that say no more than that it cools for no known reason, or that do not cool it."""
 PERCENT = re.compile(r"(\d+(?:\.\d+)?) ?%")
 
 
@@ -68,6 +72,14 @@ def reason_explains_the_action(case: Case, answer: Answer) -> Iterator[str]:
         if action["action"] in EXPLAINED.get(seen, set()) - {"wait", "keep_going"}:
             continue
         yield f"{action['action']} because {action['reasons'][0]['text']!r}"
+
+
+@law("nothing that was told explains it, beside a cause that was found")
+def unexplained_beside_a_cause(case: Case, answer: Answer) -> Iterator[str]:
+    texts = [reason["text"] for each in answer["actions"] for reason in each["reasons"]]
+    if any(words in text for text in texts for words in UNEXPLAINED):
+        found = case.judgement.found.facts
+        yield from (name for name in sorted(CAUSES.keys() - NO_EXPLANATION) if found.get(name) is True)
 
 
 @law("a heap that is too dry here and too wet there, each as if it were sure")
