@@ -80,13 +80,14 @@ def take_counts() -> tuple[dict[str, int], dict[str, int]]:
 
 
 def infer_plainly(known: Facts) -> Inference:
-    """The same two passes in plain Python: for the many re-runs behind a question, where the engine would be slow."""
+    """The same two passes in plain Python: for batches and re-runs behind a question, where the engine is slow."""
     return _two_passes(known, _first().fired_plainly, _second().fired_plainly)
 
 
-def cautions_beside(found: Inference, advised: Iterable[str]) -> tuple[Rule, ...]:
-    """The cautions that hold for the actions advised, by id."""
-    fired = _third().fired(found.facts | {f"advised_{action}": True for action in advised})
+def cautions_beside(found: Inference, advised: Iterable[str], *, plainly: bool = False) -> tuple[Rule, ...]:
+    """The cautions that hold for the actions advised, by id; `plainly` as in `infer_plainly`."""
+    known = found.facts | {f"advised_{action}": True for action in advised}
+    fired = _third().fired_plainly(known) if plainly else _third().fired(known)
     return tuple(RULES[rule_id] for rule_id in sorted(fired))
 
 

@@ -9,16 +9,11 @@ from typing import Any
 import orjson
 
 from rules.catalogue import SOURCE_LANGUAGE, speaking, texts_in
+from rules.engine.inference import cautions_beside, infer_plainly
 from service.actions.decision import decide_together
 from service.answer.advice import AnswerForm, Judgement, advise, answer_for
 from service.batch.blocks import AnsweredBlock, Block
-from service.batch.heat import accounts_for
-from service.batch.inference import Inferences
-from service.heat.learning.members import learned
-from service.picture.account import put_facts
-from service.picture.next_week import CourseRequest, quick_courses
-from service.picture.picture import completed, seen_in
-from service.picture.record import Picture, Seen
+from service.picture.picture import pictures_of, seen_in
 from service.problems.fire import fire_warning
 from service.problems.problem import Problem
 from service.status.models import Status
@@ -68,31 +63,21 @@ def problem_line(number: int, problem: Problem) -> bytes:
 
 
 def advices(statuses: Sequence[Status]) -> list[dict[str, Any]]:
-    """The advice on each heap without what-ifs, as `advise` gives it, with heat and rules counted together.
+    """The advice on each heap without what-ifs, as `advise` gives it, with the heat counted together.
 
-    Raises whatever any single one raises.
+    The rules are evaluated by the plain check of the engine, which takes one heap at a time and costs more. Raises
+    whatever any single one raises.
     """
     if not statuses:
         return []
     with speaking(texts_in(SOURCE_LANGUAGE)):
-        pictures = _pictures([seen_in(status) for status in statuses])
-        inferences = Inferences([picture.derived.facts for picture in pictures])
-        decisions = decide_together(list(zip(pictures, inferences.of_each, strict=True)))
-        cautions = inferences.cautions_beside([[item.action.id for item in each.ranked] for each in decisions])
-        judgements = map(Judgement, pictures, inferences.of_each, decisions, cautions)
+        pictures = pictures_of([seen_in(status) for status in statuses])
+        found = [infer_plainly(picture.derived.facts) for picture in pictures]
+        decisions = decide_together(list(zip(pictures, found, strict=True)))
+        advised = [[item.action.id for item in decision.ranked] for decision in decisions]
+        cautions = [cautions_beside(*pair, plainly=True) for pair in zip(found, advised, strict=True)]
+        judgements = map(Judgement, pictures, found, decisions, cautions)
         return [answer_for(each, AnswerForm("none", each.picture.status.units)) for each in judgements]
-
-
-def _pictures(heaps: Sequence[Seen]) -> list[Picture]:
-    accounts = accounts_for(heaps)
-    ways = []
-    for seen, account in zip(heaps, accounts, strict=True):
-        put_facts(account, seen.derived)
-        ways.append(CourseRequest(learned(seen.estimate), account.core_ahead_c, seen.goal.keep_core_above_c))
-    return [
-        completed(seen, account, way.heap, course)
-        for seen, account, way, course in zip(heaps, accounts, ways, quick_courses(ways), strict=True)
-    ]
 
 
 def _status_of(line: bytes) -> Status | Problem:

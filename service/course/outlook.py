@@ -12,11 +12,11 @@ from service.course.heap import LearnedHeap, chance, heap_of, spread, when
 from service.course.next_heap import NextHeap, next_heap
 from service.course.run import Course, courses, days_until_cool, days_until_warm, told_courses
 from service.course.ways import DrawWay, ways_of
-from service.facts.record import Assumption, Derived
+from service.facts.record import Assumption
 from service.heat.physics.arrays import Array
 from service.heat.physics.step import DAY_S
 from service.heat.weather import by_day, outdoor_ahead
-from service.picture.account import account_for
+from service.picture.account import AccountRequest, accounts_for
 from service.picture.record import Picture
 from service.units.estimate import Estimate
 
@@ -111,8 +111,8 @@ def season_draw_over(picture: Picture, days: float) -> Estimate:
     """
     if days == picture.goal.days:
         return picture.accounts.season_draw
-    derived = Derived(facts=dict(picture.derived.facts))
-    return account_for(picture.estimate, days, picture.goal.keep_core_above_c, derived).season_draw
+    heap = AccountRequest(picture.estimate, days, picture.goal.keep_core_above_c, picture.derived.facts)
+    return accounts_for([heap])[0].season_draw
 
 
 def _timer(way: DrawWay, steady: Steady, heap: LearnedHeap, season: Estimate) -> Timer:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -17,7 +17,7 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.balance import balance
 from service.heat.physics.flows import Moment
 from service.heat.physics.ledger import EnergyLedger, energy
-from service.heat.physics.members import degradable_left, usual_members, weather_now
+from service.heat.physics.members import DEFAULT_MEMBERS, degradable_left, members_of, usual_members, weather_of
 from service.heat.physics.piles import DailyWeather, Piles, PileState
 from service.heat.physics.spread import points
 from service.units.estimate import Estimate, PileEstimate
@@ -28,6 +28,8 @@ LEAST_DRAW_W = 1.0
 [W]."""
 DRAWN: Final = frozenset({"air_sensible", "air_latent", "water", "asked", "water_carried_off_kg_day"})
 """What follows from the draws that were told."""
+BLOCK: Final = 128
+"""Heaps counted at a time: more would leave the processor's cache."""
 LARGEST_RATIO = 100.0
 """Ratios of draws are cut here; beyond it they say the same."""
 
@@ -66,7 +68,7 @@ class Accounts:
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """The heat account member by member, (n,): flows by name [W], the energy ledger, and what is stored where.
+    """The heat account of one heap by member, (n,): flows by name [W], the energy ledger, and what is stored where.
 
     `celsius` and `capacity` [J/K] are (4, n); `stock_j` is the heat above the goal's limit. `core_ahead_c` is the core
     on each of `ahead.DAYS` from now, (4, n).
@@ -82,40 +84,78 @@ class Counted:
     core_ahead_c: Array
 
 
-def account_for(estimate: PileEstimate, days: float, keep_core_above_c: float, derived: Derived) -> Accounts:
-    """Count the heat of one heap on its ensemble and put the facts that follow."""
-    piles, state, _ = usual_members(estimate)
-    weather = weather_now(estimate)
-    counted = count(estimate, piles, state, weather, days=days, keep_core_above_c=keep_core_above_c)
-    accounts = accounts_from(counted, derived.facts, log_weights(counted.core_ahead_c, derived.facts))
-    put_facts(accounts, derived)
-    return accounts
+@dataclass(frozen=True, slots=True)
+class AccountRequest:
+    """One heap whose heat is counted, the goal's days and limit [days, degC], and the facts told of it."""
+
+    estimate: PileEstimate
+    days: float
+    keep_core_above_c: float
+    facts: Facts
+
+
+def accounts_for(heaps: Sequence[AccountRequest]) -> list[Accounts]:
+    """The heat account of each heap on its ensemble, all counted together.
+
+    Raises
+    ------
+    ValueError
+        An estimate of any of the heaps cannot be: see `members_of`.
+    """
+    return [
+        account for start in range(0, len(heaps), BLOCK) for account in _accounts_of_block(heaps[start : start + BLOCK])
+    ]
+
+
+def _accounts_of_block(heaps: Sequence[AccountRequest]) -> list[Accounts]:
+    estimates = [heap.estimate for heap in heaps]
+    one = len(estimates) == 1
+    piles, state = usual_members(estimates[0])[:2] if one else members_of(estimates)
+    days, limits = (
+        np.repeat(each, DEFAULT_MEMBERS)
+        for each in ([heap.days for heap in heaps], [heap.keep_core_above_c for heap in heaps])
+    )
+    found = count(estimates, piles, state, weather_of(estimates), days=days, keep_core_above_c=limits)
+    return [
+        accounts_from(counted, heap.facts, log_weights(counted.core_ahead_c, heap.facts))
+        for heap, counted in zip(heaps, found, strict=True)
+    ]
 
 
 def count(
-    estimate: PileEstimate,
+    estimates: Sequence[PileEstimate],
     piles: Piles,
     state: PileState,
     weather: DailyWeather,
     *,
-    days: float,
-    keep_core_above_c: float,
-) -> Counted:
-    """Count the heat of each member; `days` and `keep_core_above_c` are the goal's."""
+    days: float | Array,
+    keep_core_above_c: float | Array,
+) -> list[Counted]:
+    """Count the heat of the members of each heap, which lie side by side, equally many of each.
+
+    `days` and `keep_core_above_c` are the goals', of all or of each column.
+    """
     moment = Moment.of(piles, state, weather)
     celsius, capacity = moment.held.celsius, moment.held.capacity
     warm = np.maximum(celsius - keep_core_above_c, 0.0)
     ahead, to_goal = strides(moment, state, days), {"days": days, "keep_core_above_c": keep_core_above_c}
-    return Counted(
-        flows=balance(moment),
-        energy=energy(estimate, piles, state, weather, **to_goal, moment=moment, freed_j=ahead.freed_j),
-        celsius=celsius,
-        capacity=capacity,
-        outdoor_c=weather.air_c[0],
-        degradable_left=degradable_left(piles, state),
-        stock_j=np.add.reduce(capacity * warm),
-        core_ahead_c=ahead.core_c,
-    )
+    ledgers = energy(estimates, piles, state, weather, **to_goal, moment=moment, freed_j=ahead.freed_j)
+    flows, stock, left = balance(moment), np.add.reduce(capacity * warm), degradable_left(piles, state)
+    outdoor, n = np.broadcast_to(weather.air_c[0], stock.shape), stock.size // len(estimates)
+    return [
+        Counted(
+            flows={name: values[own] for name, values in flows.items()},
+            energy=ledger,
+            celsius=celsius[:, own],
+            capacity=capacity[:, own],
+            outdoor_c=outdoor[own],
+            degradable_left=left[own],
+            stock_j=stock[own],
+            core_ahead_c=ahead.core_c[:, own],
+        )
+        for place, ledger in enumerate(ledgers)
+        for own in [slice(place * n, (place + 1) * n)]
+    ]
 
 
 def accounts_from(

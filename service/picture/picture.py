@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from service.facts.ageing import aged_core, aged_moisture, aged_outdoor
@@ -23,7 +23,7 @@ from service.facts.work import read_work
 from service.heat.learning.limits import limit_shares
 from service.heat.learning.members import Learned, learned
 from service.heat.learning.memory import carried_members
-from service.picture.account import Accounts, account_for
+from service.picture.account import AccountRequest, Accounts, accounts_for, put_facts
 from service.picture.drawplan.choice import plan_for
 from service.picture.drawplan.quick import empties, quick_plan, says
 from service.picture.drawplan.record import Plan
@@ -43,19 +43,28 @@ LOWER_BOUND_SPREAD_K = 12.0
 
 def picture_of(status: Status) -> Picture:
     """Derive facts, estimates and the heat account from a status, its course ahead by strides where these can tell."""
-    return _picture(seen_in(status), closely=False)
+    return pictures_of([seen_in(status)])[0]
 
 
-def _picture(seen: Seen, *, closely: bool) -> Picture:
-    account = account_for(seen.estimate, seen.goal.days, seen.goal.keep_core_above_c, seen.derived)
-    heap, limit_c = learned(seen.estimate), seen.goal.keep_core_above_c
-    way = CourseRequest(heap, account.core_ahead_c, limit_c)
-    return completed(seen, account, heap, course_by(way) if closely else quick_courses([way])[0])
+def pictures_of(heaps: Sequence[Seen], *, closely: bool = False) -> list[Picture]:
+    """The pictures of many heaps, whose heat is counted together; `closely` runs each course ahead day by day."""
+    accounts = accounts_for(
+        [AccountRequest(s.estimate, s.goal.days, s.goal.keep_core_above_c, s.derived.facts) for s in heaps]
+    )
+    ways = []
+    for seen, account in zip(heaps, accounts, strict=True):
+        put_facts(account, seen.derived)
+        ways.append(CourseRequest(learned(seen.estimate), account.core_ahead_c, seen.goal.keep_core_above_c))
+    courses = [course_by(way) for way in ways] if closely else quick_courses(ways)
+    return [
+        completed(seen, account, way.heap, course)
+        for seen, account, way, course in zip(heaps, accounts, ways, courses, strict=True)
+    ]
 
 
 def learned_picture(status: Status) -> Picture:
     """The same picture with what holds the heap back, and the plan of drawing run on the members that fit the log."""
-    picture = _picture(seen_in(status), closely=True)
+    picture = pictures_of([seen_in(status)], closely=True)[0]
     heap = picture.heap
     shares = limit_shares(*heap.as_read(picture.estimate), heap.usual, heap.weights)
     picture.derived.put(**{f"limited_by_{want}_percent": 100 * share for want, share in shares.items()})

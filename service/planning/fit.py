@@ -229,9 +229,7 @@ def _burst(request: SizingRequest, wanted: Wanted, piles: Piles, state: PileStat
         air_conductance_w_k=fitted.air_conductance_w_k,
     )
     held = Moment.of(piles, state, wanted.season.weather).held
-    taken = taken_at_full(estimate, piles, state, held)
-    assert taken is not None
-    return of_members(burst_draw(held, wanted.limit_c, taken, draws))
+    return of_members(burst_draw(held, wanted.limit_c, taken_at_full(piles, state, held), draws))
 
 
 def _stored(piles: Piles, state: PileState, limit_c: float) -> Estimate:

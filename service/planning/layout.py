@@ -9,8 +9,8 @@ from typing import Final
 import numpy as np
 
 from rules.tables.heap_building import DUCT_W_M_K, RING_FROM_CENTRE, RING_HEIGHT, TUBE_SPACING_M
+from service.heat.physics.fittings import LOOP_INNER_SPREAD
 from service.heat.physics.geometry import BURIED_WITHIN, HEIGHT_OVER_RADIUS, exposed_area, radius
-from service.heat.physics.members import LOOP_INNER_SPREAD
 from service.heat.physics.moist_air import DRY_AIR_HEAT
 from service.heat.physics.spread import EIGHTY_PERCENT
 from service.heat.physics.water_loop import WATER_HEAT, Tube, default_conductances, running_conductance

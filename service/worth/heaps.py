@@ -42,4 +42,5 @@ def heaps_of(picture: Picture, ahead: Ahead | None) -> Heaps:
 def counted_as(picture: Picture, piles: Piles, state: PileState, weather: DailyWeather) -> Counted:
     """The heat account of these members under the goal of the picture."""
     goal = picture.goal
-    return count(picture.estimate, piles, state, weather, days=goal.days, keep_core_above_c=goal.keep_core_above_c)
+    limit_c = goal.keep_core_above_c
+    return count([picture.estimate], piles, state, weather, days=goal.days, keep_core_above_c=limit_c)[0]

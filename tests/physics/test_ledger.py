@@ -66,7 +66,7 @@ def test_impossible_questions_are_refused(bad):
 
 def ledger(report, days=60.0, limit=40.0):
     piles, state, _ = members(report)
-    return energy(report, piles, state, weather_now(report), days=days, keep_core_above_c=limit)
+    return energy([report], piles, state, weather_now(report), days=days, keep_core_above_c=limit)[0]
 
 
 LOOP = WaterDraw(0.063, 1.0, 1.0, 8.0, None, "copper", 30.0)

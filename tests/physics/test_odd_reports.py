@@ -51,7 +51,7 @@ def test_odd_reports_give_finite_numbers(name):
     piles, state, _ = members(report, 32)
     weather = weather_now(report, 32)
     assert all(np.isfinite(value).all() for value in balance_now(report).values())
-    own = energy(report, piles, state, weather, days=30.0, keep_core_above_c=40.0)
+    own = energy([report], piles, state, weather, days=30.0, keep_core_above_c=40.0)[0]
     assert (own.total_j > 0.0).all()
     assert (own.season_draw_w >= 0.0).all()
     assert own.burst_draw_w is None or (own.burst_draw_w >= 0.0).all()

@@ -7,6 +7,7 @@ draw is what loop or duct could take for hours out of stored heat, and never les
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -47,7 +48,7 @@ SEASON_LOSS_SHARES: Final = (0.8, 0.0)
 
 @dataclass(frozen=True, slots=True)
 class EnergyLedger:
-    """The ledger of each member, (n,); the burst draw is None where neither loop nor duct is fitted."""
+    """The ledger of one heap by member, (n,); the burst draw is None where neither loop nor duct is fitted."""
 
     total_j: Array
     usable_left_j: Array
@@ -56,43 +57,55 @@ class EnergyLedger:
 
 
 def energy(
-    estimate: PileEstimate,
+    estimates: Sequence[PileEstimate],
     piles: Piles,
     state: PileState,
     weather: DailyWeather,
     *,
-    days: float,
-    keep_core_above_c: float,
+    days: float | Array,
+    keep_core_above_c: float | Array,
     moment: Moment | None = None,
     freed_j: Array | None = None,
-) -> EnergyLedger:
-    """The energy ledger of an ensemble of this estimate.
+) -> list[EnergyLedger]:
+    """The energy ledger of the ensemble of each of these estimates, which lie side by side and are equally large.
 
     Parameters
     ----------
     days
-        To the end of the goal. [days]
+        To the end of the goal, of all or of each column. [days]
     keep_core_above_c
-        The goal's limit for the core. [degC]
+        The goal's limit for the core, of all or of each column. [degC]
     moment
         The same piles, state and weather made ready, where somebody has done so.
     freed_j
         Heat that rot frees to that end, see `ahead.strides`, where somebody has followed them. [J]
     """
-    ready = moment or Moment.of(piles, state, weather)
+    ready, heaps = moment or Moment.of(piles, state, weather), len(estimates)
+    n = piles.rate.shape[-1] // heaps
     degradable = np.add.reduce(state.fast_kg + state.slow_kg)
-    season = season_draw(piles, state, weather, days, keep_core_above_c, moment=ready)
-    taken = taken_at_full(estimate, piles, state, ready.held)
-    if taken is not None and carriage_known(estimate):
-        season = np.minimum(season, taken)
-    burst = None if taken is None else burst_draw(ready.held, keep_core_above_c, taken, season)
+    season = season_draw(piles, state, weather, days, keep_core_above_c, moment=ready, heaps=heaps)
+    fitted = [is_fitted(estimate) for estimate in estimates]
+    burst = season
+    if any(fitted):
+        taken = taken_at_full(piles, state, ready.held)
+        bounded = [on and carriage_known(estimate) for on, estimate in zip(fitted, estimates, strict=True)]
+        season = np.where(np.repeat(bounded, n), np.minimum(season, taken), season)
+        burst = burst_draw(ready.held, keep_core_above_c, taken, season)
     freed = strides(ready, state, days).freed_j if freed_j is None else freed_j
-    return EnergyLedger(
-        total_j=estimate.heating_value_j_kg * (piles.inert_kg + degradable),
-        usable_left_j=usable_left(freed, season, days, ready.held.celsius[0] >= keep_core_above_c),
-        season_draw_w=season,
-        burst_draw_w=burst,
-    )
+    heating = np.repeat([estimate.heating_value_j_kg for estimate in estimates], n)
+    total = heating * (piles.inert_kg + degradable)
+    usable = usable_left(freed, season, days, ready.held.celsius[0] >= keep_core_above_c, heaps)
+    parts = [slice(start, start + n) for start in range(0, heaps * n, n)]
+    return [
+        EnergyLedger(total[own], usable[own], season[own], burst[own] if on else None)
+        for own, on in zip(parts, fitted, strict=True)
+    ]
+
+
+def is_fitted(estimate: PileEstimate) -> bool:
+    """Whether loop or duct is fitted, as far as is known."""
+    drawn = estimate.air is not None or estimate.water is not None
+    return drawn or bool(estimate.has_air_duct) or bool(estimate.has_water_loop)
 
 
 def usable_left(
@@ -171,21 +184,6 @@ def _released(state: PileState, pace: Array, seconds: float | Array) -> Array:
     return result
 
 
-def taken_at_full(estimate: PileEstimate, piles: Piles, state: PileState, held: Held) -> Array | None:
-    """What loop and duct take now while they run all the time, each (n,); None where nothing is fitted. [W]"""
-    water = estimate.water is not None or bool(estimate.has_water_loop)
-    air = estimate.air is not None or bool(estimate.has_air_duct)
-    if not water and not air:
-        return None
-    taken = np.zeros(piles.rate.shape[-1])
-    if water:
-        taken += _loop_at_full(piles, held.celsius)
-    if air:
-        taken += _duct_at_full(piles, state, held.celsius)
-    result: Array = np.maximum(taken, 0.0)
-    return result
-
-
 def carriage_known(estimate: PileEstimate) -> bool:
     """Whether what loop and duct can take was told, each that is fitted: by an outlet, a tube's length, air that runs.
 
@@ -210,8 +208,8 @@ def burst_draw(held: Held, keep_core_above_c: float | Array, taken: Array, seaso
     return result
 
 
-def taken_at_full_of_all(piles: Piles, state: PileState, held: Held) -> Array:
-    """`taken_at_full` of heaps that differ in what is fitted, each (n,); 0 where nothing is. [W]"""
+def taken_at_full(piles: Piles, state: PileState, held: Held) -> Array:
+    """What loop and duct take now while they run all the time, each (n,); 0 where nothing is fitted. [W]"""
     taken = _loop_at_full(piles, held.celsius) + _duct_at_full(piles, state, held.celsius)
     result: Array = np.maximum(taken, 0.0)
     return result

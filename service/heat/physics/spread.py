@@ -6,13 +6,16 @@ its n values are perfectly even, and those of two unknowns hardly correlate (the
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
+from math import exp
 from statistics import NormalDist
 from types import MappingProxyType
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
 from service.heat.physics.arrays import Array
 from service.units.estimate import Estimate
@@ -54,8 +57,46 @@ PRIMES: Final = MappingProxyType(
 
 
 @dataclass(frozen=True, slots=True)
+class Estimates:
+    """One number of many heaps with its 80 % range, each (heaps, 1)."""
+
+    value: Array
+    low: Array
+    high: Array
+
+    @classmethod
+    def of(cls, estimates: Sequence[Estimate]) -> Estimates:
+        """From one estimate per heap."""
+        table = np.array([(estimate.value, estimate.low, estimate.high) for estimate in estimates])
+        return cls(table[:, :1], table[:, 1:2], table[:, 2:])
+
+    def floored(self, least: float) -> Estimates:
+        """Nothing below `least`."""
+        return Estimates(np.maximum(self.value, least), np.maximum(self.low, least), np.maximum(self.high, least))
+
+    def at_least(self, log_sd: float) -> Estimates:
+        """The range widened to at least this logarithmic standard deviation."""
+        factor = exp(log_sd * EIGHTY_PERCENT)
+        low, high = np.minimum(self.low, self.value / factor), np.maximum(self.high, self.value * factor)
+        return Estimates(self.value, low, high)
+
+
+def numbers(values: Iterable[float]) -> Array:
+    """One number per heap, (heaps, 1)."""
+    return np.array(list(values), dtype=np.float64)[:, None]
+
+
+def flags(values: Iterable[bool]) -> NDArray[np.bool_]:
+    """One flag per heap, (heaps, 1)."""
+    return np.array(list(values), dtype=np.bool_)[:, None]
+
+
+@dataclass(frozen=True, slots=True)
 class Points:
-    """The spread of one unknown, (n,): even shares 0 to 1, and the normal deviates of those shares."""
+    """The spread of one unknown, (n,): even shares 0 to 1, and the normal deviates of those shares.
+
+    Estimates of many heaps give values of (heaps, n).
+    """
 
     shares: Array
     normals: Array
@@ -66,20 +107,22 @@ class Points:
         """Values evenly between two bounds."""
         return low + (high - low) * self.shares
 
-    def around(self, estimate: Estimate) -> Array:
+    def around(self, estimate: Estimate | Estimates) -> Array:
         """Values whose median and 80 % range are those of an estimate."""
         value = estimate.value
-        return value + (estimate.high - value) * self.above + (value - estimate.low) * self.below
+        result: Array = value + (estimate.high - value) * self.above + (value - estimate.low) * self.below
+        return result
 
-    def around_log(self, estimate: Estimate) -> Array:
+    def around_log(self, estimate: Estimate | Estimates) -> Array:
         """The same on a logarithmic scale, for what must stay above zero.
 
         Raises
         ------
         ValueError
-            The estimate is not above zero.
+            An estimate is not above zero.
         """
-        if not 0.0 < estimate.low <= estimate.value <= estimate.high:
+        low, value, high = estimate.low, estimate.value, estimate.high
+        if not np.all((low > 0.0) & (low <= value) & (value <= high)):
             raise ValueError(f"an estimate on a logarithmic scale must be above 0 and in order, not {estimate}")
         upwards, downwards = np.log(estimate.high / estimate.value), np.log(estimate.value / estimate.low)
         result: Array = estimate.value * np.exp(upwards * self.above + downwards * self.below)
