@@ -25,6 +25,7 @@ from rules.language import facts, findings
 from rules.language.model import Caution
 from rules.language.vocabulary import SIGNS, SMELLS, SYMPTOMS
 from rules.tables.assumption_sentences import ASSUMED
+from rules.tables.fields import FIELDS
 from rules.tables.form_sentences import FORM
 from rules.tables.life_tags import TAGS
 from rules.tables.materials import MATERIALS
@@ -70,6 +71,8 @@ def _gathered() -> Iterator[tuple[str, str]]:
     for words in (SMELLS, SIGNS, SYMPTOMS):
         yield from ((f"label.{word.kind}.{word.id}", word.label) for word in words.values())
     yield from ((f"likely.{finding}", meaning) for finding, meaning in findings.CAUSES.items())
+    for record in FIELDS.values():
+        yield from record.texts()
     for sentences in (ASSUMED, MIX, PLANNING, SHEET, FORM, PAGE):
         yield from sentences.items()
 

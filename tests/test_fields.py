@@ -10,10 +10,11 @@ import pytest
 from pydantic import BaseModel
 
 from rules.catalogue import ENGLISH
+from rules.tables.lifetimes import FOREVER
 from service.facts.fields import FIELDS as FACT_FIELDS
 from service.logbook.formats.columns import COLUMNS
 from service.page.form import FIELDS as FORM_FIELDS
-from service.status.lifetimes import FOREVER, LIFETIMES, lifetime_of
+from service.status.lifetimes import LIFETIMES, lifetime_of
 from service.status.models import Status
 from tests.coherence.statuses import statuses
 

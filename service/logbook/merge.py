@@ -7,10 +7,11 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 from typing import Any, Final, Literal, get_args
 
+from rules.tables.lifetimes import FOREVER
 from service.logbook.entries import ReadingEntry, WorkEntry
 from service.problems.problem import Problem
 from service.status.checks import CLOCK_SKEW
-from service.status.lifetimes import ENDED_BY, FOREVER, MADE_BY, TOGETHER, lifetime_of
+from service.status.lifetimes import ENDED_BY, MADE_BY, TOGETHER, lifetime_of
 from service.status.models import Status
 from service.status.reading import read_status
 from service.status.status import Aged

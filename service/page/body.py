@@ -6,19 +6,19 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
-from typing import Any, Final
+from typing import Any, Final, get_args
 
 from pydantic_core import PydanticCustomError
 
 from rules.catalogue import said
+from rules.tables.fields import FIELDS as RECORDS
 from service.page.entries import AS_OF, AT, EARLIER, READ_AT, Typed, first, system_of, written
 from service.page.fields import NONE_OF_THESE
 from service.page.form import FIELDS, HISTORY_ROWS, INGREDIENT_ROWS, POINT_ROWS, WORK_ROWS
 from service.status.moments import read_instant
+from service.status.status import Aged
 from service.units.quantities import QuantityError, System, parse_quantity
 
-AGED: Final = ("temperatures.core", "temperatures.outdoor", "pile.moisture", "moisture_feel")
-"""What was read when the core was read."""
 LONGEST_AGO_DAYS: Final = 18262.5
 _SIDES: Final = {
     "cone": {"width": "diameter", "height": "height"},
@@ -27,7 +27,9 @@ _SIDES: Final = {
     "box": {"length": "length", "width": "width", "height": "height"},
 }
 """Which field gives which measure of a shape."""
-_APART: Final = ("history", "done", "temperatures.points", "pile.ingredients", "pile.size", "on_hand", "probe.checked")
+_FLAGS: Final = {"yes": True, "no": False}
+_FLAG_FIELDS: Final = frozenset(record.name for record in RECORDS.values() if record.kind == "flag")
+_APART: Final = ("history", "done", "temperatures.points", "pile.ingredients", "pile.size", "on_hand")
 """Fields, and parents of fields, that do not fill one pointer of their own."""
 
 
@@ -76,7 +78,6 @@ def filled_from(typed: Typed) -> Filled:
     as_of = moment_of(typed)
     filled.put("as_of", as_of.isoformat())
     _plain(typed, filled)
-    _checked_probe(typed, filled)
     _on_hand(typed, filled)
     _size(typed, filled)
     _ingredients(typed, filled)
@@ -84,8 +85,8 @@ def filled_from(typed: Typed) -> Filled:
     _history(typed, filled, as_of)
     _work(typed, filled, as_of)
     if first(typed, READ_AT):
-        read = [name for name in AGED if first(typed, name)]
-        filled.put("read_at", {f"/{name.replace('.', '/')}": first(typed, READ_AT) for name in read})
+        read = [at for at in get_args(Aged) if first(typed, RECORDS[at].name)]
+        filled.put("read_at", {at: first(typed, READ_AT) for at in read})
     return filled
 
 
@@ -109,7 +110,8 @@ def _plain(typed: Typed, filled: Filled) -> None:
             if values is not None:
                 filled.put(name, values)
         elif first(typed, name):
-            filled.put(name, written(typed, name))
+            value = written(typed, name)
+            filled.put(name, _FLAGS.get(value, value) if name in _FLAG_FIELDS else value)
 
 
 def _ticked(typed: Typed, name: str, filled: Filled) -> list[str] | None:
@@ -122,12 +124,6 @@ def _ticked(typed: Typed, name: str, filled: Filled) -> list[str] | None:
         filled.wrong(name, said("page.fault.none-and-more", none=none))
         return None
     return [value for value in ticked if value != NONE_OF_THESE]
-
-
-def _checked_probe(typed: Typed, filled: Filled) -> None:
-    answer = first(typed, "probe.checked")
-    if answer:
-        filled.put("probe.checked", {"yes": True, "no": False}.get(answer, answer))
 
 
 def _on_hand(typed: Typed, filled: Filled) -> None:

@@ -1,12 +1,17 @@
-"""What the form asks further down, folded until it is wanted. Data only."""
+"""What the form asks, from what one reads, squeezes, smells and sees at the heap to what is folded until wanted.
+
+Fields are those of the records that say how the form asks for them (`rules.tables.fields`), in their order; only lists
+and the measures of a heap are written here.
+"""
 
 from __future__ import annotations
 
+from itertools import groupby
 from typing import Final
 
-from service.page.fields import NONE_OF_THESE, Field, FieldRow, Section, number
-from service.page.first_fields import CORE, EMERGENCY, FIRST_SECTIONS
-from service.page.house_fields import GOAL, HOUSE, ON_HAND
+from rules.tables.fields import FIELDS as RECORDS
+from rules.tables.fields import Asked, FieldRecord
+from service.page.fields import Field, FieldRow, Kind, Section, number
 from service.page.measures import MEASURES, UNIT
 
 HISTORY_ROWS: Final = 2
@@ -80,87 +85,70 @@ def _ingredient(row: int) -> FieldRow:
     )
 
 
-EARLIER: Final = Section(
-    "earlier",
-    (*map(_point, range(POINT_ROWS)), *map(_history, range(HISTORY_ROWS)), *map(_work, range(WORK_ROWS))),
+def _field(record: FieldRecord, asked: Asked) -> Field:
+    """The field of a record."""
+    words = (*record.words, *(value for value in asked.choices if value not in record.words))
+    return Field(
+        record.name,
+        _KINDS.get(record.kind) or ("one" if asked.spread else "pick"),
+        values=() if record.kind in ("number", "day", "phone") else words if asked.called else tuple(asked.choices),
+        called=asked.called,
+        drawn=frozenset(asked.pictured),
+        measure=asked.units,
+    )
+
+
+def _asked(part: str) -> tuple[Field | FieldRow, ...]:
+    """What the records ask in a part of the form; those of a row stand together."""
+    found = [
+        (record.form.row, _field(record, record.form))
+        for record in RECORDS.values()
+        if record.form is not None and record.form.part == part
+    ]
+    items: list[Field | FieldRow] = []
+    for row, group in groupby(found, key=lambda item: item[0]):
+        fields = tuple(field for _, field in group)
+        if row:
+            items.append(FieldRow(row, fields))
+        else:
+            items.extend(fields)
+    return tuple(items)
+
+
+_KINDS: Final[dict[str, Kind]] = {"number": "number", "names": "many", "day": "date", "phone": "phone"}
+_SIZE: Final[tuple[Field | FieldRow, ...]] = (
+    Field("pile.size.shape", "pick", values=("cone", "windrow", "cylinder", "box")),
+    number("pile.size.width", "side"),
+    number("pile.size.length", "side"),
+    number("pile.size.height", "side"),
+    number("pile.size.volume", "heap"),
+    *map(_ingredient, range(INGREDIENT_ROWS)),
 )
-HEAP: Final = Section(
-    "heap",
-    (
-        Field("pile.size.shape", "pick", values=("cone", "windrow", "cylinder", "box")),
-        number("pile.size.width", "side"),
-        number("pile.size.length", "side"),
-        number("pile.size.height", "side"),
-        number("pile.size.volume", "heap"),
-        *map(_ingredient, range(INGREDIENT_ROWS)),
-        number("pile.shrunk", "percent"),
-        number("pile.moisture", "percent"),
-        Field("pile.cover", "pick", values=("none", "clear_film", "tarp", "breathable", "straw")),
-        Field("pile.wind", "pick", values=("sheltered", "normal", "exposed")),
-        number("probe.length", "short side"),
-        Field("probe.checked", "pick", values=("yes", "no")),
-    ),
-    lasting=True,
+_EARLIER: Final = (*map(_point, range(POINT_ROWS)), *map(_history, range(HISTORY_ROWS)), *map(_work, range(WORK_ROWS)))
+
+SECTIONS: Final = (
+    Section("middle", _asked("middle"), depth="core", folded=False),
+    Section("handful", _asked("handful"), depth="arm"),
+    Section("nose", _asked("nose"), depth="arm"),
+    Section("eyes", _asked("eyes"), depth="skin"),
+    Section("earlier", _EARLIER),
+    Section("heap", (*_SIZE, *_asked("heap")), lasting=True),
+    Section("weather", _asked("weather")),
+    Section("draw", _asked("draw"), lasting=True),
+    Section("house", _asked("house"), lasting=True),
+    Section("at_hand", (*_asked("at_hand"), Field("on_hand.more")), lasting=True),
+    Section("goal", _asked("goal"), lasting=True),
+    Section("emergency", _asked("emergency"), lasting=True),
 )
-WEATHER: Final = Section(
-    "weather",
-    (
-        number("temperatures.outdoor", "air"),
-        number("weather.low", "air"),
-        number("temperatures.outer", "air"),
-        Field("weather.sun", "pick", values=("clear", "mixed", "overcast")),
-        Field("weather.rain", "pick", values=("none", "light", "heavy")),
-        number("weather.wind_speed", "wind"),
-    ),
-)
-_PLACES: Final = ("greenhouse", "outdoors", "other")
-DRAW: Final = Section(
-    "draw",
-    (
-        Field("equipment", "many", values=("air_duct", "water_loop", NONE_OF_THESE)),
-        FieldRow(
-            "draw.air",
-            (
-                number("draw.air.minutes_per_hour", "minutes"),
-                number("draw.air.flow", "air flow"),
-                number("draw.air.inlet", "air"),
-                number("draw.air.outlet", "heat"),
-                number("draw.air.hours_per_day", "hours"),
-                Field("draw.air.path", "pick", values=("closed_duct", "through_heap")),
-                Field("draw.air.inlet_from", "pick", values=_PLACES),
-                Field("draw.air.outlet_to", "pick", values=_PLACES),
-                Field("draw.air.since", "date"),
-            ),
-        ),
-        FieldRow(
-            "draw.water",
-            (
-                number("draw.water.minutes_per_hour", "minutes"),
-                number("draw.water.flow", "water flow"),
-                number("draw.water.inlet", "air"),
-                number("draw.water.outlet", "heat"),
-                number("draw.water.hours_per_day", "hours"),
-                Field("draw.water.tube", "pick", values=("copper", "plastic")),
-                number("draw.water.tube_length", "side"),
-                Field("draw.water.loop", "pick", values=("closed", "open")),
-                Field("draw.water.since", "date"),
-            ),
-        ),
-        FieldRow(
-            "draw.control",
-            (Field("draw.control", "pick", values=("thermostat", "timer", "hand")),),
-        ),
-    ),
-    lasting=True,
-)
-SECTIONS: Final = (*FIRST_SECTIONS, EARLIER, HEAP, WEATHER, DRAW, HOUSE, ON_HAND, GOAL, EMERGENCY)
 """The whole form, in the order of a walk up to the heap."""
 FIELDS: Final[dict[str, Field]] = {field.name: field for section in SECTIONS for field in section.fields}
 """Every field by name."""
+FIRST_NUMBER: Final = "temperatures.core"
+"""Has `units` beside it: °C asks for an answer in metric units, °F for one in US units."""
 UNIT_BOXES: Final = frozenset(
     name + UNIT for name, asked in FIELDS.items() if asked.measure and not MEASURES[asked.measure].is_fixed
-) - {CORE.name + UNIT}
-"""Names of the boxes with units beside numbers. The first number has `units` beside it."""
+) - {FIRST_NUMBER + UNIT}
+"""Names of the boxes with units beside the other numbers."""
 
 
 def labels() -> dict[str, str]:

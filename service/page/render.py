@@ -16,8 +16,7 @@ from rules.tables.uses import uses_of
 from service.page import address as addresses
 from service.page.body import Fault
 from service.page.entries import EDIT, UNSEEN, Typed, system_of
-from service.page.first_fields import CORE, UNITS
-from service.page.form import FIELDS, SECTIONS, labels
+from service.page.form import FIELDS, FIRST_NUMBER, SECTIONS, labels
 from service.page.measures import MEASURES, TEMPERATURES, TIMES
 from service.page.view import View
 from service.problems.fire import KEEP_CLEAR_FROM
@@ -146,7 +145,7 @@ def _page(template: str, *, typed: Typed, **values: Any) -> str:
         "said": said,
         "measures": MEASURES,
         "echoed": TEMPERATURES | TIMES,
-        "first_number": CORE.name,
-        "units": UNITS.choices,
+        "first_number": FIRST_NUMBER,
+        "units": FIELDS["units"].choices,
     }
     return templates_in(TEMPLATES).get_template(f"{template}.html").render(**values, **shared)

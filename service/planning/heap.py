@@ -8,6 +8,7 @@ from typing import Final
 
 import numpy as np
 
+from rules.language.status_words import Cover
 from rules.tables.materials import MATERIALS
 from service.actions.dosing.matter import feed_for, water_for
 from service.actions.dosing.records import RangedAmount
@@ -20,7 +21,6 @@ from service.mix.matter import Part, Totals, total
 from service.mix.question import by_name, recipe_of
 from service.mix.shapes.question import MixRequest
 from service.mix.shapes.things import RecipePart, Want
-from service.status.names import Cover
 from service.units.estimate import Estimate, PileEstimate
 
 DEFAULT_MIX: Final = (("wood_chips", 3.0), ("horse_manure", 1.0))

@@ -9,6 +9,7 @@ from typing import Final
 import numpy as np
 
 from rules.catalogue import said
+from rules.language.status_words import Cover
 from rules.tables.heap_building import HIGHEST_HEAP_M, LEAD_DAYS
 from service.actions.dosing.build import LEAST_HEAP_M3
 from service.facts.record import Derived
@@ -23,7 +24,6 @@ from service.planning.layout import PLANNED_INLET_C, volume_within
 from service.planning.shapes.sizing import DEFAULT_LIMIT_C, LargestHeap, SizingRequest
 from service.planning.stretch import Stretch, stretch_of
 from service.problems.problem import Problem
-from service.status.names import Cover
 from service.units.estimate import Estimate, PileEstimate
 from service.units.quantities import Dimension
 

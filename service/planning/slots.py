@@ -15,6 +15,7 @@ from typing import Final
 
 import numpy as np
 
+from rules.language.status_words import Cover
 from rules.tables.thresholds import HOT_FROM
 from service.heat.physics.arrays import Array
 from service.heat.physics.kernel import simulate
@@ -24,7 +25,6 @@ from service.planning.heap import PlannedMix, heaps, planned_estimate
 from service.planning.hold import MEMBERS, STEP_H, Season, draws_from, given_at_chance
 from service.planning.ranges import of_members
 from service.planning.stretch import START_DAYS
-from service.status.names import Cover
 from service.units.estimate import Estimate
 
 LEADS: Final = (14, 21, 28, 42, 56)

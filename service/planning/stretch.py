@@ -8,6 +8,7 @@ from typing import Final
 
 import numpy as np
 
+from rules.language.status_words import Exposure
 from service.facts.record import Derived
 from service.facts.weather import ASSUMED_OUTDOOR, WIND_SPEEDS
 from service.heat.physics.piles import DailyWeather
@@ -15,7 +16,6 @@ from service.heat.physics.spread import points
 from service.planning.climate import Climate, climate_of
 from service.planning.hold import MEMBERS, weather_of
 from service.planning.shapes.common import Outdoor, Period
-from service.status.names import Exposure
 from service.units.estimate import Estimate
 
 DEFAULT_DAYS: Final = 90

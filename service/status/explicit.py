@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import lru_cache
-from typing import Annotated, Any, get_args, get_origin, get_type_hints
+from typing import Any, get_args
 
 from pydantic import BaseModel
 
+from service.status.field import OptionalMeasure
 from service.status.pile import Size
 from service.status.quantities import AmountOf, Measure
 from service.units.quantities import Dimension, System, parse_quantity
@@ -30,8 +31,8 @@ def with_units(model: type[BaseModel], given: dict[str, Any], system: System) ->
 
 @lru_cache(maxsize=64)
 def _hints(model: type[BaseModel]) -> tuple[tuple[str, Any], ...]:
-    hints = get_type_hints(model, include_extras=True)
-    return tuple((name, hints[name]) for name in model.model_fields)
+    """Of each field, its annotation and what is noted beside it."""
+    return tuple((name, (field.annotation, *field.metadata)) for name, field in model.model_fields.items())
 
 
 def _written(hint: Any, value: Any, system: System) -> Any:
@@ -54,17 +55,23 @@ def _models_in(hint: Any) -> Iterator[type[BaseModel]]:
     """The models an annotation holds, inside lists, unions and annotations."""
     if isinstance(hint, type) and issubclass(hint, BaseModel):
         yield hint
-    for inner in get_args(hint):
+    for inner in _inside(hint):
         yield from _models_in(inner)
 
 
 def _dimensions_in(hint: Any) -> Iterator[tuple[Dimension, ...]]:
     """The dimensions of the quantity an annotation holds."""
-    if get_origin(hint) is Annotated:
-        for note in hint.__metadata__:
-            if isinstance(note, Measure):
-                yield (note.dimension,)
-            elif isinstance(note, AmountOf):
-                yield note.dimensions
-    for inner in get_args(hint):
+    match hint:
+        case OptionalMeasure(measure=measure):
+            yield (measure.dimension,)
+        case Measure(dimension=dimension):
+            yield (dimension,)
+        case AmountOf(dimensions=dimensions):
+            yield dimensions
+    for inner in _inside(hint):
         yield from _dimensions_in(inner)
+
+
+def _inside(hint: Any) -> tuple[Any, ...]:
+    """What an annotation, or one with notes beside it, is made of."""
+    return hint if isinstance(hint, tuple) else get_args(hint)

@@ -1,6 +1,6 @@
 """The models of the interface, in one place to import from."""
 
-from service.status.names import (
+from rules.language.status_words import (
     AirPath,
     AirPlace,
     Cover,
@@ -13,12 +13,10 @@ from service.status.names import (
     Preference,
     Rain,
     Season,
-    Sign,
-    Smell,
     Sun,
-    Symptom,
     Tube,
 )
+from service.status.names import Sign, Smell, Symptom
 from service.status.pile import Box, Cone, Cylinder, Goal, Ingredient, Pile, Size, Windrow
 from service.status.quantities import Amount
 from service.status.readings import Probe, ProbePoint, Reading, Temperatures, Work

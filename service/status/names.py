@@ -1,11 +1,11 @@
-"""Fixed words of a status, and field types for ids that have synonyms."""
+"""Field types for ids that have synonyms."""
 
 from __future__ import annotations
 
 import difflib
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic_core import CoreSchema, core_schema
@@ -16,23 +16,6 @@ from rules.tables.likeness import Likened, Likeness, liken, suggestion
 from rules.tables.materials import MATERIALS, SUPPLIES, find_material, find_on_hand, find_refusal
 from service.problems.fire import speaks_of_fire
 from service.status.quantities import refused
-
-Cover = Literal["none", "clear_film", "tarp", "breathable", "straw"]
-Exposure = Literal["sheltered", "normal", "exposed"]
-Rain = Literal["none", "light", "heavy"]
-Sun = Literal["clear", "mixed", "overcast"]
-Season = Literal["heating", "off"]
-Preference = Literal["season", "tonight"]
-MoistureFeel = Literal["dusty", "dry", "damp", "wet", "soggy"]
-MoistureFeelAt = Literal["surface", "arm_deep", "core"]
-Equipment = Literal["air_duct", "water_loop"]
-Control = Literal["thermostat", "timer", "hand"]
-Glazing = Literal["single_film", "double_film", "glass", "double_glass", "twin_wall"]
-AirPath = Literal["closed_duct", "through_heap"]
-AirPlace = Literal["greenhouse", "outdoors", "other"]
-Tube = Literal["copper", "plastic"]
-Loop = Literal["closed", "open"]
-
 
 LONGEST_NAME = 100
 """Letters of the longest name of a thing that is taken."""

@@ -7,8 +7,10 @@ from typing import Annotated, Any
 
 from pydantic import Field, model_validator
 
+from rules.language.status_words import Cover, Exposure, Preference
+from service.status.field import optional_field
 from service.status.moments import DAY
-from service.status.names import MATERIAL, Cover, Exposure, Preference
+from service.status.names import MATERIAL
 from service.status.part import AtMost, Part
 from service.status.quantities import Amount, AmountOf, Measure, refused
 
@@ -21,19 +23,9 @@ _SHAPES = ("cone", "windrow", "cylinder", "box")
 class Goal(Part):
     """What the heat is wanted for."""
 
-    until: Annotated[date, DAY] | None = Field(
-        None,
-        description="Last day the heap should stay warm; the season draw runs to it. Default: 30 days after `as_of`.",
-        examples=["2026-03-31"],
-    )
-    keep_core_above: Annotated[float, Measure("temperature", 0.0, 80.0)] | None = Field(
-        None, description="Temperature below which the core should not be drawn.", examples=["104 degF", 40]
-    )
-    prefer: Preference | None = Field(
-        None,
-        description="Whether heat is wanted for the whole season or for the coming night above all.",
-        examples=["season"],
-    )
+    until: Annotated[date, DAY] | None = optional_field("/goal/until")
+    keep_core_above: float | None = optional_field("/goal/keep_core_above")
+    prefer: Preference | None = optional_field("/goal/prefer")
 
 
 class Cone(Part):
@@ -72,12 +64,8 @@ class Size(Part):
     A shape may also be written flat, as `{"shape": "cone", "diameter": …, "height": …}`.
     """
 
-    mass: Annotated[float, Measure("mass", 1.0, 5e6)] | None = Field(
-        None, description="Mass as it lies, water included.", examples=["9 short_ton", "5 t", 5000]
-    )
-    volume: Annotated[float, Measure("volume", 0.001, 2e4)] | None = Field(
-        None, description="Volume as it lies.", examples=["22 yd3", "14 m3", 14]
-    )
+    mass: float | None = optional_field("/pile/size/mass")
+    volume: float | None = optional_field("/pile/size/volume")
     cone: Cone | None = Field(
         None, description="Measures of a cone.", examples=[{"diameter": "12 ft", "height": "5 ft"}]
     )
@@ -144,12 +132,8 @@ class Ingredient(Part):
 class Pile(Part):
     """The heap itself. One of `age` and `built_on` is needed."""
 
-    age: Annotated[float, Measure("duration", 0.0, 18262.5)] | None = Field(
-        None, description="Time since it was built.", examples=["63 days", 63, "3 months"]
-    )
-    built_on: Annotated[date, DAY] | None = Field(
-        None, description="Day it was built, instead of the age.", examples=["2025-11-16"]
-    )
+    age: float | None = optional_field("/pile/age")
+    built_on: Annotated[date, DAY] | None = optional_field("/pile/built_on")
     size: Size | None = Field(
         None, description="Its size today; wins over the ingredients.", examples=[{"volume": "22 yd3"}]
     )
@@ -158,14 +142,10 @@ class Pile(Part):
         description="What it was built from, with amounts where known.",
         examples=[[{"material": "wood_chips", "amount": "18 yd3"}, {"material": "horse_manure", "amount": "4 yd3"}]],
     )
-    moisture: Moisture | None = Field(
-        None, description="Water in the wet mass today, if measured (oven or meter), in %.", examples=["48 %", 48]
-    )
-    shrunk: Annotated[float, Measure("percent", 0.0, 95.0, fraction_is_slip=True)] | None = Field(
-        None, description="How much of its first height or volume it has lost, in %.", examples=["30 %", 30]
-    )
-    cover: Cover | None = Field(None, description="What lies over it.", examples=["clear_film"])
-    wind: Exposure | None = Field(None, description="How exposed the place is.", examples=["exposed"])
+    moisture: float | None = optional_field("/pile/moisture")
+    shrunk: float | None = optional_field("/pile/shrunk")
+    cover: Cover | None = optional_field("/pile/cover")
+    wind: Exposure | None = optional_field("/pile/wind")
 
     @model_validator(mode="after")
     def _amounts_or_shares(self) -> Pile:

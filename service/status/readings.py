@@ -7,8 +7,10 @@ from typing import Annotated
 
 from pydantic import Field
 
+from rules.language.status_words import MoistureFeel
+from service.status.field import optional_field
 from service.status.moments import INSTANT
-from service.status.names import ACTION, MoistureFeel
+from service.status.names import ACTION
 from service.status.part import AtMost, Flag, Part, Text
 from service.status.quantities import Amount, AmountOf, Measure
 
@@ -35,14 +37,9 @@ class ProbePoint(Part):
 class Temperatures(Part):
     """Readings of now. At least one of the heap is needed somewhere: core, a point, or an earlier core."""
 
-    core: HeapTemperature | None = Field(
-        None,
-        description="Hottest reading at or below half the heap's radius. A bare number above 95 degC (203 degF) is "
-        "refused as a likely slip; with its unit it is taken up to 400 degC.",
-        examples=["121 degF", 49.5],
-    )
-    outer: HeapTemperature | None = Field(None, description="Reading 15 to 30 cm deep.", examples=["95 degF", 35])
-    outdoor: AirTemperature | None = Field(None, description="Air outside, in the shade.", examples=["28 degF", -2])
+    core: float | None = optional_field("/temperatures/core")
+    outer: float | None = optional_field("/temperatures/outer")
+    outdoor: float | None = optional_field("/temperatures/outdoor")
     points: Annotated[list[ProbePoint], AtMost(60)] | None = Field(
         None,
         description="Further probe readings, with depth where known.",
@@ -53,12 +50,8 @@ class Temperatures(Part):
 class Probe(Part):
     """The thermometer."""
 
-    length: Annotated[float, Measure("length", 0.02, 10.0)] | None = Field(
-        None, description="How deep it reaches.", examples=["4 ft", 1.2]
-    )
-    checked: Flag | None = Field(
-        None, description="Whether it was checked against ice or boiling water.", examples=[True]
-    )
+    length: float | None = optional_field("/probe/length")
+    checked: Flag | None = optional_field("/probe/checked")
 
 
 class Reading(Part):

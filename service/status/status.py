@@ -9,9 +9,12 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, ModelWrapValidatorHandler, PrivateAttr, ValidationError, model_validator
 from pydantic_core import InitErrorDetails
 
+from rules.language.status_words import Equipment, MoistureFeel, MoistureFeelAt, Season
+from rules.tables.fields import FIELDS
 from service.status.checks import misfits
+from service.status.field import optional_field
 from service.status.moments import INSTANT
-from service.status.names import ON_HAND, Equipment, MoistureFeel, MoistureFeelAt, Season, Sign, Smell, Symptom
+from service.status.names import ON_HAND, Sign, Smell, Symptom
 from service.status.part import AtMost, Flag, Part
 from service.status.phone import PHONE_NUMBER
 from service.status.pile import Goal, Pile
@@ -60,13 +63,11 @@ class Status(Part):
     )
     units: Literal["metric", "us"] = Field(
         "metric",
-        description="How bare numbers are read, and the units of the answer. metric: degC, kg, m3, L/min (water), m3/h "
-        "(air), m, kW, days. us: degF, gal/min (water), ft3/min (air), ft, BTU/h, days; bare sizes and amounts are "
-        "refused.",
+        description=FIELDS["/units"].means,
         examples=["us"],
         json_schema_extra=_null_too,
     )
-    season: Season | None = Field(None, description="Whether the house is being heated.", examples=["heating"])
+    season: Season | None = optional_field("/season")
     goal: Goal | None = Field(
         None, description="What the heat is wanted for.", examples=[{"until": "2026-03-31", "prefer": "season"}]
     )
@@ -88,33 +89,14 @@ class Status(Part):
         description="Recent work, so that it is not asked for again before it has had time to act.",
         examples=[[{"at": "2026-01-12T15:00:00Z", "action": "add_water", "amount": "60 gal"}]],
     )
-    moisture_feel: MoistureFeel | None = Field(
-        None,
-        description="Squeeze test of a handful: damp is a wrung-out rag, wet drips, soggy streams.",
-        examples=["dry"],
-    )
-    moisture_feel_at: MoistureFeelAt | None = Field(
-        None, description="Where the handful came from.", examples=["arm_deep"]
-    )
-    smell: Smell | None = Field(None, description="Smell; none = smelled nothing.", examples=["earthy"])
-    signs: Annotated[list[Sign], AtMost(40)] | None = Field(
-        None, description="What is seen; [] = looked and saw none.", examples=[["steam", "slumping"]]
-    )
-    people: Annotated[list[Symptom], AtMost(10)] | None = Field(
-        None, description="What people near heap or house feel; [] = nobody feels unwell.", examples=[["headache"]]
-    )
-    not_seen: Annotated[list[Sign], AtMost(40)] | None = Field(
-        None,
-        description="What was looked for and is not there, where not all of the signs were looked for. What stands in "
-        "`signs` too counts as seen.",
-        examples=[["smoke"]],
-    )
-    help_called: Flag | None = Field(
-        None, description="In a fire: whether the fire service is called.", examples=[True]
-    )
-    equipment: Annotated[list[Equipment], AtMost(10)] | None = Field(
-        None, description="What is fitted; [] = nothing.", examples=[["air_duct", "water_loop"]]
-    )
+    moisture_feel: MoistureFeel | None = optional_field("/moisture_feel")
+    moisture_feel_at: MoistureFeelAt | None = optional_field("/moisture_feel_at")
+    smell: Smell | None = optional_field("/smell")
+    signs: Annotated[list[Sign], AtMost(40)] | None = optional_field("/signs")
+    people: Annotated[list[Symptom], AtMost(10)] | None = optional_field("/people")
+    not_seen: Annotated[list[Sign], AtMost(40)] | None = optional_field("/not_seen")
+    help_called: Flag | None = optional_field("/help_called")
+    equipment: Annotated[list[Equipment], AtMost(10)] | None = optional_field("/equipment")
     draw: Draw | None = Field(
         None, description="How heat is drawn now.", examples=[{"air": {"flow": "45 ft3/min", "minutes_per_hour": 12}}]
     )
@@ -124,11 +106,7 @@ class Status(Part):
     weather: Weather | None = Field(
         None, description="Tonight and the days ahead.", examples=[{"low": "10 degF", "sun": "overcast"}]
     )
-    on_hand: Annotated[list[Annotated[str, ON_HAND]], AtMost(80)] | None = Field(
-        None,
-        description="Materials and supplies within reach, by id or common name; [] = none.",
-        examples=[["urea", "clear_film", "water"]],
-    )
+    on_hand: Annotated[list[Annotated[str, ON_HAND]], AtMost(80)] | None = optional_field("/on_hand")
 
     read_at: dict[Aged, Annotated[datetime, INSTANT]] | None = Field(
         None,
@@ -137,11 +115,7 @@ class Status(Part):
         examples=[{"/temperatures/core": "2026-01-17T19:00:00Z"}],
     )
 
-    emergency_number: Annotated[str, PHONE_NUMBER] | None = Field(
-        None,
-        description="The number of your own fire service or emergency call; told before 112 and 911.",
-        examples=["999"],
-    )
+    emergency_number: Annotated[str, PHONE_NUMBER] | None = optional_field("/emergency_number")
 
     _read_in: System | None = PrivateAttr(default=None)
     learned: Carried | None = Field(

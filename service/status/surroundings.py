@@ -7,64 +7,40 @@ from typing import Annotated
 
 from pydantic import Field, model_validator
 
+from rules.language.status_words import AirPath, AirPlace, Control, Glazing, Loop, Rain, Sun, Tube
+from service.status.field import optional_field
 from service.status.moments import DAY
-from service.status.names import AirPath, AirPlace, Control, Glazing, Loop, Rain, Sun, Tube
 from service.status.part import AtMost, Flag, Part
-from service.status.quantities import Measure, refused
-from service.status.readings import AirTemperature, HeapTemperature
-
-InletTemperature = Annotated[float, Measure("temperature", -60.0, 95.0)]
-MinutesPerHour = Annotated[float, Measure("minutes_per_hour", 0.0, 60.0)]
-HoursPerDay = Annotated[float, Measure("hours_per_day", 0.0, 24.0)]
-_MINUTES = "Minutes it runs in each hour; 0 is off. Missing is taken as 60 and listed in `assumed`."
-_HOURS = "Hours of the day it runs in; missing is taken as 24."
-_SINCE = "Day since which it has run like this."
+from service.status.quantities import refused
+from service.status.readings import AirTemperature
 
 
 class DrawnAir(Part):
     """Air drawn through a duct or through the heap."""
 
-    flow: Annotated[float, Measure("air_flow", 0.0, 15.0)] | None = Field(
-        None, description="Air flow while the fan runs; 0 is off.", examples=["45 ft3/min", 76]
-    )
-    inlet: InletTemperature | None = Field(
-        None, description="Temperature of the air going in.", examples=["52 degF", 11]
-    )
-    outlet: HeapTemperature | None = Field(
-        None, description="Temperature of the air coming out; at most 8 K above the core.", examples=["83 degF", 28]
-    )
-    minutes_per_hour: MinutesPerHour | None = Field(None, description=_MINUTES, examples=[12, "12 min/h"])
-    hours_per_day: HoursPerDay | None = Field(None, description=_HOURS, examples=[24, "10 h/day"])
-    path: AirPath | None = Field(
-        None, description="Whether the air stays in a duct or passes through the heap.", examples=["closed_duct"]
-    )
-    inlet_from: AirPlace | None = Field(None, description="Where it is taken from.", examples=["greenhouse"])
-    outlet_to: AirPlace | None = Field(None, description="Where it is blown to.", examples=["greenhouse"])
-    since: Annotated[date, DAY] | None = Field(None, description=_SINCE, examples=["2025-12-20"])
+    flow: float | None = optional_field("/draw/air/flow")
+    inlet: float | None = optional_field("/draw/air/inlet")
+    outlet: float | None = optional_field("/draw/air/outlet")
+    minutes_per_hour: float | None = optional_field("/draw/air/minutes_per_hour")
+    hours_per_day: float | None = optional_field("/draw/air/hours_per_day")
+    path: AirPath | None = optional_field("/draw/air/path")
+    inlet_from: AirPlace | None = optional_field("/draw/air/inlet_from")
+    outlet_to: AirPlace | None = optional_field("/draw/air/outlet_to")
+    since: Annotated[date, DAY] | None = optional_field("/draw/air/since")
 
 
 class DrawnWater(Part):
     """Water pumped through a loop buried in the heap."""
 
-    flow: Annotated[float, Measure("water_flow", 0.0, 15.0)] | None = Field(
-        None, description="Water flow while the pump runs; 0 is off.", examples=["0.4 gal/min", 1.5]
-    )
-    inlet: InletTemperature | None = Field(
-        None, description="Temperature of the water going in.", examples=["45 degF", 7]
-    )
-    outlet: HeapTemperature | None = Field(
-        None, description="Temperature of the water coming out; at most 8 K above the core.", examples=["90 degF", 32]
-    )
-    minutes_per_hour: MinutesPerHour | None = Field(None, description=_MINUTES, examples=[0, "20 min/h"])
-    hours_per_day: HoursPerDay | None = Field(None, description=_HOURS, examples=[24, "10 h/day"])
-    tube: Tube | None = Field(None, description="What the loop is made of.", examples=["plastic"])
-    tube_length: Annotated[float, Measure("length", 0.1, 5000.0)] | None = Field(
-        None, description="Length of tube inside the heap.", examples=["160 ft", 50]
-    )
-    loop: Loop | None = Field(
-        None, description="Whether the water goes round or is used and replaced.", examples=["closed"]
-    )
-    since: Annotated[date, DAY] | None = Field(None, description=_SINCE, examples=["2025-12-20"])
+    flow: float | None = optional_field("/draw/water/flow")
+    inlet: float | None = optional_field("/draw/water/inlet")
+    outlet: float | None = optional_field("/draw/water/outlet")
+    minutes_per_hour: float | None = optional_field("/draw/water/minutes_per_hour")
+    hours_per_day: float | None = optional_field("/draw/water/hours_per_day")
+    tube: Tube | None = optional_field("/draw/water/tube")
+    tube_length: float | None = optional_field("/draw/water/tube_length")
+    loop: Loop | None = optional_field("/draw/water/loop")
+    since: Annotated[date, DAY] | None = optional_field("/draw/water/since")
 
 
 class Draw(Part):
@@ -76,32 +52,18 @@ class Draw(Part):
     water: DrawnWater | None = Field(
         None, description="Water drawn.", examples=[{"flow": "0.4 gal/min", "minutes_per_hour": 0}]
     )
-    control: Control | None = Field(
-        None,
-        description="What switches pump or fan: a thermostat in the core, a timer, or a hand on a switch or valve.",
-        examples=["timer"],
-    )
+    control: Control | None = optional_field("/draw/control")
 
 
 class Greenhouse(Part):
     """The house to be warmed."""
 
-    volume: Annotated[float, Measure("volume", 0.1, 2e5)] | None = Field(
-        None, description="Air volume.", examples=["2400 ft3", 68]
-    )
-    glazing: Glazing | None = Field(None, description="What it is glazed with.", examples=["double_film"])
-    glazing_area: Annotated[float, Measure("area", 0.1, 1e5)] | None = Field(
-        None, description="Glazed area, roof and walls.", examples=["900 ft2", 84]
-    )
-    temperature: Annotated[float, Measure("temperature", -40.0, 60.0)] | None = Field(
-        None, description="Air in it now.", examples=["52 degF", 11]
-    )
-    humidity: Annotated[float, Measure("percent", 0.0, 100.0, fraction_is_slip=True)] | None = Field(
-        None, description="Relative humidity of its air now, in %.", examples=["85 %", 85]
-    )
-    night_target: Annotated[float, Measure("temperature", -10.0, 40.0)] | None = Field(
-        None, description="Temperature it should keep at night.", examples=["45 degF", 7]
-    )
+    volume: float | None = optional_field("/greenhouse/volume")
+    glazing: Glazing | None = optional_field("/greenhouse/glazing")
+    glazing_area: float | None = optional_field("/greenhouse/glazing_area")
+    temperature: float | None = optional_field("/greenhouse/temperature")
+    humidity: float | None = optional_field("/greenhouse/humidity")
+    night_target: float | None = optional_field("/greenhouse/night_target")
 
 
 class ForecastDay(Part):
@@ -123,14 +85,10 @@ class ForecastDay(Part):
 class Weather(Part):
     """Tonight and the days ahead."""
 
-    low: AirTemperature | None = Field(
-        None, description="Lowest air temperature expected tonight.", examples=["10 degF", -12]
-    )
-    wind_speed: Annotated[float, Measure("speed", 0.0, 75.0)] | None = Field(
-        None, description="Wind now.", examples=["8 mile/hour", 3.5]
-    )
-    sun: Sun | None = Field(None, description="Sky by day.", examples=["overcast"])
-    rain: Rain | None = Field(None, description="Rain now.", examples=["none"])
+    low: float | None = optional_field("/weather/low")
+    wind_speed: float | None = optional_field("/weather/wind_speed")
+    sun: Sun | None = optional_field("/weather/sun")
+    rain: Rain | None = optional_field("/weather/rain")
     forecast: Annotated[list[ForecastDay], AtMost(20)] | None = Field(
         None,
         description="Days ahead.",

@@ -6,15 +6,17 @@ from collections.abc import Iterator
 from datetime import timedelta
 from typing import Any, Final
 
+from rules.tables.fields import FIELDS
 from rules.tables.glazing import GLAZINGS
 from service.answer.quantities import quantity
 from service.facts.record import Assumption
 from service.picture.record import Picture
 from service.status.change import with_ingredients, with_value, with_volume
+from service.status.field import measure_of
 from service.status.models import Status
 from service.units.quantities import System, to_units
 from service.why.flow import Rerun, rerun
-from service.why.inputs import measure_at, words_at, written
+from service.why.inputs import written
 
 _WORDS: Final = ("/pile/cover", "/draw/air/path", "/draw/water/tube")
 """Fields for which a word was assumed; each other word is tried."""
@@ -48,10 +50,8 @@ def _instead(assumption: Assumption, picture: Picture, system: System) -> Iterat
     """What to try instead of the assumption, in the reader's words, with the status that says so."""
     status, pointer, estimate = picture.status, assumption.pointer, assumption.estimate
     if pointer in _WORDS:
-        taken = {"/pile/cover": picture.estimate.cover, "/draw/air/path": "closed_duct", "/draw/water/tube": "plastic"}[
-            pointer
-        ]
-        for word in words_at(pointer):
+        taken = picture.estimate.cover if pointer == "/pile/cover" else _TAKEN[pointer]
+        for word in FIELDS[pointer].words:
             if word != taken:
                 yield word, with_value(status, pointer, word)
     elif pointer == "/greenhouse/glazing":
@@ -86,5 +86,7 @@ def _with_number(status: Status, pointer: str, value: float, picture: Picture) -
             return with_value(status, f"{pointer}/flow", value)
         case "/goal/until":
             return with_value(status, pointer, status.as_of.date() + timedelta(days=round(value)))
-    measure = measure_at(pointer)
+    record = FIELDS[pointer].number
+    assert record is not None  # a number was assumed
+    measure = measure_of(record)
     return with_value(status, pointer, min(max(value, measure.low), measure.high))

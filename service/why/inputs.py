@@ -4,40 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Annotated, Any, Final, get_args, get_origin
-
-from pydantic import BaseModel
+from typing import Any, Final
 
 from rules import RULES
 from rules.language import facts
 from rules.language.conditions import Test, leaves
+from rules.tables.fields import FIELDS as RECORDS
+from rules.tables.fields import IN_A_ROW
 from service.facts.fields import FIELDS
 from service.render.wording import DIMENSION_OF
+from service.status.field import measure_of
 from service.status.models import Status
-from service.status.names import NameOf
 from service.status.quantities import Measure
 from service.units.quantities import Dimension, System, parse_quantity, to_units
 
-NUMBERS: Final = (
-    "/pile/age",
-    "/pile/moisture",
-    "/pile/size/volume",
-    "/pile/size/mass",
-    "/temperatures/core",
-    "/temperatures/outer",
-    "/temperatures/outdoor",
-    "/weather/low",
-    "/weather/wind_speed",
-    "/probe/length",
-    "/draw/air/flow",
-    "/draw/air/outlet",
-    "/draw/air/minutes_per_hour",
-    "/draw/water/flow",
-    "/draw/water/outlet",
-    "/draw/water/minutes_per_hour",
-    "/greenhouse/night_target",
-    "/greenhouse/volume",
-)
+NUMBERS: Final[dict[str, Measure]] = {
+    at: measure_of(record.number) for at, record in RECORDS.items() if record.number is not None and record.varied
+}
 SCALES: Final[dict[Dimension, float]] = {
     "temperature": 10.0,
     "percent": 15.0,
@@ -53,26 +36,10 @@ GRID: Final[dict[Dimension, float]] = {"percent": 1.0, "minutes_per_hour": 1.0, 
 FINE_GRID: Final = 0.1
 """Steps in the reader's unit: what a person would report."""
 
-ORDERED: Final[dict[str, tuple[str, ...]]] = {
-    "/moisture_feel": ("dusty", "dry", "damp", "wet", "soggy"),
-    "/pile/wind": ("sheltered", "normal", "exposed"),
-    "/weather/rain": ("none", "light", "heavy"),
-    "/weather/sun": ("clear", "mixed", "overcast"),
-}
+ORDERED: Final = {at: record.words for at, record in RECORDS.items() if record.step == IN_A_ROW}
 """Words in a row: each step counts."""
-UNORDERED: Final[dict[str, float]] = {
-    "/moisture_feel_at": 1.0,
-    "/smell": 1.0,
-    "/pile/cover": 1.0,
-    "/goal/prefer": 1.0,
-    "/season": 1.5,
-    "/draw/air/path": 1.5,
-    "/draw/air/outlet_to": 1.5,
-    "/draw/air/inlet_from": 1.5,
-    "/draw/water/tube": 1.5,
-    "/draw/water/loop": 1.5,
-}
-"""Words without an order, with the size of a change (our own)."""
+UNORDERED: Final = {at: float(record.step) for at, record in RECORDS.items() if record.step not in (0.0, IN_A_ROW)}
+"""Words without an order, with the size of a change."""
 SIGN_SIZE: Final = 1.0
 ANOTHER_HEAP: Final = frozenset({"burnt", "smoke"})
 """A heap on fire is no small change from one that is not, in either direction."""
@@ -125,10 +92,10 @@ class Number:
 def numbers_in(status: Status, system: System) -> list[Number]:
     """The numbers that were given."""
     found = []
-    for pointer in NUMBERS:
+    for pointer, measure in NUMBERS.items():
         value = value_at(status, pointer)
         if value is not None:
-            found.append(Number(pointer, measure_at(pointer), float(value), system))
+            found.append(Number(pointer, measure, float(value), system))
     return found
 
 
@@ -143,7 +110,7 @@ def words_in(status: Status) -> Iterator[tuple[float, str, Any, Any]]:
     for pointer, size in UNORDERED.items():
         given = value_at(status, pointer)
         if given is not None and given not in ANOTHER_HEAP:
-            for word in words_at(pointer):
+            for word in RECORDS[pointer].words:
                 if word != given and word not in ANOTHER_HEAP:
                     yield size, pointer, given, word
     if status.signs is not None and not ANOTHER_HEAP & set(status.signs):
@@ -151,7 +118,7 @@ def words_in(status: Status) -> Iterator[tuple[float, str, Any, Any]]:
 
 
 def _other_signs(seen: list[Any]) -> Iterator[tuple[float, str, Any, Any]]:
-    for sign in words_at("/signs"):
+    for sign in RECORDS["/signs"].words:
         if sign not in ANOTHER_HEAP:
             other = [kept for kept in seen if kept != sign] if sign in seen else [*seen, sign]
             yield SIGN_SIZE, "/signs", seen, other
@@ -170,38 +137,6 @@ def written(number: float, dimension: Dimension, system: System) -> str:
     return f"{number:.10g} {to_units(0.0, dimension, system)[1]}"
 
 
-def measure_at(pointer: str) -> Measure:
-    """How the number at a pointer is read."""
-    return next(part for part in _parts(_annotation(pointer)) if isinstance(part, Measure))
-
-
-def words_at(pointer: str) -> tuple[str, ...]:
-    """The words a field, or an entry of a list field, can take."""
-    parts = tuple(_parts(_annotation(pointer)))
-    listed = (id_ for part in parts if isinstance(part, NameOf) and part.listed for id_ in part.ids)
-    return (*listed, *(part for part in parts if isinstance(part, str)))
-
-
-def _annotation(pointer: str) -> Any:
-    model: Any = Status
-    *parents, last = pointer.strip("/").split("/")
-    for name in parents:
-        parts = _parts(model.model_fields[name].annotation)
-        model = next(part for part in parts if isinstance(part, type) and issubclass(part, BaseModel))
-    return model.model_fields[last].annotation
-
-
-def _parts(annotation: Any) -> Iterator[Any]:
-    """Everything an annotation is built from, annotations and words of a literal included."""
-    if get_origin(annotation) is Annotated:
-        yield from annotation.__metadata__
-    inner = get_args(annotation)
-    if not inner:
-        yield annotation
-    for part in inner:
-        yield from _parts(part)
-
-
 _LIMITS: Final[dict[str, set[float]]] = {}
 for _rule in RULES.values():
     for _leaf in leaves(_rule.when):
@@ -214,8 +149,8 @@ _FACTS_THAT_ARE: Final = {
         for name, fields in FIELDS.items()
         if pointer in fields.tells
         and facts.DECLARED[name].kind == "number"
-        and DIMENSION_OF[facts.DECLARED[name].unit][0] == measure_at(pointer).dimension
+        and DIMENSION_OF[facts.DECLARED[name].unit][0] == measure.dimension
     )
-    for pointer in NUMBERS
+    for pointer, measure in NUMBERS.items()
 }
 """Facts that equal the number in the field, whatever else they may follow from."""

@@ -13,9 +13,7 @@ from random import Random
 from typing import Any, Final, TypeVar, get_args
 
 from rules.actions.records import ACTIONS
-from rules.language.vocabulary import SYMPTOMS
-from rules.tables.materials import MATERIALS, SUPPLIES
-from service.status.names import (
+from rules.language.status_words import (
     AirPath,
     AirPlace,
     Cover,
@@ -30,6 +28,8 @@ from service.status.names import (
     Sun,
     Tube,
 )
+from rules.language.vocabulary import SYMPTOMS
+from rules.tables.materials import MATERIALS, SUPPLIES
 
 Body = dict[str, Any]
 Item = TypeVar("Item")

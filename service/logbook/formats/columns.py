@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Final, Literal
+from typing import Any, Final, Literal, cast
 
+from rules.tables.fields import FIELDS, FieldRecord
 from service.units.quantities import Dimension, QuantityError, parse_quantity
 
 
@@ -21,33 +22,16 @@ class Column:
         return self.kind not in ("word", "words", "flag")
 
 
-COLUMNS: Final[dict[str, Column]] = {
-    "core": Column("/temperatures/core", "temperature"),
-    "outer": Column("/temperatures/outer", "temperature"),
-    "outdoor": Column("/temperatures/outdoor", "temperature"),
-    "moisture": Column("/pile/moisture", "percent"),
-    "low": Column("/weather/low", "temperature"),
-    "wind_speed": Column("/weather/wind_speed", "speed"),
-    "air_flow": Column("/draw/air/flow", "air_flow"),
-    "air_inlet": Column("/draw/air/inlet", "temperature"),
-    "air_outlet": Column("/draw/air/outlet", "temperature"),
-    "air_minutes_per_hour": Column("/draw/air/minutes_per_hour", "minutes_per_hour"),
-    "air_hours_per_day": Column("/draw/air/hours_per_day", "hours_per_day"),
-    "water_flow": Column("/draw/water/flow", "water_flow"),
-    "water_inlet": Column("/draw/water/inlet", "temperature"),
-    "water_outlet": Column("/draw/water/outlet", "temperature"),
-    "water_minutes_per_hour": Column("/draw/water/minutes_per_hour", "minutes_per_hour"),
-    "water_hours_per_day": Column("/draw/water/hours_per_day", "hours_per_day"),
-    "moisture_feel": Column("/moisture_feel", "word"),
-    "moisture_feel_at": Column("/moisture_feel_at", "word"),
-    "smell": Column("/smell", "word"),
-    "signs": Column("/signs", "words"),
-    "cover": Column("/pile/cover", "word"),
-    "sun": Column("/weather/sun", "word"),
-    "rain": Column("/weather/rain", "word"),
-    "season": Column("/season", "word"),
-    "probe_checked": Column("/probe/checked", "flag"),
-}
+_KINDS: Final[dict[str, Literal["word", "words", "flag"]]] = {"word": "word", "names": "words", "flag": "flag"}
+
+
+def _column(record: FieldRecord) -> Column:
+    if record.number is not None:
+        return Column(record.at, cast(Dimension, record.number.dimension))
+    return Column(record.at, _KINDS[record.kind])
+
+
+COLUMNS: Final[dict[str, Column]] = {record.column: _column(record) for record in FIELDS.values() if record.column}
 """By name. Words of `signs` are parted by spaces; `none` means looked and saw none."""
 
 

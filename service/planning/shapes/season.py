@@ -7,11 +7,11 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, ModelWrapValidatorHandler, PrivateAttr, model_validator
 
+from rules.language.status_words import Cover, Exposure
 from service.planning.shapes.checks import house_misfits, outdoor_misfits, period_misfits, read_checked
 from service.planning.shapes.common import Outdoor, Period, PlannedHouse
 from service.planning.shapes.sizing import HeapMix, mix_of_misfits, mix_read_as
 from service.status.checks import Misfit
-from service.status.names import Cover, Exposure
 from service.status.part import Flag, Part
 from service.status.quantities import Measure, refused
 from service.status.status import ReadAs

@@ -7,6 +7,7 @@ from typing import Annotated, Any, Final, Literal
 
 from pydantic import Field, ModelWrapValidatorHandler, PrivateAttr, model_validator
 
+from rules.language.status_words import Cover, Equipment, Exposure, Tube
 from rules.tables.materials import MATERIALS
 from service.mix.shapes.checks import misfits as mix_misfits
 from service.mix.shapes.question import MixRequest
@@ -14,7 +15,6 @@ from service.mix.shapes.things import RecipePart
 from service.planning.shapes.checks import house_misfits, outdoor_misfits, period_misfits, read_checked
 from service.planning.shapes.common import MOST_DAYS, Outdoor, Period, PlannedHouse
 from service.status.checks import Misfit
-from service.status.names import Cover, Equipment, Exposure, Tube
 from service.status.part import AtMost, Flag, Part
 from service.status.quantities import Measure, refused
 from service.status.status import ReadAs

@@ -6,49 +6,18 @@ from collections.abc import Iterable, Iterator
 from datetime import datetime
 from typing import Any, Final
 
+from rules import catalogue
 from rules.actions.records import ACTIONS
+from rules.tables.fields import FIELDS
 from service.render.wording import SPELLED
 from service.talk.chat.reading import HeardValue
 
-_PLAIN: Final = {
-    "/temperatures/core": "core {}",
-    "/temperatures/outer": "outer layer {}",
-    "/temperatures/outdoor": "outdoors {}",
-    "/weather/low": "tonight's low {}",
-    "/weather/wind_speed": "wind {}",
-    "/weather/sun": "sky {}",
-    "/weather/rain": "rain: {}",
-    "/pile/age": "{} old",
-    "/pile/built_on": "built on {}",
-    "/pile/cover": "cover: {}",
-    "/pile/wind": "place: {}",
-    "/smell": "smell: {}",
-    "/signs/-": "seen: {}",
-    "/people/-": "somebody has: {}",
-    "/draw/air/flow": "fan {}",
-    "/draw/water/flow": "pump {}",
-    "/draw/air/minutes_per_hour": "fan runs {}",
-    "/draw/water/minutes_per_hour": "pump runs {}",
-    "/draw/air/hours_per_day": "fan runs {}",
-    "/draw/water/hours_per_day": "pump runs {}",
-    "/draw/air/inlet": "air goes in at {}",
-    "/draw/water/inlet": "water goes in at {}",
-    "/draw/air/outlet": "air comes out at {}",
-    "/draw/water/outlet": "water comes out at {}",
-    "/greenhouse/volume": "greenhouse {}",
-    "/greenhouse/glazing": "glazing: {}",
-    "/greenhouse/glazing_area": "glazed area {}",
-    "/greenhouse/night_target": "greenhouse to be kept at {} by night",
-    "/goal/keep_core_above": "core to stay above {}",
-    "/goal/until": "heat wanted until {}",
-    "/probe/length": "probe {}",
-    "/probe/checked": "probe checked",
-    "/pile/shrunk": "shrunk by {}",
-    "/greenhouse/temperature": "greenhouse now {}",
-    "/greenhouse/humidity": "greenhouse humidity {}",
+_SAID: Final = {
+    f"{record.at}/-" if record.kind == "names" else record.at: f"told.{record.name}"
+    for record in FIELDS.values()
+    if record.said
 }
-
-
+"""The texts of what is said in words of its own; of names each is said by itself."""
 _SHAPED: Final = frozenset(
     {
         *("/temperatures/points/-", "/history/-", "/pile/size", "/pile/ingredients", "/moisture_feel", "/on_hand/-"),
@@ -93,8 +62,8 @@ def _leaves(node: dict[str, Any], pointer: str) -> Iterator[tuple[str, Any]]:
 
 def said(pointer: str, value: Any) -> str:
     """One reading in words, e.g. `core 121 °F`, `fan runs 12 minutes an hour`."""
-    if pointer in _PLAIN:
-        return _PLAIN[pointer].format(_value(value))
+    if pointer in _SAID:
+        return catalogue.said(_SAID[pointer], value=_value(value))
     if pointer not in _SHAPED:
         return f"{pointer.strip('/-').replace('/', ' ').replace('_', ' ')}: {_value(value)}"
     match pointer:

@@ -6,7 +6,8 @@ from typing import Any, Final
 
 from pydantic import TypeAdapter
 
-from service.status.names import Cover, MoistureFeel, Sign, Smell
+from rules.language.status_words import Cover, MoistureFeel
+from service.status.names import Sign, Smell
 
 Schema = dict[str, Any]
 
