@@ -22,8 +22,6 @@ DUCT_MAY_TOUCH_THE_HEAP: Final[Condition] = f.has_air_duct.is_true() & (
     f.air_path.one_of("through_heap") | f.air_path.unknown()
 )
 LOOP_DRAWS_NOTHING: Final[Condition] = f.has_water_loop.not_seen() | f.water_drawing.is_false()
-FAN_DRAWS_OR_MAY_AGAIN: Final[Condition] = f.air_drawing.is_true() | f.fan_stopped.is_true() | f.fan_no_air.is_true()
-"""A fan that stands is one that somebody will mend, and a duct draws a little by itself."""
 FROST_MAY_COME: Final[Condition] = f.freezing.is_true() | f.frost_may_come.is_true()
 """What may be so is what nobody has ruled out: a caution for life or limb stands on it."""
 DRAWN_BEYOND_SEASON = Threshold("DRAWN_BEYOND_SEASON", 1.1, "1", "a tenth beyond the season draw", COMMON_PRACTICE)

@@ -187,6 +187,7 @@ frost_may_come = _flag(
 has_air_duct = _flag("has_air_duct", "An air duct is fitted.")
 has_water_loop = _flag("has_water_loop", "A water loop is fitted.")
 air_drawing = _flag("air_drawing", "Air is being drawn.")
+fan_is_set = _flag("fan_is_set", "The fan is set to run; one that stands still is one that somebody will mend.")
 water_drawing = _flag("water_drawing", "Water is being drawn.")
 drawing = _flag("drawing", "Heat is being drawn by air or water.")
 air_flow_m3_h = _number("air_flow_m3_h", "m3/h", "Air flow while the fan runs.")

@@ -23,6 +23,7 @@ PLAN: Final[dict[str, str]] = {
     "plan.by-timer-not-yet": "Leave the {device} off until the core reads {start}; then set the timer anew.",
     "plan.held-rest": "Leave the {device} off for now, as the advice says.",
     "plan.held-as-now": "Leave the {device} set as it is until the next reading.",
+    "plan.held-no-more": "Draw no more by the {device} than now until the next reading: first see to what is advised.",
     "plan.held-set": "Until the next reading set the {device} as the advice says: {minutes}, {set_hours}.",
     "plan.then": "After that run it {hours}: on once the core reaches {start}, off when it is down to {stop}.",
     "plan.off-unwell": "Leave the {device} off until all are well and the cause is found.",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rules.language import facts as f
 from rules.language import findings as found
-from rules.language.common import FAN_DRAWS_OR_MAY_AGAIN, LOOP_DRAWS_NOTHING
+from rules.language.common import LOOP_DRAWS_NOTHING
 from rules.language.model import Act, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import (
     BUGGELN_FIRE,
@@ -218,7 +218,7 @@ _TOO_HOT: tuple[Rule, ...] = (
     Rule(
         id="fire.stop-the-fan",
         when=found.overheating.is_true()
-        & FAN_DRAWS_OR_MAY_AGAIN
+        & f.fan_is_set.is_true()
         & f.air_path.one_of("through_heap")
         & LOOP_DRAWS_NOTHING
         & _NOT_BURNING,

@@ -7,7 +7,6 @@ from rules.language import findings as found
 from rules.language.common import (
     DRAW_FITTED,
     DUCT_MAY_TOUCH_THE_HEAP,
-    FAN_DRAWS_OR_MAY_AGAIN,
     HOUSE_NEEDS_HEAT,
     LOOP_DRAWS_NOTHING,
 )
@@ -43,7 +42,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         id="house.gas-blown-in",
-        when=_BLOWN_INTO_THE_HOUSE & (FAN_DRAWS_OR_MAY_AGAIN | f.air_drawing.unknown()),
+        when=_BLOWN_INTO_THE_HOUSE & (f.fan_is_set.is_true() | f.fan_is_set.unknown()),
         reason="The drawn air goes {air_path} and on into the house.",
         gives=Finding("gas_into_house"),
         source=CO_FROM_COMPOST,
@@ -106,7 +105,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         id="house.stop-the-fan",
         when=f.air_path.one_of("through_heap")
-        & FAN_DRAWS_OR_MAY_AGAIN
+        & f.fan_is_set.is_true()
         & (f.air_outlet_to_house.is_true() | f.air_outlet_to_house.unknown())
         & LOOP_DRAWS_NOTHING
         & found.fire_danger.not_seen(),

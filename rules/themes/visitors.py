@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Final
 
 from rules.language import facts as f
-from rules.language.common import FAN_DRAWS_OR_MAY_AGAIN
 from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import CDC_CO, CDC_RODENTS, COMMON_PRACTICE, EXPOSURE_LIMITS
 from rules.tables.squeeze import FEEL_NOT_WET
@@ -32,7 +31,7 @@ RULES: Final = (
     ),
     Rule(
         id="visitors.stop-the-fan",
-        when=f.people_unwell.is_true() & f.has_air_duct.is_true() & (FAN_DRAWS_OR_MAY_AGAIN | f.air_drawing.unknown()),
+        when=f.people_unwell.is_true() & f.has_air_duct.is_true() & (f.fan_is_set.is_true() | f.fan_is_set.unknown()),
         reason="Somebody feels unwell and a fan draws on the heap. Switch it off from outside, and leave it off until "
         "all are well and the cause is found.",
         gives=Act("pause_draw", Urgency.NOW),

@@ -77,8 +77,17 @@ def decide_in_full(picture: Picture, found: Inference) -> Decision:
     ranked = ranked_for(picture, found, finer)
     first_alike = ranked[0].action is quick.ranked[0].action
     if first_alike or _contradicted(quick.ranked, finer):
-        return Decision(ranked, doses, finer, ahead)
+        return Decision(_begun_alike(ranked, quick.ranked[0], finer), doses, finer, ahead)
     return Decision(quick.ranked, doses, quick.gains, ahead)
+
+
+def _begun_alike(ranked: list[Advised], first: Advised, gains: Mapping[str, float]) -> list[Advised]:
+    """The order with the quick answer's first move in front, where no what-if speaks of it and it is as urgent."""
+    there = next((item for item in ranked if item.action is first.action), None)
+    judged = first.action.id in gains or ranked[0].action.safety
+    if there is None or judged or there.urgency is not ranked[0].urgency:
+        return ranked
+    return [there, *(item for item in ranked if item is not there)]
 
 
 def _contradicted(ranked: Sequence[Advised], gains: Mapping[str, float]) -> bool:

@@ -41,7 +41,9 @@ def plan_as_advised(picture: Picture, found: Inference, decision: Decision) -> P
     planned = minutes_of(plan) * hours_of(plan)
     no_more = "reduce_draw" in moves or _warned_off(found, "raise_draw")
     if planned != runs_now and (moves & _GOES_ON or (planned > runs_now and no_more)):
-        return _held(plan, "as_now", *now) if runs_now > 0.0 else _held(plan, "rest", 0.0, hours_of(plan))
+        if runs_now <= 0.0:
+            return _held(plan, "rest", 0.0, hours_of(plan))
+        return _held(plan, "no_more" if planned > runs_now and no_more else "as_now", *now)
     return plan
 
 

@@ -132,6 +132,7 @@ def _air(status: Status, air: DrawnAir, derived: Derived) -> AirDraw | None:
     core_c = float(derived.facts["core_c"])
     derived.put(
         air_drawing=running,
+        fan_is_set=_running(air, still=False),
         air_flow_m3_h=None if air.flow is None else air.flow * 3600,
         air_path=air.path,
         air_outlet_to_house=None if air.outlet_to is None else air.outlet_to == "greenhouse",

@@ -33,6 +33,7 @@ _MAKES_DO: Final[dict[str, tuple[str, ...]]] = {
     "pile_share_percent": ("/weather/low",),
     "outlet_below_inlet": ("/draw/air", "/draw/water"),
     "air_drawing": ("/draw/air/flow",),
+    "fan_is_set": ("/draw/air/flow",),
     "water_drawing": ("/draw/water/flow",),
     "drawing": ("/draw/air/flow", "/draw/water/flow"),
     "air_minutes_per_hour": ("/draw/air/flow",),

@@ -83,7 +83,7 @@ def now_of(store: Store, account_id: str, pile_id: str) -> dict[str, Any]:
         return {**head, "available": False, **NOTHING_KNOWN, **fire}
     answer, status = advised.answer, advised.status
     core = next((value for value in advised.known if value["field"] in _CORE_FIELDS and _counts(value)), None)
-    page = {**NOTHING_KNOWN, **_words(answer), **_plan(answer), **_numbers(answer["id"], json.dumps(status))}
+    page = {**NOTHING_KNOWN, **in_short(answer), **_numbers(answer["id"], json.dumps(status))}
     if core is None:
         page["core_c"] = None
     else:
@@ -95,8 +95,8 @@ def _counts(value: dict[str, Any]) -> bool:
     return value["state"] in _COUNTS
 
 
-def _words(answer: dict[str, Any]) -> dict[str, Any]:
-    """What the advice says, as words of fixed lists."""
+def in_short(answer: dict[str, Any]) -> dict[str, Any]:
+    """What the advice says, as words of fixed lists, and its plan of drawing in degC and min/h."""
     names = [action["action"] for action in answer["actions"]]
     told = dict(zip(("action", "second_action", "third_action"), names, strict=False))
     return {
@@ -107,6 +107,7 @@ def _words(answer: dict[str, Any]) -> dict[str, Any]:
         "pause_draw": "pause_draw" in names or FIRE_ACTION in names,
         "fire_risk": answer["phase"] == "overheating" or FIRE_ACTION in names,
         "look_again_at": answer["look_again"]["at"],
+        **_plan(answer),
     }
 
 

@@ -133,7 +133,8 @@ def ill_described(picture: Picture) -> bool:
     """Whether so much of the heap was not told that nobody knows well how it answers a draw."""
     facts = picture.derived.facts
     damp = "moisture_feel" in facts or "moisture_percent" in facts
-    told = (picture.size.given, picture.mixture.known, damp, facts.get("draw_assumed") is not True)
+    drawn = "drawing" in facts and facts.get("draw_assumed") is not True
+    told = (picture.size.given, picture.mixture.known, damp, drawn)
     return told.count(False) >= MUCH_UNTOLD
 
 

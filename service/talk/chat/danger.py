@@ -25,13 +25,21 @@ _ASKED: Final = {f"/{question.key.replace('.', '/')}": question for question in 
 
 
 def fire_lines(draft: Draft, now: datetime) -> Iterator[str]:
-    """What follows the sentence to keep clear: the call, the readings as they were given, and the next look."""
+    """What follows the sentence to keep clear: the call, the house, the readings as they were given, the next look."""
     yield emergency_call(draft.status.get("emergency_number"))
+    if _may_have_a_duct(draft.status):
+        yield said("rule.fire.smoke-into-the-house")
     told = all_said([*_heap_readings(draft.status), *draft.waiting])
     if told:
         yield f"You told: {'; '.join(told)}."
     at = now + timedelta(days=AN_HOUR)
     yield f"Look again at {hour_of(at)}, from far off and upwind. {said(f'action.{FIRE_ACTION}.watch_for')}"
+
+
+def _may_have_a_duct(status: Mapping[str, Any]) -> bool:
+    """Whether smoke may come into the house by a duct: not only where it was told that none is fitted."""
+    fitted = status.get("equipment")
+    return fitted is None or "air_duct" in fitted or "air" in (status.get("draw") or {})
 
 
 def fire_action() -> dict[str, Any]:

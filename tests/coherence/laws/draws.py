@@ -125,8 +125,8 @@ def less_of_nothing(case: Case, answer: Answer) -> Iterator[str]:
 @law("a reading that falls for two weeks or more is called steady")
 def slow_decline_called_steady(case: Case, answer: Answer) -> Iterator[str]:
     core, history = told(case.body, "temperatures", "core"), told(case.body, "history") or []
-    if core is None or answer["phase"] == "overheating":
-        return
+    if core is None or answer["phase"] == "overheating" or case.judgement.found.facts.get("probe_fault"):
+        return  # of a probe that fails nothing is believed that it read last
     readings = [*sorted([(str(r["at"]), float(r["core"])) for r in history]), (case.body["as_of"], float(core))]
     span = _days_between(readings[0][0][:10], case.body["as_of"][:10])
     steady = all(later < before for (_, before), (_, later) in pairwise(readings))

@@ -116,7 +116,7 @@ def overdrawn_and_left(case: Case, answer: Answer) -> Iterator[str]:
     asked, season = energy["asked"], energy["season_draw"]
     if asked is None or season is None or told(case.body, "season") == "off" or (hottest(case.body) or 99) >= 70:
         return
-    if "By the plan of drawing" in energy["verdict"]:  # it is used up on purpose, and the answer says so
+    if _is_used_up_on_purpose(case, answer):
         return
     untold = any(_untold(told(case.body, "draw", way)) for way in TIMERS)
     fall = core[0] - core[3] if len(core) > 3 else 0.0
@@ -132,7 +132,7 @@ def calm_above_an_overdraw(case: Case, answer: Answer) -> Iterator[str]:
     untold = any(_untold(told(case.body, "draw", way)) for way in TIMERS)
     if asked is None or season is None or untold or told(case.body, "season") == "off":
         return
-    if "By the plan of drawing" in answer["energy"]["verdict"]:  # it is used up on purpose, and the answer says so
+    if _is_used_up_on_purpose(case, answer):
         return
     if first(answer)["action"] in CALM and asked["low"] > max(2 * season["high"], WORTH_CUTTING_W):
         yield f"{first(answer)['action']}: asked {asked['value']}, season up to {season['high']}"
@@ -206,6 +206,12 @@ def big_step_in_the_dark(case: Case, answer: Answer) -> Iterator[str]:
         yield f"{a_day} min a day, {now} now"
 
 
+def _is_used_up_on_purpose(case: Case, answer: Answer) -> bool:
+    """Whether somebody named the day, or the night, for which a heap may be emptied, and the answer says so."""
+    named = told(case.body, "goal", "until") or told(case.body, "goal", "prefer") == "tonight"
+    return bool(named) and "By the plan of drawing" in answer["energy"]["verdict"]
+
+
 def _age_of_the_core(case: Case) -> float | None:
     """Days since the newest reading, None where one of now was told."""
     now, past = told(case.body, "temperatures") or {}, told(case.body, "history") or []
@@ -235,3 +241,11 @@ def _running_now(case: Case, way: str) -> float | None:
         return 0.0
     minutes, hours = draw.get("minutes_per_hour"), draw.get("hours_per_day")
     return (60.0 if minutes is None else minutes) * (24.0 if hours is None else hours)
+
+
+@law("a draw that is left as it is, says the plan, beside a heap that is not to be")
+def left_as_it_is_above_a_fall(case: Case, answer: Answer) -> Iterator[str]:
+    plan = answer["draw_plan"]
+    falls = [because for part in answer["avoid"] for because in part["reasons"] if "Left as it is" in because["text"]]
+    if plan is not None and falls and "set as it is" in plan["text"]:
+        yield f"{falls[0]['text']!r} beside {plan['text'][:60]!r}"
