@@ -10,6 +10,7 @@ import re
 import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any, Final
 
@@ -96,6 +97,18 @@ def find_refusal(name: str) -> Refusal | None:
     within = f"_{plain}_"
     telling = (refusal for refusal in REFUSALS.values() if any(f"_{word}_" in within for word in refusal.plain_words))
     return next(telling, None)
+
+
+def names_matter(word: str, material: str) -> bool:
+    """Whether a word stands in names of other materials and in none of this: with it the thing may be another."""
+    named = _named_with(plain_name(word))
+    return bool(named) and material not in named
+
+
+@cache
+def _named_with(word: str) -> frozenset[str]:
+    """The materials in one of whose names a word stands."""
+    return frozenset(id_ for name, id_ in MATERIAL_NAMES.items() if word in name.split("_"))
 
 
 def plain_name(name: str) -> str:

@@ -11,7 +11,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Final
 
+from rules.tables.materials import names_matter
 from service.talk.chat.clause import Clause
+from service.talk.chat.in_order import in_order
 from service.talk.chat.islands import is_snow
 from service.talk.chat.lexicon import lexicon
 from service.talk.chat.shapes import LONGEST_FACT, facts_fitting
@@ -29,6 +31,29 @@ _NAMED_NEXT: Final = frozenset(
     }
 )
 """What the thing is named behind that it is about: a strange word there is that thing."""
+_HOW_MANY: Final = "how many? A number is wanted"
+"""What is asked of "a couple of": of sheets that lie on the heap nobody needs their number."""
+_TELLING: Final = frozenset(
+    {
+        *(
+            "TURNED",
+            "WATERED",
+            "ADDED",
+            "BUILT",
+            "TOPPED_UP",
+            "COVERED",
+            "PUT",
+            "TAKE",
+            "SIGN",
+            "SYMPTOM",
+            "SMELL_KIND",
+        ),
+        *("YESTERDAY", "AGO", "WEEKDAY", "DAY", "LAST_NIGHT", "DAY_BEFORE", "RAIN", "FEEL", "COMMA", "AND", "BUT"),
+    }
+)
+_SMELL_OF: Final = {"mushrooms": "musty", "grey_mould": "musty", "white_threads": "musty"}
+"""What the smell of a sign is."""
+_SHEETS: Final = frozenset({"OLD", "SUPPLY", "COVER_KIND"})
 _COMPOST: Final = len("compost")
 _LISTED_BEHIND: Final = frozenset({*_NAMED_NEXT - {"BUILT"}, "WITH", "AND", "COMMA", "FEEL", "MATERIAL"})
 """What stands before a thing in a list."""
@@ -108,16 +133,36 @@ def as_heap(pieces: Pieces) -> Pieces:
 def without_asides(pieces: Pieces) -> Pieces:
     """The pieces without what something came after, such as "after the snow", and without a sign that is a smell."""
     kept: list[TextPiece] = []
+    names = {piece.terminal for piece in pieces}
     for place, piece in enumerate(pieces):
         after = pieces[place + 1].terminal if place + 1 < len(pieces) else ""
         before = pieces[place - 1].terminal if place else ""
         two_before = pieces[place - 2].terminal if place > 1 else ""
         came_after = (piece.terminal == "AFTER" and after in _CAME) or (before == "AFTER" and piece.terminal in _CAME)
+        counted = "COVERED" in names and _counts_sheets(pieces, place)
+        if piece.terminal == "AFTER" and _tells_nothing(pieces[place + 1 :]):
+            break  # "after I switched the pump on"
+        lately = piece.terminal == "WAS" and after == "FEEL" and not names & (_MOMENTS | {"NOW", "FELL"})
         smelled = piece.terminal == "SIGN" and (before == "SMELL" or (before == "OF" and two_before == "SMELL"))
         joint = piece.terminal == "AND" and before == "SIGN" and "SMELL" in (two_before, _terminal(pieces, place - 3))
-        if not (came_after or smelled or joint or _is_same_again(pieces, place)):
+        if smelled and "SMELL_KIND" not in names:
+            kept.append(replace(piece, terminal="SMELL_KIND", value=_SMELL_OF.get(str(piece.value), "foul")))
+        if not (came_after or smelled or joint or counted or lately or _is_same_again(pieces, place)):
             kept.append(piece)
     return tuple(kept)
+
+
+def _tells_nothing(rest: Pieces) -> bool:
+    """Whether what something came after is no number and no work that counts."""
+    return bool(rest) and not any(piece.terminal in NUMBERS or piece.terminal in _TELLING for piece in rest)
+
+
+def _counts_sheets(pieces: Pieces, place: int) -> bool:
+    """Whether a word says how many sheets lie on the heap: "a couple of" carpets."""
+    vague = next((each for each in pieces[max(0, place - 1) : place + 1] if each.value == _HOW_MANY), None)
+    of = place + (_terminal(pieces, place + 1) == "OF") if pieces[place] is vague else place
+    told = pieces[place] is vague or pieces[place].terminal == "OF"
+    return vague is not None and told and _terminal(pieces, of + 1) in _SHEETS
 
 
 def _is_same_again(pieces: Pieces, place: int) -> bool:
@@ -142,7 +187,10 @@ def _terminal(pieces: Pieces, place: int) -> str:
 def _is_attribute(piece: TextPiece, after: TextPiece) -> bool:
     if piece.terminal == "HOUSE":
         return after.terminal == "SUPPLY"
-    return piece.terminal == "OLD" or (piece.terminal == "OTHER" and _is_aside(str(piece.value)))
+    word = str(piece.value)
+    return piece.terminal == "OLD" or (
+        piece.terminal == "OTHER" and _is_aside(word) and not names_matter(word, str(after.value))
+    )
 
 
 def without_strangers(pieces: Pieces) -> Pieces | None:
@@ -278,7 +326,7 @@ def _facts_in(pieces: Pieces, *, lists: bool) -> list[tuple[int, int]]:
         for start in range(max(0, end - LONGEST_FACT), end):
             cost = costs[start] + 0.1
             snow = end - start == 1 and is_snow(pieces[start]) and len(pieces) > 1
-            if not snow and cost < costs[end] and _is_fact(tuple(names[start:end]), lists=lists, drawn=drawn):
+            if not snow and cost < costs[end] and _is_fact(pieces[start:end], lists=lists, drawn=drawn):
                 costs[end], ways[end] = cost, [*ways[start], (start, end)]
     return ways[-1] if costs[-1] < _NEVER else []
 
@@ -310,8 +358,10 @@ _CONTENT: Final = frozenset(
 """What tells something, and nothing about what stands beside it."""
 
 
-def _is_fact(names: tuple[str, ...], *, lists: bool, drawn: bool) -> bool:
+def _is_fact(pieces: Pieces, *, lists: bool, drawn: bool) -> bool:
+    names = tuple(piece.terminal for piece in pieces)
     facts = facts_fitting(names) if names != ("SMELL_KIND",) else ()
+    facts = facts or facts_fitting(tuple(piece.terminal for piece in in_order(pieces)))
     if drawn and facts in (("minutes",), ("hours_alone",)):
         return True
     return bool(facts) and not any(fact in _BY_THEMSELVES or (fact in _LISTS and not lists) for fact in facts)

@@ -23,6 +23,7 @@ def without_question(sentence: Sentence) -> tuple[tuple[TextPiece, ...], tuple[T
         replace(piece, terminal="OTHER") if piece.terminal == "ASKS" and not _begins_question(pieces, place) else piece
         for place, piece in enumerate(pieces)
     )
+    pieces = _without_asking(pieces)
     begins = next((place for place in range(len(pieces)) if _begins_question(pieces, place)), None)
     if begins is None:
         return ((), pieces) if sentence.asked else (pieces, ())
@@ -51,3 +52,19 @@ def _ends(asked: Sequence[TextPiece], *, marked: bool) -> int | None:
     rest = asked[first + 1 :]  # what is not told behind the first comma is behind no later one
     told = any(each.terminal in NUMBERS for each in rest) and any(each.terminal in NAMES for each in rest)
     return first if told else None
+
+
+def is_untold(pieces: Sequence[TextPiece]) -> bool:
+    """Whether a clause says no more than that something is not known: "no idea what the air is"."""
+    return pieces[0].terminal == "UNTOLD" and not any(piece.terminal in NUMBERS for piece in pieces)
+
+
+def _without_asking(pieces: tuple[TextPiece, ...]) -> tuple[TextPiece, ...]:
+    """The pieces with a word that asks taken as any other right behind "no idea": nothing is asked there."""
+    before = (None, *pieces[:-1]) if pieces else ()
+    return tuple(
+        replace(piece, terminal="OTHER")
+        if piece.terminal in ("ASKS", "ASKS_HERE") and earlier is not None and earlier.terminal == "UNTOLD"
+        else piece
+        for piece, earlier in zip(pieces, before, strict=True)
+    )

@@ -87,6 +87,12 @@ class Clause:
         return named > sum(piece.terminal in NUMBERS for piece in self.pieces)
 
     @property
+    def visits(self) -> bool:
+        """Whether it tells no more than that somebody was in the house: "went into the greenhouse and felt dizzy"."""
+        ends = {self.pieces[0].terminal, self.pieces[-1].terminal}
+        return not self.numeric and self.names == {"HOUSE"} and "HOUSE" not in ends
+
+    @property
     def stray(self) -> frozenset[str]:
         """Kinds of which it has more numbers than words that say what they are of."""
         words = Counter(piece.terminal for piece in self.pieces)

@@ -9,16 +9,17 @@ from dataclasses import replace
 from rules.catalogue import said
 from rules.tables.alarm_words import is_alarm
 from service.talk.chat.around import as_heap, chunks, without_asides, without_attributes, without_strangers
-from service.talk.chat.asides import without_question
+from service.talk.chat.asides import is_untold, without_question
 from service.talk.chat.clause import Clause
 from service.talk.chat.compound import signs_in
 from service.talk.chat.corrections import as_denial, is_correction, put_right, takes_back, without_denied
 from service.talk.chat.doubt import without_doubtful
 from service.talk.chat.grammar import ANSWERS, LONE
+from service.talk.chat.in_order import in_order
 from service.talk.chat.islands import heads, is_snow, islands
 from service.talk.chat.lexer import plain, sentences
 from service.talk.chat.meaning_lone import LONE_TEMPERATURE
-from service.talk.chat.reading import HeardValue, Setting, Told, Unclear
+from service.talk.chat.reading import Gap, HeardValue, Setting, Told, Unclear
 from service.talk.chat.segments import here_and_elsewhere, segments, softly
 from service.talk.chat.statements import STATEMENT, told_by, ways
 from service.talk.chat.tokens import NAMES, NUMBERS, Sentence, TextPiece
@@ -34,6 +35,15 @@ _HEADINGS = frozenset({"SMELL", "AGE", "CORE", "OUTSIDE", "OUTER", "SIZE", "COVE
 """What people put before their answer as if it were asked."""
 _ASKED_FOR_ANY = (None, "/pile/age", "/temperatures/core")
 """To another question a number is its answer, or none."""
+_GOALS = frozenset({"/greenhouse/night_target", "/goal/keep_core_above", "/goal/until"})
+_WANTING = frozenset({"want", "wants", "wish", "hope", "hoping", "ideally", "goal", "aim", "aiming", "would", "should"})
+"""Words of wishes that say what the heap is for."""
+_FITTED = frozenset({"HOUSE", "INLET", "OUTLET", "FAN", "PUMP"})
+"""What is no place of the heap: named by itself it takes no number away from the heap."""
+_PLACES = frozenset({"HOUSE", "SIDE", "CORE", "OUTER", "OUTSIDE", "FAN", "PUMP", "PROBE", "TONIGHT"})
+"""What a heading may name."""
+_THERE = frozenset({"in there", "in it"})
+_SPOKEN_OF = frozenset({"HOUSE", "HEAP", "CORE"})
 _BESIDE_IT = said("chat.beside")
 _NOT_NOW = said("chat.not-now")
 
@@ -61,13 +71,17 @@ class _Reader:
         self._setting = setting
         self._asked = asked
         self._left = MOST_PIECES
+        self._spoken_of = ""
 
     def read(self, sentence: Sentence, before: list[Clause]) -> list[Clause]:
         """The clauses so far, those of this sentence behind them."""
         told, question = without_question(sentence)
         found, first = list(before), len(before)
-        here, elsewhere = here_and_elsewhere(without_denied(told))
+        here, elsewhere = here_and_elsewhere(without_denied(self._pointed(told)))
         for pieces in segments(as_heap(without_attributes(without_asides(here)))):
+            if is_untold(pieces):
+                found.append(Clause(pieces, self._quoted(pieces), ()))
+                continue
             if any(piece.terminal == "WISH" for piece in pieces):
                 found += self._beside_a_wish(pieces)
                 continue
@@ -75,11 +89,16 @@ class _Reader:
             if righted is not None:
                 found[-1] = righted
                 continue
+            headed = self._under_heading(found[first:], pieces)
+            if headed is not None:
+                found[-1] = headed
+                continue
             clause = self._clause(pieces, short=not found)
             may_join = len(found) > first or (bool(found) and pieces[0].terminal == "WAS")
             if may_join and (
                 clause.told is None
                 or _is_open(clause)
+                or all(isinstance(told, Gap) for told in clause.told)
                 or (_is_list(clause) and (found[-1].told is None or _is_list(found[-1])))
             ):
                 joined = self._carried_on(found, first, pieces)
@@ -97,6 +116,15 @@ class _Reader:
         found += [self._unread(elsewhere, _NOT_NOW)] if elsewhere else []
         return [*found, self._question(question)] if question else found
 
+    def _pointed(self, pieces: tuple[TextPiece, ...]) -> tuple[TextPiece, ...]:
+        """The pieces with "in there" as the house, where that was spoken of last and not the heap."""
+        told: list[TextPiece] = []
+        for piece in pieces:
+            there = piece.terminal == "IN_HEAP" and piece.value in _THERE and self._spoken_of == "HOUSE"
+            told.append(replace(piece, terminal="HOUSE") if there else piece)
+            self._spoken_of = piece.terminal if piece.terminal in _SPOKEN_OF else self._spoken_of
+        return tuple(told)
+
     def _question(self, pieces: tuple[TextPiece, ...]) -> Clause:
         """What is asked and no report: it says nothing of the heap and so doubts nothing."""
         return replace(self._unread(pieces, said("chat.a-question")), aside=True)
@@ -104,11 +132,27 @@ class _Reader:
     def _beside_a_wish(self, pieces: tuple[TextPiece, ...]) -> list[Clause]:
         """What stands before a wish and is joined to it is read; from the wish on nothing is."""
         wish = next(place for place, piece in enumerate(pieces) if piece.terminal == "WISH")
+        wanted = self._wanted(pieces, wish)
+        if wanted:
+            return wanted
         joint = max((place for place in range(wish) if pieces[place].terminal in ("AND", "BUT")), default=None)
         if joint is None:
             return [self._unread(pieces, _NOT_NOW)]
         before = self._clause(pieces[:joint]) if joint else None
         return [*([before] if before else []), self._unread(pieces[joint + 1 :], _NOT_NOW)]
+
+    def _wanted(self, pieces: tuple[TextPiece, ...], wish: int) -> list[Clause]:
+        """What is wanted of house and heap, read as what is to be kept: "I want 7 C at night"."""
+        if pieces[wish].value not in _WANTING:
+            return []
+        kept = any(piece.terminal == "KEEP" for piece in pieces)
+        keep = () if kept else (replace(pieces[wish], terminal="KEEP"),)
+        keeping = (*pieces[:wish], *keep, *pieces[wish + 1 :])
+        clause = self._clause(keeping)
+        wanted = [clause] if clause.told is not None else self._clear(keeping)
+        goals = {pointer for each in wanted for pointer in _pointers(each)}
+        unsure = any(each.told is None and each.numeric for each in wanted)
+        return wanted if goals and goals <= _GOALS and not unsure else []
 
     def _clause(self, pieces: tuple[TextPiece, ...], *, short: bool = False) -> Clause:
         """A clause read as a statement, as the short answer to what was asked, or as a correction."""
@@ -127,7 +171,16 @@ class _Reader:
         if clause.told is None and len(pieces) > 1 and is_correction(pieces[0]):
             corrected = self._interpreted(pieces[1:], STATEMENT)
             clause = replace(corrected, corrects=True) if corrected.told is not None else clause
-        return clause
+        return clause if clause.told is not None else self._in_order(pieces) or clause
+
+    def _in_order(self, pieces: tuple[TextPiece, ...]) -> Clause | None:
+        """A clause that tells one thing in another order than the grammar's."""
+        plain = None if self._alarming(pieces) else without_strangers(pieces)
+        ordered = in_order(plain) if plain else ()
+        clause = self._interpreted(ordered, STATEMENT) if ordered else None
+        return (
+            None if clause is None or clause.told is None else replace(clause, pieces=pieces, text=self._quoted(pieces))
+        )
 
     def _interpreted(self, pieces: tuple[TextPiece, ...], start: str) -> Clause:
         """All that the pieces say, if every one of the simplest ways to read them says the same."""
@@ -158,6 +211,22 @@ class _Reader:
         whole = replace(found[begun], pieces=(*found[begun].pieces, comma, *found[-1].pieces))
         joined = self._joined(whole, pieces)
         return None if joined is None else [*found[:begun], joined]
+
+    def _under_heading(self, found: Sequence[Clause], pieces: tuple[TextPiece, ...]) -> Clause | None:
+        """What is told behind a clause that does no more than name a place: "glass house, 3 m by 5 m"."""
+        heading = found[-1] if found else None
+        if heading is None or heading.numeric or not any(piece.terminal in NUMBERS for piece in pieces):
+            return None
+        place = [piece for piece in heading.pieces if piece.terminal in _PLACES]
+        named = any(piece.terminal in _PLACES or piece.terminal == "HEAP" for piece in pieces)
+        more = any(piece.terminal not in _PLACES | {"GLAZING", "OTHER"} for piece in heading.pieces)
+        if len(place) != 1 or named or more:
+            return None
+        kept = [piece for piece in heading.pieces if piece.terminal in (place[0].terminal, "GLAZING")]
+        clause = self._interpreted((*kept, *pieces), STATEMENT)
+        if clause.told is None or not any(piece.terminal in NUMBERS for piece in clause.pieces):
+            return None
+        return replace(clause, text=self._quoted((*heading.pieces, *pieces)))
 
     def _joined(self, clause: Clause, pieces: tuple[TextPiece, ...]) -> Clause | None:
         """The clause before, carried on by these pieces: a further reading, or more of a list."""
@@ -214,8 +283,13 @@ class _Reader:
             return self._clear(pieces) or [whole]
         kept: list[Clause] = []
         on_all, kinds = _bearing(unread, parts)
+        of_machines = on_all and not _bearing([part for part in unread if not part.names <= _FITTED], parts)[0]
         for part in parts:
-            borne_on = part.told is not None and part.numeric and (on_all or bool(kinds & part.kinds))
+            borne_on = (
+                part.told is not None
+                and part.numeric
+                and ((on_all and not (of_machines and part.of_the_heap)) or bool(kinds & part.kinds))
+            )
             clear = self._clear(part.pieces) if part.told is None else []
             kept += [self._unread(part.pieces, _BESIDE_IT)] if borne_on else clear or [part]
         return kept
@@ -233,7 +307,23 @@ class _Reader:
         found = (
             found or self._machines(pieces) or self._by_head(pieces) or islands(pieces, self._clause, self._left_over)
         )
-        return found or self._compound(pieces)
+        return [*found, *self._more_signs(pieces, found)] if found else self._compound(pieces)
+
+    def _more_signs(self, pieces: tuple[TextPiece, ...], found: Sequence[Clause]) -> list[Clause]:
+        """Signs told in many words, of which some stand in what was left over: "gone grey and powdery like ash"."""
+        left = [piece for clause in found if clause.told is None for piece in clause.pieces]
+        told = {
+            reading.value
+            for clause in found
+            for reading in clause.told or ()
+            if isinstance(reading, HeardValue) and isinstance(reading.value, str)
+        }
+        signs = [
+            sign
+            for sign in signs_in(self._text, pieces)
+            if sign.value not in told and any(sign.start < each.end and each.start < sign.end for each in left)
+        ]
+        return [self._interpreted((sign,), STATEMENT) for sign in signs]
 
     def _machines(self, pieces: tuple[TextPiece, ...]) -> list[Clause]:
         """Signs of pipes, fan and power, told in many words: their cracks and drips are not the heap's."""
@@ -277,7 +367,7 @@ def _bearing(unread: Sequence[Clause], parts: Sequence[Clause]) -> tuple[bool, f
     """Whether a part that was not read could change what every number beside it is of, and else of which kinds."""
     named = Counter(name for part in parts for name in part.names)
     bearing = [part for part in unread if (part.dangling or not part.then) and not _stands_alone(part, named)]
-    on_all = any(part.dangling or part.turns for part in bearing)
+    on_all = any((part.dangling and not part.visits) or part.turns for part in bearing)
     return on_all, frozenset(kind for part in bearing for kind in part.stray)
 
 

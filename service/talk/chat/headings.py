@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Final
 
-from service.talk.chat.tokens import TextPiece
+from service.talk.chat.tokens import TextPiece, WrittenNumber
 
 _SCALE_ALONE: Final = re.compile(r"(?:^|[.,;\n] ?)(c|f)(?=\s*(?:[.,;\n]|$))")
 _SCALE: Final = re.compile(
@@ -18,8 +18,12 @@ _SCALE: Final = re.compile(
 )
 """A scale that is told for all numbers at once, no number before it."""
 _HEADING: Final = re.compile(r"(?:temps?|temperature|reading) ?[:=](?= ?-?\d)")
-_CLOCK: Final = r"(?:\d{1,2}(?::\d\d)? ?(?:am|pm|a\.m\.|p\.m\.|o'clock)|midnight|noon|\d{1,2}:\d\d)"
-_HOURS: Final = re.compile(rf"(?:from |between )?{_CLOCK} ?(?:-|to|till|til|until|and) ?{_CLOCK}")
+_HALF_OF_DAY: Final = r"am|pm|a\.m\.|p\.m\.|in the morning|in the evening|in the afternoon|at night"
+_CLOCK: Final = rf"(?:\d{{1,2}}(?::\d\d)? ?(?:{_HALF_OF_DAY}|o'clock)|midnight|noon|\d{{1,2}}:\d\d)"
+_HOURS: Final = re.compile(rf"(?:from |between )?({_CLOCK}) ?(?:-|to|till|til|until|and) ?({_CLOCK})")
+_TIME: Final = re.compile(rf"(\d{{1,2}})(?::(\d\d))? ?({_HALF_OF_DAY})?|midnight|noon")
+_DRAWS: Final = re.compile(r"\b(?:fan|blower|pump|loop)\b[^.!?;\n]*$")
+_HALF_DAY: Final = 12
 
 
 def scales_named(text: str) -> set[str]:
@@ -36,9 +40,31 @@ def heading_at(text: str, place: int) -> TextPiece | None:
         return None
     hours = _HOURS.match(text, place)
     if hours is not None:
-        return TextPiece("DROPPED", "", place, hours.end())
+        length = _length(hours[1], hours[2]) if _DRAWS.search(text, 0, place) else None
+        if length is None:
+            return TextPiece("DROPPED", "", place, hours.end())
+        return TextPiece("HOURS", WrittenNumber(length, "h/day"), place, hours.end())
     found = _HEADING.match(text, place)
     return None if found is None else TextPiece("PROBE", found[0], place, found.end())
+
+
+def _length(begins: str, ends: str) -> float | None:
+    """Hours from one time of day to the other, where both say in which half of the day they are."""
+    times = [_hour(begins), _hour(ends)]
+    return None if times[0] is None or times[1] is None else round((times[1] - times[0]) % 24, 2) or 24.0
+
+
+def _hour(time: str) -> float | None:
+    """The hour of a time of day such as `8 pm`; None where it could be morning or evening."""
+    found = _TIME.fullmatch(time)
+    if found is None or found[0] in ("noon", "midnight"):
+        return None if found is None else float(_HALF_DAY * (found[0] == "noon"))
+    hour, half = int(found[1]), found[3]
+    if half is None or not 1 <= hour <= _HALF_DAY:
+        return float(hour) if half is None and found[2] and hour > _HALF_DAY else None
+    late = not half.startswith(("am", "a.m", "in the m")) and not (half == "at night" and hour < _HALF_DAY / 2)
+    late = late if half != "at night" or hour != _HALF_DAY else False
+    return hour % _HALF_DAY + _HALF_DAY * late + int(found[2] or 0) / 60
 
 
 def scale_at(text: str, place: int) -> TextPiece | None:

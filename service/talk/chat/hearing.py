@@ -17,6 +17,7 @@ from service.talk.chat.draft import SCALE_OF, SYSTEM_OF, Draft
 from service.talk.chat.headings import scales_named
 from service.talk.chat.lexer import is_too_long, plain, sentences
 from service.talk.chat.lone import WHY, placed
+from service.talk.chat.meaning_lone import LONE_HISTORY, LONE_TEMPERATURE
 from service.talk.chat.meaning_work import EITHER
 from service.talk.chat.reading import Gap, HeardValue, Setting, needs_scale, settled
 from service.talk.chat.saying import said
@@ -31,6 +32,10 @@ WHICH_SCALE: Final = "is that °C or °F?"
 STILL_COUNTS: Final = timedelta(hours=12)
 """A core read no longer ago than this is what it reads, where nothing newer is told (our own)."""
 _DRAWS: Final = {"FAN": "air", "AIRFLOW": "air", "PUMP": "water", "WATERFLOW": "water"}
+_OF_OTHER_DAYS: Final = frozenset({"/history/-", LONE_HISTORY})
+_OF_NOW: Final = frozenset({"/temperatures/core", LONE_TEMPERATURE})
+_LAST: Final = "9"
+"""Later than all moments as they are written."""
 _BOXES: Final = re.compile(r"\b(?:bin|box|bay|crate|cage|boxed|pallet bin|between walls|straight sides)\b")
 _ANY_SMELL: Final = frozenset({"foul", "sharp"})
 _EITHER: Final = f"/draw/{EITHER}/"
@@ -71,7 +76,8 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
     ways = _ways(draft, found)
     told = [(_placed(_scaled(reading, scale), ways), clause) for reading, clause in _readings(found, heard)]
     told = [(_in_a_box(reading, text), clause) for reading, clause in told]
-    told = _in_one_list(_in_particular(told))
+    told, unclear = _on_sure_days(_in_one_list(_in_particular(told)))
+    heard.unread += [Unread(clause.text, catalogue.said("chat.which-days")) for clause in unclear]
     told, unclear = placed(told, found, draft.status)
     heard.unread += [Unread(clause.text, WHY) for clause in unclear]
     for pointer, value in told_before_in_doubt(found, draft.status, draft.recent):
@@ -175,6 +181,27 @@ def _in_one_list(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue
         more = [part for part in reading.value if part not in before[0].value]
         kept[kept.index(before)] = (replace(before[0], value=[*before[0].value, *more]), before[1])
     return kept
+
+
+def _on_sure_days(
+    told: list[tuple[HeardValue, Clause]],
+) -> tuple[list[tuple[HeardValue, Clause]], list[Clause]]:
+    """The readings without those of weekdays that are told neither forward nor backward, and the clauses of those.
+
+    "Mon 52, Tue 50, Wed 47, today 45", said on a Tuesday, begins in another week.
+    """
+    dated = [
+        (reading, clause)
+        for reading, clause in told
+        if reading.pointer in _OF_OTHER_DAYS and any(piece.terminal == "WEEKDAY" for piece in clause.pieces)
+    ]
+    series = [reading for reading, clause in told if (reading, clause) in dated or reading.pointer in _OF_NOW]
+    moments = [_LAST if reading.pointer in _OF_NOW else str(reading.value["at"]) for reading in series]
+    if len(dated) < 2:
+        return told, []
+    if moments in (sorted(moments), sorted(moments, reverse=True)):
+        return told, []
+    return [pair for pair in told if pair not in dated], list({clause.text: clause for _, clause in dated}.values())
 
 
 def _is_rival(one: HeardValue, other: HeardValue) -> bool:

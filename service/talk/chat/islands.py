@@ -17,6 +17,8 @@ _TURNING: Final = frozenset(
     {"DOUBT", "TURN", "VAGUE", "WISH", "ELSEWHERE", "ASKS", "ASKS_HERE", "WAS", "FELL", "UNTIL", "KEEP", "TARGET"}
 )
 """Words that turn the meaning of all that stands with them."""
+_OF_ANOTHER_TIME: Final = frozenset({"WAS", "FELL", "UNTIL", "KEEP", "TARGET"})
+"""Of these, those that may put it at another time: somebody who felt sick is asked about, whenever it was."""
 _PLACES: Final = frozenset({"FROM", "OUTSIDE"})
 _NEAR: Final = frozenset({"near", "by", "behind", "next", "beside", "for", "per", "next to", "under", "below"})
 """Words behind a sign that may say that it is elsewhere."""
@@ -29,13 +31,14 @@ def islands(pieces: tuple[TextPiece, ...], read: Read, unread: Unread) -> list[C
 
     A number is no island: a strange word beside it may say what it is of.
     """
-    if any(piece.terminal in _TURNING for piece in pieces):
+    turning = {piece.terminal for piece in pieces} & _TURNING
+    if not turning <= _OF_ANOTHER_TIME:
         return []
     clauses: list[Clause] = []
     rest: list[TextPiece] = []
     place = 0
     while place < len(pieces):
-        end = _island(pieces, place)
+        end = _island(pieces, place) if not turning or pieces[place].terminal == "SYMPTOM" else 0
         clause = read(pieces[place:end]) if end else None
         if clause is not None and clause.told is not None:
             clauses += _told_by(rest, unread)

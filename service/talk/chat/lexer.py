@@ -15,6 +15,7 @@ from typing import Final
 from service.talk.chat.days import DAY_PATTERN, day_written, with_dates
 from service.talk.chat.headings import heading_at, scale_at
 from service.talk.chat.lexicon import LONGEST_PHRASE, lexicon
+from service.talk.chat.limits import limit_at
 from service.talk.chat.measures import counted_at, duty_at, measures_at, ratio_at, two_measures_at
 from service.talk.chat.numbers import spelled_number, written_number
 from service.talk.chat.tokens import Sentence, TextPiece, WrittenNumber
@@ -31,16 +32,38 @@ _NUMBER: Final = re.compile(r"[-+]?(?:\d[\d.,:/]*\d|\d)|(?<![\w.])\.\d+")
 _FRACTION: Final = re.compile(r"(?:(\d{1,3})[ -])?([1-7])/([248])(?![\d/])")
 _RANGE: Final = re.compile(r" ?°?[cf]? ?(?:-|\.\.\.?) ?(?=\d)")
 _RATE: Final = re.compile(
-    r"/(?! )| /(?! )|,? ?(?:per|each|every)\b| an? (?:second|minute|hour|day|night|week|month|year)\b(?! ago)"
+    r"/(?! )| /(?! )|,? ?(?:per|each|every)\b(?! side| way| direction)"
+    r"| an? (?:second|minute|hour|day|night|week|month|year)\b(?! ago)"
 )
 _AND_A_BIT: Final = re.compile(r" and (?:a )?(?:half|quarter|bit)\b| or (?:so|two|three|more)\b| plus\b|\+")
+_AND_A_HALF_MORE: Final = re.compile(r" and a half(?![\w'-]| (?:dozen|an)\b)")
+_BELOW_ZERO: Final = re.compile(r" ?(?:degrees )?below zero\b")
+"""`12 below zero`: a number below nought; of `12 below` nobody says below what."""
 _DOTTED: Final = re.compile(r"\b(approx|ca|cu|sq|deg|temp)\.(?= )")
+_FROM_ANIMALS: Final = re.compile(
+    r"\b(manure|muck|dung|droppings|poo|bedding|litter) (?:from|of) (?:(?:the|my|our|some|a few|his|her|their) )?"
+    r"(horse|cow|goat|chicken|hen|pig|rabbit|alpaca|duck|turkey|sheep|cattle)s?\b(?! barn| shed| house)"
+)
+"""Manure from the horses is horse manure."""
+_APART: Final = {
+    **{f"{word}nt": f"{word}n't" for word in ("do", "ca", "is", "does", "did", "was", "have", "has", "could", "would")},
+    **{f"{word}nt": f"{word}n't" for word in ("should", "must", "were", "are", "had")},
+    **{f"{word}ve": f"{word}'ve" for word in ("i", "we", "you", "they")},
+    **{f"{word}s": f"{word}'s" for word in ("that", "there", "here", "what")},
+    **{"wont": "won't", "im": "i'm", "theyre": "they're", "youre": "you're"},
+}
+_CONTRACTED: Final = re.compile(rf"(?<![\w'])(?:{'|'.join(_APART)})(?![\w'])")
+"""Words whose apostrophe people leave out."""
+_UNIT_FIRST: Final = re.compile(r"(?<!\d )(?<!\d)\b(cfm|gpm|lpm)(?: is| of|:| =| about)? (\d+(?:\.\d+)?)(?![\w.,/:-])")
+"""`cfm is 110` is 110 cfm."""
 _VULGAR: Final = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 _AND_A_HALF: Final = ["and", "a", "half"]
 _HALVED: Final = frozenset({"DURATION", "VOLUME", "LENGTH", "WATERFLOW", "MASS"})
 """What may be told by halves: half a gallon, half a metre."""
 _OF_ONE: Final = frozenset({"reads", "read", "says", "said", "shows", "is", "was", "at", "of", "in", "near", "on"})
 """Behind these "one" is no number: "one reads 128 F"."""
+_TENS_SAID: Final = frozenset(range(20, 100, 10))
+"""Tens that with "one" before them are a hundred more, where degrees follow: "one thirty f", "one thirty eight f"."""
 _MINUS: Final = frozenset({"minus", "negative"})
 _INVERTED: Final = re.compile(
     r"[ \n.!?;]*(?:(?:so|and|but|ok|hey|hi|also|well)[ ,]+)*"
@@ -56,7 +79,7 @@ _OR_SO: Final = re.compile(r" and a bit\b| or so\b| plus\b|\+")
 _HALF_MORE: Final = re.compile(r" and (?:a )?half(?= )")
 _ABOUT: Final = frozenset({"nearly", "almost", "maybe", "perhaps", "probably"})
 """Before a span of time or an amount they are as good as "about"."""
-_COUNTABLE: Final = frozenset({"DURATION", "VOLUME", "MASS", "YARDS"})
+_COUNTABLE: Final = frozenset({"DURATION", "VOLUME", "MASS", "YARDS", "LENGTH"})
 _ALWAYS: Final = "24/7"
 COUNTED: Final = frozenset({"pickup_load", "barrow", "bucket"})
 """Units of which "a" is one: they are counted, not measured."""
@@ -72,6 +95,8 @@ def plain(text: str) -> str:
     text = re.sub("[\N{MINUS SIGN}\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{EN DASH}]", "-", text)
     text = with_dates(text)
     text = re.sub(r"\bw/(?=\s)", "with", text)
+    text = _UNIT_FIRST.sub(r"\2 \1", _CONTRACTED.sub(lambda found: _APART[found[0]], text))
+    text = _FROM_ANIMALS.sub(r"\2 \1", text)
     text = text.replace("º", "°").replace("˚", "°").replace("\N{EM DASH}", ";").replace("\r", "\n").replace("\t", " ")
     return re.sub(" +", " ", _DOTTED.sub(r"\1 ", text))
 
@@ -135,7 +160,13 @@ def _pieces(text: str) -> Iterator[TextPiece]:
 
 def _together(text: str, place: int) -> TextPiece | None:
     """Numbers that are said in one breath."""
-    return measures_at(text, place) or two_measures_at(text, place) or ratio_at(text, place) or counted_at(text, place)
+    return (
+        measures_at(text, place)
+        or two_measures_at(text, place)
+        or ratio_at(text, place)
+        or counted_at(text, place)
+        or limit_at(text, place)
+    )
 
 
 def _day(text: str, place: int) -> TextPiece | None:
@@ -171,6 +202,16 @@ def _with_unit(text: str, place: int, end: int, value: float | None) -> TextPiec
         value, end = value + 0.5, halved.end()
     unit_end, terminal, name = _unit(text, end)
     after = unit_end if terminal else end
+    halves = _AND_A_HALF_MORE.match(text, after) if terminal in _HALVED else None
+    if halves is not None and value is not None and not value % 1:
+        value, after, unit_end = value + 0.5, halves.end(), halves.end()
+    below = _BELOW_ZERO.match(text, after) if terminal in ("", "TEMP") and value is not None and value > 0 else None
+    if below is not None and value is not None:
+        end, value = below.end(), -value
+        named, after_scale, scale = (name, end, "TEMP") if terminal else ("", *_unit(text, end)[:2])
+        named = named or (_unit(text, end)[2] if scale == "TEMP" else "")
+        stop = after_scale if scale == "TEMP" else end
+        return TextPiece("TEMP" if named else "NUM", WrittenNumber(value, named), place, stop)
     tail = None if terminal == "DURATION" and _OR_SO.match(text, after) else _tail(text, after)
     if tail is not None or value is None:
         rate = terminal == "TEMP" and _RATE.match(text, after) is not None
@@ -232,6 +273,9 @@ def _words(text: str, place: int) -> TextPiece | None:
         return spelled
     for count in range(longest, 0, -1):
         phrase, end = _known_form(tuple(word[0] for word in words[:count])), words[count - 1].end()
+        plainer = _without_fillers(phrase)
+        if plainer != phrase and lexicon().find(phrase) is None and lexicon().find(plainer) is not None:
+            phrase = plainer
         if phrase in lexicon().elsewhere:
             return TextPiece("ELSEWHERE", " ".join(phrase), place, end)
         if phrase in lexicon().wishes:
@@ -248,6 +292,14 @@ def _words(text: str, place: int) -> TextPiece | None:
     name = words[0][0].removesuffix("'s")
     found = lexicon().find((name,)) if name != words[0][0] else None
     return TextPiece(*(found or ("OTHER", words[0][0])), place, words[0].end())
+
+
+def _without_fillers(phrase: tuple[str, ...]) -> tuple[str, ...]:
+    """A phrase without the words between its first and its last that say nothing: "moisture seems good"."""
+    if len(phrase) <= 2:
+        return phrase
+    inner = tuple(word for word in phrase[1:-1] if (word,) not in lexicon().fillers)
+    return (phrase[0], *inner, phrase[-1])
 
 
 def _is_amount(text: str, place: int) -> bool:
@@ -287,6 +339,11 @@ def _spelled(text: str, words: list[str], places: list[re.Match[str]]) -> TextPi
     if number is None:
         return None
     value, count = number
+    if words[0] == "one" and count == 1:
+        hundred = spelled_number(words[1:])
+        said = hundred is not None and (hundred[0] in _TENS_SAID or hundred[1] > 1)
+        if hundred is not None and said and _unit(text, places[hundred[1]].end())[1] == "TEMP":
+            return _with_unit(text, places[0].start(), places[hundred[1]].end(), 100 + hundred[0])
     if words[count : count + 3] == _AND_A_HALF:
         value, count = value + 0.5, count + 3
     return _with_unit(text, places[0].start(), places[count - 1].end(), value)

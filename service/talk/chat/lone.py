@@ -20,6 +20,8 @@ from service.units.quantities import Dimension, parse_quantity
 
 CORE_BETWEEN_C: Final = (24.0, 95.0)
 """A lone temperature within these is the heap's: no outdoor air of a heating season is so warm (our own). [degC]"""
+HOT_ALONE_C: Final = 45.0
+"""From here on two readings without a place are a heap's, be a heap spoken of or not (our own)."""
 HEAP_BETWEEN_M3: Final = (2.0, 300.0)
 """A lone volume within these is the heap's: nobody carries so much water (our own). [m3]"""
 WHY: Final = said("chat.which-number")
@@ -66,6 +68,7 @@ def placed(
     kept, unclear = [], []
     of_a_heap = bool(set(status) - {"units"}) or any(reading.pointer not in _PLACES for reading, _ in told)
     of_a_heap |= any(piece.terminal in _HEAPS for clause in clauses for piece in clause.pieces)
+    of_a_heap |= {LONE_TEMPERATURE, LONE_HISTORY} <= {reading.pointer for reading, _ in told if _is_hot(reading)}
     of_a_heap |= sum(reading.pointer == LONE_HISTORY for reading, _ in told) > 1
     for reading, clause in told:
         if reading.pointer not in _PLACES:
@@ -86,6 +89,14 @@ def placed(
         else:
             unclear.append(clause)
     return kept, unclear
+
+
+def _is_hot(reading: HeardValue) -> bool:
+    """Whether a number without a place is so hot that two of them can be a heap's alone."""
+    if reading.pointer not in (LONE_TEMPERATURE, LONE_HISTORY):
+        return False
+    value = reading.value["core"] if isinstance(reading.value, dict) else reading.value
+    return not needs_scale(value) and parse_quantity(value, ("temperature",), "metric").si >= HOT_ALONE_C
 
 
 def _names_it(clause: Clause) -> bool:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import Any, Final
+from dataclasses import replace
+from typing import Final
 
+from rules.catalogue import said
 from rules.tables.questions import NAMED_SIGNS
 from service.talk.chat.meaning_heat import built, built_in_month, length_of
+from service.talk.chat.meaning_simple import always, not_kept, quantity_of, value_of
 from service.talk.chat.reading import Gap, HeardValue, Node, Setting, Told, Unclear, has, parts_in, pieces_in
 from service.talk.chat.tokens import WrittenNumber
 
@@ -80,7 +83,7 @@ def _shape_of_two(node: Node, setting: Setting) -> Iterator[Told]:
     if word.terminal not in ("HIGH", "TALL") or pieces_in(part, "NUM"):
         raise Unclear("and how high is it?")
     height = str(word.value) if word.terminal == "TALL" else length_of(part)
-    length, width = (str(number) for number in two.value)
+    length, width = (str(number if number.unit else replace(number, unit=height.split()[-1])) for number in two.value)
     yield _shaped({"length": length, "width": width, "height": height})
 
 
@@ -173,6 +176,11 @@ def _feel(node: Node, setting: Setting) -> Iterator[Told]:
     yield HeardValue("/moisture_feel", told)
 
 
+def _feel_now(node: Node, setting: Setting) -> Iterator[Told]:
+    """It was wet and is dry now: what counts is the latter."""
+    yield HeardValue("/moisture_feel", {"moisture_feel": pieces_in(node, "FEEL")[-1].value})
+
+
 def _feel_two(node: Node, setting: Setting) -> Iterator[Told]:
     """Of a skin and an inside: the inside counts."""
     skin, inside = pieces_in(node, "FEEL")
@@ -199,6 +207,12 @@ def _cover(node: Node, setting: Setting) -> Iterator[Told]:
             yield HeardValue("/pile/cover", cover)
 
 
+def _cover_so_thick(node: Node, setting: Setting) -> Iterator[Told]:
+    """What lies on it; how thick has no place."""
+    yield from _cover(node, setting)
+    yield Gap(length_of(node), said("chat.how-thick"))
+
+
 def cover_named(node: Node) -> str | None:
     """The cover named right below a node, if it is one."""
     return next((COVERS.get(pieces_in(part)[0].value) for part in parts_in(node, "cover_kind")), None)
@@ -206,50 +220,6 @@ def cover_named(node: Node) -> str | None:
 
 def _uncovered(node: Node, setting: Setting) -> Iterator[Told]:
     yield HeardValue("/pile/cover", "none")
-
-
-def _glazing_alone(node: Node, setting: Setting) -> Iterator[Told]:
-    """What can be nothing else than the glazing of the house; glass alone could be."""
-    (piece,) = pieces_in(node, "GLAZING")
-    if piece.end - piece.start <= len("glass"):
-        raise Unclear("is that what the house is glazed with?")
-    yield HeardValue("/greenhouse/glazing", piece.value)
-
-
-def _not_kept(why: str) -> Callable[[Node, Setting], Iterator[Told]]:
-    """Understood, and there is no place for it."""
-
-    def told(node: Node, setting: Setting) -> Iterator[Told]:
-        yield Gap("", why)
-
-    return told
-
-
-def _value(pointer: str, terminal: str) -> Callable[[Node, Setting], Iterator[Told]]:
-    """The value of the word of this terminal."""
-
-    def told(node: Node, setting: Setting) -> Iterator[Told]:
-        yield HeardValue(pointer, pieces_in(node, terminal)[0].value)
-
-    return told
-
-
-def _fixed(pointer: str, value: Any) -> Callable[[Node, Setting], Iterator[Told]]:
-    """Always the same value."""
-
-    def told(node: Node, setting: Setting) -> Iterator[Told]:
-        yield HeardValue(pointer, value)
-
-    return told
-
-
-def _quantity(pointer: str, *terminals: str) -> Callable[[Node, Setting], Iterator[Told]]:
-    """The quantity of one of these terminals."""
-
-    def told(node: Node, setting: Setting) -> Iterator[Told]:
-        yield HeardValue(pointer, str(pieces_in(node, *terminals)[0].value))
-
-    return told
 
 
 def _no_sign(node: Node, setting: Setting) -> Iterator[Told]:
@@ -266,17 +236,6 @@ def _cover_answer(node: Node, setting: Setting) -> Iterator[Told]:
     yield from _cover(node, setting) if parts_in(node, "cover_kind") else [HeardValue("/pile/cover", "none")]
 
 
-def _house_volume(node: Node, setting: Setting) -> Iterator[Told]:
-    yield HeardValue("/greenhouse/volume", str(pieces_in(node, "VOLUME")[0].value))
-    for piece in pieces_in(node, "GLAZING"):
-        yield HeardValue("/greenhouse/glazing", piece.value)
-
-
-def _glazing_area(node: Node, setting: Setting) -> Iterator[Told]:
-    yield HeardValue("/greenhouse/glazing", pieces_in(node, "GLAZING")[0].value)
-    yield HeardValue("/greenhouse/glazing_area", str(pieces_in(node, "AREA")[0].value))
-
-
 HEAP: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "size": _size,
     "shape": _shape,
@@ -284,43 +243,41 @@ HEAP: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "mix_heap": _mix,
     "made_of": _mix,
     "on_hand": _on_hand,
-    "nothing_on_hand": _fixed("/on_hand", []),
+    "nothing_on_hand": always("/on_hand", []),
     "feel": _feel,
     "feel_two": _feel_two,
     "feel_both": _feel_both,
-    "smell": _value("/smell", "SMELL_KIND"),
-    "smell_only": _fixed("/smell", "foul"),
-    "not_smelled": _not_kept("and what does it smell of?"),
-    "no_smell": _fixed("/smell", "none"),
-    "sign": _value("/signs/-", "SIGN"),
+    "feel_now": _feel_now,
+    "on_hand_only": _on_hand,
+    "smell": value_of("/smell", "SMELL_KIND"),
+    "smell_only": always("/smell", "foul"),
+    "not_smelled": not_kept("and what does it smell of?"),
+    "no_smell": always("/smell", "none"),
+    "sign": value_of("/signs/-", "SIGN"),
     "no_sign": _no_sign,
-    "felt": _value("/people/-", "SYMPTOM"),
-    "not_felt": _fixed("/people", []),
-    "no_signs": _fixed("/signs", []),
+    "felt": value_of("/people/-", "SYMPTOM"),
+    "not_felt": always("/people", []),
+    "no_signs": always("/signs", []),
     "cover": _cover,
-    "no_cover": _fixed("/pile/cover", "none"),
-    "wind": _value("/pile/wind", "WIND"),
-    "wind_speed": _quantity("/weather/wind_speed", "SPEED"),
-    "sky": _value("/weather/sun", "SKY"),
-    "rain": _value("/weather/rain", "RAIN"),
-    "house_volume": _house_volume,
-    "glazing": _value("/greenhouse/glazing", "GLAZING"),
-    "glazing_area": _glazing_area,
-    "probe": _quantity("/probe/length", "LENGTH", "YARDS"),
-    "probe_checked": _fixed("/probe/checked", True),
+    "no_cover": always("/pile/cover", "none"),
+    "wind": value_of("/pile/wind", "WIND"),
+    "wind_speed": quantity_of("/weather/wind_speed", "SPEED"),
+    "sky": value_of("/weather/sun", "SKY"),
+    "rain": value_of("/weather/rain", "RAIN"),
+    "probe": quantity_of("/probe/length", "LENGTH", "YARDS"),
+    "probe_checked": always("/probe/checked", True),
     "shape_of_two": _shape_of_two,
     "built_from": _built_from,
+    "cover_so_thick": _cover_so_thick,
     "covered_now": _cover,
     "uncovered": _uncovered,
-    "glazing_alone": _glazing_alone,
-    "lasted": _not_kept("how long that lasted is not kept"),
-    "not_at_hand": _not_kept("what there is counts, not what there is not"),
-    "house_measured": _not_kept("how much air does the house hold? Length by width by height, or its volume"),
-    "answer_smell": _fixed("/smell", "none"),
+    "lasted": not_kept("how long that lasted is not kept"),
+    "not_at_hand": not_kept("what there is counts, not what there is not"),
+    "answer_smell": always("/smell", "none"),
     "answer_ingredients": _mix,
     "answer_size": _size,
     "answer_cover": _cover_answer,
     "answer_signs": _none_of_the_named,
-    "answer_length": _quantity("/probe/length", "LENGTH", "YARDS"),
+    "answer_length": quantity_of("/probe/length", "LENGTH", "YARDS"),
 }
 """What each rule of the grammar says, by its name."""

@@ -36,6 +36,8 @@ OLDEST_DAYS: Final = 5 * 365.25
 """No heap that is asked about is older; people are (our own)."""
 LONGEST_AGO_DAYS: Final = 18262.5
 """Fifty years: further back nothing is read (our own)."""
+_SKIN: Final = ("edge", "skin", "outside")
+"""What is said of the outer layer."""
 _CORE: Final = "/temperatures/core"
 _WHICH_DAY: Final = "there is no such day, or there are two"
 NO_DAY: Final = 'on which day was that? Say for instance "core was 133 F last Sunday"'
@@ -85,7 +87,7 @@ def moment(node: Node, setting: Setting) -> datetime | None:
             case "TODAY":
                 return min(now.replace(hour=MORNING, minute=0, second=0, microsecond=0), now)
             case "LAST_NIGHT":
-                return moment_back(1, now).replace(hour=NIGHT, minute=0, second=0)
+                return last_night(now)
             case "DAY_BEFORE":
                 return moment_back(2, now)
             case "WEEKDAY":
@@ -96,6 +98,11 @@ def moment(node: Node, setting: Setting) -> datetime | None:
                 day = day_before(piece.value, setting)
                 return None if day is None else moment_on(day, now)
     return None
+
+
+def last_night(now: datetime) -> datetime:
+    """The evening before now."""
+    return moment_back(1, now).replace(hour=NIGHT, minute=0, second=0)
 
 
 def day_before(named: NamedDay, setting: Setting) -> date | None:
@@ -112,7 +119,8 @@ def age_told(node: Node, setting: Setting) -> Iterator[Told]:
         yield HeardValue("/pile/age", str(piece.value))
     for span in parts_in(node, "span"):
         if span_days(span) > OLDEST_DAYS:
-            raise Unclear("is that the age of the heap?")
+            yield Gap(span_written(span), "is that the age of the heap?")
+            continue
         yield HeardValue("/pile/age", span_written(span))
 
 
@@ -158,7 +166,7 @@ def _undated(node: Node, setting: Setting) -> Iterator[Told]:
 def _now_and_then(node: Node, setting: Setting) -> Iterator[Told]:
     now, then = temperatures(node)
     yield HeardValue(_CORE, now)
-    yield from _since(then, node, setting)
+    yield from since_then(then, node, setting)
 
 
 def _core_now(node: Node, setting: Setting) -> Iterator[Told]:
@@ -181,12 +189,17 @@ def _trend(node: Node, setting: Setting) -> Iterator[Told]:
     """From one temperature to another: the second is now; the first needs a day."""
     then, now = temperatures(node)
     yield HeardValue(_CORE, now)
-    yield from _since(then, node, setting)
+    yield from since_then(then, node, setting)
 
 
-def _since(then: str, node: Node, setting: Setting) -> Iterator[Told]:
+def since_then(then: str, node: Node, setting: Setting) -> Iterator[Told]:
     """An earlier temperature with the moment, or the span of time, that is told beside it."""
-    whens = [when for part in (node, *parts_in(node, "since")) for when in parts_in(part, "moment")]
+    for work in parts_in(node, "since_work"):
+        at = moment(parts_in(work, "moment")[0], setting)
+        done = "add_water" if has(work, "WATERED") else "loosen_pile"
+        if at is not None:
+            yield HeardValue("/done/-", {"at": at.isoformat(), "action": done})
+    whens = [when for part in (node, *parts_in(node, "since", "since_work")) for when in parts_in(part, "moment")]
     spans = [span for part in parts_in(node, "since") for span in parts_in(part, "span")]
     if whens:
         yield from earlier(then, whens[0], setting)
@@ -275,6 +288,17 @@ CORE_PARTS: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "core_now": _core_now,
     "core_trend": _core,
 }
+
+
+def _outer_at_edge(node: Node, setting: Setting) -> Iterator[Told]:
+    """What the edge or the skin reads; the top by itself says not how deep."""
+    (place,) = pieces_in(node, "SURFACE")
+    if not any(word in str(place.value) for word in _SKIN):
+        raise Unclear("how deep is that? Say it with its depth, such as 95 F at 1 ft")
+    for value in temperatures(node):
+        yield HeardValue("/temperatures/outer", value)
+
+
 HEAT: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "age": age_told,
     "built": built,
@@ -286,6 +310,7 @@ HEAT: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "core_at_depth": _core_at_depth,
     "core_at_length": _core_at_length,
     "trend_alone": _trend,
+    "outer_at_edge": _outer_at_edge,
     "outer": _at("/temperatures/outer"),
     "outdoor": _at("/temperatures/outdoor"),
     "low": _at("/weather/low"),

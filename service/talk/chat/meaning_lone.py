@@ -6,9 +6,21 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Final
 
-from service.talk.chat.meaning_heat import NO_DAY, age_told, core_then, earlier
-from service.talk.chat.reading import Gap, HeardValue, Node, Setting, Told, parts_in, pieces_in, temperatures
+from service.talk.chat.meaning_heat import NO_DAY, age_told, core_then, earlier, last_night, since_then
+from service.talk.chat.reading import (
+    Gap,
+    HeardValue,
+    Node,
+    Setting,
+    Told,
+    Unclear,
+    has,
+    parts_in,
+    pieces_in,
+    temperatures,
+)
 
+OVERNIGHT: Final = "overnight"
 LONE_TEMPERATURE: Final = "/temperatures/?"
 LONE_VOLUME: Final = "/pile/size/?"
 LONE_HISTORY: Final = "/history/?"
@@ -24,6 +36,22 @@ def _lone_then(node: Node, setting: Setting) -> Iterator[Told]:
 def _lone_trend(node: Node, setting: Setting) -> Iterator[Told]:
     """From one temperature to another, or the newer first: on which day the older was is not told."""
     then, now = temperatures(node)
+    if has(node, "TONIGHT"):
+        yield HeardValue(LONE_TEMPERATURE, now)
+        (over,) = pieces_in(node, "TONIGHT")
+        if over.value != OVERNIGHT:
+            raise Unclear(NO_DAY)
+        at = last_night(setting.now).isoformat()
+        yield HeardValue(LONE_HISTORY, {"at": at, "core": then})
+        return
+    if parts_in(node, "since", "since_work"):
+        yield HeardValue(LONE_TEMPERATURE, now)
+        for told in since_then(then, node, setting):
+            if isinstance(told, HeardValue) and told.pointer == "/history/-":
+                yield replace(told, pointer=LONE_HISTORY)
+            else:
+                yield told
+        return
     if node.data == "lone_trend_back":
         then, now = now, then
     yield HeardValue(LONE_TEMPERATURE, now)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Any, Final
 
+from rules.catalogue import said
 from service.talk.chat.meaning_heat import built_in_month, length_of, span_written
 from service.talk.chat.reading import (
     Gap,
@@ -97,6 +98,9 @@ def _bare_list(node: Node, setting: Setting) -> Iterator[Told]:
 def _mostly(node: Node, setting: Setting) -> Iterator[Told]:
     names = [str(pieces_in(thing, "MATERIAL")[0].value) for thing in parts_in(node, "thing")]
     yield from _by_share(names, [MOSTLY_PERCENT, 100.0 - MOSTLY_PERCENT])
+    yield Gap(
+        " and ".join(name.replace("_", " ") for name in names), said("chat.mostly", share=f"{MOSTLY_PERCENT:g} %")
+    )
 
 
 def _shrunk(node: Node, setting: Setting) -> Iterator[Told]:
@@ -123,15 +127,6 @@ def _point(node: Node, setting: Setting) -> Iterator[Told]:
     yield HeardValue("/temperatures/points/-", point)
 
 
-def _house_now(node: Node, setting: Setting) -> Iterator[Told]:
-    for value in temperatures(node):
-        yield HeardValue("/greenhouse/temperature", value)
-
-
-def _house_humidity(node: Node, setting: Setting) -> Iterator[Told]:
-    yield HeardValue("/greenhouse/humidity", f"{pieces_in(node, 'PERCENT')[0].value.value:g} %")
-
-
 def _bare_age(node: Node, setting: Setting) -> Iterator[Told]:
     """A span by itself is the age, where none was told before; hours and minutes are not."""
     written = span_written(parts_in(node, "span")[0])
@@ -151,8 +146,6 @@ MAKE: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "shrunk": _shrunk,
     "shrunk_to": _shrunk_to,
     "point": _point,
-    "house_now": _house_now,
-    "house_humidity": _house_humidity,
     "bare_age": _bare_age,
     "built_in_month": built_in_month,
 }

@@ -44,6 +44,9 @@ def _drawn(way: str) -> Callable[[Node, Setting], Iterator[Told]]:
         for part in parts_in(node, "in_and_out"):
             for name, value in zip(("inlet", "outlet"), temperatures(part), strict=True):
                 yield HeardValue(f"{place}/{name}", value)
+        for part in parts_in(node, "out_and_in"):
+            for name, value in zip(("outlet", "inlet"), temperatures(part), strict=True):
+                yield HeardValue(f"{place}/{name}", value)
         for name in ("inlet", "outlet"):
             for part in parts_in(node, f"{name}_part"):
                 yield HeardValue(f"{place}/{name}", next(temperatures(part)))
@@ -66,9 +69,20 @@ def _in_and_out(node: Node, setting: Setting) -> Iterator[Told]:
         yield HeardValue(f"/draw/{EITHER}/{name}", value)
 
 
+def _out_and_in(node: Node, setting: Setting) -> Iterator[Told]:
+    for name, value in zip(("outlet", "inlet"), temperatures(node), strict=True):
+        yield HeardValue(f"/draw/{EITHER}/{name}", value)
+
+
 def _out_there(node: Node, setting: Setting) -> Iterator[Told]:
     for value in temperatures(node):
         yield HeardValue(f"/draw/{EITHER}/outlet", value, unless_told=True)
+
+
+def _fitted(node: Node, setting: Setting) -> Iterator[Told]:
+    """That a duct or a loop is in the heap, whatever is drawn by it."""
+    for piece in pieces_in(node, "FAN", "PUMP"):
+        yield HeardValue("/equipment/-", "air_duct" if piece.terminal == "FAN" else "water_loop")
 
 
 def _not_drawn(node: Node, setting: Setting) -> Iterator[Told]:
@@ -182,7 +196,9 @@ WORK: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "inlet": _end("inlet"),
     "outlet": _end("outlet"),
     "in_and_out": _in_and_out,
+    "out_and_in": _out_and_in,
     "out_there": _out_there,
+    "fitted": _fitted,
     "not_drawn": _not_drawn,
     "watered": _watered,
     "watered_twice": _watered_twice,

@@ -31,7 +31,12 @@ _DUTY: Final = re.compile(
     rf"{_ONE}{_MIN}?(?: (?:out )?(?:of|in) (?:every|each) {_ONE}{_MIN}| on,? (?:and |then )?{_ONE}{_MIN}? off"
     rf"|{_MIN} (?:every|each|per|in every) half(?: an)? hour)\b"
     rf"|{_ONE}{_MIN} (?:out )?of every {_ONE}\b"
+    r"|(?:a )?(?P<part>quarter|half|third)(?:(?: of)?(?: an| a)? hour (?:per|an|(?:of |in )?(?:each|every)) hour"
+    r"| of the time| the time)\b"
 )
+_PART_OF_HOUR: Final = {"quarter": 15.0, "third": 20.0, "half": 30.0}
+_FRACTIONS: Final = {"1/2": "50", "1/3": "33", "2/3": "67", "1/4": "25", "3/4": "75", "1/5": "20"}
+"""Parts of a whole in per cent, as the words for them have it."""
 _NOT_COUNTED: Final = re.compile(r"\b(?:a|an|per|each|every|last|next|this|the|all|one) $")
 """What before "day" makes it another: "each day 12 minutes"."""
 MOST_PARTS: Final = 100.0
@@ -54,14 +59,15 @@ def measures_at(text: str, place: int) -> TextPiece | None:
 
 
 def two_measures_at(text: str, place: int) -> TextPiece | None:
-    """Length and width such as `10 by 12 feet`; without a unit it may be anything and is left."""
+    """Length and width such as `10 by 12 feet`; without a unit they are of the unit of the height behind them."""
     found = _TWO_MEASURES.match(text, place)
-    if found is None or found[4] is None or (place and text[place - 1].isalnum()):
+    if found is None or (place and (text[place - 1].isalnum() or text[place - 1] in ".,/-")):
         return None
-    units = [found[2] or found[4], found[4]]
+    units = [found[2] or found[4], found[4] or found[2]]
     numbers = [_number(found[1]), _number(found[3])]
     lengths = tuple(
-        WrittenNumber(number, lexicon().units[unit].name) for number, unit in zip(numbers, units, strict=True)
+        WrittenNumber(number, lexicon().units[unit].name if unit else "")
+        for number, unit in zip(numbers, units, strict=True)
     )
     return TextPiece("TWO_MEASURES", lengths, place, found.end())
 
@@ -72,6 +78,8 @@ def ratio_at(text: str, place: int) -> TextPiece | None:
     if found is None or (place and text[place - 1] in "0123456789.,:/-"):
         return None
     first, second = _number(found[1]), _number(found[2])
+    if found[0] in _FRACTIONS:
+        return TextPiece("FRACTION", _FRACTIONS[found[0]], place, found.end())
     small = max(first, second) <= MOST_PARTS / 10 or first + second == MOST_PARTS
     if not small or min(first, second) <= 0 or first % 1 or second % 1:
         return None
@@ -97,6 +105,8 @@ def duty_at(text: str, place: int) -> TextPiece | None:
     found = _DUTY.match(text, place)
     if found is None or (place and text[place - 1] in "0123456789.,:/-"):
         return None
+    if found["part"]:
+        return TextPiece("MINUTES", WrittenNumber(_PART_OF_HOUR[found["part"]], "min/h"), place, found.end())
     on = _number(found[1] or found[4])
     of = _number(found[2] or found[5]) if found[2] or found[5] else on + _number(found[3]) if found[3] else 30.0
     if not 0 < on <= of:

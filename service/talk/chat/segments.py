@@ -50,9 +50,18 @@ def softly(pieces: tuple[TextPiece, ...]) -> Iterator[tuple[TextPiece, ...]]:
         yield from (part[start:end] for start, end in itertools.pairwise(begins))
 
 
+_READ_AT: Final = frozenset({"CORE", "OUTSIDE", "OUTER", "HOUSE", "TONIGHT", "LOW"})
+_TURNS_NEXT: Final = frozenset({"TURN", "DOUBT", "NO", "WISH"})
+"""What turns whatever stands behind it."""
+
+
 def _begins(part: tuple[TextPiece, ...], place: int) -> bool:
     """Whether something new may begin at a place: somebody is named, or a reading of another moment."""
     here, before = part[place], part[place - 1]
+    if before.terminal in _TURNS_NEXT:
+        return False  # "wouldn't say it's wet"
+    if here.terminal in ("TEMP", "NUM") and before.terminal in _READ_AT:
+        return False  # "outside it is 20 F"
     if here.fresh and before.terminal not in _GOES_ON:
         return True
     behind = part[place + 1].terminal if place + 1 < len(part) else ""
@@ -62,7 +71,7 @@ def _begins(part: tuple[TextPiece, ...], place: int) -> bool:
         dated
         and in_turn
         and behind in ("TEMP", "NUM")
-        and before.terminal in ("TEMP", "NUM", "WEEKDAY", "DAY", "MATERIAL")
+        and before.terminal in ("TEMP", "NUM", "WEEKDAY", "DAY", "MATERIAL", "TODAY", "YESTERDAY", "LAST_NIGHT", "AGO")
     )
 
 

@@ -10,6 +10,7 @@ from typing import Final
 from service.talk.chat.grammar import MOST_READINGS, trees
 from service.talk.chat.meaning_heap import HEAP
 from service.talk.chat.meaning_heat import HEAT
+from service.talk.chat.meaning_house import HOUSE
 from service.talk.chat.meaning_lone import LONELY
 from service.talk.chat.meaning_make import MAKE
 from service.talk.chat.meaning_work import WORK
@@ -19,7 +20,7 @@ from service.talk.chat.tokens import TextPiece
 
 STATEMENT: Final = "statement"
 """Facts, one behind the other."""
-_SAYS = {**HEAT, **LONELY, **HEAP, **WORK, **MAKE}
+_SAYS = {**HEAT, **LONELY, **HEAP, **HOUSE, **WORK, **MAKE}
 
 
 def ways(pieces: Sequence[TextPiece], start: str) -> list[tuple[Span, ...]]:

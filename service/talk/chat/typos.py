@@ -13,6 +13,7 @@ from service.talk.chat.lexicon import lexicon
 from service.talk.chat.numbers import NUMBER_WORDS
 
 _WORD: Final = re.compile(r"[^\W\d_]{3,20}(?![\w'])")
+_COUNTED: Final = re.compile(r"\d ?$")
 SHORTEST: Final = 5
 """Letters from which a word may have a slip; of shorter ones too many are other words (our own)."""
 TWO_SLIPS: Final = 8
@@ -36,6 +37,10 @@ def mended(text: str) -> tuple[str, list[tuple[str, str]]]:
             continue
         if is_alarm(word[0]):
             continue  # in whatever language: it is no slip of a harmless word
+        if len(word[0]) <= SHORT and _COUNTED.search(text, 0, word.start()):
+            continue  # behind a number it is a unit: a volt is no vole
+        if _in_other_number(word[0]):
+            continue  # "heaps" is no slip of "heads"
         tried += 1
         meant = _meant(word[0]) if tried <= MOST_TRIED else None
         if meant is None:
@@ -44,6 +49,11 @@ def mended(text: str) -> tuple[str, list[tuple[str, str]]]:
         place = word.end()
         found.append((word[0], meant))
     return "".join([*pieces, text[place:]]), found
+
+
+def _in_other_number(word: str) -> bool:
+    """Whether a word is known in the singular or the plural."""
+    return f"{word}s" in _known() or (word.endswith("s") and word[:-1] in _known())
 
 
 @lru_cache(1000)

@@ -1,0 +1,39 @@
+"""Limits told by what must not be: "I don't want the greenhouse to go under 5 C" is to keep it above that."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+from service.talk.chat.tokens import TextPiece
+
+_DENIED: Final = (
+    r"(?:(?:must|should|can|may|do|does|would|will|could|need|did)(?: not|n't|nt)|cannot|never|trying not|(?<!\w)not)"
+)
+_FALLS: Final = (
+    r"(?:to )?(?:ever )?(?:be )?(?:go|goes|drop|drops|fall|falls|get|gets|dip|dips|sink|sinks|slip|cool)"
+    r"(?:ping|ling|ing)?"
+    r"(?: down)? (?:below|under|beneath|lower than)\b"
+)
+_WANTED: Final = re.compile(
+    rf"(?:(?:must|should|do|to) )?{_DENIED}(?: ever)?(?: to)? (?:want|wanting|let|letting|like|allow|have|afford)\b"
+    rf"(?=[^.!?;,\n]{{0,40}}\b{_FALLS})"
+)
+_UNDER: Final = re.compile(_FALLS)
+_SENTENCE: Final = 80
+"""Letters before the limit in which it is said that it must not be (our own)."""
+
+
+def limit_at(text: str, place: int) -> TextPiece | None:
+    """`don't want ...` as what is to be kept, and `to go under` behind it as the limit."""
+    if place and text[place - 1].isalnum():
+        return None
+    wanted = _WANTED.match(text, place)
+    if wanted is not None:
+        return TextPiece("KEEP", wanted[0], place, wanted.end())
+    under = _UNDER.match(text, place)
+    if under is None:
+        return None
+    begins = max(text.rfind(mark, 0, place) for mark in ".!?;,\n") + 1
+    denied = _WANTED.search(text, max(begins, place - _SENTENCE))
+    return TextPiece("ABOVE", under[0], place, under.end()) if denied and denied.start() < place else None
