@@ -12,6 +12,7 @@ DRAW: Final = (
     FieldRecord(
         at="/equipment",
         kind="names",
+        said="fitted: {value}",
         means="What is fitted; [] = nothing.",
         examples=(["air_duct", "water_loop"],),
         lasts=BUILT,
