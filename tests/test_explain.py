@@ -21,7 +21,7 @@ from rules.language.conditions import Known, Value, leaves
 from rules.language.conditions import Test as Comparison
 from service.answer.advice import advise
 from service.cli.command import main
-from service.facts.fields import ESTIMATED, FIELDS, is_given, to_give
+from service.facts.fields import ESTIMATED, FIELDS, is_given, to_give, value_at
 from service.facts.openness import open_facts
 from service.picture.picture import picture_of
 from service.problems.problem import Problem
@@ -29,7 +29,7 @@ from service.status.models import Status
 from service.status.reading import read_status
 from service.why.explanation import explain
 from service.why.flow import rerun
-from service.why.inputs import numbers_in, value_at
+from service.why.inputs import numbers_in
 from service.why.shape import Explanation
 from tests.each import now_and_then
 from tests.examples import requests

@@ -110,13 +110,17 @@ def _parts(condition: Condition, kind: type[All] | type[AnyOf]) -> tuple[Conditi
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """Something a condition may name. `unit` is `1` for pure numbers, empty for flags and texts."""
+    """Something a condition may name. `unit` is `1` for pure numbers, empty for flags and texts.
+
+    `field` is the pointer of the field that it repeats as it was told; empty where it is worked out.
+    """
 
     name: str
     kind: FactKind
     unit: str
     meaning: str
     values: tuple[str, ...] = ()
+    field: str = ""
 
     def _test(self, op: str, limit: Threshold | float) -> Test:
         if self.kind != "number":

@@ -1,13 +1,15 @@
 """Every fact a condition may name: its unit and what it means. The service fills them; a missing one is unknown.
 
 Use it as `from rules import facts as f` and write `f.core_c < 40`. Units are SI-like: degC, delta_degC (a difference),
-K/day, W, kg, m3, m, %, days, hours, m/s, min/h, m3/h, L/min, and 1 for pure numbers.
+K/day, W, kg, m3, m, %, days, hours, m/s, min/h, m3/h, L/min, and 1 for pure numbers. A fact that repeats a field of the
+status names it (`field`) and needs nothing more; where all others come from stands in `service.facts.fields`.
 """
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Final, get_args
 
+from rules.language import status_words as words
 from rules.language.conditions import Fact
 from rules.language.vocabulary import SMELLS
 
@@ -21,29 +23,29 @@ def _declare(fact: Fact) -> Fact:
     return fact
 
 
-def _number(name: str, unit: str, meaning: str) -> Fact:
-    return _declare(Fact(name, "number", unit, meaning))
+def _number(name: str, unit: str, meaning: str, field: str = "") -> Fact:
+    return _declare(Fact(name, "number", unit, meaning, field=field))
 
 
-def _flag(name: str, meaning: str) -> Fact:
-    return _declare(Fact(name, "flag", "", meaning))
+def _flag(name: str, meaning: str, field: str = "") -> Fact:
+    return _declare(Fact(name, "flag", "", meaning, field=field))
 
 
-def _text(name: str, meaning: str, *values: str) -> Fact:
-    return _declare(Fact(name, "text", "", meaning, values))
+def _text(name: str, meaning: str, *values: str, field: str = "") -> Fact:
+    return _declare(Fact(name, "text", "", meaning, values, field))
 
 
 # --- age and plan
 age_days = _number("age_days", "days", "Days since the heap was built.")
-season = _text("season", "Whether the house is being heated.", "heating", "off")
-prefer = _text("prefer", "What the grower would rather have.", "season", "tonight")
+season = _text("season", "Whether the house is being heated.", *get_args(words.Season), field="/season")
+prefer = _text("prefer", "What the grower would rather have.", *get_args(words.Preference), field="/goal/prefer")
 goal_days = _number("goal_days", "days", "Days from now to the end of the goal.")
 
 # --- temperatures
 core_c = _number("core_c", "degC", "Hottest reading at or below half the radius.")
 hottest_c = _number("hottest_c", "degC", "Hottest reading anywhere in the heap, now.")
-outer_c = _number("outer_c", "degC", "Reading 15 to 30 cm deep.")
-outdoor_c = _number("outdoor_c", "degC", "Air outside now.")
+outer_c = _number("outer_c", "degC", "Reading 15 to 30 cm deep.", field="/temperatures/outer")
+outdoor_c = _number("outdoor_c", "degC", "Air outside now.", field="/temperatures/outdoor")
 core_above_outdoor_k = _number("core_above_outdoor_k", "delta_degC", "Core less outdoor air.")
 core_above_outer_k = _number("core_above_outer_k", "delta_degC", "Core less outer reading.")
 points_spread_k = _number("points_spread_k", "delta_degC", "Hottest less coldest of the probe points of like depth.")
@@ -87,7 +89,7 @@ probe_silent_days = _number("probe_silent_days", "days", "Days without a reading
 core_read_days_ago = _number(
     "core_read_days_ago", "days", "Age of the newest reading of the core, where none of now was given."
 )
-probe_checked = _flag("probe_checked", "The probe was checked against ice or boiling water.")
+probe_checked = _flag("probe_checked", "The probe was checked against ice or boiling water.", field="/probe/checked")
 outlet_above_core_k = _number("outlet_above_core_k", "delta_degC", "Warmest draw outlet less core.")
 outlet_below_inlet = _flag("outlet_below_inlet", "A draw outlet reads colder than its inlet.")
 size_disagrees = _flag(
@@ -121,17 +123,22 @@ degradable_left_percent = _number(
 free_air_space_percent = _number("free_air_space_percent", "%", "Air-filled share of the heap's volume.")
 
 # --- moisture, smell, signs
-moisture_feel = _text("moisture_feel", "Squeeze test.", "dusty", "dry", "damp", "wet", "soggy")
-moisture_feel_at = _text("moisture_feel_at", "Where the squeezed handful came from.", "surface", "arm_deep", "core")
+moisture_feel = _text("moisture_feel", "Squeeze test.", *get_args(words.MoistureFeel), field="/moisture_feel")
+moisture_feel_at = _text(
+    "moisture_feel_at",
+    "Where the squeezed handful came from.",
+    *get_args(words.MoistureFeelAt),
+    field="/moisture_feel_at",
+)
 moisture_percent = _number("moisture_percent", "%", "Water in the wet mass, where it was measured.")
-smell = _text("smell", "Smell.", *SMELLS)
+smell = _text("smell", "Smell.", *SMELLS, field="/smell")
 steam = _flag("steam", "Steam rises from the heap.")
 slumping = _flag("slumping", "The heap sinks or slumps.")
 white_threads = _flag("white_threads", "White threads or grey dust (fungi, actinomycetes) in the chips.")
 leachate = _flag("leachate", "Brown water runs from the foot.")
 dry_pockets = _flag("dry_pockets", "Dry pockets inside.")
 smoke = _flag("smoke", "Smoke is seen.")
-help_called = _flag("help_called", "The fire service is called.")
+help_called = _flag("help_called", "The fire service is called.", field="/help_called")
 snow_covered = _flag("snow_covered", "Snow lies on the heap.")
 frozen_crust = _flag("frozen_crust", "The outer crust is frozen.")
 cracks = _flag("cracks", "Cracks or chimney holes in the surface.")
@@ -152,7 +159,9 @@ pipe_burst = _flag("pipe_burst", "A pipe of the loop has burst or leaks.")
 fan_no_air = _flag("fan_no_air", "The fan runs and no air comes.")
 duct_drips = _flag("duct_drips", "Water drips from the duct.")
 power_out = _flag("power_out", "The power is out, or was last night.")
-shrunk_percent = _number("shrunk_percent", "%", "How much of its first height or volume the heap has lost.")
+shrunk_percent = _number(
+    "shrunk_percent", "%", "How much of its first height or volume the heap has lost.", field="/pile/shrunk"
+)
 
 # --- people
 people_unwell = _flag("people_unwell", "Somebody by the heap or in the house has a headache, is dizzy or sick.")
@@ -166,12 +175,12 @@ has_spare_fan = _flag("has_spare_fan", "A spare fan is on hand.")
 has_mesh = _flag("has_mesh", "Wire mesh is on hand.")
 
 # --- cover and weather
-cover = _text("cover", "What lies over the heap.", "none", "clear_film", "tarp", "breathable", "straw")
-wind = _text("wind", "How exposed the place is.", "sheltered", "normal", "exposed")
-wind_speed_m_s = _number("wind_speed_m_s", "m/s", "Wind now.")
-sun = _text("sun", "Sky.", "clear", "mixed", "overcast")
-rain = _text("rain", "Rain now.", "none", "light", "heavy")
-low_c = _number("low_c", "degC", "Lowest air expected tonight.")
+cover = _text("cover", "What lies over the heap.", *get_args(words.Cover), field="/pile/cover")
+wind = _text("wind", "How exposed the place is.", *get_args(words.Exposure), field="/pile/wind")
+wind_speed_m_s = _number("wind_speed_m_s", "m/s", "Wind now.", field="/weather/wind_speed")
+sun = _text("sun", "Sky.", *get_args(words.Sun), field="/weather/sun")
+rain = _text("rain", "Rain now.", *get_args(words.Rain), field="/weather/rain")
+low_c = _number("low_c", "degC", "Lowest air expected tonight.", field="/weather/low")
 forecast_low_c = _number("forecast_low_c", "degC", "Lowest air in the forecast, tonight included.")
 cold_snap_k = _number(
     "cold_snap_k", "delta_degC", "How far the forecast's lowest lies below tonight's low, or below the air now."
@@ -191,17 +200,19 @@ fan_is_set = _flag("fan_is_set", "The fan is set to run; one that stands still i
 water_drawing = _flag("water_drawing", "Water is being drawn.")
 drawing = _flag("drawing", "Heat is being drawn by air or water.")
 air_flow_m3_h = _number("air_flow_m3_h", "m3/h", "Air flow while the fan runs.")
-air_path = _text("air_path", "Whether duct air touches the heap.", "closed_duct", "through_heap")
+air_path = _text("air_path", "Whether duct air touches the heap.", *get_args(words.AirPath), field="/draw/air/path")
 air_outlet_to_house = _flag("air_outlet_to_house", "The drawn air is blown into the greenhouse.")
 air_inlet_from_house = _flag("air_inlet_from_house", "The drawn air is taken from the greenhouse.")
 air_inlet_from_outdoors = _flag("air_inlet_from_outdoors", "The drawn air is taken from outdoors.")
 air_minutes_per_hour = _number("air_minutes_per_hour", "min/h", "Fan minutes in each hour.")
 water_minutes_per_hour = _number("water_minutes_per_hour", "min/h", "Pump minutes in each hour.")
 water_flow_l_min = _number("water_flow_l_min", "L/min", "Water flow while the pump runs.")
-water_outlet_c = _number("water_outlet_c", "degC", "Water leaving the heap.")
-air_outlet_c = _number("air_outlet_c", "degC", "Air leaving the heap.")
-water_tube = _text("water_tube", "Loop tube.", "copper", "plastic")
-water_loop_kind = _text("water_loop_kind", "Whether the loop water is closed in or used.", "closed", "open")
+water_outlet_c = _number("water_outlet_c", "degC", "Water leaving the heap.", field="/draw/water/outlet")
+air_outlet_c = _number("air_outlet_c", "degC", "Air leaving the heap.", field="/draw/air/outlet")
+water_tube = _text("water_tube", "Loop tube.", *get_args(words.Tube), field="/draw/water/tube")
+water_loop_kind = _text(
+    "water_loop_kind", "Whether the loop water is closed in or used.", *get_args(words.Loop), field="/draw/water/loop"
+)
 days_drawing = _number("days_drawing", "days", "Days since the present draw began.")
 draw_w = _number("draw_w", "W", "Heat drawn now, mean over the hour and the day.")
 season_draw_w = _number("season_draw_w", "W", "Draw that the heap can sustain to the goal's date, median.")
@@ -263,9 +274,11 @@ limited_by_substrate_percent = _number(
 
 # --- house
 house_needs_w = _number("house_needs_w", "W", "Heat the greenhouse needs in tonight's cold, best estimate.")
-house_c = _number("house_c", "degC", "Air in the greenhouse now.")
+house_c = _number("house_c", "degC", "Air in the greenhouse now.", field="/greenhouse/temperature")
 house_over_target_k = _number("house_over_target_k", "delta_degC", "How far the house now lies above its night target.")
-house_humidity_percent = _number("house_humidity_percent", "%", "Relative humidity in the greenhouse now.")
+house_humidity_percent = _number(
+    "house_humidity_percent", "%", "Relative humidity in the greenhouse now.", field="/greenhouse/humidity"
+)
 pile_share_percent = _number("pile_share_percent", "%", "Share of the house's need tonight that the heap can give.")
 
 # --- recent work

@@ -52,8 +52,6 @@ def read_drawing(status: Status, derived: Derived) -> tuple[AirDraw | None, Wate
     derived.put(
         has_air_duct=_fitted(status.equipment, "air_duct", air is not None),
         has_water_loop=_fitted(status.equipment, "water_loop", water is not None),
-        season=status.season,
-        prefer=status.goal.prefer if status.goal else None,
     )
     air_draw = _air(status, air, derived) if air else None
     water_draw = _water(status, water, derived) if water else None
@@ -134,11 +132,9 @@ def _air(status: Status, air: DrawnAir, derived: Derived) -> AirDraw | None:
         air_drawing=running,
         fan_is_set=_running(air, still=False),
         air_flow_m3_h=None if air.flow is None else air.flow * 3600,
-        air_path=air.path,
         air_outlet_to_house=None if air.outlet_to is None else air.outlet_to == "greenhouse",
         air_inlet_from_house=None if air.inlet_from is None else air.inlet_from == "greenhouse",
         air_inlet_from_outdoors=None if air.inlet_from is None else air.inlet_from == "outdoors",
-        air_outlet_c=air.outlet,
         days_drawing=None if air.since is None else days_since(air.since, status.as_of),
         outlet_above_core_k=None if air.outlet is None else air.outlet - core_c,
         outlet_below_inlet=_below(air.outlet, air.inlet),
@@ -181,9 +177,6 @@ def _water(status: Status, water: DrawnWater, derived: Derived) -> WaterDraw | N
     derived.put(
         water_drawing=running,
         water_flow_l_min=None if water.flow is None else water.flow * 60,
-        water_outlet_c=water.outlet,
-        water_tube=water.tube,
-        water_loop_kind=water.loop,
         outlet_above_core_k=above,
         outlet_below_inlet=True if derived.facts.get("outlet_below_inlet") else below,
     )

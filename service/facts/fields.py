@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import Any, Final, NamedTuple
 
+from rules.language import facts
 from service.facts.signs import ON_HAND_ASKED, SIGNS
 from service.facts.work import WORK_FACTS
 from service.status.models import Status
@@ -80,17 +81,16 @@ def _direct(pointer: str) -> Fields:
     return Fields((pointer,))
 
 
+REPEATED: Final = {fact.name: fact.field for fact in facts.DECLARED.values() if fact.field}
+"""Facts that are a field as it was told, with its pointer."""
 FIELDS: Final[dict[str, Fields]] = {
+    **{name: _direct(pointer) for name, pointer in REPEATED.items()},
     # age and plan
     "age_days": Fields(_AGE),
-    "season": _direct("/season"),
-    "prefer": _direct("/goal/prefer"),
     "goal_days": _direct("/goal/until"),
     # temperatures
     "core_c": _core(),
     "hottest_c": Fields(("/temperatures/core",), (*_CORE_SWAYS, "/temperatures/outer")),
-    "outer_c": _direct("/temperatures/outer"),
-    "outdoor_c": _direct("/temperatures/outdoor"),
     "core_above_outdoor_k": _core("/temperatures/outdoor"),
     "core_above_outer_k": _core("/temperatures/outer"),
     "points_spread_k": _direct("/temperatures/points"),
@@ -114,7 +114,6 @@ FIELDS: Final[dict[str, Fields]] = {
     "probe_silent_days": Fields(("/history",), ("/temperatures/core",)),
     "core_read_days_ago": Fields(("/history",), ("/temperatures/core", *_CORE_SWAYS)),
     "probe_too_short": Fields(("/probe/length", "/pile/size"), ("/pile/ingredients", *_CORE)),
-    "probe_checked": _direct("/probe/checked"),
     "outlet_above_core_k": Fields(("/draw/air/outlet", "/draw/water/outlet"), ("/temperatures/core", *_CORE_SWAYS)),
     "outlet_below_inlet": Fields(("/draw/air/inlet", "/draw/air/outlet", "/draw/water/inlet", "/draw/water/outlet")),
     "size_disagrees": Fields(_SIZE),
@@ -139,25 +138,14 @@ FIELDS: Final[dict[str, Fields]] = {
     "degradable_left_percent": Fields(("/pile/ingredients", *_AGE), _HEAP),
     "free_air_space_percent": Fields((*_SIZE, "/pile/moisture"), _WATER_INSIDE[1:]),
     # moisture, smell, signs
-    "moisture_feel": _direct("/moisture_feel"),
-    "moisture_feel_at": _direct("/moisture_feel_at"),
     "hand_confirmed": Fields(("/history", "/done", "/moisture_feel")),
     "backup_heat_known": _direct("/done"),
     "moisture_percent": _direct("/pile/moisture"),
-    "smell": _direct("/smell"),
     **{sign: Fields(("/signs", "/not_seen")) for sign in SIGNS},
-    "help_called": _direct("/help_called"),
     "people_unwell": _direct("/people"),
     "people_sting": _direct("/people"),
     **{f"has_{thing}": _direct("/on_hand") for thing in ON_HAND_ASKED},
-    "shrunk_percent": _direct("/pile/shrunk"),
     # cover and weather
-    "cover": _direct("/pile/cover"),
-    "wind": _direct("/pile/wind"),
-    "wind_speed_m_s": _direct("/weather/wind_speed"),
-    "sun": _direct("/weather/sun"),
-    "rain": _direct("/weather/rain"),
-    "low_c": _direct("/weather/low"),
     "forecast_low_c": Fields(("/weather/low", "/weather/forecast")),
     "frost_may_come": Fields(("/temperatures/outdoor", "/weather/low"), ("/season",)),
     "cold_snap_k": Fields(("/weather/forecast", "/weather/low"), ("/temperatures/outdoor",)),
@@ -172,17 +160,12 @@ FIELDS: Final[dict[str, Fields]] = {
     "water_drawing": Fields(_WATER_ON, _WATER_SINCE),
     "drawing": Fields((*_DRAWN, *_FITTED), (*_AIR_SINCE, *_WATER_SINCE)),
     "air_flow_m3_h": _direct("/draw/air/flow"),
-    "air_path": _direct("/draw/air/path"),
     "air_outlet_to_house": _direct("/draw/air/outlet_to"),
     "air_inlet_from_house": _direct("/draw/air/inlet_from"),
     "air_inlet_from_outdoors": _direct("/draw/air/inlet_from"),
     "air_minutes_per_hour": Fields(_AIR_ON, _AIR_SINCE),
     "water_minutes_per_hour": Fields(_WATER_ON, _WATER_SINCE),
     "water_flow_l_min": _direct("/draw/water/flow"),
-    "water_outlet_c": _direct("/draw/water/outlet"),
-    "air_outlet_c": _direct("/draw/air/outlet"),
-    "water_tube": _direct("/draw/water/tube"),
-    "water_loop_kind": _direct("/draw/water/loop"),
     "days_drawing": Fields(("/draw/air/since", "/draw/water/since")),
     "draw_w": Fields(_DRAWN, _DRAWN_SWAYS),
     "season_draw_w": Fields(_SIZE, (*_HEAP, *_GOAL)),
@@ -211,9 +194,7 @@ FIELDS: Final[dict[str, Fields]] = {
         for want in ("water", "nitrogen", "air", "draw", "cold", "substrate")
     },
     # house
-    "house_c": _direct("/greenhouse/temperature"),
     "house_over_target_k": Fields(("/greenhouse/temperature", "/greenhouse/night_target")),
-    "house_humidity_percent": _direct("/greenhouse/humidity"),
     "house_needs_w": Fields(_HOUSE, _HOUSE_SWAYS),
     "pile_share_percent": Fields(_HOUSE, (*_HOUSE_SWAYS, *_HEAP, *_GOAL, "/goal/prefer", "/equipment")),
     # recent work
@@ -264,14 +245,22 @@ ESTIMATED: Final = frozenset(
 """Facts that are worked out with whatever had to be assumed among their fields."""
 
 
-def is_given(status: Status, pointer: str) -> bool:
-    """Whether the status says something there; an empty list does."""
+def value_at(status: Status, pointer: str) -> Any:
+    """What the status holds at a pointer; None where it says nothing."""
     value: Any = status
     for name in pointer.strip("/").split("/"):
         value = getattr(value, name, None)
-        if value is None:
-            return False
-    return True
+    return value
+
+
+def is_given(status: Status, pointer: str) -> bool:
+    """Whether the status says something there; an empty list does."""
+    return value_at(status, pointer) is not None
+
+
+def repeated_facts(status: Status) -> dict[str, Any]:
+    """The facts that are fields as they were told; None where nobody told."""
+    return {name: value_at(status, pointer) for name, pointer in REPEATED.items()}
 
 
 def to_give(status: Status, fact: str) -> tuple[str, ...]:

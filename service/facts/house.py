@@ -20,16 +20,12 @@ NIGHT_BELOW_NOW_K = 4.0
 
 
 def read_house(status: Status, derived: Derived) -> None:
-    """Put what was read in the house: its air and humidity now, and how far it lies over its target."""
+    """Put how far the house lies over its target."""
     house = status.greenhouse
     if house is None:
         return
-    both = house.temperature is not None and house.night_target is not None
-    derived.put(
-        house_c=house.temperature,
-        house_humidity_percent=house.humidity,
-        house_over_target_k=(house.temperature or 0.0) - (house.night_target or 0.0) if both else None,
-    )
+    if house.temperature is not None and house.night_target is not None:
+        derived.put(house_over_target_k=house.temperature - house.night_target)
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,7 +33,6 @@ DRIEST, WETTEST = 0.10, 0.85
 def read_moisture(status: Status, mixture: Mixture, derived: Derived) -> Estimate:
     """Moisture inside the heap [fraction]; puts `moisture_percent` only where it was measured."""
     signs = status.signs or []
-    derived.put(moisture_feel=status.moisture_feel, moisture_feel_at=status.moisture_feel_at)
     put_earlier_hands(status, derived)
     if status.pile.moisture is not None:
         measured = _around(status.pile.moisture / 100, MEASURED_SPREAD)

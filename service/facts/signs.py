@@ -15,11 +15,10 @@ _FELT: Final = frozenset(word.fact for word in vocabulary.SYMPTOMS.values())
 
 
 def read_signs(status: Status, derived: Derived) -> None:
-    """Put smell and signs; a list of signs says of each whether it was seen, no list says nothing.
+    """Put the signs; a list of signs says of each whether it was seen, no list says nothing.
 
     What was looked for by name and not seen is not there, whether or not there is a list.
     """
-    derived.put(smell=status.smell, help_called=status.help_called)
     derived.put(**dict.fromkeys(status.not_seen or (), False))
     derived.put(**dict.fromkeys(status.signs or (), True))
     if status.signs is not None:
@@ -29,4 +28,3 @@ def read_signs(status: Status, derived: Derived) -> None:
         derived.put(**{fact: fact in felt for fact in _FELT})
     if status.on_hand is not None:
         derived.put(**{f"has_{thing}": thing in status.on_hand for thing in ON_HAND_ASKED})
-    derived.put(shrunk_percent=status.pile.shrunk)

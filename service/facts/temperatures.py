@@ -39,14 +39,11 @@ def read_temperatures(status: Status, derived: Derived, radius_m: float | None) 
     derived.put(
         core_c=core_c,
         hottest_c=max(readings),
-        outer_c=temperatures.outer,
-        outdoor_c=outdoor_c,
         core_above_outdoor_k=None if outdoor_c is None else core_c - outdoor_c,
         core_below_outdoor=None if outdoor_c is None else core_c < outdoor_c - OUTSIDE_DOUBT_K,
         core_above_outer_k=None if temperatures.outer is None else core_c - temperatures.outer,
         points_spread_k=_spread(points),
         probe_too_short=too_short,
-        probe_checked=status.probe.checked if status.probe else None,
     )
     derived.put(probe_fault=health.fault, probe_silent_days=health.silent_days or None)
     _read_history(status, derived, core_c if given_now else None, health)

@@ -24,7 +24,6 @@ def read_weather(status: Status, derived: Derived) -> None:
     """Put the weather facts of now, tonight and the forecast."""
     weather = status.weather
     now_c = status.temperatures.outdoor
-    derived.put(cover=status.pile.cover, wind=status.pile.wind)
     if weather is None:
         derived.put(freezing=None if now_c is None else True if now_c <= 0 else None)
         _put_winter(status, derived)
@@ -37,12 +36,8 @@ def read_weather(status: Status, derived: Derived) -> None:
     tonight = weather.low if weather.low is not None else now_c
     known = [value for value in (now_c, weather.low) if value is not None]
     derived.put(
-        low_c=weather.low,
         forecast_low_c=coldest,
         cold_snap_k=None if coldest is None or tonight is None or not ahead else max(tonight - coldest, 0.0),
-        wind_speed_m_s=weather.wind_speed,
-        sun=weather.sun,
-        rain=weather.rain,
         snow_forecast=_any_known([day.snow for day in ahead]),
         rain_forecast=_any_known([None if day.rain is None else day.rain == "heavy" for day in ahead]),
         freezing=_frost(known, complete=weather.low is not None),

@@ -9,6 +9,7 @@ from service.facts.ageing import aged_core, aged_moisture, aged_outdoor
 from service.facts.covered import cover_on
 from service.facts.decay import rotted
 from service.facts.drawing import read_drawing
+from service.facts.fields import repeated_facts
 from service.facts.house import house_need, read_house
 from service.facts.log import draw_before, readings_since_work
 from service.facts.mixture import Mixture, read_mixture
@@ -84,6 +85,7 @@ def _planned(picture: Picture, plan: Plan | None) -> Picture:
 def seen_in(status: Status) -> Seen:
     """Derive the facts and estimates that need no heat account."""
     derived = Derived()
+    derived.put(**repeated_facts(status))
     mixture = read_mixture(status, derived)
     size = heap_size(status, mixture, derived)
     read_temperatures(status, derived, size.radius_m)

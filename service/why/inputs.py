@@ -11,7 +11,7 @@ from rules.language import facts
 from rules.language.conditions import Test, leaves
 from rules.tables.fields import FIELDS as RECORDS
 from rules.tables.fields import IN_A_ROW
-from service.facts.fields import FIELDS
+from service.facts.fields import FIELDS, value_at
 from service.render.wording import DIMENSION_OF
 from service.status.field import measure_of
 from service.status.models import Status
@@ -122,14 +122,6 @@ def _other_signs(seen: list[Any]) -> Iterator[tuple[float, str, Any, Any]]:
         if sign not in ANOTHER_HEAP:
             other = [kept for kept in seen if kept != sign] if sign in seen else [*seen, sign]
             yield SIGN_SIZE, "/signs", seen, other
-
-
-def value_at(status: Status, pointer: str) -> Any:
-    """What the status holds at a pointer; None where it says nothing."""
-    value: Any = status
-    for name in pointer.strip("/").split("/"):
-        value = getattr(value, name, None)
-    return value
 
 
 def written(number: float, dimension: Dimension, system: System) -> str:
