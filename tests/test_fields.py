@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator
 from typing import Any, get_args, get_origin
@@ -10,13 +11,18 @@ import pytest
 from pydantic import BaseModel
 
 from rules.catalogue import ENGLISH
+from rules.tables.fields import FIELDS as RECORDS
 from rules.tables.lifetimes import FOREVER
 from service.facts.fields import FIELDS as FACT_FIELDS
 from service.logbook.formats.columns import COLUMNS
 from service.page.form import FIELDS as FORM_FIELDS
+from service.page.measures import MEASURES
+from service.status.field import measure_of
 from service.status.lifetimes import LIFETIMES, lifetime_of
 from service.status.models import Status
-from tests.coherence.statuses import statuses
+from service.units.table import DIMENSIONS
+from tests.chat.test_phrasings import CASES
+from tests.coherence.statuses import statuses, told_in
 
 DRAWN = 1500
 """Statuses within which every field that is drawn at all turns up."""
@@ -47,17 +53,6 @@ def _leaves(model: type[BaseModel], above: str = "") -> Iterator[str]:
 LEAVES = sorted(_leaves(Status))
 
 
-def _told_in(body: Any, above: str = "") -> Iterator[str]:
-    if isinstance(body, dict) and above != "/read_at":
-        for name, value in body.items():
-            yield from _told_in(value, f"{above}/{name}")
-    elif isinstance(body, list) and body and isinstance(body[0], dict):
-        for value in body:
-            yield from _told_in(value, f"{above}/*")
-    else:
-        yield above
-
-
 def _form() -> set[str]:
     return {"/" + re.sub(r"\.\d+(\.|$)", r".*\1", name).replace(".", "/") for name in FORM_FIELDS}
 
@@ -66,6 +61,32 @@ def _explained() -> set[str]:
     return {pointer for fields in FACT_FIELDS.values() for pointer in fields.every}
 
 
+MEASURED = ("/pile/size/box/", "/pile/size/cone/", "/pile/size/cylinder/", "/pile/size/windrow/")
+NO_RECORD = {
+    "/as_of": "never missing",
+    "/read_at": "a table of its own",
+    "/learned": "members of an earlier answer",
+}
+UNHEARD = "the chat names it as not read; form and machines tell it"
+NOT_HEARD = dict.fromkeys(
+    (
+        "/draw/air/inlet_from",
+        "/draw/air/outlet_to",
+        "/draw/air/path",
+        "/draw/air/since",
+        "/draw/control",
+        "/draw/water/loop",
+        "/draw/water/since",
+        "/draw/water/tube",
+        "/draw/water/tube_length",
+        "/emergency_number",
+        "/goal/prefer",
+        "/pile/moisture",
+        "/season",
+        "/units",
+    ),
+    UNHEARD,
+)
 BY_THE_PAGE = "the page fills it in by itself"
 OTHER_SHAPES = "the form asks for one measure in a person's own words"
 FOR_MACHINES = "machines and the log book send it"
@@ -116,21 +137,45 @@ def _missing(found: set[str], excuses: dict[str, str], *, upwards: bool = False)
     return [pointer for pointer in LEAVES if not stands(pointer) and not _excused(pointer, excuses)]
 
 
+def test_every_field_of_its_own_has_a_record() -> None:
+    alone = {pointer for pointer in LEAVES if "*" not in pointer and not pointer.startswith(MEASURED)}
+    missing = [pointer for pointer in sorted(alone - set(RECORDS)) if not _excused(pointer, NO_RECORD)]
+    assert missing == [], "add its record to rules/tables/fields, and give the model `optional_field` of it"
+    assert [at for at in RECORDS if at not in LEAVES] == [], "add the field to its model in service/status"
+
+
+def test_records_and_models_speak_of_the_same_words_and_units() -> None:
+    for at, record in RECORDS.items():
+        assert record.number is None or record.number.dimension in DIMENSIONS, at
+        assert record.form is None or not record.form.units or record.form.units in MEASURES, at
+        for example in record.examples:
+            told = example if isinstance(example, list) else [example]
+            assert record.kind != "word" or set(told) <= set(record.words), at
+            assert record.kind != "number" or measure_of(record.number).read(example) is not None, at
+
+
+def test_the_chat_hears_every_field_that_the_form_asks_for() -> None:
+    heard = {pointer for case in CASES for pointer in told_in(json.loads(case["status"]))}
+    asked = {at for at, record in RECORDS.items() if record.form is not None}
+    missing = [at for at in sorted(asked - heard) if not _excused(at, NOT_HEARD)]
+    assert missing == [], "add a rule to service/talk/chat/grammar.lark, what it means, and a phrasing that tells it"
+
+
 def test_the_form_asks_for_every_field() -> None:
     shapes = {pointer: OTHER_SHAPES for pointer in LEAVES if pointer.startswith("/pile/size/")}
     missing = _missing(_form(), NOT_ON_THE_FORM | shapes)
-    assert missing == [], "add a line for it in service/page/asked*.py, or say here why the form does not ask"
+    assert missing == [], "add `form` to its record in rules/tables/fields, or say here why the form does not ask"
 
 
 def test_random_statuses_tell_every_field() -> None:
-    found = {pointer for body in statuses(11, DRAWN) for pointer in _told_in(body)}
+    found = {pointer for body in statuses(11, DRAWN) for pointer in told_in(body)}
     missing = _missing(found, NOT_DRAWN)
     assert missing == [], "draw it in tests/coherence/statuses.py, or say here why the laws need not see it"
 
 
 def test_every_field_stands_behind_a_fact() -> None:
     missing = _missing(_explained(), NOT_BEHIND_A_FACT, upwards=True)
-    assert missing == [], "name it in service/facts/fields.py beside the facts it tells or sways"
+    assert missing == [], "add `field` to the fact that repeats it, or name it in service/facts/fields.py"
 
 
 def test_what_changes_from_day_to_day_has_a_column() -> None:
@@ -138,7 +183,7 @@ def test_what_changes_from_day_to_day_has_a_column() -> None:
     columns = {column.field for column in COLUMNS.values()}
     settings = {pointer: "told once, by a person" for pointer in changing if lifetime_of(pointer).fresh >= 30}
     missing = [p for p in sorted(changing - columns) if not _excused(p, NOT_A_COLUMN | settings)]
-    assert missing == [], "add it to service/logbook/formats/columns.py, or say here why machines do not send it"
+    assert missing == [], "add `column` to its record in rules/tables/fields, or say here why machines do not send it"
 
 
 def test_lifetimes_speak_of_fields_that_are() -> None:
@@ -146,18 +191,18 @@ def test_lifetimes_speak_of_fields_that_are() -> None:
     assert set(LIFETIMES) <= parts
 
 
-@pytest.mark.parametrize("excuses", [NOT_ON_THE_FORM, NOT_DRAWN, NOT_BEHIND_A_FACT, NOT_A_COLUMN])
+@pytest.mark.parametrize("excuses", [NO_RECORD, NOT_HEARD, NOT_ON_THE_FORM, NOT_DRAWN, NOT_BEHIND_A_FACT, NOT_A_COLUMN])
 def test_no_excuse_outlives_its_field(excuses: dict[str, str]) -> None:
     assert [excused for excused in excuses if not any(_excused(pointer, {excused: ""}) for pointer in LEAVES)] == []
 
 
 def test_every_field_of_the_form_has_its_words() -> None:
     lacking = [field.text_id for field in FORM_FIELDS.values() if field.text_id not in ENGLISH]
-    assert lacking == [], "rules/tables/form_sentences.py: add what the form calls it"
+    assert lacking == [], "add what the form calls it to its record in rules/tables/fields"
     values = [
         f"{field.text_id}.{value}"
         for field in FORM_FIELDS.values()
         for value in field.values
         if f"{field.text_id}.{value}" not in ENGLISH and field.called.format(value=value) not in ENGLISH
     ]
-    assert values == [], "rules/tables/form_sentences.py: add what the form calls each that can be chosen"
+    assert values == [], "add to `choices` of its record in rules/tables/fields what the form calls each"

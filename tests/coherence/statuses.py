@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from random import Random
 from typing import Any, Final, TypeVar, get_args
 
@@ -29,6 +30,7 @@ from rules.language.status_words import (
     Tube,
 )
 from rules.language.vocabulary import SYMPTOMS
+from rules.tables.fields import FIELDS, FieldRecord
 from rules.tables.materials import MATERIALS, SUPPLIES
 
 Body = dict[str, Any]
@@ -69,6 +71,8 @@ CONTROL_BY_FLOW: Final = {1: "timer", 3: "hand", 6: "thermostat"}
 SELDOM: Final = 0.3
 """How likely something that few tell is told, to what others tell [1]."""
 PEOPLE: Final = tuple(SYMPTOMS)
+ENOUGH: Final = 60
+"""Statuses in which everything that is drawn at all turns up, where each thing is told."""
 TELLING: Final = (0.25, 0.5, 0.5, 0.75)
 """How likely each field is told; drawn once for each status."""
 
@@ -82,7 +86,32 @@ def statuses(seed: int, count: int) -> Iterator[Body]:
 def status(seed: int, place: int) -> Body:
     """One status of a seed."""
     random = Random(f"coherence {seed} {place}")
-    return _Teller(random, random.choice(TELLING)).status()
+    teller = _Teller(random, random.choice(TELLING))
+    return teller.with_examples(teller.status())
+
+
+def told_in(body: Any, above: str = "") -> Iterator[str]:
+    """Pointers of all that a status tells; entries of a list are a star."""
+    if isinstance(body, dict) and above != "/read_at":
+        for name, value in body.items():
+            yield from told_in(value, f"{above}/{name}")
+    elif isinstance(body, list) and body and isinstance(body[0], dict):
+        for value in body:
+            yield from told_in(value, f"{above}/*")
+    else:
+        yield above
+
+
+@cache
+def _undrawn() -> tuple[FieldRecord, ...]:
+    """Numbers, words and flags that no teller draws with a sense for the rest: their examples are told."""
+    tellers = (_Teller(Random(f"drawn {place}"), 1.0) for place in range(ENOUGH))
+    drawn = {pointer for teller in tellers for pointer in told_in(teller.status())}
+    return tuple(
+        record
+        for record in FIELDS.values()
+        if record.kind in ("number", "word", "flag") and record.at not in drawn and record.at != "/units"
+    )
 
 
 def _possible(body: Body) -> Body:
@@ -134,6 +163,17 @@ class _Teller:
             body["history"] = history
         self._add_rarer(body, now)
         return _possible(body)
+
+    def with_examples(self, body: Body) -> Body:
+        """The status with fields that are told by their examples, drawn after all else."""
+        for record in _undrawn():
+            if self.random.random() < SELDOM * self.telling:
+                *parents, name = record.at[1:].split("/")
+                part = body
+                for parent in parents:
+                    part = part.setdefault(parent, {})
+                part[name] = self.random.choice(record.examples)
+        return body
 
     def _add_rarer(self, body: Body, now: datetime) -> None:
         """What few people tell, drawn last so that all else stays as it was for a seed."""

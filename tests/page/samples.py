@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from rules.tables.fields import FIELDS as RECORDS
+
 EVERY_FIELD: dict[str, str | list[str]] = {
     "temperatures.core": "121,5F",
     "pile.age": "9 weeks",
@@ -91,6 +93,11 @@ EVERY_FIELD: dict[str, str | list[str]] = {
     "emergency_number": "999",
 }
 """A value for each field, as typed. Age and building day exclude each other here; a shape and a mass may both stand."""
+EVERY_FIELD |= {
+    record.name: "yes" if record.kind == "flag" else str(record.examples[0])
+    for record in RECORDS.values()
+    if record.form is not None and record.name not in EVERY_FIELD
+}
 
 SMALLEST = {"temperatures.core": "45 C", "pile.age": "20 days"}
 DRY_AND_FALLING: dict[str, str | list[str]] = {

@@ -33,6 +33,7 @@ HEAP: Final = (
             "and amounts are refused."
         ),
         examples=("us",),
+        words=("metric", "us"),
         form=Asked("middle", "Unit of the probe, and of the answer", spread=True, choices={"metric": "°C", "us": "°F"}),
     ),
     FieldRecord(
