@@ -45,7 +45,7 @@ def limiting(piles: Piles, state: PileState, weather: DailyWeather) -> NDArray[n
     warm = _warm(moment)
     now = moving(moment.fixed, moment.held, warm)
     lost = moment.heat_lost(warm, now)
-    drawn = np.add.reduce(now.loop + now.duct + now.duct_latent + now.fixed_draw)
+    drawn = np.broadcast_to(np.add.reduce(now.loop + now.duct + now.duct_latent + now.fixed_draw), lost.shape)
     made = _made(moment, state, warm, now)
     gains = [made[want] - made["now"] for want in ("water", "nitrogen", "air")]
     keeps_warm = made["now"] >= lost + drawn

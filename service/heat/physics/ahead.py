@@ -14,7 +14,7 @@ import numpy as np
 
 from service.heat.physics import decay
 from service.heat.physics.arrays import Array
-from service.heat.physics.flows import Moment, moving
+from service.heat.physics.flows import Moment, speed_at
 from service.heat.physics.one_step import aim, bounded_draw
 from service.heat.physics.piles import PileState
 from service.heat.physics.step import DAY_S, FAST_PER_S, SLOW_PER_S
@@ -44,7 +44,7 @@ def strides(moment: Moment, state: PileState, days: float | Array) -> Strides:
     while True:
         seconds = (end - start) * DAY_S
         middle, celsius = aim(bounded_draw(fixed, held, seconds), held, seconds)
-        pace = held.environment * moving(fixed, held, middle).speed
+        pace = held.environment * speed_at(fixed, held, middle)
         of_goal = np.clip((days - start) / (end - start), 0.0, 1.0)
         freed = freed + of_goal * _freed(fast, slow, pace, seconds)
         fast = fast * np.exp(-FAST_PER_S * seconds * pace)

@@ -15,15 +15,14 @@ import numpy as np
 from service.heat.physics import air_duct, decay, moist_air
 from service.heat.physics.arrays import Array
 from service.heat.physics.entries import FlowEntries
-from service.heat.physics.geometry import CUMULATIVE, NODES
+from service.heat.physics.geometry import CUMULATIVE
 from service.heat.physics.piles import WATER_HEAT, DailyWeather, Piles, PileState
-from service.heat.physics.step import SHARES, Held, Prepared, hold, outdoors_by_day, prepare
+from service.heat.physics.step import NOTHING, SHARES, Held, Prepared, hold, outdoors_by_day, prepare
 
 GATHERED = CUMULATIVE[:, None]  # the draught through a face gathers from all the volume inside it
 OXYGEN_IN_AIR = 0.232  # by mass
 HIGHEST_VAPOUR_SHARE = 0.6  # bound on the vapour's share of the air pressure, reached at 86 degC
 COLDEST_VAPOUR_C = -60.0
-NOTHING = np.zeros((NODES, 1))  # stands for all heaps at once
 FIXED_DRAW_FLOOR_C = 5.0  # a fixed draw fades from 10 K above this temperature to nothing at it
 FIXED_DRAW_RAMP_K = 10.0
 
@@ -106,6 +105,20 @@ def _oxygen(fixed: Prepared, held: Held, draught: Array, warming: Array) -> Arra
     return decay.oxygen_factor(demand / oxygen_supply(fixed, held, draught))
 
 
+def _draught(held: Held, celsius: Array) -> Array:
+    """Draught of the whole heap, (n,). [kg/s]"""
+    warmth = np.maximum(0.5 * (celsius[0] + celsius[1]) - held.air.air_c, 0.0)
+    result: Array = np.minimum(held.draught * warmth, held.draught_limit)
+    return result
+
+
+def speed_at(fixed: Prepared, held: Held, celsius: Array) -> Array:
+    """Rate factor of temperature and oxygen at these node temperatures: of all that moves, what decay asks for."""
+    warming = decay.temperature_factor(celsius, fixed.cardinals)
+    result: Array = warming * _oxygen(fixed, held, _draught(held, celsius), warming)
+    return result
+
+
 def _fixed_draw(fixed: Prepared, celsius: Array) -> Array:
     ramp = (celsius - FIXED_DRAW_FLOOR_C) / FIXED_DRAW_RAMP_K
     result: Array = fixed.fixed_draw * np.minimum(np.maximum(ramp, 0.0), 1.0)
@@ -141,8 +154,7 @@ def moving(fixed: Prepared, held: Held, celsius: Array, water_limit: Array | Non
     """
     p, air = fixed.piles, held.air
     humidity = humidity_of(celsius, held.wetness)
-    warmth = np.maximum(0.5 * (celsius[0] + celsius[1]) - air.air_c, 0.0)
-    draught = np.minimum(held.draught * warmth, held.draught_limit)
+    draught = _draught(held, celsius)
     carrier = draught * GATHERED
     vapour = carrier * np.maximum(humidity - _next_outward(humidity, air.humidity_ratio), 0.0)
     parts = (vapour, _duct_vapour(fixed, held, celsius, humidity), held.draining)
@@ -162,11 +174,11 @@ def moving(fixed: Prepared, held: Held, celsius: Array, water_limit: Array | Non
         conducted=held.conductance * fall,
         carried=moist_air.DRY_AIR_HEAT * carrier * fall,
         latent=vapour * vapour_enthalpy(celsius),
-        loop=fixed.loop * (celsius - p.water_inlet_c),
-        duct=fixed.duct * (celsius - p.air_inlet_c),
+        loop=fixed.loop * (celsius - p.water_inlet_c) if fixed.any_loop else NOTHING,
+        duct=fixed.duct * (celsius - p.air_inlet_c) if fixed.any_duct else NOTHING,
         duct_latent=duct_latent,
-        fixed_draw=_fixed_draw(fixed, celsius) if fixed.any_fixed else fixed.fixed_draw,
-        drained=WATER_HEAT * draining * celsius,
+        fixed_draw=_fixed_draw(fixed, celsius) if fixed.any_fixed else NOTHING,
+        drained=WATER_HEAT * draining * celsius if held.any_draining else NOTHING,
     )
 
 
@@ -185,18 +197,25 @@ def edge_flows(fixed: Prepared, held: Held, celsius: Array, m: Moving) -> dict[s
 def heat_out(m: Moving, edge: dict[str, Array]) -> Array:
     """Net heat leaving each node, without the heat of decay, (4, n). [W]"""
     outward = m.conducted + m.carried + m.latent
-    out = outward + m.loop + m.duct + m.duct_latent + m.fixed_draw + m.drained
+    out = outward.copy()
+    for drawn in (m.loop, m.duct, m.duct_latent, m.fixed_draw, m.drained):
+        if drawn is not NOTHING:
+            out += drawn
     out[1:] -= outward[:-1]
-    out[:-1] -= m.drained[1:]
+    if m.drained is not NOTHING:
+        out[:-1] -= m.drained[1:]
     out[-1] += edge["long_wave"] + edge["ground"] - edge["sun"] - edge["rain"] - edge["returned"]
     return out
 
 
 def water_out(fixed: Prepared, held: Held, m: Moving) -> Array:
     """Net water leaving each node, without the water of decay, (4, n). [kg/s]"""
-    out = m.vapour + m.duct_vapour + m.draining
+    out = m.vapour + m.duct_vapour
+    if held.any_draining:
+        out += m.draining
     out[1:] -= m.vapour[:-1]
-    out[:-1] -= m.draining[1:]
+    if held.any_draining:
+        out[:-1] -= m.draining[1:]
     out[-1] -= held.rain + fixed.piles.vapour_returned * m.vapour[-1]
     return out
 

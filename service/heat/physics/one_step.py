@@ -40,7 +40,7 @@ MOST_HALVINGS = 7
 MOST_CHILL = 3.0  # bound on the rate at which air through the material chills a node, per step
 MOST_GROWTH = 0.9  # bound on the growth rate of a node's warmth by decay that the linearised flows see, per step
 WATER_SHARE_PER_STEP = 0.35  # at most this share of a node's water leaves it in one step
-TOGETHER: Final = 160
+TOGETHER: Final = 256
 """So many columns take hardly longer than a few (measured)."""
 NOBODY: Final = np.zeros(0, dtype=np.intp)
 
@@ -68,10 +68,9 @@ def advance(
     new, too_far, entries = _tried(fixed, state, air, seconds, booked=total is not None)
     far = np.flatnonzero(too_far) if halvings else NOBODY
     if far.size:
-        length = seconds[far] if isinstance(seconds, np.ndarray) else np.full(far.size, seconds)
+        length = np.broadcast_to(seconds, too_far.shape)[far]
         parts = None if entries is None else FlowEntries.zeros(far.size)
-        own = fixed.take(far), state.take(far), air.take(far)
-        new.put(far, _in_parts(*own, length, halvings=halvings, total=parts))
+        new.put(far, _in_parts(fixed, state.take(far), air, length, far, halvings=halvings, total=parts))
         if entries is not None and parts is not None:
             entries.put(far, parts)
     if total is not None and entries is not None:
@@ -80,12 +79,20 @@ def advance(
 
 
 def _in_parts(
-    fixed: Prepared, state: PileState, air: Outdoors, seconds: Array, *, halvings: int, total: FlowEntries | None
+    fixed: Prepared,
+    state: PileState,
+    air: Outdoors,
+    seconds: Array,
+    far: NDArray[np.intp],
+    *,
+    halvings: int,
+    total: FlowEntries | None,
 ) -> PileState:
-    """One step of piles that would all move too far in it, each in parts of its own: the halves of halves it needs.
+    """One step of the piles that would move too far in it, each in parts of its own: the halves of halves it needs.
 
-    A part that is too long is halved, and its second half follows its first. All piles go on at once, each from where
-    it is. Few piles cost hardly less than TOGETHER, so shorter parts are tried along with the one that is due.
+    `state`, `seconds` and `total` are those of the piles at `far` alone. A part that is too long is halved, and its
+    second half follows its first. All piles go on at once, each from where it is. Few piles cost hardly less than
+    TOGETHER, so shorter parts are tried along with the one that is due.
     """
     parts = 1 << halvings
     done, level = np.zeros(seconds.size, dtype=np.intp), np.ones(seconds.size, dtype=np.intp)
@@ -93,9 +100,9 @@ def _in_parts(
     while (going := np.flatnonzero(done < parts)).size:
         deeper = np.arange(max(1, min(TOGETHER // going.size, halvings)))
         levels = np.minimum(level[going] + deeper[:, None], halvings)
-        columns = np.tile(going, deeper.size)
+        columns = np.broadcast_to(going, levels.shape).reshape(-1)
         if not np.array_equal(columns, at_once):
-            at_once, now, now_air = columns, fixed.take(columns), air.take(columns)
+            at_once, now, now_air = columns, fixed.take(far[columns]), air.take(far[columns])
         length = np.ldexp(seconds[columns], -levels.reshape(-1))
         new, too_far, entries = _tried(now, state.take(columns), now_air, length, booked=total is not None)
         fits = ~too_far.reshape(levels.shape) | (levels == halvings)
@@ -200,7 +207,8 @@ def _stiffness(fixed: Prepared, held: Held, now: Moving, most_growth: Array) -> 
     outer = held.conductance[:-1] + now.carrier[:-1] * (DRY_AIR_HEAT + EVAPORATION_HEAT_0C * slope[1:])
     steepness = decay.temperature_slope(held.celsius, fixed.cardinals)
     growth = decay.HEAT_PER_DRY_MATTER * held.burning * now.oxygen * steepness
-    diagonal = own + fixed.loop + fixed.duct - np.minimum(growth, most_growth)
+    taken = own + fixed.loop + fixed.duct if fixed.any_loop or fixed.any_duct else own
+    diagonal = taken - np.minimum(growth, most_growth)
     if fixed.any_through:
         diagonal += through_stiffness(fixed, slope)
     if fixed.any_fixed:

@@ -20,6 +20,7 @@ from service.heat.physics.piles import DRY_MATTER_HEAT, WATER_HEAT, DailyWeather
 DAY_S = 86_400.0
 FAST_PER_S = decay.FAST_PER_DAY / DAY_S
 SLOW_PER_S = decay.SLOW_PER_DAY / DAY_S
+NOTHING = np.zeros((geometry.NODES, 1))  # stands for all heaps at once where none of them has such a flow
 SHARES = VOLUME_SHARES[:, None]
 BURIED = BURIED_SHARES[:, None]
 
@@ -75,7 +76,9 @@ class Prepared:
     fixed_draw: Array  # (4, n) W
     cardinal_slope: Array
     cardinal_offset: Array
-    any_through: bool  # whether air is drawn through any of these heaps
+    any_loop: bool  # whether water is drawn from any of these heaps, air by a duct,
+    any_duct: bool
+    any_through: bool  # or air through any of them
     any_fixed: bool  # whether any of them has a fixed draw
 
     @property
@@ -108,6 +111,7 @@ def prepare(piles: Piles) -> Prepared:
     capacity = p.air_flow_kg_s * (moist_air.DRY_AIR_HEAT + moist_air.VAPOUR_HEAT * inlet_ratio)
     effectiveness = air_duct.effectiveness(p.air_conductance_w_k, capacity)
     cardinals = decay.Cardinals.of(decay.BEST_C, p.hottest_c)
+    duct = p.air_share * capacity * effectiveness * BURIED
     through = p.air_through_heap * p.air_share * p.air_flow_kg_s * BURIED
     return Prepared(
         p,
@@ -115,13 +119,15 @@ def prepare(piles: Piles) -> Prepared:
         dry_per_volume=p.dry_kg / p.volume_m3,
         speed=p.rate * p.nitrogen,
         loop=loop * BURIED,
-        duct=p.air_share * capacity * effectiveness * BURIED,
+        duct=duct,
         duct_effectiveness=effectiveness,
         through=through,
         through_inlet_ratio=inlet_ratio,
         fixed_draw=p.fixed_draw_w * BURIED,
         cardinal_slope=cardinals.slope,
         cardinal_offset=cardinals.offset,
+        any_loop=bool(loop.any()),
+        any_duct=bool(duct.any()),
         any_through=bool(through.any()),
         any_fixed=bool(p.fixed_draw_w.any()),
     )
@@ -144,6 +150,7 @@ class Held:
     diffusion: Array  # (4, n) kg/s of oxygen
     wetness: Array  # (4, n) share of the full vapour pressure
     draining: Array  # (4, n) kg/s
+    any_draining: bool
     rain: Array  # (n,) kg/s
 
 
@@ -166,6 +173,8 @@ def hold(fixed: Prepared, state: PileState, air: Outdoors) -> Held:
     to_air = losses.surface_conductance(leg * geometry.EXPOSED_SHARE, air.film, p.cover_resistance, exposed)
     conductance[3] = p.loss * to_air
     draught = losses.draught_coefficient(p.permeability_m2, ground, p.draught_left)
+    excess = water - HELD_WATER_RATIO * dry
+    any_draining = bool((excess > 0.0).any())
     opening = mean_space * (1.0 / losses.REFERENCE_AIR_SPACE)
     return Held(
         air=air,
@@ -180,6 +189,7 @@ def hold(fixed: Prepared, state: PileState, air: Outdoors) -> Held:
         draught_limit=losses.DRAUGHT_LIMIT_PER_S * volume,
         diffusion=DIFFUSION * volume * SHARES * space * space,
         wetness=losses.wetness(water, dry),
-        draining=np.maximum(water - HELD_WATER_RATIO * dry, 0.0) * (1.0 / DRAIN_S),
+        draining=np.maximum(excess, 0.0) * (1.0 / DRAIN_S) if any_draining else NOTHING,
+        any_draining=any_draining,
         rain=losses.RAIN_CAUGHT * p.rain_let_in * exposed * air.rain_kg_m2_s,
     )
