@@ -186,9 +186,13 @@ def accounts_from(
     asked = arrays["asked"]
     if drawn_weights is None and facts.get("draw_assumed") is True:
         drawn_weights = weights
+    if weights is drawn_weights:
+        ranges = _ranges(arrays, weights)
+    else:
+        drawn = _ranges({name: arrays[name] for name in sorted(DRAWN)}, drawn_weights)
+        ranges = drawn | _ranges({name: values for name, values in arrays.items() if name not in DRAWN}, weights)
     return Accounts(
-        **_ranges({name: values for name, values in arrays.items() if name not in DRAWN}, weights),
-        **_ranges({name: arrays[name] for name in sorted(DRAWN)}, drawn_weights),
+        **ranges,
         chance_beyond=None if asked is None else share_of(asked > beyond(ledger.season_draw_w), weights),
         core_ahead_c=counted.core_ahead_c,
     )

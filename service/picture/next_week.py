@@ -105,10 +105,15 @@ def _with(told: list[Told], places: Sequence[int], found: Sequence[Told]) -> lis
     return [news.get(place, at) for place, at in enumerate(told)]
 
 
-def course_of_members(heap: Learned, strides_c: Array, limit_c: float, weights: Array) -> dict[str, float]:
-    """The same facts from strides alone, over members with weights."""
-    days, chosen = np.array(DAYS), drawn_by_weight(weights / weights.sum(), weights.size)
-    return _facts(days, heap.told_core(days, strides_c)[:, chosen], limit_c)
+def course_of_members(told_c: Array, limit_c: float, weights: Array) -> dict[str, float]:
+    """The same facts from cores as told at each of `DAYS`, (4, n), over members with weights."""
+    chosen = drawn_by_weight(weights / weights.sum(), weights.size)
+    return _facts(np.array(DAYS), told_c[:, chosen], limit_c)
+
+
+def told_of_strides(heap: Learned, strides_c: Array) -> Array:
+    """The core as told at each of `DAYS` from the strides of the account alone, both (4, n). [degC]"""
+    return heap.told_core(np.array(DAYS), strides_c)
 
 
 def _day_by_day(heaps: Sequence[Learned]) -> list[Told]:

@@ -9,18 +9,23 @@ from service.heat.learning.members import learned
 from service.heat.physics.arrays import Array
 from service.heat.physics.piles import DailyWeather, Piles, PileState, dry_matter
 from service.picture.account import Counted, count
+from service.picture.next_week import told_of_strides
 from service.picture.record import Picture
 
 
 @dataclass(frozen=True, slots=True)
 class Heaps:
-    """Members that fit what was told: their weights (sum 1), heat account, and what was looked ahead for."""
+    """Members that fit what was told: their weights (sum 1), heat account, and what was looked ahead for.
+
+    `told_c` is the core as told at each of `DAYS` from the strides of the account, (4, n). [degC]
+    """
 
     piles: Piles
     state: PileState
     weights: Array
     weather: DailyWeather
     counted: Counted
+    told_c: Array
     ahead: Ahead | None
 
     @property
@@ -36,7 +41,8 @@ def heaps_of(picture: Picture, ahead: Ahead | None) -> Heaps:
     heap = learned(picture.estimate) if ahead is None else ahead.heap
     piles, state = heap.as_read(picture.estimate)
     counted = counted_as(picture, piles, state, heap.usual)
-    return Heaps(piles, state, heap.weights, heap.usual, counted, ahead)
+    told_c = told_of_strides(picture.heap, counted.core_ahead_c)
+    return Heaps(piles, state, heap.weights, heap.usual, counted, told_c, ahead)
 
 
 def counted_as(picture: Picture, piles: Piles, state: PileState, weather: DailyWeather) -> Counted:

@@ -19,7 +19,7 @@ from service.course.ways import ways_of
 from service.heat.physics.arrays import Array
 from service.heat.physics.piles import with_cover
 from service.picture.account import Counted, accounts_from, put_facts
-from service.picture.next_week import course_of_members
+from service.picture.next_week import course_of_members, told_of_strides
 from service.picture.picture import completed, seen_in
 from service.picture.record import Picture
 from service.worth.heaps import Heaps, counted_as
@@ -86,7 +86,9 @@ class Now:
         accounts = accounts_from(counted, seen.derived.facts, known, known)
         put_facts(accounts, seen.derived)
         heap, limit_c = self.picture.heap, seen.goal.keep_core_above_c
-        course = course_of_members(heap, counted.core_ahead_c, limit_c, weights)
+        same = counted is self.heaps.counted
+        told_c = self.heaps.told_c if same else told_of_strides(heap, counted.core_ahead_c)
+        course = course_of_members(told_c, limit_c, weights)
         facts = completed(seen, accounts, heap, course).derived.facts
         found = infer_plainly(facts)
         on_hand = seen.status.on_hand

@@ -90,7 +90,6 @@ class Situation:
         damped_k
             How far a damped line goes, (k,). [K]
         """
-        ones = np.ones_like(days)
         lead = np.log(np.maximum(days, 0.5) / 7.0)
         apart = np.clip((moves_k - damped_k) / 20.0, -2.0, 2.0)
         fixed = {
@@ -101,15 +100,15 @@ class Situation:
             "moving": min(abs(self.slope) / 3.0, 1.5),
             "falling": min(max(-self.slope, 0.0) / 3.0, 1.5),
             "young": float(np.exp(-self.age_days / 8.0)),
-            "hot": float(np.clip((self.now_c - 55.0) / 15.0, 0.0, 1.5)),
-            "plateau": float(np.clip((self.now_c - 65.0) / 4.0, 0.0, 1.5)),
-            "cool": float(np.clip((45.0 - self.now_c) / 20.0, 0.0, 1.5)),
-            "below_peak": float(np.clip((self.peak_c - self.now_c) / 10.0, 0.0, 2.0)),
+            "hot": min(max((self.now_c - 55.0) / 15.0, 0.0), 1.5),
+            "plateau": min(max((self.now_c - 65.0) / 4.0, 0.0), 1.5),
+            "cool": min(max((45.0 - self.now_c) / 20.0, 0.0), 1.5),
+            "below_peak": min(max((self.peak_c - self.now_c) / 10.0, 0.0), 2.0),
             "spread_of_log": min(self.range_k / 10.0, 2.0),
             "rough_log": min(self.rough_k / 2.0, 2.0),
             "draw_changed": float(np.exp(-self.draw_days / 7.0)),
             "drawing": self.drawing,
-            "over_outdoor": float(np.clip((self.now_c - self.outdoor_c) / 40.0, -0.5, 2.0)),
+            "over_outdoor": min(max((self.now_c - self.outdoor_c) / 40.0, -0.5), 2.0),
             "model_misses": min(self.misses_k / 5.0, 2.0),
             "newborn": float(np.exp(-self.age_days / 1.5)),
             "remembered": float(self.weekly_k is not None),
@@ -122,7 +121,10 @@ class Situation:
             "model_moves": np.minimum(np.abs(moves_k) / 20.0, 2.0),
             "model_wide": np.minimum(half_k / 10.0, 2.5),
         }
-        return np.array([moving[name] if name in moving else fixed[name] * ones for name in FEATURES])
+        result = np.empty((len(FEATURES), days.size))
+        for row, name in enumerate(FEATURES):
+            result[row] = moving[name] if name in moving else fixed[name]
+        return result
 
 
 def situation_of(estimate: PileEstimate, log: Log, misses_k: float) -> Situation:
