@@ -60,6 +60,7 @@ core_steady = _flag("core_steady", "There is a trend and it neither rises nor fa
 core_jump_k = _number("core_jump_k", "delta_degC", "Largest change of the core between readings under 36 h apart.")
 peak_core_c = _number("peak_core_c", "degC", "Hottest core ever read, now included; known only with a history.")
 days_since_peak = _number("days_since_peak", "days", "Days since the hottest core was read; known only with a history.")
+hottest_lately_c = _number("hottest_lately_c", "degC", "Hottest core of the last days before now.")
 phase = _text(
     "phase",
     "Heat phase by the first match of the phase table.",
@@ -250,6 +251,7 @@ days_until_cool = _number(
     "days",
     "Days until the core falls below the goal's limit if nothing is changed; 99 if not in a week.",
 )
+loop_stands = _flag("loop_stands", "A sign shows that no water flows in the loop, or must not.")
 draw_stands = _flag("draw_stands", "Nothing can be drawn: a sign shows that pump or fan stands still, or has to.")
 draw_assumed = _flag("draw_assumed", "Flow, minutes or hours of a draw that runs were not told.")
 stored_heat_days = _number(

@@ -13,7 +13,7 @@ PLAN: Final[dict[str, str]] = {
     "plan.by-hand": "With a timer instead: {minutes}, {hours}.",
     "plan.by-hand-not-yet": "With a timer instead: leave it off until the core reads {start}.",
     "plan.off-season": "Leave the {device} off: the house is not being heated.",
-    "plan.off-stands": "Leave the {device} off until the fault is found and mended.",
+    "plan.off-stands": "Leave the {device} off until what stands still works again.",
     "plan.off-fire": "Leave the {device} off and keep clear.",
     "plan.off-gas": "Leave the {device} off until a closed duct is laid: air from inside the heap brings gas into "
     "the house.",

@@ -155,6 +155,21 @@ _MOVES: tuple[Rule, ...] = (
         confidence=0.5,
     ),
     Rule(
+        id="ageing.enlarge-before-it-falls",
+        when=found.too_small.is_true()
+        & f.volume_m3.known()
+        & f.phase.one_of("warming", "hot")
+        & found.will_fall.is_true()
+        & WORTH_KEEPING
+        & NOT_TOO_HOT
+        & HOUSE_NEEDS_HEAT
+        & found.overdrawn.not_seen(),
+        reason="The heap holds only about {volume_m3} and is likely to cool soon. A bigger heap keeps its heat better.",
+        gives=Act("enlarge_pile", Urgency.THIS_WEEK),
+        source=HEAT_BALANCE,
+        confidence=0.5,
+    ),
+    Rule(
         id="ageing.small-overdrawn-heap",
         when=found.too_small.is_true() & found.overdrawn.is_true() & f.volume_m3.known() & WORTH_KEEPING & NOT_TOO_HOT,
         reason="Only about {volume_m3}: draw less first. If it must give more, it has to be bigger.",

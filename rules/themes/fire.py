@@ -63,6 +63,15 @@ _FINDINGS: tuple[Rule, ...] = (
         confidence=0.95,
     ),
     Rule(
+        id="fire.very-hot-lately",
+        when=f.hottest_lately_c >= FIRE_OVERHEATING,
+        reason="It read {hottest_lately_c} within the last days, at or above {FIRE_OVERHEATING}. So much heat does not "
+        "go in days: the probe may sit beside it now.",
+        gives=Finding("very_hot"),
+        source=HEAT_BALANCE,
+        confidence=0.8,
+    ),
+    Rule(
         id="fire.overheating",
         when=f.hottest_c >= FIRE_OVERHEATING,
         reason="The hottest spot reads {hottest_c}, at or above {FIRE_OVERHEATING}: on the way to a fire.",
@@ -169,6 +178,16 @@ _TOO_HOT: tuple[Rule, ...] = (
         confidence=0.9,
     ),
     Rule(
+        id="fire.watch-hot-lately",
+        when=(f.hottest_lately_c >= FIRE_OVERHEATING) & found.overheating.not_seen() & _NOT_BURNING,
+        reason="It read {hottest_lately_c} within the last days: take it as that hot until several readings tell less. "
+        "Look from afar for smoke, and do not dig or squeeze. At {FIRE_KEEP_CLEAR}, or with smoke: keep clear and call "
+        "the fire service.",
+        gives=Act("watch_heat", Urgency.NOW),
+        source=HEAT_BALANCE,
+        confidence=0.85,
+    ),
+    Rule(
         id="fire.watch-towards-fire",
         when=found.towards_fire.is_true() & f.hottest_c.known() & found.very_hot.not_seen() & _NOT_BURNING,
         reason="The hottest spot reads {hottest_c}, and it may go on to a fire. Read it every day. At "
@@ -207,7 +226,7 @@ _TOO_HOT: tuple[Rule, ...] = (
         when=found.overheating.is_true()
         & (f.hottest_c >= FIRE_OVERHEATING)
         & f.has_water_loop.is_true()
-        & f.no_flow_in_loop.not_seen()
+        & f.loop_stands.not_seen()
         & f.core_falling.not_seen()
         & _NOT_BURNING,
         reason="The hottest spot reads {hottest_c}. Let the water loop take more heat away. Use water, never air.",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from rules.language import facts as f
 from rules.language import findings as found
 from rules.language.common import DRAW_FITTED
@@ -52,6 +54,28 @@ _WRONG_WHILE_HOT: tuple[Rule, ...] = (
     ),
 )
 
+_HOT_LATELY = (f.hottest_lately_c >= FIRE_OVERHEATING) & (f.hottest_c < FIRE_OVERHEATING) & _NOT_BURNING
+_OPENS_OR_NEARS: Final = (
+    "loosen_pile",
+    "add_dry_bulking",
+    "add_carbon",
+    "add_water",
+    "top_up",
+    "enlarge_pile",
+    "check_probe",
+    "insulate",
+    "cover_with_clear_film",
+)
+_WRONG_WHEN_HOT_LATELY: Final = tuple(
+    _avoid(
+        f"hot-lately-no-{action.replace('_', '-')}",
+        _HOT_LATELY,
+        action,
+        "It read {hottest_lately_c} within the last days: do not open it, pour into it, wrap it or walk up to it.",
+    )
+    for action in _OPENS_OR_NEARS
+)
+
 _COVER_UNKNOWN = f.cover.unknown()
 
 _WRONG_IN_A_FIRE: tuple[Rule, ...] = (
@@ -91,4 +115,4 @@ _WRONG_IN_A_FIRE: tuple[Rule, ...] = (
     ),
 )
 
-RULES: tuple[Rule, ...] = _WRONG_WHILE_HOT + _WRONG_IN_A_FIRE
+RULES: tuple[Rule, ...] = _WRONG_WHILE_HOT + _WRONG_WHEN_HOT_LATELY + _WRONG_IN_A_FIRE

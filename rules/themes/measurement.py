@@ -14,6 +14,7 @@ from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE, PROBE_DEPTH
 OUTLET_TOO_WARM = Threshold("OUTLET_TOO_WARM", 2.0, "delta_degC", "nothing leaves hotter than the core", HEAT_BALANCE)
 UNEVEN_SPOTS = Threshold("UNEVEN_SPOTS", 15.0, "delta_degC", "like depths should agree better", COMMON_PRACTICE)
 SUDDEN_JUMP = Threshold("SUDDEN_JUMP", 10.0, "delta_degC", "a core is too heavy to change so fast", HEAT_BALANCE)
+OUTER_TOO_WARM = Threshold("OUTER_TOO_WARM", -5.0, "delta_degC", "a skin is the colder part", HEAT_BALANCE)
 READ_LONG_AGO = Threshold("READ_LONG_AGO", 4.0, "days", "a core may be another one by then", COMMON_PRACTICE)
 READ_TOO_LONG_AGO = Threshold("READ_TOO_LONG_AGO", 10.0, "days", "a core may be anything by then", COMMON_PRACTICE)
 HIDDEN_HEAT = Threshold("HIDDEN_HEAT", 60.0, "degC", "a short probe here may hide a fire limit", PROBE_DEPTH)
@@ -48,6 +49,15 @@ _DOUBTS: tuple[_Doubt, ...] = (
         Urgency.TODAY,
         HEAT_BALANCE,
         0.85,
+    ),
+    _Doubt(
+        "outer-above-core",
+        (f.core_above_outer_k <= OUTER_TOO_WARM) & f.outer_c.known() & f.core_c.known(),
+        "The outer layer reads {outer_c} and the core {core_c}. A heap is seldom hotter outside: the two were swapped, "
+        "or it is hottest elsewhere. Read several spots, and go by the hottest.",
+        Urgency.TODAY,
+        HEAT_BALANCE,
+        0.75,
     ),
     _Doubt(
         "core-below-outdoor",

@@ -181,6 +181,7 @@ _COOL_PHASES: tuple[Rule, ...] = (
         when=f.phase.one_of("falling")
         & f.core_c.known()
         & (f.drawing.not_seen() | f.draw_over_made.known() | f.draw_over_season.known())
+        & NOT_TOO_HOT
         & NO_KNOWN_CAUSE,
         reason="The core reads {core_c} and falls, but nothing you told explains it. First squeeze a handful from "
         "arm's depth, smell it, and note how much heat you draw.",

@@ -74,6 +74,13 @@ RULES: Final = (
         confidence=0.7,
     ),
     Rule(
+        id="shape.ash-streaks-not-as-you-are",
+        when=f.ash_streaks.is_true(),
+        reason="Streaks like ash tell that it has been hot and dry: it does not go on as it is.",
+        gives=Avoid("keep_going"),
+        source=CHIP_STORAGE,
+    ),
+    Rule(
         id="shape.ash-streaks-look-for-fire",
         when=f.ash_streaks.is_true(),
         reason="Streaks like ash come where it is hot and dry, and that is where fires start. Probe there from outside "

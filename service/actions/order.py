@@ -68,6 +68,22 @@ def switches_first(ranked: list[Advised], gains: Mapping[str, float], *, presses
     return order
 
 
+def fan_off_first(ranked: list[Advised], rules: Iterable[Rule]) -> list[Advised]:
+    """Where heap gas may be blown into the house, the fan off before all work that is as urgent."""
+    if Finding("gas_into_house") not in (rule.gives for rule in rules):
+        return ranked
+    off = next((item for item in ranked if item.action.id == "pause_draw"), None)
+    if off is None:
+        return ranked
+    others = [item for item in ranked if item is not off]
+    place = next((n for n, item in enumerate(others) if _may_wait(item, off)), len(others))
+    return [*others[:place], off, *others[place:]]
+
+
+def _may_wait(item: Advised, off: Advised) -> bool:
+    return not item.action.safety and URGENCY_ORDER[item.urgency] >= URGENCY_ORDER[off.urgency]
+
+
 def pipes_first(ranked: list[Advised]) -> list[Advised]:
     """In frost a loop that may freeze within the night before wrapping, digging or looking, where it is as urgent."""
     pipes = [item for item in ranked if item.action.id in PIPES and item.urgency in KEEP_GOING_YIELDS_TO]

@@ -25,6 +25,7 @@ from rules.language.model import Act, Avoid, Finding, Rule, Urgency
 from service.actions.advised import URGENCY_ORDER, Advised
 from service.actions.order import (
     NEXT_TO_NOTHING,
+    fan_off_first,
     no_sooner,
     pipes_first,
     stove_last,
@@ -96,7 +97,7 @@ def rank(
     if freezing:
         due = pipes_first(due)
     ordered = switches_first(due, known, presses=drains)
-    return stove_last(trouble_first(ordered, rules))
+    return stove_last(fan_off_first(trouble_first(ordered, rules), rules))
 
 
 def _gains_that_count(rules: list[Rule], gains: Mapping[str, float]) -> Mapping[str, float]:

@@ -43,7 +43,7 @@ def plan_as_advised(picture: Picture, found: Inference, decision: Decision) -> P
     if planned != runs_now and (moves & _GOES_ON or (planned > runs_now and no_more)):
         if runs_now <= 0.0:
             return _held(plan, "rest", 0.0, hours_of(plan))
-        return _held(plan, "no_more" if planned > runs_now and no_more else "as_now", *now)
+        return _held(plan, "no_more" if no_more else "as_now", *now)
     return plan
 
 

@@ -30,8 +30,8 @@ FEWEST_HOURS: Final = 10.0
 """Low ends of the 80 % ranges of untold minutes in the hour and hours in the day: a timer, a night (our own)."""
 
 STANDS: Final[Mapping[Way, frozenset[str]]] = {
-    "air": frozenset({"fan_stopped", "fan_no_air"}),
-    "water": frozenset({"no_flow_in_loop", "pipe_frozen", "pipe_burst"}),
+    "air": frozenset({"fan_stopped", "fan_no_air", "power_out"}),
+    "water": frozenset({"no_flow_in_loop", "pipe_frozen", "pipe_burst", "power_out"}),
 }
 """Signs that fan or loop moves nothing, or must not: whatever its timer says, no heat is drawn by it now."""
 
@@ -75,6 +75,8 @@ def _put_still(status: Status, derived: Derived) -> None:
     for pointer, _, drawing, _, _ in _WAYS:
         if pointer.removeprefix("/draw/") in still and drawing not in derived.facts:
             derived.put(**{drawing: False})
+    if "water" in still:
+        derived.put(loop_stands=True)
     fitted = {pointer.removeprefix("/draw/") for pointer, name, *_ in _WAYS if derived.facts.get(name) is True}
     if still and fitted <= still:
         derived.put(draw_stands=True)

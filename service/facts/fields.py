@@ -104,6 +104,7 @@ FIELDS: Final[dict[str, Fields]] = {
             "core_steady",
             "core_jump_k",
             "peak_core_c",
+            "hottest_lately_c",
             "days_since_peak",
         )
     },
@@ -186,6 +187,7 @@ FIELDS: Final[dict[str, Fields]] = {
         name: Fields(_SIZE, (*_HEAP, *_DRAWN_SWAYS, *_GOAL, "/smell"))
         for name in ("fall_3_days_k", "fall_7_days_k", "days_until_cool")
     },
+    "loop_stands": _direct("/signs"),
     "draw_stands": Fields(("/signs",), ("/equipment", "/draw")),
     "draw_assumed": Fields(_DRAWN, (*_AIR_SINCE, *_WATER_SINCE)),
     "stored_heat_days": Fields(_DRAWN, (*_DRAWN_SWAYS, *_GOAL)),

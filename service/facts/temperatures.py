@@ -18,6 +18,8 @@ DISBELIEVED = frozenset({"pulled_out", "drifting"})
 """Faults for which today's own reading is not gone by. One that may be hot always is."""
 LIKE_DEPTH_M = 0.15
 """Probe points within this depth of each other are compared (common practice, no source)."""
+LATELY_DAYS = 3.0
+"""Tonnes of matter do not cool from a fire's heat in so few days [days] (heat balance)."""
 ALIKE_K = 5.0
 """A deep reading so far below the core was taken elsewhere: the probe may be short all the same (our own). [K]"""
 
@@ -88,6 +90,8 @@ def _read_history(status: Status, derived: Derived, now_c: float | None, health:
         return
     readings = earlier if now_c is None else [*earlier, (0.0, now_c)]
     derived.put(core_read_days_ago=readings[-1][0] or None)
+    lately = [core for days, core in earlier if days <= LATELY_DAYS]
+    derived.put(hottest_lately_c=max(lately, default=None))
     peak_days, peak_c = max(readings, key=lambda reading: (reading[1], -reading[0]))
     jumps = [
         abs(b_core - a_core)

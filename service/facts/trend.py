@@ -69,7 +69,8 @@ def declines_steadily(readings: Sequence[tuple[float, float]]) -> bool:
     """Whether the core has fallen steadily for two weeks or more up to now, however slowly.
 
     No reading stands above an earlier one by more than a probe's error, the whole fall is beyond that of two readings,
-    and each half of the time has its part of it: a drop that is over is no decline.
+    and the later half of the time has its part of it: a drop that is over is no decline. The earlier half
+    has its part too, or each reading stands below the one before: many a decline grows steeper.
 
     Parameters
     ----------
@@ -95,7 +96,8 @@ def _is_decline(rows: Sequence[tuple[float, float]]) -> bool:
     fall = cores[0] - cores[-1]
     before = _core_at(rows, 0.5 * (rows[0][0] + rows[-1][0]))
     part = PART_OF_EACH_HALF * fall
-    return fall > LEAST_DECLINE_K and cores[0] - before >= part and before - cores[-1] >= part
+    begun = cores[0] - before >= part or all(later < earlier for earlier, later in pairwise(cores))
+    return fall > LEAST_DECLINE_K and begun and before - cores[-1] >= part
 
 
 def _core_at(rows: Sequence[tuple[float, float]], days: float) -> float:

@@ -34,8 +34,9 @@ def open_questions(picture: Picture) -> list[Question]:
 
 
 def in_danger(facts: Mapping[str, Any]) -> bool:
-    """Whether a heap may burn, or is on its way to it."""
-    return facts["hottest_c"] >= FIRE_OVERHEATING.value or burns(facts)
+    """Whether a heap may burn, or is on its way to it, or was within the last days."""
+    hottest = max(facts["hottest_c"], facts.get("hottest_lately_c", facts["hottest_c"]))
+    return hottest >= FIRE_OVERHEATING.value or burns(facts)
 
 
 def burns(facts: Mapping[str, Any]) -> bool:

@@ -113,4 +113,9 @@ def drawn_told(body: Mapping[str, Any], way: str) -> bool | None:
         return None
     if 0 in (draw.get("flow"), draw.get("minutes_per_hour"), draw.get("hours_per_day")):
         return False
-    return True if any(draw.get(name) for name in ("flow", "minutes_per_hour", "hours_per_day", "since")) else None
+    warmed = draw.get("inlet") is not None and draw.get("outlet") is not None and draw["outlet"] > draw["inlet"]
+    return (
+        True
+        if warmed or any(draw.get(name) for name in ("flow", "minutes_per_hour", "hours_per_day", "since"))
+        else None
+    )

@@ -11,7 +11,10 @@ from tests.coherence.law import law
 
 CHANGES = {"reduce_draw", "pause_draw", "raise_draw", "draw_air_instead_of_water"}
 FITTED = {"air": "air_duct", "water": "water_loop"}
-STANDS = {"air": {"fan_stopped", "fan_no_air"}, "water": {"no_flow_in_loop", "pipe_frozen", "pipe_burst"}}
+STANDS = {
+    "air": {"fan_stopped", "fan_no_air", "power_out"},
+    "water": {"no_flow_in_loop", "pipe_frozen", "pipe_burst", "power_out"},
+}
 LESS = {"reduce_draw", "pause_draw"}
 NEXT_TO_NOTHING_W = 1.0
 WORTH_NAMING_W = 50.0

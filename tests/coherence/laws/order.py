@@ -139,3 +139,14 @@ def frost_and_less_draw(case: Case, answer: Answer) -> Iterator[str]:
     steps = " ".join(step for a in answer["actions"] if a["action"] in cuts for step in a["steps"]).casefold()
     if not any(word in steps for word in ("drain", "antifreeze", "freeze")):
         yield f"{sorted(cuts)} beside protect_loop_from_frost"
+
+
+@law("work before the fan is off, both as urgent, where heap gas may be blown into the house")
+def work_before_the_fan_is_off(case: Case, answer: Answer) -> Iterator[str]:
+    named = [action["action"] for action in answer["actions"]]
+    if "pause_draw" not in named or case.judgement.found.facts.get("gas_into_house") is not True:
+        return
+    off = answer["actions"][named.index("pause_draw")]
+    for above in answer["actions"][: named.index("pause_draw")]:
+        if above["urgency"] == off["urgency"] and not ACTIONS[above["action"]].safety:
+            yield f"{above['action']} before pause_draw, both {off['urgency']}"
