@@ -10,6 +10,14 @@ PLAN: Final[dict[str, str]] = {
     "plan.all": "around the clock",
     "plan.night": "by night only, from about five in the evening to seven in the morning",
     "plan.by-core": "Run the {device} {hours}: on once the core reaches {start}, off when it is down to {stop}.",
+    "plan.while-hot": "Around the clock only while the core reads {hot} or more, since nights alone do not take what "
+    "the heap makes; once it reads less, by night only.",
+    "plan.house": "The thermostat in the house stays in series with it: the {device} runs only while the house wants "
+    "heat.",
+    "plan.house-aside": "Set the thermostat in the house aside until the core reads less than {hot}: the heap has to "
+    "cool first, whatever the house wants.",
+    "plan.house-would": "A thermostat in the house besides, so that the {device} runs only while the house wants heat, "
+    "should bring {more} more.",
     "plan.by-hand": "With a timer instead: {minutes}, {hours}.",
     "plan.by-hand-not-yet": "With a timer instead: leave it off until the core reads {start}.",
     "plan.off-season": "Leave the {device} off: the house is not being heated.",

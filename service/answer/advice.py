@@ -41,11 +41,12 @@ LATEST_LOOK_DAYS = 14.0
 
 @dataclass(frozen=True, slots=True)
 class AnswerForm:
-    """How an answer was asked for."""
+    """How an answer was asked for; `weighed` where its questions are to be ranked by what an answer is worth."""
 
     effects: Effects
     system: System
     language: str = SOURCE_LANGUAGE
+    weighed: bool = True
 
 
 class Judgement(NamedTuple):
@@ -58,7 +59,12 @@ class Judgement(NamedTuple):
 
 
 def advise(
-    status: Status, effects: Effects = "full", units: System | None = None, language: str = SOURCE_LANGUAGE
+    status: Status,
+    effects: Effects = "full",
+    units: System | None = None,
+    language: str = SOURCE_LANGUAGE,
+    *,
+    weighed: bool = True,
 ) -> dict[str, Any]:
     """Ranked actions with reasons, doses and cautions, and the heat account beside them.
 
@@ -72,6 +78,9 @@ def advise(
         Units of the answer; the status's own where None.
     language
         One of `rules.catalogue.languages()`.
+    weighed
+        Whether a full answer weighs its questions, a quarter of its cost; whoever asks again and again without
+        answering any leaves that out.
 
     Returns
     -------
@@ -79,7 +88,7 @@ def advise(
         The answer, ready to be written as JSON. The same status with `as_of` gives the same answer.
     """
     with speaking(texts_in(language)):
-        return answer_for(judge(status, effects), AnswerForm(effects, units or status.units, language))
+        return answer_for(judge(status, effects), AnswerForm(effects, units or status.units, language, weighed))
 
 
 def judge(status: Status, effects: Effects) -> Judgement:
@@ -137,7 +146,7 @@ def answer_for(judgement: Judgement, asked: AnswerForm) -> dict[str, Any]:
         "outlook": outlook_shown(ahead, picture, system),
         "assumed": [_assumed(assumption, system) for assumption in picture.derived.assumed],
         "read_as": [{"field": read.pointer, "given": read.given, "read_as": read.read_as} for read in status.read_as],
-        "ask_next": ask_next(picture, ranked[0].action.id, ahead, weighed=asked.effects == "full"),
+        "ask_next": ask_next(picture, ranked[0].action.id, ahead, weighed=asked.weighed and asked.effects == "full"),
         "look_again": look,
     }
 

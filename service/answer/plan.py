@@ -6,8 +6,10 @@ from datetime import date, timedelta
 from typing import Any, Final
 
 from rules.catalogue import said
+from rules.tables.plan_heat import HOUSE_THERMOSTAT
 from service.answer.plan_months import degrees, months_of
 from service.answer.quantities import quantity
+from service.picture.drawplan.candidates import HOTTEST_START_C
 from service.picture.drawplan.record import MAY_WELL_DIE, Plan, hours_of, minutes_of, pair_on
 from service.picture.record import Picture
 from service.render.numbers import chance_in_words, quantity_in_words
@@ -97,17 +99,45 @@ def text(plan: Plan, picture: Picture, system: System) -> str:
         quantity(Estimate(set_hours, set_hours, set_hours, "derived"), "hours_per_day", system)
     )
     parts = [said(way, **told) for way in _ways(plan, minutes)]
-    parts += [_later(plan, today, system), _risk(plan), _brings(plan, picture, system)]
+    parts += [_house(plan, device, system), _while_hot(plan, system), _later(plan, today, system), _risk(plan)]
+    parts += [_brings(plan, picture, system), _house_would(plan, device, system)]
     return " ".join(part for part in [*parts, said("plan.again")] if part)
 
 
 def _ways(plan: Plan, minutes: float) -> list[str]:
     """The sentences that tell how: first what is held to until the next reading, or the timer's setting."""
     if plan.held is not None:
-        held = "rest" if plan.held == "paused" else plan.held
+        held = "rest" if plan.held in ("paused", "climbing") else plan.held
         return [f"plan.held-{held.replace('_', '-')}", "plan.then"]
     running = "" if minutes > 0.0 else "-not-yet"
     return [f"plan.by-timer{running}"] if plan.timed else ["plan.by-core", f"plan.by-hand{running}"]
+
+
+def _house(plan: Plan, device: str, system: System) -> str:
+    """What becomes of a thermostat in the house, where one is fitted."""
+    if plan.house is None:
+        return ""
+    words = "plan.house" if plan.house == "fitted" else "plan.house-aside"
+    return said(words, device=device, hot=in_words(HOTTEST_START_C, "degC", system))
+
+
+def _house_would(plan: Plan, device: str, system: System) -> str:
+    """What a thermostat in the house would bring more, where none is known and that is worth a word."""
+    if plan.house is not None or plan.heat is None:
+        return ""
+    low, mean, high = (share * plan.heat.value for share in HOUSE_THERMOSTAT)
+    more = Estimate(mean, low, high, "derived")
+    if more.value < LEAST_HEAT_J:
+        return ""
+    return said("plan.house-would", device=device, more=quantity_in_words(quantity(more, "energy", system)))
+
+
+def _while_hot(plan: Plan, system: System) -> str:
+    """Down to which core it is drawn by day too, where it is."""
+    chosen = plan.chosen
+    if chosen.hours == "night" or plan.held is not None or plan.house is not None:
+        return ""
+    return said("plan.while-hot", hot=in_words(chosen.by_day_from_c, "degC", system))
 
 
 def _later(plan: Plan, today: date, system: System) -> str:

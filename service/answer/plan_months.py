@@ -15,7 +15,10 @@ Pair = tuple[float, float]
 
 
 def months_of(pair_on: Callable[[date], Pair], today: date, until: date, hours: str, system: System) -> list[Any]:
-    """Start and stop of each month from today to a date, in the reader's degrees."""
+    """Start and stop of each month from today to a date, in the reader's degrees.
+
+    `hours` are those of today; what is so hot that it is drawn by day too has cooled by the next month.
+    """
     firsts = [today]
     while (later := (firsts[-1].replace(day=1) + timedelta(days=31)).replace(day=1)) <= until:
         firsts.append(later)
@@ -24,7 +27,7 @@ def months_of(pair_on: Callable[[date], Pair], today: date, until: date, hours: 
             "month": f"{first:%Y-%m}",
             "start_at": degrees(start, system),
             "stop_at": degrees(stop, system),
-            "hours": hours,
+            "hours": hours if first == today else "night",
         }
         for first, (start, stop) in ((first, pair_on(first)) for first in firsts)
     ]

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from rules.engine.inference import Inference
-from rules.language.model import Avoid
+from rules.language.model import Act, Avoid
 from service.actions.decision import Decision
 from service.actions.doses import Dose
 from service.picture.drawplan.record import HOUR_MINUTES, Held, Plan, hours_of, minutes_of
@@ -15,21 +15,24 @@ from service.picture.record import Picture
 from service.units.estimate import AirDraw, WaterDraw
 
 _TIMERS: Final = {"water": "water_minutes_per_hour", "air": "air_minutes_per_hour"}
+_COLD: Final = frozenset({"draw.overdrawn-and-cold", "draw.cold-heap-is-drawn"})
+"""Rules that pause a draw until the core has climbed back."""
 _GOES_ON: Final = frozenset({"keep_going", "wait"})
 
 
 def plan_as_advised(picture: Picture, found: Inference, decision: Decision) -> Plan | None:
     """The plan with what the advice says of the draw in its place until the next reading.
 
-    A pause is a pause in both; a setting that is advised is the plan's; where all goes on as it is, or drawing more is
-    warned off, the plan draws no more than now. After that the plan's own pair of temperatures holds.
+    A pause is a pause in both, of a cold heap until its core has climbed back; a setting that is advised is the plan's;
+    where all goes on as it is, or drawing more is warned off, the plan draws no more than now. After that the plan's
+    own pair of temperatures holds.
     """
     plan = picture.plan
     if plan is None or plan.forbidden is not None:
         return plan
     moves = {item.action.id for item in decision.ranked}
     if "pause_draw" in moves:
-        return _held(plan, "paused", 0.0, hours_of(plan))
+        return _held(plan, "climbing" if _waits_for_its_core(plan, found) else "paused", 0.0, hours_of(plan))
     dosed = next((decision.doses.get(move, ()) for move in ("raise_draw", "reduce_draw") if move in moves), ())
     set_as = _set_as(plan, dosed, picture)
     if set_as is not None:
@@ -45,6 +48,13 @@ def plan_as_advised(picture: Picture, found: Inference, decision: Decision) -> P
             return _held(plan, "rest", 0.0, hours_of(plan))
         return _held(plan, "no_more" if no_more else "as_now", *now)
     return plan
+
+
+def _waits_for_its_core(plan: Plan, found: Inference) -> bool:
+    """Whether a thermostat set by the plan ends a pause by itself: a heap that is cold is paused until it has climbed
+    back, which is what its pair of cores says too, and by a calendar it is left to get hot for nothing."""
+    asked = {rule.id for rule in found.fired if isinstance(rule.gives, Act) and rule.gives.action == "pause_draw"}
+    return not plan.timed and asked <= _COLD
 
 
 def _set_as(plan: Plan, doses: Collection[Dose], picture: Picture) -> Plan | None:

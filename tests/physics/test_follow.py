@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 
+from service.facts.house import House
 from service.heat.physics.kernel import follow, simulate
 from service.heat.physics.piles import DailyWeather, Piles, PileState
 from service.picture.drawplan.ahead import ahead_of, steps_to
 from service.picture.drawplan.candidates import OFF, Candidate, candidates_of
 from service.picture.drawplan.trial import tried
+from service.units.estimate import Estimate
 
 N = 6
 
@@ -60,6 +63,17 @@ def test_no_draw_brings_nothing_and_a_thermostat_keeps_its_lower_core() -> None:
     assert np.all(trial.useful_j[1] > 0.0)
     drawing = trial.by_step_j[:, 1] > 1.0
     assert trial.core_c[:-1, 1][drawing].min() > 42.0
+
+
+def test_a_thermostat_in_the_house_draws_no_more_than_it_wants() -> None:
+    piles, state = _heaps()
+    house = House(Estimate.exact(20.0), Estimate.exact(8.0))
+    ahead = ahead_of(DailyWeather.of(np.full(30, 4.0)), 30.0, house)
+    way = [OFF, Candidate("core", 40.0, 33.0, "all")]
+    free, housed = (tried(piles, state, ahead, way, way="water", tonight=False, housed=h) for h in (False, True))
+    wanted_j = float((ahead.night_j + ahead.day_j).sum())
+    assert housed.useful_j[1] == pytest.approx(np.full(N, wanted_j), rel=0.1)
+    assert np.all(housed.core_c[-1, 1] > free.core_c[-1, 1] + 5.0)
 
 
 def test_a_persons_limit_lifts_every_pair() -> None:

@@ -155,7 +155,7 @@ class _Book:
                 _water_by_habit(grower, day, self.pending)
 
     def _ask(self, grower: Grower, day: int, body: dict[str, Any]) -> None:
-        answer = advise(read_status(body), effects=self.policy.effects)
+        answer = advise(read_status(body), effects=self.policy.effects, weighed=False)
         actions = answer["actions"]
         followed = actions[: {"none": 0, "first": 1, "three": 3}.get(self.policy.work, len(actions))]
         order(grower, day, followed, self.pending)

@@ -13,13 +13,19 @@ DRAW: Final = (
         at="/equipment",
         kind="names",
         said="fitted: {value}",
-        means="What is fitted; [] = nothing.",
+        means="What is fitted; [] = nothing. A thermostat in the house stops pump or fan while the house is warm "
+        "enough, whatever the core.",
         examples=(["air_duct", "water_loop"],),
         lasts=BUILT,
         form=Asked(
             "draw",
             "What is fitted?",
-            choices={"air_duct": "An air duct", "water_loop": "A water loop", "none": "Neither"},
+            choices={
+                "air_duct": "An air duct",
+                "water_loop": "A water loop",
+                "house_thermostat": "A thermostat in the house that stops pump or fan",
+                "none": "None of these",
+            },
         ),
     ),
     FieldRecord(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Final, Literal
 
@@ -11,9 +10,11 @@ from service.facts.house import ASSUMED_NIGHT_TARGET
 By = Literal["core", "timer", "off", "as_now"]
 Hours = Literal["all", "night"]
 
-PAIRS: Final = ((38.0, 33.0), (50.0, 40.0), (58.0, 48.0))
+PAIRS: Final = ((36.0, 32.0), (50.0, 40.0))
 """Core at which the draw starts and stops [degC], the usual one first (our own: on whole simulated winters of heaps
 that are well kept a low pair brings a tenth more than a high one and leaves as many alive)."""
+YOUNG: Final = ((50.0, 40.0), (58.0, 48.0))
+"""Pairs for a heap that may still be getting hot (our own)."""
 CAREFUL: Final = ((58.0, 48.0), (64.0, 55.0))
 """Pairs for a heap that is ill described: what it answers is seen before much is taken (our own)."""
 LAST_OVER_HOUSE_K: Final = (15.0, 8.0)
@@ -24,13 +25,20 @@ HYSTERESIS_K: Final = 10.0
 """Least distance of the two where a person's own limit lifts the lower one [K] (our own)."""
 HOTTEST_START_C: Final = 65.0
 """A heap is never left to climb beyond this before heat is drawn [degC]: near where its microbes die (our own)."""
+BY_DAY_TOO_FROM_C: Final = 50.0
+"""From this core on, or its pair's start where that is more, a heap is drawn around the clock until the next reading:
+nights alone do not take what it makes [degC] (our own; see the README)."""
+
+ALWAYS_C: Final = -99.0
+"""Stands there where a heap is drawn around the clock whatever its core [degC]."""
 
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
     """One way to draw: by the core between two temperatures [degC], not at all, or as it is drawn now.
 
-    `last_start_c` and `last_stop_c` are the two in the heap's last weeks.
+    `last_start_c` and `last_stop_c` are the two in the heap's last weeks. By the core it is drawn in `hours` until the
+    next reading, and around the clock while the core is at `by_day_from_c` or more.
     """
 
     by: By
@@ -39,11 +47,11 @@ class Candidate:
     hours: Hours
     last_start_c: float = ASSUMED_NIGHT_TARGET.value + LAST_OVER_HOUSE_K[0]
     last_stop_c: float = ASSUMED_NIGHT_TARGET.value + LAST_OVER_HOUSE_K[1]
+    by_day_from_c: float = BY_DAY_TOO_FROM_C
 
-    @property
-    def key(self) -> tuple[str, float, float, str]:
-        """What tells it from others."""
-        return self.by, self.start_c, self.stop_c, self.hours
+    def at(self, core_c: float) -> Candidate:
+        """The same with the hours of a heap that reads this core."""
+        return replace(self, hours="all" if core_c >= self.by_day_from_c else "night") if self.by == "core" else self
 
     def in_last_weeks(self) -> Candidate:
         """The same with the pair of the last weeks in force."""
@@ -60,24 +68,26 @@ def candidates_of(
     careful: bool = False,
     young: bool = False,
     house_c: float = ASSUMED_NIGHT_TARGET.value,
+    housed: bool = False,
 ) -> list[Candidate]:
-    """As now, off, and each pair by night and around the clock; a person's own limit lifts the pairs over it.
+    """As now, off, and each pair; a person's own limit lifts the pairs over it.
 
     A young heap is first left to get hot, so the lowest pair is not for it. `house_c` is what the house is kept at by
-    night.
+    night. Where a thermostat in the house stops the draw (`housed`), no hour is kept from it.
     """
-    pairs = CAREFUL if careful else PAIRS[1:] if young else PAIRS
+    pairs = CAREFUL if careful else YOUNG if young else PAIRS
     lifted = dict.fromkeys(pair if limit_c is None else _over(pair, limit_c) for pair in pairs)
     empty = house_c + LAST_OVER_HOUSE_K[0], house_c + LAST_OVER_HOUSE_K[1]
     last = empty if limit_c is None else _over(empty, limit_c)
-    return [AS_NOW, OFF, *_both(list(lifted), last)]
 
+    def from_c(start: float) -> float:
+        return ALWAYS_C if housed else max(BY_DAY_TOO_FROM_C, start)
 
-def _both(pairs: list[tuple[float, float]], last: tuple[float, float]) -> Iterator[Candidate]:
-    hours: tuple[Hours, ...] = ("night", "all")
-    for each in hours:
-        for start, stop in pairs:
-            yield Candidate("core", start, stop, each, min(last[0], start), min(last[1], stop))
+    cores = [
+        Candidate("core", start, stop, "night", min(last[0], start), min(last[1], stop), from_c(start))
+        for start, stop in lifted
+    ]
+    return [AS_NOW, OFF, *cores]
 
 
 def _over(pair: tuple[float, float], limit_c: float) -> tuple[float, float]:

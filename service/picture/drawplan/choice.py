@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -16,14 +15,14 @@ from service.heat.physics.balance import quantiles
 from service.heat.weather import weather_ahead
 from service.picture.drawplan.ahead import TimeAhead, ahead_of
 from service.picture.drawplan.bring import JOULES_PER_KWH, brings
-from service.picture.drawplan.candidates import HOTTEST_START_C, OFF, candidates_of
+from service.picture.drawplan.candidates import OFF
 from service.picture.drawplan.quick import (
     SMALL_STEP,
     SMALLEST_STEP,
-    house_c,
+    candidates_for,
+    house_thermostat,
     ill_described,
     is_timed,
-    is_young,
     last_weeks_of,
     limit_of,
     must_cool,
@@ -72,21 +71,20 @@ def _trial(picture: Picture, heap: Learned, way: Way) -> tuple[TimeAhead, Trial]
     ahead = ahead_of(weather.of_members(index), picture.goal.days, house, last_in)
     piles, state = heap.piles.take(index), heap.state.take(index)
     tonight = picture.derived.facts.get("prefer") == "tonight"
-    careful, young = ill_described(picture), is_young(picture)
-    candidates = candidates_of(limit_of(picture), careful=careful, young=young, house_c=house_c(picture))
-    return ahead, tried(piles, state, ahead, candidates, way=way, tonight=tonight)
+    housed = house_thermostat(picture) == "fitted"
+    return ahead, tried(piles, state, ahead, candidates_for(picture), way=way, tonight=tonight, housed=housed)
 
 
 def _chosen(picture: Picture, ahead: TimeAhead, trial: Trial, way: Way) -> Plan:
     dies, heat = trial.dies.mean(axis=1), trial.weighed_j.mean(axis=1)
     undrawn = float(dies[1])
-    hot = float(picture.derived.facts["core_c"]) >= HOTTEST_START_C
-    place = best_of(heat, dies, undrawn, [hot and each.hours == "night" for each in trial.candidates])
+    place = best_of(heat, dies, undrawn)
     forbidden = why_off(picture, way)
     if forbidden is not None:
         place = 1
     now, careful, timed = running_now(picture, way), ill_described(picture), is_timed(picture)
-    chosen = OFF if forbidden is not None else trial.candidates[place]
+    core_c = float(picture.derived.facts["core_c"])
+    chosen = OFF if forbidden is not None else trial.candidates[place].at(core_c)
     risky = float(dies[place]) >= MAY_WELL_DIE
     running = _to_next_reading(trial.running[place], now, careful=careful, timed=timed, risky=risky)
     if forbidden is not None or rests_first(picture, today_of(picture, chosen)):
@@ -112,6 +110,7 @@ def _chosen(picture: Picture, ahead: TimeAhead, trial: Trial, way: Way) -> Plan:
         last_weeks=last_weeks_of(picture),
         timed=timed,
         careful=careful and not must_cool(picture, way),
+        house=house_thermostat(picture),
     )
 
 
@@ -126,20 +125,18 @@ def _to_next_reading(running: Array, now: float, *, careful: bool, timed: bool, 
     return stepped(share, now, SMALLEST_STEP if risky else SMALL_STEP)
 
 
-def best_of(heat: Array, dies: Array, undrawn: float, barred: Sequence[bool]) -> int:
+def best_of(heat: Array, dies: Array, undrawn: float) -> int:
     """Place of the plan to take among as now, off, and the others in their order.
 
-    Of those by core whose risk is accepted the one with most heat; an earlier one where that brings little more, and
-    of two alike the safer one. `barred` are those that a heap this hot must not be given: it is drawn around the clock
-    until it has cooled.
+    Of those by core whose risk is accepted the one with most heat, or an earlier one where that brings little more.
     """
-    free = [place for place in range(2, heat.size) if not barred[place]]
+    free = range(2, heat.size)
     allowed = [place for place in free if dies[place] <= undrawn + ACCEPTED_RISK]
     if not allowed:
         allowed = [int(min(free, key=lambda place: (dies[place], -heat[place])))]
     most = max(heat[place] for place in allowed)
     near = [place for place in allowed if heat[place] >= (1.0 - WORTH_A_CHANGE) * most]
-    return min(near, key=lambda place: (round(float(dies[place]), 1), place))
+    return near[0]
 
 
 def _told(picture: Picture, ahead: TimeAhead, trial: Trial, place: int) -> Estimate:

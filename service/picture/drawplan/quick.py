@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import date
 from typing import Final
 
@@ -11,7 +10,7 @@ from service.facts.drawing import Way, stands
 from service.facts.house import ASSUMED_NIGHT_TARGET
 from service.picture.drawplan.ahead import NIGHT_HOURS, last_weeks_from
 from service.picture.drawplan.candidates import HOTTEST_START_C, OFF, Candidate, candidates_of
-from service.picture.drawplan.record import Plan, pair_on
+from service.picture.drawplan.record import HouseThermostat, Plan, pair_on
 from service.picture.record import Picture
 from service.units.estimate import AirDraw, WaterDraw
 
@@ -80,17 +79,15 @@ def quick_plan(picture: Picture) -> Plan | None:
     way = way_of(picture)
     if way is None:
         return None
-    limit, forbidden, careful = limit_of(picture), why_off(picture, way), ill_described(picture)
-    hot = float(picture.derived.facts["core_c"]) >= HOTTEST_START_C
-    candidates = candidates_of(limit, careful=careful, young=is_young(picture), house_c=house_c(picture))
-    usual = replace(candidates[2], hours="all" if hot else "night")
+    forbidden, careful = why_off(picture, way), ill_described(picture)
+    usual = candidates_for(picture)[2].at(float(picture.derived.facts["core_c"]))
     last, now = last_weeks_of(picture), running_now(picture, way)
     running = 0.0 if forbidden else _running(picture, today_of(picture, usual), way)
     running = 1.0 if running > 0.0 and must_cool(picture, way) else stepped(running, now) if careful else running
     return Plan(
         way=way,
         chosen=OFF if forbidden else usual,
-        limit_c=limit,
+        limit_c=limit_of(picture),
         running=running,
         running_now=now,
         days=picture.goal.days,
@@ -98,6 +95,7 @@ def quick_plan(picture: Picture) -> Plan | None:
         last_weeks=last,
         timed=is_timed(picture),
         careful=careful and not must_cool(picture, way),
+        house=house_thermostat(picture),
     )
 
 
@@ -122,6 +120,24 @@ def is_timed(picture: Picture) -> bool:
     """Whether pump or fan is known to go by a timer or by hand, so that it cannot hold a core."""
     draw = picture.status.draw
     return draw is not None and draw.control in ("timer", "hand")
+
+
+def house_thermostat(picture: Picture) -> HouseThermostat | None:
+    """What becomes of a thermostat in the house that stops pump or fan; no heap that has to cool is stopped by it."""
+    if "house_thermostat" not in (picture.status.equipment or ()):
+        return None
+    return "aside" if float(picture.derived.facts["core_c"]) >= HOTTEST_START_C else "fitted"
+
+
+def candidates_for(picture: Picture) -> list[Candidate]:
+    """The ways to draw this heap that are worth a try."""
+    return candidates_of(
+        limit_of(picture),
+        careful=ill_described(picture),
+        young=is_young(picture),
+        house_c=house_c(picture),
+        housed=house_thermostat(picture) == "fitted",
+    )
 
 
 def is_young(picture: Picture) -> bool:

@@ -16,7 +16,8 @@ own)."""
 SHORTEST_MINUTES: Final = 2.0
 """A pump or fan that runs at all runs so long in the hour: less hardly clears its own pipe [min/h] (our own)."""
 HOUR_MINUTES: Final = 60.0
-Held = Literal["paused", "rest", "as_now", "no_more", "set"]
+HouseThermostat = Literal["fitted", "aside"]
+Held = Literal["paused", "climbing", "rest", "as_now", "no_more", "set"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,8 +28,10 @@ class Plan:
     `dies_undrawn` and `dies_as_now` are chances. `limit_c` is the person's own limit. `forbidden` tells why nothing may
     be drawn. `last_weeks` is the day from which the pair of the last weeks holds, None where the person named no date.
     `timed` where what is fitted cannot hold a core, and `careful` where so little was told that only a small step is
-    taken. `held` tells that until the next reading the advice of an answer stands in its place: a pause, no
-    change, no more than now, or the setting that is advised; `set_minutes` and `set_hours` are then the timer's.
+    taken. `house` tells of a thermostat in the house that stops the draw: `fitted`, to be set `aside` since the heap
+    has to cool first, None where none is known. `held` tells that until the next reading the advice of an answer stands
+    in its place: a pause, no draw before the core has climbed back, no change, no more than now, or the setting that is
+    advised; `set_minutes` and `set_hours` are then the timer's.
     """
 
     way: str
@@ -48,6 +51,7 @@ class Plan:
     last_weeks: date | None = None
     timed: bool = False
     careful: bool = False
+    house: HouseThermostat | None = None
     held: Held | None = None
     set_minutes: float | None = None
     set_hours: float | None = None

@@ -17,8 +17,9 @@ from service.heat.physics.step import Prepared
 from service.picture.drawplan.ahead import LAST_WEEKS_DAYS, NIGHT_HOURS, TimeAhead
 from service.picture.drawplan.candidates import Candidate
 
-DEAD_BELOW_C: Final = 30.0
+DEAD_BELOW_C: Final = 25.0
 """A core below this counts as a dead heap [degC]: it seldom comes back in winter (our own)."""
+NIGHT_SHARE: Final = NIGHT_HOURS / 24.0
 HALVINGS: Final = 1
 """A step of a trial is halved once at most: candidates are compared in pairs, and their heat errs by under 1 % [1]."""
 SOON_DAYS: Final = 14.0
@@ -47,7 +48,7 @@ class Trial:
 class _Thermostats:
     """Pump or fan of each column by its own two temperatures; within a step it holds the core between them."""
 
-    def __init__(self, candidates: Sequence[Candidate], n: int, late: NDArray[np.bool_]) -> None:
+    def __init__(self, candidates: Sequence[Candidate], n: int, ahead: TimeAhead, *, housed: bool) -> None:
         def each(values: Sequence[float]) -> Array:
             return np.repeat(np.array(values, dtype=np.float64), n)
 
@@ -56,12 +57,15 @@ class _Thermostats:
 
         self.usual = pair([c.start_c for c in candidates], [c.stop_c for c in candidates])
         self.last = pair([c.last_start_c for c in candidates], [c.last_stop_c for c in candidates])
-        self.late = late
-        self.most = each([NIGHT_HOURS / 24.0 if c.hours == "night" else 1.0 for c in candidates])
+        self.late = ahead.late
+        self.housed, self.n, self.blocks = housed, n, len(candidates)
+        self.wanted_j = ahead.night_j, ahead.day_j
+        self.by_day_from = each([-np.inf if c.hours == "all" else c.by_day_from_c for c in candidates])
         self.fixed = each([{"as_now": 1.0, "off": 0.0, "core": np.nan}[c.by] for c in candidates])
         self.by_core = np.isnan(self.fixed)
         self.on = np.zeros(self.fixed.size, dtype=bool)
         self.shares: list[Array] = []
+        self.at_night: list[Array] = []
 
     def __call__(self, number: int, fixed: Prepared, state: PileState, seconds: float) -> Array:
         celsius = temperatures(fixed.piles, state)
@@ -73,24 +77,43 @@ class _Thermostats:
         drop = np.maximum(pull, 0.0) * seconds / heat_capacity(fixed.piles, state).sum(axis=0)
         # Held implicitly, so that a small heap that would be chilled through within a step is not.
         share = np.maximum(core - stop, 0.0) / np.maximum(start - stop + drop, 1e-6)
-        running = np.where(self.on, np.minimum(np.maximum(share, 0.0), self.most), 0.0)
+        night, day = self._parts(number, core >= self.by_day_from, np.maximum(pull, 1.0) * seconds)
+        most = night + day
+        self.at_night.append(night / np.maximum(most, 1e-9))
+        running = np.where(self.on, np.minimum(np.maximum(share, 0.0), most), 0.0)
         self.shares.append(np.where(self.by_core, running, self.fixed))
         return self.shares[-1]
 
+    def _parts(self, number: int, by_day: NDArray[np.bool_], in_full_j: Array) -> tuple[Array, Array]:
+        """Share of the step for which it may run by night, and by day; while the house wants heat, if that stops it."""
+        night, day = np.full(by_day.size, NIGHT_SHARE), np.where(by_day, 1.0 - NIGHT_SHARE, 0.0)
+        if not self.housed:
+            return night, day
+        wants = (np.tile(np.broadcast_to(j[number], (self.n,)), self.blocks) / in_full_j for j in self.wanted_j)
+        by_night, through_day = (np.minimum(part, want) for part, want in zip((night, day), wants, strict=True))
+        return by_night, through_day
+
 
 def tried(
-    piles: Piles, state: PileState, ahead: TimeAhead, candidates: Sequence[Candidate], *, way: str, tonight: bool
+    piles: Piles,
+    state: PileState,
+    ahead: TimeAhead,
+    candidates: Sequence[Candidate],
+    *,
+    way: str,
+    tonight: bool,
+    housed: bool = False,
 ) -> Trial:
-    """Run the members under all candidates."""
+    """Run the members under all candidates; `housed` where a thermostat in the house stops the draw besides."""
     n = piles.rate.shape[-1]
     running = _at_full(piles, way)
     blocks = joined([piles if c.by == "as_now" else running for c in candidates])
-    thermostats = _Thermostats(candidates, n, ahead.late)
+    thermostats = _Thermostats(candidates, n, ahead, housed=housed)
     weather = ahead.weather.repeated(len(candidates))
     run = follow(blocks, joined([state] * len(candidates)), weather, ahead.hours, thermostats, halvings=HALVINGS)
     shape = (len(ahead.hours), len(candidates), n)
     drawn = np.maximum(np.diff(run.drawn_j, axis=0).reshape(shape), 0.0)
-    useful, night_share = _useful(drawn, ahead, candidates)
+    useful, night_share = _useful(drawn, ahead, np.array(thermostats.at_night).reshape(shape))
     fade = np.exp(-(ahead.days - ahead.hours / 48.0) / SOON_DAYS)[:, None, None] if tonight else 1.0
     core = run.core_c.reshape(len(ahead.hours) + 1, len(candidates), n)
     shares = np.array(thermostats.shares).reshape(shape)
@@ -118,9 +141,8 @@ def _at_full(piles: Piles, way: str) -> Piles:
     return replace(piles, water_hour_share=ones, water_day_share=ones, water_flow_kg_s=flow)
 
 
-def _useful(drawn: Array, ahead: TimeAhead, candidates: Sequence[Candidate]) -> tuple[Array, Array]:
+def _useful(drawn: Array, ahead: TimeAhead, at_night: Array) -> tuple[Array, Array]:
     """Heat that the house can use, (k, c, n) [J], and the share of its nights' want that is met."""
-    at_night = np.array([1.0 if c.hours == "night" else NIGHT_HOURS / 24.0 for c in candidates])[None, :, None]
     night_j, day_j = ahead.night_j[:, None, :], ahead.day_j[:, None, :]
     by_night = np.minimum(drawn * at_night, night_j)
     by_day = np.minimum(drawn * (1.0 - at_night), day_j)

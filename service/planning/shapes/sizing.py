@@ -7,7 +7,7 @@ from typing import Annotated, Any, Final, Literal
 
 from pydantic import Field, ModelWrapValidatorHandler, PrivateAttr, model_validator
 
-from rules.language.status_words import Cover, Equipment, Exposure, Tube
+from rules.language.status_words import Cover, Exposure, HeatWay, Tube
 from rules.tables.materials import MATERIALS
 from service.mix.shapes.checks import misfits as mix_misfits
 from service.mix.shapes.question import MixRequest
@@ -122,7 +122,7 @@ class SizingRequest(Part):
     largest: LargestHeap | None = Field(
         None, description="What bounds it.", examples=[{"volume": "30 yd3", "height": "6 ft"}]
     )
-    equipment: Annotated[list[Equipment], AtMost(4)] | None = Field(
+    equipment: Annotated[list[HeatWay], AtMost(4)] | None = Field(
         None, description="How the heat is to be led off. Default: both are laid out.", examples=[["water_loop"]]
     )
     loop: LoopPlanned | None = Field(None, description="The loop.", examples=[{"tube": "plastic"}])
