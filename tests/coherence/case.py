@@ -91,10 +91,11 @@ def hottest(body: Mapping[str, Any]) -> float | None:
         *(point["value"] for point in told(body, "temperatures", "points") or []),
     ]
     known = [float(value) for value in now if value is not None]
-    if known:
-        return max(known)
     past = told(body, "history")
-    return float(max(past, key=lambda reading: str(reading["at"]))["core"]) if past else None
+    if not known and past:
+        known = [float(max(past, key=lambda reading: str(reading["at"]))["core"])]
+    outer = told(body, "temperatures", "outer")
+    return max([*known, *([] if outer is None else [float(outer)])], default=None)
 
 
 def season_of(body: Mapping[str, Any]) -> int:

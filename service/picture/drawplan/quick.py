@@ -37,7 +37,7 @@ def way_of(picture: Picture) -> Way | None:
     """
     facts = picture.derived.facts
     beside = facts.get("has_air_duct") is True and facts.get("air_drawing") is not False
-    off = facts.get("water_drawing") is False and float(facts["core_c"]) < FIRE_OVERHEATING.value
+    off = facts.get("water_drawing") is False and float(facts["hottest_c"]) < FIRE_OVERHEATING.value
     gives_way = off or stands(picture.status, "water")
     if facts.get("has_water_loop") is True and not (beside and gives_way):
         return "water"
@@ -60,12 +60,16 @@ def house_c(picture: Picture) -> float:
 def why_off(picture: Picture, way: Way) -> str | None:
     """Why nothing may be drawn whatever it would bring, as the end of a sentence's id; None if it may."""
     facts = picture.derived.facts
-    if facts.get("smell") == "burnt" or facts.get("smoke") is True or float(facts["core_c"]) >= FIRE_KEEP_CLEAR.value:
+    if (
+        facts.get("smell") == "burnt"
+        or facts.get("smoke") is True
+        or float(facts["hottest_c"]) >= FIRE_KEEP_CLEAR.value
+    ):
         return "off-fire"
     if way == "air" and facts.get("people_unwell") is True:
         return "off-unwell"
     closed = facts.get("air_path") == "closed_duct"
-    if way == "air" and float(facts["core_c"]) >= FIRE_OVERHEATING.value and not closed:
+    if way == "air" and float(facts["hottest_c"]) >= FIRE_OVERHEATING.value and not closed:
         return "no-air-when-hot"
     if way == "air" and facts.get("air_path") == "through_heap" and facts.get("air_outlet_to_house") is not False:
         return "off-gas"
@@ -101,7 +105,7 @@ def quick_plan(picture: Picture) -> Plan | None:
 
 def must_cool(picture: Picture, way: str) -> bool:
     """Whether the heap is on its way to a fire, so that its loop takes all that it can."""
-    return way == "water" and float(picture.derived.facts["core_c"]) >= FIRE_OVERHEATING.value
+    return way == "water" and float(picture.derived.facts["hottest_c"]) >= FIRE_OVERHEATING.value
 
 
 def today_of(picture: Picture, chosen: Candidate) -> Candidate:

@@ -30,7 +30,7 @@ def loser_above_a_clear_gain(case: Case, answer: Answer) -> Iterator[str]:
 
 
 @law("a first move that is expected to lose heat without a hot day won, where there is another", "full")
-def first_moveloses(case: Case, answer: Answer) -> Iterator[str]:
+def first_move_loses(case: Case, answer: Answer) -> Iterator[str]:
     move = first(answer)
     if in_fire(answer) or (hottest(case.body) or 0.0) >= FOR_LIFE_FROM or not is_run(move):
         return

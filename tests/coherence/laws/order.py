@@ -80,7 +80,8 @@ def digging_before_the_switch(case: Case, answer: Answer) -> Iterator[str]:
         if not ACTIONS[action["action"]].opens_heap:
             continue
         for later in answer["actions"][place + 1 :]:
-            apart = _stands_above(case, answer, action, later)
+            between = answer["actions"][place : later["rank"] - 1]
+            apart = any(_stands_above(case, answer, each, later) for each in between)
             if later["action"] in FREE_AND_INSTANT and later["urgency"] == action["urgency"] and not apart:
                 yield f"{action['action']} before {later['action']}, both {action['urgency']}"
 

@@ -73,14 +73,16 @@ def raised_for_nothing(case: Case, answer: Answer) -> Iterator[str]:
     if plan is None or plan["heat"] is None or raised is None or raised["effect"]["heat_to_goal"] is None:
         return
     gain = raised["effect"]["heat_to_goal"]
-    if gain["low"] == gain["high"] == 0 and plan["heat"]["value"] > plan["heat_as_now"]["value"]:
+    if gain["low"] == gain["high"] == 0 and plan["heat"]["value"] > 1.25 * plan["heat_as_now"]["value"]:
         yield f"{plan['heat']['value']} by the plan, {plan['heat_as_now']['value']} as now"
 
 
 @law("a pump or fan that is to run for less than two minutes in the hour")
 def a_plan_that_drips(case: Case, answer: Answer) -> Iterator[str]:
     plan = answer["draw_plan"]
-    if plan is not None and 0 < plan["minutes_per_hour"] < LEAST_MINUTES:
+    if plan is None or plan["minutes_per_hour"] == told(case.body, "draw", plan["way"], "minutes_per_hour"):
+        return  # as somebody has set it
+    if 0 < plan["minutes_per_hour"] < LEAST_MINUTES:
         yield f"{plan['minutes_per_hour']} min/h"
 
 
