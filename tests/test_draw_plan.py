@@ -282,6 +282,21 @@ def test_what_a_strong_pump_takes_while_it_runs_is_counted() -> None:
 
 
 @pytest.mark.parametrize("effects", ["full", "none"])
+def test_a_heap_in_its_last_weeks_is_drawn_though_something_else_is_waited_for(effects: Any) -> None:
+    still = {
+        "as_of": "2027-03-05T07:30:00+00:00",
+        "temperatures": {"core": 33, "outdoor": 3},
+        "draw": {"water": {"flow": 3, "minutes_per_hour": 0}},
+        "done": [{"at": "2027-03-03T12:00:00+00:00", "action": "add_nitrogen", "amount": "6 kg"}],
+    }
+    answer = advise(read_status({**HOT, **still}), effects)
+    named = {action["action"] for action in answer["actions"]}
+    assert answer["draw_plan"]["by"] == "core"
+    assert answer["draw_plan"]["minutes_per_hour"] > 0.0
+    assert "raise_draw" in named and not named & {"wait", "keep_going"}
+
+
+@pytest.mark.parametrize("effects", ["full", "none"])
 def test_a_heap_that_is_emptied_is_not_told_to_rest_for_being_cold(effects: Any) -> None:
     loop = {"flow": 2, "minutes_per_hour": 20, "hours_per_day": 14, "tube": "plastic", "loop": "closed"}
     last_weeks = {

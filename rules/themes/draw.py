@@ -257,6 +257,22 @@ _MORE: tuple[Rule, ...] = (
         confidence=0.5,
     ),
     Rule(
+        id="draw.plan-empties-it",
+        when=f.emptying.is_true()
+        & f.core_c.known()
+        & f.plan_says.one_of("more")
+        & (f.season.one_of("heating") | f.season.unknown())
+        & DRAW_FITTED
+        & found.settling_draw.not_seen()
+        & found.core_doubtful.not_seen()
+        & found.fire_danger.not_seen(),
+        reason="These are the heap's last weeks, and its core still reads {core_c}: by the plan it is emptied now. "
+        "Heat that is left in spring has warmed nobody.",
+        gives=Act("raise_draw", Urgency.THIS_WEEK),
+        source=HEAT_BALANCE,
+        confidence=0.6,
+    ),
+    Rule(
         id="draw.room-draw-more",
         when=found.room_to_draw.is_true()
         & f.season.one_of("heating")
