@@ -30,6 +30,7 @@ PLAN: Final[dict[str, str]] = {
     "down to {stop} before, leave it off until it reads {start}.",
     "plan.by-timer-not-yet": "Leave the {device} off until the core reads {start}; then set the timer anew.",
     "plan.held-rest": "Leave the {device} off for now, as the advice says.",
+    "plan.held-climbing": "Leave the {device} off until the core has climbed back to {start}.",
     "plan.held-as-now": "Leave the {device} set as it is until the next reading.",
     "plan.held-no-more": "Draw no more by the {device} than now until the next reading: first see to what is advised.",
     "plan.held-set": "Until the next reading set the {device} as the advice says: {minutes}, {set_hours}.",

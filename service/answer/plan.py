@@ -107,7 +107,7 @@ def text(plan: Plan, picture: Picture, system: System) -> str:
 def _ways(plan: Plan, minutes: float) -> list[str]:
     """The sentences that tell how: first what is held to until the next reading, or the timer's setting."""
     if plan.held is not None:
-        held = "rest" if plan.held in ("paused", "climbing") else plan.held
+        held = "rest" if plan.held == "paused" else plan.held
         return [f"plan.held-{held.replace('_', '-')}", "plan.then"]
     running = "" if minutes > 0.0 else "-not-yet"
     return [f"plan.by-timer{running}"] if plan.timed else ["plan.by-core", f"plan.by-hand{running}"]

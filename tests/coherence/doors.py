@@ -69,8 +69,8 @@ def through_a_hub(case: Case, answer: Answer) -> Iterator[str]:
     if plan is not None and timer != plan["minutes_per_hour"]:
         yield f"{timer} min/h at the hub, {plan['minutes_per_hour']} in the plan"
     runs = plan is not None and plan["by"] != "off"
-    if ("start_at_c" in page) is not runs or (runs and page["pause_draw"]):
-        yield f"cores at the hub {'start_at_c' in page}, plan {plan and plan['by']}, pause {page['pause_draw']}"
+    if ("start_at_c" in page) is not runs:
+        yield f"cores at the hub {'start_at_c' in page}, plan {plan and plan['by']}"
 
 
 DOORS: Final[tuple[Door, ...]] = (
