@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from service.actions.whatif import CHANGES
+from service.actions.carried_out import CHANGES
 from service.answer.advice import advise
 from service.facts.covered import cover_on
 from service.heat.physics.members import members

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from service.actions.carried_out import CHANGES
 from service.actions.dosing.records import Dose
-from service.actions.whatif import CHANGES, Ahead, look_ahead
+from service.actions.whatif import Ahead, look_ahead
 from service.answer.ahead import effect_shown
 from service.units.estimate import Estimate, PileEstimate, WaterDraw
 from tests.physics.samples import about, estimate

@@ -49,6 +49,27 @@ _POWER: Final = (
     ),
 )
 
+_STANDS: Final = (
+    Rule(
+        id="breakdown.nothing-to-raise",
+        when=f.draw_stands.is_true() & f.core_c.known(),
+        reason="Pump, fan, pipe or power is out of order, so nothing is drawn from a core of {core_c}. See to that "
+        "first, then set the draw anew.",
+        gives=Avoid("raise_draw"),
+        source=COMMON_PRACTICE,
+        confidence=0.9,
+    ),
+    Rule(
+        id="breakdown.not-as-it-is",
+        when=f.draw_stands.is_true() & f.core_c.known(),
+        reason="Pump, fan, pipe or power is out of order, and a core of {core_c} warms nobody meanwhile: that does not "
+        "go on as it is.",
+        gives=Avoid("keep_going"),
+        source=COMMON_PRACTICE,
+        confidence=0.7,
+    ),
+)
+
 _PIPES: Final = (
     Rule(
         id="breakdown.stop-the-leak",
@@ -178,4 +199,4 @@ _HOUSE: Final = (
     ),
 )
 
-RULES: Final = _POWER + _PIPES + _AIR + _HOUSE
+RULES: Final = _POWER + _STANDS + _PIPES + _AIR + _HOUSE

@@ -395,24 +395,6 @@ _WRONG_MOVES: tuple[Rule, ...] = (
         confidence=0.9,
     ),
     Rule(
-        id="draw.stands-still",
-        when=f.draw_stands.is_true() & f.core_c.known(),
-        reason="Pump, fan, pipe or power is out of order, so nothing is drawn from a core of {core_c}. See to that "
-        "first, then set the draw anew.",
-        gives=Avoid("raise_draw"),
-        source=COMMON_PRACTICE,
-        confidence=0.9,
-    ),
-    Rule(
-        id="draw.stands-and-goes-on",
-        when=f.draw_stands.is_true() & f.core_c.known(),
-        reason="Pump, fan, pipe or power is out of order, and a core of {core_c} warms nobody meanwhile: that does not "
-        "go on as it is.",
-        gives=Avoid("keep_going"),
-        source=COMMON_PRACTICE,
-        confidence=0.7,
-    ),
-    Rule(
         id="draw.cold-heap-has-none",
         when=(f.core_c < COLD_BELOW) & DRAW_FITTED,
         reason="The core reads {core_c}. There is no heat to draw, and pumping only chills it.",

@@ -2,34 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
-from types import MappingProxyType
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 
+from service.actions.carried_out import CHANGES, REBUILDS, fresh_heap
 from service.actions.dosing.records import Dose
 from service.actions.order import NEXT_TO_NOTHING
 from service.heat.learning.members import Learned, learned
-from service.heat.physics.arrays import Array, flow_or_usual
+from service.heat.physics.arrays import Array
 from service.heat.physics.balance import quantiles
-from service.heat.physics.cures import FRESH_MIX, WATER_WANTED, WELL_FED
 from service.heat.physics.kernel import HOT_C, Run, simulate
-from service.heat.physics.ledger import FAN_KG_S, PUMP_KG_S
-from service.heat.physics.losses import WRAP_DRAUGHT_LEFT, WRAP_RAIN_LET_IN, WRAP_RESISTANCE
-from service.heat.physics.members import members
 from service.heat.physics.piles import (
-    WATER_HEAT,
     Piles,
     PileState,
-    dry_matter,
     heat_capacity,
     joined,
     temperatures,
-    with_cover,
 )
-from service.heat.physics.spread import points
 from service.units.estimate import Estimate, PileEstimate
 
 LONGEST_DAYS: Final = 60.0
@@ -46,22 +38,8 @@ LEAST_HOT_DAYS: Final = 0.5
 LOST: Final = -1e-6
 """The gain of what likely loses heat is at most this, so that its sign tells (our own). [1]"""
 
-ADDED_WATER_C: Final = 10.0
-WATER_REACHES: Final = (0.3, 0.9)
-NITROGEN_REACHES: Final = (0.1, 0.6)
-"""Share of the heap that poured water, and feed, really reach; between these bounds (our own)."""
-LOOSER: Final = (1.0, 2.0)
-ROOMIER: Final = (1.05, 1.15)
-"""Factors on permeability at the same air space, and on the volume, of a heap that was laid back loosely (our own)."""
-FREED: Final = (1.0, 1.8)
-"""Factor on the pace of decay where air comes back to clumps that had none. The model has one air for the whole heap
-and cannot see clumps, so this is assumed of a heap that is said to lack air, and no finding (our own)."""
-WARMTH_KEPT: Final = (0.65, 0.9)
-"""Share of its warmth over freezing that a heap keeps while it is opened, a layer at a time (our own; a turned heap is
-said to lose some 5-15 K of 60 and to win them back within days)."""
-VENT_DRAUGHT: Final = 0.6
-"""Share of the free draught under film with an open ridge (our own)."""
-FRESH_C: Final = 10.0
+CHANGES_OF_THE_DRAW: Final = frozenset({"reduce_draw", "pause_draw", "raise_draw"})
+"""Moves that only take heat sooner or later: judged by what comes out above the goal's limit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,9 +115,6 @@ def gain_of(heat: tuple[float, float], hot_days: tuple[float, float], share: flo
     if heat[0] <= 0.0 and hot_days[0] <= 0.0:
         return 0.0
     return NEXT_TO_NOTHING if small else share
-
-
-Change = Callable[[Piles, PileState, Sequence[Dose]], tuple[Piles, PileState]]
 
 
 def look_ahead(
@@ -249,133 +224,3 @@ def _effect(heat_j: Array, hot_days: Array, made_j: float, horizon: float) -> Mo
 def _range(values: Array) -> Estimate:
     low, median, high = quantiles(values)
     return Estimate(median, low, high, "derived")
-
-
-def _watered(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
-    dry = dry_matter(piles, state)
-    wanted = np.maximum(dry * WATER_WANTED / (1 - WATER_WANTED) - state.water_kg, 0.0)
-    added = wanted * points("water_reach", piles.rate.size).between(*WATER_REACHES)
-    heat = WATER_HEAT * added * ADDED_WATER_C
-    return piles, replace(state, water_kg=state.water_kg + added, enthalpy_j=state.enthalpy_j + heat)
-
-
-def _fed(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
-    reach = points("feed_reach", piles.rate.size).between(*NITROGEN_REACHES)
-    better = piles.nitrogen + reach * np.maximum(WELL_FED - piles.nitrogen, 0.0)
-    return replace(piles, nitrogen=better), state
-
-
-def _loosened(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
-    looser = points("permeability", piles.rate.size).between(*LOOSER)
-    kept = points("warmth_kept", piles.rate.size).between(*WARMTH_KEPT)
-    roomier = points("room_gained", piles.rate.size).between(*ROOMIER)
-    opened = replace(
-        piles,
-        permeability_m2=piles.permeability_m2 * looser,
-        volume_m3=piles.volume_m3 * roomier,
-        rate=piles.rate * points("freed", piles.rate.size).between(*FREED),
-    )
-    return opened, replace(state, enthalpy_j=state.enthalpy_j * kept)
-
-
-def _set_draw(piles: Piles, doses: Sequence[Dose], pick: Callable[[Array, float], Array]) -> Piles:
-    """Set fan and pump to the minutes of the doses; `pick` keeps the change to one direction."""
-    changed = {}
-    for dose in doses:
-        if dose.of == "air_minutes_per_hour":
-            changed["air_share"] = pick(piles.air_share, dose.value / 60)
-        if dose.of == "water_minutes_per_hour":
-            changed["water_hour_share"] = pick(piles.water_hour_share, dose.value / 60)
-        if dose.of == "hours_per_day":
-            changed["water_day_share"] = np.full(piles.rate.size, dose.value / 24)
-    return replace(piles, **changed)
-
-
-def _drawn_less(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
-    return _set_draw(piles, doses, np.minimum), state
-
-
-def _drawn_more(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
-    """The same with longer runs; pump or fan that is off, or was not told, begins as strong as is usual."""
-    raised = _set_draw(piles, doses, np.maximum)
-    timers = {dose.of for dose in doses}
-    if "water_minutes_per_hour" in timers:
-        flow = flow_or_usual(piles.water_flow_kg_s, PUMP_KG_S)
-        all_day = np.where(raised.water_day_share > 0.0, raised.water_day_share, 1.0)
-        raised = replace(raised, water_flow_kg_s=flow, water_day_share=all_day)
-    if "air_minutes_per_hour" in timers:
-        raised = replace(raised, air_flow_kg_s=flow_or_usual(piles.air_flow_kg_s, FAN_KG_S))
-    return raised, state
-
-
-def _paused(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
-    days = next((dose.value for dose in doses if dose.of == "pause_days"), 0.0)
-    return replace(piles, draw_from_day=np.full(piles.rate.size, days)), state
-
-
-def _vented(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
-    return replace(piles, draught_left=np.maximum(piles.draught_left, VENT_DRAUGHT)), state
-
-
-def _filmed(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
-    """Film over what lies there: straw or a wrap stays."""
-    return with_cover(piles, "clear_film", wrap=_is_wrapped(piles)), state
-
-
-def _wrapped_about(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
-    """A wrap about the sides, the cover left on; a second one changes nothing."""
-    if _is_wrapped(piles):
-        return piles, state
-    covers = {
-        "cover_resistance": piles.cover_resistance + WRAP_RESISTANCE,
-        "draught_left": piles.draught_left * WRAP_DRAUGHT_LEFT,
-        "rain_let_in": piles.rain_let_in * WRAP_RAIN_LET_IN,
-    }
-    bare = not piles.cover_resistance.any()
-    return (with_cover(piles, "straw") if bare else replace(piles, **covers)), state
-
-
-def _is_wrapped(piles: Piles) -> bool:
-    return bool((piles.cover_resistance >= WRAP_RESISTANCE).all())
-
-
-CHANGES: Final[Mapping[str, Change]] = MappingProxyType(
-    {
-        "add_water": _watered,
-        "add_nitrogen": _fed,
-        "loosen_pile": _loosened,
-        "reduce_draw": _drawn_less,
-        "raise_draw": _drawn_more,
-        "pause_draw": _paused,
-        "open_vent_in_film": _vented,
-        "cover_with_clear_film": _filmed,
-        "insulate": _wrapped_about,
-        "lift_cover": lambda piles, state, doses: (with_cover(piles, "none"), state),
-    }
-)
-"""How the model carries out each action it knows."""
-
-REBUILDS: Final = frozenset({"build_new_pile"})
-CHANGES_OF_THE_DRAW: Final = frozenset({"reduce_draw", "pause_draw", "raise_draw"})
-"""Moves that only take heat sooner or later: judged by what comes out above the goal's limit."""
-
-
-def fresh_heap(estimate: PileEstimate) -> tuple[Piles, PileState]:
-    """A new heap of the same mass, from a good mix, at the temperature of its materials."""
-    fresh = replace(
-        estimate,
-        age_days=0.0,
-        moisture=_around(FRESH_MIX["moisture"], 1.08),
-        fast_share=_around(FRESH_MIX["fast"], 1.5),
-        slow_share=_around(FRESH_MIX["slow"], 1.2),
-        cn_degradable=_around(FRESH_MIX["cn"], 1.3),
-        core_c=_around(FRESH_C, 1.3),
-        outer_c=FRESH_C,
-        history=(),
-    )
-    piles, state, _ = members(fresh)
-    return piles, state
-
-
-def _around(value: float, factor: float) -> Estimate:
-    return Estimate(value, value / factor, value * factor, "assumed")

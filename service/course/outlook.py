@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from service.actions.whatif import fresh_heap
+from service.actions.carried_out import fresh_heap
 from service.course.draws import Steady, steady_draws
 from service.course.heap import LearnedHeap, chance, heap_of, spread, when
 from service.course.next_heap import NextHeap, next_heap
