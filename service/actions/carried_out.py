@@ -13,7 +13,12 @@ from service.actions.dosing.records import Dose
 from service.heat.physics.arrays import Array, flow_or_usual
 from service.heat.physics.cures import FRESH_MIX, WATER_WANTED, WELL_FED
 from service.heat.physics.ledger import FAN_KG_S, PUMP_KG_S
-from service.heat.physics.losses import WRAP_DRAUGHT_LEFT, WRAP_RAIN_LET_IN, WRAP_RESISTANCE
+from service.heat.physics.losses import (
+    TIGHT_FILM_DRAUGHT_LEFT,
+    WRAP_DRAUGHT_LEFT,
+    WRAP_RAIN_LET_IN,
+    WRAP_RESISTANCE,
+)
 from service.heat.physics.members import members
 from service.heat.physics.piles import WATER_HEAT, Piles, PileState, dry_matter, with_cover
 from service.heat.physics.spread import points
@@ -106,8 +111,10 @@ def _vented(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Pile
 
 
 def _filmed(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
-    """Film over what lies there: straw or a wrap stays."""
-    return with_cover(piles, "clear_film", wrap=_is_wrapped(piles)), state
+    """Film over what lies there: straw or a wrap stays. It is taken as laid badly, so that no more is promised."""
+    filmed = with_cover(piles, "clear_film", wrap=_is_wrapped(piles))
+    tight = TIGHT_FILM_DRAUGHT_LEFT * (WRAP_DRAUGHT_LEFT if _is_wrapped(piles) else 1.0)
+    return replace(filmed, draught_left=np.minimum(filmed.draught_left, tight)), state
 
 
 def _wrapped_about(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:

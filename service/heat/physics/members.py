@@ -17,7 +17,7 @@ from service.heat.physics import decay
 from service.heat.physics.arrays import Array
 from service.heat.physics.fittings import duct_of, loop_of
 from service.heat.physics.geometry import MEDIAN_RADII, sphere_radius
-from service.heat.physics.losses import SOLID_DENSITY, WATER_DENSITY, cover_of, wetness
+from service.heat.physics.losses import SOLID_DENSITY, WATER_DENSITY, cover_of, draught_left, wetness
 from service.heat.physics.piles import CONDUCTIVITY_W_MK, PERMEABILITY_M2, DailyWeather, Piles, PileState
 from service.heat.physics.spread import Estimates, flags, numbers, points
 from service.units.estimate import Estimate, PileEstimate
@@ -42,7 +42,7 @@ LEAST_SHARE = 1e-3
 """Of the dry matter, each pool holds at least so much: logarithms need a number. [1]"""
 
 _SQUARES = MEDIAN_RADII**2
-_COVER_FIELDS = ("vapour_returned", "draught_left", "sun_beneath", "sun_on_top", "rain_let_in")
+_COVER_FIELDS = ("vapour_returned", "sun_beneath", "sun_on_top", "rain_let_in")
 
 
 def members(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> tuple[Piles, PileState, Array]:
@@ -84,7 +84,7 @@ def members_of(estimates: Sequence[PileEstimate], n: int = DEFAULT_MEMBERS) -> t
         "permeability_m2": PERMEABILITY_M2 * points("permeability", n).factor(PERMEABILITY_SPREAD),
         "fixed_draw_w": 0.0,
         "draw_from_day": 0.0,
-        **_covers(estimates),
+        **_covers(estimates, n),
         **duct_of(estimates, volume, celsius, wetness(water, dry)),
         **loop_of(estimates, celsius),
     }
@@ -184,7 +184,9 @@ def _temperatures(estimates: Sequence[PileEstimate], volume: Array) -> Array:
     return result
 
 
-def _covers(estimates: Sequence[PileEstimate]) -> dict[str, Array]:
+def _covers(estimates: Sequence[PileEstimate], n: int) -> dict[str, Array]:
     covers = [cover_of(e.cover, wrap=e.wrapped) for e in estimates]
     values = {name: numbers(getattr(cover, name) for cover in covers) for name in _COVER_FIELDS}
-    return {"cover_resistance": numbers(cover.resistance for cover in covers), **values}
+    resistance = numbers(cover.resistance for cover in covers)
+    left = draught_left(covers, n)
+    return {"cover_resistance": resistance, "draught_left": left, **values}

@@ -16,7 +16,7 @@ from numpy.typing import ArrayLike, NDArray
 from service.heat.physics.arrays import Array
 from service.heat.physics.decay import HOTTEST_C
 from service.heat.physics.geometry import VOLUME_SHARES
-from service.heat.physics.losses import CoverName, cover_of
+from service.heat.physics.losses import CoverName, cover_of, draught_left
 
 DRY_MATTER_HEAT = 1500.0  # J/(kg K) (engineering texts, from memory)
 WATER_HEAT = 4186.0  # J/(kg K)
@@ -114,7 +114,7 @@ class Piles(PileColumns):
         unknown = set(values) - {f.name for f in fields(cls)}
         if unknown:
             raise ValueError(f"unknown pile properties: {', '.join(sorted(unknown))}")
-        given = {**DEFAULTS, **_cover_values(cover), **values}
+        given = {**DEFAULTS, **_cover_values(cover, n), **values}
         return cls(**{f.name: np.full(n, given[f.name], dtype=np.float64) for f in fields(cls)})
 
 
@@ -142,12 +142,12 @@ DEFAULTS: dict[str, ArrayLike] = {
 }
 
 
-def _cover_values(name: CoverName, *, wrap: bool = False) -> dict[str, ArrayLike]:
+def _cover_values(name: CoverName, n: int, *, wrap: bool = False) -> dict[str, ArrayLike]:
     cover = cover_of(name, wrap=wrap)
     return {
         "cover_resistance": cover.resistance,
         "vapour_returned": cover.vapour_returned,
-        "draught_left": cover.draught_left,
+        "draught_left": draught_left([cover], n)[0],
         "sun_beneath": cover.sun_beneath,
         "sun_on_top": cover.sun_on_top,
         "rain_let_in": cover.rain_let_in,
@@ -157,7 +157,7 @@ def _cover_values(name: CoverName, *, wrap: bool = False) -> dict[str, ArrayLike
 def with_cover(piles: Piles, name: CoverName, *, wrap: bool = False) -> Piles:
     """The same piles under another cover, with a thick wrap about it or without."""
     n = piles.rate.shape[-1]
-    return replace(piles, **{key: np.full(n, value) for key, value in _cover_values(name, wrap=wrap).items()})
+    return replace(piles, **{key: np.full(n, value) for key, value in _cover_values(name, n, wrap=wrap).items()})
 
 
 @dataclass(frozen=True, slots=True)

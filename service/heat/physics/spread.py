@@ -52,6 +52,7 @@ PRIMES: Final = MappingProxyType(
         "room_gained": 911,
         "freed": 659,
         "untold": 73,
+        "film": 1163,
     }
 )
 
