@@ -10,6 +10,7 @@ from service.answer.quantities import measured, round_off
 from service.planning.shapes.sheet_answer import CheckShown
 from service.render.wording import in_words
 from service.sheet.heap import Sheet
+from service.units.estimate import Estimate
 
 DAYS: Final = (1, 3, 7, 14)
 
@@ -19,8 +20,9 @@ def checks(sheet: Sheet) -> list[CheckShown]:
     system = sheet.system
     found: list[CheckShown] = []
     for day in DAYS:
-        core, share = sheet.plan.warming_c[day], sheet.plan.hot_by[day]
-        ends = {name: in_words(float(round(getattr(core, name))), "degC", system) for name in ("value", "low", "high")}
+        warm, share = sheet.plan.warming_c[day], sheet.plan.hot_by[day]
+        core = Estimate(float(round(warm.value)), float(round(warm.low)), float(round(warm.high)), warm.basis)
+        ends = {name: in_words(getattr(core, name), "degC", system) for name in ("value", "low", "high")}
         quoted = {
             **ends,
             "share": in_words(float(round(100 * share)), "%", system),
