@@ -11,7 +11,7 @@ from typing import Final, get_args
 
 from rules.language import status_words as words
 from rules.language.conditions import Fact
-from rules.language.vocabulary import SMELLS
+from rules.language.vocabulary import SIGNS, SMELLS
 
 _ALL: Final[dict[str, Fact]] = {}
 
@@ -133,33 +133,9 @@ moisture_feel_at = _text(
 )
 moisture_percent = _number("moisture_percent", "%", "Water in the wet mass, where it was measured.")
 smell = _text("smell", "Smell.", *SMELLS, field="/smell")
-steam = _flag("steam", "Steam rises from the heap.")
-slumping = _flag("slumping", "The heap sinks or slumps.")
-white_threads = _flag("white_threads", "White threads or grey dust (fungi, actinomycetes) in the chips.")
-leachate = _flag("leachate", "Brown water runs from the foot.")
-dry_pockets = _flag("dry_pockets", "Dry pockets inside.")
-smoke = _flag("smoke", "Smoke is seen.")
+for _sign in SIGNS.values():
+    _flag(_sign.id, _sign.means)
 help_called = _flag("help_called", "The fire service is called.", field="/help_called")
-snow_covered = _flag("snow_covered", "Snow lies on the heap.")
-frozen_crust = _flag("frozen_crust", "The outer crust is frozen.")
-cracks = _flag("cracks", "Cracks or chimney holes in the surface.")
-wet_skin_dry_core = _flag("wet_skin_dry_core", "Wet outside, dry inside.")
-no_flow_in_loop = _flag("no_flow_in_loop", "The water loop does not flow.")
-fan_stopped = _flag("fan_stopped", "The fan stands still.")
-water_in_duct = _flag("water_in_duct", "Water stands in the air duct.")
-grey_mould = _flag("grey_mould", "Grey, green or black mould in the chips.")
-ash_streaks = _flag("ash_streaks", "Grey streaks like ash inside the heap.")
-mushrooms = _flag("mushrooms", "Mushrooms grow on the heap.")
-ants = _flag("ants", "Ants live in the heap.")
-flies = _flag("flies", "Flies or maggots on the heap.")
-rodents = _flag("rodents", "Rats or mice, or their holes, in the heap.")
-no_more_steam = _flag("no_more_steam", "It steamed and does so no more.")
-one_side_warm = _flag("one_side_warm", "Only one side of the heap is warm.")
-pipe_frozen = _flag("pipe_frozen", "A pipe of the loop is frozen.")
-pipe_burst = _flag("pipe_burst", "A pipe of the loop has burst or leaks.")
-fan_no_air = _flag("fan_no_air", "The fan runs and no air comes.")
-duct_drips = _flag("duct_drips", "Water drips from the duct.")
-power_out = _flag("power_out", "The power is out, or was last night.")
 shrunk_percent = _number(
     "shrunk_percent", "%", "How much of its first height or volume the heap has lost.", field="/pile/shrunk"
 )
@@ -295,3 +271,10 @@ days_since_ash = _number(
 )
 
 DECLARED: Final = dict(_ALL)
+
+
+def __getattr__(name: str) -> Fact:
+    """The fact of a sign, which stands in its record alone (`words.toml`): a rule that reads `f.flies` gets it here."""
+    if name not in SIGNS:
+        raise AttributeError(f"no fact {name}: declare it here, or put a sign of that id into words.toml")
+    return _ALL[name]

@@ -21,7 +21,7 @@ class Word:
     """One thing that may be told.
 
     `tells` is what it means, where no rule says more; "" where rules say it all. `fact` is what it becomes: for a sign
-    a fact of its own name.
+    a fact of its own name, which holds where `means` is so.
     """
 
     id: str
@@ -31,6 +31,7 @@ class Word:
     tells: str
     source: Source | None
     fact: str
+    means: str = ""
     together: tuple[tuple[str, ...], ...] = ()
     """Lists of phrases: one of each, in one breath and in this order or the other, says it too."""
 
@@ -43,7 +44,9 @@ def plain_word(text: str) -> str:
 def _word(kind: Kind, id_: str, entry: dict[str, Any]) -> Word:
     fact = {"smell": "smell", "sign": id_, "symptom": entry.get("fact", "")}[kind]
     source = getattr(sources, entry["source"]) if "source" in entry else None
-    return Word(id_, kind, entry["label"], tuple(entry["says"]), entry.get("tells", ""), source, fact, _together(entry))
+    means = entry["means"] if kind == "sign" else ""
+    tells = entry.get("tells", "")
+    return Word(id_, kind, entry["label"], tuple(entry["says"]), tells, source, fact, means, _together(entry))
 
 
 def _together(entry: dict[str, Any]) -> tuple[tuple[str, ...], ...]:

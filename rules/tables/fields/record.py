@@ -54,9 +54,9 @@ class FieldRecord:
     """A field, by its JSON pointer: what the interface says of it, with examples, and all that is derived from that.
 
     `lasts` is how long it stays true; where it is None what its part says counts. `column` is its name in tables and
-    messages of machines, and `said` how the chat says it back, both empty where there is none. `varied` numbers are
-    tried otherwise where it is asked what would change an answer; `step` is how much another word counts there, 0 where
-    it is not tried (our own).
+    messages of machines, and `said` how the chat says back what it heard, both empty where there is none. `varied`
+    numbers are tried otherwise where it is asked what would change an answer; `step` is how much another word counts
+    there, 0 where it is not tried (our own).
     """
 
     at: str
