@@ -1,7 +1,8 @@
 """Every table of cases in `tests/rules`, and what must hold of every rule.
 
 A table is `tests/rules/<theme>.toml`. Each `[[case]]` has a `name` (a sentence), the facts and findings `given`, the
-rules it `fires`, and those it must not (`not_fires`). Every rule needs a case of each kind.
+rules it `fires`, and those it must not (`not_fires`). Every rule needs a case of each kind; those of words that only
+need a sentence are made of the words.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 import re
 import string
 import tomllib
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -30,10 +32,25 @@ from tests.each import each
 Case = dict[str, Any]
 
 TABLES = sorted((Path(__file__).parent / "rules").glob("*.toml"))
+
+
+def _of_words() -> Iterator[Case]:
+    """The cases of the notes that are made of words: each fires on its word and not without it."""
+    for word in (*vocabulary.SMELLS.values(), *vocabulary.SIGNS.values()):
+        rule = f"words.{word.id.replace('_', '-')}"
+        if word.tells:
+            seen, unseen = (word.id, "none") if word.kind == "smell" else (True, False)
+            yield {"name": f"{word.id} is told", "given": {word.fact: seen}, "fires": [rule]}
+            yield {"name": f"{word.id} is not told", "given": {word.fact: unseen}, "not_fires": [rule]}
+
+
 CASES = [
-    pytest.param(case, id=f"{table.stem}: {case['name']}")
-    for table in TABLES
-    for case in tomllib.loads(table.read_text(encoding="utf-8"))["case"]
+    *(
+        pytest.param(case, id=f"{table.stem}: {case['name']}")
+        for table in TABLES
+        for case in tomllib.loads(table.read_text(encoding="utf-8"))["case"]
+    ),
+    *(pytest.param(case, id=case["name"]) for case in _of_words()),
 ]
 EVERY_CASE: list[Case] = [parameter.values[0] for parameter in CASES]  # type: ignore[misc]
 EVERY_RULE = [pytest.param(rule, id=rule.id) for rule in RULES.values()]
