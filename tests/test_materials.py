@@ -149,6 +149,8 @@ def test_every_feed_and_every_opener_is_dosed():
         ("eucalyptus slabs", "wood_chips", "kind"),
         ("kombucha scoby", "unknown_mix", "unknown"),
         ("qwertz", "unknown_mix", "unknown"),
+        ("granite grit", "rock_dust", "kind"),  # what it is of, before what shape it has
+        ("kaolin flour", "rock_dust", "kind"),
     ],
 )
 def test_what_is_not_known_is_taken_for_the_nearest_of_its_kind(said, meant, how):

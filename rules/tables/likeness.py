@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
 
-from rules.tables.materials import KINDS, MATERIAL_NAMES, MATERIALS, SUPPLY_NAMES, plain_name
+from rules.tables.materials import KINDS, MATERIAL_NAMES, MATERIALS, SUBSTANCES, SUPPLY_NAMES, plain_name
 from rules.tables.spelling import nearest
 
 UNKNOWN: Final = "unknown_mix"
@@ -45,13 +45,18 @@ class Likened(str):
 
 @lru_cache(MOST_KEPT)
 def liken(name: str, *, supplies: bool = False) -> Likeness:
-    """What an unknown name is taken for: by spelling, by a known name within it, or by a word of its kind."""
+    """What an unknown name is taken for: by what it is of, by spelling, by a known name within it, or by its kind."""
     plain = plain_name(name)
     names = {**MATERIAL_NAMES, **(SUPPLY_NAMES if supplies else {})}
+    words = plain.split("_")
+    if plain in names:
+        return Likeness(names[plain], "spelling")
+    substance = next((SUBSTANCES[word] for word in words if word in SUBSTANCES), None)
+    if substance is not None:
+        return Likeness(substance, "kind")
     spelled = nearest(plain, names)
     if spelled is not None:
         return Likeness(names[spelled], "spelling")
-    words = plain.split("_")
     within = _within(words, names) or _kind(words)
     return Likeness(within, "kind") if within else Likeness(UNKNOWN, "unknown")
 

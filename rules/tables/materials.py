@@ -228,6 +228,9 @@ REFUSALS: Final[dict[str, Refusal]] = {
     id_: Refusal(id_, tuple(entry["synonyms"]), tuple(entry["words"]), entry["why"], _source(entry["source"], _SOURCES))
     for id_, entry in _DATA["refused"].items()
 }
+SUBSTANCES: Final[dict[str, str]] = {
+    plain_name(word): id_ for id_, words in _DATA["substances"].items() for word in words
+}
 KINDS: Final[dict[str, str]] = {plain_name(word): id_ for id_, words in _DATA["kinds"].items() for word in words}
 """Words that tell the kind of a thing nobody listed, with the material it is taken for."""
 MATERIAL_NAMES: Final = _names(MATERIALS.values())

@@ -140,7 +140,7 @@ def cleaned(text: str) -> str:
 
     Raises Problem where it is too long, as it came or once every character is written in its plain form.
     """
-    if talk.chat.lexer.is_too_long(text, talk.shape.LONGEST_MESSAGE):
+    if talk.chat.plain_text.is_too_long(text, talk.shape.LONGEST_MESSAGE):
         detail = f"The message is longer than {talk.shape.LONGEST_MESSAGE} characters, joined ones counted one by one."
         raise Problem("invalid-request", detail, [{"pointer": "/text", "detail": detail}])
     return "".join(mark if mark == "\n" or mark.isprintable() else " " for mark in text)

@@ -14,7 +14,7 @@ from service.status.part import AtMost, Part
 from service.status.partial import check_partial
 from service.status.quantities import refused
 from service.status.status import Aged
-from service.talk.chat.draft import SYSTEM_OF
+from service.talk.chat.draft import SYSTEM_OF, without_goal_day
 from service.talk.chat.reading import needs_scale, settled
 
 LONGEST_MESSAGE = 2000
@@ -83,8 +83,8 @@ class ChatState(Part):
     @model_validator(mode="after")
     def _status_is_good(self) -> ChatState:
         try:
-            check_partial(self.status)
-            check_partial(self.before or {})
+            check_partial(without_goal_day(self.status))
+            check_partial(without_goal_day(self.before or {}))
         except Problem as problem:
             raise refused(f"the status cannot be used: {problem.detail}") from None
         return self

@@ -14,6 +14,7 @@ from service.talk.chat.commands import command_in
 from service.talk.chat.conversations import Conversations
 from service.talk.chat.draft import Draft
 from service.talk.chat.talk import HELP, TurnReply, turn
+from service.talk.shape import ChatState
 
 NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)
 FULL = (
@@ -269,3 +270,24 @@ def test_what_is_asked_about_this_heap_is_answered_as_it_was_advised(asked: str)
     advised = turn(draft, "two months old, core 54C, was 62C a week ago, a handful is dry", NOW).text
     dose = re.search(r"Add water, today, ([^.]+)\.", advised)
     assert dose is not None and dose[1] in turn(draft, asked, NOW).text
+
+
+def test_a_goal_that_is_past_is_dropped_and_said() -> None:
+    state = ChatState.model_validate({"status": {"goal": {"until": "2025-12-31"}, "pile": {"age": "10 weeks"}}})
+    draft = Draft.of(state.status)
+    (reply,) = talk("core 52C", draft=draft)
+    assert "2025-12-31, is past" in reply.text
+    assert "goal" not in draft.status and draft.status["temperatures"] == {"core": "52 degC"}
+    coming = Draft.of({"goal": {"until": "2026-03-31"}})
+    assert "is past" not in talk("core 52C", draft=coming)[0].text
+    assert coming.status["goal"] == {"until": "2026-03-31"}
+
+
+def test_a_newer_core_makes_the_one_before_an_earlier_reading() -> None:
+    draft = Draft()
+    turn(draft, "8 weeks old, core 131F", NOW)
+    turn(draft, "now it's 118F", NOW + timedelta(days=3))
+    assert draft.status["temperatures"] == {"core": "118 degF"}
+    assert draft.status["history"] == [{"at": NOW.isoformat(), "core": "131 degF"}]
+    turn(draft, "core 117F", NOW + timedelta(days=3, minutes=20))  # so soon after, it is read anew
+    assert len(draft.status["history"]) == 1 and draft.status["temperatures"] == {"core": "117 degF"}

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from service.talk.chat import meaning_work as meaning_work
     from service.talk.chat import measures as measures
     from service.talk.chat import numbers as numbers
+    from service.talk.chat import plain_text as plain_text
     from service.talk.chat import questions as questions
     from service.talk.chat import reading as reading
     from service.talk.chat import saying as saying

@@ -17,7 +17,8 @@ from rules.tables.emergency import numbers_to_call
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY
 from service.answer.words import FIRE_SENTENCE
 from service.problems.fire import WARNING, speaks_of_fire
-from service.talk.chat.lexer import plain, sentences
+from service.talk.chat.lexer import sentences
+from service.talk.chat.plain_text import plain
 from service.talk.chat.reading import UNKNOWN_SCALE, HeardValue
 from service.talk.chat.tokens import TextPiece
 from service.units.quantities import QuantityError, System, parse_quantity

@@ -2,34 +2,46 @@
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from rules.catalogue import said
 from rules.tables.alarm_words import is_alarm
-from service.talk.chat.around import as_heap, chunks, without_asides, without_attributes, without_strangers
+from service.talk.chat.around import chunks, without_strangers
 from service.talk.chat.asides import is_untold, without_question
+from service.talk.chat.bearing import (
+    LISTS,
+    bearing,
+    is_bare_list,
+    is_bare_stock,
+    is_list,
+    is_open,
+    names_beside,
+    pointers_of,
+    snows,
+    why_unread,
+)
 from service.talk.chat.clause import Clause
 from service.talk.chat.compound import signs_in
 from service.talk.chat.corrections import as_denial, is_correction, put_right, takes_back, without_denied
 from service.talk.chat.doubt import without_doubtful
 from service.talk.chat.grammar import ANSWERS, LONE
 from service.talk.chat.in_order import in_order
-from service.talk.chat.islands import heads, is_snow, islands
-from service.talk.chat.lexer import plain, sentences
+from service.talk.chat.islands import heads, islands
+from service.talk.chat.lexer import sentences
 from service.talk.chat.meaning_lone import LONE_TEMPERATURE
-from service.talk.chat.reading import Gap, HeardValue, Setting, Told, Unclear
+from service.talk.chat.plain_text import plain
+from service.talk.chat.plainer import as_heap, without_asides, without_attributes
+from service.talk.chat.reading import Gap, HeardValue, Setting, Unclear
 from service.talk.chat.segments import here_and_elsewhere, segments, softly
 from service.talk.chat.statements import STATEMENT, told_by, ways
-from service.talk.chat.tokens import NAMES, NUMBERS, Sentence, TextPiece
+from service.talk.chat.tokens import NUMBERS, Sentence, TextPiece
 from service.talk.chat.typos import mended
 
 MOST_PIECES = 400
 """Pieces that are tried in one message, those tried twice counted twice: many times what people write (our own)."""
 COST_OF_A_TRY = 4
 """What a try at a clause costs by itself, in pieces (measured)."""
-_LISTS = frozenset({"/pile/ingredients", "/pile/size", "/on_hand/-"})
 _CORES = frozenset({"/temperatures/core", "/history/-"})
 _HEADINGS = frozenset({"SMELL", "AGE", "CORE", "OUTSIDE", "OUTER", "SIZE", "COVER", "FAN", "PUMP", "HOUSE"})
 """What people put before their answer as if it were asked."""
@@ -97,15 +109,15 @@ class _Reader:
             may_join = len(found) > first or (bool(found) and pieces[0].terminal == "WAS")
             if may_join and (
                 clause.told is None
-                or _is_open(clause)
+                or is_open(clause)
                 or all(isinstance(told, Gap) for told in clause.told)
-                or (_is_list(clause) and (found[-1].told is None or _is_list(found[-1])))
+                or (is_list(clause) and (found[-1].told is None or is_list(found[-1])))
             ):
                 joined = self._carried_on(found, first, pieces)
                 if joined is not None:
                     found = joined
                     continue
-            if found and _is_bare_stock(clause, found[-1]):
+            if found and is_bare_stock(clause, found[-1]):
                 clause = self._unread(pieces, said("chat.heap-or-hand"))
                 found.append(clause)
                 continue
@@ -150,7 +162,7 @@ class _Reader:
         keeping = (*pieces[:wish], *keep, *pieces[wish + 1 :])
         clause = self._clause(keeping)
         wanted = [clause] if clause.told is not None else self._clear(keeping)
-        goals = {pointer for each in wanted for pointer in _pointers(each)}
+        goals = {pointer for each in wanted for pointer in pointers_of(each)}
         unsure = any(each.told is None and each.numeric for each in wanted)
         return wanted if goals and goals <= _GOALS and not unsure else []
 
@@ -166,7 +178,7 @@ class _Reader:
         if clause.told is None:
             plainer = pieces if self._alarming(pieces) else without_strangers(pieces) or pieces
             around = self._interpreted(plainer, STATEMENT) if plainer != pieces else clause
-            named = "/pile/ingredients" in _pointers(around) and plainer != pieces
+            named = "/pile/ingredients" in pointers_of(around) and plainer != pieces
             clause = clause if named else replace(around, pieces=pieces)
         if clause.told is None and len(pieces) > 1 and is_correction(pieces[0]):
             corrected = self._interpreted(pieces[1:], STATEMENT)
@@ -184,9 +196,9 @@ class _Reader:
 
     def _interpreted(self, pieces: tuple[TextPiece, ...], start: str) -> Clause:
         """All that the pieces say, if every one of the simplest ways to read them says the same."""
-        seen = [] if start == STATEMENT and _snows(pieces) else ways(pieces, start)
+        seen = [] if start == STATEMENT and snows(pieces) else ways(pieces, start)
         if not seen:
-            return self._unread(pieces, _why_unread(pieces))
+            return self._unread(pieces, why_unread(pieces))
         self._left -= len(pieces) + COST_OF_A_TRY
         if self._left < 0:
             return self._unread(pieces, said("chat.too-long"))
@@ -194,10 +206,10 @@ class _Reader:
             read = [told for way in seen for told in told_by(way, pieces, self._setting)]
         except Unclear as unclear:
             return self._unread(pieces, str(unclear))
-        told_ways = {repr(told): told for told in read if not _names_beside(told)}
+        told_ways = {repr(told): told for told in read if not names_beside(told)}
         if len(told_ways) == 1:
             return Clause(pieces, self._quoted(pieces), next(iter(told_ways.values())))
-        return self._unread(pieces, said("chat.two-ways") if told_ways else _why_unread(pieces))
+        return self._unread(pieces, said("chat.two-ways") if told_ways else why_unread(pieces))
 
     def _carried_on(self, found: list[Clause], first: int, pieces: tuple[TextPiece, ...]) -> list[Clause] | None:
         """The clauses with the last one carried on; a list that needs all its parts may have begun before that."""
@@ -261,11 +273,11 @@ class _Reader:
             rest = self._interpreted(pieces[:-1], STATEMENT)
             tail = (
                 self._alone(pieces[-1:], before)
-                if _pointers(rest) == {"/pile/ingredients"} and not _is_bare_list(rest)
+                if pointers_of(rest) == {"/pile/ingredients"} and not is_bare_list(rest)
                 else []
             )
             return [rest, *tail] if tail else []
-        if LONE_TEMPERATURE in _pointers(clause) and any(_pointers(earlier) & _CORES for earlier in before):
+        if LONE_TEMPERATURE in pointers_of(clause) and any(pointers_of(earlier) & _CORES for earlier in before):
             return []
         return [clause] if clause.told is not None else []
 
@@ -275,15 +287,15 @@ class _Reader:
         unread = [part for part in parts if part.told is None]
         if unread:  # what things are named beside could say where they are
             parts = [
-                self._unread(part.pieces, said("chat.heap-or-hand")) if _is_bare_list(part) else part for part in parts
+                self._unread(part.pieces, said("chat.heap-or-hand")) if is_bare_list(part) else part for part in parts
             ]
             unread = [part for part in parts if part.told is None]
-        lists = any(part.numeric and _pointers(part) & _LISTS for part in parts)
+        lists = any(part.numeric and pointers_of(part) & LISTS for part in parts)
         if lists or len(unread) == len(parts) or any(part.doubts for part in unread):
             return self._clear(pieces) or [whole]
         kept: list[Clause] = []
-        on_all, kinds = _bearing(unread, parts)
-        of_machines = on_all and not _bearing([part for part in unread if not part.names <= _FITTED], parts)[0]
+        on_all, kinds = bearing(unread, parts)
+        of_machines = on_all and not bearing([part for part in unread if not part.names <= _FITTED], parts)[0]
         for part in parts:
             borne_on = (
                 part.told is not None
@@ -349,82 +361,15 @@ class _Reader:
             if self._left < 0:
                 break
             clause = self._interpreted(head, STATEMENT)
-            if clause.told is not None and not (clause.numeric and _pointers(clause) & _LISTS):
-                return [clause, self._unread(rest, _why_unread(rest))]
+            if clause.told is not None and not (clause.numeric and pointers_of(clause) & LISTS):
+                return [clause, self._unread(rest, why_unread(rest))]
         return []
 
     def _left_over(self, pieces: tuple[TextPiece, ...]) -> Clause:
-        return self._unread(pieces, _why_unread(pieces))
+        return self._unread(pieces, why_unread(pieces))
 
     def _unread(self, pieces: tuple[TextPiece, ...], why: str) -> Clause:
         return Clause(pieces, self._quoted(pieces), None, why)
 
     def _quoted(self, pieces: Sequence[TextPiece]) -> str:
         return self._text[pieces[0].start : max(piece.end for piece in pieces)].strip()
-
-
-def _bearing(unread: Sequence[Clause], parts: Sequence[Clause]) -> tuple[bool, frozenset[str]]:
-    """Whether a part that was not read could change what every number beside it is of, and else of which kinds."""
-    named = Counter(name for part in parts for name in part.names)
-    bearing = [part for part in unread if (part.dangling or not part.then) and not _stands_alone(part, named)]
-    on_all = any((part.dangling and not part.visits) or part.turns for part in bearing)
-    return on_all, frozenset(kind for part in bearing for kind in part.stray)
-
-
-def _stands_alone(unread: Clause, named: Mapping[str, int]) -> bool:
-    """Whether an unread part says itself what its numbers are of, and no other part is of the same."""
-    if unread.dangling or unread.pieces[-1].terminal in NAMES or any(p.terminal == "DOUBT" for p in unread.pieces):
-        return False
-    return not unread.stray and all(named[name] == 1 for name in unread.names)
-
-
-def _is_bare_stock(clause: Clause, before: Clause) -> bool:
-    """Whether a clause names things behind what is on hand, and does not say where they are."""
-    listed = clause.told is not None and _pointers(clause) <= {"/pile/ingredients"}
-    said = any(piece.terminal in ("MADE_OF", "HEAP", "PERCENT", "RATIO", "BUILT") for piece in clause.pieces)
-    return listed and not said and _pointers(before) == {"/on_hand/-"}
-
-
-def _is_open(clause: Clause) -> bool:
-    """Whether a clause says something that may be the end of what was said before it: "95 F out"."""
-    return any(isinstance(told, HeardValue) and told.unless_told and "?" in told.pointer for told in clause.told or ())
-
-
-def _snows(pieces: Sequence[TextPiece]) -> bool:
-    """Whether snow is spoken of and not that it lies on the heap: "snow on Tuesday"."""
-    on_it = any(piece.terminal in ("HEAP", "IN_HEAP", "OVER_IT", "SURFACE", "ON") for piece in pieces)
-    return len(pieces) > 1 and not on_it and any(map(is_snow, pieces))
-
-
-def _names_beside(told: Sequence[Told]) -> bool:
-    """Whether things are named beside something else that is told: that may be told of them."""
-    bare = [each for each in told if isinstance(each, HeardValue) and each.unless_told and each.pointer in _LISTS]
-    return bool(bare) and len(told) > len(bare)
-
-
-def _is_bare_list(clause: Clause) -> bool:
-    """Whether a clause does nothing but name things."""
-    return any(
-        isinstance(told, HeardValue) and told.unless_told and told.pointer in _LISTS for told in clause.told or ()
-    )
-
-
-def _is_list(clause: Clause) -> bool:
-    """Whether a clause tells what the heap is made of or what is on hand: the next may carry the list on."""
-    pointers = _pointers(clause)
-    return bool(pointers) and pointers <= _LISTS
-
-
-def _pointers(clause: Clause) -> set[str]:
-    return {reading.pointer for reading in clause.told or () if isinstance(reading, HeardValue)}
-
-
-def _why_unread(pieces: Sequence[TextPiece]) -> str:
-    """The first thing that stood in the way, in words."""
-    for piece in pieces:
-        if piece.terminal in ("REFUSED", "VAGUE"):
-            return str(piece.value)
-        if piece.terminal == "UNSURE":
-            return said("chat.number-unsure")
-    numeric = any(piece.terminal in NUMBERS for piece in pieces)
-    return said("chat.which-number" if numeric else "chat.unclear")

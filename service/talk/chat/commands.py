@@ -6,8 +6,8 @@ import re
 from dataclasses import dataclass
 from typing import Final, Literal
 
-from service.talk.chat.lexer import plain
 from service.talk.chat.numbers import spelled_number
+from service.talk.chat.plain_text import plain
 
 Kind = Literal["why", "more", "help", "hello", "thanks", "told", "undo", "reset", "unknown", "scale", "advice", "did"]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import copy
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass, field
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any, Final, get_args
 
 from service.problems.problem import Problem
@@ -87,6 +87,24 @@ class Draft:
             self.told_at[reading.pointer] = now.isoformat()
         return None
 
+    def older_core(self, reading: HeardValue, now: datetime) -> HeardValue | None:
+        """The core told before as an earlier reading, where a newer one takes its place; None where it is as fresh."""
+        told = (self.status.get("temperatures") or {}).get("core")
+        at = self.told_at.get(reading.pointer)
+        if reading.pointer != "/temperatures/core" or told is None or at is None or needs_scale(reading.value):
+            return None
+        return HeardValue("/history/-", {"at": at, "core": told}) if now - datetime.fromisoformat(at) > FRESH else None
+
+    def goal_passed(self, now: datetime) -> str | None:
+        """Drop a goal whose day is past; the day, or None where there is none."""
+        until = (self.status.get("goal") or {}).get("until")
+        if until is None or date.fromisoformat(str(until)) >= now.date():
+            return None
+        self.drop("/goal/until", until)
+        if not self.status["goal"]:
+            del self.status["goal"]
+        return str(until)
+
     def drop(self, pointer: str, value: Any) -> None:
         """Take back what was told there; of a list this value alone."""
         *parents, name = pointer.removesuffix("/-").strip("/").split("/")
@@ -133,6 +151,21 @@ class Draft:
             return False
         self.status, self.before, self.waiting, self.asked = self.before, None, [], None
         return True
+
+
+def without_goal_day(status: dict[str, Any]) -> dict[str, Any]:
+    """A status without the day till which heat is wanted: in a talk that is kept for long it may be past."""
+    goal = status.get("goal")
+    if not isinstance(goal, dict) or not _is_day(goal.get("until")):
+        return status
+    return {**status, "goal": {name: value for name, value in goal.items() if name != "until"}}
+
+
+def _is_day(written: Any) -> bool:
+    try:
+        return isinstance(written, str) and date.fromisoformat(written) is not None
+    except ValueError:
+        return False
 
 
 def _put(status: dict[str, Any], reading: HeardValue) -> None:

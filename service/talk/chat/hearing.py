@@ -4,21 +4,23 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Final
 
 from rules import catalogue
 from service.problems.problem import cut
+from service.talk.chat.agreeing import consistent, in_one_list, in_particular, on_sure_days, with_changes
 from service.talk.chat.clause import Clause
 from service.talk.chat.clauses import clauses
 from service.talk.chat.doubt import told_before_in_doubt
 from service.talk.chat.draft import SCALE_OF, SYSTEM_OF, Draft
 from service.talk.chat.headings import scales_named
-from service.talk.chat.lexer import is_too_long, plain, sentences
+from service.talk.chat.heard import Heard, Unread
+from service.talk.chat.lexer import sentences
 from service.talk.chat.lone import WHY, placed
-from service.talk.chat.meaning_lone import LONE_HISTORY, LONE_TEMPERATURE
 from service.talk.chat.meaning_work import EITHER
+from service.talk.chat.plain_text import is_too_long, plain
 from service.talk.chat.reading import Gap, HeardValue, Setting, needs_scale, settled
 from service.talk.chat.saying import said
 from service.talk.chat.typos import mended
@@ -32,31 +34,9 @@ WHICH_SCALE: Final = "is that °C or °F?"
 STILL_COUNTS: Final = timedelta(hours=12)
 """A core read no longer ago than this is what it reads, where nothing newer is told (our own)."""
 _DRAWS: Final = {"FAN": "air", "AIRFLOW": "air", "PUMP": "water", "WATERFLOW": "water"}
-_OF_OTHER_DAYS: Final = frozenset({"/history/-", LONE_HISTORY})
-_OF_NOW: Final = frozenset({"/temperatures/core", LONE_TEMPERATURE})
-_LAST: Final = "9"
-"""Later than all moments as they are written."""
+_WHICH_PLACE: Final = catalogue.said("chat.middle-or-air")
 _BOXES: Final = re.compile(r"\b(?:bin|box|bay|crate|cage|boxed|pallet bin|between walls|straight sides)\b")
-_ANY_SMELL: Final = frozenset({"foul", "sharp"})
 _EITHER: Final = f"/draw/{EITHER}/"
-
-
-@dataclass(frozen=True, slots=True)
-class Unread:
-    """Words of a message that were not read, and why; `aside` where they were no report at all."""
-
-    text: str
-    why: str
-    aside: bool = False
-
-
-@dataclass(slots=True)
-class Heard:
-    """What was understood, in order, what was not, and slips of the hand that were set right."""
-
-    understood: list[HeardValue] = field(default_factory=list)
-    unread: list[Unread] = field(default_factory=list)
-    mended: list[tuple[str, str]] = field(default_factory=list)
 
 
 def hear(text: str, draft: Draft, now: datetime) -> Heard:
@@ -76,15 +56,18 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
     ways = _ways(draft, found)
     told = [(_placed(_scaled(reading, scale), ways), clause) for reading, clause in _readings(found, heard)]
     told = [(_in_a_box(reading, text), clause) for reading, clause in told]
-    told, unclear = _on_sure_days(_in_one_list(_in_particular(told)))
+    told, unclear = on_sure_days(in_one_list(in_particular(told)))
     heard.unread += [Unread(clause.text, catalogue.said("chat.which-days")) for clause in unclear]
     told, unclear = placed(told, found, draft.status)
-    heard.unread += [Unread(clause.text, WHY) for clause in unclear]
+    heard.unread += [
+        Unread(clause.text, _WHICH_PLACE if clause.bare and clause.kinds == {"TEMP"} else WHY) for clause in unclear
+    ]
     for pointer, value in told_before_in_doubt(found, draft.status, draft.recent):
         draft.drop(pointer, value)
         heard.unread.append(Unread(said(pointer, value), "what you say now puts it in doubt; what counts?"))
-    for reading, quoted in [*((item, "") for item in ready), *_consistent(told, heard)]:
-        _take(reading, quoted, draft, heard, now)
+    told = with_changes(told, heard)
+    for reading, quoted, corrects in [*((item, "", False) for item in ready), *consistent(told, heard)]:
+        _take(reading, quoted, draft, heard, now, corrects=corrects)
     _newest_counts(heard, draft, now)
     if heard.understood:
         draft.recent = list(dict.fromkeys(reading.pointer for reading in heard.understood))
@@ -140,28 +123,6 @@ def _readings(found: Sequence[Clause], heard: Heard) -> Iterator[tuple[HeardValu
                 yield (replace(told, unless_told=False) if clause.corrects else told), clause
 
 
-def _consistent(told: Sequence[tuple[HeardValue, Clause]], heard: Heard) -> list[tuple[HeardValue, str]]:
-    """Without values of which one message gives two: none of them is taken, unless a later one corrects."""
-    kept: list[tuple[HeardValue, Clause]] = []
-    for place, (reading, clause) in enumerate(told):
-        later = (pair for pair in told[place + 1 :] if pair[1] is not clause and pair[1].corrects)
-        if not any(_is_rival(other, reading) for other, _ in later):
-            kept.append((reading, clause))
-    spoiled = [reading for reading, _ in kept if any(_is_rival(other, reading) for other, _ in kept)]
-    texts = dict.fromkeys(clause.text for reading, clause in kept if reading in spoiled)
-    if texts:
-        heard.unread.append(Unread(" / ".join(texts), "two values for one thing; which of them?"))
-    return [(reading, clause.text) for reading, clause in kept if reading not in spoiled]
-
-
-def _in_particular(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:
-    """Without "it stinks" where the same message says of what."""
-    smells = {reading.value for reading, _ in told if reading.pointer == "/smell"}
-    if smells <= _ANY_SMELL | {"none"}:
-        return told
-    return [pair for pair in told if pair[0].pointer != "/smell" or pair[0].value not in _ANY_SMELL]
-
-
 def _in_a_box(reading: HeardValue, text: str) -> HeardValue:
     """Length, width and height are a long heap's, unless a bin or the like holds it."""
     size = reading.value if reading.pointer == "/pile/size" else None
@@ -170,60 +131,21 @@ def _in_a_box(reading: HeardValue, text: str) -> HeardValue:
     return replace(reading, value={"box": size["windrow"]})
 
 
-def _in_one_list(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:
-    """Things that are listed by themselves are more of the list before them, where that has no amounts."""
-    kept: list[tuple[HeardValue, Clause]] = []
-    for reading, clause in told:
-        before = next((pair for pair in kept if pair[0].pointer == reading.pointer == "/pile/ingredients"), None)
-        if before is None or not reading.unless_told or any(set(part) != {"material"} for part in before[0].value):
-            kept.append((reading, clause))
-            continue
-        more = [part for part in reading.value if part not in before[0].value]
-        kept[kept.index(before)] = (replace(before[0], value=[*before[0].value, *more]), before[1])
-    return kept
-
-
-def _on_sure_days(
-    told: list[tuple[HeardValue, Clause]],
-) -> tuple[list[tuple[HeardValue, Clause]], list[Clause]]:
-    """The readings without those of weekdays that are told neither forward nor backward, and the clauses of those.
-
-    "Mon 52, Tue 50, Wed 47, today 45", said on a Tuesday, begins in another week.
-    """
-    dated = [
-        (reading, clause)
-        for reading, clause in told
-        if reading.pointer in _OF_OTHER_DAYS and any(piece.terminal == "WEEKDAY" for piece in clause.pieces)
-    ]
-    series = [reading for reading, clause in told if (reading, clause) in dated or reading.pointer in _OF_NOW]
-    moments = [_LAST if reading.pointer in _OF_NOW else str(reading.value["at"]) for reading in series]
-    if len(dated) < 2:
-        return told, []
-    if moments in (sorted(moments), sorted(moments, reverse=True)):
-        return told, []
-    return [pair for pair in told if pair not in dated], list({clause.text: clause for _, clause in dated}.values())
-
-
-def _is_rival(one: HeardValue, other: HeardValue) -> bool:
-    """Whether two readings give one thing two values; lists take both."""
-    same = one.pointer == other.pointer and one.value != other.value
-    if one.pointer == "/history/-":
-        return same and one.value["at"] == other.value["at"]
-    if one.pointer == "/moisture_feel":
-        return same and one.value.get("moisture_feel_at") == other.value.get("moisture_feel_at")
-    return same and not one.pointer.endswith("/-")
-
-
 def _scaled(reading: HeardValue, scale: str | None) -> HeardValue:
     return reading if scale is None else replace(reading, value=settled(reading.value, scale))
 
 
-def _take(reading: HeardValue, quoted: str, draft: Draft, heard: Heard, now: datetime) -> None:
+def _take(
+    reading: HeardValue, quoted: str, draft: Draft, heard: Heard, now: datetime, *, corrects: bool = False
+) -> None:
     """Put one reading into the draft, or name it."""
     if reading.pointer.startswith(_EITHER):
         heard.unread.append(Unread(quoted, "is that the fan or the pump?"))
         return
+    earlier = None if corrects else draft.older_core(reading, now)
     why = draft.take(reading, now)
+    if earlier is not None and why is None and draft.take(earlier, now) is None:
+        heard.understood.append(earlier)
     if why is not None:
         heard.unread.append(Unread(quoted, why))
     elif needs_scale(reading.value):

@@ -30,6 +30,8 @@ _DRAWERS: Final = frozenset({"FAN", "PUMP"})
 _DRAWN: Final = frozenset({"AIRFLOW", "WATERFLOW", "MINUTES", "HOURS", "ALWAYS", "ALL_DAY", "NIGHTS", "DAYTIME", "OFF"})
 _TEMPERATURES: Final = frozenset({"TEMP", "NUM"})
 _ON_A_DAY: Final = ("YESTERDAY", "DAY_BEFORE", "WEEKDAY", "DAY", "TODAY", "LAST_NIGHT")
+_SHORTEST_SERIES: Final = 4
+"""Pieces of two readings, each with its day."""
 _BEFORE_A_DAY: Final = ("LAST", "ON")
 _KEEP: Final = frozenset({"KEEP"})
 _OF_HOUSE: Final = frozenset({"HOUSE"})
@@ -40,8 +42,30 @@ _BESIDE_WORK: Final = frozenset({"ON", "WITH", "OF", "HEAP", "IN_HEAP", "OVER_IT
 
 def in_order(pieces: tuple[TextPiece, ...]) -> tuple[TextPiece, ...]:
     """The pieces that count, in the grammar's order; empty where there is no one order of them."""
+    series = _series(pieces)
+    if series:
+        return series
     names = tuple("IN" if piece.terminal == "SPAN" and piece.value == "in" else piece.terminal for piece in pieces)
     return tuple(pieces[place] for place in _ordered(names))
+
+
+def _series(pieces: tuple[TextPiece, ...]) -> tuple[TextPiece, ...]:
+    """Readings of the core that each have their day, in turn: "118 in the core today, 122 yesterday"."""
+    core = [piece for piece in pieces if piece.terminal == "CORE"]
+    rest = [piece for piece in pieces if piece.terminal not in ("CORE", "AND", "COMMA")]
+    if len(core) != 1 or len(rest) < _SHORTEST_SERIES or len(rest) % 2:
+        return ()
+    pairs = list(zip(rest[::2], rest[1::2], strict=True))
+    first = 0 if pairs[0][0].terminal in _TEMPERATURES else 1
+    in_turn = all(
+        pair[first].terminal in _TEMPERATURES and pair[1 - first].terminal in (*_ON_A_DAY, "NOW") for pair in pairs
+    )
+    if not in_turn:
+        return ()
+    told = [core[0], *pairs[0]]
+    for pair in pairs[1:]:
+        told += [TextPiece("AND", "and", pair[0].start, pair[0].start), *pair]
+    return tuple(told)
 
 
 @lru_cache(4096)

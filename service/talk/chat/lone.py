@@ -82,13 +82,20 @@ def placed(
         of_the_house = dimension == "volume" and any(
             _HOUSE & {piece.terminal for piece in each.pieces} for each in clauses
         )
-        beside = of_the_house or (not named and _others_beside(clause, clauses))
+        of_a_thing = dimension == "volume" and any(other is not clause and _lists_amounts(other) for other in clauses)
+        beside = of_the_house or of_a_thing or (not named and _others_beside(clause, clauses))
         if alone and (of_a_heap or named) and _fits(reading, named=named) and not beside:
             value = {"volume": reading.value} if dimension == "volume" else reading.value
             kept.append((replace(reading, pointer=pointer, value=value), clause))
         else:
             unclear.append(clause)
     return kept, unclear
+
+
+def _lists_amounts(clause: Clause) -> bool:
+    """Whether things are named in a clause that could not be read, or by their amounts: a volume may be of them."""
+    words = {piece.terminal for piece in clause.pieces}
+    return "MATERIAL" in words and (clause.told is None or bool(words & {"VOLUME", "YARDS", "MASS", "TONS"}))
 
 
 def _is_hot(reading: HeardValue) -> bool:

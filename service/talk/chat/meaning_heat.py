@@ -5,11 +5,10 @@ from __future__ import annotations
 import calendar
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from datetime import date, datetime
 from typing import Final
 
-from service.status.checks import FARTHEST_AHEAD
-from service.talk.chat.days import NamedDay, days_back, moment_back, moment_on
+from service.talk.chat.days import NamedDay
+from service.talk.chat.moments import MIDDLE_OF_MONTH, before, day_in_month, moment, span_days, span_written
 from service.talk.chat.reading import (
     Gap,
     HeardValue,
@@ -23,95 +22,15 @@ from service.talk.chat.reading import (
     pieces_in,
     temperatures,
 )
-from service.talk.chat.tokens import WrittenNumber
-from service.units.quantities import parse_quantity
 
-DAYS_IN_WEEK: Final = 7
-MORNING: Final = 7
-NIGHT: Final = 22
-"""The hours that "this morning" and "last night" stand for, by the person's own clock (our own)."""
-MIDDLE_OF_MONTH: Final = 15
 _DAYS_OF_A_PART: Final = 10
 OLDEST_DAYS: Final = 5 * 365.25
 """No heap that is asked about is older; people are (our own)."""
-LONGEST_AGO_DAYS: Final = 18262.5
-"""Fifty years: further back nothing is read (our own)."""
 _SKIN: Final = ("edge", "skin", "outside")
 """What is said of the outer layer."""
 _CORE: Final = "/temperatures/core"
 _WHICH_DAY: Final = "there is no such day, or there are two"
 NO_DAY: Final = 'on which day was that? Say for instance "core was 133 F last Sunday"'
-
-
-def span_days(node: Node) -> float:
-    """Days of a span, such as `10 weeks and 3 days`; the second part is less than one of the first."""
-    numbers: list[WrittenNumber] = [piece.value for piece in pieces_in(node, "DURATION")]
-    days = [_days(number) for number in numbers]
-    if len(days) > 1 and days[1] >= _days(WrittenNumber(1, numbers[0].unit)):
-        raise Unclear("two spans of time; which of them?")
-    return sum(days)
-
-
-def _days(number: WrittenNumber) -> float:
-    return parse_quantity(str(number), ("duration",), "metric").si
-
-
-def _before(span: Node, now: datetime) -> datetime:
-    """The moment a span of time before now. Raises Unclear where no heap can be that old."""
-    days = span_days(span)
-    if days > LONGEST_AGO_DAYS:
-        raise Unclear("that long ago cannot be")
-    return moment_back(days, now)
-
-
-def span_written(node: Node) -> str:
-    """A span as the contract writes it: in its own unit where it has one, else in days."""
-    written = [piece.value for piece in pieces_in(node, "DURATION")]
-    if len(written) > 1:
-        return f"{span_days(node):g} days"
-    return str(written[0]).removesuffix("s") if written[0].value == 1 else str(written[0])
-
-
-def moment(node: Node, setting: Setting) -> datetime | None:
-    """The moment a `moment` node names, at or before now.
-
-    None where there is none, such as 31 June, or two: `on Tuesday`, said on a Tuesday.
-    """
-    now = setting.now
-    for span in parts_in(node, "span"):
-        return _before(span, now)
-    for piece in (each for part in (node, *parts_in(node, "named_day")) for each in pieces_in(part)):
-        match piece.terminal:
-            case "YESTERDAY":
-                return moment_back(1, now)
-            case "TODAY":
-                return min(now.replace(hour=MORNING, minute=0, second=0, microsecond=0), now)
-            case "LAST_NIGHT":
-                return last_night(now)
-            case "DAY_BEFORE":
-                return moment_back(2, now)
-            case "WEEKDAY":
-                back = days_back(int(piece.value), now)
-                said_last = any(has(part, "LAST") for part in (node, *parts_in(node, "named_day")))
-                return moment_back(back, now) if back < DAYS_IN_WEEK or said_last else None
-            case "DAY":
-                day = day_before(piece.value, setting)
-                return None if day is None else moment_on(day, now)
-    return None
-
-
-def last_night(now: datetime) -> datetime:
-    """The evening before now."""
-    return moment_back(1, now).replace(hour=NIGHT, minute=0, second=0)
-
-
-def day_before(named: NamedDay, setting: Setting) -> date | None:
-    """The newest such day that is not after today; tomorrow's date counts where it may be today at home."""
-    return (
-        named.last_before((setting.now + FARTHEST_AHEAD).date())
-        if named.year
-        else named.last_before(setting.now.date())
-    )
 
 
 def age_told(node: Node, setting: Setting) -> Iterator[Told]:
@@ -204,7 +123,7 @@ def since_then(then: str, node: Node, setting: Setting) -> Iterator[Told]:
     if whens:
         yield from earlier(then, whens[0], setting)
     elif spans:
-        at = _before(spans[0], setting.now)
+        at = before(spans[0], setting.now)
         yield HeardValue("/history/-", {"at": at.isoformat(), "core": then})
     else:
         yield Gap(then, NO_DAY)
@@ -227,14 +146,6 @@ def length_of(node: Node) -> str:
 
 def _history_answer(node: Node, setting: Setting) -> Iterator[Told]:
     yield from earlier(next(temperatures(node)), parts_in(node, "moment")[0], setting)
-
-
-def day_in_month(node: Node) -> NamedDay | None:
-    """The day that stands for a part of a month, its middle where no part is told; None where no month is named."""
-    for month in pieces_in(node, "MONTH"):
-        part = pieces_in(node, "PART_OF_MONTH")
-        return NamedDay(int(month.value), int(part[0].value) if part else MIDDLE_OF_MONTH)
-    return None
 
 
 def built_in_month(node: Node, setting: Setting) -> Iterator[Told]:
@@ -290,6 +201,14 @@ CORE_PARTS: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
 }
 
 
+def _core_when_turned(node: Node, setting: Setting) -> Iterator[Told]:
+    """What it read on the day of the work."""
+    at = moment(parts_in(node, "moment")[0], setting)
+    yield from core_then(node, setting)
+    if at is not None:
+        yield HeardValue("/done/-", {"at": at.isoformat(), "action": "loosen_pile"})
+
+
 def _outer_at_edge(node: Node, setting: Setting) -> Iterator[Told]:
     """What the edge or the skin reads; the top by itself says not how deep."""
     (place,) = pieces_in(node, "SURFACE")
@@ -310,6 +229,7 @@ HEAT: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "core_at_depth": _core_at_depth,
     "core_at_length": _core_at_length,
     "trend_alone": _trend,
+    "core_when_turned": _core_when_turned,
     "outer_at_edge": _outer_at_edge,
     "outer": _at("/temperatures/outer"),
     "outdoor": _at("/temperatures/outdoor"),

@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Final
 
-from service.talk.chat.meaning_heat import NO_DAY, age_told, core_then, earlier, last_night, since_then
+from service.talk.chat.meaning_heat import NO_DAY, age_told, core_then, earlier, since_then
+from service.talk.chat.moments import last_night
 from service.talk.chat.reading import (
     Gap,
     HeardValue,

@@ -31,6 +31,8 @@ _DUTY: Final = re.compile(
     rf"{_ONE}{_MIN}?(?: (?:out )?(?:of|in) (?:every|each) {_ONE}{_MIN}| on,? (?:and |then )?{_ONE}{_MIN}? off"
     rf"|{_MIN} (?:every|each|per|in every) half(?: an)? hour)\b"
     rf"|{_ONE}{_MIN} (?:out )?of every {_ONE}\b"
+    rf"|(?P<on>\d{{1,2}}){_MIN}(?: on)?,? (?:and then|and|then)? ?(?:rests?|resting|pauses?|off)(?: for)? "
+    r"(?P<rest>\d{1,2})\b"
     r"|(?:a )?(?P<part>quarter|half|third)(?:(?: of)?(?: an| a)? hour (?:per|an|(?:of |in )?(?:each|every)) hour"
     r"| of the time| the time)\b"
 )
@@ -39,7 +41,19 @@ _FRACTIONS: Final = {"1/2": "50", "1/3": "33", "2/3": "67", "1/4": "25", "3/4": 
 """Parts of a whole in per cent, as the words for them have it."""
 _NOT_COUNTED: Final = re.compile(r"\b(?:a|an|per|each|every|last|next|this|the|all|one) $")
 """What before "day" makes it another: "each day 12 minutes"."""
+_DROPS: Final = re.compile(
+    r"(?:a|an|one|two|three|few|1|2|3)(?: (?:or|to) (?:two|three|four|2|3|4)|-[23])? (?:small |little )?"
+    r"(?:drops?|drips?|droplets?)\b"
+)
 MOST_PARTS: Final = 100.0
+
+
+def drops_at(text: str, place: int) -> TextPiece | None:
+    """`two or three drips` out of a handful: it is damp."""
+    found = _DROPS.match(text, place)
+    if found is None or (place and (text[place - 1].isalnum() or text[place - 1] in ".,/-")):
+        return None
+    return TextPiece("FEEL", "damp", place, found.end())
 
 
 def measures_at(text: str, place: int) -> TextPiece | None:
@@ -105,6 +119,9 @@ def duty_at(text: str, place: int) -> TextPiece | None:
     found = _DUTY.match(text, place)
     if found is None or (place and text[place - 1] in "0123456789.,:/-"):
         return None
+    if found["on"]:
+        on, of = float(found["on"]), float(found["on"]) + float(found["rest"])
+        return TextPiece("MINUTES", WrittenNumber(round(60 * on / of, 1), "min/h"), place, found.end()) if on else None
     if found["part"]:
         return TextPiece("MINUTES", WrittenNumber(_PART_OF_HOUR[found["part"]], "min/h"), place, found.end())
     on = _number(found[1] or found[4])

@@ -12,7 +12,7 @@ from rules.tables.faq import answer_to
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, FIRE_OVERHEATING, HOT_FROM
 from service.answer.words import WHEN
 from service.render.numbers import quantity_in_words
-from service.talk.chat.lexer import plain
+from service.talk.chat.plain_text import plain
 
 Answer = Mapping[str, Any]
 

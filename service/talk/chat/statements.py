@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from typing import Final
 
 from service.talk.chat.grammar import MOST_READINGS, trees
+from service.talk.chat.meaning_change import MOVES
 from service.talk.chat.meaning_heap import HEAP
 from service.talk.chat.meaning_heat import HEAT
 from service.talk.chat.meaning_house import HOUSE
@@ -20,7 +21,7 @@ from service.talk.chat.tokens import TextPiece
 
 STATEMENT: Final = "statement"
 """Facts, one behind the other."""
-_SAYS = {**HEAT, **LONELY, **HEAP, **HOUSE, **WORK, **MAKE}
+_SAYS = {**HEAT, **LONELY, **HEAP, **HOUSE, **MOVES, **WORK, **MAKE}
 
 
 def ways(pieces: Sequence[TextPiece], start: str) -> list[tuple[Span, ...]]:

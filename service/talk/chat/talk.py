@@ -27,7 +27,8 @@ from service.talk.chat.danger import (
     is_danger_question,
 )
 from service.talk.chat.draft import SYSTEM_OF, Draft
-from service.talk.chat.hearing import WHICH_SCALE, Heard, Unread, hear
+from service.talk.chat.heard import Heard, Unread
+from service.talk.chat.hearing import WHICH_SCALE, hear
 from service.talk.chat.questions import CANNOT, general, in_any_case, is_question, of_this_heap
 from service.talk.chat.reading import HeardValue
 from service.talk.chat.saying import all_said, all_told
@@ -89,8 +90,10 @@ class TurnReply:
 def turn(draft: Draft, text: str, now: datetime) -> TurnReply:
     """Answer one message and keep in the draft what it told. A command is answered, anything else is read."""
     command = command_in(text)
+    passed = draft.goal_passed(now)
     found = alarms(text, (), draft.waiting, draft.status)
     reply = TurnReply(found if command is None else with_unsettled(found, draft, text))
+    reply.lines += [said("chat.goal-passed", day=passed)] if passed else []
     answer = danger_answer(draft, text)
     match command:
         case _ if answer is not None:

@@ -26,6 +26,7 @@ NUMBERS: Final = frozenset(
         "MEASURES",
         "TWO_MEASURES",
         "RATIO",
+        "PER_DAY",
         "UNSURE",
     }
 )

@@ -16,7 +16,8 @@ from service.status.partial import check_partial
 from service.talk.chat.alarm import alarms
 from service.talk.chat.commands import command_in
 from service.talk.chat.draft import Draft
-from service.talk.chat.hearing import Heard, hear
+from service.talk.chat.heard import Heard
+from service.talk.chat.hearing import hear
 from service.talk.chat.reading import HeardValue
 from service.talk.chat.saying import all_said
 from service.talk.chat.talk import hear_scale

@@ -1,0 +1,126 @@
+"""Readings of one message beside each other: which go together, which take each other's place, which contradict."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Final
+
+from rules import catalogue
+from service.talk.chat.clause import Clause
+from service.talk.chat.heard import Heard, Unread
+from service.talk.chat.meaning_change import CHANGE, before_change
+from service.talk.chat.meaning_lone import LONE_HISTORY, LONE_TEMPERATURE
+from service.talk.chat.reading import HeardValue
+
+_OF_OTHER_DAYS: Final = frozenset({"/history/-", LONE_HISTORY})
+_TEMPERATURES: Final = frozenset(
+    {
+        *("/temperatures/core", "/temperatures/outer", "/temperatures/outdoor", "/temperatures/points/-"),
+        *("/greenhouse/temperature", "/weather/low", "/draw/air/outlet", "/draw/water/outlet"),
+        *("/draw/air/inlet", "/draw/water/inlet"),
+    }
+)
+_OF_NOW: Final = frozenset({"/temperatures/core", LONE_TEMPERATURE})
+_LAST: Final = "9"
+"""Later than all moments as they are written."""
+_ANY_SMELL: Final = frozenset({"foul", "sharp"})
+
+
+def consistent(told: Sequence[tuple[HeardValue, Clause]], heard: Heard) -> list[tuple[HeardValue, str, bool]]:
+    """Without values of which one message gives two: none of them is taken, unless a later one corrects."""
+    kept: list[tuple[HeardValue, Clause]] = []
+    for place, (reading, clause) in enumerate(told):
+        later = (pair for pair in told[place + 1 :] if pair[1] is not clause and pair[1].corrects)
+        if not any(_is_rival(other, reading) for other, _ in later):
+            kept.append((reading, clause))
+    spoiled = [reading for reading, _ in kept if any(_is_rival(other, reading) for other, _ in kept)]
+    texts = dict.fromkeys(clause.text for reading, clause in kept if reading in spoiled)
+    if texts:
+        heard.unread.append(Unread(" / ".join(texts), "two values for one thing; which of them?"))
+    return [(reading, clause.text, clause.corrects) for reading, clause in kept if reading not in spoiled]
+
+
+def in_particular(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:
+    """Without "it stinks" where the same message says of what."""
+    told = _stronger(told)
+    smells = {reading.value for reading, _ in told if reading.pointer == "/smell"}
+    if smells <= _ANY_SMELL | {"none"}:
+        return told
+    return [pair for pair in told if pair[0].pointer != "/smell" or pair[0].value not in _ANY_SMELL]
+
+
+def _stronger(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:
+    """Of two words for one feel, such as "falls apart, bone dry", the stronger."""
+    feels = {reading.value.get("moisture_feel") for reading, _ in told if reading.pointer == "/moisture_feel"}
+    weaker = {frozenset({"dry", "dusty"}): "dry", frozenset({"wet", "soggy"}): "wet"}.get(frozenset(feels))
+    return [
+        (reading, clause)
+        for reading, clause in told
+        if reading.pointer != "/moisture_feel" or reading.value != {"moisture_feel": weaker}
+    ]
+
+
+def in_one_list(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:
+    """Things that are listed by themselves are more of the list before them, where that has no amounts."""
+    kept: list[tuple[HeardValue, Clause]] = []
+    for reading, clause in told:
+        before = next((pair for pair in kept if pair[0].pointer == reading.pointer == "/pile/ingredients"), None)
+        if before is None or not reading.unless_told or any(set(part) != {"material"} for part in before[0].value):
+            kept.append((reading, clause))
+            continue
+        more = [part for part in reading.value if part not in before[0].value]
+        kept[kept.index(before)] = (replace(before[0], value=[*before[0].value, *more]), before[1])
+    return kept
+
+
+def with_changes(told: list[tuple[HeardValue, Clause]], heard: Heard) -> list[tuple[HeardValue, Clause]]:
+    """The readings with what is told of a fall or a rise as the earlier reading that follows from it and the core."""
+    core = next((reading.value for reading, _ in told if reading.pointer == "/temperatures/core"), None)
+    kept: list[tuple[HeardValue, Clause]] = []
+    for place, (reading, clause) in enumerate(told):
+        of_core = core if clause.of_the_heap or _is_beside_core(told, place) else None
+        earlier = before_change(reading, of_core) if reading.pointer == CHANGE else reading
+        if earlier is None:
+            heard.unread.append(Unread(clause.text, catalogue.said("chat.change-of-what")))
+        else:
+            kept.append((earlier, clause))
+    return kept
+
+
+def _is_beside_core(told: Sequence[tuple[HeardValue, Clause]], place: int) -> bool:
+    """Whether the temperature told last before a change is the core's, or where there is none, the next behind it."""
+    before = [reading.pointer for reading, _ in told[:place] if reading.pointer in _TEMPERATURES]
+    behind = [reading.pointer for reading, _ in told[place + 1 :] if reading.pointer in _TEMPERATURES]
+    return (before[-1:] or behind[:1]) == ["/temperatures/core"]
+
+
+def on_sure_days(
+    told: list[tuple[HeardValue, Clause]],
+) -> tuple[list[tuple[HeardValue, Clause]], list[Clause]]:
+    """The readings without those of weekdays that are told neither forward nor backward, and the clauses of those.
+
+    "Mon 52, Tue 50, Wed 47, today 45", said on a Tuesday, begins in another week.
+    """
+    dated = [
+        (reading, clause)
+        for reading, clause in told
+        if reading.pointer in _OF_OTHER_DAYS and any(piece.terminal == "WEEKDAY" for piece in clause.pieces)
+    ]
+    series = [reading for reading, clause in told if (reading, clause) in dated or reading.pointer in _OF_NOW]
+    moments = [_LAST if reading.pointer in _OF_NOW else str(reading.value["at"]) for reading in series]
+    if len(dated) < 2:
+        return told, []
+    if moments in (sorted(moments), sorted(moments, reverse=True)):
+        return told, []
+    return [pair for pair in told if pair not in dated], list({clause.text: clause for _, clause in dated}.values())
+
+
+def _is_rival(one: HeardValue, other: HeardValue) -> bool:
+    """Whether two readings give one thing two values; lists take both."""
+    same = one.pointer == other.pointer and one.value != other.value
+    if one.pointer == "/history/-":
+        return same and one.value["at"] == other.value["at"]
+    if one.pointer == "/moisture_feel":
+        return same and one.value.get("moisture_feel_at") == other.value.get("moisture_feel_at")
+    return same and not one.pointer.endswith("/-")

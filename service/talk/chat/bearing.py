@@ -1,0 +1,82 @@
+"""What a clause is of, seen from the clauses beside it: what bears on what, and which go on with a list."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+
+from rules.catalogue import said
+from service.talk.chat.clause import Clause
+from service.talk.chat.islands import is_snow
+from service.talk.chat.reading import HeardValue, Told
+from service.talk.chat.tokens import NAMES, NUMBERS, TextPiece
+
+LISTS = frozenset({"/pile/ingredients", "/pile/size", "/on_hand/-"})
+
+
+def bearing(unread: Sequence[Clause], parts: Sequence[Clause]) -> tuple[bool, frozenset[str]]:
+    """Whether a part that was not read could change what every number beside it is of, and else of which kinds."""
+    named = Counter(name for part in parts for name in part.names)
+    bearing = [part for part in unread if (part.dangling or not part.then) and not _stands_alone(part, named)]
+    on_all = any((part.dangling and not part.visits) or part.turns for part in bearing)
+    return on_all, frozenset(kind for part in bearing for kind in part.stray)
+
+
+def _stands_alone(unread: Clause, named: Mapping[str, int]) -> bool:
+    """Whether an unread part says itself what its numbers are of, and no other part is of the same."""
+    if unread.dangling or unread.pieces[-1].terminal in NAMES or any(p.terminal == "DOUBT" for p in unread.pieces):
+        return False
+    return not unread.stray and all(named[name] == 1 for name in unread.names)
+
+
+def is_bare_stock(clause: Clause, before: Clause) -> bool:
+    """Whether a clause names things behind what is on hand, and does not say where they are."""
+    listed = clause.told is not None and pointers_of(clause) <= {"/pile/ingredients"}
+    said = any(piece.terminal in ("MADE_OF", "HEAP", "PERCENT", "RATIO", "BUILT") for piece in clause.pieces)
+    return listed and not said and pointers_of(before) == {"/on_hand/-"}
+
+
+def is_open(clause: Clause) -> bool:
+    """Whether a clause says something that may be the end of what was said before it: "95 F out"."""
+    return any(isinstance(told, HeardValue) and told.unless_told and "?" in told.pointer for told in clause.told or ())
+
+
+def snows(pieces: Sequence[TextPiece]) -> bool:
+    """Whether snow is spoken of and not that it lies on the heap: "snow on Tuesday"."""
+    on_it = any(piece.terminal in ("HEAP", "IN_HEAP", "OVER_IT", "SURFACE", "ON") for piece in pieces)
+    return len(pieces) > 1 and not on_it and any(map(is_snow, pieces))
+
+
+def names_beside(told: Sequence[Told]) -> bool:
+    """Whether things are named beside something else that is told: that may be told of them."""
+    bare = [each for each in told if isinstance(each, HeardValue) and each.unless_told and each.pointer in LISTS]
+    return bool(bare) and len(told) > len(bare)
+
+
+def is_bare_list(clause: Clause) -> bool:
+    """Whether a clause does nothing but name things."""
+    return any(
+        isinstance(told, HeardValue) and told.unless_told and told.pointer in LISTS for told in clause.told or ()
+    )
+
+
+def is_list(clause: Clause) -> bool:
+    """Whether a clause tells what the heap is made of or what is on hand: the next may carry the list on."""
+    pointers = pointers_of(clause)
+    return bool(pointers) and pointers <= LISTS
+
+
+def pointers_of(clause: Clause) -> set[str]:
+    """Where what a clause tells goes."""
+    return {reading.pointer for reading in clause.told or () if isinstance(reading, HeardValue)}
+
+
+def why_unread(pieces: Sequence[TextPiece]) -> str:
+    """The first thing that stood in the way, in words."""
+    for piece in pieces:
+        if piece.terminal in ("REFUSED", "VAGUE"):
+            return str(piece.value)
+        if piece.terminal == "UNSURE":
+            return said("chat.number-unsure")
+    numeric = any(piece.terminal in NUMBERS for piece in pieces)
+    return said("chat.which-number" if numeric else "chat.unclear")

@@ -1,0 +1,67 @@
+"""A rise or a fall since a day, or so much each day: with the reading of now it tells what was read then."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from typing import Any, Final
+
+from service.talk.chat.days import moment_back
+from service.talk.chat.meaning_heat import NO_DAY, moment, span_days
+from service.talk.chat.reading import (
+    UNKNOWN_SCALE,
+    Gap,
+    HeardValue,
+    Node,
+    Setting,
+    Told,
+    parts_in,
+    pieces_in,
+    temperature,
+)
+
+CHANGE: Final = "/history/?change"
+"""Where a change goes until the reading of now is known."""
+_RISING: Final = (
+    "ros",
+    "ris",
+    "climb",
+    "went up",
+    "crept up",
+    "warm",
+    "heat",
+    "gone up",
+    "has gone up",
+    "has ris",
+    "is up",
+)
+"""How words of a rise begin; the others tell of a fall."""
+
+
+def before_change(change: HeardValue, core: Any) -> HeardValue | None:
+    """The earlier reading that a change and the core of now make; None where no core or another scale was told."""
+    by, by_scale = str(change.value["by"]).split()
+    if core is None or by_scale not in (UNKNOWN_SCALE, str(core).split()[1]):
+        return None
+    now, scale = str(core).split()
+    then = float(now) + (-1 if change.value["rose"] else 1) * float(by)
+    return HeardValue("/history/-", {"at": change.value["at"], "core": f"{then:g} {scale}"})
+
+
+def _changed(node: Node, setting: Setting) -> Iterator[Told]:
+    (word,) = pieces_in(node, "FELL")
+    rose = str(word.value).startswith(_RISING)
+    for piece in pieces_in(node, "PER_DAY"):
+        at = moment_back(1, setting.now)
+        yield HeardValue(CHANGE, {"at": at.isoformat(), "by": temperature(piece.value), "rose": rose})
+    for piece in pieces_in(node, "TEMP", "NUM"):
+        since = parts_in(node, "since")[0]
+        whens, spans = parts_in(since, "moment"), parts_in(since, "span")
+        then = moment(whens[0], setting) if whens else moment_back(span_days(spans[0]), setting.now) if spans else None
+        if then is None:
+            yield Gap(temperature(piece.value), NO_DAY)
+        else:
+            yield HeardValue(CHANGE, {"at": then.isoformat(), "by": temperature(piece.value), "rose": rose})
+
+
+MOVES: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {"changed": _changed}
+"""What each rule of the grammar says, by its name."""

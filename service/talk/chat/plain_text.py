@@ -1,0 +1,49 @@
+"""A text with one spelling for each mark, apostrophe and unit."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from typing import Final
+
+from service.talk.chat.days import with_dates
+
+_DOTTED: Final = re.compile(r"\b(approx|ca|cu|sq|deg|temp)\.(?= )")
+_FROM_ANIMALS: Final = re.compile(
+    r"\b(manure|muck|dung|droppings|poo|bedding|litter) (?:from|of) (?:(?:the|my|our|some|a few|his|her|their) )?"
+    r"(horse|cow|goat|chicken|hen|pig|rabbit|alpaca|duck|turkey|sheep|cattle)s?\b(?! barn| shed| house)"
+)
+"""Manure from the horses is horse manure."""
+_APART: Final = {
+    **{f"{word}nt": f"{word}n't" for word in ("do", "ca", "is", "does", "did", "was", "have", "has", "could", "would")},
+    **{f"{word}nt": f"{word}n't" for word in ("should", "must", "were", "are", "had")},
+    **{f"{word}ve": f"{word}'ve" for word in ("i", "we", "you", "they")},
+    **{f"{word}s": f"{word}'s" for word in ("that", "there", "here", "what")},
+    **{"wont": "won't", "im": "i'm", "theyre": "they're", "youre": "you're"},
+}
+_CONTRACTED: Final = re.compile(rf"(?<![\w'])(?:{'|'.join(_APART)})(?![\w'])")
+"""Words whose apostrophe people leave out."""
+_UNIT_FIRST: Final = re.compile(r"(?<!\d )(?<!\d)\b(cfm|gpm|lpm)(?: is| of|:| =| about)? (\d+(?:\.\d+)?)(?![\w.,/:-])")
+"""`cfm is 110` is 110 cfm."""
+_VULGAR: Final = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+
+
+def plain(text: str) -> str:
+    """The text in lower case with one spelling for each mark."""
+    for mark, written in _VULGAR.items():
+        text = text.replace(mark, f" {written}")
+    text = unicodedata.normalize("NFKC", text).lower()
+    text = re.sub("[\N{RIGHT SINGLE QUOTATION MARK}\N{MODIFIER LETTER APOSTROPHE}`\N{PRIME}]", "'", text)
+    text = re.sub("[\N{LEFT DOUBLE QUOTATION MARK}\N{RIGHT DOUBLE QUOTATION MARK}\N{DOUBLE PRIME}]", '"', text)
+    text = re.sub("[\N{MINUS SIGN}\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{EN DASH}]", "-", text)
+    text = with_dates(text)
+    text = re.sub(r"\bw/(?=\s)", "with", text)
+    text = _UNIT_FIRST.sub(r"\2 \1", _CONTRACTED.sub(lambda found: _APART[found[0]], text))
+    text = _FROM_ANIMALS.sub(r"\2 \1", text)
+    text = text.replace("º", "°").replace("˚", "°").replace("\N{EM DASH}", ";").replace("\r", "\n").replace("\t", " ")
+    return re.sub(" +", " ", _DOTTED.sub(r"\1 ", text))
+
+
+def is_too_long(text: str, most: int) -> bool:
+    """Whether a text is longer than `most` characters, as it is or made `plain`: some characters become eighteen."""
+    return len(text) > most or len(plain(text)) > most

@@ -1,0 +1,160 @@
+"""The pieces of a clause without what tells nothing: attributes, asides, and what something came after."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+from rules.tables.materials import names_matter
+from service.talk.chat.lexicon import lexicon
+from service.talk.chat.tokens import NUMBERS, TextPiece
+
+Pieces = tuple[TextPiece, ...]
+
+NAMED_NEXT: Final = frozenset(
+    {
+        *("BUILT", "WATERED", "ADDED", "TURNED", "TOPPED_UP", "PUT", "TAKE", "COVERED", "MADE_OF", "OF", "NO"),
+        *("CONTAINER", "PERCENT", "PARTS", "FRACTION", "EACH", "MOSTLY", "SOME", "KEEP", "NOTHING", "TO", "FROM"),
+        *("VOLUME", "YARDS", "MASS", "TONS", "RATIO", "HALF_HALF", "HAVE", "NUM"),
+    }
+)
+"""What the thing is named behind that it is about: a strange word there is that thing."""
+_HOW_MANY: Final = "how many? A number is wanted"
+"""What is asked of "a couple of": of sheets that lie on the heap nobody needs their number."""
+_TELLING: Final = frozenset(
+    {
+        *(
+            "TURNED",
+            "WATERED",
+            "ADDED",
+            "BUILT",
+            "TOPPED_UP",
+            "COVERED",
+            "PUT",
+            "TAKE",
+            "SIGN",
+            "SYMPTOM",
+            "SMELL_KIND",
+        ),
+        *("YESTERDAY", "AGO", "WEEKDAY", "DAY", "LAST_NIGHT", "DAY_BEFORE", "RAIN", "FEEL", "COMMA", "AND", "BUT"),
+    }
+)
+_SMELL_OF: Final = {"mushrooms": "musty", "grey_mould": "musty", "white_threads": "musty"}
+"""What the smell of a sign is."""
+_SHEETS: Final = frozenset({"OLD", "SUPPLY", "COVER_KIND"})
+_COMPOST: Final = len("compost")
+_LISTED_BEHIND: Final = frozenset({*NAMED_NEXT - {"BUILT"}, "WITH", "AND", "COMMA", "FEEL", "MATERIAL"})
+"""What stands before a thing in a list."""
+_CAME: Final = frozenset({"SIGN", "RAIN", "SKY"})
+"""What comes and goes, and is no more behind "after"."""
+SHORTEST: Final = 2
+"""A strange word no longer than this may be a unit or a slip of a small word: nothing is read around it (our own)."""
+_OF_PLACE: Final = frozenset(
+    {"when", "whenever", "near", "beside", "behind", "beneath", "between", "within", "because", "as"}
+)
+"""Words that bind numbers alone: "dry when I dig"."""
+SAME_TEMPERATURE: Final = 1.0
+"""How far two numbers may be apart that are one in two scales, each rounded [K] (our own)."""
+MOMENTS: Final = frozenset({"YESTERDAY", "TODAY", "AGO", "WEEKDAY", "DAY", "LAST_NIGHT", "DAY_BEFORE", "SINCE_THEN"})
+
+
+def without_attributes(pieces: Pieces) -> Pieces:
+    """The pieces without a strange word right before a material, such as "5 yards of spruce chips", "an old tarp"."""
+    behind: tuple[TextPiece | None, ...] = (*pieces[1:], None) if pieces else ()
+    return tuple(
+        piece
+        for piece, after in zip(pieces, behind, strict=True)
+        if not (after and after.terminal in ("MATERIAL", "SUPPLY") and _is_attribute(piece, after))
+    )
+
+
+def as_heap(pieces: Pieces) -> Pieces:
+    """The pieces with "compost" as the heap, where it is no thing in a list."""
+    kept: list[TextPiece] = []
+    for piece in pieces:
+        compost = (
+            piece.terminal == "MATERIAL" and piece.value == "finished_compost" and piece.end - piece.start == _COMPOST
+        )
+        listed = bool(kept) and kept[-1].terminal in _LISTED_BEHIND
+        kept.append(replace(piece, terminal="HEAP", value="compost") if compost and not listed else piece)
+    return tuple(kept)
+
+
+def without_asides(pieces: Pieces) -> Pieces:
+    """The pieces without what something came after, such as "after the snow", and without a sign that is a smell."""
+    kept: list[TextPiece] = []
+    names = {piece.terminal for piece in pieces}
+    for place, piece in enumerate(pieces):
+        after = pieces[place + 1].terminal if place + 1 < len(pieces) else ""
+        before = pieces[place - 1].terminal if place else ""
+        two_before = pieces[place - 2].terminal if place > 1 else ""
+        came_after = (piece.terminal == "AFTER" and after in _CAME) or (before == "AFTER" and piece.terminal in _CAME)
+        counted = "COVERED" in names and _counts_sheets(pieces, place)
+        if piece.terminal == "AFTER" and _tells_nothing(pieces[place + 1 :]):
+            break  # "after I switched the pump on"
+        adjective = piece.terminal == "SYMPTOM" and after in ("SMELL", "SMELL_KIND")
+        lately = piece.terminal == "WAS" and after == "FEEL" and not names & (MOMENTS | {"NOW", "FELL"})
+        smelled = piece.terminal == "SIGN" and (before == "SMELL" or (before == "OF" and two_before == "SMELL"))
+        joint = piece.terminal == "AND" and before == "SIGN" and "SMELL" in (two_before, terminal_at(pieces, place - 3))
+        if smelled and "SMELL_KIND" not in names:
+            kept.append(replace(piece, terminal="SMELL_KIND", value=_SMELL_OF.get(str(piece.value), "foul")))
+        if not (came_after or smelled or joint or counted or lately or adjective or _is_same_again(pieces, place)):
+            kept.append(piece)
+    return tuple(kept)
+
+
+def _tells_nothing(rest: Pieces) -> bool:
+    """Whether what something came after is no number and no work that counts."""
+    return bool(rest) and not any(piece.terminal in NUMBERS or piece.terminal in _TELLING for piece in rest)
+
+
+def _counts_sheets(pieces: Pieces, place: int) -> bool:
+    """Whether a word says how many sheets lie on the heap: "a couple of" carpets."""
+    vague = next((each for each in pieces[max(0, place - 1) : place + 1] if each.value == _HOW_MANY), None)
+    of = place + (terminal_at(pieces, place + 1) == "OF") if pieces[place] is vague else place
+    told = pieces[place] is vague or pieces[place].terminal == "OF"
+    return vague is not None and told and terminal_at(pieces, of + 1) in _SHEETS
+
+
+def _is_same_again(pieces: Pieces, place: int) -> bool:
+    """Whether a temperature in brackets is the one before it in the other scale: "131 F (55 C)"."""
+    two_before = pieces[place - 2] if place > 1 else None
+    if two_before is None or not two_before.terminal == pieces[place].terminal == "TEMP":
+        return False
+    units = {two_before.value.unit, pieces[place].value.unit}
+    if pieces[place - 1].terminal != "COMMA" or units != {"degC", "degF"}:
+        return False
+    celsius = [
+        piece.value.value if piece.value.unit == "degC" else (piece.value.value - 32) / 1.8
+        for piece in (two_before, pieces[place])
+    ]
+    return bool(abs(celsius[0] - celsius[1]) <= SAME_TEMPERATURE)
+
+
+def terminal_at(pieces: Pieces, place: int) -> str:
+    """The terminal at a place, or nothing."""
+    return pieces[place].terminal if 0 <= place < len(pieces) else ""
+
+
+def _is_attribute(piece: TextPiece, after: TextPiece) -> bool:
+    if piece.terminal == "HOUSE":
+        return after.terminal == "SUPPLY"
+    word = str(piece.value)
+    return piece.terminal == "OLD" or (
+        piece.terminal == "OTHER" and is_aside(word) and not names_matter(word, str(after.value))
+    )
+
+
+def is_aside(word: str, *, numbered: bool = True, beside: bool = True) -> bool:
+    """Whether a strange word can bear on nothing; `beside` if a number stands right beside it."""
+    words = lexicon()
+    if (not numbered and word in _OF_PLACE) or (not beside and word in words.binding_beside):
+        return True
+    named = word.removesuffix("'s")
+    return (
+        len(named) > SHORTEST
+        and named.isalpha()
+        and word == named
+        and word not in words.binding
+        and word not in words.things
+    )
