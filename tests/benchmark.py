@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import contextlib
 import http.client
+import itertools
 import json
 import os
 import socket
@@ -32,7 +33,17 @@ from service.status.models import Status
 from service.status.reading import read_status
 from tests.examples import FOLDER
 
-BODY = (FOLDER / "advice.dry_and_falling.request.json").read_bytes()
+EXAMPLE = "dry_and_falling"
+WITHOUT_LOG = "bare_in_frost"
+COLDS = 37
+"""So many colds outside, in turn: heaps that are asked for again are kept, and a heap asked for once is measured."""
+WAYS = {
+    "/echo": ("/echo", EXAMPLE),
+    "none, without a log": ("/advice?effects=none", WITHOUT_LOG),
+    "none, with a log": ("/advice?effects=none", EXAMPLE),
+    "full": ("/advice?effects=full", EXAMPLE),
+}
+"""What is measured: its path, and the example that is sent."""
 CLIENTS = 2
 WARM_UP = 30
 ROUNDS = 3
@@ -63,7 +74,7 @@ def server() -> Iterator[tuple[int, float, int]]:
     try:
         while True:
             with contextlib.suppress(OSError, http.client.HTTPException):
-                post(http.client.HTTPConnection("127.0.0.1", port), "/advice?effects=none")
+                post(http.client.HTTPConnection("127.0.0.1", port), "/advice?effects=none", next(bodies(EXAMPLE)))
                 break
             time.sleep(0.01)
         yield port, time.perf_counter() - started, process.pid
@@ -72,7 +83,16 @@ def server() -> Iterator[tuple[int, float, int]]:
         process.wait()
 
 
-def post(connection: http.client.HTTPConnection, path: str, body: bytes = BODY) -> bytes:
+def bodies(example: str) -> Iterator[bytes]:
+    """The status of an example in one cold after another, without end."""
+    told = json.loads((FOLDER / f"advice.{example}.request.json").read_bytes())
+    return itertools.cycle(
+        json.dumps(told | {"temperatures": {**told["temperatures"], "outdoor": f"{cold / 4 - 8} degC"}}).encode()
+        for cold in range(COLDS)
+    )
+
+
+def post(connection: http.client.HTTPConnection, path: str, body: bytes) -> bytes:
     """One request; anything but 200 is an error of the benchmark."""
     connection.request("POST", path, body, {"Content-Type": "application/json"})
     response = connection.getresponse()
@@ -82,20 +102,21 @@ def post(connection: http.client.HTTPConnection, path: str, body: bytes = BODY) 
     return answer
 
 
-def rate(port: int, path: str, seconds: float) -> tuple[float, list[float]]:
+def rate(port: int, path: str, example: str, seconds: float) -> tuple[float, list[float]]:
     """Requests a second with a few clients at once, and the time of each request [ms]."""
     times: list[float] = []
 
-    def client() -> None:
+    def client(number: int) -> None:
         connection = http.client.HTTPConnection("127.0.0.1", port)
+        told = itertools.islice(bodies(example), number * COLDS // CLIENTS, None)
         for _ in range(WARM_UP):
-            post(connection, path)
+            post(connection, path, next(told))
         end = time.perf_counter() + seconds
         while (begun := time.perf_counter()) < end:
-            post(connection, path)
+            post(connection, path, next(told))
             times.append(1000 * (time.perf_counter() - begun))
 
-    threads = [threading.Thread(target=client) for _ in range(CLIENTS)]
+    threads = [threading.Thread(target=client, args=(number,)) for number in range(CLIENTS)]
     for thread in threads:
         thread.start()
     for thread in threads:
@@ -107,23 +128,24 @@ def by_example(port: int, process: int) -> dict[str, tuple[float, float, float]]
     """Median, 99 % point and processor time of the full answer to each example [ms], one client; dearest first."""
     connection, found = http.client.HTTPConnection("127.0.0.1", port), {}
     for file in sorted(FOLDER.glob("advice.*.request.json")):
-        body, times = file.read_bytes(), []
-        post(connection, "/advice?effects=full", body)
+        name, times = file.name.split(".")[1], []
+        told = bodies(name)
+        post(connection, "/advice?effects=full", next(told))
         used = processor_ms(process)
         for _ in range(EACH):
-            begun = time.perf_counter()
+            body, begun = next(told), time.perf_counter()
             post(connection, "/advice?effects=full", body)
             times.append(1000 * (time.perf_counter() - begun))
         cost = (processor_ms(process) - used) / EACH
-        found[file.name.split(".")[1]] = (statistics.median(times), sorted(times)[int(0.99 * EACH)], cost)
+        found[name] = (statistics.median(times), sorted(times)[int(0.99 * EACH)], cost)
     return dict(sorted(found.items(), key=lambda item: -item[1][2]))
 
 
 def every_what_if_ms(example: str, rounds: int = 11) -> float:
     """Processor time of learning from the log and of all what-ifs at once, those not advised too [ms]."""
-    status, times = read_status((FOLDER / f"advice.{example}.request.json").read_bytes()), []
-    for _ in range(rounds):
-        begun = time.process_time()
+    times = []
+    for body in itertools.islice(bodies(example), rounds):
+        status, begun = read_status(body), time.process_time()
         picture = learned_picture(status)
         look_ahead(picture.estimate, {name: [] for name in (*CHANGES, *REBUILDS)}, picture.goal.days, picture.heap)
         times.append(1000 * (time.process_time() - begun))
@@ -160,13 +182,13 @@ def _own_processor_ms(process: int) -> float:
 def main(seconds: float) -> dict[str, float]:
     """Measure in turns, print the table, and hand the ratios back."""
     with server() as (port, first_answer, process):
-        results: dict[str, list[float]] = {"/echo": [], "/advice?effects=none": [], "/advice?effects=full": []}
+        results: dict[str, list[float]] = {way: [] for way in WAYS}
         costs: dict[str, list[float]] = {path: [] for path in results}
         percentiles: dict[str, tuple[float, float]] = {}
         for _ in range(ROUNDS):
             for path, rates in results.items():
                 used = processor_ms(process)
-                per_second, times = rate(port, path, seconds / ROUNDS)
+                per_second, times = rate(port, *WAYS[path], seconds / ROUNDS)
                 rates.append(per_second)
                 costs[path].append((processor_ms(process) - used) / (len(times) + WARM_UP * CLIENTS))
                 percentiles[path] = (times[len(times) // 2], times[int(len(times) * 0.99)])

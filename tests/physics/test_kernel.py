@@ -63,6 +63,20 @@ def test_closure_holds_across_halved_steps(monkeypatch):
     assert water <= 1e-9
 
 
+def test_parts_tried_side_by_side_are_those_tried_one_after_another(monkeypatch):
+    piles, state, weather = wild(40, seed=3, days=1)
+    together, entries = step(piles, state, weather, 24.0)
+    runs = [simulate(piles, state, weather, 1.0, 24.0, booked=booked) for booked in (True, False)]
+    monkeypatch.setattr(one_step, "TOGETHER", 1)
+    in_turn, its_entries = step(piles, state, weather, 24.0)
+    for name in ("enthalpy_j", "fast_kg", "slow_kg", "water_kg"):
+        assert getattr(together, name).tobytes() == getattr(in_turn, name).tobytes()
+        assert getattr(runs[0].state, name).tobytes() == getattr(runs[1].state, name).tobytes()
+    assert entries.heat.tobytes() == its_entries.heat.tobytes()
+    assert runs[0].ledger.heat.any()
+    assert not runs[1].ledger.heat.any()
+
+
 def assert_possible(run, piles):
     celsius = temperatures(piles, run.state)
     assert np.isfinite(run.core_c).all()
