@@ -255,6 +255,7 @@ def test_a_cold_heap_rests_until_its_core_has_climbed_back(effects: Any, control
     assert "pause_draw" in [action["action"] for action in answer["actions"]]
     assert (plan["by"], plan["minutes_per_hour"]) == (by, 0.0)
     assert plan["start_at"] > 28.6
+    assert (f"until the core has climbed back to {plan['start_at']:.0f} °C" in plan["text"]) == (by == "core")
 
 
 @pytest.mark.parametrize("effects", ["full", "none"])

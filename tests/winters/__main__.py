@@ -19,7 +19,7 @@ from .table import HEADER, best_of, honesty, paired, put_together, row, worst
 from .truths import TRUTHS
 
 Lives = dict[str, Lived]
-BEST = "hindsight"
+BEST, NOTHING = "hindsight", "nothing"
 
 
 def hindsight(heaps: Heaps, truth: str) -> Lived:
@@ -61,8 +61,9 @@ def main() -> None:
 
 def _judged(lives: Lives, count: int) -> Iterator[str]:
     """Paired differences, the musts, what the plans told, and the heaps that lost most."""
-    if {PLAN, "work-and-thermostat"} <= set(lives):
-        yield paired(lives, PLAN, "work-and-thermostat")
+    for name, lived in lives.items():
+        if PLAN in lives and name not in (PLAN, NOTHING) and lived.heat_kwh.size == lives[PLAN].heat_kwh.size:
+            yield paired(lives, PLAN, name)
     yield from must_lines(lives)
     for name, lived in lives.items():
         if name in POLICIES and POLICIES[name].draw == "plan":

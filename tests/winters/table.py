@@ -37,19 +37,30 @@ def best_of(lived: Lived, blocks: int) -> Lived:
 def difference(first: Array, second: Array) -> tuple[float, float, float]:
     """Mean of a paired difference with its 90 % interval (bootstrap of the heaps, 2000 draws, one seed)."""
     gap = first - second
-    rng = np.random.default_rng(7)
-    means = gap[rng.integers(0, gap.size, (2000, gap.size))].mean(axis=1)
+    means = gap[_drawn_again(gap.size)].mean(axis=1)
     return float(gap.mean()), float(np.quantile(means, 0.05)), float(np.quantile(means, 0.95))
+
+
+def times(first: Array, second: Array) -> tuple[float, float, float]:
+    """Ratio of two means with its 90 % interval, the heaps drawn again in pairs."""
+    again = _drawn_again(first.size)
+    ratios = first[again].mean(axis=1) / np.maximum(second[again].mean(axis=1), 1e-9)
+    ratio = first.mean() / max(second.mean(), 1e-9)
+    return float(ratio), float(np.quantile(ratios, 0.05)), float(np.quantile(ratios, 0.95))
+
+
+def _drawn_again(heaps: int) -> NDArray[np.intp]:
+    return np.random.default_rng(7).integers(0, heaps, (2000, heaps))
 
 
 def paired(lives: Mapping[str, Lived], first: str, second: str) -> str:
     """One line on two policies, heap by heap."""
     heat = difference(lives[first].heat_kwh, lives[second].heat_kwh)
     dead = difference(1.0 * lives[first].dead, 1.0 * lives[second].dead)
-    ratio = lives[first].heat_kwh.mean() / max(lives[second].heat_kwh.mean(), 1e-9)
+    ratio = times(lives[first].heat_kwh, lives[second].heat_kwh)
     return (
-        f"{first} against {second}: {ratio:.2f} times the heat, {heat[0]:+.0f} kWh ({heat[1]:+.0f} to {heat[2]:+.0f}); "
-        f"dead {dead[0]:+.2f} ({dead[1]:+.2f} to {dead[2]:+.2f})"
+        f"{first} against {second}: {ratio[0]:.2f} ({ratio[1]:.2f} to {ratio[2]:.2f}) times the heat, "
+        f"{heat[0]:+.0f} kWh ({heat[1]:+.0f} to {heat[2]:+.0f}); dead {dead[0]:+.2f} ({dead[1]:+.2f} to {dead[2]:+.2f})"
     )
 
 
