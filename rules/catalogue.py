@@ -32,6 +32,7 @@ from rules.tables.materials import MATERIALS
 from rules.tables.mix_sentences import MIX
 from rules.tables.outlook_sentences import OUTLOOK
 from rules.tables.page_sentences import PAGE
+from rules.tables.plain_sentences import PLAIN
 from rules.tables.plan_sentences import PLAN
 from rules.tables.planning_sentences import PLANNING
 from rules.tables.questions import IN_DANGER, QUESTIONS
@@ -73,7 +74,7 @@ def _gathered() -> Iterator[tuple[str, str]]:
     yield from ((f"likely.{finding}", meaning) for finding, meaning in findings.CAUSES.items())
     for record in FIELDS.values():
         yield from record.texts()
-    for sentences in (ASSUMED, MIX, PLANNING, SHEET, FORM, PAGE):
+    for sentences in (ASSUMED, PLAIN, MIX, PLANNING, SHEET, FORM, PAGE):
         yield from sentences.items()
 
 

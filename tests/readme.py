@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from rules.catalogue import said
 from service.answer.advice import advise
-from service.answer.plain_text import ALL, brief_as_text
+from service.answer.plain_text import brief_as_text
 from service.status.reading import read_status
 from tests.examples import FOLDER
 
@@ -21,7 +22,7 @@ def shown(readme: Path = README) -> str:
 def printed() -> str:
     """What the README's first command prints."""
     status = read_status((FOLDER / "advice.dry_and_falling.request.json").read_bytes())
-    return f"{brief_as_text(advise(status))}\n({ALL})\n"
+    return f"{brief_as_text(advise(status))}\n({said('plain.all')})\n"
 
 
 if __name__ == "__main__":

@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from rules.catalogue import said
 from service.actions.rank import FIRE_ACTION
-from service.answer.words import WHEN, life_cautions
+from service.answer.words import life_cautions, when
 
 MOST_WORDS: Final = 120
 """Words of the short form, so that a cold hand need not scroll (our own)."""
@@ -22,7 +22,7 @@ def brief(answer: Mapping[str, Any], dose_text: Callable[[dict[str, Any]], str])
     """
     kept = _first(answer, dose_text)
     others = [line for line in _others(answer) if line]
-    look = f"Look again {answer['look_again']['at'][:16].replace('T', ' ')}."
+    look = said("plain.look-briefly", at=answer["look_again"]["at"][:16].replace("T", " "))
     while others and _words([*kept, *others, look]) > MOST_WORDS:
         others.pop()
     return [*kept, *others, look]
@@ -35,22 +35,26 @@ def _words(lines: list[str]) -> int:
 def _first(answer: Mapping[str, Any], dose_text: Callable[[dict[str, Any]], str]) -> list[str]:
     """What to do, after what concerns the next hour; from a fire one goes away before one reads anything else."""
     first = answer["actions"][0]
-    soon = [f"Take care: {first_sentence(each['text'])}" for each in life_cautions(answer["actions"], soon=True)]
+    soon = [
+        said("plain.care", text=first_sentence(each["text"])) for each in life_cautions(answer["actions"], soon=True)
+    ]
     fire = first["action"] == FIRE_ACTION
-    move = [f"1. {first['title']}, {WHEN[first['urgency']]}."]
-    move += ["   How much: " + dose_text(first["doses"][0])] if first["doses"] else []
+    move = [f"1. {first['title']}, {when(first)}."]
+    move += ["   " + said("plain.how-much", dose=dose_text(first["doses"][0]))] if first["doses"] else []
     return [said("answer.fire"), *move, *soon] if fire else [*soon, *move]
 
 
 def _others(answer: Mapping[str, Any]) -> Iterator[str]:
     first, *others = answer["actions"]
-    yield f"   Why: {first_sentence(first['reasons'][0]['text'])}" if first["reasons"] else ""
+    yield "   " + said("plain.why", text=first_sentence(first["reasons"][0]["text"])) if first["reasons"] else ""
     life = life_cautions(answer["actions"], soon=False)
     for caution in (life or [each for each in first["cautions"] if not each["soon"]])[:1]:
-        yield f"   Take care: {first_sentence(caution['text'])}"
-    yield from (f"Do not {_lower(item['title'])}: {_reason(item)}" for item in answer["avoid"][:1])
-    titles = [f"{item['rank']}. {_lower(item['title'])}, {WHEN[item['urgency']]}" for item in others[:MOST_OTHERS]]
-    yield f"Then: {'; '.join(titles)}." if titles else ""
+        yield "   " + said("plain.care", text=first_sentence(caution["text"]))
+    yield from (
+        said("plain.do-not-this", title=_lower(item["title"]), why=_reason(item)) for item in answer["avoid"][:1]
+    )
+    titles = [f"{item['rank']}. {_lower(item['title'])}, {when(item)}" for item in others[:MOST_OTHERS]]
+    yield said("plain.then", moves="; ".join(titles)) if titles else ""
 
 
 def _reason(item: Mapping[str, Any]) -> str:

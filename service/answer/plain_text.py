@@ -5,13 +5,14 @@ from __future__ import annotations
 import shutil
 import sys
 import textwrap
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Final
 
+from rules.catalogue import ENGLISH, said
 from rules.tables.materials import MATERIALS
 from service.actions.rank import FIRE_ACTION
 from service.answer.brief import brief
-from service.answer.words import WHEN, life_cautions
+from service.answer.words import life_cautions, when
 from service.problems.problem import Problem
 from service.render.numbers import quantity_in_words
 
@@ -19,41 +20,21 @@ WIDTH = 100
 """Characters in a line where no terminal says how many it has."""
 MOST_REASONS = 3
 """Reasons told for each action; the JSON answer has them all."""
-DOSE_WORDS = {
-    "air_flow": "air flow",
-    "water_flow": "water flow",
-    "air_minutes_per_hour": "fan",
-    "water_minutes_per_hour": "pump",
-    "hours_per_day": "draw",
-    "cover_area": "cover",
-    "pause_days": "pause",
+QUANTITIES: Final = {
+    "tonight": ("needed", "from_pile", "short_by"),
+    "heat_balance": (
+        "made",
+        "lost.ground_and_air",
+        "lost.evaporation",
+        "drawn.air.sensible",
+        "drawn.air.latent",
+        "drawn.water",
+        "stored",
+        "unexplained",
+    ),
+    "energy": ("total", "usable_left", "burst_draw", "season_draw", "asked"),
 }
-FLOW_NAMES = (
-    ("made", "made by rot"),
-    ("lost.ground_and_air", "lost to ground and air"),
-    ("lost.evaporation", "lost by evaporation"),
-    ("drawn.air.sensible", "drawn by air, as warmth"),
-    ("drawn.air.latent", "drawn by air, as vapour"),
-    ("drawn.water", "drawn by water"),
-    ("stored", "stored (minus: given up)"),
-    ("unexplained", "unexplained"),
-)
-ENERGY_NAMES = (
-    ("total", "in the dry matter"),
-    ("usable_left", "still usable"),
-    ("burst_draw", "burst draw, for hours"),
-    ("season_draw", "season draw, to the goal's date"),
-    ("asked", "asked of it now"),
-)
-TONIGHT_NAMES = (
-    ("needed", "the house needs"),
-    ("from_pile", "the heap can give"),
-    ("short_by", "left for the stove"),
-)
-
-
-ALL: Final = "All of it, with steps, reasons, sources and figures: --all"
-"""Where the rest of a short answer is."""
+"""Parts of an answer that are lists of amounts, with what is told of each, in order."""
 
 
 def brief_as_text(answer: dict[str, Any]) -> str:
@@ -71,7 +52,7 @@ def _indent(line: str) -> int:
 def as_text(answer: dict[str, Any]) -> str:
     """The whole answer as plain text, the first thing to do first."""
     soon = life_cautions(answer["actions"], soon=True)
-    cautions = [line for caution in soon for line in _wrap(f"Take care: {caution['text']}", "   ", "")]
+    cautions = [line for caution in soon for line in _wrap(said("plain.care", text=caution["text"]), "   ", "")]
     fire = answer["actions"][0]["action"] == FIRE_ACTION  # then going away comes before anything else
     lines = [answer["headline"], *cautions, ""] if fire else [*cautions, answer["headline"], ""]
     cited: dict[str, int] = {}
@@ -81,13 +62,13 @@ def as_text(answer: dict[str, Any]) -> str:
         lines += action_as_text(action, soon, cited)
     lines += _avoid(answer["avoid"])
     lines += _draw_plan(answer["draw_plan"])
-    lines += _quantities("Tonight", answer["tonight"], TONIGHT_NAMES)
-    lines += _quantities("Heat now", answer["heat_balance"], FLOW_NAMES)
-    lines += _quantities("Energy", answer["energy"], ENERGY_NAMES)
+    for part in QUANTITIES:
+        lines += _quantities(part, answer[part])
     lines += _assumed(answer["assumed"])
     lines += _ask_next(answer["ask_next"])
     look = answer["look_again"]
-    lines += [*_wrap(f"Look again {look['at'][:16].replace('T', ' ')}: {look['watch_for']}", ""), ""]
+    at = look["at"][:16].replace("T", " ")
+    lines += [*_wrap(said("plain.look", at=at, watch_for=look["watch_for"]), ""), ""]
     lines += _sources(cited)
     return "\n".join(lines)
 
@@ -95,7 +76,7 @@ def as_text(answer: dict[str, Any]) -> str:
 def _sources(cited: Mapping[str, int]) -> Iterator[str]:
     """What the numbers in brackets stand for."""
     if cited:
-        yield "Sources"
+        yield said("plain.sources")
     for cite, number in cited.items():
         yield from _wrap(cite, "       ", f"   [{number}] ")
 
@@ -124,7 +105,7 @@ def _wrap(text: str, indent: str, first: str | None = None) -> Iterator[str]:
 def _draw_plan(plan: dict[str, Any] | None) -> list[str]:
     if plan is None:
         return []
-    return ["How to draw:", *_wrap(f"{plan['text']} {plan['why']}", "  "), ""]
+    return [said("plain.draw"), *_wrap(f"{plan['text']} {plan['why']}", "  "), ""]
 
 
 def action_by_itself(actions: Sequence[dict[str, Any]], number: int) -> Iterator[str]:
@@ -143,65 +124,78 @@ def action_as_text(action: dict[str, Any], told: Sequence[dict[str, Any]], cited
 
     Sources stand as numbers, which `cited` holds and grows by.
     """
-    head = f"{action['rank']}. {action['title']} - {WHEN[action['urgency']]} ({action['effort']})"
+    head = f"{action['rank']}. {action['title']} - {when(action)} ({action['effort']})"
     yield head
     for dose in action["doses"]:
-        yield from _wrap("How much: " + _dose(dose), "     ", "   ")
+        yield from _wrap(said("plain.how-much", dose=_dose(dose)), "     ", "   ")
     for step in action["steps"]:
         yield from _wrap(step, "     ", "   - ")
     for reason in action["reasons"][:MOST_REASONS]:
         number = cited.setdefault(reason["source"]["cite"], len(cited) + 1)
-        yield from _wrap(f"Because: {reason['text']} [{number}]", "     ", "   ")
-    if len(action["reasons"]) > MOST_REASONS:
-        yield f"   (and {len(action['reasons']) - MOST_REASONS} more reasons; --json tells them all)"
+        yield from _wrap(said("plain.because", text=reason["text"], number=str(number)), "     ", "   ")
+    more = len(action["reasons"]) - MOST_REASONS
+    if more > 0:
+        yield "   " + said("plain.more-reasons", count=str(more))
     for told_of_it in (action["effect"]["text"], action["effect"]["note"] if action["effect"]["text"] else None):
         yield from _wrap(told_of_it, "     ", "   ") if told_of_it else ()
     for caution in action["cautions"]:
         if caution not in told:
-            yield from _wrap(f"Take care: {caution['text']}", "     ", "   ")
+            yield from _wrap(said("plain.care", text=caution["text"]), "     ", "   ")
     yield ""
 
 
 def _dose(dose: dict[str, Any]) -> str:
     text = f"{_dose_name(dose['of'])} {quantity_in_words(dose)}"
     if dose["split"] > 1:
-        text += f", in {dose['split']} parts"
+        text += said("plain.in-parts", count=str(dose["split"]))
     instead = [f"{_dose_name(other['of'])} {quantity_in_words(other)}" for other in dose["or_instead"]]
-    return text + (f"; or instead: {', or '.join(instead)}" if instead else "")
+    return text + (said("plain.instead", doses=said("plain.or").join(instead)) if instead else "")
 
 
 def _dose_name(of: str) -> str:
-    if of in DOSE_WORDS:
-        return DOSE_WORDS[of]
+    named = dose_name(of)
+    if named is not None:
+        return named
     return MATERIALS[of].name if of in MATERIALS else of.replace("_", " ")
+
+
+def dose_name(of: str) -> str | None:
+    """What a dose is called that is no amount of a material; None where it is one."""
+    return said(f"dose.{of}") if f"dose.{of}" in ENGLISH else None
 
 
 def _avoid(avoid: list[dict[str, Any]]) -> Iterator[str]:
     if not avoid:
         return
-    yield "Do not"
+    yield said("plain.do-not")
     for item in avoid:
         reasons = " ".join(reason["text"] for reason in item["reasons"])
         yield from _wrap(f"{item['title']}: {reasons}", "     ", "   - ")
     yield ""
 
 
-def _quantities(title: str, record: dict[str, Any], names: Iterable[tuple[str, str]]) -> Iterator[str]:
-    yield title
-    for path, name in names:
-        value: Any = record
-        for key in path.split("."):
-            value = value[key]
+def _quantities(part: str, record: dict[str, Any]) -> Iterator[str]:
+    yield said(f"plain.{part}")
+    for name, value in named_quantities(part, record):
         yield f"   {name:<32} {quantity_in_words(value)}"
     if record.get("verdict"):
         yield from _wrap(record["verdict"], "   ")
     yield ""
 
 
+def named_quantities(part: str, record: dict[str, Any]) -> Iterator[tuple[str, Any]]:
+    """The amounts of a part of the answer with what each is called, in order."""
+    for path in QUANTITIES[part]:
+        value: Any = record
+        for key in path.split("."):
+            value = value[key]
+        yield said(f"{part}.{path}"), value
+
+
 def _assumed(assumed: list[dict[str, Any]]) -> Iterator[str]:
     if not assumed:
         return
-    yield "Assumed, since nobody said"
+    yield said("plain.assumed")
     for item in assumed:
         value = "" if item["unit"] == "1" else f"{quantity_in_words(item)}; "
         yield from _wrap(f"{item['field']}: {value}{item['why']}", "     ", "   - ")
@@ -211,7 +205,7 @@ def _assumed(assumed: list[dict[str, Any]]) -> Iterator[str]:
 def _ask_next(questions: list[dict[str, Any]]) -> Iterator[str]:
     if not questions:
         return
-    yield "What would help most to know"
+    yield said("plain.to-know")
     for item in questions:
         yield from _wrap(f"{item['question']} ({item['why']})", "     ", "   - ")
     yield ""

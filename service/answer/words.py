@@ -8,7 +8,7 @@ from typing import Any
 
 from rules.actions.records import ACTIONS
 from rules.catalogue import said
-from rules.language.model import Gravity, Urgency
+from rules.language.model import Gravity
 from rules.tables.emergency import numbers_to_call
 from rules.tables.sentences import SENTENCES
 from service.actions.rank import FIRE_ACTION
@@ -16,9 +16,8 @@ from service.render.numbers import quantity_in_words
 
 LONGEST_SAY = 320
 """Characters of two text messages."""
-WHEN = {urgency.value: SENTENCES[f"answer.when.{urgency.value}"] for urgency in Urgency}
 FIRE_SENTENCE = SENTENCES["answer.fire"]
-"""These two in English."""
+"""In English."""
 FEW_PARTS = 3
 TIMERS = frozenset({"air_minutes_per_hour", "water_minutes_per_hour"})
 HOURS_COUNT_BELOW_DAYS = 1.0
@@ -119,7 +118,7 @@ def _because(action: dict[str, Any]) -> str:
 def _short(action: dict[str, Any]) -> str:
     if not action["doses"]:
         return _without_dose(action)
-    return said("answer.action-with-dose", title=action["title"], when=_when(action), amount=amount_in_words(action))
+    return said("answer.action-with-dose", title=action["title"], when=when(action), amount=amount_in_words(action))
 
 
 def amount_in_words(action: Mapping[str, Any]) -> str:
@@ -131,8 +130,9 @@ def amount_in_words(action: Mapping[str, Any]) -> str:
 
 
 def _without_dose(action: dict[str, Any]) -> str:
-    return said("answer.action", title=action["title"], when=_when(action))
+    return said("answer.action", title=action["title"], when=when(action))
 
 
-def _when(action: dict[str, Any]) -> str:
+def when(action: Mapping[str, Any]) -> str:
+    """By when an action is to be done."""
     return said(f"answer.when.{action['urgency']}")

@@ -77,9 +77,10 @@ def pile_named(session: Session, account: str, named: str) -> PileRow:
 
 def say_short(answer: Mapping[str, Any]) -> None:
     """Say what to do first, in few words, and how to have the rest."""
-    from service.answer.plain_text import ALL, brief_as_text
+    from rules.catalogue import said
+    from service.answer.plain_text import brief_as_text
 
-    screen.say(f"{brief_as_text(dict(answer))}\n({ALL})")
+    screen.say(f"{brief_as_text(dict(answer))}\n({said('plain.all')})")
 
 
 def print_table(rows: list[tuple[Any, ...]], header: tuple[str, ...]) -> None:

@@ -11,8 +11,8 @@ from rules.catalogue import said
 from rules.language.model import Gravity
 from service.actions.rank import FIRE_ACTION
 from service.answer.brief import first_sentence
-from service.answer.plain_text import DOSE_WORDS, ENERGY_NAMES, TONIGHT_NAMES
-from service.answer.words import FIRE_SENTENCE, HOURS_COUNT_BELOW_DAYS, WHEN, hour_of, life_cautions
+from service.answer.plain_text import dose_name, named_quantities
+from service.answer.words import FIRE_SENTENCE, HOURS_COUNT_BELOW_DAYS, hour_of, life_cautions, when
 from service.page.cares import Care, Sources, care_of, cares_for_life, never_in_words
 from service.page.chart import Chart, chart_of, short
 from service.page.entries import Typed
@@ -123,9 +123,9 @@ def view_of(answer: dict[str, Any], typed: Typed, as_of: datetime, built_on: str
         questions=() if fire else tuple(map(_asked, answer["ask_next"])),
         chart=None if fire else chart_of(answer["outlook"]),
         ledger=ledger_of(answer["heat_balance"]),
-        tonight=_named(answer["tonight"], TONIGHT_NAMES),
+        tonight=_named("tonight", answer),
         tonight_verdict=answer["tonight"]["verdict"],
-        energy=_named(answer["energy"], ENERGY_NAMES),
+        energy=_named("energy", answer),
         energy_verdict=answer["energy"]["verdict"],
         draw_plan="" if fire or answer["draw_plan"] is None else answer["draw_plan"]["text"],
         draw_plan_why="" if answer["draw_plan"] is None else answer["draw_plan"]["why"],
@@ -161,7 +161,7 @@ def _move(action: dict[str, Any], sources: Sources, cautions: list[dict[str, Any
     return Move(
         rank=action["rank"],
         title=action["title"],
-        when=WHEN[action["urgency"]],
+        when=when(action),
         effort=said(f"page.effort.{action['effort']}"),
         doses=tuple(map(_dose, action["doses"])),
         steps=tuple(action["steps"]),
@@ -181,7 +181,7 @@ def _dose(dose: dict[str, Any]) -> ShownDose:
         said("page.or-instead", what=other["of"].replace("_", " "), amount=quantity_in_words(other))
         for other in dose["or_instead"]
     ]
-    name = DOSE_WORDS.get(dose["of"], dose["of"].replace("_", " "))
+    name = dose_name(dose["of"]) or dose["of"].replace("_", " ")
     return ShownDose(name[0].upper() + name[1:], figure, "; ".join(rest))
 
 
@@ -236,9 +236,10 @@ def _chance(chance: float | None) -> str:
     return said("page.chance", chance=chance_in_words(chance))
 
 
-def _named(record: dict[str, Any], names: tuple[tuple[str, str], ...]) -> tuple[tuple[str, str], ...]:
-    """Those of the quantities that can be told, by name."""
-    return tuple((name[0].upper() + name[1:], quantity_in_words(record[key])) for key, name in names if record[key])
+def _named(part: str, answer: dict[str, Any]) -> tuple[tuple[str, str], ...]:
+    """Those of the quantities of a part that can be told, by name."""
+    named = named_quantities(part, answer[part])
+    return tuple((name[0].upper() + name[1:], quantity_in_words(value)) for name, value in named if value)
 
 
 def _label(pointer: str) -> str:

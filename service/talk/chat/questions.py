@@ -10,7 +10,7 @@ from rules.actions.records import ACTIONS
 from rules.language.vocabulary import SIGNS, SMELLS
 from rules.tables.faq import answer_to
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, FIRE_OVERHEATING, HOT_FROM
-from service.answer.words import WHEN
+from service.answer.words import when
 from service.render.numbers import quantity_in_words
 from service.talk.chat.plain_text import plain
 
@@ -117,7 +117,7 @@ def _whether(action: str, answer: Answer) -> str:
     for each in answer["actions"]:
         if each["action"] == action:
             dose = "".join(f", {quantity_in_words(dose)}" for dose in each["doses"][:1])
-            return f"Yes: {title[0].lower()}{title[1:]}, {WHEN[each['urgency']]}{dose}. {_reason(each)}".strip()
+            return f"Yes: {title[0].lower()}{title[1:]}, {when(each)}{dose}. {_reason(each)}".strip()
     for each in answer["avoid"]:
         if each["action"] == action:
             return f"No. {_reason(each)}".strip()
@@ -132,7 +132,7 @@ def _what_first(answer: Answer) -> str:
     first = answer["actions"][0]
     dose = "".join(f", {quantity_in_words(dose)}" for dose in first["doses"][:1])
     title = f"{first['title'][0].lower()}{first['title'][1:]}"
-    return f"First: {title}, {WHEN[first['urgency']]}{dose}. {_reason(first)}".strip()
+    return f"First: {title}, {when(first)}{dose}. {_reason(first)}".strip()
 
 
 def _reason(each: Mapping[str, Any]) -> str:
@@ -152,7 +152,7 @@ def _when_next(answer: Answer) -> str | None:
     days = answer["outlook"]["days_until_cool"] if answer.get("outlook") else None
     start = next((each for each in answer["actions"] if each["action"] in ("start_next_pile", "build_new_pile")), None)
     if start is not None:
-        return f"{start['title']}, {WHEN[start['urgency']]}. {_reason(start)}"
+        return f"{start['title']}, {when(start)}. {_reason(start)}"
     if days is None:
         return None
     return (

@@ -12,7 +12,7 @@ from rules.catalogue import said
 from rules.language.model import Gravity
 from service.answer.advice import advise
 from service.answer.plain_text import action_by_itself, as_text
-from service.answer.words import WHEN, amount_in_words, life_cautions
+from service.answer.words import amount_in_words, life_cautions, when
 from service.questions.question import next_question
 from service.status.partial import lacking
 from service.status.reading import read_status
@@ -335,7 +335,7 @@ def _action_line(action: Mapping[str, Any]) -> str:
     amount = amount_in_words(action)
     dose = f", {amount}" if amount else ""
     reason = action["reasons"][0]["text"] if action["reasons"] else ""
-    return f"{action['rank']}. {action['title']}, {WHEN[action['urgency']]}{dose}. {reason}".strip()
+    return f"{action['rank']}. {action['title']}, {when(action)}{dose}. {reason}".strip()
 
 
 def _explain(draft: Draft, command: Command, now: datetime, reply: TurnReply) -> None:
