@@ -16,7 +16,7 @@ from rules.tables.questions import QUESTIONS
 from service.actions.rank import FIRE_ACTION
 from service.answer.advice import advise
 from service.answer.brief import first_sentence
-from service.answer.words import WHEN
+from service.answer.words import when
 from service.page.body import filled_from
 from service.page.entries import read_typed
 from service.page.form import FIELDS
@@ -105,7 +105,7 @@ def test_every_part_of_the_answer_is_on_the_page(example: Path) -> None:
     assert answer["id"] in text
     for action in answer["actions"]:
         assert action["title"] in text or action["action"] == FIRE_ACTION
-        assert WHEN[action["urgency"]].capitalize() in text
+        assert when(action).capitalize() in text
         for step in action["steps"]:
             assert step in text
         for reason in action["reasons"]:
