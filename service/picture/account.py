@@ -12,14 +12,10 @@ from numpy.typing import NDArray
 from rules.language.conditions import Facts
 from service.facts.record import Derived
 from service.heat.ahead import log_weights
-from service.heat.physics.ahead import strides
 from service.heat.physics.arrays import Array
-from service.heat.physics.balance import balance
-from service.heat.physics.flows import Moment
-from service.heat.physics.ledger import EnergyLedger, energy
-from service.heat.physics.members import DEFAULT_MEMBERS, degradable_left, members_of, usual_members, weather_of
-from service.heat.physics.piles import DailyWeather, Piles, PileState
+from service.heat.physics.members import DEFAULT_MEMBERS, members_of, usual_members, weather_of
 from service.heat.physics.spread import points
+from service.picture.member_account import Counted, count
 from service.units.estimate import Estimate, PileEstimate
 
 SECONDS_PER_DAY = 86400.0
@@ -67,24 +63,6 @@ class Accounts:
 
 
 @dataclass(frozen=True, slots=True)
-class Counted:
-    """The heat account of one heap by member, (n,): flows by name [W], the energy ledger, and what is stored where.
-
-    `celsius` and `capacity` [J/K] are (4, n); `stock_j` is the heat above the goal's limit. `core_ahead_c` is the core
-    on each of `ahead.DAYS` from now, (4, n).
-    """
-
-    flows: Mapping[str, Array]
-    energy: EnergyLedger
-    celsius: Array
-    capacity: Array
-    outdoor_c: Array
-    degradable_left: Array
-    stock_j: Array
-    core_ahead_c: Array
-
-
-@dataclass(frozen=True, slots=True)
 class AccountRequest:
     """One heap whose heat is counted, the goal's days and limit [days, degC], and the facts told of it."""
 
@@ -119,42 +97,6 @@ def _accounts_of_block(heaps: Sequence[AccountRequest]) -> list[Accounts]:
     return [
         accounts_from(counted, heap.facts, log_weights(counted.core_ahead_c, heap.facts))
         for heap, counted in zip(heaps, found, strict=True)
-    ]
-
-
-def count(
-    estimates: Sequence[PileEstimate],
-    piles: Piles,
-    state: PileState,
-    weather: DailyWeather,
-    *,
-    days: float | Array,
-    keep_core_above_c: float | Array,
-) -> list[Counted]:
-    """Count the heat of the members of each heap, which lie side by side, equally many of each.
-
-    `days` and `keep_core_above_c` are the goals', of all or of each column.
-    """
-    moment = Moment.of(piles, state, weather)
-    celsius, capacity = moment.held.celsius, moment.held.capacity
-    warm = np.maximum(celsius - keep_core_above_c, 0.0)
-    ahead, to_goal = strides(moment, state, days), {"days": days, "keep_core_above_c": keep_core_above_c}
-    ledgers = energy(estimates, piles, state, weather, **to_goal, moment=moment, freed_j=ahead.freed_j)
-    flows, stock, left = balance(moment), np.add.reduce(capacity * warm), degradable_left(piles, state)
-    outdoor, n = np.broadcast_to(weather.air_c[0], stock.shape), stock.size // len(estimates)
-    return [
-        Counted(
-            flows={name: values[own] for name, values in flows.items()},
-            energy=ledger,
-            celsius=celsius[:, own],
-            capacity=capacity[:, own],
-            outdoor_c=outdoor[own],
-            degradable_left=left[own],
-            stock_j=stock[own],
-            core_ahead_c=ahead.core_c[:, own],
-        )
-        for place, ledger in enumerate(ledgers)
-        for own in [slice(place * n, (place + 1) * n)]
     ]
 
 

@@ -18,7 +18,8 @@ from service.actions.rank import PRIOR_SHARE, rank
 from service.course.ways import ways_of
 from service.heat.physics.arrays import Array
 from service.heat.physics.piles import with_cover
-from service.picture.account import Counted, accounts_from, put_facts
+from service.picture.account import accounts_from, put_facts
+from service.picture.member_account import Counted
 from service.picture.next_week import course_of_members, told_of_strides
 from service.picture.picture import completed, seen_in
 from service.picture.record import Picture
