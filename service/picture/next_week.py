@@ -84,7 +84,11 @@ def course_by(way: CourseRequest) -> dict[str, float]:
 def quick_courses(heaps: Sequence[CourseRequest]) -> list[dict[str, float]]:
     """The same, the days being run only where strides could not tell what a rule would ask; all heaps together."""
     days = np.array(DAYS)
-    told: list[Told] = [(days, each.heap.told_core(days, each.strides_c)) for each in heaps]
+    told: dict[int, Told] = {
+        place: (days, each.heap.told_core(days, each.strides_c))
+        for place, each in enumerate(heaps)
+        if not (each.is_live or each.is_fresh)
+    }
     for halvings in (0, 1):
         closer = [
             place
@@ -92,17 +96,10 @@ def quick_courses(heaps: Sequence[CourseRequest]) -> list[dict[str, float]]:
             if each.heap.has_log == bool(halvings) and not each.is_fresh
             if each.is_live or each.is_near(told[place], ROUGHLY)
         ]
-        found = _in_short_strides([heaps[place].heap for place in closer], halvings)
-        told = _with(told, closer, found)
+        told |= zip(closer, _in_short_strides([heaps[place].heap for place in closer], halvings), strict=True)
     open_ones = [place for place, each in enumerate(heaps) if each.is_fresh or each.is_near(told[place], SHORTLY)]
-    told = _with(told, open_ones, _day_by_day([heaps[place].heap for place in open_ones]))
-    return [_facts(*at, each.limit_c) for each, at in zip(heaps, told, strict=True)]
-
-
-def _with(told: list[Told], places: Sequence[int], found: Sequence[Told]) -> list[Told]:
-    """The same with what was found for some places."""
-    news = dict(zip(places, found, strict=True))
-    return [news.get(place, at) for place, at in enumerate(told)]
+    told |= zip(open_ones, _day_by_day([heaps[place].heap for place in open_ones]), strict=True)
+    return [_facts(*told[place], each.limit_c) for place, each in enumerate(heaps)]
 
 
 def course_of_members(told_c: Array, limit_c: float, weights: Array) -> dict[str, float]:
