@@ -283,10 +283,11 @@ def test_what_a_strong_pump_takes_while_it_runs_is_counted() -> None:
 
 
 @pytest.mark.parametrize("effects", ["full", "none"])
-def test_a_heap_in_its_last_weeks_is_drawn_though_something_else_is_waited_for(effects: Any) -> None:
+@pytest.mark.parametrize("core", [24, 33])
+def test_a_heap_in_its_last_weeks_is_drawn_though_something_else_is_waited_for(effects: Any, core: float) -> None:
     still = {
         "as_of": "2027-03-05T07:30:00+00:00",
-        "temperatures": {"core": 33, "outdoor": 3},
+        "temperatures": {"core": core, "outdoor": 3},
         "draw": {"water": {"flow": 3, "minutes_per_hour": 0}},
         "done": [{"at": "2027-03-03T12:00:00+00:00", "action": "add_nitrogen", "amount": "6 kg"}],
     }

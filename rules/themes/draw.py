@@ -396,7 +396,7 @@ _WRONG_MOVES: tuple[Rule, ...] = (
     ),
     Rule(
         id="draw.cold-heap-has-none",
-        when=(f.core_c < COLD_BELOW) & DRAW_FITTED,
+        when=(f.core_c < COLD_BELOW) & DRAW_FITTED & f.emptying.not_seen(),
         reason="The core reads {core_c}. There is no heat to draw, and pumping only chills it.",
         gives=Avoid("raise_draw"),
         source=HEAT_BALANCE,
