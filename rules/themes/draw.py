@@ -1,31 +1,25 @@
-"""What to do about the draw: less, none, more, or by air; and when each of these is the wrong move."""
+"""A draw that is too much: when less or none is to be drawn, and when more would be wrong."""
 
 from __future__ import annotations
+
+from typing import Final
 
 from rules.language import facts as f
 from rules.language import findings as found
 from rules.language.common import BOTH_DRAWS_KNOWN, DRAW_FITTED, DRAWN_BEYOND_SEASON, HOUSE_NEEDS_HEAT, NOT_TOO_HOT
 from rules.language.conditions import Threshold
-from rules.language.model import Act, Avoid, Caution, Rule, Urgency
+from rules.language.model import Act, Avoid, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE, MOIST_AIR, NRCS_OPERATION
-from rules.tables.thresholds import COLD_BELOW, HOT_FROM, YOUNG_COOL_BELOW, YOUNG_UNTIL
+from rules.tables.thresholds import COLD_BELOW, YOUNG_COOL_BELOW, YOUNG_UNTIL
 from rules.themes.balance import NOTHING_TO_SPARE
 
-MUCH_WATER_CARRIED_OFF = Threshold(
-    "MUCH_WATER_CARRIED_OFF", 30.0, "kg/day", "drawn air dries a heap within weeks", MOIST_AIR
-)
-DRAWN_HOT_FROM = Threshold("DRAWN_HOT_FROM", 62.0, "degC", "hotter, a heap loses heat for nothing", COMMON_PRACTICE)
 DRAWN_FAR_BEYOND = Threshold("DRAWN_FAR_BEYOND", 2.0, "1", "twice the season draw", COMMON_PRACTICE)
-STORE_LASTS = Threshold("STORE_LASTS", 2.0, "days", "stored heat for more than one night", HEAT_BALANCE)
-
 _FALLING_BUT_NOT_COLD = f.phase.one_of("falling", "warming") & (f.core_c >= COLD_BELOW)
 _WORTH_SETTING = f.phase.one_of("hot", "holding", "falling", "unclear") & (f.core_c >= COLD_BELOW)
-_BOTH_FITTED = f.has_air_duct.is_true() & f.has_water_loop.is_true()
-
 _NOT_AS_PLANNED = f.plan_says.unknown() | f.plan_says.one_of("less", "off")
 """The draw plan does not ask for what is drawn: a heap may be drawn beyond the season draw, to be empty in spring."""
 
-_LESS: tuple[Rule, ...] = (
+RULES: Final = (
     Rule(
         id="draw.overdrawn-draw-less",
         when=found.overdrawn.is_true() & _FALLING_BUT_NOT_COLD & HOUSE_NEEDS_HEAT & NOT_TOO_HOT & _NOT_AS_PLANNED,
@@ -211,173 +205,6 @@ _LESS: tuple[Rule, ...] = (
         source=COMMON_PRACTICE,
         confidence=0.7,
     ),
-)
-
-_MAY_GIVE_MORE = (
-    f.plan_says.one_of("more")
-    & (f.season.one_of("heating") | f.season.unknown())
-    & DRAW_FITTED
-    & f.core_falling.not_seen()
-    & found.too_young_to_judge.not_seen()
-    & found.settling_draw.not_seen()
-    & found.core_doubtful.not_seen()
-    & found.fire_danger.not_seen()
-)
-# The plan may take more than can be kept up for good: what it weighs is the heat in the house by the date, and the
-# chance that the heap dies before it. A limit that somebody set keeps it from that by itself.
-
-_MORE: tuple[Rule, ...] = (
-    Rule(
-        id="draw.hot-heap-into-the-house",
-        when=_MAY_GIVE_MORE & (f.core_c >= DRAWN_HOT_FROM),
-        reason="The core reads {core_c}: heat that is not drawn from here on is lost to the air, and more of it kills "
-        "what makes it. Lead it into the house, as the plan of drawing says.",
-        gives=Act("raise_draw", Urgency.TODAY),
-        source=HEAT_BALANCE,
-        confidence=0.7,
-    ),
-    Rule(
-        id="draw.plan-draws-more",
-        when=_MAY_GIVE_MORE & (f.core_c >= HOT_FROM),
-        reason="The core reads {core_c}, and the plan takes more than you take now. Heat that is left in spring has "
-        "warmed nobody.",
-        gives=Act("raise_draw", Urgency.THIS_WEEK),
-        source=HEAT_BALANCE,
-        confidence=0.6,
-    ),
-    Rule(
-        id="draw.plan-beyond-the-season",
-        when=_MAY_GIVE_MORE
-        & (found.asked_beyond_season.is_true() | (f.draw_over_season >= DRAWN_BEYOND_SEASON))
-        & (f.core_c >= HOT_FROM),
-        reason="That is more than a core, now at {core_c}, can keep up for good. By the plan the heap is to be used up "
-        "at your date, not later: start the next one in time.",
-        gives=Act("raise_draw", Urgency.THIS_WEEK),
-        source=HEAT_BALANCE,
-        confidence=0.5,
-    ),
-    Rule(
-        id="draw.plan-empties-it",
-        when=f.emptying.is_true()
-        & f.core_c.known()
-        & f.plan_says.one_of("more")
-        & (f.season.one_of("heating") | f.season.unknown())
-        & DRAW_FITTED
-        & found.settling_draw.not_seen()
-        & found.core_doubtful.not_seen()
-        & found.fire_danger.not_seen(),
-        reason="These are the heap's last weeks, and its core still reads {core_c}: by the plan it is emptied now. "
-        "Heat that is left in spring has warmed nobody.",
-        gives=Act("raise_draw", Urgency.THIS_WEEK),
-        source=HEAT_BALANCE,
-        confidence=0.6,
-    ),
-    Rule(
-        id="draw.room-draw-more",
-        when=found.room_to_draw.is_true()
-        & f.season.one_of("heating")
-        & (f.prefer.one_of("season") | f.prefer.unknown())
-        & (f.core_c >= HOT_FROM)
-        & DRAW_FITTED
-        & found.too_dry.not_seen()
-        & found.settling_draw.not_seen()
-        & found.core_doubtful.not_seen()
-        & found.fire_danger.not_seen(),
-        reason="The core reads {core_c} and does not fall, and less is drawn than the heap can keep up. Raise it in "
-        "small steps.",
-        gives=Act("raise_draw", Urgency.THIS_MONTH),
-        source=HEAT_BALANCE,
-        confidence=0.6,
-    ),
-    Rule(
-        id="draw.tonight-draw-more",
-        when=f.prefer.one_of("tonight")
-        & f.season.one_of("heating")
-        & f.core_falling.is_false()
-        & (f.core_c >= HOT_FROM)
-        & f.phase.one_of("hot")
-        & DRAW_FITTED
-        & (found.room_to_draw.is_true() | (f.stored_heat_days >= STORE_LASTS))
-        & found.asked_beyond_season.not_seen()
-        & found.too_dry.not_seen()
-        & found.settling_draw.not_seen()
-        & found.core_doubtful.not_seen()
-        & found.fire_danger.not_seen(),
-        reason="You would rather have heat {prefer}, and the core, at {core_c}, does not fall. What you take now is "
-        "gone later.",
-        gives=Act("raise_draw", Urgency.TODAY),
-        source=HEAT_BALANCE,
-        confidence=0.55,
-    ),
-    Rule(
-        id="draw.beyond-season-for-tonight",
-        when=found.asked_beyond_season.is_true()
-        & f.prefer.one_of("tonight")
-        & (f.draw_over_season >= DRAWN_BEYOND_SEASON)
-        & BOTH_DRAWS_KNOWN
-        & (f.season_draw_w > NOTHING_TO_SPARE)
-        & f.phase.one_of("hot", "holding")
-        & NOT_TOO_HOT,
-        reason="You draw {draw_w} where the heap can keep up about {season_draw_w}. For {prefer} it will do, but it "
-        "will not last the season.",
-        gives=Act("keep_going", Urgency.THIS_WEEK),
-        source=HEAT_BALANCE,
-        confidence=0.5,
-    ),
-)
-
-_BY_AIR: tuple[Rule, ...] = (
-    Rule(
-        id="draw.wet-heap-by-air",
-        when=found.too_wet.is_true()
-        & _BOTH_FITTED
-        & f.water_drawing.is_true()
-        & f.core_falling.is_false()
-        & (f.core_c >= HOT_FROM)
-        & found.gas_into_house.not_seen()
-        & HOUSE_NEEDS_HEAT
-        & NOT_TOO_HOT,
-        reason="The heap is wet and its core, at {core_c}, does not fall. Drawing by air takes water along.",
-        gives=Act("draw_air_instead_of_water", Urgency.THIS_WEEK),
-        source=MOIST_AIR,
-        confidence=0.5,
-    ),
-    Rule(
-        id="draw.loop-stands-use-air",
-        when=f.no_flow_in_loop.is_true()
-        & _BOTH_FITTED
-        & f.fan_stopped.not_seen()
-        & f.core_falling.not_seen()
-        & f.phase.one_of("hot", "holding")
-        & f.season.one_of("heating")
-        & NOT_TOO_HOT,
-        reason="The heap is {phase} but no water flows in the loop. Draw by air until the loop works again.",
-        gives=Act("draw_air_instead_of_water", Urgency.TODAY),
-        source=COMMON_PRACTICE,
-        confidence=0.6,
-    ),
-    Rule(
-        id="draw.dry-heap-not-by-air",
-        when=found.too_dry.is_true()
-        & found.too_wet.not_seen()
-        & _BOTH_FITTED
-        & (f.air_path.one_of("through_heap") | f.air_path.unknown()),
-        reason="The heap is too dry already. Air drawn through it would dry it more.",
-        gives=Avoid("draw_air_instead_of_water"),
-        source=MOIST_AIR,
-        confidence=0.8,
-    ),
-    Rule(
-        id="draw.air-carries-water-off",
-        when=f.air_drawing.is_true() & (f.water_carried_off_kg_day >= MUCH_WATER_CARRIED_OFF),
-        reason="The drawn air carries about {water_carried_off_kg_day} of water out of the heap. Squeeze a handful "
-        "from arm's depth each week.",
-        gives=Caution(("keep_going", "raise_draw", "reduce_draw", "draw_air_instead_of_water", "add_water")),
-        source=MOIST_AIR,
-    ),
-)
-
-_WRONG_MOVES: tuple[Rule, ...] = (
     Rule(
         id="draw.never-raise-while-falling",
         when=f.core_falling.is_true() & DRAW_FITTED & f.core_c.known(),
@@ -403,5 +230,3 @@ _WRONG_MOVES: tuple[Rule, ...] = (
         confidence=0.9,
     ),
 )
-
-RULES: tuple[Rule, ...] = _LESS + _MORE + _BY_AIR + _WRONG_MOVES
