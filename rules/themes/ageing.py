@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from rules.language import facts as f
 from rules.language import findings as found
-from rules.language.common import FROST_MAY_COME, HOUSE_NEEDS_HEAT, NOT_TOO_HOT, WORTH_KEEPING
+from rules.language.common import (
+    DRAWN_LIGHTLY,
+    FROST_MAY_COME,
+    HAS_AIR_AND_NOT_TOO_WET,
+    HOUSE_NEEDS_HEAT,
+    NOT_TOO_HOT,
+    WORTH_KEEPING,
+)
 from rules.language.conditions import Threshold
 from rules.language.model import Act, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE, CORNELL_CN, FROZEN_CHIP_PILE, HEAT_BALANCE, HEAT_RECOVERY_REVIEW
@@ -168,6 +175,40 @@ _MOVES: tuple[Rule, ...] = (
         gives=Act("enlarge_pile", Urgency.THIS_WEEK),
         source=HEAT_BALANCE,
         confidence=0.5,
+    ),
+    Rule(
+        id="ageing.wrap-a-small-heap",
+        when=found.too_small.is_true()
+        & f.volume_m3.known()
+        & (found.will_fall.is_true() | found.cool_soon.is_true())
+        & (f.cover.unknown() | f.cover.one_of("none", "tarp", "clear_film"))
+        & HAS_AIR_AND_NOT_TOO_WET
+        & DRAWN_LIGHTLY
+        & found.overdrawn.not_seen()
+        & WORTH_KEEPING
+        & NOT_TOO_HOT
+        & HOUSE_NEEDS_HEAT,
+        reason="A heap of {volume_m3} has much skin, and is likely to cool soon. A wrap about it saves heat from the "
+        "first night on.",
+        gives=Act("insulate", Urgency.THIS_WEEK),
+        source=HEAT_BALANCE,
+        confidence=0.55,
+    ),
+    Rule(
+        id="ageing.look-at-a-small-heap",
+        when=found.too_small.is_true()
+        & f.volume_m3.known()
+        & found.cool_soon.is_true()
+        & f.days_until_cool.known()
+        & f.cover.one_of("straw", "breathable")
+        & DRAWN_LIGHTLY
+        & WORTH_KEEPING
+        & NOT_TOO_HOT,
+        reason="A heap of {volume_m3} is likely to be below your limit in about {days_until_cool}. Read it each day, "
+        "and see what it lacks besides size.",
+        gives=Act("find_the_cause", Urgency.TODAY),
+        source=HEAT_BALANCE,
+        confidence=0.4,
     ),
     Rule(
         id="ageing.small-overdrawn-heap",

@@ -35,8 +35,8 @@ class Advised:
         """Smaller comes first; see `rank` for the order."""
         return (
             0 if self.action.safety and self.urgency in (Urgency.NOW, Urgency.TODAY) else 1,
-            1 if self.idle else 0,
             URGENCY_ORDER[self.urgency],
+            1 if self.idle else 0,
             0 if self.obtainable else 1,
             -round(self.gain, 3),
             -self.confidence,

@@ -72,8 +72,13 @@ def _loosened(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Pi
 
 
 def _set_draw(piles: Piles, doses: Sequence[Dose], pick: Callable[[Array, float], Array]) -> Piles:
-    """Set fan and pump to the minutes of the doses; `pick` keeps the change to one direction."""
+    """Set fan and pump to the minutes of the doses; `pick` keeps the change to one direction.
+
+    Where hours are dosed too, longer runs may go with shorter days: then the minutes are taken as they are.
+    """
     changed = {}
+    if any(dose.of == "hours_per_day" for dose in doses):
+        pick = np.full_like
     for dose in doses:
         if dose.of == "air_minutes_per_hour":
             changed["air_share"] = pick(piles.air_share, dose.value / 60)

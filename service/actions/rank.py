@@ -17,6 +17,7 @@ from rules.actions.records import (
     BESIDE_THE_HEAP,
     CONFLICTS,
     EXCLUSIVE_WHEN_FIRE,
+    FREE_AND_INSTANT,
     KEEP_GOING_YIELDS_TO,
     NOT_FOR_NOTHING,
     WAIT_YIELDS_TO,
@@ -109,7 +110,8 @@ def _gains_that_count(rules: list[Rule], gains: Mapping[str, float]) -> Mapping[
 def _idle_last(ranked: list[Advised], gains: Mapping[str, float], *, drains: bool) -> list[Advised]:
     """Move down what likely loses, and what gains nothing that counts where something else clearly gains.
 
-    What is moved down is no more urgent than what then stands above it. Where the draw `drains` the heap within days,
+    What is moved down is no more urgent than what then stands above it: what gains nothing than what clearly gains,
+    what loses than all that is done before the next heap. Where the draw `drains` the heap within days,
     nothing is put below what helps only weeks later, unless that clearly gains.
     """
     clear = any(gains.get(item.action.id, 0.0) > NEXT_TO_NOTHING for item in ranked)
@@ -123,11 +125,20 @@ def _idle_last(ranked: list[Advised], gains: Mapping[str, float], *, drains: boo
     first = [item for item in ranked if item.action.id not in idle]
     if drains and not clear and not any(_helps_today(item) for item in first):
         return ranked
-    latest = max(
-        (item.urgency for item in first if not item.action.safety), key=URGENCY_ORDER.__getitem__, default=None
-    )
-    last = [no_sooner(replace(item, idle=True), latest) for item in ranked if item.action.id in idle]
-    return [*first, *sorted(last, key=Advised.key)]
+    gaining = [item for item in first if gains.get(item.action.id, 0.0) > NEXT_TO_NOTHING]
+    others = [item for item in first if item.urgency is not Urgency.NEXT_PILE]
+    last = [
+        no_sooner(replace(item, idle=True), _latest((others or first) if gains[item.action.id] < 0.0 else gaining))
+        for item in ranked
+        if item.action.id in idle
+    ]
+    return sorted([*first, *last], key=Advised.key)
+
+
+def _latest(items: Iterable[Advised]) -> Urgency | None:
+    """The urgency of the least urgent that is not done for safety."""
+    urgencies = (item.urgency for item in items if not item.action.safety)
+    return max(urgencies, key=URGENCY_ORDER.__getitem__, default=None)
 
 
 def _helps_today(item: Advised) -> bool:
@@ -168,12 +179,13 @@ def _urgency(rule: Rule) -> Urgency:
 
 
 def _hastened(advised: list[Advised]) -> list[Advised]:
-    """Work of this week that saves or makes heat is due today, where no such work is."""
+    """Work of this week that saves or makes heat is due today, where no such work is; without any, what is free."""
     helps = [
         item
         for item in advised
         if item.action.gains.kind != "none" and item.action.id not in NO_HELP_TODAY and not item.idle
     ]
+    helps = helps or [item for item in advised if item.action.id in FREE_AND_INSTANT and not item.idle]
     if any(item.urgency in KEEP_GOING_YIELDS_TO for item in helps):
         return advised
     return [

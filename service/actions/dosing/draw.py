@@ -119,9 +119,19 @@ def _as_planned(pile: DoseInputs, settings: list[_Setting], *, more: bool) -> li
     if (planned <= LEAST_RISE * now) if more else (planned >= MOST_LEFT * now):
         return []
     doses = []
+    spread, least, most = (
+        scaled(PLANNED_SPREAD, plan.minutes),
+        LEAST_RISE * setting.minutes,
+        MOST_LEFT * setting.minutes,
+    )
     if setting.hours != plan.hours:
         doses.append(Dose("hours_per_day", plan.hours, plan.hours, plan.hours, dimension="hours_per_day"))
-    spread = scaled(PLANNED_SPREAD, plan.minutes)
+        if more and plan.minutes < most:  # longer days with shorter runs: more in all, and no more than is planned
+            low = max(spread.low, min(LEAST_RISE * now / plan.hours, plan.minutes))
+            doses.insert(0, _timer(setting.of, RangedAmount(plan.minutes, low, min(spread.high, most))))
+        if not more and plan.minutes > least:
+            high = min(spread.high, max(MOST_LEFT * now / plan.hours, plan.minutes), HOUR_MINUTES)
+            doses.insert(0, _timer(setting.of, RangedAmount(plan.minutes, max(spread.low, least), high)))
     if plan.minutes > LEAST_RISE * setting.minutes and more:
         low = max(spread.low, min(LEAST_RISE * setting.minutes, plan.minutes))
         doses.insert(0, _timer(setting.of, RangedAmount(plan.minutes, low, min(spread.high, HOUR_MINUTES))))

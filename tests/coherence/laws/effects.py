@@ -21,8 +21,11 @@ FOR_LIFE_FROM = 70.0
 def loser_above_a_clear_gain(case: Case, answer: Answer) -> Iterator[str]:
     if in_fire(answer) or (hottest(case.body) or 0.0) >= FOR_LIFE_FROM:
         return
+    gas = case.judgement.found.facts.get("gas_into_house") is True
     for place, above in enumerate(answer["actions"]):
-        if not is_run(above) or ACTIONS[above["action"]].safety or clear_gain(above, answer):
+        # A fan that blows heap air into the house goes off whatever it costs.
+        for_life = ACTIONS[above["action"]].safety or (gas and above["action"] == "pause_draw")
+        if not is_run(above) or for_life or clear_gain(above, answer):
             continue
         better = [below["action"] for below in answer["actions"][place + 1 :] if clear_gain(below, answer)]
         if better:

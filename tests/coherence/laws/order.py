@@ -7,8 +7,9 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 from typing import Any
 
+from rules import RULES
 from rules.actions.records import ACTIONS, CONFLICTS
-from rules.language.model import Urgency
+from rules.language.model import Act, Urgency
 from service.actions.order import NEXT_TO_NOTHING
 from tests.coherence.case import Answer, Case, first, hottest, in_fire, moves, told
 from tests.coherence.law import law
@@ -151,3 +152,16 @@ def work_before_the_fan_is_off(case: Case, answer: Answer) -> Iterator[str]:
     for above in answer["actions"][: named.index("pause_draw")]:
         if above["urgency"] == off["urgency"] and not ACTIONS[above["action"]].safety:
             yield f"{above['action']} before pause_draw, both {off['urgency']}"
+
+
+@law("work on this heap that waits for the next one, though no rule puts it off so far, and it does not lose")
+def put_off_to_the_next_heap(case: Case, answer: Answer) -> Iterator[str]:
+    for action in answer["actions"]:
+        asked = [RULES[because["rule"]].gives for because in action["reasons"]]
+        acts = [gives for gives in asked if isinstance(gives, Act) and gives.action == action["action"]]
+        loses_heat = case.judgement.decision.gains.get(action["action"], 0.0) < 0.0 or (
+            is_run(action) and loses(action)
+        )
+        sooner = all(act.urgency is not Urgency.NEXT_PILE for act in acts)
+        if action["urgency"] == "next_pile" and acts and sooner and not loses_heat:
+            yield f"{action['action']}, asked for {sorted({act.urgency.value for act in acts})}"

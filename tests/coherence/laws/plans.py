@@ -72,6 +72,8 @@ def raised_for_nothing(case: Case, answer: Answer) -> Iterator[str]:
     plan, raised = answer["draw_plan"], action(answer, "raise_draw")
     if plan is None or plan["heat"] is None or raised is None or raised["effect"]["heat_to_goal"] is None:
         return
+    if _untold(told(case.body, "draw", plan["way"])):  # taken as running all the time, until it is told
+        return
     gain = raised["effect"]["heat_to_goal"]
     if gain["low"] == gain["high"] == 0 and plan["heat"]["value"] > 1.25 * plan["heat_as_now"]["value"]:
         yield f"{plan['heat']['value']} by the plan, {plan['heat_as_now']['value']} as now"
