@@ -20,7 +20,8 @@ from types import MappingProxyType
 from typing import Final
 
 from rules import RULES
-from rules.actions.records import ACTIONS, CONFLICTS, Action
+from rules.actions.conflicts import CONFLICTS
+from rules.actions.records import ACTIONS, Action
 from rules.language import facts, findings
 from rules.language.model import Caution
 from rules.language.vocabulary import SIGNS, SMELLS, SYMPTOMS

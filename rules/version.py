@@ -10,7 +10,8 @@ from types import ModuleType
 from typing import Any
 
 from rules import RULES, THRESHOLDS, catalogue
-from rules.actions import records as actions
+from rules.actions.conflicts import CONFLICTS
+from rules.actions.records import ACTIONS
 from rules.language import facts, findings
 from rules.tables import glazing, heap_building, materials, mix_ranges, questions
 
@@ -25,8 +26,8 @@ def knowledge_version() -> str:
             THRESHOLDS,
             facts.DECLARED,
             findings.DECLARED,
-            dict(actions.ACTIONS),
-            actions.CONFLICTS,
+            dict(ACTIONS),
+            CONFLICTS,
             materials.MATERIALS,
             materials.SUPPLIES,
             mix_ranges.RANGES,

@@ -10,7 +10,8 @@ from collections import Counter
 from pathlib import Path
 
 from rules import RULES
-from rules.actions.records import ACTIONS, BESIDE_THE_HEAP, CONFLICTS, KEEP_GOING_YIELDS_TO, WAIT_YIELDS_TO
+from rules.actions.conflicts import BESIDE_THE_HEAP, CONFLICTS, KEEP_GOING_YIELDS_TO, WAIT_YIELDS_TO
+from rules.actions.records import ACTIONS
 from rules.language.model import Act, Avoid, Caution, Finding, HowKnown, Rule, SourceKind
 
 FILE = Path(__file__).parent.parent / "rules" / "README.md"
@@ -63,7 +64,7 @@ def conflicts_part() -> str:
     lines = [
         "## Conflicts",
         "",
-        "Moves that never stand in one answer (`rules/actions/records.py`); `tests/test_laws.py` holds every answer "
+        "Moves that never stand in one answer (`rules/actions/conflicts.py`); `tests/test_laws.py` holds every answer "
         "to it. "
         "Beyond the table, an `avoid` rule takes its move out of the ranking.",
         "",

@@ -11,14 +11,14 @@ from hypothesis import HealthCheck, assume, given, settings
 from pydantic_core import to_json
 
 from rules import FIRST_PASS
-from rules.actions.records import (
-    ACTIONS,
+from rules.actions.conflicts import (
     BESIDE_THE_HEAP,
     CONFLICTS,
     EXCLUSIVE_WHEN_FIRE,
     KEEP_GOING_YIELDS_TO,
     WAIT_YIELDS_TO,
 )
+from rules.actions.records import ACTIONS
 from rules.engine.inference import infer_plainly
 from rules.language.conditions import leaves
 from rules.language.model import Act, Finding, Rule, Urgency

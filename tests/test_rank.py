@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from rules.actions.records import CONFLICTS, EXCLUSIVE_WHEN_FIRE
+from rules.actions.conflicts import CONFLICTS, EXCLUSIVE_WHEN_FIRE
 from rules.language import facts as f
 from rules.language.model import Act, Avoid, Finding, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE

@@ -9,7 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rules import RULES
-from rules.actions.records import ACTIONS, CONFLICTS
+from rules.actions.conflicts import CONFLICTS
+from rules.actions.records import ACTIONS
 from rules.engine.inference import cautions_beside, infer_plainly
 from rules.language import facts
 from rules.language.conditions import Fact, Known, Value, facts_read, leaves

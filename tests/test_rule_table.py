@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from rules import RULES
-from rules.actions.records import ACTIONS, CONFLICTS
+from rules.actions.conflicts import CONFLICTS
+from rules.actions.records import ACTIONS
 from tests.rule_table import FILE, PARTS, conflicts_part, part_in, rules_part, with_part
 
 

@@ -17,8 +17,9 @@ from typing import Any
 import pytest
 
 from rules import CAUTIONS, FIRST_PASS, RULES, SECOND_PASS, THRESHOLDS
+from rules.actions.conflicts import ALLOWED_WHEN_OVERHEATING, CONFLICTS, EXCLUSIVE_WHEN_FIRE
 from rules.actions.frost_steps import FROST_STEPS
-from rules.actions.records import ACTIONS, ALLOWED_WHEN_OVERHEATING, CONFLICTS, EXCLUSIVE_WHEN_FIRE
+from rules.actions.records import ACTIONS
 from rules.actions.texts import ALTERNATIVES, STEPS, WATCH_FOR
 from rules.engine.envelope import check_condition
 from rules.language import facts, findings, sources, vocabulary

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from rules.actions.records import NOT_FOR_NOTHING
+from rules.actions.conflicts import NOT_FOR_NOTHING
 from rules.engine.inference import Inference
 from rules.language.model import Act
 from service.actions.advised import Advised

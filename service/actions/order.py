@@ -6,8 +6,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
+from rules.actions.conflicts import FREE_AND_INSTANT, KEEP_GOING_YIELDS_TO
 from rules.actions.cures import CURES
-from rules.actions.records import FREE_AND_INSTANT, KEEP_GOING_YIELDS_TO
 from rules.language.model import Finding, Rule, Urgency
 from service.actions.advised import URGENCY_ORDER, Advised
 

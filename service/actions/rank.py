@@ -11,8 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import Final
 
-from rules.actions.records import (
-    ACTIONS,
+from rules.actions.conflicts import (
     ALLOWED_WHEN_OVERHEATING,
     BESIDE_THE_HEAP,
     CONFLICTS,
@@ -22,6 +21,7 @@ from rules.actions.records import (
     NOT_FOR_NOTHING,
     WAIT_YIELDS_TO,
 )
+from rules.actions.records import ACTIONS
 from rules.language.model import Act, Avoid, Finding, Rule, Urgency
 from service.actions.advised import URGENCY_ORDER, Advised
 from service.actions.order import (

@@ -6,8 +6,8 @@ from collections.abc import Collection, Sequence
 from typing import Final
 
 from rules import THRESHOLDS
+from rules.actions.conflicts import CONFLICTS
 from rules.actions.cures import CURES
-from rules.actions.records import CONFLICTS
 from rules.catalogue import said
 from rules.engine.inference import Inference
 from rules.language.model import Act, Avoid, Rule

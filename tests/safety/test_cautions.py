@@ -12,7 +12,7 @@ from urllib.parse import urlencode
 import pytest
 
 from rules import RULES
-from rules.actions.records import ALLOWED_WHEN_OVERHEATING, EXCLUSIVE_WHEN_FIRE
+from rules.actions.conflicts import ALLOWED_WHEN_OVERHEATING, EXCLUSIVE_WHEN_FIRE
 from rules.language.model import Caution, Gravity
 from rules.tables.life_tags import TAGS
 from service.answer.advice import advise

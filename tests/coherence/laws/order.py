@@ -8,7 +8,8 @@ from itertools import pairwise
 from typing import Any
 
 from rules import RULES
-from rules.actions.records import ACTIONS, CONFLICTS
+from rules.actions.conflicts import CONFLICTS
+from rules.actions.records import ACTIONS
 from rules.language.model import Act, Urgency
 from service.actions.order import NEXT_TO_NOTHING
 from tests.coherence.case import Answer, Case, first, hottest, in_fire, moves, told
