@@ -267,6 +267,14 @@ def test_a_short_draw_far_beyond_what_can_be_kept_up_is_cut(effects: Any) -> Non
     assert abs(answer["draw_plan"]["minutes_per_hour"] - a_day[0]) <= 1.0
 
 
+def test_questions_that_are_not_weighed_change_nothing_else() -> None:
+    status = read_status(HOT)
+    weighed, plain = advise(status), advise(status, weighed=False)
+    assert plain.pop("ask_next")[0]["changes_first_action"] is None
+    assert weighed.pop("ask_next")[0]["changes_first_action"] is not None
+    assert plain == weighed
+
+
 def test_outlook_and_advice_have_one_plan() -> None:
     status = read_status({**HOT, **YOUNG_AND_DRAWN})
     assert outlook_shown(outlook_of(status))["draw_plan"] == advise(status)["draw_plan"]
