@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from service.answer.shapes.advice import Assumed, ReadAsShown
 from service.answer.shapes.heat import Quantity
+from service.answer.shapes.part import Assumed, ReadAsShown
 from service.render.numbers import to_range
 from service.status.status import ReadAs
 from service.units.estimate import Estimate

@@ -9,7 +9,7 @@ from fastapi import APIRouter, Request, Response
 from pydantic import BaseModel
 from pydantic_core import to_json
 
-from service.answer.shapes.advice import AnswerPart
+from service.answer.shapes.part import AnswerPart
 from service.api.outlook import CHART_POLICY
 from service.http.accept import chosen
 from service.http.body import check_is_json, read_body

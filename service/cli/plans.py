@@ -49,7 +49,7 @@ def _run(options: argparse.Namespace, name: str, read: Callable[[str], bytes]) -
 
 
 def _answered(name: str, body: bytes) -> dict[str, Any]:
-    from service.answer.shapes.advice import AnswerPart
+    from service.answer.shapes.part import AnswerPart
     from service.mix.answer import answer_mix
     from service.mix.shapes.question import MixRequest
     from service.planning.greenhouse import answer_greenhouse

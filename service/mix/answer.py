@@ -8,7 +8,7 @@ from typing import Final
 from rules.catalogue import said
 from rules.version import knowledge_version
 from service.answer.quantities import assumed_shown, measured, read_as_shown
-from service.answer.shapes.advice import Assumed
+from service.answer.shapes.part import Assumed
 from service.mix.carrying import assumed_vessels, carrying_of
 from service.mix.judge import judge
 from service.mix.limits import limits_of

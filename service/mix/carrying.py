@@ -9,7 +9,7 @@ from typing import Final
 from rules.catalogue import said
 from rules.tables.uses import uses_of
 from service.answer.quantities import measured, round_off
-from service.answer.shapes.advice import Assumed
+from service.answer.shapes.part import Assumed
 from service.mix.matter import Part, Stuff
 from service.mix.question import BY_ITSELF
 from service.mix.shapes.answer import Plain, Portion

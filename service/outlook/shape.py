@@ -7,9 +7,9 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from service.answer.shapes.advice import Assumed, ReadAsShown
 from service.answer.shapes.draw_plan import DrawPlan
 from service.answer.shapes.heat import Quantity
+from service.answer.shapes.part import Assumed, ReadAsShown
 
 _DAYS = {"value": 20, "low": 9, "high": 30, "unit": "days"}
 _W = {"value": 200, "low": 25, "high": 490, "unit": "W"}

@@ -6,8 +6,8 @@ from collections.abc import Callable
 from typing import Final
 
 from service.answer.quantities import assumed_shown, measured, round_off
-from service.answer.shapes.advice import Assumed
 from service.answer.shapes.heat import Quantity
+from service.answer.shapes.part import Assumed
 from service.facts.record import Derived
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import quantiles

@@ -7,8 +7,8 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from service.answer.shapes.advice import ActionId, AnswerPart, SourceShown
 from service.answer.shapes.heat import Quantity
+from service.answer.shapes.part import ActionId, AnswerPart, SourceShown
 
 _SOURCE = {"kind": "handbook", "cite": "Richard and Trautmann, Getting the Right Mix, 1996"}
 _CONDITION = {

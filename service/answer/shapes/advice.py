@@ -8,29 +8,13 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
-from rules.language.model import SourceKind, Urgency
+from service.answer.shapes.action import REASON_EXAMPLE, ActionShown, AvoidShown
 from service.answer.shapes.draw_plan import DrawPlan
-from service.answer.shapes.heat import Effect, Energy, HeatBalance, Quantity, Tonight
+from service.answer.shapes.heat import Energy, HeatBalance, Quantity, Tonight
+from service.answer.shapes.part import AnswerPart, Assumed, ReadAsShown
 
-ActionId = str
-_Q = {"value": 340, "low": 190, "high": 480, "unit": "gal"}
-_SOURCE = {"kind": "handbook", "cite": "Richard and Trautmann, Getting the Right Mix, 1996"}
-_REASON = {
-    "rule": "moisture.too-dry",
-    "text": "A squeezed handful is dry. Rot needs the feel of a wrung-out rag to go on well.",
-    "facts": {"moisture_feel": "dry"},
-    "source": _SOURCE,
-}
-_CAUTION = {
-    "rule": "safety.gas-in-an-opened-heap",
-    "text": "An opened heap breathes out hot steam: do not lean over it.",
-    "gravity": "life",
-    "soon": False,
-    "brief": "Never lean over an opened heap.",
-    "source": _SOURCE,
-}
 _ASK = {
     "question": "Is it dry?",
     "field": "/moisture_feel",
@@ -38,13 +22,8 @@ _ASK = {
     "changes_first_action": 0.41,
     "heat_at_stake": 0.08,
 }
+
 _LOOK = {"at": "2026-01-22T07:30:00+00:00", "watch_for": "a core that stops falling within five days"}
-
-
-class AnswerPart(BaseModel):
-    """A part of the answer."""
-
-    model_config = ConfigDict(extra="forbid", use_enum_values=True)
 
 
 class LearnedShown(AnswerPart):
@@ -53,104 +32,6 @@ class LearnedShown(AnswerPart):
     as_of: datetime = Field(description="The moment it was learned at.", examples=["2026-01-18T07:30:00+00:00"])
     of: int = Field(description="The set of members it speaks of.", examples=[1])
     members: list[int] = Field(description="Their numbers, each as often as it weighs.", examples=[[3, 17, 17, 204]])
-
-
-class SourceShown(AnswerPart):
-    """Who says so."""
-
-    kind: SourceKind = Field(
-        description="How a statement is backed; common_practice has no source.", examples=["handbook"]
-    )
-    cite: str = Field(description="The work, or how the statement was worked out.", examples=[_SOURCE["cite"]])
-
-
-class Reason(AnswerPart):
-    """A rule that fired."""
-
-    rule: str = Field(description="Rule id; `GET /rules/{id}` shows it whole.", examples=["moisture.too-dry"])
-    text: str = Field(description="Why, with the values that triggered it.", examples=[_REASON["text"]])
-    facts: dict[str, float | bool | str] = Field(
-        description="The facts the rule read, in SI-like units (`GET /rules/{id}` names them).",
-        examples=[{"moisture_feel": "dry"}],
-    )
-    source: SourceShown = Field(description="The backing of this statement.", examples=[_SOURCE])
-
-
-class CautionShown(AnswerPart):
-    """What to take care of while acting."""
-
-    rule: str = Field(description="Rule id.", examples=["safety.hot-water-and-steam"])
-    text: str = Field(description="What to take care of.", examples=["Steam scalds: stand upwind when you open it."])
-    gravity: Literal["life", "injury", "heap", "note"] = Field(
-        description="What it is to keep away: danger to life, to limb, to the heap, or nothing but a mistake.",
-        examples=["injury"],
-    )
-    soon: bool = Field(description="Whether it concerns the next hour.", examples=[False])
-    brief: str | None = Field(
-        description="The same in a few words, where it concerns life; stands in `say`.",
-        examples=["Never lean over an opened heap."],
-    )
-    source: SourceShown = Field(description="The backing of this statement.", examples=[_SOURCE])
-
-
-class DoseShown(AnswerPart):
-    """How much of something, with its 80 % range. Halves are given apart where `split` is 2."""
-
-    of: str = Field(
-        description="A material id, or air_flow, water_flow, air_minutes_per_hour, water_minutes_per_hour, "
-        "hours_per_day, cover_area, pause_days.",
-        examples=["water"],
-    )
-    value: float = Field(description="Most likely right amount, in `unit`.", examples=[340])
-    low: float = Field(description="Low end of the 80 % range, in `unit`.", examples=[190])
-    high: float = Field(description="High end of the 80 % range, in `unit`.", examples=[480])
-    unit: str = Field(description="Unit of the three numbers.", examples=["gal"])
-    per: Literal["m3", "yd3"] | None = Field(
-        description="Where nobody told the heap's size: the volume of heap the amount is for. Null: the amount is for "
-        "the whole of it.",
-        examples=[None],
-    )
-    split: int = Field(description="In how many parts to give it.", examples=[2])
-    or_instead: list[DoseShown] = Field(description="Other things that do the same; give one of them.", examples=[[]])
-
-
-class ActionShown(AnswerPart):
-    """One thing to do."""
-
-    rank: int = Field(description="Place in the list, from 1.", ge=1, examples=[1])
-    action: ActionId = Field(description="Action id.", examples=["add_water"])
-    title: str = Field(description="What to do, in a few words.", examples=["Add water"])
-    urgency: Urgency = Field(description="When to act.", examples=["today"])
-    effort: Literal["easy", "moderate", "hard"] = Field(description="How hard the work is.", examples=["moderate"])
-    doses: list[DoseShown] = Field(
-        description="How much of what; empty where no dose is needed or can be told.",
-        examples=[[{"of": "water", **_Q, "per": None, "split": 2, "or_instead": []}]],
-    )
-    steps: list[str] = Field(
-        description="How to do it, for today's weather.",
-        examples=[["Push a bar in and pour through the holes.", "Cover it again."]],
-    )
-    effect: Effect = Field(
-        description="What it is expected to gain; its parts are null with `effects=none` or where no what-if is run.",
-        examples=[{"heat_to_goal": None, "hot_days_gained": None, "chance_of_gain": 0.9, "text": None, "note": None}],
-    )
-    reasons: list[Reason] = Field(description="The rules that ask for it.", examples=[[_REASON]])
-    cautions: list[CautionShown] = Field(
-        description="What to take care of, gravest first; an answer tells each caution once.",
-        examples=[[_CAUTION]],
-    )
-    cautions_above: list[str] = Field(
-        description="Rule ids of the cautions that hold here too and were told with an action above.",
-        examples=[["safety.current-outdoors"]],
-    )
-
-
-class AvoidShown(AnswerPart):
-    """A tempting wrong move."""
-
-    action: ActionId = Field(description="Action id.", examples=["add_nitrogen"])
-    title: str = Field(description="The move in a few words.", examples=["Add nitrogen"])
-    reasons: list[Reason] = Field(description="The rules against it.", examples=[[_REASON]])
 
 
 class LikelyCause(AnswerPart):
@@ -182,25 +63,6 @@ class Outlook(AnswerPart):
         description="Days until the core falls below the goal's limit.",
         examples=[{"value": 30, "low": 14, "high": 60, "unit": "days"}],
     )
-
-
-class Assumed(AnswerPart):
-    """A value nobody gave and the answer rests on, with its 80 % range."""
-
-    field: str = Field(description="Where it would be given, as a JSON pointer.", examples=["/pile/moisture"])
-    value: float = Field(description="The value assumed, in `unit`.", examples=[48])
-    low: float = Field(description="Low end, in `unit`.", examples=[40])
-    high: float = Field(description="High end, in `unit`.", examples=[55])
-    unit: str = Field(description="Unit of the three numbers.", examples=["%"])
-    why: str = Field(description="Why it was assumed.", examples=["taken from the squeeze test"])
-
-
-class ReadAsShown(AnswerPart):
-    """A name that was given by a synonym."""
-
-    field: str = Field(description="Where, as a JSON pointer.", examples=["/pile/ingredients/0/material"])
-    given: str = Field(description="What was given.", examples=["arborist chips"])
-    read_as: str = Field(description="The id it was read as.", examples=["wood_chips"])
 
 
 class AskNext(AnswerPart):
@@ -284,7 +146,7 @@ class Advice(AnswerPart):
                         "text": None,
                         "note": None,
                     },
-                    "reasons": [_REASON],
+                    "reasons": [REASON_EXAMPLE],
                     "cautions": [],
                     "cautions_above": [],
                 }
@@ -293,7 +155,7 @@ class Advice(AnswerPart):
     )
     avoid: list[AvoidShown] = Field(
         description="Tempting wrong moves.",
-        examples=[[{"action": "add_nitrogen", "title": "Add nitrogen", "reasons": [_REASON]}]],
+        examples=[[{"action": "add_nitrogen", "title": "Add nitrogen", "reasons": [REASON_EXAMPLE]}]],
     )
     likely_causes: list[LikelyCause] = Field(
         description="What may be behind it, likeliest first.",

@@ -6,8 +6,8 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from service.answer.shapes.advice import AnswerPart, Assumed, ReadAsShown
 from service.answer.shapes.heat import Quantity
+from service.answer.shapes.part import AnswerPart, Assumed, ReadAsShown
 from service.mix.shapes.sources import SOURCE, NoteTold, SourceTold
 
 _KG = {"value": 2220, "low": 2220, "high": 2220, "unit": "kg"}

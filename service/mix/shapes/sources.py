@@ -6,7 +6,7 @@ from typing import Final
 
 from pydantic import Field
 
-from service.answer.shapes.advice import AnswerPart
+from service.answer.shapes.part import AnswerPart
 
 SOURCE: Final = {
     "kind": "handbook",

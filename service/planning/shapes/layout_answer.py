@@ -6,8 +6,8 @@ from typing import Any
 
 from pydantic import Field
 
-from service.answer.shapes.advice import AnswerPart
 from service.answer.shapes.heat import Quantity
+from service.answer.shapes.part import AnswerPart
 from service.mix.shapes.answer import Plain
 from service.planning.shapes.parts import POWER, power, ranged
 

@@ -6,9 +6,9 @@ from typing import Any, Literal
 
 from pydantic import Field
 
-from service.answer.shapes.advice import AnswerPart, Assumed, ReadAsShown
 from service.answer.shapes.draw_plan import DrawPlanMonth
 from service.answer.shapes.heat import Quantity
+from service.answer.shapes.part import AnswerPart, Assumed, ReadAsShown
 from service.mix.shapes.answer import Plain
 from service.mix.shapes.sources import NoteTold
 from service.planning.shapes.greenhouse_answer import HouseMonth

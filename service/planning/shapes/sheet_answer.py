@@ -6,8 +6,8 @@ from typing import Any, Literal
 
 from pydantic import AliasChoices, Field
 
-from service.answer.shapes.advice import AnswerPart, Assumed, ReadAsShown
 from service.answer.shapes.heat import Quantity
+from service.answer.shapes.part import AnswerPart, Assumed, ReadAsShown
 from service.mix.shapes.answer import Plain
 from service.mix.shapes.sources import NoteTold
 from service.planning.shapes.layout_answer import DUCT, LOOP, HeapLayout
