@@ -163,14 +163,14 @@ def _tell(heard: Heard) -> None:
 
 def _finish(draft: Draft, *, whole: bool) -> int:
     """Print the ranked actions; exit code 2 where too little is known for any."""
+    from rules.catalogue import said
     from service.answer.advice import advise
     from service.answer.plain_text import as_text
-    from service.questions.question import NOT_WITHOUT
     from service.status.partial import lacking
     from service.status.reading import read_status
 
     if lacking(draft.status):
-        screen.tell(NOT_WITHOUT)
+        screen.tell(said("ask.not-without"))
         return 2
     print()
     answer = advise(read_status(draft.as_of(_now())))

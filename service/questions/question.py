@@ -7,15 +7,18 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from rules.actions.records import ACTIONS
+from rules.catalogue import said
 from rules.engine.inference import infer_plainly
+from rules.tables.fields import FIELDS
 from rules.tables.questions import NAMED_SIGNS, Answer
 from service.actions.decision import decide_in_full, ranked_for
 from service.actions.rank import FIRE_ACTION
 from service.actions.whatif import Ahead
 from service.picture.picture import learned_picture
 from service.picture.record import Picture
+from service.questions.shape import FirstAction, LikelyAnswer, NextQuestion
 from service.status.models import Status
-from service.status.partial import AGE, CORE, lacking
+from service.status.partial import lacking
 from service.status.reading import read_status
 from service.units.quantities import System, spell, to_units
 from service.why.flow import guess
@@ -24,26 +27,6 @@ from service.worth.questions import in_danger, status_if
 
 LEAST_CHANCE: Final = 0.03
 """A question less likely than this to change the first action is not worth a walk to the heap (our own)."""
-_FIRST: Final = {
-    AGE: (
-        "How old is the heap, in days or weeks?",
-        "What heat to expect, and what is wrong, depends on its age first of all.",
-    ),
-    CORE: (
-        "What does the probe read in the middle of the heap?",
-        "The core temperature says whether the heap works, and whether it is safe.",
-    ),
-}
-NOT_WITHOUT: Final = (
-    "Without its age (a guess in weeks will do) and one temperature from inside the heap no advice can be given."
-)
-_ENOUGH: Final = "No likely answer to what is still open would change what to do first."
-_FIRE: Final = "Nothing needs to be known before this is done."
-_HISTORY: Final = {
-    "falling": "warmer than now",
-    "steady": "about the same as now",
-    "rising": "colder than now",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,18 +55,22 @@ def next_question(status: Mapping[str, Any], skipped: Collection[str] = ()) -> d
         `enough` with the question, its field, the reason, the chance that it changes the first action, likely
         answers, and the first action so far.
     """
+    return _next(status, skipped).model_dump()
+
+
+def _next(status: Mapping[str, Any], skipped: Collection[str]) -> NextQuestion:
     missing = lacking(status)
     if missing:
         return _first_of_all(missing, skipped)
     read = read_status(status)
     now = _known(read)
     if now.first_action == FIRE_ACTION:
-        return _answer(now, why=_FIRE, enough=True)
+        return _answer(now, why=said("ask.fire"), enough=True)
     weighed = weigh(now.picture, now.first_action, now.ahead)
     least = 0.0 if in_danger(now.picture.derived.facts) else LEAST_CHANCE
     best = next((each for each in weighed if each.question.field not in skipped and each.chance >= least), None)
     if best is None:
-        return _answer(now, why=_ENOUGH, enough=True)
+        return _answer(now, why=said("ask.enough"), enough=True)
     return _answer(now, why=best.question.why, enough=False, best=best, system=read.units)
 
 
@@ -96,7 +83,7 @@ def _known(status: Status) -> _Known:
     return _Known(picture, decision.ranked[0].action.id, decision.gains, decision.ahead)
 
 
-def _answers(best: Weighed, now: _Known, system: System) -> list[dict[str, Any]]:
+def _answers(best: Weighed, now: _Known, system: System) -> list[LikelyAnswer]:
     """Every answer of a question, those that hardly fit the heap with a guess of what would be done first."""
     gone_into = {id(world.answer): world for world in best.worlds}
     total = sum(world.chance for world in best.worlds)
@@ -111,47 +98,47 @@ def _answers(best: Weighed, now: _Known, system: System) -> list[dict[str, Any]]
     return shown
 
 
-def _first_of_all(missing: list[str], skipped: Collection[str]) -> dict[str, Any]:
+def _first_of_all(missing: list[str], skipped: Collection[str]) -> NextQuestion:
     """What nothing can be said without."""
     field = next((pointer for pointer in missing if pointer not in skipped), None)
-    text, why = _FIRST[field] if field else (None, NOT_WITHOUT)
-    return {
-        "enough": False,
-        "question": text,
-        "field": field,
-        "why": why,
-        "changes_first_action": None,
-        "answers": [],
-        "first_action": None,
-    }
+    name = None if field is None else field[1:].replace("/", ".")
+    return NextQuestion(
+        enough=False,
+        question=None if name is None else said(f"ask.{name}"),
+        field=field,
+        why=said("ask.not-without") if name is None else said(f"ask.{name}.why"),
+        changes_first_action=None,
+        answers=[],
+        first_action=None,
+    )
 
 
 def _answer(
     now: _Known, *, why: str, enough: bool, best: Weighed | None = None, system: System = "metric"
-) -> dict[str, Any]:
+) -> NextQuestion:
     action = ACTIONS[now.first_action]
-    return {
-        "enough": enough,
-        "question": best.question.text if best else None,
-        "field": best.question.field if best else None,
-        "why": why,
-        "changes_first_action": round(best.chance, 2) if best else None,
-        "answers": _answers(best, now, system) if best else [],
-        "first_action": {"action": action.id, "title": action.title},
-    }
+    return NextQuestion(
+        enough=enough,
+        question=best.question.text if best else None,
+        field=best.question.field if best else None,
+        why=why,
+        changes_first_action=round(best.chance, 2) if best else None,
+        answers=_answers(best, now, system) if best else [],
+        first_action=FirstAction(action=action.id, title=action.title),
+    )
 
 
-def _shown(answer: Answer, share: float, first: str, system: System) -> dict[str, Any]:
+def _shown(answer: Answer, share: float, first: str, system: System) -> LikelyAnswer:
     """One likely answer: in words, what to put into the status for it, and what would be done first then."""
     sets = {field: _in_contract(field, value, system) for field, value in answer.sets.items()}
     if sets == {"/signs": []}:
         sets = {"/not_seen": list(NAMED_SIGNS)}
-    return {
-        "answer": _in_words(next(iter(answer.sets)), answer, system),
-        "share": share,
-        "sets": None if None in sets.values() else sets,
-        "first_action": first,
-    }
+    return LikelyAnswer(
+        answer=_in_words(next(iter(answer.sets)), answer, system),
+        share=share,
+        sets=None if None in sets.values() else sets,
+        first_action=first,
+    )
 
 
 def _in_contract(field: str, value: Any, system: System) -> Any:
@@ -160,9 +147,10 @@ def _in_contract(field: str, value: Any, system: System) -> Any:
         return None
     if field == "/pile/size":
         return {"volume": _quantity(value, "volume", system)}
-    if field in ("/temperatures/outdoor", "/temperatures/outer", "/weather/low", "/draw/water/outlet"):
-        return _quantity(value, "temperature", system)
-    return _quantity(value, "length", system) if field == "/probe/length" else value
+    number = FIELDS[field].number
+    if number is not None and number.dimension in ("temperature", "length"):
+        return _quantity(value, number.dimension, system)
+    return value
 
 
 def _quantity(value: float, dimension: Any, system: System) -> str:
@@ -174,17 +162,17 @@ def _in_words(field: str, answer: Answer, system: System) -> str:
     value = answer.sets[field]
     match field:
         case "/history":
-            return _HISTORY[value]
+            return said(f"ask.history.{value}")
         case "/draw":
-            return "off" if value == 0 else f"{value:g} minutes in each hour"
+            return said("ask.draw.off") if value == 0 else said("ask.draw.minutes", minutes=f"{value:g}")
         case "/pile/ingredients":
             return ", ".join(f"{100 * share:g} % {name.replace('_', ' ')}" for name, share in value.items())
         case "/not_seen":
-            return "none of these"
+            return said("ask.signs.none")
         case "/help_called":
-            return "yes" if value else "not yet"
+            return said("ask.help.yes" if value else "ask.help.no")
         case "/signs":
-            return ", ".join(value).replace("_", " ") or "none of these"
+            return ", ".join(value).replace("_", " ") or said("ask.signs.none")
         case "/pile/size":
-            return "about " + _quantity(value, "volume", system)
+            return said("ask.size", volume=_quantity(value, "volume", system))
     return str(_in_contract(field, value, system)).replace("_", " ")
