@@ -75,6 +75,11 @@ def clauses(text: str, setting: Setting, asked: str | None = None) -> list[Claus
     return without_doubtful(found)
 
 
+def _shares(clause: Clause) -> bool:
+    """Whether a clause tells the share of a thing."""
+    return any(piece.terminal in ("PERCENT", "FRACTION") for piece in clause.pieces)
+
+
 class _Reader:
     """Reads the sentences of one message, as long as it is not too much: each try at a clause has its cost."""
 
@@ -213,6 +218,8 @@ class _Reader:
 
     def _carried_on(self, found: list[Clause], first: int, pieces: tuple[TextPiece, ...]) -> list[Clause] | None:
         """The clauses with the last one carried on; a list that needs all its parts may have begun before that."""
+        if any(piece.terminal == "REST" for piece in pieces):
+            return self._as_the_rest(found, first, pieces)
         joined = self._joined(found[-1], pieces)
         if joined is not None:
             return [*found[:-1], joined]
@@ -222,6 +229,19 @@ class _Reader:
         comma = TextPiece("COMMA", ",", found[-1].pieces[0].start, found[-1].pieces[0].start)
         whole = replace(found[begun], pieces=(*found[begun].pieces, comma, *found[-1].pieces))
         joined = self._joined(whole, pieces)
+        return None if joined is None else [*found[:begun], joined]
+
+    def _as_the_rest(self, found: list[Clause], first: int, pieces: tuple[TextPiece, ...]) -> list[Clause] | None:
+        """All the shares right before joined to the thing that is the rest of them."""
+        begun = len(found)
+        while begun > first and found[begun - 1].told is None and _shares(found[begun - 1]):
+            begun -= 1
+        if begun == len(found):
+            return None
+        whole: tuple[TextPiece, ...] = found[begun].pieces
+        for clause in found[begun + 1 :]:
+            whole = (*whole, TextPiece("COMMA", ",", clause.pieces[0].start, clause.pieces[0].start), *clause.pieces)
+        joined = self._joined(replace(found[begun], pieces=whole), pieces)
         return None if joined is None else [*found[:begun], joined]
 
     def _under_heading(self, found: Sequence[Clause], pieces: tuple[TextPiece, ...]) -> Clause | None:

@@ -98,7 +98,7 @@ _SPELLED_DATE: Final = re.compile(
 
 
 _BUILT_ON: Final = re.compile(
-    r"\b(built|made|started|piled|stacked|finished|since|from|begun)( on| it| it on| in)?"
+    r"\b(built|made|started|piled|stacked|finished|since|from|begun)( on| it| it on| in|:)?"
     r" (\d{1,2})/(\d{1,2})(?![\d/.,%])"
 )
 _IN_TABLE: Final = re.compile(

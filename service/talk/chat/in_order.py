@@ -28,6 +28,7 @@ _SMALL: Final[dict[str, frozenset[str]]] = {
 """What says nothing beside each place."""
 _DRAWERS: Final = frozenset({"FAN", "PUMP"})
 _DRAWN: Final = frozenset({"AIRFLOW", "WATERFLOW", "MINUTES", "HOURS", "ALWAYS", "ALL_DAY", "NIGHTS", "DAYTIME", "OFF"})
+_BESIDE_DRAWERS: Final = frozenset({"PER", "IN_HEAP", "HEAP", "SUPPLY", "WATER_WORD"})
 _TEMPERATURES: Final = frozenset({"TEMP", "NUM"})
 _ON_A_DAY: Final = ("YESTERDAY", "DAY_BEFORE", "WEEKDAY", "DAY", "TODAY", "LAST_NIGHT")
 _SHORTEST_SERIES: Final = 4
@@ -112,7 +113,7 @@ def _draw(names: Sequence[str], places: list[int]) -> tuple[int, ...]:
     drawer = [place for place in places if names[place] in _DRAWERS]
     drawn = [place for place in places if names[place] in _DRAWN]
     rest = {names[place] for place in places if place not in {*drawer, *drawn}}
-    if len({names[place] for place in drawer}) > 1 or not drawn or not rest <= _ANYWHERE | {"PER", "IN_HEAP", "HEAP"}:
+    if len({names[place] for place in drawer}) > 1 or not drawn or not rest <= _ANYWHERE | _BESIDE_DRAWERS:
         return ()
     return (drawer[0], *drawn)
 

@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from service.talk.chat.days import moment_back
 from service.talk.chat.meaning_heat import NO_DAY, moment, span_days
+from service.talk.chat.moments import last_night
 from service.talk.chat.reading import (
     UNKNOWN_SCALE,
     Gap,
@@ -49,7 +50,7 @@ def before_change(change: HeardValue, core: Any) -> HeardValue | None:
 
 def _changed(node: Node, setting: Setting) -> Iterator[Told]:
     (word,) = pieces_in(node, "FELL")
-    rose = str(word.value).startswith(_RISING)
+    rose = _rises(str(word.value))
     for piece in pieces_in(node, "PER_DAY"):
         at = moment_back(1, setting.now)
         yield HeardValue(CHANGE, {"at": at.isoformat(), "by": temperature(piece.value), "rose": rose})
@@ -63,5 +64,26 @@ def _changed(node: Node, setting: Setting) -> Iterator[Told]:
             yield HeardValue(CHANGE, {"at": then.isoformat(), "by": temperature(piece.value), "rose": rose})
 
 
-MOVES: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {"changed": _changed}
+def _changed_lately(node: Node, setting: Setting) -> Iterator[Told]:
+    """A change since yesterday or last night."""
+    (word,) = pieces_in(node, "FELL")
+    (since,) = pieces_in(node, "SINCE_THEN")
+    at = {"since yesterday": moment_back(1, setting.now), "since last night": last_night(setting.now)}.get(since.value)
+    for piece in pieces_in(node, "TEMP", "NUM"):
+        if at is None:
+            yield Gap(temperature(piece.value), NO_DAY)
+            continue
+        yield HeardValue(
+            CHANGE, {"at": at.isoformat(), "by": temperature(piece.value), "rose": _rises(str(word.value))}
+        )
+
+
+def _rises(word: str) -> bool:
+    return word.startswith(_RISING) or word.endswith(" up")
+
+
+MOVES: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
+    "changed": _changed,
+    "changed_lately": _changed_lately,
+}
 """What each rule of the grammar says, by its name."""

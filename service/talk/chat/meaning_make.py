@@ -20,6 +20,7 @@ from service.talk.chat.reading import (
     temperatures,
 )
 
+WHOLE_PERCENT: Final = 100.0
 MOSTLY_PERCENT: Final = 80.0
 """What "mostly" is taken for, said back [% by volume] (our own)."""
 NOT_ALL_PERCENT: Final = 12.0
@@ -69,6 +70,27 @@ def _shares(node: Node, setting: Setting) -> Iterator[Told]:
         ratio = pieces_in(node, "RATIO")
         counts = list(ratio[0].value) if ratio else [1.0] * len(names)
     yield from _by_share(names, counts)
+
+
+def _portions_to(node: Node, setting: Setting) -> Iterator[Told]:
+    """`3 buckets of chips to 1 bucket of manure`: how they stand to each other, not how much there is."""
+    amounts = [pieces_in(part, "VOLUME", "YARDS", "MASS")[0] for part in parts_in(node, "portion")]
+    names = [str(pieces_in(part, "MATERIAL")[0].value) for part in parts_in(node, "portion")]
+    if len({(piece.terminal, piece.value.unit) for piece in amounts}) > 1:
+        raise Unclear("which share is of what?")
+    yield from _by_share(names, [piece.value.value for piece in amounts])
+
+
+def _shares_and_rest(node: Node, setting: Setting) -> Iterator[Told]:
+    """Shares, and a last thing that is the rest of the whole."""
+    shares = parts_in(node, "share")
+    names = [str(pieces_in(share, "MATERIAL")[0].value) for share in shares]
+    counts = [_count(share) for share in shares]
+    (thing,) = parts_in(node, "thing")
+    rest = WHOLE_PERCENT - sum(counts)
+    if rest <= 0 or any(has(share, "PARTS") for share in shares):
+        raise Unclear("the shares do not make up a whole; what is the rest?")
+    yield from _by_share([*names, str(pieces_in(thing, "MATERIAL")[0].value)], [*counts, rest])
 
 
 def _by_share(names: list[str], counts: list[float]) -> Iterator[Told]:
@@ -141,6 +163,8 @@ MAKE: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "rest_and_share": _rest_and_share,
     "tall_only": _tall_only,
     "shares": _shares,
+    "portions_to": _portions_to,
+    "shares_and_rest": _shares_and_rest,
     "mostly": _mostly,
     "bare_list": _bare_list,
     "shrunk": _shrunk,

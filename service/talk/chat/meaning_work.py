@@ -9,11 +9,23 @@ from rules.tables.materials import MATERIALS
 from rules.tables.uses import uses_of
 from service.talk.chat.meaning_heap import amount_in, cover_named
 from service.talk.chat.meaning_heat import moment
-from service.talk.chat.reading import Gap, HeardValue, Node, Setting, Told, has, parts_in, pieces_in, temperatures
+from service.talk.chat.reading import (
+    Gap,
+    HeardValue,
+    Node,
+    Setting,
+    Told,
+    Unclear,
+    has,
+    parts_in,
+    pieces_in,
+    temperatures,
+)
 from service.units.quantities import parse_quantity
 
 _STOCK: Final = ("MATERIAL", "SUPPLY")
 _WHEN: Final = 'when was that? Say for instance "watered yesterday"'
+_OF_LIQUIDS: Final = frozenset({"L", "gal", "imperial_gal"})
 HALF_THE_DAY: Final = "12 h/day"
 """What "at night" and "by day" are taken for, said back (our own)."""
 EITHER: Final = "?"
@@ -77,6 +89,14 @@ def _out_and_in(node: Node, setting: Setting) -> Iterator[Told]:
 def _out_there(node: Node, setting: Setting) -> Iterator[Told]:
     for value in temperatures(node):
         yield HeardValue(f"/draw/{EITHER}/outlet", value, unless_told=True)
+
+
+def _poured(node: Node, setting: Setting) -> Iterator[Told]:
+    """So many litres put on, of which nobody said what they were: water."""
+    (volume,) = pieces_in(node, "VOLUME")
+    if volume.value.unit not in _OF_LIQUIDS:
+        raise Unclear("of what?")
+    yield from _watered(node, setting)
 
 
 def _fitted(node: Node, setting: Setting) -> Iterator[Told]:
@@ -199,6 +219,7 @@ WORK: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "out_and_in": _out_and_in,
     "out_there": _out_there,
     "fitted": _fitted,
+    "poured": _poured,
     "not_drawn": _not_drawn,
     "watered": _watered,
     "watered_twice": _watered_twice,

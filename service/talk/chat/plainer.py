@@ -39,6 +39,7 @@ _TELLING: Final = frozenset(
         *("YESTERDAY", "AGO", "WEEKDAY", "DAY", "LAST_NIGHT", "DAY_BEFORE", "RAIN", "FEEL", "COMMA", "AND", "BUT"),
     }
 )
+_THEN: Final = ("when", "whenever", "where")
 _SMELL_OF: Final = {"mushrooms": "musty", "grey_mould": "musty", "white_threads": "musty"}
 """What the smell of a sign is."""
 _SHEETS: Final = frozenset({"OLD", "SUPPLY", "COVER_KIND"})
@@ -90,8 +91,11 @@ def without_asides(pieces: Pieces) -> Pieces:
         two_before = pieces[place - 2].terminal if place > 1 else ""
         came_after = (piece.terminal == "AFTER" and after in _CAME) or (before == "AFTER" and piece.terminal in _CAME)
         counted = "COVERED" in names and _counts_sheets(pieces, place)
-        if piece.terminal == "AFTER" and _tells_nothing(pieces[place + 1 :]):
-            break  # "after I switched the pump on"
+        then = piece.terminal == "AFTER" or (
+            piece.value in _THEN and place + 1 < len(pieces) and pieces[place + 1].fresh
+        )
+        if then and _tells_nothing(pieces[place + 1 :]):
+            break  # "after I switched the pump on", "when I lift a forkful"
         adjective = piece.terminal == "SYMPTOM" and after in ("SMELL", "SMELL_KIND")
         lately = piece.terminal == "WAS" and after == "FEEL" and not names & (MOMENTS | {"NOW", "FELL"})
         smelled = piece.terminal == "SIGN" and (before == "SMELL" or (before == "OF" and two_before == "SMELL"))
