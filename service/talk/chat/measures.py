@@ -43,7 +43,7 @@ _NOT_COUNTED: Final = re.compile(r"\b(?:a|an|per|each|every|last|next|this|the|a
 """What before "day" makes it another: "each day 12 minutes"."""
 _DROPS: Final = re.compile(
     r"(?:a|an|one|two|three|few|1|2|3)(?: (?:or|to) (?:two|three|four|2|3|4)|-[23])? (?:small |little )?"
-    r"(?:drops?|drips?|droplets?)\b"
+    r"(?:drops?|drips?|droplets?)\b(?: or (?:two|three|so))?"
 )
 MOST_PARTS: Final = 100.0
 
