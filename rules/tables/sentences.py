@@ -26,6 +26,17 @@ SENTENCES: Final[dict[str, str]] = {
     "chat.goal-passed": "The day till which you wanted heat, {day}, is past. Until when is it wanted now?",
     "chat.middle-or-air": "is that the middle of the heap, the air outside or the house?",
     "chat.change-of-what": "and what does the middle read now?",
+    "chat.help": (
+        "Tell me about your heap in plain words, with units. For instance: ten weeks old, 14 yards of chips with cow "
+        "manure, core 121 F was 133 last Sunday, crumbly dry, no smell, fan 60 cfm. "
+        "I say back what I read and what I did not, and ask for what would help most. "
+        '"Don\'t know" is an answer. "why 2" explains action 2, "more" gives everything, "start over" forgets it all.'
+    ),
+    "chat.scale": "Are your temperatures in °F or °C?",
+    "chat.scale-why": "A number of degrees means two things.",
+    "chat.enough": "That is enough to go on: no likely answer to what is open would change what to do first.",
+    "chat.nothing-told": "You have told me nothing yet.",
+    "chat.nothing-to-undo": "There is nothing to take back.",
     "chat.beside": "what is said beside it could change its meaning",
     "chat.not-now": "this is not about the heap as it is now",
     "chat.a-question": "a question is not a report",

@@ -38,16 +38,11 @@ MOST_ACTIONS: Final = 3
 MOST_SKIPPED: Final = 40
 _QUESTION_FIELDS: Final = ("question", "field", "why")
 SCALE: Final = "/units"
-HELP: Final = (
-    "Tell me about your heap in plain words, with units. For instance: ten weeks old, 14 yards of chips with cow "
-    "manure, core 121 F was 133 last Sunday, crumbly dry, no smell, fan 60 cfm. "
-    "I say back what I read and what I did not, and ask for what would help most. "
-    '"Don\'t know" is an answer. "why 2" explains action 2, "more" gives everything, "start over" forgets it all.'
-)
+HELP: Final = said("chat.help")
 SCALE_QUESTION: Final = {
-    "question": "Are your temperatures in °F or °C?",
+    "question": said("chat.scale"),
     "field": SCALE,
-    "why": "A number of degrees means two things.",
+    "why": said("chat.scale-why"),
 }
 _NOTHING_KNOWN: Final[dict[str, Any]] = {
     "actions": [{"action": "", "title": "", "urgency": "today", "doses": [], "reasons": []}],
@@ -60,7 +55,7 @@ _NOTHING_KNOWN: Final[dict[str, Any]] = {
     "likely_causes": [],
 }
 """An answer that says nothing, to see whether a question is about this heap."""
-_ENOUGH: Final = "That is enough to go on: no likely answer to what is open would change what to do first."
+_ENOUGH: Final = said("chat.enough")
 _SCALE_WORDS: Final = {"c": "degC", "celsius": "degC", "centigrade": "degC", "f": "degF", "fahrenheit": "degF"}
 
 
@@ -155,13 +150,13 @@ def _farewell(draft: Draft) -> str:
 def _summary(draft: Draft) -> str:
     """What was told so far, said back."""
     if not draft.status:
-        return "You have told me nothing yet."
+        return said("chat.nothing-told")
     waiting = f" {len(draft.waiting)} temperatures wait for °C or °F." if draft.waiting else ""
     return f"You told me: {'; '.join(all_told(draft.status))}.{waiting}"
 
 
 def _undo(draft: Draft, now: datetime, reply: TurnReply) -> None:
-    reply.lines.append("Taken back. " + _summary(draft) if draft.undo() else "There is nothing to take back.")
+    reply.lines.append("Taken back. " + _summary(draft) if draft.undo() else said("chat.nothing-to-undo"))
     if not lacking(draft.status):
         _advice_and_question(draft, now, reply)
 
