@@ -27,6 +27,7 @@ from rules.language.model import Caution
 from rules.language.vocabulary import SIGNS, SMELLS, SYMPTOMS
 from rules.tables.asking_sentences import ASKING
 from rules.tables.assumption_sentences import ASSUMED
+from rules.tables.explanation_sentences import EXPLAINED
 from rules.tables.fields import FIELDS
 from rules.tables.form_sentences import FORM
 from rules.tables.life_tags import TAGS
@@ -76,7 +77,7 @@ def _gathered() -> Iterator[tuple[str, str]]:
     yield from ((f"likely.{finding}", meaning) for finding, meaning in findings.CAUSES.items())
     for record in FIELDS.values():
         yield from record.texts()
-    for sentences in (ASKING, ASSUMED, PLAIN, MIX, PLANNING, SHEET, FORM, PAGE):
+    for sentences in (ASKING, ASSUMED, EXPLAINED, PLAIN, MIX, PLANNING, SHEET, FORM, PAGE):
         yield from sentences.items()
 
 
