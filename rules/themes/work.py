@@ -6,7 +6,7 @@ from typing import Final
 
 from rules.language import facts as f
 from rules.language import findings as found
-from rules.language.common import NOT_TOO_HOT
+from rules.language.common import NOT_TOO_HOT, WORTH_KEEPING
 from rules.language.conditions import Threshold
 from rules.language.model import Act, Avoid, Caution, Finding, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE
@@ -55,7 +55,11 @@ RULES: Final = (
     # --- wait
     Rule(
         id="work.wait-for-water",
-        when=found.settling_water.is_true() & f.days_since_add_water.known() & _NOT_DROWNING & NOT_TOO_HOT,
+        when=found.settling_water.is_true()
+        & f.days_since_add_water.known()
+        & _NOT_DROWNING
+        & NOT_TOO_HOT
+        & WORTH_KEEPING,
         reason="Water went on {days_since_add_water} ago. Watch the core for about {WATER_SETTLES}, then judge it.",
         gives=Act("wait", Urgency.TODAY),
         source=COMMON_PRACTICE,
