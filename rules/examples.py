@@ -121,7 +121,8 @@ def _value(fact: Fact, tests: list[Test]) -> Value:
     if low is not None:
         return round(low + step, 2)
     if high is not None:
-        return round(high - step if high > step or fact.unit in ("degC", "K/day") else high / 2, 2)
+        below = high > step or high < 0 or fact.unit in ("degC", "K/day")
+        return round(high - step if below else high / 2, 2)
     return USUAL.get(fact.name, step)
 
 
