@@ -152,49 +152,11 @@ def test_a_young_heap_gets_hot_first() -> None:
     assert young["start_at"] >= 50.0
 
 
-HOUSE: dict[str, Any] = {"greenhouse": {"volume": 60, "glazing": "double_film", "night_target": 10}}
-BY_ITSELF: dict[str, Any] = {"equipment": ["water_loop", "house_thermostat"]}
-
-
-@pytest.mark.parametrize("effects", ["full", "none"])
-def test_a_hot_heap_is_drawn_by_day_too_until_it_has_cooled(effects: Any) -> None:
-    """Nights alone left heat in heaps of simulated winters: by day too from 50 degC on, 2 to 8 % more came of them."""
-    body = {"goal": {"until": "2027-01-20"}, "as_of": "2026-12-20T07:30:00+00:00", **HOUSE}
-    hot, warm = (_plan(effects, **body, temperatures={"core": core, "outdoor": -6}) for core in (62, 44))
-    assert hot is not None and warm is not None
-    assert (hot["hours"], warm["hours"]) == ("all", "night")
-    assert "only while the core reads 50 °C or more" in hot["text"]
-    assert "only while the core" not in warm["text"]
-
-
-@pytest.mark.parametrize("effects", ["full", "none"])
-def test_a_thermostat_in_the_house_is_told_of_and_set_aside_where_the_heap_must_cool(effects: Any) -> None:
-    told, untold = _plan(effects, **HOUSE, **BY_ITSELF), _plan(effects, **HOUSE)
-    cooled = _plan(effects, **HOUSE, **BY_ITSELF, temperatures={"core": 68, "outdoor": 3})
-    assert told is not None and untold is not None and cooled is not None
-    assert told["hours"] == "all"
-    assert "stays in series" in told["text"]
-    assert "Set the thermostat in the house aside" in cooled["text"]
-    assert ("A thermostat in the house besides" in untold["text"]) == (effects == "full")
-    if effects == "full":
-        assert told["minutes_per_hour"] * 24.0 < untold["minutes_per_hour"] * untold["hours_per_day"]
-        assert told["heat"]["value"] > untold["heat"]["value"]
-
-
 def test_degrees_are_those_of_the_reader() -> None:
     metric, us = _plan(), advise(read_status(HOT), units="us")["draw_plan"]
     assert metric is not None
     assert us["unit"] == "degF"
     assert us["start_at"] == pytest.approx(metric["start_at"] * 1.8 + 32.0, abs=1.0)
-
-
-@pytest.mark.parametrize(("house", "pair"), [({}, (20.0, 13.0)), ({"greenhouse": {"night_target": 10}}, (25.0, 18.0))])
-def test_in_its_last_weeks_a_heap_is_emptied_down_to_what_its_house_is_kept_at(house: Any, pair: Any) -> None:
-    """Below the house's own warmth nothing flows to it; from the last weeks on no heap dies before its time."""
-    late = _plan(as_of="2027-03-05T07:30:00+00:00", temperatures={"core": 41, "outdoor": 3}, **house)
-    assert late is not None
-    assert (late["start_at"], late["stop_at"]) == pair
-    assert late["chance_heap_dies"] == 0.0
 
 
 def test_what_a_plan_brings_is_told_apart_from_what_is_drawn_now() -> None:
@@ -245,20 +207,6 @@ def test_a_pause_that_is_advised_is_the_plans_too(effects: Any) -> None:
 
 
 @pytest.mark.parametrize("effects", ["full", "none"])
-@pytest.mark.parametrize(("control", "by"), [("thermostat", "core"), ("timer", "off")])
-def test_a_cold_heap_rests_until_its_core_has_climbed_back(effects: Any, control: str, by: str) -> None:
-    """In a week of pause such heaps of simulated winters climbed to 54 and 74 degC, and nothing of it was drawn."""
-    drawn = {"water": {"flow": 3, "minutes_per_hour": 20, "inlet": 9, "outlet": 24}, "control": control}
-    cold = {"pile": {"age": 45, "size": {"volume": 18}}, "temperatures": {"core": 28.6, "outdoor": 3}, "draw": drawn}
-    answer = advise(read_status({**HOT, **cold}), effects)
-    plan = answer["draw_plan"]
-    assert "pause_draw" in [action["action"] for action in answer["actions"]]
-    assert (plan["by"], plan["minutes_per_hour"]) == (by, 0.0)
-    assert plan["start_at"] > 28.6
-    assert (f"until the core has climbed back to {plan['start_at']:.0f} °C" in plan["text"]) == (by == "core")
-
-
-@pytest.mark.parametrize("effects", ["full", "none"])
 def test_a_short_draw_far_beyond_what_can_be_kept_up_is_cut(effects: Any) -> None:
     answer = advise(read_status({**HOT, **DRAINED}), effects)
     reduced = next(action for action in answer["actions"] if action["action"] == "reduce_draw")
@@ -288,39 +236,6 @@ def test_what_a_strong_pump_takes_while_it_runs_is_counted() -> None:
     assert while_it_runs > strong.accounts.burst_draw.value
     assert strong.usual_plan.running * while_it_runs < strong.accounts.asked.value
     assert strong.derived.facts["plan_says"] == "less"
-
-
-@pytest.mark.parametrize("effects", ["full", "none"])
-@pytest.mark.parametrize("core", [24, 33])
-def test_a_heap_in_its_last_weeks_is_drawn_though_something_else_is_waited_for(effects: Any, core: float) -> None:
-    still = {
-        "as_of": "2027-03-05T07:30:00+00:00",
-        "temperatures": {"core": core, "outdoor": 3},
-        "draw": {"water": {"flow": 3, "minutes_per_hour": 0}},
-        "done": [{"at": "2027-03-03T12:00:00+00:00", "action": "add_nitrogen", "amount": "6 kg"}],
-    }
-    answer = advise(read_status({**HOT, **still}), effects)
-    named = {action["action"] for action in answer["actions"]}
-    assert answer["draw_plan"]["by"] == "core"
-    assert answer["draw_plan"]["minutes_per_hour"] > 0.0
-    assert "raise_draw" in named and not named & {"wait", "keep_going"}
-
-
-@pytest.mark.parametrize("effects", ["full", "none"])
-def test_a_heap_that_is_emptied_is_not_told_to_rest_for_being_cold(effects: Any) -> None:
-    loop = {"flow": 2, "minutes_per_hour": 20, "hours_per_day": 14, "tube": "plastic", "loop": "closed"}
-    last_weeks = {
-        "as_of": "2026-03-20T12:00:00Z",
-        "season": "heating",
-        "goal": {"until": "2026-03-31"},
-        "pile": {"age": 140, "size": {"volume": 20}},
-        "temperatures": {"core": 25, "outdoor": 4},
-        "draw": {"water": loop},
-        "greenhouse": {"night_target": 5, "volume": 60},
-    }
-    answer = advise(read_status(last_weeks), effects)
-    assert answer["draw_plan"]["minutes_per_hour"] > 0.0
-    assert "Nothing is to be taken" not in answer["energy"]["verdict"]
 
 
 OUT_OF_ORDER = [
