@@ -305,7 +305,8 @@ class _Reader:
         """The parts between `and` and `but`, where what stays unread cannot bear on what is read."""
         parts = [clause for part in softly(pieces) for clause in self._part(part, before)]
         unread = [part for part in parts if part.told is None]
-        if unread:  # what things are named beside could say where they are
+        covers = any("/pile/cover" in pointers_of(part) for part in parts)
+        if unread or covers:  # what things are named beside could say where they are
             parts = [
                 self._unread(part.pieces, said("chat.heap-or-hand")) if is_bare_list(part) else part for part in parts
             ]
