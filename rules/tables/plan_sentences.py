@@ -51,8 +51,8 @@ PLAN: Final[dict[str, str]] = {
     "plan.why-limit": "You want the core kept above {limit}. Within that it brings most useful heat, at a risk that "
     "can be borne, of the ways that were run on {members} heaps that fit what you told. The heap dies before its time "
     "with a chance of {dies}.",
-    "plan.why-less": "Drawing on as now would bring more by {until}, but nothing would stop it at a cold core: the "
-    "heap then dies before its time with a chance of {dies}.",
+    "plan.why-less": "To draw on as now would bring more by {until}, but nothing would stop it once the core is cold. "
+    "The heap would then die too soon with a chance of {dies}.",
     "plan.why-more": "It takes more than can be kept up for good: the heap may be empty by {until}, not in summer.",
     "plan.why-off": "Nothing is to be drawn as things are.",
 }

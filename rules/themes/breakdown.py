@@ -62,8 +62,8 @@ _STANDS: Final = (
     Rule(
         id="breakdown.not-as-it-is",
         when=f.draw_stands.is_true() & f.core_c.known(),
-        reason="Pump, fan, pipe or power is out of order, and a core of {core_c} warms nobody meanwhile: that does not "
-        "go on as it is.",
+        reason="Pump, fan, pipe or power does not work. So a core of {core_c} warms nobody, and that does not go on as "
+        "it is.",
         gives=Avoid("keep_going"),
         source=COMMON_PRACTICE,
         confidence=0.7,
