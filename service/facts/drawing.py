@@ -55,6 +55,7 @@ def read_drawing(status: Status, derived: Derived) -> tuple[AirDraw | None, Wate
     )
     air_draw = _air(status, air, derived) if air else None
     water_draw = _water(status, water, derived) if water else None
+    _either_way(status, [each for each in (air, water) if each], derived)
     _put_still(status, derived)
     _left_out(derived)
     _put_together(derived)
@@ -123,13 +124,22 @@ def _running(draw: DrawnAir | DrawnWater, *, still: bool) -> bool | None:
     return True if warmed or any(value is not None for value in (*told, draw.since)) else None
 
 
-def _below(outlet: float | None, inlet: float | None) -> bool | None:
-    return None if outlet is None or inlet is None else outlet < inlet - OUTLET_DOUBT_K
+def _either_way(status: Status, drawn: Sequence[DrawnAir | DrawnWater], derived: Derived) -> None:
+    """What is so as soon as it is so of one of the ways heat is drawn."""
+    core_c = float(derived.facts["core_c"])
+    outlets = [each.outlet for each in drawn if each.outlet is not None]
+    ends = [(each.inlet, each.outlet) for each in drawn if each.inlet is not None and each.outlet is not None]
+    derived.put(
+        days_drawing=max(
+            (days_since(each.since, status.as_of) for each in drawn if each.since is not None), default=None
+        ),
+        outlet_above_core_k=max(outlets) - core_c if outlets else None,
+        outlet_below_inlet=any(outlet < inlet - OUTLET_DOUBT_K for inlet, outlet in ends) if ends else None,
+    )
 
 
 def _air(status: Status, air: DrawnAir, derived: Derived) -> AirDraw | None:
     running = _running(air, still=stands(status, "air"))
-    core_c = float(derived.facts["core_c"])
     derived.put(
         air_drawing=running,
         fan_is_set=_running(air, still=False),
@@ -137,9 +147,6 @@ def _air(status: Status, air: DrawnAir, derived: Derived) -> AirDraw | None:
         air_outlet_to_house=None if air.outlet_to is None else air.outlet_to == "greenhouse",
         air_inlet_from_house=None if air.inlet_from is None else air.inlet_from == "greenhouse",
         air_inlet_from_outdoors=None if air.inlet_from is None else air.inlet_from == "outdoors",
-        days_drawing=None if air.since is None else days_since(air.since, status.as_of),
-        outlet_above_core_k=None if air.outlet is None else air.outlet - core_c,
-        outlet_below_inlet=_below(air.outlet, air.inlet),
     )
     if running is False:
         derived.put(air_minutes_per_hour=0.0)
@@ -170,21 +177,7 @@ def _told_of(draw: DrawnAir | DrawnWater, pointer: str, derived: Derived) -> tup
 
 def _water(status: Status, water: DrawnWater, derived: Derived) -> WaterDraw | None:
     running = _running(water, still=stands(status, "water"))
-    core_c = float(derived.facts["core_c"])
-    above = None if water.outlet is None else water.outlet - core_c
-    seen_above = derived.facts.get("outlet_above_core_k")
-    if above is not None and isinstance(seen_above, float):
-        above = max(above, seen_above)
-    below = _below(water.outlet, water.inlet)
-    derived.put(
-        water_drawing=running,
-        water_flow_l_min=None if water.flow is None else water.flow * 60,
-        outlet_above_core_k=above,
-        outlet_below_inlet=True if derived.facts.get("outlet_below_inlet") else below,
-    )
-    if water.since is not None:
-        days = days_since(water.since, status.as_of)
-        derived.put(days_drawing=max(days, float(derived.facts.get("days_drawing", 0.0))))
+    derived.put(water_drawing=running, water_flow_l_min=None if water.flow is None else water.flow * 60)
     if running is False:
         derived.put(water_minutes_per_hour=0.0)
         return WaterDraw(0.0, 0.0, 0.0, water.inlet, water.outlet, water.tube, water.tube_length)

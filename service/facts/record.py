@@ -39,8 +39,13 @@ class Derived:
     assumed: list[Assumption] = field(default_factory=list)
 
     def put(self, **facts: Value | None) -> None:
-        """Keep each fact that is known; None means it cannot be told."""
-        self.facts.update({name: _bounded(value) for name, value in facts.items() if value is not None})
+        """Keep each fact that is known; None means it cannot be told. Raises ValueError where one is told already."""
+        for name, value in facts.items():
+            if value is None:
+                continue
+            if name in self.facts:
+                raise ValueError(f"fact {name} is put twice")
+            self.facts[name] = _bounded(value)
 
     def assume(self, pointer: str, estimate: Estimate, quantity: Dimension, because: str, **quoted: str) -> Estimate:
         """Note an assumed value and hand it back; `because` is the id of the text that says why."""

@@ -19,10 +19,8 @@ def read_signs(status: Status, derived: Derived) -> None:
 
     What was looked for by name and not seen is not there, whether or not there is a list.
     """
-    derived.put(**dict.fromkeys(status.not_seen or (), False))
-    derived.put(**dict.fromkeys(status.signs or (), True))
-    if status.signs is not None:
-        derived.put(**{sign: sign in status.signs for sign in SIGNS})
+    looked_for = status.not_seen or () if status.signs is None else SIGNS
+    derived.put(**{sign: sign in (status.signs or ()) for sign in looked_for})
     if status.people is not None:
         felt = {vocabulary.SYMPTOMS[name].fact for name in status.people}
         derived.put(**{fact: fact in felt for fact in _FELT})
