@@ -44,7 +44,7 @@ class Derived:
             if value is None:
                 continue
             if name in self.facts:
-                raise ValueError(f"fact {name} is put twice")
+                raise ValueError(f"put twice: {name}")
             self.facts[name] = _bounded(value)
 
     def assume(self, pointer: str, estimate: Estimate, quantity: Dimension, because: str, **quoted: str) -> Estimate:
