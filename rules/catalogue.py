@@ -35,6 +35,7 @@ from rules.tables.materials import MATERIALS
 from rules.tables.mix_sentences import MIX
 from rules.tables.outlook_sentences import OUTLOOK
 from rules.tables.page_sentences import PAGE
+from rules.tables.part_sentences import PARTS
 from rules.tables.plain_sentences import PLAIN
 from rules.tables.plan_sentences import PLAN
 from rules.tables.planning_sentences import PLANNING
@@ -77,7 +78,7 @@ def _gathered() -> Iterator[tuple[str, str]]:
     yield from ((f"likely.{finding}", meaning) for finding, meaning in findings.CAUSES.items())
     for record in FIELDS.values():
         yield from record.texts()
-    for sentences in (ASKING, ASSUMED, EXPLAINED, PLAIN, MIX, PLANNING, SHEET, FORM, PAGE):
+    for sentences in (ASKING, ASSUMED, EXPLAINED, PARTS, PLAIN, MIX, PLANNING, SHEET, FORM, PAGE):
         yield from sentences.items()
 
 

@@ -130,6 +130,37 @@ def test_plans_from_a_file(command: str, body: dict[str, object], words: str) ->
     assert bool(done.stderr) is not bool(words)
 
 
+def test_parts_of_a_plan_are_called_as_a_person_would_call_them() -> None:
+    from service.cli.plans import _as_text
+
+    cold = {"value": 28_000.0, "low": 23_000.0, "high": 34_000.0, "unit": "delta_degF.h"}
+    lines = _as_text(
+        {"headline": "Cold.", "pile": {"when": "when_needed"}, "degree_hours": cold}, whole=True
+    ).splitlines()
+    assert lines[2:] == [
+        "heap:",
+        "   when: when needed",
+        "cold to make up for: 28,000 °F times hours (23,000 to 34,000)",
+    ]
+
+
+def test_what_is_called_otherwise_is_a_part_of_a_plan() -> None:
+    from importlib import import_module
+    from pkgutil import walk_packages
+
+    from pydantic import BaseModel
+
+    import service.mix.shapes
+    import service.planning.shapes
+    from rules.tables.part_sentences import PARTS
+
+    shapes = [service.mix.shapes, service.planning.shapes]
+    modules = [import_module(each.name) for one in shapes for each in walk_packages(one.__path__, f"{one.__name__}.")]
+    kinds = [kind for module in modules for kind in vars(module).values() if isinstance(kind, type)]
+    names = {name for kind in kinds if issubclass(kind, BaseModel) for name in kind.model_fields}
+    assert {name.removeprefix("part.") for name in PARTS} <= names
+
+
 def completed(line: str) -> list[str]:
     """What a shell is offered at the end of a line, asked as the shell's own script asks."""
     asked = {"_ARGCOMPLETE": "1", "COMP_LINE": line, "COMP_POINT": str(len(line)), "_ARGCOMPLETE_IFS": "\n"}

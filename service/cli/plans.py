@@ -79,16 +79,22 @@ def _as_text(answer: dict[str, Any], *, whole: bool) -> str:
 
 
 def _lines(node: dict[str, Any], indent: str, depth: int) -> Iterator[str]:
+    from rules.catalogue import ENGLISH, said
     from service.render.numbers import quantity_in_words
 
     for name, value in node.items():
         if name in _LEFT_OUT:
             continue
-        label = f"{indent}{name.replace('_', ' ')}"
+        label = indent + (said(f"part.{name}") if f"part.{name}" in ENGLISH else _spelled(name))
         if isinstance(value, dict) and {"value", "low", "high", "unit"} <= value.keys():
             yield f"{label}: {quantity_in_words(value)}"
         elif isinstance(value, dict) and depth < _DEEPEST:
             below = list(_lines(value, f"{indent}   ", depth + 1))
             yield from [f"{label}:", *below] if below else []
         elif isinstance(value, str):
-            yield f"{label}: {value}"
+            yield f"{label}: {_spelled(value) if value.isidentifier() else value}"
+
+
+def _spelled(name: str) -> str:
+    """A name, or a word of an answer, with its words apart."""
+    return name.replace("_", " ")

@@ -56,6 +56,9 @@ SPELLED: Final = {
     "h/day": "hours a day",
     "W/(m2.K)": "W per m² and °C",
     "BTU/(h.ft2.degF)": "BTU/h per ft² and °F",
+    "BTU/(h.degF)": "BTU/h per °F",
+    "delta_degC.h": "°C times hours",
+    "delta_degF.h": "°F times hours",
     "1": "",
 }
 """Units as a person writes them; the others are written as they are."""

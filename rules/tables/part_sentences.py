@@ -1,0 +1,47 @@
+"""What the parts of a plan are called in a terminal, where the name of the field alone would not tell a person."""
+
+from __future__ import annotations
+
+from typing import Final
+
+PARTS: Final[dict[str, str]] = {
+    "part.at_its_duty": "at the hours it runs",
+    "part.build_list": "what to get",
+    "part.burst_draw": "burst draw, for hours",
+    "part.burst_text": "that means",
+    "part.chance_of_asked": "chance that it gives what is asked",
+    "part.chemical": "energy in the dry matter",
+    "part.degree_hours": "cold to make up for",
+    "part.electric": "current for fan and pump",
+    "part.electricity": "current a day",
+    "part.from_pile": "from the heap",
+    "part.gives": "it gives",
+    "part.heat_per_electricity": "heat for each part of current",
+    "part.hot_after": "hot after",
+    "part.hours_for_draw": "hours for that draw",
+    "part.keep_core_above": "core kept above",
+    "part.flow_for_draw": "flow for that draw",
+    "part.lead_days": "to be built before",
+    "part.most_carried": "most that duct and loop carry",
+    "part.needed": "the house needs",
+    "part.needed_at_night": "the house needs by night",
+    "part.nights_needing_heat": "nights that need heat",
+    "part.nights_pile_alone": "nights when the heap is enough",
+    "part.nights_short": "nights too cold",
+    "part.off_grid": "off the grid",
+    "part.outlet_for_draw": "outlet for that draw",
+    "part.pile": "heap",
+    "part.pile_alone_holds": "the heap alone keeps the house at",
+    "part.season_draw": "season draw, to the end",
+    "part.season_heat": "heat over the season",
+    "part.season_text": "that means",
+    "part.share_of_chemical": "share of the energy in the dry matter",
+    "part.stored": "stored heat",
+    "part.stove": "left for the stove",
+    "part.stove_share": "share of the stove",
+    "part.stove_share_at_night": "share of the stove by night",
+    "part.text": "in words",
+    "part.to_house": "to the house",
+    "part.to_house_mean": "to the house, on average",
+    "part.turnover": "air of the house moved once in",
+}
