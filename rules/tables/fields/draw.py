@@ -85,6 +85,7 @@ DRAW: Final = (
     FieldRecord(
         at="/draw/air/path",
         kind="word",
+        said="air path: {value}",
         means="Whether the air stays in a duct or passes through the heap.",
         examples=("closed_duct",),
         words=get_args(words.AirPath),
@@ -99,6 +100,7 @@ DRAW: Final = (
     FieldRecord(
         at="/draw/air/inlet_from",
         kind="word",
+        said="air is taken from: {value}",
         means="Where it is taken from.",
         examples=("greenhouse",),
         words=get_args(words.AirPlace),
@@ -113,6 +115,7 @@ DRAW: Final = (
     FieldRecord(
         at="/draw/air/outlet_to",
         kind="word",
+        said="air is blown to: {value}",
         means="Where it is blown to.",
         examples=("greenhouse",),
         words=get_args(words.AirPlace),
@@ -188,6 +191,7 @@ DRAW: Final = (
     FieldRecord(
         at="/draw/water/tube",
         kind="word",
+        said="tube: {value}",
         means="What the loop is made of.",
         examples=("plastic",),
         words=get_args(words.Tube),
@@ -197,6 +201,7 @@ DRAW: Final = (
     FieldRecord(
         at="/draw/water/tube_length",
         kind="number",
+        said="{value} of tube in the heap",
         means="Length of tube inside the heap.",
         examples=("160 ft", 50),
         number=Bounds("length", 0.1, 5000.0),
@@ -206,6 +211,7 @@ DRAW: Final = (
     FieldRecord(
         at="/draw/water/loop",
         kind="word",
+        said="loop: {value}",
         means="Whether the water goes round or is used and replaced.",
         examples=("closed",),
         words=get_args(words.Loop),

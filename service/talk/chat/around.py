@@ -216,6 +216,7 @@ _CONTENT: Final = frozenset(
     {
         *("FEEL", "SIGN", "SMELL", "SMELL_KIND", "SYMPTOM", "MATERIAL", "SUPPLY", "WIND", "SKY", "RAIN", "COVER_KIND"),
         *("HUMIDITY", "GLAZING", "COVER", "CONE", "CONTAINER", "CHECKED"),
+        *("TUBE", "LOOP_KIND", "AIR_PATH", "AIR_TO", "AIR_FROM"),
     }
 )
 """What tells something, and nothing about what stands beside it."""

@@ -42,7 +42,8 @@ _TELLING: Final = frozenset(
 _THEN: Final = ("when", "whenever", "where")
 _SMELL_OF: Final = {"mushrooms": "musty", "grey_mould": "musty", "white_threads": "musty"}
 """What the smell of a sign is."""
-_SHEETS: Final = frozenset({"OLD", "SUPPLY", "COVER_KIND"})
+_COUNTLESS: Final = frozenset({"SIGN"})
+_SHEETS: Final = _COUNTLESS | {"OLD", "SUPPLY", "COVER_KIND"}
 _COMPOST: Final = len("compost")
 _LISTED_BEHIND: Final = frozenset({*NAMED_NEXT - {"BUILT"}, "WITH", "AND", "COMMA", "FEEL", "MATERIAL"})
 """What stands before a thing in a list."""
@@ -90,7 +91,7 @@ def without_asides(pieces: Pieces) -> Pieces:
         before = pieces[place - 1].terminal if place else ""
         two_before = pieces[place - 2].terminal if place > 1 else ""
         came_after = (piece.terminal == "AFTER" and after in _CAME) or (before == "AFTER" and piece.terminal in _CAME)
-        counted = "COVERED" in names and _counts_sheets(pieces, place)
+        counted = _counts(pieces, place, _SHEETS if "COVERED" in names else _COUNTLESS)
         then = piece.terminal == "AFTER" or (
             piece.value in _THEN and place + 1 < len(pieces) and pieces[place + 1].fresh
         )
@@ -112,12 +113,12 @@ def _tells_nothing(rest: Pieces) -> bool:
     return bool(rest) and not any(piece.terminal in NUMBERS or piece.terminal in _TELLING for piece in rest)
 
 
-def _counts_sheets(pieces: Pieces, place: int) -> bool:
-    """Whether a word says how many sheets lie on the heap: "a couple of" carpets."""
+def _counts(pieces: Pieces, place: int, things: frozenset[str]) -> bool:
+    """Whether a word says how many there are of what needs no number: "a couple of" rats, or carpets on the heap."""
     vague = next((each for each in pieces[max(0, place - 1) : place + 1] if each.value == _HOW_MANY), None)
     of = place + (terminal_at(pieces, place + 1) == "OF") if pieces[place] is vague else place
     told = pieces[place] is vague or pieces[place].terminal == "OF"
-    return vague is not None and told and terminal_at(pieces, of + 1) in _SHEETS
+    return vague is not None and told and terminal_at(pieces, of + 1) in things
 
 
 def _is_same_again(pieces: Pieces, place: int) -> bool:

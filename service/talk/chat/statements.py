@@ -14,6 +14,7 @@ from service.talk.chat.meaning_heat import HEAT
 from service.talk.chat.meaning_house import HOUSE
 from service.talk.chat.meaning_lone import LONELY
 from service.talk.chat.meaning_make import MAKE
+from service.talk.chat.meaning_pipes import PIPES
 from service.talk.chat.meaning_work import WORK
 from service.talk.chat.reading import Setting, Told
 from service.talk.chat.shapes import Span, fits, statements_fitting
@@ -21,7 +22,7 @@ from service.talk.chat.tokens import TextPiece
 
 STATEMENT: Final = "statement"
 """Facts, one behind the other."""
-_SAYS = {**HEAT, **LONELY, **HEAP, **HOUSE, **MOVES, **WORK, **MAKE}
+_SAYS = {**HEAT, **LONELY, **HEAP, **HOUSE, **MOVES, **WORK, **MAKE, **PIPES}
 
 
 def ways(pieces: Sequence[TextPiece], start: str) -> list[tuple[Span, ...]]:
