@@ -19,7 +19,7 @@ NAMED_NEXT: Final = frozenset(
     }
 )
 """What the thing is named behind that it is about: a strange word there is that thing."""
-_HOW_MANY: Final = "how many? A number is wanted"
+_HOW_MANY: Final = frozenset({"how many? A number is wanted", "how much? An amount is wanted"})
 """What is asked of "a couple of": of sheets that lie on the heap nobody needs their number."""
 _TELLING: Final = frozenset(
     {
@@ -115,7 +115,7 @@ def _tells_nothing(rest: Pieces) -> bool:
 
 def _counts(pieces: Pieces, place: int, things: frozenset[str]) -> bool:
     """Whether a word says how many there are of what needs no number: "a couple of" rats, or carpets on the heap."""
-    vague = next((each for each in pieces[max(0, place - 1) : place + 1] if each.value == _HOW_MANY), None)
+    vague = next((each for each in pieces[max(0, place - 1) : place + 1] if each.value in _HOW_MANY), None)
     of = place + (terminal_at(pieces, place + 1) == "OF") if pieces[place] is vague else place
     told = pieces[place] is vague or pieces[place].terminal == "OF"
     return vague is not None and told and terminal_at(pieces, of + 1) in things
