@@ -401,7 +401,7 @@ def test_each_assumption_is_tried_at_both_ends() -> None:
 
 
 # --- the whole
-@pytest.mark.parametrize("path", requests(), ids=lambda path: path.name)
+@pytest.mark.parametrize("path", now_and_then(requests(), 3), ids=lambda path: path.name)
 def test_an_explanation_keeps_to_its_model(path: Path) -> None:
     told = explained(path)
     Explanation.model_validate(told)

@@ -13,6 +13,7 @@ from service.talk.chat.danger import NO_PEACE
 from service.talk.chat.draft import Draft
 from service.talk.chat.talk import TurnReply, turn
 from service.talk.shape import ChatState
+from tests.each import now_and_then
 
 NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)
 WELL = "ten weeks old, core 55C, damp, earthy"
@@ -49,7 +50,7 @@ FIRE_WORDS = (
 )
 
 
-@pytest.mark.parametrize("said", FIRE_WORDS)
+@pytest.mark.parametrize("said", now_and_then(FIRE_WORDS, 3))
 def test_words_of_fire_come_first_and_are_never_followed_by_keep_going(said: str) -> None:
     _, reply = talk(WELL, said)
     assert reply.text.startswith((FIRE_SENTENCE, WARNING))

@@ -17,6 +17,7 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.piles import Piles
 from service.picture.picture import picture_of
 from service.picture.record import Picture
+from tests.each import now_and_then
 from tests.outlook.statuses import SMALLEST, STEADY, Body, status_of
 
 LIMIT_C = 40.0
@@ -43,7 +44,7 @@ def kept(heap: LearnedHeap, drawn: Piles, begin: Array) -> NDArray[np.bool_]:
     return result
 
 
-@pytest.mark.parametrize("body", [STEADY, YOUNG, SMALLEST], ids=["warm", "young", "little known"])
+@pytest.mark.parametrize("body", now_and_then([STEADY, YOUNG, SMALLEST], 2), ids=["warm", "young", "little known"])
 @pytest.mark.parametrize("days", [20, 60])
 def test_a_little_less_keeps_the_core_and_a_little_more_does_not(body: Body, days: int) -> None:
     _, heap, rest = ready(body, days)

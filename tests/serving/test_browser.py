@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from tests.each import now_and_then
 from tests.page.conftest import CHROMIUM, NO_CHROMIUM
 from tests.serving.served import Running
 
@@ -66,7 +67,7 @@ def chromium() -> Iterator[Any]:
         browser.close()
 
 
-@pytest.mark.parametrize("name", ["evil.test", "localhost", "127.0.0.1"])
+@pytest.mark.parametrize("name", now_and_then(["evil.test", "localhost", "127.0.0.1"], 2))
 def test_a_page_elsewhere_changes_nothing_and_learns_nothing(
     two_workers: Running, browser: Any, elsewhere: str, name: str
 ) -> None:

@@ -18,12 +18,14 @@ from service.status.reading import read_status
 from service.talk.chat.draft import Draft
 from service.talk.chat.hearing import hear
 from service.talk.chat.talk import turn
+from tests.each import now_and_then
 
 NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)
 STORIES: list[dict[str, Any]] = tomllib.loads(Path(__file__).with_name("stories.toml").read_text(encoding="utf-8"))[
     "story"
 ]
-EVERY = pytest.mark.parametrize("story", STORIES, ids=lambda story: story["told"][:50])
+NAMES = [story["told"][:50] for story in STORIES]
+EVERY = pytest.mark.parametrize("story", STORIES, ids=NAMES)
 NOT_TYPED = {"units", "as_of", "read_at"}
 
 
@@ -62,7 +64,7 @@ def test_there_are_enough_of_them() -> None:
     assert all(story["source"] for story in STORIES)
 
 
-@EVERY
+@pytest.mark.parametrize("story", now_and_then(STORIES, 2), ids=NAMES)
 def test_the_chat_begins_with_it(story: dict[str, Any]) -> None:
     reply = turn(Draft(), story["told"], NOW)
     assert not reply.unread
@@ -79,7 +81,7 @@ def test_the_terminal_says_it_shortly(story: dict[str, Any]) -> None:
     assert story.get("says", "") in json.dumps(answer)
 
 
-@EVERY
+@pytest.mark.parametrize("story", now_and_then(STORIES, 3), ids=NAMES)
 def test_the_form_begins_with_it(story: dict[str, Any]) -> None:
     filled = filled_from(typed(told_status(story)))
     assert not filled.faults
