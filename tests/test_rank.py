@@ -37,6 +37,11 @@ def order(*rules: Rule, **known: object) -> list[str]:
     return [item.action.id for item in rank(rules, **known)]  # type: ignore[arg-type]
 
 
+def urgencies(*rules: Rule, **known: object) -> dict[str, Urgency]:
+    """When each action is due."""
+    return {item.action.id: item.urgency for item in rank(rules, **known)}  # type: ignore[arg-type]
+
+
 TODAY, WEEK, NOW = Urgency.TODAY, Urgency.THIS_WEEK, Urgency.NOW
 
 ORDERED = [
@@ -167,3 +172,10 @@ def test_what_is_due_today_is_not_put_off_for_what_helps_weeks_later() -> None:
     assert order(less, later, overdrawn, gains=gains)[0] == "enlarge_pile"
     assert order(less, later, overdrawn, gains=gains | {"enlarge_pile": 0.2}, cool_soon=True)[0] == "enlarge_pile"
     assert order(less, asks("insulate", WEEK), overdrawn, gains=gains, cool_soon=True)[0] == "insulate"
+
+
+def test_looking_for_the_cause_is_due_today_where_it_is_soon_cold_and_no_work_helps() -> None:
+    look, later = asks("find_the_cause", WEEK), asks("start_next_pile", Urgency.THIS_MONTH)
+    assert urgencies(look, later, cool_soon=True)["find_the_cause"] is TODAY
+    assert urgencies(look, later)["find_the_cause"] is WEEK
+    assert urgencies(look, asks("insulate", WEEK), cool_soon=True)["find_the_cause"] is WEEK

@@ -179,13 +179,15 @@ def _urgency(rule: Rule) -> Urgency:
 
 
 def _hastened(advised: list[Advised]) -> list[Advised]:
-    """Work of this week that saves or makes heat is due today, where no such work is; without any, what is free."""
+    """Work of this week that saves or makes heat is due today, where no such work is; without any, what is free; and
+    without that, looking for what cools it."""
     helps = [
         item
         for item in advised
         if item.action.gains.kind != "none" and item.action.id not in NO_HELP_TODAY and not item.idle
     ]
     helps = helps or [item for item in advised if item.action.id in FREE_AND_INSTANT and not item.idle]
+    helps = helps or [item for item in advised if item.action.id == "find_the_cause"]
     if any(item.urgency in KEEP_GOING_YIELDS_TO for item in helps):
         return advised
     return [
