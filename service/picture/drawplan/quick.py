@@ -130,7 +130,7 @@ def house_thermostat(picture: Picture) -> HouseThermostat | None:
     """What becomes of a thermostat in the house that stops pump or fan; no heap that has to cool is stopped by it."""
     if "house_thermostat" not in (picture.status.equipment or ()):
         return None
-    return "aside" if float(picture.derived.facts["core_c"]) >= HOTTEST_START_C else "fitted"
+    return "aside" if float(picture.derived.facts["hottest_c"]) >= HOTTEST_START_C else "fitted"
 
 
 def candidates_for(picture: Picture) -> list[Candidate]:
