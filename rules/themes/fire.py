@@ -63,23 +63,6 @@ _FINDINGS: tuple[Rule, ...] = (
         confidence=0.95,
     ),
     Rule(
-        id="fire.very-hot-lately",
-        when=f.hottest_lately_c >= FIRE_OVERHEATING,
-        reason="It read {hottest_lately_c} within the last days, at or above {FIRE_OVERHEATING}. So much heat does not "
-        "go in days: the probe may sit beside it now.",
-        gives=Finding("very_hot"),
-        source=HEAT_BALANCE,
-        confidence=0.8,
-    ),
-    Rule(
-        id="fire.overheating-lately",
-        when=f.hottest_lately_c >= FIRE_OVERHEATING,
-        reason="It read {hottest_lately_c} within the last days: it counts as on the way to a fire until that is past.",
-        gives=Finding("overheating"),
-        source=HEAT_BALANCE,
-        confidence=0.8,
-    ),
-    Rule(
         id="fire.overheating",
         when=f.hottest_c >= FIRE_OVERHEATING,
         reason="The hottest spot reads {hottest_c}, at or above {FIRE_OVERHEATING}: on the way to a fire.",
@@ -184,16 +167,6 @@ _TOO_HOT: tuple[Rule, ...] = (
         gives=Act("watch_heat", Urgency.TODAY),
         source=SURREY_FIRE,
         confidence=0.9,
-    ),
-    Rule(
-        id="fire.watch-hot-lately",
-        when=(f.hottest_lately_c >= FIRE_OVERHEATING) & (f.hottest_c < FIRE_OVERHEATING) & _NOT_BURNING,
-        reason="It read {hottest_lately_c} within the last days: take it as that hot until several readings tell less. "
-        "Look from afar for smoke, and do not dig or squeeze. At {FIRE_KEEP_CLEAR}, or with smoke: keep clear and call "
-        "the fire service.",
-        gives=Act("watch_heat", Urgency.NOW),
-        source=HEAT_BALANCE,
-        confidence=0.85,
     ),
     Rule(
         id="fire.watch-towards-fire",
