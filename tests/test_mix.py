@@ -11,7 +11,7 @@ from typing import Any
 
 import httpx
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import HealthCheck, assume, example, given, settings
 from hypothesis import strategies as st
 
 from rules.tables.materials import MATERIALS
@@ -387,6 +387,14 @@ def test_what_is_in_the_way_is_named(body: dict[str, Any], fields: set[str]) -> 
     assert proposal["text"]
 
 
+def test_what_would_not_help_is_not_to_be_got() -> None:
+    """Nothing already where it would do stands in the way, and no one is sent for none of a thing."""
+    lifted = {"moisture": {}, "free_air_space": {}, "soft_matter": {}}
+    proposal = ask(on_hand=[{"material": "urea"}], limits=lifted, want={"mass": "10 kg"})["proposal"]
+    assert [each["limit"] for each in proposal["in_the_way"]] == ["feed", "room"]
+    assert proposal["to_get"] == []
+
+
 def test_limits_that_must_give_together() -> None:
     on_hand = [{"material": "wood_chips", "most": "2 m3"}, {"material": "horse_manure", "most": "0.5 m3"}, NO_WATER]
     limits = {"moisture": {"low": 63}, "c_to_n": {"high": 20}, "free_air_space": {"low": 70}}
@@ -497,8 +505,16 @@ def _more(thing: dict[str, Any], factor: float) -> dict[str, float]:
     return {"most": thing["most"] * factor} if "most" in thing else {}
 
 
+UREA_AND_CHIPS: dict[str, Any] = {
+    "recipe": [{"material": "urea", "amount": "10 kg"}],
+    "on_hand": [{"material": "wood_chips", "most": "8 kg"}],
+    "limits": {"moisture": {}, "free_air_space": {}, "soft_matter": {}},
+}
+
+
 @SLOW
 @given(QUESTIONS)
+@example(UREA_AND_CHIPS)
 def test_what_is_said_to_do_does(body: dict[str, Any]) -> None:
     """Moving one limit to where it is said to do, or getting what is said to help, makes a mix possible."""
     proposal = ask(**body)["proposal"]
@@ -710,8 +726,8 @@ def test_the_service_starts_without_the_optimiser() -> None:
 
 def test_examples_of_the_description_are_answered() -> None:
     described = APP.openapi()["paths"]["/mix"]["post"]["requestBody"]["content"]["application/json"]["examples"]
-    for example in described.values():
-        answer = ask(**example["value"])
+    for shown in described.values():
+        answer = ask(**shown["value"])
         assert answer["headline"] and all(
             portion["text"] for portion in itertools.chain((answer["proposal"] or {"add": []})["add"])
         )

@@ -73,15 +73,22 @@ def _amounts_in_the_way(programme: Programme) -> Iterator[Obstacle]:
             if len(rows) == len(programme.rows):
                 continue
             found = solve(sign * programme.one(index), rows, programme.scale())
-            if found is not None:
-                yield Obstacle(key, float(found[index]) * programme.reference_kg)
+            bound = choice.most_kg if kind == "most" else choice.least_kg
+            reached = None if found is None else float(found[index]) * programme.reference_kg
+            if reached is not None and _moved(reached, bound or 0.0):
+                yield Obstacle(key, reached)
     if programme.size is not None:
         measured = programme.sums(programme.size.of)
         for side, sign in (("low", -1.0), ("high", 1.0)):
             found = solve(sign * measured, programme.without(("size", side)), programme.scale())
             reached = 0.0 if found is None else float(measured @ found) * programme.reference_kg
-            if reached > SEEN * programme.size.amount:
+            if reached > SEEN * programme.size.amount and _moved(reached, programme.size.amount):
                 yield Obstacle(("size", side), reached)
+
+
+def _moved(reached: float, asked: float) -> bool:
+    """Whether a condition would really stand elsewhere: one at the rim of what can be solved is not in the way."""
+    return abs(reached - asked) > SEEN * max(reached, asked)
 
 
 def _fixed_in_the_way(programme: Programme) -> Iterator[Obstacle]:
@@ -100,7 +107,9 @@ def worth_getting(programme: Programme, found: list[Obstacle]) -> list[ToGet]:
     ]
     held = {choice.stuff.material.id for choice in programme.choices}
     new = [got for name in WORTH_GETTING if name not in held and (got := _with(programme, name)) is not None]
-    return sorted([*more, *new], key=lambda each: (each.more_kg, each.choice.stuff.material.id))[:MOST_TO_GET]
+    least = SEEN * programme.reference_kg
+    worth = [each for each in (*more, *new) if each.more_kg > least]
+    return sorted(worth, key=lambda each: (each.more_kg, each.choice.stuff.material.id))[:MOST_TO_GET]
 
 
 def _with(programme: Programme, name: str) -> ToGet | None:

@@ -11,6 +11,8 @@ from service.status.part import Part
 from service.status.quantities import Amount, AmountOf, Measure
 
 Ratio = Annotated[float, Measure("ratio", 1.0, 2000.0)]
+LimitRatio = Annotated[float, Measure("ratio", 0.0, 2000.0)]
+"""Down to nothing: urea alone has less carbon than nitrogen, and a limit may be moved to where it would do."""
 Percent = Annotated[float, Measure("percent", 0.0, 100.0, fraction_is_slip=True)]
 DryShare = Annotated[float, Measure("percent", 0.0, 100.0)]
 
@@ -69,8 +71,8 @@ class OnHand(MixThing):
 class RatioBounds(Part):
     """A lowest and a highest ratio; an empty object asks for no limit at all."""
 
-    low: Ratio | None = Field(None, description="Not below this.", examples=[25])
-    high: Ratio | None = Field(None, description="Not above this.", examples=[30])
+    low: LimitRatio | None = Field(None, description="Not below this.", examples=[25])
+    high: LimitRatio | None = Field(None, description="Not above this.", examples=[30])
 
 
 class ShareBounds(Part):
