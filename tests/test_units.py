@@ -11,7 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.units.quantities import QuantityError, parse_quantity, spell, to_units
-from service.units.table import BARE, DIMENSIONS, SHOWN, Dimension, System
+from service.units.shown import SHOWN
+from service.units.table import BARE, DIMENSIONS, Dimension, System
 from tests.each import each
 
 PINT: pint.UnitRegistry[float] = pint.UnitRegistry()

@@ -17,8 +17,9 @@ from service.actions.dosing.records import Dose
 from service.actions.gains import Effects
 from service.actions.whatif import gained, heat_counted, horizon_of, modelled, with_and_without
 from service.heat.physics.arrays import Array
+from service.heat.physics.daily_weather import DailyWeather, side_by_side
 from service.heat.physics.kernel import HOT_C, stride
-from service.heat.physics.piles import DailyWeather, Piles, PileState, joined, side_by_side
+from service.heat.physics.piles import Piles, PileState, joined
 from service.picture.record import Picture
 
 STRIDES: Final = (1 / 30, 1 / 10, 1 / 5, 2 / 5, 2 / 3, 1.0)

@@ -11,7 +11,8 @@ from service.render.numbers import to_range
 from service.status.status import ReadAs
 from service.units.estimate import Estimate
 from service.units.quantities import System
-from service.units.table import SHOWN, Dimension
+from service.units.shown import SHOWN
+from service.units.table import Dimension
 
 
 def quantity(estimate: Estimate | None, dimension: Dimension, system: System) -> dict[str, Any] | None:

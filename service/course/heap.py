@@ -9,7 +9,8 @@ import numpy as np
 from service.heat.learning.members import Learned, learned
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import quantiles
-from service.heat.physics.piles import DailyWeather, Piles, PileState
+from service.heat.physics.daily_weather import DailyWeather
+from service.heat.physics.piles import Piles, PileState
 from service.heat.weather import weather_ahead
 from service.picture.record import Picture
 from service.units.estimate import Estimate

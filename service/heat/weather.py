@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 
 from service.heat.physics.arrays import Array
-from service.heat.physics.piles import DailyWeather
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.spread import points
 from service.status.models import ForecastDay, Status
 from service.units.estimate import Estimate, PileEstimate

@@ -10,10 +10,11 @@ import numpy as np
 from service.heat.physics.ahead import strides
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import balance
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.flows import Moment
 from service.heat.physics.ledger import EnergyLedger, energy
 from service.heat.physics.members import degradable_left
-from service.heat.physics.piles import DailyWeather, Piles, PileState
+from service.heat.physics.piles import Piles, PileState
 from service.units.estimate import PileEstimate
 
 

@@ -18,8 +18,9 @@ from service.heat.learning.fit import drawn_by_weight
 from service.heat.learning.members import Learned
 from service.heat.physics.ahead import DAYS
 from service.heat.physics.arrays import Array, along
+from service.heat.physics.daily_weather import side_by_side
 from service.heat.physics.kernel import Run, simulate, stride
-from service.heat.physics.piles import Piles, PileState, joined, side_by_side
+from service.heat.physics.piles import Piles, PileState, joined
 
 WEEK_DAYS: Final = DAYS[-1]
 SHORT_STRIDES: Final = (1.0, 2.0, 3.0, 5.0, 7.0)

@@ -14,9 +14,10 @@ from typing import Final
 import numpy as np
 
 from service.heat.physics.arrays import Array
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.kernel import Run, simulate
 from service.heat.physics.ledger import season_draw
-from service.heat.physics.piles import DailyWeather, Piles, PileState, temperatures
+from service.heat.physics.piles import Piles, PileState, temperatures
 from service.planning.heap import heaps
 from service.units.estimate import PileEstimate
 

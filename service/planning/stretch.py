@@ -11,7 +11,7 @@ import numpy as np
 from rules.language.status_words import Exposure
 from service.facts.record import Derived
 from service.facts.weather import ASSUMED_OUTDOOR, WIND_SPEEDS
-from service.heat.physics.piles import DailyWeather
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.spread import points
 from service.planning.climate import Climate, climate_of
 from service.planning.hold import MEMBERS, weather_of

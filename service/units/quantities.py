@@ -15,17 +15,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
 
-from service.units.table import (
-    BARE,
-    CASE_MATTERS,
-    DIMENSIONS,
-    LIKELY_SLIPS,
-    SHOWN,
-    WHY_NO_BARE,
-    Dimension,
-    System,
-    Unit,
-)
+from service.units.shown import SHOWN
+from service.units.table import BARE, CASE_MATTERS, DIMENSIONS, LIKELY_SLIPS, WHY_NO_BARE, Dimension, System, Unit
 
 __all__ = ["Dimension", "QuantityError", "ReadQuantity", "System", "Unit", "parse_quantity", "spell", "to_units"]
 

@@ -208,7 +208,8 @@ LIKELY_SLIPS: Final[dict[Dimension, dict[str, str]]] = {
 """Units that are wrong for their dimension but easily meant, with what to write."""
 
 
-def _units(**names: str) -> dict[Dimension, Unit]:
+def units_of(**names: str) -> dict[Dimension, Unit]:
+    """The unit called so in the table, for each dimension named."""
     by_dimension: dict[Dimension, Unit] = {}
     for dimension in get_args(Dimension):
         if dimension in names:
@@ -216,7 +217,7 @@ def _units(**names: str) -> dict[Dimension, Unit]:
     return by_dimension
 
 
-_SAME_IN_BOTH: Final = {
+SAME_IN_BOTH: Final = {
     "duration": "days",
     "percent": "%",
     "minutes_per_hour": "min/h",
@@ -224,7 +225,7 @@ _SAME_IN_BOTH: Final = {
     "ratio": "1",
 }
 BARE: Final[dict[System, dict[Dimension, Unit]]] = {
-    "metric": _units(
+    "metric": units_of(
         temperature="degC",
         temperature_difference="delta_degC",
         mass="kg",
@@ -238,9 +239,9 @@ BARE: Final[dict[System, dict[Dimension, Unit]]] = {
         speed="m/s",
         density="kg/m3",
         u_value="W/(m2.K)",
-        **_SAME_IN_BOTH,
+        **SAME_IN_BOTH,
     ),
-    "us": _units(
+    "us": units_of(
         temperature="degF",
         temperature_difference="delta_degF",
         length="ft",
@@ -251,7 +252,7 @@ BARE: Final[dict[System, dict[Dimension, Unit]]] = {
         speed="mile/hour",
         density="lb/yd3",
         u_value="BTU/(h.ft2.degF)",
-        **_SAME_IN_BOTH,
+        **SAME_IN_BOTH,
     ),
 }
 """How a bare number is read; a dimension that is missing takes no bare number."""
@@ -263,46 +264,3 @@ WHY_NO_BARE: Final[dict[Dimension, str]] = {
     "energy": "write its unit, such as MJ, kWh or BTU",
 }
 """What to write instead of a bare number, where none is taken."""
-
-_SHOWN_METRIC: Final = _units(
-    temperature="degC",
-    temperature_difference="delta_degC",
-    mass="kg",
-    volume="m3",
-    water="L",
-    length="m",
-    area="m2",
-    water_flow="L/min",
-    air_flow="m3/h",
-    power="W",
-    energy="MJ",
-    speed="m/s",
-    density="kg/m3",
-    mass_per_day="kg/day",
-    temperature_rate="delta_degC/day",
-    u_value="W/(m2.K)",
-    **_SAME_IN_BOTH,
-)
-_SHOWN_US: Final = _units(
-    temperature="degF",
-    temperature_difference="delta_degF",
-    mass="lb",
-    volume="yd3",
-    water="gal",
-    length="ft",
-    area="ft2",
-    water_flow="gal/min",
-    air_flow="ft3/min",
-    power="BTU/h",
-    energy="BTU",
-    speed="mile/hour",
-    density="lb/yd3",
-    mass_per_day="lb/day",
-    temperature_rate="delta_degF/day",
-    u_value="BTU/(h.ft2.degF)",
-    **_SAME_IN_BOTH,
-)
-SHOWN: Final[dict[Dimension, dict[System, Unit]]] = {
-    dimension: {"metric": _SHOWN_METRIC[dimension], "us": _SHOWN_US[dimension]} for dimension in get_args(Dimension)
-}
-"""Units of answers."""

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from service.actions.whatif import Ahead
 from service.heat.learning.members import learned
 from service.heat.physics.arrays import Array
-from service.heat.physics.piles import DailyWeather, Piles, PileState, dry_matter
+from service.heat.physics.daily_weather import DailyWeather
+from service.heat.physics.piles import Piles, PileState, dry_matter
 from service.picture.member_account import Counted, count
 from service.picture.next_week import told_of_strides
 from service.picture.record import Picture

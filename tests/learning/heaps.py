@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import numpy as np
 
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.kernel import simulate
 from service.heat.physics.members import members
-from service.heat.physics.piles import DailyWeather
 from service.units.estimate import Estimate, PileEstimate
 from tests.physics.samples import estimate
 

@@ -7,7 +7,7 @@ import pytest
 
 from service.heat.learning import chance as unforeseen
 from service.heat.learning.chance import Unforeseen
-from service.heat.physics.piles import DailyWeather
+from service.heat.physics.daily_weather import DailyWeather
 
 USUAL = DailyWeather.of(-2.0)
 

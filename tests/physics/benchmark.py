@@ -11,8 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.kernel import simulate
-from service.heat.physics.piles import DailyWeather
 
 from .samples import ordinary
 

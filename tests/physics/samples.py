@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.losses import COVERS
 from service.heat.physics.members import members
-from service.heat.physics.piles import DailyWeather, Piles, PileState, joined, with_cover
+from service.heat.physics.piles import Piles, PileState, joined, with_cover
 from service.units.estimate import AirDraw, Estimate, PileEstimate, WaterDraw
 
 

@@ -7,9 +7,9 @@ import pytest
 
 from service.heat.ahead import falls_of, log_weights
 from service.heat.physics.ahead import DAYS, strides
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.flows import Moment
 from service.heat.physics.kernel import simulate
-from service.heat.physics.piles import DailyWeather
 from tests.physics.samples import ordinary
 
 NEAR = (5.0, 15.0)

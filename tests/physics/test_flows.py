@@ -7,9 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.entries import HEAT, WATER
 from service.heat.physics.flows import flows
-from service.heat.physics.piles import DailyWeather, Piles, PileState, joined, with_cover
+from service.heat.physics.piles import Piles, PileState, joined, with_cover
 
 from .samples import ordinary, winter
 

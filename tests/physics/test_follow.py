@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from service.facts.house import House
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.kernel import follow, simulate
-from service.heat.physics.piles import DailyWeather, Piles, PileState
+from service.heat.physics.piles import Piles, PileState
 from service.picture.drawplan.ahead import ahead_of, steps_to
 from service.picture.drawplan.candidates import OFF, Candidate, candidates_of
 from service.picture.drawplan.trial import tried

@@ -8,10 +8,11 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from service.heat.physics import kernel, one_step
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.flows import FIXED_DRAW_FLOOR_C, FIXED_DRAW_RAMP_K, edge_flows, heat_out, moving, water_out
 from service.heat.physics.geometry import VOLUME_SHARES
 from service.heat.physics.kernel import simulate, step
-from service.heat.physics.piles import DailyWeather, Piles, PileState, dry_matter, temperatures, tile, volume
+from service.heat.physics.piles import Piles, PileState, dry_matter, temperatures, tile, volume
 from service.heat.physics.step import FAST_PER_S, SLOW_PER_S, hold, outdoors_by_day, prepare
 
 from . import benchmark, samples

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from service.heat.physics.arrays import Array
-from service.heat.physics.piles import DailyWeather
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.spread import points
 
 AIR_SD_K: Final = 4.0

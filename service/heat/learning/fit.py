@@ -12,10 +12,11 @@ from service.heat.learning.log import Log
 from service.heat.learning.log_run import LogRun
 from service.heat.learning.memory import prior
 from service.heat.physics.arrays import Array
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.flows import Moment, moving
 from service.heat.physics.geometry import MEDIAN_RADII, sphere_radius
 from service.heat.physics.members import OUTER_PROBE_DEPTH_M
-from service.heat.physics.piles import DailyWeather, Piles, PileState, temperatures, volume
+from service.heat.physics.piles import Piles, PileState, temperatures, volume
 from service.units.estimate import PileEstimate
 
 MODEL_SD_K: Final = 2.5

@@ -14,9 +14,10 @@ from numpy.typing import NDArray
 from service.heat.physics import decay, losses
 from service.heat.physics.arrays import Array
 from service.heat.physics.cures import FRESH_MIX, WATER_WANTED, WELL_FED
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.flows import Moment, Moving, moving, oxygen_supply
 from service.heat.physics.ledger import SEASON_SHAPE
-from service.heat.physics.piles import DailyWeather, Piles, PileState
+from service.heat.physics.piles import Piles, PileState
 from service.heat.physics.step import FAST_PER_S, SHARES, SLOW_PER_S
 
 Want = Literal["water", "nitrogen", "air", "draw", "cold", "substrate"]

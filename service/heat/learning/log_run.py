@@ -11,9 +11,10 @@ import numpy as np
 from service.heat.learning.chance import Unforeseen, past
 from service.heat.learning.log import Log
 from service.heat.physics.arrays import Array
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.kernel import simulate
 from service.heat.physics.members import DEFAULT_MEMBERS, members, usual_members, weather_now
-from service.heat.physics.piles import DailyWeather, Piles, PileState, temperatures
+from service.heat.physics.piles import Piles, PileState, temperatures
 from service.units.estimate import Estimate, PileEstimate
 
 STEP_H: Final = 24.0

@@ -16,10 +16,11 @@ from service.heat.learning.log import log_of
 from service.heat.learning.log_run import run_through
 from service.heat.learning.situation import Situation, situation_of
 from service.heat.physics.arrays import Array, along
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.fittings import with_outlets_read
 from service.heat.physics.losses import wetness
 from service.heat.physics.members import DEFAULT_MEMBERS
-from service.heat.physics.piles import DailyWeather, Piles, PileState, dry_matter, heat_capacity, temperatures
+from service.heat.physics.piles import Piles, PileState, dry_matter, heat_capacity, temperatures
 from service.heat.physics.spread import points
 from service.units.estimate import PileEstimate
 

@@ -14,9 +14,10 @@ import numpy as np
 
 from service.heat.physics import air_duct, decay, moist_air
 from service.heat.physics.arrays import Array
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.entries import FlowEntries
 from service.heat.physics.geometry import CUMULATIVE
-from service.heat.physics.piles import WATER_HEAT, DailyWeather, Piles, PileState
+from service.heat.physics.piles import WATER_HEAT, Piles, PileState
 from service.heat.physics.step import NOTHING, SHARES, Held, Prepared, hold, outdoors_by_day, prepare
 
 GATHERED = CUMULATIVE[:, None]  # the draught through a face gathers from all the volume inside it

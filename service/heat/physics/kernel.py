@@ -12,10 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from service.heat.physics.arrays import Array
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.entries import FlowEntries
 from service.heat.physics.flows import flows
 from service.heat.physics.one_step import MOST_HALVINGS, advance
-from service.heat.physics.piles import DailyWeather, Piles, PileState, temperatures, tile
+from service.heat.physics.piles import Piles, PileState, temperatures, tile
 from service.heat.physics.step import Prepared, outdoors_by_day, prepare
 
 __all__ = ["Duty", "Run", "flows", "follow", "simulate", "step", "tile"]

@@ -19,11 +19,12 @@ from service.heat.physics.ahead import strides
 from service.heat.physics.air_duct import OUTLET_HUMIDITY, effectiveness
 from service.heat.physics.arrays import Array, flow_or_usual
 from service.heat.physics.balance import quantiles
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.flows import Moment, humidity_of, moving, vapour_enthalpy
 from service.heat.physics.geometry import BURIED_SHARES
 from service.heat.physics.members import LIFETIME_ENVIRONMENT, NITROGEN_SPREAD, RATE_SPREAD
 from service.heat.physics.moist_air import DRY_AIR_HEAT
-from service.heat.physics.piles import DailyWeather, Piles, PileState
+from service.heat.physics.piles import Piles, PileState
 from service.heat.physics.spread import points
 from service.heat.physics.step import DAY_S, FAST_PER_S, SLOW_PER_S, Held
 from service.units.estimate import USUAL_FAN, USUAL_PUMP, PileEstimate

@@ -14,8 +14,9 @@ from numpy.typing import NDArray
 
 from service.heat.physics import air_duct, decay, geometry, losses, moist_air, water_loop
 from service.heat.physics.arrays import Array
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.geometry import BURIED_SHARES, CONDUCTANCE_SHAPES, VOLUME_SHARES
-from service.heat.physics.piles import DRY_MATTER_HEAT, WATER_HEAT, DailyWeather, Piles, PileState, columns_at
+from service.heat.physics.piles import DRY_MATTER_HEAT, WATER_HEAT, Piles, PileState, columns_at
 
 DAY_S = 86_400.0
 FAST_PER_S = decay.FAST_PER_DAY / DAY_S

@@ -21,7 +21,7 @@ from service.problems.fire import fire_warning
 from service.problems.problem import Problem
 from service.status.reading import read_status
 from service.units.estimate import Estimate
-from service.units.table import SHOWN
+from service.units.shown import SHOWN
 from service.work.places import done
 
 FIRE_ACTION: Final = "keep_clear_and_call_fire_service"

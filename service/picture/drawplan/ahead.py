@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from service.facts.house import ASSUMED_NIGHT_TARGET, House
 from service.heat.physics.arrays import Array
-from service.heat.physics.piles import DailyWeather
+from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.step import DAY_S
 
 LONGEST_DAYS: Final = 180
