@@ -23,7 +23,7 @@ from service.work.places import done, in_thread
 if TYPE_CHECKING:
     from service.talk.chat.conversations import Conversations
     from service.talk.chat.draft import Draft
-    from service.talk.chat.talk import TurnReply
+    from service.talk.chat.turn_reply import TurnReply
     from service.talk.shape import ChatMessage, ChatState
 
 router: Final = APIRouter(tags=["advice"])

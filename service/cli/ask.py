@@ -115,7 +115,7 @@ def _next(draft: Draft) -> dict[str, Any] | None:
     from service.questions.question import next_question
 
     if draft.waiting:
-        return talk.chat.talk.SCALE_QUESTION
+        return talk.chat.advising.SCALE_QUESTION
     asked = next_question(draft.as_of(_now()), draft.skipped)
     if not asked["question"]:
         screen.say(f"\n{asked['why']}")

@@ -11,7 +11,8 @@ from service.answer.words import FIRE_SENTENCE
 from service.problems.fire import KEEP_CLEAR_FROM, WARNING
 from service.talk.chat.danger import NO_PEACE
 from service.talk.chat.draft import Draft
-from service.talk.chat.talk import TurnReply, turn
+from service.talk.chat.talk import turn
+from service.talk.chat.turn_reply import TurnReply
 from service.talk.shape import ChatState
 from tests.each import now_and_then
 

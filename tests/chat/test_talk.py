@@ -13,7 +13,8 @@ from service.talk.chat.alarm import alarm
 from service.talk.chat.commands import command_in
 from service.talk.chat.conversations import Conversations
 from service.talk.chat.draft import Draft
-from service.talk.chat.talk import HELP, TurnReply, turn
+from service.talk.chat.talk import HELP, turn
+from service.talk.chat.turn_reply import TurnReply
 from service.talk.shape import ChatState
 
 NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)

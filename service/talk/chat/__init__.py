@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from service.operation.loading import loaded_when_used
 
 if TYPE_CHECKING:
+    from service.talk.chat import advising as advising
     from service.talk.chat import alarm as alarm
     from service.talk.chat import asides as asides
     from service.talk.chat import clause as clause

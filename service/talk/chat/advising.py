@@ -1,0 +1,139 @@
+"""What a turn advises: the first actions, the next question, an action explained."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from datetime import datetime
+from typing import Any, Final
+
+from rules.catalogue import said
+from rules.language.model import Gravity
+from service.answer.advice import advise
+from service.answer.plain_text import action_by_itself, as_text
+from service.answer.words import amount_in_words, life_cautions, when
+from service.questions.question import next_question
+from service.status.partial import lacking
+from service.status.reading import read_status
+from service.talk.chat.commands import Command
+from service.talk.chat.danger import NO_PEACE, danger_question, fire_action, fire_lines, is_danger_question
+from service.talk.chat.draft import Draft
+from service.talk.chat.turn_reply import TurnReply
+
+MOST_ACTIONS: Final = 3
+_QUESTION_FIELDS: Final = ("question", "field", "why")
+SCALE: Final = "/units"
+SCALE_QUESTION: Final = {
+    "question": said("chat.scale"),
+    "field": SCALE,
+    "why": said("chat.scale-why"),
+}
+_ENOUGH: Final = said("chat.enough")
+
+
+def advice_and_question(draft: Draft, now: datetime, reply: TurnReply) -> None:
+    """What to do first as far as can be told, then the one question that would help most."""
+    if reply.alarms.burning:
+        _tell_fire(draft, now, reply)
+        return
+    reply.question = question_next(draft, now)
+    if lacking(draft.status):
+        if reply.question is None:
+            reply.lines.append(next_question(draft.as_of(now), draft.skipped)["why"])
+    else:
+        _tell_advice(draft, now, reply)
+    if reply.alarms.open and not draft.waiting:
+        reply.question = danger_question(draft, burning=False) if reply.alarms.fire else None
+    _ask(draft, reply)
+
+
+def _tell_fire(draft: Draft, now: datetime, reply: TurnReply) -> None:
+    """The fire answer, whatever else is missing or was asked: nothing is asked for which anybody has to go near."""
+    reply.actions = [fire_action()]
+    reply.soon += fire_lines(draft, now)
+    reply.question = danger_question(draft, burning=True)
+    _ask(draft, reply)
+
+
+def _ask(draft: Draft, reply: TurnReply) -> None:
+    """Put the question at the end of the reply, and keep it as asked."""
+    draft.asked = None
+    if reply.question is not None:
+        reply.lines.append(f'Question: {reply.question["question"]} {reply.question["why"]} ("Don\'t know" is fine.)')
+        draft.asked = is_danger_question(reply.question) or reply.question["field"]
+
+
+def _tell_advice(draft: Draft, now: datetime, reply: TurnReply) -> None:
+    """The first actions; where no answer would change the first of them, a question that may refine the rest."""
+    answer = advice(draft, now)
+    advised = [item for item in answer["actions"] if not (reply.alarms.open and item["action"] in NO_PEACE)]
+    reply.actions = [{name: action[name] for name in ("rank", "action", "title", "urgency")} for action in advised]
+    reply.soon += [caution["text"] for caution in life_cautions(answer["actions"], soon=True)]
+    reply.lines += [_action_line(action) for action in advised[:MOST_ACTIONS]]
+    reply.lines += list(_of_what_is_seen(answer["actions"], reply.understood))
+    if answer["draw_plan"] is not None and not reply.alarms.open:
+        reply.lines.append(f"How to draw: {answer['draw_plan']['text']}")
+    reply.lines += [f"Take care: {caution['text']}" for caution in life_cautions(answer["actions"], soon=False)]
+    if reply.alarms.open:
+        reply.lines += [] if advised else [said("alarm.first")]
+        return
+    reply.lines.append('Say "why 1" for reasons and steps, "more" for everything.')
+    if reply.question is None:
+        reply.lines.append(_ENOUGH)
+        still = (item for item in answer["ask_next"] if item["field"] not in draft.skipped)
+        reply.question = next(({name: item[name] for name in _QUESTION_FIELDS} for item in still), None)
+
+
+def _of_what_is_seen(actions: list[dict[str, Any]], understood: list[dict[str, Any]]) -> Iterator[str]:
+    """What smells and signs of this message tell, and how to deal with visitors; what concerns life stands apart."""
+    if not any(entry["field"] in ("/signs/-", "/smell") for entry in understood):
+        return
+    for caution in actions[0]["cautions"] if actions else []:
+        if caution["rule"].startswith(("words.", "visitors.")) and caution["gravity"] != Gravity.LIFE:
+            yield caution["text"]
+
+
+def question_next(draft: Draft, now: datetime) -> dict[str, Any] | None:
+    """The question to ask next; the scale of temperatures before all others."""
+    if draft.waiting:
+        return dict(SCALE_QUESTION)
+    asked = next_question(draft.as_of(now), draft.skipped)
+    return {name: asked[name] for name in _QUESTION_FIELDS} if asked["question"] else None
+
+
+def advice(draft: Draft, now: datetime) -> dict[str, Any]:
+    """The answer for the heap as told so far; raises Problem where age or core are lacking."""
+    draft.advised_at = now.isoformat()
+    return advise(read_status(draft.as_of(now)))
+
+
+def _action_line(action: Mapping[str, Any]) -> str:
+    """One action with its dose and first reason on a line."""
+    amount = amount_in_words(action)
+    dose = f", {amount}" if amount else ""
+    reason = action["reasons"][0]["text"] if action["reasons"] else ""
+    return f"{action['rank']}. {action['title']}, {when(action)}{dose}. {reason}".strip()
+
+
+def explain(draft: Draft, command: Command, now: datetime, reply: TurnReply) -> None:
+    """One action of the last advice with its reasons and steps, or the whole of it."""
+    if lacking(draft.status):
+        reply.lines.append("There is no advice to explain yet.")
+        advice_and_question(draft, now, reply)
+        return
+    if reply.alarms.open:
+        reply.lines.append(said("alarm.first"))
+        return
+    then = datetime.fromisoformat(draft.advised_at) if draft.advised_at else now
+    answer = advice(draft, then)
+    if command.kind == "more":
+        reply.lines.append(as_text(answer))
+        return
+    reply.lines += _explained(answer["actions"], command.number or 1)
+
+
+def _explained(actions: list[dict[str, Any]], number: int) -> Iterator[str]:
+    if not 1 <= number <= len(actions):
+        listed = "; ".join(f"{item['rank']}. {item['title']}" for item in actions)
+        yield f"There is no action {number}. These are there: {listed}."
+        return
+    yield from (line.rstrip() for line in action_by_itself(actions, number) if line.strip())

@@ -1,0 +1,54 @@
+"""The reply to one message: its lines, what was understood, and what was not."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from service.talk.chat.alarm import Alarms
+from service.talk.chat.heard import Heard, Unread
+from service.talk.chat.hearing import WHICH_SCALE
+from service.talk.chat.saying import all_said
+
+
+@dataclass(slots=True)
+class TurnReply:
+    """The reply to one message. `lines` are the text, `soon` what concerns the next hour."""
+
+    alarms: Alarms = field(default_factory=Alarms)
+    soon: list[str] = field(default_factory=list)
+    lines: list[str] = field(default_factory=list)
+    understood: list[dict[str, Any]] = field(default_factory=list)
+    unread: list[dict[str, str]] = field(default_factory=list)
+    question: dict[str, Any] | None = None
+    actions: list[dict[str, Any]] = field(default_factory=list)
+
+    @property
+    def keep_clear(self) -> str | None:
+        """What must be told first: of fire, of gas and sick people, of pipes."""
+        return self.alarms.text
+
+    @property
+    def text(self) -> str:
+        """The reply in plain words, what concerns life in the next hour first."""
+        return "\n".join([*self.alarms.sentences, *self.soon, *self.lines])
+
+
+def tell_heard(heard: Heard, reply: TurnReply) -> None:
+    """Say back what was understood and name what was not."""
+    reply.understood = [{"field": item.pointer, "value": item.value} for item in heard.understood]
+    for entry, words in zip(reply.understood, (all_said([item])[0] for item in heard.understood), strict=True):
+        entry["said"] = words
+    reply.unread = [{"text": item.text, "why": item.why} for item in heard.unread]
+    if heard.mended:
+        reply.lines.append("I took " + ", ".join(f"“{typed}” for “{meant}”" for typed, meant in heard.mended) + ".")
+    if heard.understood:
+        reply.lines.append(f"Read: {'; '.join(all_said(heard.understood))}.")
+    reply.lines += [_unread_line(item) for item in heard.unread if item.why != WHICH_SCALE]
+    scaleless = dict.fromkeys(f'"{item.text}"' for item in heard.unread if item.why == WHICH_SCALE)
+    if scaleless:
+        reply.lines.append(f"Not read: {', '.join(scaleless)} - {WHICH_SCALE}")
+
+
+def _unread_line(item: Unread) -> str:
+    return f'Not read: "{item.text}" - {item.why.rstrip(".")}.'.replace("?.", "?")
