@@ -179,3 +179,25 @@ def test_looking_for_the_cause_is_due_today_where_it_is_soon_cold_and_no_work_he
     assert urgencies(look, later, cool_soon=True)["find_the_cause"] is TODAY
     assert urgencies(look, later)["find_the_cause"] is WEEK
     assert urgencies(look, asks("insulate", WEEK), cool_soon=True)["find_the_cause"] is WEEK
+
+
+def test_what_is_in_doubt_is_looked_at_today_where_it_is_soon_cold_and_nothing_else_helps() -> None:
+    look, later = asks("check_probe", Urgency.THIS_MONTH), asks("start_next_pile", WEEK)
+    assert urgencies(look, later, cool_soon=True)["check_probe"] is TODAY
+    assert urgencies(look, later)["check_probe"] is Urgency.THIS_MONTH
+    assert urgencies(look, asks("insulate", WEEK), cool_soon=True)["check_probe"] is Urgency.THIS_MONTH
+
+
+def test_a_switch_that_gains_too_little_to_matter_stays_below_what_clearly_gains() -> None:
+    overdrawn = replace(asks("wait", TODAY), id="test.overdrawn", gives=Finding("overdrawn"))
+    less, wrap = asks("reduce_draw", TODAY), asks("insulate", TODAY)
+    for gain, first in ((NEXT_TO_NOTHING, "insulate"), (0.05, "reduce_draw")):
+        gains = {"reduce_draw": gain, "insulate": 0.5}
+        assert order(less, wrap, overdrawn, gains=gains, cool_soon=True)[0] == first
+
+
+def test_the_stove_stands_above_work_that_likely_loses_and_below_all_other() -> None:
+    stove, loosen = asks("light_backup_heat", Urgency.THIS_MONTH), asks("loosen_pile", Urgency.THIS_MONTH)
+    assert order(stove, loosen, gains={"loosen_pile": -0.01}) == ["light_backup_heat", "loosen_pile"]
+    assert order(stove, loosen, gains={"loosen_pile": 0.01}) == ["loosen_pile", "light_backup_heat"]
+    assert order(stove, loosen) == ["loosen_pile", "light_backup_heat"]

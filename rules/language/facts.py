@@ -229,6 +229,7 @@ days_until_cool = _number(
 )
 loop_stands = _flag("loop_stands", "A sign shows that no water flows in the loop, or must not.")
 draw_stands = _flag("draw_stands", "Nothing can be drawn: a sign shows that pump or fan stands still, or has to.")
+drawn_until_stopped = _flag("drawn_until_stopped", "Pump or fan ran as it was set until it was found standing.")
 draw_assumed = _flag("draw_assumed", "Flow, minutes or hours of a draw that runs were not told.")
 stored_heat_days = _number(
     "stored_heat_days", "days", "How long the stored heat above the goal's limit would feed the present draw."

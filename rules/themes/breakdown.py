@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from rules.language import facts as f
+from rules.language.common import NOT_TOO_HOT
 from rules.language.conditions import Threshold
 from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import BUBBLE_WRAP, COMMON_PRACTICE, EXPOSURE_LIMITS, HEAT_BALANCE, MOIST_AIR
@@ -67,6 +68,26 @@ _STANDS: Final = (
         gives=Avoid("keep_going"),
         source=COMMON_PRACTICE,
         confidence=0.7,
+    ),
+)
+
+_STOPPED: Final = (
+    Rule(
+        id="breakdown.fell-while-drawn",
+        when=f.drawn_until_stopped.is_true() & f.phase.one_of("falling") & f.core_c.known() & NOT_TOO_HOT,
+        reason="The core, now {core_c}, fell while heat was drawn, and now none is. Read it each day before you look "
+        "for another cause: if it falls on, there is one.",
+        gives=Act("wait", Urgency.THIS_WEEK),
+        source=HEAT_BALANCE,
+        confidence=0.5,
+    ),
+    Rule(
+        id="breakdown.by-the-fan-alone",
+        when=f.loop_stands.is_true() & f.has_air_duct.is_true() & f.draw_stands.not_seen(),
+        reason="The loop is out of order: leave its pump off until that is mended. Whatever is drawn is drawn by the "
+        "fan.",
+        gives=Caution(("raise_draw", "reduce_draw", "keep_going", "wait")),
+        source=COMMON_PRACTICE,
     ),
 )
 
@@ -199,4 +220,4 @@ _HOUSE: Final = (
     ),
 )
 
-RULES: Final = _POWER + _STANDS + _PIPES + _AIR + _HOUSE
+RULES: Final = _POWER + _STANDS + _STOPPED + _PIPES + _AIR + _HOUSE

@@ -97,6 +97,7 @@ _WARM_PHASES: tuple[Rule, ...] = (
         & (f.age_days > TOO_YOUNG_UNTIL)
         & f.core_c.known()
         & f.drawing.not_seen()
+        & f.drawn_until_stopped.not_seen()
         & _BELOW_THE_WATCH
         & _NOTHING_TO_MEND,
         reason="At {age_days} old the core, now {core_c}, falls instead of climbing. Squeeze a handful from arm's "
@@ -181,6 +182,7 @@ _COOL_PHASES: tuple[Rule, ...] = (
         when=f.phase.one_of("falling")
         & f.core_c.known()
         & (f.drawing.not_seen() | f.draw_over_made.known() | f.draw_over_season.known())
+        & f.drawn_until_stopped.not_seen()
         & NOT_TOO_HOT
         & NO_KNOWN_CAUSE,
         reason="The core reads {core_c} and falls, but nothing you told explains it. First squeeze a handful from "

@@ -105,10 +105,10 @@ def _contradicted(ranked: Sequence[Advised], gains: Mapping[str, float]) -> bool
 
 
 def looked_ahead(picture: Picture, doses: Mapping[str, Sequence[Dose]]) -> Ahead:
-    """The what-ifs of what is advised, to the goal's date and above its limit."""
+    """The what-ifs of what is advised, to the goal's date."""
     goal, usable_j = picture.goal, picture.accounts.usable_left.value
-    limit_c = goal.keep_core_above_c
-    return look_ahead(picture.estimate, doses, goal.days, picture.heap, usable_j=usable_j, keep_above_c=limit_c)
+    from_c = picture.heat_counts_from_c
+    return look_ahead(picture.estimate, doses, goal.days, picture.heap, usable_j=usable_j, keep_above_c=from_c)
 
 
 def doses_of(picture: Picture, ranked: Sequence[Advised]) -> dict[str, list[Dose]]:

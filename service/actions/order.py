@@ -36,25 +36,26 @@ def trouble_first(ranked: list[Advised], rules: Iterable[Rule]) -> list[Advised]
     return [*above, no_sooner(ranked[0], latest), *ranked[place + 1 :]]
 
 
-def stove_last(ranked: list[Advised]) -> list[Advised]:
-    """The stove after all that changes the heap's winter, unless plants are in danger tonight."""
+def stove_last(ranked: list[Advised], gains: Mapping[str, float]) -> list[Advised]:
+    """The stove after all that changes the heap's winter for the better, unless plants are in danger tonight."""
     stove = [item for item in ranked if item.action.id == STOVE and item.urgency not in KEEP_GOING_YIELDS_TO]
     others = [item for item in ranked if item not in stove]
-    soon = [item for item in others if item.urgency is not Urgency.NEXT_PILE]
+    loses = {item.action.id for item in others if item.idle and gains.get(item.action.id, 0.0) < 0.0}
+    soon = [item for item in others if item.urgency is not Urgency.NEXT_PILE and item.action.id not in loses]
     return [*soon, *stove, *(item for item in others if item not in soon)]
 
 
 def switches_first(ranked: list[Advised], gains: Mapping[str, float], *, presses: bool) -> list[Advised]:
     """Put what is free and done at a switch before any digging that is as urgent.
 
-    Where an overdrawn heap `presses`, a switch that gains at all goes before wrapping it as well. What gains nothing
-    itself stays below what clearly gains, and what likely loses never comes first.
+    Where an overdrawn heap `presses`, a switch that clearly gains goes before wrapping it as well. What gains nothing
+    itself, or too little to matter, stays below what clearly gains, and what likely loses never comes first.
     """
     order = list(ranked)
     for item in ranked:
         if item.action.id not in FREE_AND_INSTANT:
             continue
-        place, eases = order.index(item), presses and gains.get(item.action.id, 0.0) > 0.0
+        place, eases = order.index(item), presses and gains.get(item.action.id, 0.0) > NEXT_TO_NOTHING
         highest = 0 if eases else _highest(item, order, gains)
         digging = [
             number

@@ -25,6 +25,7 @@ from rules.actions.records import ACTIONS
 from rules.language.model import Act, Avoid, Finding, Rule, Urgency
 from service.actions.advised import URGENCY_ORDER, Advised
 from service.actions.order import (
+    LOOKS,
     NEXT_TO_NOTHING,
     fan_off_first,
     no_sooner,
@@ -98,7 +99,7 @@ def rank(
     if freezing:
         due = pipes_first(due)
     ordered = switches_first(due, known, presses=drains)
-    return stove_last(fan_off_first(trouble_first(ordered, rules), rules))
+    return stove_last(fan_off_first(trouble_first(ordered, rules), rules), known)
 
 
 def _gains_that_count(rules: list[Rule], gains: Mapping[str, float]) -> Mapping[str, float]:
@@ -179,8 +180,8 @@ def _urgency(rule: Rule) -> Urgency:
 
 
 def _hastened(advised: list[Advised]) -> list[Advised]:
-    """Work of this week that saves or makes heat is due today, where no such work is; without any, what is free; and
-    without that, looking for what cools it."""
+    """Work of this week that saves or makes heat is due today, where no such work is; without any, what is free;
+    without that, looking for what cools it, and at last looking at what is in doubt, whenever that was due."""
     helps = [
         item
         for item in advised
@@ -188,10 +189,13 @@ def _hastened(advised: list[Advised]) -> list[Advised]:
     ]
     helps = helps or [item for item in advised if item.action.id in FREE_AND_INSTANT and not item.idle]
     helps = helps or [item for item in advised if item.action.id == "find_the_cause"]
-    if any(item.urgency in KEEP_GOING_YIELDS_TO for item in helps):
+    looks = [item for item in advised if item.action.id in LOOKS and not helps]
+    if any(item.urgency in KEEP_GOING_YIELDS_TO for item in [*helps, *looks]):
         return advised
     return [
-        replace(item, urgency=Urgency.TODAY) if item in helps and item.urgency is Urgency.THIS_WEEK else item
+        replace(item, urgency=Urgency.TODAY)
+        if item in looks or (item in helps and item.urgency is Urgency.THIS_WEEK)
+        else item
         for item in advised
     ]
 

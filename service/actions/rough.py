@@ -93,7 +93,7 @@ def _run(
     halvings: int,
 ) -> Iterator[tuple[Array, ...]]:
     """Heat in both counts, hot days and heat made, of each heap's columns."""
-    limits = np.repeat([heap.picture.goal.keep_core_above_c for heap in heaps], sizes)
+    limits = np.repeat([heap.picture.heat_counts_from_c for heap in heaps], sizes)
     ends = np.repeat(np.array([heap.edges for heap in heaps]).T, sizes, axis=1)
     piles = joined([block for block, _ in blocks])
     weather = side_by_side(weathers)

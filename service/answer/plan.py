@@ -9,6 +9,7 @@ from rules.catalogue import said
 from rules.tables.plan_heat import HOUSE_THERMOSTAT
 from service.answer.plan_months import degrees, months_of
 from service.answer.quantities import quantity
+from service.picture.drawplan.ahead import NIGHT_HOURS
 from service.picture.drawplan.candidates import HOTTEST_START_C
 from service.picture.drawplan.record import MAY_WELL_DIE, Plan, hours_of, minutes_of, pair_on
 from service.picture.record import Picture
@@ -28,17 +29,17 @@ def plan_shown(plan: Plan | None, picture: Picture, system: System) -> dict[str,
     """Every field of `draw_plan`, or None where there is no plan."""
     if plan is None:
         return None
-    chosen, today = plan.chosen, picture.status.as_of.date()
+    today = picture.status.as_of.date()
     start_c, stop_c = pair_on(plan, today)
     return {
         "way": plan.way,
-        "by": _by(plan),
+        "by": _by(plan, picture),
         "start_at": degrees(start_c, system),
         "stop_at": degrees(stop_c, system),
         "unit": to_units(0.0, "temperature", system)[1],
         "minutes_per_hour": minutes_of(plan),
         "hours_per_day": hours_of(plan),
-        "hours": chosen.hours,
+        "hours": _hours(plan),
         "heat": quantity(plan.heat, "energy", system),
         "heat_as_now": quantity(plan.heat_as_now, "energy", system),
         "nights_short": quantity(plan.nights_short, "ratio", system),
@@ -49,11 +50,25 @@ def plan_shown(plan: Plan | None, picture: Picture, system: System) -> dict[str,
     }
 
 
-def _by(plan: Plan) -> str:
-    """What switches; nothing may where the draw is to stay off for now, whatever the cores of later are."""
+def _by(plan: Plan, picture: Picture) -> str:
+    """What switches: nothing where the draw is to stay off for now, and the timer where its setting is what is advised.
+
+    Whatever the cores of later are: a thermostat set to them would draw otherwise until the next reading. One that is
+    fitted already, and left as it is, goes on by its cores.
+    """
+    draw = picture.status.draw
     if plan.held in ("paused", "rest"):
         return "off"
+    if plan.held in ("no_more", "set") or (plan.held == "as_now" and (draw is None or draw.control != "thermostat")):
+        return "timer"
     return "timer" if plan.timed and plan.chosen.by == "core" else plan.chosen.by
+
+
+def _hours(plan: Plan) -> str:
+    """When the timer's hours are: more than a night's go around the clock, whatever the hours of later are."""
+    if plan.set_hours is None:
+        return plan.chosen.hours
+    return "all" if plan.set_hours > NIGHT_HOURS else "night"
 
 
 def months_shown(plan: Plan, today: date, system: System) -> list[dict[str, Any]]:

@@ -70,6 +70,22 @@ def stands(status: Status, way: Way) -> bool:
     return not STANDS[way].isdisjoint(status.signs or ())
 
 
+def stopped(status: Status) -> list[Way]:
+    """The ways that were set to run, and were found standing."""
+    draws: dict[Way, DrawnAir | DrawnWater | None] = {}
+    if status.draw is not None:
+        draws = {"air": status.draw.air, "water": status.draw.water}
+    return [way for way, draw in draws.items() if draw and stands(status, way) and _running(draw, still=False)]
+
+
+def draws_as_set(status: Status) -> tuple[AirDraw | None, WaterDraw | None]:
+    """What fan and pump took by their setting until they were found standing; None for one that was not."""
+    ways, draw, untold = stopped(status), status.draw, Derived()
+    air = _air_drawn(draw.air, untold) if draw and draw.air and "air" in ways else None
+    water = _water_drawn(draw.water, untold) if draw and draw.water and "water" in ways else None
+    return air, water
+
+
 def _put_still(status: Status, derived: Derived) -> None:
     """Note a way that stands though nothing else was told of it, and whether that leaves no way to draw by."""
     still = {way for way in STANDS if stands(status, way)}
@@ -81,6 +97,8 @@ def _put_still(status: Status, derived: Derived) -> None:
     fitted = {pointer.removeprefix("/draw/") for pointer, name, *_ in _WAYS if derived.facts.get(name) is True}
     if still and fitted <= still:
         derived.put(draw_stands=True)
+    if stopped(status):
+        derived.put(drawn_until_stopped=True)
 
 
 def _fitted(equipment: Sequence[str] | None, name: str, drawn: bool) -> bool | None:
@@ -153,11 +171,17 @@ def _air(status: Status, air: DrawnAir, derived: Derived) -> AirDraw | None:
         return AirDraw(0.0, 0.0, 0.0, air.path or "closed_duct", air.inlet, air.outlet)
     if running is None:
         return None
+    drawn = _air_drawn(air, derived)
+    derived.put(air_minutes_per_hour=HOUR_MINUTES * drawn.hour_share)
+    return drawn
+
+
+def _air_drawn(air: DrawnAir, derived: Derived) -> AirDraw:
+    """What a fan that runs takes, with what was not told of it taken for granted."""
     path: Literal["closed_duct", "through_heap"] = air.path or "closed_duct"
     if air.path is None:
         derived.assume("/draw/air/path", Estimate(1.0, 1.0, 1.0, "assumed"), "ratio", "assumed.closed-duct")
     flow, hour, day, untold = _told_of(air, "/draw/air", derived)
-    derived.put(air_minutes_per_hour=HOUR_MINUTES * hour)
     _assume_inlet(air.inlet, "/draw/air/inlet", derived)
     return AirDraw(flow, hour, day, path, air.inlet, air.outlet, untold)
 
@@ -183,8 +207,14 @@ def _water(status: Status, water: DrawnWater, derived: Derived) -> WaterDraw | N
         return WaterDraw(0.0, 0.0, 0.0, water.inlet, water.outlet, water.tube, water.tube_length)
     if running is None:
         return None
+    drawn = _water_drawn(water, derived)
+    derived.put(water_minutes_per_hour=HOUR_MINUTES * drawn.hour_share)
+    return drawn
+
+
+def _water_drawn(water: DrawnWater, derived: Derived) -> WaterDraw:
+    """What a pump that runs takes, with what was not told of it taken for granted."""
     flow, hour, day, untold = _told_of(water, "/draw/water", derived)
-    derived.put(water_minutes_per_hour=HOUR_MINUTES * hour)
     _assume_inlet(water.inlet, "/draw/water/inlet", derived)
     _assume_tube(water, derived)
     return WaterDraw(flow, hour, day, water.inlet, water.outlet, water.tube, water.tube_length, untold)

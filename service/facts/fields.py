@@ -189,6 +189,7 @@ FIELDS: Final[dict[str, Fields]] = {
     },
     "loop_stands": _direct("/signs"),
     "draw_stands": Fields(("/signs",), ("/equipment", "/draw")),
+    "drawn_until_stopped": Fields(("/signs", "/draw")),
     "draw_assumed": Fields(_DRAWN, (*_AIR_SINCE, *_WATER_SINCE)),
     "stored_heat_days": Fields(_DRAWN, (*_DRAWN_SWAYS, *_GOAL)),
     **{

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final, Literal
 
+from service.facts.drawing import stopped
 from service.facts.probes import probe_health
 from service.facts.work import WORK_FACTS
 from service.status.days import days_between, days_since
@@ -13,6 +14,8 @@ REDRAWN: Final = WORK_FACTS["days_since_draw_change"]
 CHANGES_THE_HEAP: Final = frozenset().union(*WORK_FACTS.values()) - REDRAWN
 """Work after which older readings tell of another heap."""
 DRAWN_MORE_BEFORE: Final = frozenset({"reduce_draw", "pause_draw"})
+FOUND_STANDING_DAYS: Final = 1.0
+"""For so long a pump or fan that is found standing is taken to have stood: it is told once it is seen (our own)."""
 
 
 def readings_since_work(status: Status) -> tuple[tuple[float, float], ...]:
@@ -25,8 +28,10 @@ def readings_since_work(status: Status) -> tuple[tuple[float, float], ...]:
     return tuple((days, core) for days, core in probe_health(status).sound if 0.0 < days <= since)
 
 
-def draw_before(status: Status) -> tuple[float | None, Literal["nothing", "less", "more"]]:
+def draw_before(status: Status) -> tuple[float | None, Literal["nothing", "less", "more", "as_set"]]:
     """For how many days the draw has been as it is, None if that was not told, and what was drawn before."""
+    if stopped(status):
+        return FOUND_STANDING_DAYS, "as_set"
     work_done = [work for work in status.done or [] if work.action in REDRAWN]
     changes = [(days_between(work.at, status.as_of), work.action) for work in work_done]
     if changes:

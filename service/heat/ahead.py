@@ -49,9 +49,9 @@ def falls_of(core_c: Array, limit_c: float | Array) -> Falls:
 def log_weights(core_c: Array, facts: Facts) -> Array | None:
     """Weights of members by the core's slope as read against what each has the core do in the next day, (n,), sum 1.
 
-    None where no slope was read.
+    None where no slope was read, or where it is that of another draw: pump or fan ran until it was found standing.
     """
-    if "core_trend_k_per_day" not in facts:
+    if "core_trend_k_per_day" not in facts or facts.get("drawn_until_stopped") is True:
         return None
     error = np.hypot(MODEL_SLOPE_SD_K_DAY, float(facts["core_trend_error_k_per_day"]))
     distance = (core_c[1] - core_c[0] - float(facts["core_trend_k_per_day"])) / error

@@ -179,8 +179,11 @@ def draws_told(facts: Facts) -> bool:
 
 
 def _stored(counted: Counted, facts: Facts) -> Array | None:
-    """Heat stored now [W] from the core's trend, the rest of the heap moving in proportion to its warmth."""
-    if "core_trend_k_per_day" not in facts:
+    """Heat stored now [W] from the core's trend, the rest of the heap moving in proportion to its warmth.
+
+    None where there is no trend, or where it is that of a draw that has stopped since.
+    """
+    if "core_trend_k_per_day" not in facts or facts.get("drawn_until_stopped") is True:
         return None
     excess = counted.celsius - counted.outdoor_c
     share = np.minimum(np.maximum(excess / np.where(np.abs(excess[0]) > 1.0, excess[0], 1.0), 0.0), 1.0)

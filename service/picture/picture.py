@@ -8,7 +8,7 @@ from dataclasses import replace
 from service.facts.ageing import aged_core, aged_moisture, aged_outdoor
 from service.facts.covered import cover_on
 from service.facts.decay import rotted
-from service.facts.drawing import read_drawing
+from service.facts.drawing import draws_as_set, read_drawing
 from service.facts.fields import repeated_facts
 from service.facts.house import house_need, read_house
 from service.facts.log import draw_before, readings_since_work
@@ -170,6 +170,7 @@ def _estimate(status: Status, derived: Derived, mixture: Mixture, size: HeapSize
         history=readings_since_work(status),
         drawn_days=drawn_days,
         drawn_before=drawn_before,
+        as_set=draws_as_set(status),
         smell=status.smell,
         pace=mixture.pace,
         hottest_c=mixture.hottest_c,

@@ -9,7 +9,7 @@ from service.facts.record import Derived
 from service.facts.size import HeapSize
 from service.heat.learning.members import Learned
 from service.picture.account import Accounts
-from service.picture.drawplan.record import Plan
+from service.picture.drawplan.record import Plan, pair_on
 from service.status.models import Status
 from service.units.estimate import Estimate, PileEstimate
 
@@ -45,6 +45,17 @@ class Picture:
     def as_usual(self) -> Picture:
         """The same with the usual plan of drawing in place of a better one."""
         return self if self.plan is self.usual_plan else replace(self, plan=self.usual_plan)
+
+    @property
+    def heat_counts_from_c(self) -> float:
+        """The core down to which heat that is drawn counts as gained [degC].
+
+        The goal's limit, or where a heap is emptied in its last weeks, the core down to which it then is drawn.
+        """
+        limit_c = self.goal.keep_core_above_c
+        if self.usual_plan is None or self.derived.facts.get("emptying") is not True:
+            return limit_c
+        return min(limit_c, pair_on(self.usual_plan, self.status.as_of.date())[1])
 
 
 @dataclass(frozen=True, slots=True)

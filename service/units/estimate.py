@@ -81,9 +81,10 @@ class PileEstimate:
     `fast_share` and `slow_share` are the degradable pools when the heap was built; physics ages them.
     `history` holds (days before now, core in degC) since the heap was last changed by work, oldest first, now not
     included. `drawn_days` is for how many days the draw has been as it is, None if not known, and `drawn_before` what
-    was drawn until then. `pace` is how fast its materials rot over what is usual and `hottest_c` where their rot ends.
-    `carried` are the members, by number, that fitted an earlier part of the log, each as often as it weighed.
-    `wrapped` is whether a thick wrap lies about the sides as well as the cover.
+    was drawn until then; `as_set` is what fan and pump took until they were found standing. `pace` is how fast its
+    materials rot over what is usual and `hottest_c` where their rot ends. `carried` are the members, by number, that
+    fitted an earlier part of the log, each as often as it weighed. `wrapped` is whether a thick wrap lies about the
+    sides as well as the cover.
     """
 
     age_days: float
@@ -105,7 +106,8 @@ class PileEstimate:
     has_water_loop: bool | None
     history: tuple[tuple[float, float], ...] = ()
     drawn_days: float | None = None
-    drawn_before: Literal["nothing", "less", "more"] = "nothing"
+    drawn_before: Literal["nothing", "less", "more", "as_set"] = "nothing"
+    as_set: tuple[AirDraw | None, WaterDraw | None] = (None, None)
     smell: str | None = None
     pace: Estimate = USUAL_PACE
     hottest_c: Estimate = USUAL_HOTTEST

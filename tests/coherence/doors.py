@@ -68,7 +68,7 @@ def through_a_hub(case: Case, answer: Answer) -> Iterator[str]:
     timer = page.get(f"{plan['way']}_minutes_per_hour") if plan else None
     if plan is not None and timer != plan["minutes_per_hour"]:
         yield f"{timer} min/h at the hub, {plan['minutes_per_hour']} in the plan"
-    runs = plan is not None and plan["by"] != "off"
+    runs = plan is not None and plan["by"] == "core"
     if ("start_at_c" in page) is not runs:
         yield f"cores at the hub {'start_at_c' in page}, plan {plan and plan['by']}"
 

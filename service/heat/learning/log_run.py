@@ -46,7 +46,7 @@ def run_through(estimate: PileEstimate, log: Log, n: int) -> LogRun:
     usual = weather_now(estimate, n)
     weather, today = past(usual, int(np.ceil(length)), n)
     times, cores = [np.zeros(1)], [temperatures(piles, state)[:1]]
-    for part, start, days in _parts(estimate, piles, length):
+    for part, start, days in _parts(estimate, log, piles):
         run = simulate(part, state, _from_day(weather, start), days, STEP_H, halvings=HALVINGS, booked=False)
         times.append(start + run.days[1:])
         cores.append(run.core_c[1:])
@@ -74,15 +74,25 @@ def _then(estimate: PileEstimate, log: Log) -> PileEstimate:
     )
 
 
-def _parts(estimate: PileEstimate, piles: Piles, length: float) -> Iterator[tuple[Piles, float, float]]:
+def _parts(estimate: PileEstimate, log: Log, piles: Piles) -> Iterator[tuple[Piles, float, float]]:
     """The stretches of a log with one draw each: the heaps under it, when it begins, and how many days it lasts."""
+    length = log.length_days
     lasting = length if estimate.drawn_days is None else min(float(np.round(estimate.drawn_days)), length)
     if lasting < length:
-        factor = CHANGED_DRAW[estimate.drawn_before]
-        before = {name: np.minimum(factor * getattr(piles, name), 1.0) for name in ("air_share", "water_hour_share")}
-        yield replace(piles, **before), 0.0, length - lasting
+        yield _before(estimate, log, piles), 0.0, length - lasting
     if lasting > 0.0:
         yield piles, length - lasting, lasting
+
+
+def _before(estimate: PileEstimate, log: Log, piles: Piles) -> Piles:
+    """The heaps under the draw of before: what was found standing ran as it was set, else it ran more or less."""
+    if estimate.drawn_before == "as_set":
+        air, water = estimate.as_set
+        ran = replace(estimate, air=air or estimate.air, water=water or estimate.water)
+        return members(_then(ran, log), piles.rate.size)[0]
+    factor = CHANGED_DRAW[estimate.drawn_before]
+    shares = {name: np.minimum(factor * getattr(piles, name), 1.0) for name in ("air_share", "water_hour_share")}
+    return replace(piles, **shares)
 
 
 def _from_day(weather: DailyWeather, start: float) -> DailyWeather:

@@ -112,12 +112,12 @@ def in_short(answer: dict[str, Any]) -> dict[str, Any]:
 
 
 def _plan(answer: dict[str, Any]) -> dict[str, Any]:
-    """The two cores of the draw plan for a thermostat, null where nothing may be drawn, and its timer's minutes."""
+    """The draw plan's minutes for a timer, and its two cores for a thermostat: null where that would draw otherwise."""
     plan = answer["draw_plan"]
     if plan is None:
         return {}
     timer = {f"{plan['way']}_minutes_per_hour": plan["minutes_per_hour"]}
-    if plan["by"] == "off":
+    if plan["by"] != "core":
         return timer
     unit = SHOWN["temperature"][answer["units"]]
     return {

@@ -57,7 +57,8 @@ class PileNow(Page):
         examples=[12.0],
     )
     start_at_c: float | None = Field(
-        description="Core at which the draw plan starts pump or fan [degC]; null where nothing is to be drawn.",
+        description="Core at which the draw plan starts pump or fan [degC]; null where nothing is to be drawn, or the "
+        "draw goes by its minutes until the next reading.",
         examples=[55.0],
     )
     stop_at_c: float | None = Field(description="Core at which it stops them [degC].", examples=[42.0])

@@ -20,6 +20,7 @@ from service.picture.drawplan.quick import (
     SMALL_STEP,
     SMALLEST_STEP,
     candidates_for,
+    drawn_at_c,
     house_thermostat,
     ill_described,
     is_timed,
@@ -83,8 +84,7 @@ def _chosen(picture: Picture, ahead: TimeAhead, trial: Trial, way: Way) -> Plan:
     if forbidden is not None:
         place = 1
     now, careful, timed = running_now(picture, way), ill_described(picture), is_timed(picture)
-    core_c = float(picture.derived.facts["core_c"])
-    chosen = OFF if forbidden is not None else trial.candidates[place].at(core_c)
+    chosen = OFF if forbidden is not None else trial.candidates[place].at(drawn_at_c(picture))
     risky = float(dies[place]) >= MAY_WELL_DIE
     running = _to_next_reading(trial.running[place], now, careful=careful, timed=timed, risky=risky)
     if forbidden is not None or rests_first(picture, today_of(picture, chosen)):

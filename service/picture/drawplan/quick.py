@@ -84,7 +84,7 @@ def quick_plan(picture: Picture) -> Plan | None:
     if way is None:
         return None
     forbidden, careful = why_off(picture, way), ill_described(picture)
-    usual = candidates_for(picture)[2].at(float(picture.derived.facts["core_c"]))
+    usual = candidates_for(picture)[2].at(drawn_at_c(picture))
     last, now = last_weeks_of(picture), running_now(picture, way)
     running = 0.0 if forbidden else _running(picture, today_of(picture, usual), way)
     running = 1.0 if running > 0.0 and must_cool(picture, way) else stepped(running, now) if careful else running
@@ -101,6 +101,12 @@ def quick_plan(picture: Picture) -> Plan | None:
         careful=careful and not must_cool(picture, way),
         house=house_thermostat(picture),
     )
+
+
+def drawn_at_c(picture: Picture) -> float:
+    """What a plan goes by: the core, or the hottest spot read anywhere where that is too hot to be left. [degC]"""
+    hottest = float(picture.derived.facts["hottest_c"])
+    return hottest if hottest >= HOTTEST_START_C else float(picture.derived.facts["core_c"])
 
 
 def must_cool(picture: Picture, way: str) -> bool:
@@ -174,15 +180,14 @@ def running_now(picture: Picture, way: str) -> float:
 
 def rests_first(picture: Picture, today: Candidate) -> bool:
     """Whether a thermostat set so would leave the draw off now: too cool, or not yet warm enough to begin."""
-    core = float(picture.derived.facts["core_c"])
+    core = drawn_at_c(picture)
     off = running_now(picture, "water") == 0.0 == running_now(picture, "air")
     return core <= today.stop_c or (core < today.start_c and off)
 
 
 def _running(picture: Picture, chosen: Candidate, way: str) -> float:
     """Share of the day to the next reading for which a thermostat would run. [1]"""
-    core = float(picture.derived.facts["core_c"])
-    accounts = picture.accounts
+    core, accounts = drawn_at_c(picture), picture.accounts
     if rests_first(picture, chosen):
         return 0.0
     most = max(accounts.burst_draw.value if accounts.burst_draw else 0.0, _while_running(picture, way))

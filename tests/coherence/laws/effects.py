@@ -60,6 +60,8 @@ def tiny_gain_sold(case: Case, answer: Answer) -> Iterator[str]:
 @law("raising a draw that is more than the heap keeps up, or above a core that soon falls below the limit", "full")
 def raise_above_a_fall(case: Case, answer: Answer) -> Iterator[str]:
     until = answer["outlook"]["days_until_cool"]
+    if case.judgement.found.facts.get("emptying") is True:
+        return  # in its last weeks a heap is emptied, below the limit of the weeks before
     if "raise_draw" in moves(answer) and (hottest(case.body) or 0) < FOR_LIFE_FROM and until and until["value"] < 7:
         yield f"below the limit in {until}"
 

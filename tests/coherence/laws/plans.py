@@ -16,6 +16,8 @@ LEAST_MINUTES = 2.0
 COLD_BELOW = 30.0
 COLLAPSE_K = 9.0
 """A fall within three days that nobody lets go on while heat is drawn [K] (our own)."""
+NIGHT_HOURS = 14.0
+"""From about five in the evening to seven in the morning [h/day]."""
 STEP = 1.5
 FIRST_MINUTES = 5.0 * 14.0
 """With much untold: half as much again at most, or five minutes in each hour of a night [min/day] (our own)."""
@@ -55,6 +57,20 @@ def off_in_words_alone(case: Case, answer: Answer) -> Iterator[str]:
     off = plan is not None and re.match("Leave the (pump|fan) off (?!until the core)", plan["text"])
     if off and (plan["by"] != "off" or plan["minutes_per_hour"] > 0):
         yield f"by {plan['by']}, {plan['minutes_per_hour']} min/h: {plan['text'][:60]}"
+
+
+@law("a plan that is to be set, or left as it is, by its words, and switches by its cores; or hours that do not fit")
+def by_cores_against_its_words(case: Case, answer: Answer) -> Iterator[str]:
+    plan = answer["draw_plan"]
+    if plan is None:
+        return
+    as_is = re.match("Leave the (pump|fan) set as it is", plan["text"])
+    by_thermostat = as_is and told(case.body, "draw", "control") == "thermostat"
+    by_minutes = as_is or re.match("Draw no more|Until the next reading set", plan["text"])
+    if by_minutes and not by_thermostat and plan["by"] == "core":
+        yield f"by {plan['by']}: {plan['text'][:60]}"
+    if (plan["hours_per_day"] > NIGHT_HOURS) is not (plan["hours"] == "all"):
+        yield f"{plan['hours_per_day']} hours a day, {plan['hours']}"
 
 
 @law("a plan that is said to bring most heat beside more that is drawn now, without a word why", "full")
