@@ -7,7 +7,8 @@ from typing import Any
 
 import pytest
 
-from rules.language.conditions import Facts
+from rules.engine.inference import infer
+from rules.language.conditions import Facts, Value
 from service.facts.phase import heat_phase
 from service.facts.trend import core_trend
 from service.picture.picture import picture_of, seen_in
@@ -290,3 +291,20 @@ def test_an_inlet_that_was_not_read_is_assumed_and_said(way: str) -> None:
     assert f"/draw/{way}/inlet" not in assumed(flow=flow, inlet=8)
     assert f"/draw/{way}/inlet" not in assumed(flow=0)
     assert f"/draw/{way}/inlet" not in assumed()
+
+
+def test_air_inside_follows_from_a_told_mass_volume_and_moisture() -> None:
+    """Agnew and Leonard (2003): 700 kg/m3 at 60 % water leave 1 - 700 (0.6/1000 + 0.4 (0.95/1600 + 0.05/2500))."""
+
+    def air(moisture: float | None = None, **size: str) -> Value | None:
+        return facts(pile={"age": 40, "size": size, "moisture": moisture}).get("free_air_space_percent")
+
+    assert air(60, mass="7000 kg", volume="10 m3") == pytest.approx(40.8, abs=0.05)
+    assert air(70, mass="7000 kg", volume="4 m3") == 0.0
+    assert air(mass="7000 kg", volume="10 m3") is None
+    assert air(60, volume="10 m3") is None
+
+
+def test_too_little_air_inside_is_found_in_an_answer() -> None:
+    packed = facts(pile={"age": 40, "size": {"mass": "10 t", "volume": "10 m3"}, "moisture": 70})
+    assert "air.little-free-space" in {rule.id for rule in infer(packed).fired}

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+import ast
 import json
 import re
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any, get_args, get_origin
 
 import pytest
 from pydantic import BaseModel
 
+import service
 from rules.catalogue import ENGLISH
+from rules.language import facts
+from rules.language.vocabulary import SIGNS, SYMPTOMS
 from rules.tables.fields import FIELDS as RECORDS
 from rules.tables.lifetimes import FOREVER
-from service.facts.fields import FIELDS as FACT_FIELDS
+from service.facts.work import WORK_FACTS
 from service.logbook.formats.columns import COLUMNS
 from service.page.form import FIELDS as FORM_FIELDS
 from service.page.measures import MEASURES
@@ -58,7 +63,7 @@ def _form() -> set[str]:
 
 
 def _explained() -> set[str]:
-    return {pointer for fields in FACT_FIELDS.values() for pointer in fields.every}
+    return {pointer for fact in facts.DECLARED.values() for pointer in fact.fields}
 
 
 MEASURED = ("/pile/size/box/", "/pile/size/cone/", "/pile/size/cylinder/", "/pile/size/windrow/")
@@ -156,7 +161,39 @@ def test_random_statuses_tell_every_field() -> None:
 
 def test_every_field_stands_behind_a_fact() -> None:
     missing = _missing(_explained(), NOT_BEHIND_A_FACT, upwards=True)
-    assert missing == [], "add `field` to the fact that repeats it, or name it in service/facts/fields.py"
+    assert missing == [], "name it in `field`, `tells` or `sways` of a fact in rules/language/facts"
+
+
+AHEAD = ("fall_3_days_k", "fall_7_days_k", "days_until_cool")
+"""Put together, from one run."""
+
+
+def _put(call: ast.Call) -> Iterator[str]:
+    """Patterns of the facts that a call of `put` names: by keyword, or by a text within what is unpacked."""
+    for keyword in call.keywords:
+        if keyword.arg is not None:
+            yield keyword.arg
+        elif isinstance(keyword.value, ast.DictComp) and isinstance(keyword.value.key, ast.JoinedStr):
+            parts = keyword.value.key.values
+            yield "".join(str(part.value) if isinstance(part, ast.Constant) else ".+" for part in parts)
+
+
+def test_every_fact_is_worked_out_by_a_function_or_repeats_a_field() -> None:
+    calls = [
+        node
+        for folder in ("facts", "picture")
+        for file in (Path(service.__file__).parent / folder).rglob("*.py")
+        for node in ast.walk(ast.parse(file.read_text()))
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and node.func.attr == "put"
+    ]
+    by_list = {*SIGNS, *WORK_FACTS, *AHEAD, *(word.fact for word in SYMPTOMS.values())}
+    patterns = re.compile("|".join(name for call in calls for name in _put(call)))
+    missing = [
+        name
+        for name, fact in facts.DECLARED.items()
+        if not fact.field and name not in by_list and not patterns.fullmatch(name)
+    ]
+    assert missing == [], "put it in service/facts (`derived.put(name=...)`), or give the fact its `field`"
 
 
 def test_what_changes_from_day_to_day_has_a_column() -> None:

@@ -112,7 +112,10 @@ def _parts(condition: Condition, kind: type[All] | type[AnyOf]) -> tuple[Conditi
 class Fact:
     """Something a condition may name. `unit` is `1` for pure numbers, empty for flags and texts.
 
-    `field` is the pointer of the field that it repeats as it was told; empty where it is worked out.
+    `field` is the pointer of the field that it repeats as it was told; empty where it is worked out. `tells` are the
+    fields that make it known, `sways` the others that its value follows from, so that "cannot be told" can say what to
+    give; a pointer names the whole list where a fact comes from a list (`/history`, `/signs`). `estimated` says that it
+    is worked out with whatever had to be assumed among its fields.
     """
 
     name: str
@@ -121,6 +124,14 @@ class Fact:
     meaning: str
     values: tuple[str, ...] = ()
     field: str = ""
+    tells: tuple[str, ...] = ()
+    sways: tuple[str, ...] = ()
+    estimated: bool = False
+
+    @property
+    def fields(self) -> tuple[str, ...]:
+        """Every field it comes from."""
+        return self.tells + self.sways
 
     def _test(self, op: str, limit: Threshold | float) -> Test:
         if self.kind != "number":

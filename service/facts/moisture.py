@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from service.facts.mixing import free_air_space
 from service.facts.mixture import Mixture
 from service.facts.record import Derived
 from service.status.days import days_between
@@ -28,6 +29,15 @@ WATER_STAYS_DAYS = 21.0
 TODAYS_WEIGHT = 2.0
 """How many earlier handfuls today's counts for [1] (our own)."""
 DRIEST, WETTEST = 0.10, 0.85
+
+
+def put_air_space(status: Status, moisture: Estimate, derived: Derived) -> None:
+    """Put how much of the heap is air [%] where mass and volume were both told, and its water measured or felt."""
+    density = derived.facts.get("bulk_density_kg_m3")
+    if density is None or (status.pile.moisture is None and status.moisture_feel is None):
+        return
+    filled = 1.0 - free_air_space(1.0, moisture.value)
+    derived.put(free_air_space_percent=100 * max(0.0, 1.0 - float(density) * filled))
 
 
 def read_moisture(status: Status, mixture: Mixture, derived: Derived) -> Estimate:

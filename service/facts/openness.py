@@ -12,6 +12,7 @@ from typing import Final
 
 from rules.engine.verdict import Open
 from rules.language.conditions import Facts, Value
+from rules.language.facts import DECLARED
 from rules.tables.thresholds import (
     COLD_BELOW,
     FIRE_OVERHEATING,
@@ -20,7 +21,7 @@ from rules.tables.thresholds import (
     LITTLE_LEFT_BELOW,
     YOUNG_COOL_BELOW,
 )
-from service.facts.fields import ESTIMATED, FIELDS, is_given
+from service.facts.fields import is_given
 from service.facts.phase import heat_phase
 from service.facts.record import Derived
 from service.status.models import Size, Status
@@ -49,8 +50,8 @@ _ONLY_HIGHER: Final[dict[str, tuple[str, ...]]] = {
 """The larger of what air and water say: the other one can only raise it. A core that was not read now can lower it."""
 _OF_THE_CORE_NOW: Final = frozenset(
     name
-    for name, fields in FIELDS.items()
-    if "/temperatures/core" in fields.every and name not in ESTIMATED and name not in ("phase", "has_history")
+    for name, fact in DECLARED.items()
+    if "/temperatures/core" in fact.fields and not fact.estimated and name not in ("phase", "has_history")
 )
 _TOGETHER: Final[dict[str, tuple[str, ...]]] = {
     "days_drawing": ("since",),
@@ -113,9 +114,9 @@ def _rests_on(name: str, missing: Sequence[str], status: Status) -> Iterator[str
     """Those of the missing fields that the fact's value stands on an assumption for."""
     if name in _OF_THE_CORE_NOW:
         missing = [pointer for pointer in missing if pointer == "/temperatures/core"]
-    elif name not in ESTIMATED or _measured(name, status):
+    elif not DECLARED[name].estimated or _measured(name, status):
         return
-    every = FIELDS[name].every
+    every = DECLARED[name].fields
     for pointer in missing:
         if any(pointer == field or pointer.startswith(field + "/") for field in every):
             yield pointer

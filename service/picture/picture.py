@@ -13,7 +13,7 @@ from service.facts.fields import repeated_facts
 from service.facts.house import house_need, read_house
 from service.facts.log import draw_before, readings_since_work
 from service.facts.mixture import Mixture, read_mixture
-from service.facts.moisture import read_moisture
+from service.facts.moisture import put_air_space, read_moisture
 from service.facts.phase import heat_phase
 from service.facts.record import Derived
 from service.facts.signs import read_signs
@@ -136,6 +136,7 @@ def _goal(status: Status, derived: Derived) -> GoalInDays:
 
 def _estimate(status: Status, derived: Derived, mixture: Mixture, size: HeapSize) -> PileEstimate:
     moisture = aged_moisture(read_moisture(status, mixture, derived), status)
+    put_air_space(status, moisture, derived)
     air, water = read_drawing(status, derived)
     drawn_days, drawn_before = draw_before(status)
     facts = derived.facts

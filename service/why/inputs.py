@@ -11,7 +11,7 @@ from rules.language import facts
 from rules.language.conditions import Test, leaves
 from rules.tables.fields import FIELDS as RECORDS
 from rules.tables.fields import IN_A_ROW
-from service.facts.fields import FIELDS, value_at
+from service.facts.fields import value_at
 from service.render.wording import DIMENSION_OF
 from service.status.field import measure_of
 from service.status.models import Status
@@ -138,10 +138,8 @@ for _rule in RULES.values():
 _FACTS_THAT_ARE: Final = {
     pointer: tuple(
         name
-        for name, fields in FIELDS.items()
-        if pointer in fields.tells
-        and facts.DECLARED[name].kind == "number"
-        and DIMENSION_OF[facts.DECLARED[name].unit][0] == measure.dimension
+        for name, fact in facts.DECLARED.items()
+        if pointer in fact.tells and fact.kind == "number" and DIMENSION_OF[fact.unit][0] == measure.dimension
     )
     for pointer, measure in NUMBERS.items()
 }

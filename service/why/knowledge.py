@@ -18,7 +18,6 @@ from rules.tables.material import Figure, Material
 from rules.tables.materials import MATERIALS, SUPPLIES, Supply
 from rules.tables.uses import uses_of
 from rules.version import knowledge_version
-from service.facts.fields import FIELDS
 from service.render.wording import fields_of, fill
 from service.render.wording import in_words as value_in_words
 
@@ -218,7 +217,7 @@ def _fact(name: str) -> dict[str, Any]:
         "unit": fact.unit,
         "meaning": fact.meaning,
         "values": list(fact.values),
-        "fields": list(FIELDS[name].tells) if name in FIELDS else [],
+        "fields": list(fact.tells),
         "found_by": [rule.id for rule in FIRST_PASS if rule.gives == Finding(name)],
     }
 

@@ -14,7 +14,7 @@ from rules.language.conditions import Leaf, Test, Value, facts_read, leaves
 from rules.language.model import Act, Avoid, Caution, Rule
 from service.actions.advised import Advised
 from service.answer.moves import source_shown
-from service.facts.fields import FIELDS, to_give
+from service.facts.fields import to_give
 from service.facts.openness import open_facts
 from service.picture.record import Picture
 from service.render.wording import DIMENSION_OF, fill, in_words, shown, unit_of
@@ -218,13 +218,8 @@ def _condition(reading: TestedLeaf, case: Case) -> dict[str, Any]:
 def facts_shown(rules: Iterable[Rule]) -> dict[str, dict[str, Any]]:
     """The facts and findings these rules read: what they mean and the status fields they come from."""
     names = sorted({name for rule in rules for name in facts_read(rule.when)})
-    return {
-        name: {
-            "meaning": (facts.DECLARED.get(name) or findings.DECLARED[name]).meaning,
-            "fields": _outermost(FIELDS[name].every) if name in FIELDS else [],
-        }
-        for name in names
-    }
+    declared = {name: facts.DECLARED.get(name) or findings.DECLARED[name] for name in names}
+    return {name: {"meaning": fact.meaning, "fields": _outermost(fact.fields)} for name, fact in declared.items()}
 
 
 def limits_shown(rules: Iterable[Rule], system: System) -> dict[str, dict[str, Any]]:
