@@ -11,7 +11,6 @@ from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 from starlette.routing import Match
 
-from rules.engine.inference import warm_up
 from service.api import (
     advice,
     batch,
@@ -98,7 +97,6 @@ def create_app() -> FastAPI:
 
 @asynccontextmanager
 async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
-    warm_up()
     deliveries = Deliveries()
     deliveries.start()
     yield

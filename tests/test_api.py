@@ -17,7 +17,6 @@ from hypothesis import strategies as st
 from pydantic import BaseModel, TypeAdapter
 
 from rules import RULES
-from rules.engine.adapter import EngineError
 from rules.tables.materials import MATERIALS
 from service.answer.shapes.advice import Advice
 from service.api import health
@@ -31,6 +30,7 @@ from service.problems.problem import MEDIA_TYPE
 from service.problems.shape import ProblemDetails
 from service.status.models import Status
 from tests.each import each
+from tests.work import jobs
 
 APP = create_app()
 SMALLEST = {"as_of": "2026-01-18T07:30:00Z", "pile": {"age": 20}, "temperatures": {"core": 45}}
@@ -231,10 +231,9 @@ def test_a_fault_of_ours_is_a_problem_too_and_hides_no_fire(monkeypatch: pytest.
     def fail(*_: object) -> None:
         raise RuntimeError("secret of the house")
 
-    async def break_off(*_: object) -> None:
+    async def break_off(*_: object, **__: object) -> None:
         fail()
 
-    monkeypatch.setattr("service.api.advice.advise", fail)
     monkeypatch.setattr("service.api.advice.work", break_off)
     for effects in ("none", "full"):
         reply = ask("POST", f"/advice?effects={effects}", content=BURNING + b"}", headers=JSON)
@@ -243,12 +242,10 @@ def test_a_fault_of_ours_is_a_problem_too_and_hides_no_fire(monkeypatch: pytest.
         assert reply.headers["x-content-type-options"] == "nosniff"
 
 
-def test_not_ready_when_the_engine_does_not_answer(monkeypatch: pytest.MonkeyPatch) -> None:
-    def fail() -> None:
-        raise EngineError("no")
-
-    monkeypatch.setattr(health, "warm_up", fail)
-    problem_in(ask("GET", "/health/ready"), 503)
+@pytest.mark.parametrize("job", [jobs.fail, jobs.crash])
+def test_not_ready_when_the_engine_does_not_answer_or_crashes(job: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(health, "warm_up", job)
+    assert "engine" in problem_in(ask("GET", "/health/ready"), 503)["detail"]
 
 
 def by_hand(

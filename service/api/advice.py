@@ -14,7 +14,7 @@ from service.problems.problem import Problem, cut
 from service.status.models import Status
 from service.status.names import did_you_mean
 from service.status.reading import read_status
-from service.work.places import work
+from service.work.places import ADVICE, work
 
 router: Final = APIRouter(tags=["advice"])
 _PARAMETERS: Final = ("effects",)
@@ -60,7 +60,7 @@ async def post_advice(
     _check_parameters(request)
     check_is_json(request)
     status = read_status(await read_body(request))
-    written = await work(advice_written, status, effects) if effects == "full" else advice_written(status, effects)
+    written = await work(advice_written, status, effects, weight=ADVICE[effects])
     return Response(written, media_type="application/json")
 
 

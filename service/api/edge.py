@@ -22,7 +22,7 @@ from service.operation import logs, tally
 from service.operation.settings import origins
 from service.problems.problem import Problem
 from service.work.messages import Broken
-from service.work.places import serving
+from service.work.places import asker
 
 HEADERS: Final = {
     "x-content-type-options": "nosniff",
@@ -129,7 +129,7 @@ class Edge:
         inner = {**scope, "method": "GET"} if exchange.is_head else scope
         exchange.scope = inner
         token = logs.request_id.set(exchange.id)
-        serving.set(True)
+        asker.set("request")
         sender = _Sender(exchange, send)
         tally.UNDER_WAY.inc()
         try:

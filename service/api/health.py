@@ -8,12 +8,13 @@ from anyio import CapacityLimiter, to_thread
 from fastapi import APIRouter
 
 from rules import RULES
-from rules.engine.adapter import EngineError
 from rules.engine.inference import warm_up
 from rules.version import knowledge_version
 from service import logbook
 from service.http.description import answer, problems
 from service.problems.problem import Problem
+from service.work.messages import Broken
+from service.work.places import work
 
 _OWN_THREAD: Final = CapacityLimiter(1)
 """Whoever watches the service does not wait behind what the service is busy with."""
@@ -41,7 +42,8 @@ async def get_live() -> dict[str, Any]:
 )
 async def get_ready() -> dict[str, Any]:
     """Run the rules on a few facts; look whether the log book can be read and written, and the disk has room."""
-    faults = await to_thread.run_sync(_faults, limiter=_OWN_THREAD)
+    store_fault = await to_thread.run_sync(logbook.store.readiness.store_fault, limiter=_OWN_THREAD)
+    faults = [fault for fault in (await _engine_fault(), store_fault) if fault is not None]
     if faults:
         errors = [{"pointer": "", "detail": fault} for fault in faults]
         raise Problem("not-ready", " ".join(faults), errors, {"Retry-After": "10"})
@@ -53,10 +55,9 @@ async def get_ready() -> dict[str, Any]:
     }
 
 
-def _faults() -> list[str]:
+async def _engine_fault() -> str | None:
     try:
-        warm_up()
-        engine = None
-    except EngineError:
-        engine = "The rule engine does not answer."
-    return [fault for fault in (engine, logbook.store.readiness.store_fault()) if fault is not None]
+        await work(warm_up, weight="quick")
+    except (Problem, Broken):
+        return "The rule engine does not answer."
+    return None

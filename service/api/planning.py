@@ -127,7 +127,7 @@ async def _answered(
         raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])
     check_is_json(request)
     asked = read_model(await read_body(request), model, what)
-    written = await work(plan_written, answer, asked, form, is_long=True)
+    written = await work(plan_written, answer, asked, form, weight="long")
     headers = {"vary": "accept"} if forms else {}
     if form == CHART:
         headers["content-security-policy"] = CHART_POLICY

@@ -94,7 +94,7 @@ async def post_build_sheet(request: Request) -> Response:
         raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])
     check_is_json(request)
     asked = read_model(await read_body(request), BuildSheetRequest, "A question about a heap")
-    content = await work(written, asked, form, is_long=True)
+    content = await work(written, asked, form, weight="long")
     return Response(content, media_type=form, headers={"vary": "accept", **_headers(asked, form)})
 
 

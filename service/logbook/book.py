@@ -25,7 +25,7 @@ from service.logbook.store.readings import to_merge
 from service.problems.problem import Problem
 from service.status.reading import read_status
 from service.units.quantities import System
-from service.work.places import done
+from service.work.places import ADVICE, done
 
 Verdict = Literal["same", "differs", "not-rerun"]
 
@@ -85,7 +85,7 @@ def advised_on(store: Store, account_id: str, pile_id: str, effects: Effects, as
         if before is not None:
             return before
     merged, moment, changes = merged_status(store, account_id, pile_id, as_of)
-    answer = done(advise, merged.status, effects)
+    answer = done(advise, merged.status, effects, weight=ADVICE[effects])
     valid_until = datetime.fromisoformat(answer["valid_until"])
     given = kept.Given(
         answer=answer,
@@ -179,7 +179,7 @@ def _row(store: Store, account_id: str, pile_id: str, answer_id: str) -> AdviceR
 
 def _again(row: AdviceRow) -> dict[str, Any]:
     effects: Effects = "full" if row.effects == "full" else "none"
-    answer: dict[str, Any] = done(advise, read_status(_json(row.status)), effects)
+    answer: dict[str, Any] = done(advise, read_status(_json(row.status)), effects, weight=ADVICE[effects])
     return answer
 
 

@@ -110,19 +110,15 @@ class Server(uvicorn.Server):
 
 
 async def _begin_work() -> None:
-    """Start a process for heavy work, so that the first who asks does not wait for it."""
+    """Start a process for work, so that the first who asks does not wait for it."""
     with contextlib.suppress(Problem):
         await work(os.getpid)
 
 
 async def _count(connections: set[Any]) -> None:
-    """Count what is counted by looking: connections, and rules that fired in this process itself."""
-    from rules.engine.inference import take_counts
-    from service.work.process import count
-
+    """Count what is counted by looking."""
     while True:
         tally.CONNECTIONS.set(len(connections))
-        count(*take_counts())
         await asyncio.sleep(HEARTBEAT_S)
 
 

@@ -2,8 +2,7 @@
 
 Work is done in processes and not in threads with a deadline looked at now and then: only a process can be ended
 wherever it is, in native code too; it takes no turns at the interpreter that serves the log book and tells of health;
-and when the rule engine's native code crashes, that costs the one request it was at. A call costs a tenth of a
-millisecond and more memory (`python -m tests.serving.places` measures both).
+and when the rule engine's native code crashes, that costs the one request it was at: no process that serves runs it.
 """
 
 from __future__ import annotations
@@ -17,7 +16,7 @@ from collections.abc import Callable
 from contextvars import ContextVar
 from dataclasses import dataclass
 from functools import cache, partial
-from typing import Any, Final, TypeVar
+from typing import Any, Final, Literal, TypeVar
 
 from anyio import CapacityLimiter, from_thread, to_thread
 
@@ -29,18 +28,26 @@ from service.work.messages import Broken
 from service.work.process import Died, Process
 
 _Result = TypeVar("_Result")
+Weight = Literal["quick", "usual", "long"]
+"""How much a piece of work is: hundredths of a second, up to a second, or seconds."""
 LIMIT_S: Final = 20.0
 """How long one piece of work may take; the largest takes 2 s on a quiet machine."""
 WAIT_S: Final = 10.0
 """How long one may wait for a place."""
 MOST_WAITING: Final = 16
+MOST_QUICK: Final = 256
+"""So many may wait with quick work: as much as one place does while one waits."""
 RETRY_S: Final = 5
 _THREADS: Final = 2 * MOST_WAITING
 _TURNS: Final = CapacityLimiter(_THREADS)
 _WAITING_THREADS: Final = CapacityLimiter(_THREADS)
 """Threads of requests that read from the log book, have heavy work done, and keep its outcome. More than may wait."""
-serving: Final[ContextVar[bool]] = ContextVar("serving", default=False)
-"""Whether this context answers a request, so that heavy work goes to a place."""
+ADVICE: Final[dict[str, Weight]] = {"none": "quick", "full": "usual"}
+"""How much advice is, by the effects that were asked for."""
+Asker = Literal["nobody", "request", "thread"]
+asker: Final[ContextVar[Asker]] = ContextVar("asker", default="nobody")
+"""Who asks in this context: a request, or a thread of the service with no event loop, whose work goes to a place, or
+somebody who has no service around, such as the command line."""
 
 
 @dataclass(eq=False, slots=True)
@@ -49,13 +56,13 @@ class _Waiter:
 
     loop: asyncio.AbstractEventLoop
     called: asyncio.Future[None]
-    is_long: bool
+    weight: Weight
     process: Process | None = None
     has_place: bool = False
 
 
 class Places:
-    """Places for work, shared by all event loops of this process.
+    """Places for work, shared by all event loops of this process: `count`, and one more for quick work alone.
 
     Long work never takes all of several places, so that short work need not wait for it.
     """
@@ -66,12 +73,13 @@ class Places:
         self._wait_s = wait_s
         self._limit_s = limit_s
         self._lock = threading.Lock()
-        self._idle: list[Process | None] = [None] * count
+        self._idle: list[Process | None] = [None] * (count + 1)
         self._queue: deque[_Waiter] = deque()
+        self._heavy_free = count
         self._long_free = max(count - 1, 1)
-        tally.PLACES.set(count)
+        tally.PLACES.set(len(self._idle))
 
-    async def work(self, function: Callable[..., Any], *arguments: Any, is_long: bool = False) -> Any:
+    async def work(self, function: Callable[..., Any], *arguments: Any, weight: Weight = "usual") -> Any:
         """Have `function` of this service called with `arguments` in a place; it must return plain data.
 
         Raises
@@ -80,7 +88,7 @@ class Places:
             `service-unavailable`, to be tried again, where there is no place in time, the work takes too long, or the
             process dies of it; or what the work itself refused.
         """
-        process = await self._take(is_long)
+        process = await self._take(weight)
         try:
             if process is not None and not process.is_alive:
                 process.end()
@@ -99,7 +107,7 @@ class Places:
                 process = None
             raise
         finally:
-            self._give_back(process, is_long)
+            self._give_back(process, weight)
 
     def process_ids(self) -> list[int]:
         """Of the processes that wait for work."""
@@ -114,15 +122,15 @@ class Places:
             if process is not None:
                 process.end()
 
-    async def _take(self, is_long: bool) -> Process | None:
+    async def _take(self, weight: Weight) -> Process | None:
         loop = asyncio.get_running_loop()
         with self._lock:
-            if self._idle and (self._long_free or not is_long):
-                return self._taken(is_long)
-            if len(self._queue) >= self._most_waiting:
+            if self._is_free_for(weight):
+                return self._taken(weight)
+            if self._is_full_for(weight):
                 tally.ENDED.labels("queue full").inc()
                 raise _ended("queue full")
-            waiter = _Waiter(loop, loop.create_future(), is_long)
+            waiter = _Waiter(loop, loop.create_future(), weight)
             self._queue.append(waiter)
             tally.QUEUE.set(len(self._queue))
         try:
@@ -142,25 +150,37 @@ class Places:
                 self._queue.remove(waiter)
                 tally.QUEUE.set(len(self._queue))
                 return
-        self._give_back(waiter.process, waiter.is_long)
+        self._give_back(waiter.process, waiter.weight)
 
-    def _taken(self, is_long: bool) -> Process | None:
-        """A place; one with a process before one without. The lock is held."""
-        self._long_free -= is_long
-        tally.IN_USE.inc()
-        started = next((each for each in self._idle if each is not None), None)
+    def _is_free_for(self, weight: Weight) -> bool:
+        if weight == "quick":
+            return bool(self._idle)
+        return bool(self._idle and self._heavy_free and (self._long_free or weight == "usual"))
+
+    def _is_full_for(self, weight: Weight) -> bool:
+        quick = sum(waiter.weight == "quick" for waiter in self._queue)
+        return quick >= MOST_QUICK if weight == "quick" else len(self._queue) - quick >= self._most_waiting
+
+    def _count_free(self, weight: Weight, by: int) -> None:
+        self._heavy_free += by * (weight != "quick")
+        self._long_free += by * (weight == "long")
+        tally.IN_USE.dec(by)
+
+    def _taken(self, weight: Weight) -> Process | None:
+        """A place; one with a process before one without, and the one that worked last: it may know the heap."""
+        self._count_free(weight, -1)
+        started = next((each for each in reversed(self._idle) if each is not None), None)
         self._idle.remove(started)
         return started
 
-    def _give_back(self, process: Process | None, is_long: bool) -> None:
+    def _give_back(self, process: Process | None, weight: Weight) -> None:
         with self._lock:
             self._idle.append(process)
-            self._long_free += is_long
-            tally.IN_USE.dec()
+            self._count_free(weight, 1)
             for waiter in list(self._queue):
                 if not self._idle:
                     break
-                if self._long_free or not waiter.is_long:
+                if self._is_free_for(waiter.weight):
                     self._hand_over(waiter)
             tally.QUEUE.set(len(self._queue))
 
@@ -170,7 +190,7 @@ class Places:
             waiter.loop.call_soon_threadsafe(_call, waiter.called)
         except RuntimeError:  # its event loop is closed; nobody waits any more
             return
-        waiter.process, waiter.has_place = self._taken(waiter.is_long), True
+        waiter.process, waiter.has_place = self._taken(waiter.weight), True
 
 
 def _call(called: asyncio.Future[None]) -> None:
@@ -180,8 +200,8 @@ def _call(called: asyncio.Future[None]) -> None:
 
 def _ended(why: str) -> Problem:
     details = {
-        "queue full": "All places for heavy work are taken and the queue is full; try again in a moment.",
-        "waited": "No place for heavy work came free in time; try again in a moment.",
+        "queue full": "All places for work are taken and the queue is full; try again in a moment.",
+        "waited": "No place for the work came free in time; try again in a moment.",
         "too long": "The work took longer than it may and was ended; ask for less, or try again later.",
         "crash": "The work broke off; try again.",
     }
@@ -201,16 +221,17 @@ def the_places() -> Places:
     return places
 
 
-async def work(function: Callable[..., Any], *arguments: Any, is_long: bool = False) -> Any:
-    """Have heavy work done in a place of this process: see `Places.work`."""
-    return await the_places().work(function, *arguments, is_long=is_long)
+async def work(function: Callable[..., Any], *arguments: Any, weight: Weight = "usual") -> Any:
+    """Have work done in a place of this process: see `Places.work`."""
+    return await the_places().work(function, *arguments, weight=weight)
 
 
-def done(function: Callable[..., Any], *arguments: Any) -> Any:
-    """The same for a thread that answers a request; anybody else does the work here."""
-    if not serving.get():
+def done(function: Callable[..., Any], *arguments: Any, weight: Weight = "usual") -> Any:
+    """The same for a thread of the service; anybody else does the work here."""
+    if asker.get() == "nobody":
         return function(*arguments)
-    return from_thread.run(partial(work, function, *arguments))
+    asked = partial(work, function, *arguments, weight=weight)
+    return from_thread.run(asked) if asker.get() == "request" else asyncio.run(asked())
 
 
 async def in_thread(function: Callable[[], _Result]) -> _Result:

@@ -109,7 +109,7 @@ def test_waiting_is_bounded() -> None:
 def test_long_work_leaves_a_place_for_short_work(places: Places) -> None:
     async def mixed() -> float:
         await all_of(*(places.work(jobs.pid_after, 0.3) for _ in range(2)))
-        long = [asyncio.create_task(places.work(jobs.pid_after, 1.5, is_long=True)) for _ in range(3)]
+        long = [asyncio.create_task(places.work(jobs.pid_after, 1.5, weight="long")) for _ in range(3)]
         await asyncio.sleep(0.05)
         begun = time.monotonic()
         await places.work(jobs.pid_after, 0.0)
@@ -130,7 +130,7 @@ def test_who_gives_up_leaves_no_place_taken(places: Places) -> None:
 
     asyncio.run(give_up())
     assert isinstance(asyncio.run(places.work(jobs.pid_after, 0.0)), int)
-    assert len(places._idle) == 2 and not places._queue and places._long_free == 1
+    assert len(places._idle) == 3 and not places._queue and places._long_free == 1
 
 
 def test_beside_requests_work_is_done_here() -> None:

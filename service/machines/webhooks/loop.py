@@ -9,6 +9,7 @@ from typing import Final
 from service import logbook
 from service.logbook.store.place import exists
 from service.problems.problem import Problem
+from service.work.places import asker
 
 LOOK_EVERY_S: Final = 30.0
 LONGEST_END_S: Final = 3.0
@@ -34,6 +35,7 @@ class Deliveries:
         self._thread.join(LONGEST_END_S)
 
     def _run(self) -> None:
+        asker.set("thread")
         while not self._ended.wait(self._every_s):
             try:
                 if exists():

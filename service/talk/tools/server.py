@@ -16,7 +16,7 @@ from service.problems.problem import Problem
 from service.talk.tools.answers import ToolAnswer, refused
 from service.talk.tools.asking import ANSWER, Ask
 from service.talk.tools.table import BY_NAME, INSTRUCTIONS, TOOLS, ToolSpec, answered, answered_plainly
-from service.work.places import serving, work
+from service.work.places import asker, work
 
 _ASKED_IN_THE_RESULT: Final = "2026-07-28"
 """From this version of the protocol on a server asks in its result, before it by a request of its own."""
@@ -76,7 +76,7 @@ async def _call_tool(
     arguments = params.arguments or {}
     if tool.asks and not arguments.get("said") and _can_ask(context):
         return await _ask(context, params, tool, arguments)
-    if serving.get():
+    if asker.get() == "request":
         return _result(ToolAnswer(*await work(answered_plainly, tool.name, arguments)))
     return _result(await anyio.to_thread.run_sync(answered, tool, arguments))
 
