@@ -64,15 +64,25 @@ def paired(lives: Mapping[str, Lived], first: str, second: str) -> str:
     )
 
 
+def told_over_came(lived: Lived) -> float:
+    """Mean of the heat that plans told over the mean of what came from the day they were told. [1]"""
+    told = lived.told_heat_kwh
+    return float(told[:, 2].mean() / max(told[:, 5].mean(), 1e-9))
+
+
+def told_range_held(lived: Lived) -> float:
+    """Share of the ranges told that hold what came, to a kilowatt-hour. [1]"""
+    told = lived.told_heat_kwh
+    return float(((told[:, 3] <= told[:, 5] + 1.0) & (told[:, 5] <= told[:, 4] + 1.0)).mean())
+
+
 def honesty(lived: Lived) -> str:
     """What the plan told it would bring against what came, from the day it was told."""
     told = lived.told_heat_kwh
     if not len(told):
         return f"{lived.policy}: no plan was told"
-    ratio = told[:, 2].mean() / max(told[:, 5].mean(), 1e-9)
-    held = ((told[:, 3] <= told[:, 5] + 1.0) & (told[:, 5] <= told[:, 4] + 1.0)).mean()
-    means = f"told {told[:, 2].mean():.0f} kWh, came {told[:, 5].mean():.0f} ({ratio:.2f})"
-    return f"{lived.policy}: {means}; range holds {held:.2f}"
+    means = f"told {told[:, 2].mean():.0f} kWh, came {told[:, 5].mean():.0f} ({told_over_came(lived):.2f})"
+    return f"{lived.policy}: {means}; range holds {told_range_held(lived):.2f}"
 
 
 def worst(lived: Lived, best: Lived, count: int = 10, lines: int = 12) -> str:
