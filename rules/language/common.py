@@ -21,6 +21,10 @@ TUBE_MAY_BE_COPPER: Final[Condition] = f.water_tube.one_of("copper") | (
 DUCT_MAY_TOUCH_THE_HEAP: Final[Condition] = f.has_air_duct.is_true() & (
     f.air_path.one_of("through_heap") | f.air_path.unknown()
 )
+FAN_MAY_RUN_AGAIN: Final[Condition] = (
+    f.air_path.unknown() | f.air_path.one_of("closed_duct") | f.air_outlet_to_house.is_false()
+)
+"""Not one that draws through the heap and may blow into the house: that is better left off."""
 LOOP_DRAWS_NOTHING: Final[Condition] = f.has_water_loop.not_seen() | f.water_drawing.is_false()
 FROST_MAY_COME: Final[Condition] = f.freezing.is_true() | f.frost_may_come.is_true()
 """What may be so is what nobody has ruled out: a caution for life or limb stands on it."""

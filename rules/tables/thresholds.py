@@ -46,4 +46,5 @@ DRAW_SETTLES = Threshold("DRAW_SETTLES", 3.0, "days", "a heap answers a changed 
 
 FALLS_IN_THREE_DAYS = Threshold("FALLS_IN_THREE_DAYS", 9.0, "delta_degC", "a collapse within days", COMMON_PRACTICE)
 FALLS_IN_A_WEEK = Threshold("FALLS_IN_A_WEEK", 7.0, "delta_degC", "a collapse within a week", COMMON_PRACTICE)
+MORE_THAN_A_DIP = Threshold("MORE_THAN_A_DIP", 8.0, "delta_degC", "work on a heap cools it by less", COMMON_PRACTICE)
 COOL_SOON = Threshold("COOL_SOON", 3.5, "days", "too cool before one has looked again", COMMON_PRACTICE)

@@ -24,6 +24,7 @@ TIRING_FROM = Threshold("TIRING_FROM", 150.0, "days", "a fall from here may be a
 NEAR_OUTDOOR = Threshold("NEAR_OUTDOOR", 12.0, "delta_degC", "hardly warmer than the air", COMMON_PRACTICE)
 HALF_LEFT_BELOW = Threshold("HALF_LEFT_BELOW", 50.0, "%", "half of what can rot has rotted", COMMON_PRACTICE)
 LONG_PAST_PEAK = Threshold("LONG_PAST_PEAK", 120.0, "days", "a peak that will not come back", COMMON_PRACTICE)
+NEW_HEAP_READY = Threshold("NEW_HEAP_READY", 14.0, "days", "a new heap gets hot and holds for a week", COMMON_PRACTICE)
 TOO_SMALL_BELOW = Threshold("TOO_SMALL_BELOW", 4.0, "m3", "loses more at its skin than it makes in frost", HEAT_BALANCE)
 
 _AT_OUTDOOR = (f.core_c < COLD_BELOW) & (f.core_above_outdoor_k < NEAR_OUTDOOR) & f.core_rising.not_seen()
@@ -129,6 +130,24 @@ _MOVES: tuple[Rule, ...] = (
         gives=Act("start_next_pile", Urgency.THIS_MONTH),
         source=COMMON_PRACTICE,
         confidence=0.6,
+    ),
+    Rule(
+        id="ageing.new-heap-after-your-date",
+        when=found.spent.is_true() & (f.goal_days < NEW_HEAP_READY),
+        reason="Your date is in {goal_days}, and a new heap can hardly be drawn on before {NEW_HEAP_READY} have gone: "
+        "it is for the time after.",
+        gives=Act("build_new_pile", Urgency.NEXT_PILE),
+        source=COMMON_PRACTICE,
+        confidence=0.6,
+    ),
+    Rule(
+        id="ageing.next-heap-after-your-date",
+        when=found.ageing.is_true() & WORTH_KEEPING & (f.goal_days < NEW_HEAP_READY),
+        reason="Your date is in {goal_days}, and the next heap can hardly be drawn on before {NEW_HEAP_READY} have "
+        "gone: it is for the time after.",
+        gives=Act("start_next_pile", Urgency.NEXT_PILE),
+        source=COMMON_PRACTICE,
+        confidence=0.4,
     ),
     Rule(
         id="ageing.falling-with-age",

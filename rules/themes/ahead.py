@@ -10,9 +10,15 @@ from rules.language.common import DRAWN_LIGHTLY, HOUSE_NEEDS_HEAT, LEFT_ALONE, N
 from rules.language.conditions import Condition
 from rules.language.model import Act, Avoid, Finding, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE
-from rules.tables.thresholds import COOL_SOON, FALLS_IN_A_WEEK, FALLS_IN_THREE_DAYS, FIRE_LOOK_DAILY
+from rules.tables.thresholds import COOL_SOON, FALLS_IN_A_WEEK, FALLS_IN_THREE_DAYS, FIRE_LOOK_DAILY, MORE_THAN_A_DIP
 
 _FALLS: Final[Condition] = found.will_fall.is_true() | found.cool_soon.is_true()
+
+_MORE_THAN_A_DIP: Final[Condition] = (
+    (found.settling_open.is_true() | found.settling_water.is_true())
+    & (f.fall_7_days_k >= MORE_THAN_A_DIP)
+    & NOT_TOO_HOT
+)
 
 _FINDINGS: Final = (
     Rule(
@@ -70,6 +76,15 @@ _MOVES: Final = (
         confidence=0.3,
     ),
     Rule(
+        id="ahead.look-at-more-than-a-dip",
+        when=_MORE_THAN_A_DIP,
+        reason="After work a heap dips, but the core is likely to fall by about {fall_7_days_k} in a week: that is "
+        "more. Read it each day, and see what else it lacks.",
+        gives=Act("find_the_cause", Urgency.THIS_WEEK),
+        source=HEAT_BALANCE,
+        confidence=0.4,
+    ),
+    Rule(
         id="ahead.wrap-a-bare-heap-today",
         when=found.cool_soon.is_true()
         & f.days_until_cool.known()
@@ -119,6 +134,15 @@ _WRONG_MOVES: Final = (
         gives=Avoid("wait"),
         source=HEAT_BALANCE,
         confidence=0.75,
+    ),
+    Rule(
+        id="ahead.more-than-a-dip",
+        when=_MORE_THAN_A_DIP,
+        reason="While you wait, the core is likely to fall by about {fall_7_days_k} in a week: more than work alone "
+        "would cool it.",
+        gives=Avoid("wait"),
+        source=HEAT_BALANCE,
+        confidence=0.6,
     ),
     Rule(
         id="ahead.never-raise-above-a-fall",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from rules.language import facts as f
-from rules.language.common import NOT_TOO_HOT
+from rules.language.common import FAN_MAY_RUN_AGAIN, NOT_TOO_HOT
 from rules.language.conditions import Threshold
 from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import BUBBLE_WRAP, COMMON_PRACTICE, EXPOSURE_LIMITS, HEAT_BALANCE, MOIST_AIR
@@ -26,7 +26,7 @@ _POWER: Final = (
     ),
     Rule(
         id="breakdown.power-out-fan",
-        when=f.power_out.is_true() & (f.has_air_duct.is_true() | f.air_drawing.is_true()),
+        when=f.power_out.is_true() & (f.has_air_duct.is_true() | f.air_drawing.is_true()) & FAN_MAY_RUN_AGAIN,
         reason="After a power cut see that the fan has started again, and that its timer still keeps the right hours.",
         gives=Act("check_fan", Urgency.TODAY),
         source=COMMON_PRACTICE,
@@ -132,7 +132,7 @@ _PIPES: Final = (
 _AIR: Final = (
     Rule(
         id="breakdown.fan-without-air",
-        when=f.fan_no_air.is_true(),
+        when=f.fan_no_air.is_true() & FAN_MAY_RUN_AGAIN,
         reason="The fan runs and no air comes. Look for a crushed, iced or flooded duct, a shut flap or a nest. A fan "
         "can also run backwards.",
         gives=Act("check_fan", Urgency.TODAY),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rules.language import facts as f
 from rules.language import findings as found
-from rules.language.common import DRAWN_BEYOND_SEASON, FROST_MAY_COME
+from rules.language.common import DRAWN_BEYOND_SEASON, FAN_MAY_RUN_AGAIN, FROST_MAY_COME
 from rules.language.conditions import Threshold
 from rules.language.model import Act, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE, MOIST_AIR, PLASTIC_PIPE
@@ -104,7 +104,7 @@ _LOOP: tuple[Rule, ...] = (
 _AIR: tuple[Rule, ...] = (
     Rule(
         id="equipment.fan-stopped",
-        when=f.fan_stopped.is_true(),
+        when=f.fan_stopped.is_true() & FAN_MAY_RUN_AGAIN,
         reason="The fan stands still, so the duct carries no heat.",
         gives=Act("check_fan", Urgency.TODAY),
         source=COMMON_PRACTICE,

@@ -126,7 +126,7 @@ _DOUBTS: tuple[_Doubt, ...] = (
         f.core_jump_k >= SUDDEN_JUMP,
         "The core changed by {core_jump_k} from one reading to the next. So fast a change most often means that the "
         "probe sat in another spot.",
-        Urgency.THIS_WEEK,
+        Urgency.TODAY,
         HEAT_BALANCE,
         0.7,
     ),

@@ -6,10 +6,10 @@ from typing import Final
 
 from rules.language import facts as f
 from rules.language import findings as found
-from rules.language.common import NOT_TOO_HOT, WORTH_KEEPING
+from rules.language.common import HOUSE_NEEDS_HEAT, NOT_TOO_HOT, WORTH_KEEPING
 from rules.language.conditions import Threshold
 from rules.language.model import Act, Avoid, Caution, Finding, Rule, Urgency
-from rules.language.sources import COMMON_PRACTICE
+from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE
 from rules.tables.thresholds import DRAW_SETTLES, NITROGEN_SETTLES, OPEN_SETTLES, WATER_SETTLES
 
 CARBON_SETTLES = Threshold("CARBON_SETTLES", 4.0, "days", "brown matter binds ammonia within days", COMMON_PRACTICE)
@@ -80,6 +80,23 @@ RULES: Final = (
         gives=Act("wait", Urgency.THIS_WEEK),
         source=COMMON_PRACTICE,
         confidence=0.8,
+    ),
+    Rule(
+        id="work.draw-less-while-it-settles",
+        when=found.settling_open.is_true()
+        & (found.will_fall.is_true() | found.cool_soon.is_true())
+        & found.asked_beyond_season.is_true()
+        & f.days_since_open.known()
+        & f.draw_w.known()
+        & f.drawing.is_true()
+        & f.emptying.not_seen()
+        & HOUSE_NEEDS_HEAT
+        & NOT_TOO_HOT,
+        reason="The heap was opened {days_since_open} ago and has to climb back, and you draw {draw_w}, more than it "
+        "can keep up. Draw less until it has.",
+        gives=Act("reduce_draw", Urgency.TODAY),
+        source=HEAT_BALANCE,
+        confidence=0.6,
     ),
     Rule(
         id="work.wait-after-draw-change",

@@ -19,6 +19,7 @@ from service.actions.order import NEXT_TO_NOTHING
 from service.actions.rank import rank
 from service.actions.rough import Considered, Rough, rough_gains
 from service.actions.whatif import Ahead, look_ahead
+from service.picture.drawplan.record import draws_no_more
 from service.picture.record import Picture
 
 
@@ -76,7 +77,8 @@ def decide_in_full(picture: Picture, found: Inference) -> Decision:
     finer = ahead.gains()
     ranked = ranked_for(picture, found, finer)
     first_alike = ranked[0].action is quick.ranked[0].action
-    if first_alike or _contradicted(quick.ranked, finer):
+    left_out = _comes_to_nothing(picture, found) & {item.action.id for item in quick.ranked}
+    if first_alike or left_out or _contradicted(quick.ranked, finer):
         return Decision(_begun_alike(ranked, quick.ranked[0], finer), doses, finer, ahead)
     return Decision(quick.ranked, doses, quick.gains, ahead)
 
@@ -107,8 +109,15 @@ def _contradicted(ranked: Sequence[Advised], gains: Mapping[str, float]) -> bool
 def looked_ahead(picture: Picture, doses: Mapping[str, Sequence[Dose]]) -> Ahead:
     """The what-ifs of what is advised, to the goal's date."""
     goal, usable_j = picture.goal, picture.accounts.usable_left.value
-    from_c = picture.heat_counts_from_c
-    return look_ahead(picture.estimate, doses, goal.days, picture.heap, usable_j=usable_j, keep_above_c=from_c)
+    return look_ahead(
+        picture.estimate,
+        doses,
+        goal.days,
+        picture.heap,
+        usable_j=usable_j,
+        keep_above_c=picture.heat_counts_from_c,
+        left_share=picture.left_share,
+    )
 
 
 def doses_of(picture: Picture, ranked: Sequence[Advised]) -> dict[str, list[Dose]]:
@@ -131,9 +140,14 @@ def ranked_for(picture: Picture, found: Inference, gains: Mapping[str, float] | 
 
 
 def _comes_to_nothing(picture: Picture, found: Inference) -> frozenset[str]:
-    """Moves that rules ask for, but of which no amount is wanted."""
-    asked = {rule.gives.action for rule in found.fired if isinstance(rule.gives, Act)} & NOT_FOR_NOTHING
-    if not asked:
-        return frozenset()
-    inputs = dose_inputs(picture)
-    return frozenset(action for action in asked if not doses_for(action, inputs))
+    """Moves that rules ask for, but of which no amount is wanted; more draw where the plan that was run draws no more.
+
+    Rules go by the usual plan, which is the same in both ways of asking.
+    """
+    asked = {rule.gives.action for rule in found.fired if isinstance(rule.gives, Act)}
+    inputs = dose_inputs(picture) if asked & NOT_FOR_NOTHING else None
+    nothing = {action for action in asked & NOT_FOR_NOTHING if inputs and not doses_for(action, inputs)}
+    plan = picture.plan
+    if "raise_draw" in asked and plan is not None and plan is not picture.usual_plan and draws_no_more(plan):
+        nothing.add("raise_draw")
+    return frozenset(nothing)

@@ -41,8 +41,13 @@ def stove_last(ranked: list[Advised], gains: Mapping[str, float]) -> list[Advise
     stove = [item for item in ranked if item.action.id == STOVE and item.urgency not in KEEP_GOING_YIELDS_TO]
     others = [item for item in ranked if item not in stove]
     loses = {item.action.id for item in others if item.idle and gains.get(item.action.id, 0.0) < 0.0}
-    soon = [item for item in others if item.urgency is not Urgency.NEXT_PILE and item.action.id not in loses]
-    return [*soon, *stove, *(item for item in others if item not in soon)]
+    helps = [
+        place
+        for place, item in enumerate(others, start=1)
+        if item.urgency is not Urgency.NEXT_PILE and item.action.id not in loses
+    ]
+    last = helps[-1] if helps else 0
+    return [*others[:last], *stove, *others[last:]]
 
 
 def switches_first(ranked: list[Advised], gains: Mapping[str, float], *, presses: bool) -> list[Advised]:
@@ -82,7 +87,9 @@ def fan_off_first(ranked: list[Advised], rules: Iterable[Rule]) -> list[Advised]
 
 
 def _may_wait(item: Advised, off: Advised) -> bool:
-    return not item.action.safety and URGENCY_ORDER[item.urgency] >= URGENCY_ORDER[off.urgency]
+    """What is less urgent, for safety or not, and work that is as urgent."""
+    later = URGENCY_ORDER[item.urgency] - URGENCY_ORDER[off.urgency]
+    return later > 0 or (later == 0 and not item.action.safety)
 
 
 def pipes_first(ranked: list[Advised]) -> list[Advised]:

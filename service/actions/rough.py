@@ -94,11 +94,12 @@ def _run(
 ) -> Iterator[tuple[Array, ...]]:
     """Heat in both counts, hot days and heat made, of each heap's columns."""
     limits = np.repeat([heap.picture.heat_counts_from_c for heap in heaps], sizes)
+    left = np.repeat([heap.picture.left_share for heap in heaps], sizes)
     ends = np.repeat(np.array([heap.edges for heap in heaps]).T, sizes, axis=1)
     piles = joined([block for block, _ in blocks])
     weather = side_by_side(weathers)
     run = stride(piles, joined([state for _, state in blocks]), weather, ends, halvings)
-    rows = (heat_counted(run, piles, limits, weather.air_c[0]), run.hot_days(HOT_C), run.ledger["made"])
+    rows = (heat_counted(run, piles, limits, weather.air_c[0], left), run.hot_days(HOT_C), run.ledger["made"])
     splits = np.cumsum(sizes)[:-1]
     return zip(*(np.split(row, splits, axis=-1) for row in rows), strict=True)
 

@@ -125,6 +125,7 @@ def look_ahead(
     *,
     usable_j: float = 0.0,
     keep_above_c: float = HOT_C,
+    left_share: float = 1.0,
 ) -> Ahead:
     """Run the heap as it is and with each action that the model knows, on members that fit its log.
 
@@ -142,6 +143,8 @@ def look_ahead(
         Heat that is still usable. [J]
     keep_above_c
         The goal's limit, by which changes of the draw are judged. [degC]
+    left_share
+        How much of what is left above it at the end counts for them: see `heat_counted`. [1]
     """
     horizon = horizon_of(days)
     known = heap or learned(estimate)
@@ -150,7 +153,7 @@ def look_ahead(
     weather = known.weather(horizon).repeated(len(blocks))
     piles = joined([p for p, _ in blocks])
     run = simulate(piles, joined([s for _, s in blocks]), weather, horizon, STEP_H)
-    heat = heat_counted(run, piles, keep_above_c, weather.air_c[0]).reshape(2, len(blocks), -1)
+    heat = heat_counted(run, piles, keep_above_c, weather.air_c[0], left_share).reshape(2, len(blocks), -1)
     hot = run.hot_days(HOT_C).reshape(len(blocks), -1)
     made = float(np.median(run.ledger["made"][: known.weights.size]))
     effects = effects_of(names, heat, hot, made, horizon)
@@ -198,11 +201,14 @@ def gained(names: Sequence[str], heat_j: Array) -> Array:
     return np.array([heat_j[count, place + 1] - heat_j[count, 0] for place, count in enumerate(counts)])
 
 
-def heat_counted(run: Run, piles: Piles, limit_c: float | Array, air_c: Array) -> Array:
+def heat_counted(
+    run: Run, piles: Piles, limit_c: float | Array, air_c: Array, left_share: float | Array = 1.0
+) -> Array:
     """Heat drawn by the end plus what is then left in the heap, in two counts, (2, n). [J]
 
     First all that was drawn, and what is left above the air outside; then only what was drawn with the core at or above
-    the limit, and what is left above the limit: what is drawn below it only keeps the heap from coming back.
+    the limit, and what is left above the limit: what is drawn below it only keeps the heap from coming back. Of that a
+    share counts, `left_share`: none at the end of a season for which the heap is emptied.
     """
     drawn = np.diff(run.drawn_j, axis=0)
     celsius, capacity = temperatures(piles, run.state), heat_capacity(piles, run.state)
@@ -212,7 +218,7 @@ def heat_counted(run: Run, piles: Piles, limit_c: float | Array, air_c: Array) -
         return result
 
     useful = (drawn * run.share_above(limit_c)).sum(axis=0)
-    return np.array([drawn.sum(axis=0) + left(air_c), useful + left(limit_c)])
+    return np.array([drawn.sum(axis=0) + left(air_c), useful + left_share * left(limit_c)])
 
 
 def _effect(heat_j: Array, hot_days: Array, made_j: float, horizon: float) -> MoveEffect:

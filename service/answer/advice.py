@@ -138,7 +138,7 @@ def answer_for(judgement: Judgement, asked: AnswerForm) -> dict[str, Any]:
         "energy": energy_shown(
             picture,
             system,
-            planned=draws_by_plan(picture.plan, moves),
+            planned=draws_by_plan(picture, moves),
             rest=rest,
             raised="raise_draw" in moves,
         ),

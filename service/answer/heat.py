@@ -11,6 +11,7 @@ from rules.tables.thresholds import COLD_BELOW
 from service.actions.rank import FIRE_ACTION
 from service.answer.quantities import burst_shown, quantity
 from service.picture.account import Accounts
+from service.picture.drawplan.quick import drawn_otherwise
 from service.picture.drawplan.record import Plan
 from service.picture.record import Picture
 from service.picture.tonight import tonight_draw
@@ -41,10 +42,13 @@ def balance_shown(accounts: Accounts, system: System) -> dict[str, Any]:
     }
 
 
-def draws_by_plan(plan: Plan | None, moves: Collection[str]) -> bool:
+def draws_by_plan(picture: Picture, moves: Collection[str]) -> bool:
     """Whether what is drawn follows a plan that uses the heap up by its date, so that nothing is said against it."""
+    plan = picture.plan
     if "raise_draw" in moves:
         return True
+    if plan is not None and drawn_otherwise(plan.way, picture):
+        return False
     goes_on = plan is not None and plan.forbidden is None and plan.running >= ABOUT_AS_MUCH * plan.running_now
     return goes_on and not {"reduce_draw", "pause_draw"} & set(moves)
 

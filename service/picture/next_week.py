@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from rules.tables.thresholds import FALLS_IN_A_WEEK, FALLS_IN_THREE_DAYS, FIRE_LOOK_DAILY
+from rules.tables.thresholds import FALLS_IN_A_WEEK, FALLS_IN_THREE_DAYS, FIRE_LOOK_DAILY, MORE_THAN_A_DIP
 from service.heat.ahead import falls_of
 from service.heat.learning.fit import drawn_by_weight
 from service.heat.learning.members import Learned
@@ -38,12 +38,10 @@ to what rules ask of a fall or of the limit the next finer run decides (our own)
 STRIDES_MISLEAD: Final = (55.0, FIRE_LOOK_DAILY.value)
 """Between these the warmth of decay turns so sharply that strides mislead; above, no rule asks for the course [degC]
 (our own)."""
-YOUNG_DAYS: Final = 21.0
-"""Up to this age what rots fast is gone within days, which the account's strides do not see (our own). [days]"""
-
-FRESH_DAYS: Final = 14.0
-"""Up to this age short strides err too much, measured against days: by up to 12 K in a week at first, 4 K at five days,
-1.2 K at a fortnight (our own). [days]"""
+FRESH_DAYS: Final = 21.0
+"""Up to this age what rots fast is gone within days, which strides see too late: against days, short ones err by
+up to 12 K in a week at first, 4 K at five days, 1.2 K at a fortnight, and 5.5 K at 16 days where sugar lies in the heap
+(our own). [days]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +59,7 @@ class CourseRequest:
     @property
     def is_live(self) -> bool:
         """Whether the strides of the account tell nothing: they know no log, and no matter that is soon gone."""
-        return self.heap.has_log or self.heap.situation.age_days <= YOUNG_DAYS
+        return self.heap.has_log or self.is_fresh
 
     @property
     def is_fresh(self) -> bool:
@@ -148,7 +146,11 @@ def _is_near(days: Array, told_c: Array, limit_c: float, error: tuple[float, flo
     """Whether a core is so near to what rules ask of its course that an error of such a size could decide it."""
     now, third, seventh = along(told_c, (0.5,))[0, np.searchsorted(days, (0.0, *ASKED_DAYS))].tolist()
     share, kelvins = error
-    asked = ((now - third, FALLS_IN_THREE_DAYS.value), (now - seventh, FALLS_IN_A_WEEK.value))
+    asked = (
+        (now - third, FALLS_IN_THREE_DAYS.value),
+        (now - seventh, FALLS_IN_A_WEEK.value),
+        (now - seventh, MORE_THAN_A_DIP.value),
+    )
     soon = now >= limit_c and abs(third - limit_c) < min(kelvins, abs(now - third) + 0.5 * kelvins)
     misleads = error is ROUGHLY and STRIDES_MISLEAD[0] <= now < STRIDES_MISLEAD[1]
     return misleads or soon or any(abs(fall - most) < share * most for fall, most in asked)

@@ -26,7 +26,7 @@ from service.heat.learning.members import Learned, learned
 from service.heat.learning.memory import carried_members
 from service.picture.account import AccountRequest, Accounts, accounts_for, put_facts
 from service.picture.drawplan.choice import plan_for
-from service.picture.drawplan.quick import empties, quick_plan, says
+from service.picture.drawplan.quick import drawn_otherwise, empties, quick_plan, says
 from service.picture.drawplan.record import Plan
 from service.picture.next_week import NOT_IN_A_WEEK, CourseRequest, course_by, quick_courses
 from service.picture.record import GoalInDays, Picture, Seen
@@ -78,7 +78,9 @@ def _planned(picture: Picture, plan: Plan | None) -> Picture:
         asked = picture.accounts.asked
         beyond = asked is not None and asked.value > picture.accounts.season_draw.high
         off = picture.derived.facts.get("water_drawing" if plan.way == "water" else "air_drawing") is False
-        picture.derived.put(plan_says=says(plan, beyond=beyond, off=off), emptying=empties(plan, picture))
+        told = says(plan, beyond=beyond, off=off)
+        of_another = drawn_otherwise(plan.way, picture) and (beyond or told != "more")
+        picture.derived.put(plan_says=None if of_another else told, emptying=empties(plan, picture))
     return replace(picture, usual_plan=plan, plan=plan)
 
 

@@ -53,9 +53,18 @@ class Picture:
         The goal's limit, or where a heap is emptied in its last weeks, the core down to which it then is drawn.
         """
         limit_c = self.goal.keep_core_above_c
-        if self.usual_plan is None or self.derived.facts.get("emptying") is not True:
+        if self.usual_plan is None or not self._is_emptied:
             return limit_c
         return min(limit_c, pair_on(self.usual_plan, self.status.as_of.date())[1])
+
+    @property
+    def left_share(self) -> float:
+        """How much of the heat left at the goal's date counts for a change of the draw: none in its last weeks [1]."""
+        return 0.0 if self._is_emptied else 1.0
+
+    @property
+    def _is_emptied(self) -> bool:
+        return self.derived.facts.get("emptying") is True
 
 
 @dataclass(frozen=True, slots=True)

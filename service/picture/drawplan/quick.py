@@ -193,14 +193,33 @@ def _running(picture: Picture, chosen: Candidate, way: str) -> float:
     most = max(accounts.burst_draw.value if accounts.burst_draw else 0.0, _while_running(picture, way))
     drop_k = most * TO_NEXT_READING_S / max(accounts.capacity_j_k.value, 1.0)
     gained_k = max(accounts.made.value - accounts.lost.value, 0.0) * TO_NEXT_READING_S / accounts.capacity_j_k.value
-    share = (core - chosen.stop_c + gained_k) / max(drop_k, 1e-6)
+    share = min((core - chosen.stop_c + gained_k) / max(drop_k, 1e-6), _by_course(picture, core - chosen.stop_c, way))
     return min(max(share, 0.0), NIGHT_HOURS / 24.0 if chosen.hours == "night" else 1.0)
+
+
+def _by_course(picture: Picture, spare_k: float, way: str) -> float:
+    """Share of the day for which the core stays above the stop, where it falls so far at today's draw. [1]
+
+    No bound where it falls by less than it can spare, or where nothing is drawn.
+    """
+    facts, now = picture.derived.facts, running_now(picture, way)
+    if now <= 0.0 or "fall_3_days_k" not in facts or "fall_7_days_k" not in facts:
+        return 1.0
+    third, seventh = float(facts["fall_3_days_k"]), float(facts["fall_7_days_k"])
+    fall_k = third + (seventh - third) * (TO_NEXT_READING_S / 86_400.0 - 3.0) / 4.0
+    return 1.0 if fall_k <= spare_k else now * max(spare_k, 0.0) / fall_k
 
 
 def _while_running(picture: Picture, way: str) -> float:
     """What is taken while pump or fan runs as it does now, by what was told. [W]"""
     asked, share = picture.accounts.asked, running_now(picture, way)
     return 0.0 if asked is None or share <= 0.0 else asked.value / share
+
+
+def drawn_otherwise(way: str, picture: Picture) -> bool:
+    """Whether heat is drawn, and only by the way that a plan does not speak of: then it says nothing of that draw."""
+    other = "air" if way == "water" else "water"
+    return running_now(picture, way) <= 0.0 < running_now(picture, other)
 
 
 def empties(plan: Plan, picture: Picture) -> bool | None:

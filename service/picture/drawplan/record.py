@@ -73,6 +73,11 @@ def minutes_of(plan: Plan) -> float:
     return float(max(round(min(HOUR_MINUTES * plan.running * 24.0 / hours_of(plan), HOUR_MINUTES)), SHORTEST_MINUTES))
 
 
+def draws_no_more(plan: Plan) -> bool:
+    """Whether to the next reading it draws no longer than is drawn now."""
+    return plan.running <= plan.running_now
+
+
 def pair_on(plan: Plan, day: date) -> tuple[float, float]:
     """Core at which the draw starts and stops on a day. [degC]"""
     late = plan.last_weeks is not None and day >= plan.last_weeks

@@ -22,7 +22,7 @@ def dose_of_nothing(case: Case, answer: Answer) -> Iterator[str]:
 @law("a dose whose range holds the present setting")
 def dose_holds_the_present_setting(case: Case, answer: Answer) -> Iterator[str]:
     for action, dose in _doses(answer):
-        now = _now(case, dose["of"])
+        now = _now(case, answer, dose["of"])
         if action in ("reduce_draw", "raise_draw") and now is not None and dose["low"] <= now <= dose["high"]:
             yield f"{action}: {dose['of']} is {now}, dose {dose['low']} to {dose['high']}"
 
@@ -61,9 +61,14 @@ def _doses(answer: Answer) -> Iterator[tuple[str, Mapping[str, Any]]]:
             yield from ((action["action"], other) for other in dose["or_instead"])
 
 
-def _now(case: Case, of: str) -> float | None:
-    """The present setting of a draw, None where it was not told, or where the draw is off whatever its timer says."""
+def _now(case: Case, answer: Answer, of: str) -> float | None:
+    """The present setting of a draw, None where it was not told, or where the draw is off whatever its timer says.
+
+    Hours of the day are those of the way that the plan speaks of, where there is one.
+    """
     way = "air" if of.startswith("air") else "water"
+    if of == "hours_per_day" and answer["draw_plan"] is not None:
+        way = answer["draw_plan"]["way"]
     if drawn_told(case.body, way) is False:
         return None
     draw = told(case.body, "draw", way) or {}
