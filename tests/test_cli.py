@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import fcntl
-import io
 import json
 import os
 import pty
@@ -13,9 +12,7 @@ import subprocess
 import sys
 import termios
 import time
-from dataclasses import dataclass
 from pathlib import Path
-from unittest import mock
 
 import pytest
 from hypothesis import given
@@ -24,56 +21,13 @@ from hypothesis import strategies as st
 from service.answer.advice import advise
 from service.answer.plain_text import brief_as_text
 from service.answer.words import FIRE_SENTENCE
-from service.cli.command import main
 from service.operation import preflight
 from service.render.numbers import quantity_in_words, to_range
 from service.status.reading import read_status
 from tests.examples import FOLDER
+from tests.terminal import process, run
 
 STATUS = FOLDER / "advice.chips_alone.request.json"
-
-
-@dataclass
-class Done:
-    """What a command left behind."""
-
-    returncode: int
-    stdout: bytes
-    stderr: bytes
-
-
-class Terminal(io.TextIOWrapper):
-    """What is written, as if to a terminal."""
-
-    def isatty(self) -> bool:
-        return True
-
-
-def run(*arguments: str, stdin: bytes = b"", terminal: bool = False, **environment: str) -> Done:
-    """Run `warmheap` with these arguments, in this process."""
-    kind = Terminal if terminal else io.TextIOWrapper
-    out, err = (kind(io.BytesIO(), encoding="utf-8", write_through=True) for _ in range(2))
-    given = io.TextIOWrapper(io.BytesIO(stdin), encoding="utf-8")
-    with (
-        mock.patch.dict(os.environ, environment),
-        mock.patch.multiple(sys, stdin=given, stdout=out, stderr=err),
-    ):
-        try:
-            code = main(list(arguments))
-        except SystemExit as ended:
-            code = ended.code if isinstance(ended.code, int) else 1
-    return Done(code, out.buffer.getvalue(), err.buffer.getvalue())  # type: ignore[attr-defined]
-
-
-def process(*arguments: str, stdin: bytes = b"", **environment: str) -> subprocess.CompletedProcess[bytes]:
-    """The same in a process of its own."""
-    return subprocess.run(
-        [sys.executable, "-m", "service.cli", *arguments],
-        input=stdin,
-        capture_output=True,
-        env={**os.environ, **environment},
-        check=False,
-    )
 
 
 def test_readable_text_by_default() -> None:

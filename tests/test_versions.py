@@ -37,9 +37,7 @@ def under_other_knowledge(tmp_path: Path, old: str, new: str, file: str, *argume
     """Run the command on a copy of the code in which one line of the knowledge differs."""
     copy = tmp_path / "copy"
     for package in ("rules", "service"):
-        shutil.copytree(
-            ROOT / package, copy / package, ignore=shutil.ignore_patterns("__pycache__"), dirs_exist_ok=True
-        )
+        shutil.copytree(ROOT / package, copy / package, dirs_exist_ok=True)  # compiled, or all would be so again
     text = (copy / file).read_text(encoding="utf-8")
     assert text.count(old) == 1
     (copy / file).write_text(text.replace(old, new), encoding="utf-8")
@@ -56,12 +54,16 @@ def test_the_command_prints_the_version(capsys: pytest.CaptureFixture[str]) -> N
 
 
 def test_the_same_knowledge_gives_the_same_answers(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["knowledge", "answers", str(FOLDER)]) == 0
+    folder = tmp_path / "requests"
+    folder.mkdir()
+    for request in sorted(FOLDER.glob("advice.*.request.json"))[::5]:
+        shutil.copy(request, folder)
+    assert main(["knowledge", "answers", str(folder)]) == 0
     recorded = tmp_path / "answers.json"
     recorded.write_text(capsys.readouterr().out)
     count = len(json.loads(recorded.read_text())["answers"])
-    assert count == len(list(FOLDER.glob("*.request.json")))
-    assert main(["knowledge", "compare", str(recorded), str(FOLDER)]) == 0
+    assert count == len(list(folder.iterdir())) > 1
+    assert main(["knowledge", "compare", str(recorded), str(folder)]) == 0
     assert f"0 of {count} answers differ" in capsys.readouterr().out
 
 

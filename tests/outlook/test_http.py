@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import json
-import subprocess
-import sys
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -17,8 +15,10 @@ from service.app import create_app
 from service.outlook.shape import OutlookAnswer
 from service.problems.problem import MEDIA_TYPE
 from service.problems.shape import ProblemDetails
+from tests import terminal
 from tests.each import now_and_then
 from tests.outlook.statuses import SMALLEST, STEADY
+from tests.terminal import Done
 
 APP = create_app()
 JSON, CSV, SVG = "application/json", "text/csv", "image/svg+xml"
@@ -216,13 +216,10 @@ def test_it_describes_itself() -> None:
 # ----------------------------------------------------------------------------------------------- command line
 
 
-def run(*arguments: str, stdin: bytes = b"") -> subprocess.CompletedProcess[bytes]:
-    return subprocess.run(
-        [sys.executable, "-m", "service.cli", "outlook", *arguments], input=stdin, capture_output=True, check=False
-    )
+def run(*arguments: str, stdin: bytes = b"") -> Done:
+    return terminal.run("outlook", *arguments, stdin=stdin)
 
 
-@pytest.mark.slow
 def test_the_command_prints_text_a_table_a_chart_or_json() -> None:
     text = run(str(STATUS), "--days", "10")
     assert text.returncode == 0, text.stderr
