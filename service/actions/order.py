@@ -13,6 +13,8 @@ from service.actions.advised import URGENCY_ORDER, Advised
 
 NEXT_TO_NOTHING: Final = 1e-9
 """The gain of what clearly gains, but too little to matter. [1]"""
+LIKELY: Final = 1e-12
+"""The gain of what most members gain by and none of four in five loses by, though some gain nothing. [1]"""
 STOVE: Final = "light_backup_heat"
 WRAPS: Final = frozenset({"insulate", "cover_with_clear_film"})
 """Work of an hour or more that opens nothing."""

@@ -65,8 +65,8 @@ def rank(
         Frost now or tonight. It moves water back only where water is known not to be on hand.
     gains
         Share of the heap's heat each action gains or saves, from what-ifs: 0 where that cannot be told from nothing,
-        NEXT_TO_NOTHING where it is too little to count, below 0 where it likely loses. Where one
-        is missing, the catalogue's prior expectation stands in.
+        NEXT_TO_NOTHING where it is too little to count, LIKELY where it most likely gains and loses nothing, below 0
+        where it likely loses. Where one is missing, the catalogue's prior expectation stands in.
     cool_soon
         The core is likely to be too cool within days: work of this week that saves or makes heat is due today where
         none is.

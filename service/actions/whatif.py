@@ -10,7 +10,7 @@ import numpy as np
 
 from service.actions.carried_out import CHANGES, REBUILDS, fresh_heap
 from service.actions.dosing.records import Dose
-from service.actions.order import NEXT_TO_NOTHING
+from service.actions.order import LIKELY, NEXT_TO_NOTHING
 from service.heat.learning.members import Learned, learned
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import quantiles
@@ -34,6 +34,9 @@ LEAST_HEAT_J: Final = 3.6e6
 (our own). [1, J]"""
 LEAST_HOT_DAYS: Final = 0.5
 """Half a hot day; see LEAST_SHARE. [days]"""
+
+AGREE: Final = 0.8
+"""Share of members that must gain before a gain is told where the others gain nothing (our own). [1]"""
 
 LOST: Final = -1e-6
 """The gain of what likely loses heat is at most this, so that its sign tells (our own). [1]"""
@@ -59,7 +62,8 @@ class MoveEffect:
     @property
     def can_be_told(self) -> bool:
         """Whether heat or hot days differ from nothing with four members in five agreeing."""
-        return any(not spread.low <= 0.0 <= spread.high for spread in (self.heat_j, self.hot_days))
+        clear = any(not spread.low <= 0.0 <= spread.high for spread in (self.heat_j, self.hot_days))
+        return clear or (self.heat_j.low == 0.0 < self.heat_j.value and self.chance_of_gain >= AGREE)
 
     @property
     def loses(self) -> bool:
@@ -107,13 +111,14 @@ class Ahead:
 def gain_of(heat: tuple[float, float], hot_days: tuple[float, float], share: float, *, small: bool) -> float:
     """Share of the heap's heat that an action clearly gains; 0 where that cannot be told from nothing.
 
-    NEXT_TO_NOTHING where it is clear but too small to matter, and below 0 where the action likely loses heat without a
-    hot day won. `heat` and `hot_days` are the low end and the middle.
+    NEXT_TO_NOTHING where it is clear but too small to matter, LIKELY where the middle matters and the low end loses
+    nothing, and below 0 where the action likely loses heat without a hot day won. `heat` and `hot_days` are the low
+    end and the middle.
     """
     if heat[1] < 0.0 and hot_days[1] <= 0.0:
         return min(share, LOST)
     if heat[0] <= 0.0 and hot_days[0] <= 0.0:
-        return 0.0
+        return LIKELY if heat[0] == 0.0 < heat[1] and not small else 0.0
     return NEXT_TO_NOTHING if small else share
 
 
