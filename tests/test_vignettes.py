@@ -34,6 +34,8 @@ def test_vignette(case: dict[str, Any]) -> None:
     assert not set(case.get("never", [])) & set(ranked), ranked
     for earlier, later in case.get("before", []):
         assert ranked.index(earlier) < ranked.index(later)
+    urgencies = {action["action"]: action["urgency"] for action in answer["actions"]}
+    assert case.get("due", {}).items() <= urgencies.items(), urgencies
     assert set(case.get("avoid", [])) <= {item["action"] for item in answer["avoid"]}
     if "phase" in case:
         assert answer["phase"] == case["phase"]

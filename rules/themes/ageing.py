@@ -219,12 +219,13 @@ _MOVES: tuple[Rule, ...] = (
         & f.volume_m3.known()
         & found.cool_soon.is_true()
         & f.days_until_cool.known()
+        & f.keep_core_above_c.known()
         & f.cover.one_of("straw", "breathable")
         & DRAWN_LIGHTLY
         & WORTH_KEEPING
         & NOT_TOO_HOT,
-        reason="A heap of {volume_m3} is likely to be below your limit in about {days_until_cool}. Read it each day, "
-        "and see what it lacks besides size.",
+        reason="A heap of {volume_m3} is likely to be below {keep_core_above_c} in about {days_until_cool}. Read it "
+        "each day, and see what it lacks besides size.",
         gives=Act("find_the_cause", Urgency.TODAY),
         source=HEAT_BALANCE,
         confidence=0.4,

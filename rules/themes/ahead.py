@@ -39,8 +39,8 @@ _FINDINGS: Final = (
     ),
     Rule(
         id="ahead.too-cool-soon",
-        when=(f.days_until_cool <= COOL_SOON) & (f.hottest_c < FIRE_LOOK_DAILY),
-        reason="If nothing is changed, the core is likely to be below your limit in about {days_until_cool}.",
+        when=(f.days_until_cool <= COOL_SOON) & f.keep_core_above_c.known() & (f.hottest_c < FIRE_LOOK_DAILY),
+        reason="If nothing is changed, the core is likely to be below {keep_core_above_c} in about {days_until_cool}.",
         gives=Finding("cool_soon"),
         source=HEAT_BALANCE,
         confidence=0.75,
@@ -50,9 +50,14 @@ _FINDINGS: Final = (
 _MOVES: Final = (
     Rule(
         id="ahead.look-today",
-        when=found.cool_soon.is_true() & f.days_until_cool.known() & DRAWN_LIGHTLY & NO_KNOWN_CAUSE & NOT_TOO_HOT,
-        reason="If nothing is changed, the core is likely to be below your limit in about {days_until_cool}, and "
-        "nothing you told explains it.",
+        when=found.cool_soon.is_true()
+        & f.days_until_cool.known()
+        & f.keep_core_above_c.known()
+        & DRAWN_LIGHTLY
+        & NO_KNOWN_CAUSE
+        & NOT_TOO_HOT,
+        reason="If nothing is changed, the core is likely to be below {keep_core_above_c} in about {days_until_cool}, "
+        "and nothing you told explains it.",
         gives=Act("find_the_cause", Urgency.TODAY),
         source=HEAT_BALANCE,
         confidence=0.5,
@@ -88,6 +93,7 @@ _MOVES: Final = (
         id="ahead.wrap-a-bare-heap-today",
         when=found.cool_soon.is_true()
         & f.days_until_cool.known()
+        & f.keep_core_above_c.known()
         & f.cover.one_of("none")
         & DRAWN_LIGHTLY
         & HOUSE_NEEDS_HEAT
@@ -95,7 +101,7 @@ _MOVES: Final = (
         & found.too_wet.not_seen()
         & found.waterlogged.not_seen()
         & found.short_of_air.not_seen(),
-        reason="The heap lies bare, and the core is likely to be below your limit in about {days_until_cool}.",
+        reason="The heap lies bare, and the core is likely to be below {keep_core_above_c} in about {days_until_cool}.",
         gives=Act("insulate", Urgency.TODAY),
         source=HEAT_BALANCE,
         confidence=0.55,
@@ -113,8 +119,8 @@ _WRONG_MOVES: Final = (
     ),
     Rule(
         id="ahead.not-as-you-are-now",
-        when=found.cool_soon.is_true() & f.days_until_cool.known(),
-        reason="Left as it is, the core is likely to be below your limit in about {days_until_cool}.",
+        when=found.cool_soon.is_true() & f.days_until_cool.known() & f.keep_core_above_c.known(),
+        reason="Left as it is, the core is likely to be below {keep_core_above_c} in about {days_until_cool}.",
         gives=Avoid("keep_going"),
         source=HEAT_BALANCE,
         confidence=0.75,
@@ -129,8 +135,8 @@ _WRONG_MOVES: Final = (
     ),
     Rule(
         id="ahead.waiting-cools-now",
-        when=found.cool_soon.is_true() & f.days_until_cool.known() & LEFT_ALONE,
-        reason="While you wait, the core is likely to be below your limit in about {days_until_cool}.",
+        when=found.cool_soon.is_true() & f.days_until_cool.known() & f.keep_core_above_c.known() & LEFT_ALONE,
+        reason="While you wait, the core is likely to be below {keep_core_above_c} in about {days_until_cool}.",
         gives=Avoid("wait"),
         source=HEAT_BALANCE,
         confidence=0.75,

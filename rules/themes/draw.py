@@ -53,12 +53,13 @@ RULES: Final = (
         & f.draw_assumed.not_seen()
         & BOTH_DRAWS_KNOWN
         & f.days_until_cool.known()
+        & f.keep_core_above_c.known()
         & _WORTH_SETTING
         & HOUSE_NEEDS_HEAT
         & NOT_TOO_HOT
         & _NOT_AS_PLANNED,
         reason="You draw {draw_w} where the heap can keep up about {season_draw_w}. Go on so, and the core, now "
-        "{core_c}, is likely to be below your limit in about {days_until_cool}.",
+        "{core_c}, is likely to be below {keep_core_above_c} in about {days_until_cool}.",
         gives=Act("reduce_draw", Urgency.TODAY),
         source=HEAT_BALANCE,
         confidence=0.8,
@@ -69,11 +70,12 @@ RULES: Final = (
         & f.prefer.one_of("tonight")
         & (f.season_draw_w <= NOTHING_TO_SPARE)
         & f.draw_w.known()
+        & f.keep_core_above_c.known()
         & _WORTH_SETTING
         & HOUSE_NEEDS_HEAT
         & NOT_TOO_HOT,
         reason="You draw {draw_w}. You would rather have heat {prefer}, but whatever is drawn now cools the heap below "
-        "your limit before its date.",
+        "{keep_core_above_c} before your date.",
         gives=Act("reduce_draw", Urgency.THIS_WEEK),
         source=HEAT_BALANCE,
         confidence=0.6,

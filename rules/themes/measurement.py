@@ -79,7 +79,7 @@ _DOUBTS: tuple[_Doubt, ...] = (
     _Doubt(
         "probe-pulled-out",
         f.probe_fault.one_of("pulled_out") & f.core_c.known(),
-        "The core fell within hours by more than tonnes of wet matter can. Most often the probe was pulled out or "
+        "The core fell faster than tonnes of wet matter can. Most often the probe was pulled out or "
         "moved: that reading is left out, and {core_c} is the last before it.",
         Urgency.TODAY,
         HEAT_BALANCE,

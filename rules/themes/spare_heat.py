@@ -46,6 +46,15 @@ RULES: Final = (
         confidence=0.6,
     ),
     Rule(
+        id="draw.plan-helps-a-cold-house",
+        when=_MAY_GIVE_MORE & (f.core_c >= HOT_FROM) & found.house_short.is_true(),
+        reason="The house is short of heat tonight, the core reads {core_c}, and the plan takes more than you take "
+        "now: draw that first.",
+        gives=Act("raise_draw", Urgency.TODAY),
+        source=HEAT_BALANCE,
+        confidence=0.65,
+    ),
+    Rule(
         id="draw.plan-beyond-the-season",
         when=_MAY_GIVE_MORE
         & (found.asked_beyond_season.is_true() | (f.draw_over_season >= DRAWN_BEYOND_SEASON))

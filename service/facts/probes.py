@@ -36,6 +36,9 @@ ERRATIC_K, ERRATIC_READINGS = 10.0, 6
 """Readings that step by so much, as a rule, are of no heap, not even of its skin (measured: at most half of it)."""
 FALL_K, FALL_DAYS = 10.0, 0.25
 """No core falls by so much within six hours: tonnes of wet matter are too heavy (heat balance)."""
+FROZEN_C, WARM_BEFORE_C, FREEZE_DAYS = -2.0, 10.0, 7.0
+"""No core read warm is so cold within so many days: its water would have to freeze first, which takes as much heat as
+sixty kelvins do (heat balance)."""
 SAME_K: Final = 0.02
 STUCK_FINE, STUCK_WHOLE = (8, 3.0), (14, 10.0)
 """So many readings alike over so many days are no plateau, for a probe that tells tenths and one read by eye; cores
@@ -131,11 +134,12 @@ def _erratic(readings: Sequence[Reading]) -> bool:
 
 
 def _fell(readings: Sequence[Reading]) -> bool:
-    """Whether the newest reading fell faster than a heap can."""
+    """Whether the newest reading fell faster than a heap can, or freezes where one was warm."""
     if len(readings) < 2:
         return False
     (before, a), (at, b) = readings[-2:]
-    return before - at <= FALL_DAYS and a - b >= FALL_K
+    frozen = before - at <= FREEZE_DAYS and a >= WARM_BEFORE_C and b <= FROZEN_C
+    return frozen or (before - at <= FALL_DAYS and a - b >= FALL_K)
 
 
 def _stuck(readings: Sequence[Reading]) -> int:

@@ -132,7 +132,7 @@ def _goal(status: Status, derived: Derived) -> GoalInDays:
     else:
         days = DEFAULT_GOAL_DAYS
         derived.assume("/goal/until", Estimate(days, days, days, "assumed"), "duration", "assumed.goal")
-    derived.put(goal_days=days)
+    derived.put(goal_days=days, keep_core_above_c=limit)
     return GoalInDays(days, limit)
 
 

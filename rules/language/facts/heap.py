@@ -24,6 +24,13 @@ age_days = number("age_days", "days", "Days since the heap was built.", tells=AG
 season = text("season", "Whether the house is being heated.", *get_args(words.Season), field="/season")
 prefer = text("prefer", "What the grower would rather have.", *get_args(words.Preference), field="/goal/prefer")
 goal_days = number("goal_days", "days", "Days from now to the end of the goal.", tells=("/goal/until",), estimated=True)
+keep_core_above_c = number(
+    "keep_core_above_c",
+    "degC",
+    "The core to stay above: the goal's, or a usual one.",
+    tells=("/goal/keep_core_above",),
+    estimated=True,
+)
 
 # --- temperatures
 core_c = number(
