@@ -6,7 +6,7 @@ import pytest
 
 from service.actions.carried_out import CHANGES
 from service.actions.dosing.records import Dose
-from service.actions.whatif import Ahead, look_ahead
+from service.actions.whatif import Ahead, gain_of, look_ahead
 from service.answer.ahead import effect_shown
 from service.units.estimate import Estimate, PileEstimate, WaterDraw
 from tests.physics.samples import about, estimate
@@ -67,6 +67,20 @@ def test_film_over_a_hot_drawn_heap_has_no_sure_sign_and_says_so():
     note = effect_shown(ahead, "cover_with_clear_film", "metric")["note"]
     assert "cannot tell" in note
     assert "guess" in note
+
+
+@pytest.mark.parametrize(
+    ("low_mj", "middle_mj", "small", "gain"),
+    [
+        (0.0, 5.0, False, 1e-12),  # most gain what matters, and hardly any loses
+        (0.0, 3.0, True, 0.0),  # under a kilowatt-hour
+        (-1.0, 5.0, False, 0.0),  # some lose
+        (0.0, 0.0, True, 0.0),  # half gain nothing
+        (1.0, 5.0, False, 0.05),  # clear
+    ],
+)
+def test_a_gain_is_likely_where_most_gain_what_matters_and_hardly_any_loses(low_mj, middle_mj, small, gain):
+    assert gain_of((1e6 * low_mj, 1e6 * middle_mj), (0.0, 0.0), 0.05, small=small) == gain
 
 
 def test_loosening_costs_warmth_first_and_what_it_frees_is_a_guess():

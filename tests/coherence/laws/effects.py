@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any
+from typing import Any, Final
 
 from rules.actions.records import ACTIONS
 from tests.coherence.case import Answer, Case, first, hottest, in_fire, moves
@@ -42,10 +42,16 @@ def first_move_loses(case: Case, answer: Answer) -> Iterator[str]:
         yield f"{move['action']} {_gain(move)}"
 
 
+MOST_GAIN: Final = 0.75
+"""So many members gain, as the answer rounds it, where a gain is likely and a loss is not (our own)."""
+
+
 @law("nitrogen first where its own what-if shows no gain", "full")
 def nitrogen_first_for_nothing(case: Case, answer: Answer) -> Iterator[str]:
     move = first(answer)
     told = is_run(move) and (move["effect"]["heat_to_goal"]["low"] > 0 or move["effect"]["hot_days_gained"]["low"] > 0)
+    if is_run(move) and not _tiny(move, answer) and move["effect"]["heat_to_goal"]["low"] == 0:
+        told = told or move["effect"]["chance_of_gain"] >= MOST_GAIN  # hardly any loses, most gain what matters
     if move["action"] == "add_nitrogen" and is_run(move) and not told:
         yield _gain(move)
 
