@@ -1,4 +1,4 @@
-"""What people write, and what is read of it: the table is phrasings.toml, and no number in it may be misread."""
+"""What people write, and what is read of it: the tables are phrasings.toml and told.toml; nothing may be misread."""
 
 from __future__ import annotations
 
@@ -16,11 +16,18 @@ from hypothesis import strategies as st
 from service.talk.chat.draft import Draft
 from service.talk.chat.hearing import Heard, hear
 from service.talk.shape import ChatState
+from tests.each import now_and_then
 
 NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)  # a Tuesday
-CASES: list[dict[str, Any]] = tomllib.loads(Path(__file__).with_name("phrasings.toml").read_text(encoding="utf-8"))[
-    "phrasing"
-]
+
+
+def _table(name: str) -> list[dict[str, Any]]:
+    rows: list[dict[str, Any]] = tomllib.loads(Path(__file__).with_name(name).read_text(encoding="utf-8"))["phrasing"]
+    return rows
+
+
+CASES = _table("phrasings.toml")
+TOLD = _table("told.toml")
 
 
 def heard_from(case: dict[str, Any]) -> tuple[Draft, Heard]:
@@ -28,13 +35,18 @@ def heard_from(case: dict[str, Any]) -> tuple[Draft, Heard]:
     return draft, hear(case["text"], draft, NOW)
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda case: f"{case['text'][:50]} {case.get('asked', '')}".strip())
+@pytest.mark.parametrize(
+    "case",
+    now_and_then(CASES, 3) + now_and_then(TOLD, 4),
+    ids=lambda case: f"{case['text'][:50]} {case.get('asked', '')}".strip(),
+)
 def test_nothing_is_misread(case: dict[str, Any]) -> None:
     draft, heard = heard_from(case)
     told = {name: value for name, value in draft.status.items() if name != "units"}
     assert told == json.loads(case["status"])
     assert [reading.value for reading in draft.waiting] == case.get("waiting", [])
     assert [item.text for item in heard.unread] == case.get("unread", [])
+    assert heard.untold == case.get("untold", [])
     assert all(item.why for item in heard.unread)
 
 

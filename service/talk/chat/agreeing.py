@@ -43,11 +43,19 @@ def consistent(told: Sequence[tuple[HeardValue, Clause]], heard: Heard) -> list[
 
 def in_particular(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:
     """Without "it stinks" where the same message says of what."""
-    told = _stronger(told)
+    told = _glazed(_stronger(told))
     smells = {reading.value for reading, _ in told if reading.pointer == "/smell"}
     if smells <= _ANY_SMELL | {"none"}:
         return told
     return [pair for pair in told if pair[0].pointer != "/smell" or pair[0].value not in _ANY_SMELL]
+
+
+def _glazed(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:
+    """Of "double glazed, 55 m2 of glass" the double glazing."""
+    pairs = {(reading.pointer, str(reading.value)) for reading, _ in told}
+    if not {("/greenhouse/glazing", "glass"), ("/greenhouse/glazing", "double_glass")} <= pairs:
+        return told
+    return [pair for pair in told if (pair[0].pointer, pair[0].value) != ("/greenhouse/glazing", "glass")]
 
 
 def _stronger(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:

@@ -127,13 +127,20 @@ def chunks(pieces: Pieces, read: Read, unread: Read) -> list[Clause]:
     clauses: list[Clause] = []
     place = 0
     for start, end in found:
-        clauses += _left_over(plain[place:start], unread)
+        clauses += _left_over(plain[place:start], unread, _stretch(pieces, plain, place, start))
         clause = read(plain[start:end])
         if clause.told is None:
             return []
         clauses.append(clause)
         place = end
-    return [*clauses, *_left_over(plain[place:], unread)]
+    return [*clauses, *_left_over(plain[place:], unread, _stretch(pieces, plain, place, len(plain)))]
+
+
+def _stretch(pieces: Pieces, plain: Pieces, begin: int, end: int) -> Pieces:
+    """The pieces with the strange words among them that `plain[begin:end]` are of."""
+    after = plain[begin - 1].end if begin else 0
+    before = plain[end].start if end < len(plain) else pieces[-1].end
+    return tuple(piece for piece in pieces if piece.start >= after and piece.end <= before)
 
 
 def _is_listed(pieces: Pieces, span: tuple[int, int]) -> bool:
@@ -144,6 +151,10 @@ def _is_listed(pieces: Pieces, span: tuple[int, int]) -> bool:
 def _in_doubt(pieces: Pieces, found: list[tuple[int, int]], *, listed: bool) -> bool:
     """Whether a number is left of a kind that was read too, or a day may belong to what is before or behind it."""
     inside = {place for start, end in found for place in range(start, end)}
+    if any(pieces[place].terminal == "SHRUNK" for place in inside) and any(
+        piece.terminal in _LESSENED for piece in pieces
+    ):
+        return True  # "the humidity dropped by a third"
     kinds = {pieces[place].kind for place in inside if pieces[place].terminal in NUMBERS}
     for place, piece in enumerate(pieces):
         behind = terminal_at(pieces, place + 1)
@@ -162,11 +173,11 @@ def _in_doubt(pieces: Pieces, found: list[tuple[int, int]], *, listed: bool) -> 
     return any(pieces[end - 1].terminal in MOMENTS or pieces[end].terminal in MOMENTS for end in ends)
 
 
-def _left_over(rest: Pieces, unread: Read) -> Iterator[Clause]:
+def _left_over(rest: Pieces, unread: Read, quoted: Pieces) -> Iterator[Clause]:
     numbered = any(piece.terminal in NUMBERS for piece in rest)
     idle = _IDLE if numbered else _IDLE | _IDLE_WITHOUT_NUMBERS
     if any(piece.terminal not in idle for piece in rest):
-        yield unread(rest)
+        yield unread(quoted or rest)
 
 
 def _facts_in(pieces: Pieces, *, lists: bool) -> list[tuple[int, int]]:
@@ -200,6 +211,8 @@ _DRAWERS: Final = frozenset({"FAN", "PUMP"})
 """What is of fan or pump alone, and those."""
 _IDLE_WITHOUT_NUMBERS: Final = frozenset({*NAMES, "OUT", "SINCE", "MONTH"})
 """What bears on numbers alone."""
+_LESSENED: Final = frozenset({"HUMIDITY", "FAN", "PUMP"})
+"""What else may become less by a share."""
 _UNSURE_COST: Final = 15.0
 """What it costs to leave a number of which is said what it is of, but not how much it is."""
 

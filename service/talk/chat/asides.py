@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Final
 
@@ -11,6 +11,23 @@ from service.talk.chat.tokens import NAMES, NUMBERS, Sentence, TextPiece
 _JOINTS: Final = ("COMMA", "AND", "BUT")
 _SUPPOSED: Final = frozenset({"WISH", "ELSEWHERE"})
 """Words of a question about what is not so: nothing in it is a report."""
+
+_ASKED_OF: Final = {
+    **dict.fromkeys(("MOISTURE", "FEEL"), "/moisture_feel"),
+    **dict.fromkeys(("SMELL", "SMELL_KIND"), "/smell"),
+    **dict.fromkeys(("AGE", "OLD", "BUILT"), "/pile/age"),
+    **dict.fromkeys(("SIZE", "WIDE", "HIGH", "LONG"), "/pile/size"),
+    **dict.fromkeys(("TONIGHT", "LOW"), "/weather/low"),
+    "CORE": "/temperatures/core",
+    "OUTER": "/temperatures/outer",
+    "OUTSIDE": "/temperatures/outdoor",
+    "SIGNS": "/signs",
+    "MADE_OF": "/pile/ingredients",
+    "COVER": "/pile/cover",
+    "HUMIDITY": "/greenhouse/humidity",
+    "GLAZED": "/greenhouse/glazing",
+}
+"""The field that is asked for where one of these words names it."""
 
 
 def without_question(sentence: Sentence) -> tuple[tuple[TextPiece, ...], tuple[TextPiece, ...]]:
@@ -55,8 +72,17 @@ def _ends(asked: Sequence[TextPiece], *, marked: bool) -> int | None:
 
 
 def is_untold(pieces: Sequence[TextPiece]) -> bool:
-    """Whether a clause says no more than that something is not known: "no idea what the air is"."""
-    return pieces[0].terminal == "UNTOLD" and not any(piece.terminal in NUMBERS for piece in pieces)
+    """Whether a clause says no more than that something is not known: "no idea what the air is", "moisture no idea"."""
+    if any(piece.terminal in NUMBERS for piece in pieces):
+        return False
+    names = {piece.terminal for piece in pieces[:-1]}
+    return pieces[0].terminal == "UNTOLD" or (pieces[-1].terminal == "UNTOLD" and names <= set(_ASKED_OF) | {"HEAP"})
+
+
+def fields_untold(pieces: Sequence[TextPiece]) -> Iterator[str]:
+    """The fields of which a clause says that nobody knows."""
+    if is_untold(pieces):
+        yield from dict.fromkeys(_ASKED_OF[piece.terminal] for piece in pieces if piece.terminal in _ASKED_OF)
 
 
 def _without_asking(pieces: tuple[TextPiece, ...]) -> tuple[TextPiece, ...]:

@@ -27,10 +27,11 @@ from service.talk.chat.plain_text import plain
 from service.talk.chat.plainer import as_heap, without_asides, without_attributes
 from service.talk.chat.reading import Gap, Setting
 from service.talk.chat.segments import here_and_elsewhere, segments, softly
-from service.talk.chat.tokens import Sentence, TextPiece
+from service.talk.chat.tokens import Sentence, TextPiece, WrittenNumber
 from service.talk.chat.typos import mended
+from service.units.quantities import parse_quantity
 
-_HEADINGS = frozenset({"SMELL", "AGE", "CORE", "OUTSIDE", "OUTER", "SIZE", "COVER", "FAN", "PUMP", "HOUSE"})
+_HEADINGS = frozenset({"SMELL", "AGE", "CORE", "OUTSIDE", "OUTER", "SIZE", "COVER", "FAN", "PUMP", "HOUSE", "MOISTURE"})
 """What people put before their answer as if it were asked."""
 _GOALS = frozenset({"/greenhouse/night_target", "/goal/keep_core_above", "/goal/until"})
 _WANTING = frozenset({"want", "wants", "wish", "hope", "hoping", "ideally", "goal", "aim", "aiming", "would", "should"})
@@ -38,6 +39,9 @@ _WANTING = frozenset({"want", "wants", "wish", "hope", "hoping", "ideally", "goa
 _FITTED = frozenset({"HOUSE", "INLET", "OUTLET", "FAN", "PUMP"})
 """What is no place of the heap: named by itself it takes no number away from the heap."""
 _THERE = frozenset({"in there", "in it"})
+_AT_LEAST = frozenset({"at least", "more than"})
+MILDEST_HEAP_C = 25.0
+"""No heap is kept at this or less: it is a house (our own) [degC]."""
 _SPOKEN_OF = frozenset({"HOUSE", "HEAP", "CORE"})
 _BESIDE_IT = said("chat.beside")
 _NOT_NOW = said("chat.not-now")
@@ -56,6 +60,11 @@ def clauses(text: str, setting: Setting, asked: str | None = None) -> list[Claus
         found = reader.read(replace(sentence, pieces=(*heading, *sentence.pieces)), found)
         heading = ()
     return without_doubtful(found)
+
+
+def _is_mild(number: WrittenNumber) -> bool:
+    """Whether a temperature is one at which no heap is kept; of unknown scale it is not known."""
+    return number.unit != "?" and parse_quantity(str(number), ("temperature",), "metric").si <= MILDEST_HEAP_C
 
 
 class _Reader:
@@ -109,11 +118,24 @@ class _Reader:
         return [*found, self._question(question)] if question else found
 
     def _pointed(self, pieces: tuple[TextPiece, ...]) -> tuple[TextPiece, ...]:
-        """The pieces with "in there" as the house, where that was spoken of last and not the heap."""
+        """The pieces with "in there" as the house, where that was spoken of last and not the heap.
+
+        What is to be kept at 25 degC or less is no heap either, and "at least" is then its limit.
+        """
+        if len(pieces) > 1 and pieces[0].terminal == "ON_HAND" and pieces[1].fresh:
+            pieces = (replace(pieces[0], terminal="HAVE"), *pieces[1:])  # "to hand: straw and a tarp"
         told: list[TextPiece] = []
+        keeps = any(piece.terminal in ("KEEP", "TARGET") or piece.value in _WANTING for piece in pieces)
+        mild = keeps and any(piece.terminal == "TEMP" and _is_mild(piece.value) for piece in pieces)
+        heap = any(piece.terminal in ("HEAP", "CORE") for piece in pieces)
         for piece in pieces:
-            there = piece.terminal == "IN_HEAP" and piece.value in _THERE and self._spoken_of == "HOUSE"
-            told.append(replace(piece, terminal="HOUSE") if there else piece)
+            there = piece.terminal == "IN_HEAP" and piece.value in _THERE
+            if there and (self._spoken_of == "HOUSE" or (mild and not heap)):
+                told.append(replace(piece, terminal="HOUSE"))
+            elif keeps and piece.terminal == "VAGUE" and self._reader.quoted((piece,)) in _AT_LEAST:
+                told.append(replace(piece, terminal="ABOVE"))
+            else:
+                told.append(piece)
             self._spoken_of = piece.terminal if piece.terminal in _SPOKEN_OF else self._spoken_of
         return tuple(told)
 

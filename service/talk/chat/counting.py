@@ -26,6 +26,11 @@ _BELOW_ZERO: Final = re.compile(r" ?(?:degrees )?below zero\b")
 _AND_A_HALF: Final = ["and", "a", "half"]
 _HALVED: Final = frozenset({"DURATION", "VOLUME", "LENGTH", "WATERFLOW", "MASS"})
 """What may be told by halves: half a gallon, half a metre."""
+_ONE_OF: Final = frozenset({"VOLUME", "YARDS", "MASS"})
+"""Units of which "a" is one before "of": "a yard of coffee grounds"; a ton is none."""
+_OF: Final = re.compile(r" of\b")
+_OF_COUPLES: Final = frozenset({"DURATION", "VOLUME", "YARDS", "MASS", "LENGTH"})
+"""A couple of these is two; of degrees or minutes in an hour nobody knows."""
 _OF_ONE: Final = frozenset({"reads", "read", "says", "said", "shows", "is", "was", "at", "of", "in", "near", "on"})
 """Behind these "one" is no number: "one reads 128 F"."""
 _TENS_SAID: Final = frozenset(range(20, 100, 10))
@@ -133,12 +138,16 @@ def spelled_at(text: str, words: list[str], places: list[re.Match[str]]) -> Text
         return TextPiece("DROPPED", "", places[0].start(), places[0].end())  # "a 50 cm one"
     if words[0] in ("a", "an") and len(words) > 1:
         _, terminal, name = _unit(text, places[0].end())
-        if terminal in ("DURATION", "PARTS", "LENGTH") or name in COUNTED:
+        of = _OF.match(text, _unit(text, places[0].end())[0]) or text[places[0].end() + 1 :].startswith("cube of ")
+        if terminal in ("DURATION", "PARTS", "LENGTH") or name in COUNTED or (of and terminal in _ONE_OF):
             return _with_unit(text, places[0].start(), places[0].end(), 1.0)
     if words[0] == "half" and words[1:2] in (["a"], ["an"]) and _unit(text, places[1].end())[1] in _HALVED:
         return _with_unit(text, places[0].start(), places[1].end(), 0.5)
     if words[0] in _MINUS:
         return _minus(text, places)
+    couple = _couple(words)
+    if couple and _unit(text, places[couple - 1].end())[1] in _OF_COUPLES:
+        return _with_unit(text, places[0].start(), places[couple - 1].end(), 2.0)
     number = spelled_number(words)
     if number is None:
         return None
@@ -151,6 +160,14 @@ def spelled_at(text: str, words: list[str], places: list[re.Match[str]]) -> Text
     if words[count : count + 3] == _AND_A_HALF:
         value, count = value + 0.5, count + 3
     return _with_unit(text, places[0].start(), places[count - 1].end(), value)
+
+
+def _couple(words: list[str]) -> int:
+    """Words of "a couple of" at the head, which is two; 0 where there is none."""
+    begins = int(words[0] == "a")
+    if words[begins : begins + 1] != ["couple"]:
+        return 0
+    return begins + 1 + (words[begins + 1 : begins + 2] == ["of"])
 
 
 def _minus(text: str, places: list[re.Match[str]]) -> TextPiece | None:

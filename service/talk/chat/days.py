@@ -29,7 +29,7 @@ _FEASTS: Final = {
 DAY_PATTERN: Final = re.compile(
     r"(?P<iso>\d{4})-(?P<iso_month>\d\d)-(?P<iso_day>\d\d)(?![\d\w-])"
     rf"|(?P<day>\d{{1,2}})(?:st|nd|rd|th)?(?: of)? {_MONTH.format('month')}\b(?: (?P<year>\d{{4}})\b)?"
-    rf"|{_MONTH.format('month_first')} (?P<day_after>\d{{1,2}})(?:st|nd|rd|th)?(?![\d\w]|\.\d)"
+    rf"|{_MONTH.format('month_first')} (?:the )?(?P<day_after>\d{{1,2}})(?:st|nd|rd|th)?(?![\d\w]|\.\d)"
     r"(?:,? (?P<year_after>\d{4})\b)?"
     rf"|(?P<feast>{'|'.join(_FEASTS)})(?:'s)?(?: day)?\b"
     r"|(?P<plain_day>1[3-9]|2\d|3[01])[./](?P<plain_month>0?[1-9]|1[0-2])[./](?P<plain_year>20\d\d)(?![\d/.])"

@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from service.problems.problem import cut
 from service.talk.chat.clause import Clause
+from service.talk.chat.reading import HeardValue
 
 _POINTERS: Final[dict[str, tuple[str, ...]]] = {
     "CORE": ("/temperatures/core",),
@@ -68,10 +69,19 @@ def without_doubtful(found: list[Clause]) -> list[Clause]:
     return kept
 
 
+def _single(clause: Clause) -> set[str]:
+    """What a clause tells of which there is one value."""
+    told = {each.pointer for each in clause.told or () if isinstance(each, HeardValue)}
+    return {pointer for pointer in told if not pointer.endswith(("/-", "/?"))}
+
+
 def _withdraw(kept: list[Clause], place: int, why: str) -> None:
     """Leave a clause unread; where it corrected something, so is what it corrected."""
     clause = kept[place]
     kept[place] = replace(clause, told=None, why=why)
+    for other, rival in enumerate(kept):
+        if not clause.corrects and _single(rival) & _single(clause):
+            _withdraw(kept, other, why)  # two values were told, and neither counts
     if clause.corrects:
         for earlier in range(place):
             if kept[earlier].told is not None and kept[earlier].numeric and kept[earlier].names & clause.names:

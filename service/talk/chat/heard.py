@@ -18,8 +18,9 @@ class Unread:
 
 @dataclass(slots=True)
 class Heard:
-    """What was understood, in order, what was not, and slips of the hand that were set right."""
+    """What was understood, in order, what was not, slips of the hand set right, and fields that nobody can tell."""
 
     understood: list[HeardValue] = field(default_factory=list)
     unread: list[Unread] = field(default_factory=list)
     mended: list[tuple[str, str]] = field(default_factory=list)
+    untold: list[str] = field(default_factory=list)

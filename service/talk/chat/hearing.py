@@ -11,6 +11,7 @@ from typing import Final
 from rules import catalogue
 from service.problems.problem import cut
 from service.talk.chat.agreeing import consistent, in_one_list, in_particular, on_sure_days, with_changes
+from service.talk.chat.asides import fields_untold
 from service.talk.chat.clause import Clause
 from service.talk.chat.clauses import clauses
 from service.talk.chat.doubt import told_before_in_doubt
@@ -19,9 +20,8 @@ from service.talk.chat.headings import scales_named
 from service.talk.chat.heard import Heard, Unread
 from service.talk.chat.lexer import sentences
 from service.talk.chat.lone import WHY, placed
-from service.talk.chat.meaning_work import EITHER
 from service.talk.chat.plain_text import is_too_long, plain
-from service.talk.chat.reading import Gap, HeardValue, Setting, needs_scale, settled
+from service.talk.chat.reading import EITHER, Gap, HeardValue, Setting, needs_scale, settled
 from service.talk.chat.saying import said
 from service.talk.chat.typos import mended
 from service.talk.shape import LONGEST_MESSAGE
@@ -34,6 +34,11 @@ WHICH_SCALE: Final = "is that °C or °F?"
 STILL_COUNTS: Final = timedelta(hours=12)
 """A core read no longer ago than this is what it reads, where nothing newer is told (our own)."""
 _DRAWS: Final = {"FAN": "air", "AIRFLOW": "air", "PUMP": "water", "WATERFLOW": "water"}
+_ENDS: Final = {"water": "water", "loop": "water", "duct": "air", "air": "air"}
+"""Words of inlets and outlets that say whose they are."""
+_OF_WAY: Final = {"air": frozenset({"inlet_from", "outlet_to", "path"}), "water": frozenset({"tube_length"})}
+_OF_ONE_WAY: Final = _OF_WAY["air"] | _OF_WAY["water"]
+"""What only a duct has, and only a loop."""
 _WHICH_PLACE: Final = catalogue.said("chat.middle-or-air")
 _BOXES: Final = re.compile(r"\b(?:bin|box|bay|crate|cage|boxed|pallet bin|between walls|straight sides)\b")
 _EITHER: Final = f"/draw/{EITHER}/"
@@ -50,6 +55,7 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
     found = clauses(text, setting, draft.asked)
     heard = Heard(mended=mended(plain(text))[1])
     for clause in found:
+        heard.untold += [name for name in fields_untold(clause.pieces) if clause.told is not None]
         if clause.told is None:
             heard.unread += _named(clause)
     scale = next(iter(scales)) if len(scales) == 1 else None if scales else SCALE_OF.get(draft.system or "")
@@ -69,9 +75,12 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
     for reading, quoted, corrects in [*((item, "", False) for item in ready), *consistent(told, heard)]:
         _take(reading, quoted, draft, heard, now, corrects=corrects)
     _newest_counts(heard, draft, now)
+    told_too = {reading.pointer.replace("/built_on", "/age") for reading in heard.understood}
+    heard.untold = [name for name in dict.fromkeys(heard.untold) if name not in told_too]
+    draft.skipped = [*draft.skipped, *(name for name in heard.untold if name not in draft.skipped)]
     if heard.understood:
         draft.recent = list(dict.fromkeys(reading.pointer for reading in heard.understood))
-    if not heard.understood and not heard.unread and text.strip():
+    if not heard.understood and not heard.unread and not heard.untold and text.strip():
         heard.unread.append(Unread(text.strip(), catalogue.said("chat.unclear")))
     _as_typed(found, heard)
     heard.unread = list(_in_short(heard.unread))
@@ -179,10 +188,16 @@ def _placed(reading: HeardValue, ways: Collection[str]) -> HeardValue:
     reading = replace(reading, unless_told=False) if reading.pointer.startswith(_EITHER) else reading
     if len(ways) != 1 or not reading.pointer.startswith(_EITHER):
         return reading
-    return replace(reading, pointer=reading.pointer.replace(_EITHER, f"/draw/{next(iter(ways))}/"))
+    way = next(iter(ways))
+    if reading.pointer.rpartition("/")[2] in _OF_ONE_WAY - _OF_WAY[way]:
+        return reading
+    return replace(reading, pointer=reading.pointer.replace(_EITHER, f"/draw/{way}/"))
 
 
 def _ways(draft: Draft, found: Sequence[Clause]) -> set[str]:
     """The ways heat is drawn that were spoken of, before or anywhere in this message."""
-    spoken = {_DRAWS[piece.terminal] for clause in found for piece in clause.pieces if piece.terminal in _DRAWS}
+    pieces = [piece for clause in found for piece in clause.pieces]
+    spoken = {_DRAWS[piece.terminal] for piece in pieces if piece.terminal in _DRAWS}
+    ends = " ".join(str(piece.value) for piece in pieces if piece.terminal in ("INLET", "OUTLET"))
+    spoken |= {way for word, way in _ENDS.items() if word in ends}
     return {*draft.ways_drawn(), *spoken}

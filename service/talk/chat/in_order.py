@@ -38,7 +38,7 @@ _KEEP: Final = frozenset({"KEEP"})
 _OF_HOUSE: Final = frozenset({"HOUSE"})
 _NIGHT: Final = frozenset({"NIGHTS", "TONIGHT", "LAST_NIGHT"})
 _WORK: Final = frozenset({"WATERED", "TURNED"})
-_BESIDE_WORK: Final = frozenset({"ON", "WITH", "OF", "HEAP", "IN_HEAP", "OVER_IT", "HAVE"})
+_BESIDE_WORK: Final = frozenset({"ON", "WITH", "OF", "HEAP", "IN_HEAP", "OVER_IT", "HAVE", "BY_HAND"})
 
 
 def in_order(pieces: tuple[TextPiece, ...]) -> tuple[TextPiece, ...]:
@@ -85,7 +85,7 @@ def _ordered(names: tuple[str, ...]) -> tuple[int, ...]:
 def _temperature(names: Sequence[str], places: list[int], kinds: set[str]) -> tuple[int, ...]:
     """One temperature and one place; of the core at another moment, too."""
     chief = "TONIGHT" if "TONIGHT" in kinds else "LOW" if "LOW" in kinds else next(iter(kinds))
-    moment = _moment(names, places) if chief == "CORE" else []
+    moment = _moment(names, places) if chief in ("CORE", "OUTSIDE") else []
     number = [place for place in places if names[place] in _TEMPERATURES]
     named = [place for place in places if names[place] == chief]
     small = (

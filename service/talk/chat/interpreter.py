@@ -12,6 +12,7 @@ from service.talk.chat.bearing import is_bare_list, names_beside, pointers_of, s
 from service.talk.chat.clause import Clause
 from service.talk.chat.corrections import as_denial, is_correction
 from service.talk.chat.grammar import ANSWERS, LONE
+from service.talk.chat.hedged import asked_back
 from service.talk.chat.in_order import in_order
 from service.talk.chat.meaning_lone import LONE_TEMPERATURE
 from service.talk.chat.reading import Setting, Unclear
@@ -54,7 +55,7 @@ class Interpreter:
             plainer = pieces if self.alarming(pieces) else without_strangers(pieces) or pieces
             around = self.interpreted(plainer, STATEMENT) if plainer != pieces else clause
             named = "/pile/ingredients" in pointers_of(around) and plainer != pieces
-            clause = clause if named else replace(around, pieces=pieces)
+            clause = clause if named or around.told is None else replace(around, pieces=pieces)
         if clause.told is None and len(pieces) > 1 and is_correction(pieces[0]):
             corrected = self.interpreted(pieces[1:], STATEMENT)
             clause = replace(corrected, corrects=True) if corrected.told is not None else clause
@@ -83,7 +84,9 @@ class Interpreter:
             return self.unread(pieces, str(unclear))
         told_ways = {repr(told): told for told in read if not names_beside(told)}
         if len(told_ways) == 1:
-            return Clause(pieces, self.quoted(pieces), next(iter(told_ways.values())))
+            begins, ends = pieces[0].start, max(piece.end for piece in pieces)
+            told = asked_back(next(iter(told_ways.values())), self.text, begins, ends)
+            return Clause(pieces, self.quoted(pieces), told)
         return self.unread(pieces, said("chat.two-ways") if told_ways else why_unread(pieces))
 
     def denied(self, pieces: tuple[TextPiece, ...]) -> Clause | None:
@@ -98,6 +101,10 @@ class Interpreter:
         if self.spent or (self._asked not in _ASKED_FOR_ANY and not of_now):
             return []
         clause = self.interpreted(pieces, LONE)
+        if clause.told is None:
+            plainer = None if self.alarming(pieces) else without_strangers(pieces)
+            around = self.interpreted(plainer, LONE) if plainer and plainer != pieces else clause
+            clause = replace(around, pieces=pieces, text=self.quoted(pieces)) if around.told is not None else clause
         last = max((place for place, piece in enumerate(pieces) if piece.terminal == "TEMP"), default=-1) + 1
         if clause.told is None and 0 < last < len(pieces):
             rest = self.interpreted(pieces[last:], STATEMENT)

@@ -68,7 +68,13 @@ def _island(pieces: Sequence[TextPiece], place: int) -> int:
     if here == "SMELL_KIND" and _terminal(pieces, place + 1) == "SMELL":
         return place + 2
     owned = here == "NO_COVER" and any(piece.terminal == "HAVE" for piece in pieces)
-    if here not in _CLEAR or owned or is_snow(pieces[place]) or (place and _is_none(pieces[place - 1])):
+    if (
+        here not in _CLEAR
+        or pieces[place].value == "open"
+        or owned
+        or is_snow(pieces[place])
+        or (place and _is_none(pieces[place - 1]))
+    ):
         return 0
     behind = pieces[place + 1] if place + 1 < len(pieces) else None
     elsewhere = behind is not None and (behind.terminal in _PLACES or str(behind.value) in _NEAR)

@@ -39,6 +39,37 @@ _SUBJECT: Final = re.compile(r"(?:it's|its|i'm|i|we|we're|i've|we've|he|she|they
 """Words that are dropped, and with which a new thing may begin to be said."""
 _ABOUT: Final = frozenset({"nearly", "almost", "maybe", "perhaps", "probably"})
 """Before a span of time or an amount they are as good as "about"."""
+_TOLD_LOOSELY: Final = frozenset(
+    {
+        *("FEEL", "SMELL", "SMELL_KIND", "SIGN", "SIGNS", "SYMPTOM", "WIND", "SKY", "RAIN", "COVERED", "COVER_KIND"),
+        *(
+            "GLAZING",
+            "TUBE",
+            "LOOP_KIND",
+            "AIR_PATH",
+            "AIR_TO",
+            "AIR_FROM",
+            "CONTROL",
+            "HOUSE_STAT",
+            "CORE",
+            "ALL_WELL",
+        ),
+        *(
+            "PREFER",
+            "SEASON",
+            "PROBE",
+            "GOES_TO",
+            "COMES_FROM",
+            "BUILT",
+            "KEEP",
+            "NO_COVER",
+            "SHRUNK",
+            "INSIDE",
+            "SURFACE",
+        ),
+    }
+)
+"""What may be told with idle words within: "moisture seems good". Of small words another would be made."""
 _COUNTABLE: Final = frozenset({"DURATION", "VOLUME", "MASS", "YARDS", "LENGTH"})
 
 
@@ -137,10 +168,12 @@ def _words(text: str, place: int) -> TextPiece | None:
     spelled = spelled_at(text, [word[0] for word in words], words)
     if spelled is not None and not any(_is_known(words[:count]) for count in range(longest, 1, -1)):
         return spelled
+    exact = next((count for count in range(longest, 0, -1) if _is_known(words[:count])), 0)
     for count in range(longest, 0, -1):
         phrase, end = _known_form(tuple(word[0] for word in words[:count])), words[count - 1].end()
         plainer = _without_fillers(phrase)
-        if plainer != phrase and lexicon().find(phrase) is None and lexicon().find(plainer) is not None:
+        meant = lexicon().find(plainer) if exact <= 1 and plainer != phrase else None
+        if meant is not None and meant[0] in _TOLD_LOOSELY and lexicon().find(phrase) is None:
             phrase = plainer
         if phrase in lexicon().elsewhere:
             return TextPiece("ELSEWHERE", " ".join(phrase), place, end)
@@ -181,7 +214,10 @@ def _known_form(phrase: tuple[str, ...]) -> tuple[str, ...]:
     spelled: list[str] = []
     for word in phrase:
         spelled += [word[:-2], "is"] if word.endswith("'s") else [word]
-    return tuple(spelled) if lexicon().find(tuple(spelled)) else phrase
+    if lexicon().find(tuple(spelled)):
+        return tuple(spelled)
+    bare = (*phrase[:-1], phrase[-1].removesuffix("'s"))  # "return water's 96"
+    return bare if len(bare) > 1 and lexicon().find(bare) else phrase
 
 
 def _is_known(words: list[re.Match[str]]) -> bool:

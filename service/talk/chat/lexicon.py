@@ -10,6 +10,7 @@ from typing import Any, Final
 
 from rules.language.vocabulary import SIGNS, SMELLS, SYMPTOMS, plain_word
 from rules.tables.materials import SUPPLIES, find_on_hand, find_refusal
+from service.talk.chat.families import phrases_of
 
 _HERE: Final = Path(__file__).parent
 _TOLD_WORDS: Final = {"SMELL_KIND": SMELLS, "SIGN": SIGNS, "SYMPTOM": SYMPTOMS}
@@ -70,6 +71,11 @@ def lexicon() -> Lexicon:
             named = () if word.id == NOTHING else (word.id,)
             for phrase in dict.fromkeys(plain_word(each) for each in (*named, *word.says)):
                 _put(phrases, phrase, (terminal, word.id))
+    for family in words["families"]:
+        for phrase in dict.fromkeys(phrases_of(family, words["slots"])):
+            meaning = (family["terminal"], str(family.get("value", phrase)))
+            if len(_split(phrase)) <= LONGEST_PHRASE and phrases.get(_split(phrase)) != meaning:
+                _put(phrases, phrase, meaning)
     for phrase, wanted in words["vague"].items():
         _put(phrases, phrase, ("VAGUE", wanted))
     lists = {

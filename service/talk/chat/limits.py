@@ -19,6 +19,13 @@ _WANTED: Final = re.compile(
     rf"(?:(?:must|should|do|to) )?{_DENIED}(?: ever)?(?: to)? (?:want|wanting|let|letting|like|allow|have|afford)\b"
     rf"(?=[^.!?;,\n]{{0,40}}\b{_FALLS})"
 )
+_NOT_TO: Final = r"(?:not to|to not|never to|to never|not|never)"
+_LIKED: Final = re.compile(
+    r"(?:would like|'d like|like|want|wants|need|needs|prefer|would prefer|would rather)\b"
+    rf"(?=[^.!?;,\n]{{0,40}}\b{_NOT_TO} {_FALLS})"
+)
+"""The same the other way round: "I would like it not to drop under 40 F"."""
+_NOT_UNDER: Final = re.compile(rf"{_NOT_TO} {_FALLS}")
 _UNDER: Final = re.compile(_FALLS)
 _SENTENCE: Final = 80
 """Letters before the limit in which it is said that it must not be (our own)."""
@@ -28,12 +35,13 @@ def limit_at(text: str, place: int) -> TextPiece | None:
     """`don't want ...` as what is to be kept, and `to go under` behind it as the limit."""
     if place and text[place - 1].isalnum():
         return None
-    wanted = _WANTED.match(text, place)
+    wanted = _WANTED.match(text, place) or _LIKED.match(text, place)
     if wanted is not None:
         return TextPiece("KEEP", wanted[0], place, wanted.end())
-    under = _UNDER.match(text, place)
+    under = _NOT_UNDER.match(text, place) or _UNDER.match(text, place)
     if under is None:
         return None
     begins = max(text.rfind(mark, 0, place) for mark in ".!?;,\n") + 1
-    denied = _WANTED.search(text, max(begins, place - _SENTENCE))
+    asked = _LIKED if under.re is _NOT_UNDER else _WANTED
+    denied = asked.search(text, max(begins, place - _SENTENCE))
     return TextPiece("ABOVE", under[0], place, under.end()) if denied and denied.start() < place else None

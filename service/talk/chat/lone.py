@@ -13,7 +13,7 @@ from typing import Any, Final
 from rules.catalogue import said
 from service.talk.chat.clause import Clause
 from service.talk.chat.lexicon import lexicon
-from service.talk.chat.meaning_lone import LONE_HISTORY, LONE_TEMPERATURE, LONE_VOLUME
+from service.talk.chat.meaning_lone import LONE_HISTORY, LONE_MASS, LONE_TEMPERATURE, LONE_VOLUME
 from service.talk.chat.reading import HeardValue, needs_scale
 from service.talk.chat.tokens import ROLES, TextPiece
 from service.units.quantities import Dimension, parse_quantity
@@ -22,6 +22,8 @@ CORE_BETWEEN_C: Final = (24.0, 95.0)
 """A lone temperature within these is the heap's: no outdoor air of a heating season is so warm (our own). [degC]"""
 HOT_ALONE_C: Final = 45.0
 """From here on two readings without a place are a heap's, be a heap spoken of or not (our own)."""
+HEAP_BETWEEN_KG: Final = (1000.0, 300000.0)
+"""A lone mass within these is the heap's: bags are lighter (our own). [kg]"""
 HEAP_BETWEEN_M3: Final = (2.0, 300.0)
 """A lone volume within these is the heap's: nobody carries so much water (our own). [m3]"""
 WHY: Final = said("chat.which-number")
@@ -54,6 +56,7 @@ _PLACES: Final[dict[str, tuple[str, Dimension, tuple[float, float]]]] = {
     LONE_TEMPERATURE: ("/temperatures/core", "temperature", CORE_BETWEEN_C),
     LONE_HISTORY: ("/history/-", "temperature", CORE_BETWEEN_C),
     LONE_VOLUME: ("/pile/size", "volume", HEAP_BETWEEN_M3),
+    LONE_MASS: ("/pile/size", "mass", HEAP_BETWEEN_KG),
 }
 
 
@@ -79,13 +82,20 @@ def placed(
         others = [other for other, _ in told if other is not reading and other.pointer in (reading.pointer, pointer)]
         free = any(piece.terminal in _AGAIN for piece in clause.pieces) or not _in(status, pointer)
         alone = reading.pointer == LONE_HISTORY or (free and not others)
-        of_the_house = dimension == "volume" and any(
+        of_the_house = dimension in ("volume", "mass") and any(
             _HOUSE & {piece.terminal for piece in each.pieces} for each in clauses
         )
-        of_a_thing = dimension == "volume" and any(other is not clause and _lists_amounts(other) for other in clauses)
+        of_a_thing = dimension in ("volume", "mass") and any(
+            other is not clause and _lists_amounts(other) for other in clauses
+        )
         beside = of_the_house or of_a_thing or (not named and _others_beside(clause, clauses))
-        if alone and (of_a_heap or named) and _fits(reading, named=named) and not beside:
-            value = {"volume": reading.value} if dimension == "volume" else reading.value
+        if (
+            alone
+            and (of_a_heap or named or _is_heaps_alone(reading, clause))
+            and _fits(reading, named=named)
+            and not beside
+        ):
+            value = {dimension: reading.value} if pointer == "/pile/size" else reading.value
             kept.append((replace(reading, pointer=pointer, value=value), clause))
         else:
             unclear.append(clause)
@@ -104,6 +114,13 @@ def _is_hot(reading: HeardValue) -> bool:
         return False
     value = reading.value["core"] if isinstance(reading.value, dict) else reading.value
     return not needs_scale(value) and parse_quantity(value, ("temperature",), "metric").si >= HOT_ALONE_C
+
+
+def _is_heaps_alone(reading: HeardValue, clause: Clause) -> bool:
+    """Whether nobody would tell it of anything but a heap: what it read when hot, or how many cubic yards it holds."""
+    if reading.pointer == LONE_VOLUME:
+        return str(reading.value).endswith(" yd3") and "VOLUME" in clause.kinds
+    return _is_hot(reading) and (reading.pointer == LONE_HISTORY or clause.of_now)
 
 
 def _names_it(clause: Clause) -> bool:

@@ -148,6 +148,10 @@ def _of_a_load(part: Node) -> Iterator[Gap]:
         )
 
 
+def _moisture(node: Node, setting: Setting) -> Iterator[Told]:
+    yield HeardValue("/pile/moisture", f"{pieces_in(node, 'PERCENT')[0].value.value:g} %")
+
+
 def _built_from(node: Node, setting: Setting) -> Iterator[Told]:
     """When it was built, and from what."""
     yield from (built_in_month if has(node, "MONTH") else built)(node, setting)
@@ -266,6 +270,8 @@ HEAP: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "rain": value_of("/weather/rain", "RAIN"),
     "probe": quantity_of("/probe/length", "LENGTH", "YARDS"),
     "probe_checked": always("/probe/checked", True),
+    "calibrated": always("/probe/checked", True),
+    "moisture": _moisture,
     "shape_of_two": _shape_of_two,
     "built_from": _built_from,
     "cover_so_thick": _cover_so_thick,

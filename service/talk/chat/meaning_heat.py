@@ -168,6 +168,10 @@ def _last_of_month(node: Node) -> NamedDay | None:
 
 
 def _until(node: Node, setting: Setting) -> Iterator[Told]:
+    if has(node, "SPRING"):
+        raise Unclear("until which day? Spring comes when it comes")
+    if has(node, "MONTH") and not has(node, "PART_OF_MONTH"):
+        raise Unclear("until its beginning or its end? Say for instance until the end of March")
     named = _last_of_month(node) or pieces_in(node, "DAY")[0].value
     day = named.next_after(setting.now.date())
     yield (

@@ -37,6 +37,8 @@ def _house_box(node: Node, setting: Setting) -> Iterator[Told]:
         if not has(part, "HIGH") or not has(part, "LENGTH", "YARDS"):
             raise Unclear("and how high is it?")
         measures.append(pieces_in(part, "LENGTH", "YARDS")[0].value)
+    if len(measures) != 3:
+        raise Unclear("and how high is it?")
     unit = measures[-1].unit
     measures = [number if number.unit else replace(number, unit=unit) for number in measures]
     length, width, height = (parse_quantity(str(number), ("length",), "metric").si for number in measures)
@@ -60,7 +62,8 @@ def _air_temp(node: Node, setting: Setting) -> Iterator[Told]:
 
 
 def _glazing_area(node: Node, setting: Setting) -> Iterator[Told]:
-    yield HeardValue("/greenhouse/glazing", pieces_in(node, "GLAZING")[0].value)
+    for piece in pieces_in(node, "GLAZING"):
+        yield HeardValue("/greenhouse/glazing", piece.value)
     yield HeardValue("/greenhouse/glazing_area", str(pieces_in(node, "AREA")[0].value))
 
 
@@ -81,8 +84,11 @@ HOUSE: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "house_measured": not_kept("how much air does the house hold? Length by width by height, or its volume"),
     "glazing": value_of("/greenhouse/glazing", "GLAZING"),
     "glazing_alone": _glazing_alone,
+    "prefer": value_of("/goal/prefer", "PREFER"),
+    "season": value_of("/season", "SEASON"),
     "glazing_area": _glazing_area,
     "air_temp": _air_temp,
+    "outdoor_then": not_kept("what counts is the air outdoors now, and the coming night"),
     "day_temp": not_kept("what counts is the air outdoors now, and the coming night"),
 }
 """What each rule of the grammar says, by its name."""

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Final
 
+from service.talk.chat.meaning_heap import amount_in
 from service.talk.chat.meaning_heat import NO_DAY, age_told, core_then, earlier, since_then
 from service.talk.chat.moments import last_night
 from service.talk.chat.reading import (
@@ -24,6 +25,7 @@ from service.talk.chat.reading import (
 OVERNIGHT: Final = "overnight"
 LONE_TEMPERATURE: Final = "/temperatures/?"
 LONE_VOLUME: Final = "/pile/size/?"
+LONE_MASS: Final = "/pile/size/?mass"
 LONE_HISTORY: Final = "/history/?"
 """Where numbers go for which nobody said what they are of, until it is clear."""
 
@@ -80,6 +82,12 @@ def _lone(node: Node, setting: Setting) -> Iterator[Told]:
         yield HeardValue(
             LONE_VOLUME, f"{piece.value.value:g} {'yd3' if piece.terminal == 'YARDS' else piece.value.unit}"
         )
+    if has(node, "MASS", "TONS"):
+        amount = amount_in(node, setting)
+        if isinstance(amount, Gap):
+            yield amount
+        elif amount is not None:
+            yield HeardValue(LONE_MASS, amount[1])
 
 
 LONELY: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {

@@ -5,17 +5,64 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Final
 
-from service.talk.chat.meaning_simple import quantity_of, value_of
-from service.talk.chat.reading import Node, Setting, Told, has
+from service.talk.chat.meaning_simple import always, quantity_of, value_of
+from service.talk.chat.reading import EITHER, HeardValue, Node, Setting, Told, has, pieces_in, temperatures
 
 _tube = value_of("/draw/water/tube", "TUBE")
 _length = quantity_of("/draw/water/tube_length", "LENGTH")
 
 
 def _tube_length(node: Node, setting: Setting) -> Iterator[Told]:
+    """Pipe of which nobody said of what it is may be a duct's, unless a loop is named."""
+    if has(node, "PIPE") and not has(node, "PUMP"):
+        yield HeardValue(f"/draw/{EITHER}/tube_length", str(pieces_in(node, "LENGTH")[0].value))
+        return
     yield from _length(node, setting)
     if has(node, "TUBE"):
         yield from _tube(node, setting)
+
+
+def _air_to(node: Node, setting: Setting) -> Iterator[Told]:
+    """Where the air is blown to, and how warm it comes there."""
+    for piece in pieces_in(node, "AIR_TO"):
+        yield HeardValue("/draw/air/outlet_to", piece.value)
+    if not has(node, "AIR_TO"):
+        yield HeardValue("/draw/air/outlet_to", "greenhouse")
+    for value in temperatures(node):
+        yield HeardValue("/draw/air/outlet", value)
+
+
+def _air_from(node: Node, setting: Setting) -> Iterator[Told]:
+    for piece in pieces_in(node, "AIR_FROM", "COMES_FROM"):
+        yield HeardValue("/draw/air/inlet_from", piece.value)
+    for value in temperatures(node):
+        yield HeardValue("/draw/air/inlet", value)
+
+
+def _air_from_place(node: Node, setting: Setting) -> Iterator[Told]:
+    yield HeardValue("/draw/air/inlet_from", "greenhouse" if has(node, "HOUSE") else "outdoors")
+    for value in temperatures(node):
+        yield HeardValue("/draw/air/inlet", value)
+
+
+def _goes_to(node: Node, setting: Setting) -> Iterator[Told]:
+    """What is so warm as it goes into the house comes out of duct or loop."""
+    for value in temperatures(node):
+        yield HeardValue(f"/draw/{EITHER}/outlet", value)
+
+
+def _comes_from(node: Node, setting: Setting) -> Iterator[Told]:
+    for piece in pieces_in(node, "COMES_FROM"):
+        yield HeardValue(f"/draw/{EITHER}/inlet_from", piece.value)
+    for value in temperatures(node):
+        yield HeardValue(f"/draw/{EITHER}/inlet", value)
+
+
+def _control(node: Node, setting: Setting) -> Iterator[Told]:
+    for piece in pieces_in(node, "CONTROL"):
+        yield HeardValue("/draw/control", piece.value)
+    if has(node, "BY_HAND"):
+        yield HeardValue("/draw/control", "hand")
 
 
 PIPES: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
@@ -23,7 +70,12 @@ PIPES: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "tube_length": _tube_length,
     "loop_kind": value_of("/draw/water/loop", "LOOP_KIND"),
     "air_path": value_of("/draw/air/path", "AIR_PATH"),
-    "air_to": value_of("/draw/air/outlet_to", "AIR_TO"),
-    "air_from": value_of("/draw/air/inlet_from", "AIR_FROM"),
+    "air_to": _air_to,
+    "air_from": _air_from,
+    "air_from_place": _air_from_place,
+    "goes_to": _goes_to,
+    "comes_from": _comes_from,
+    "control": _control,
+    "house_stat": always("/equipment/-", "house_thermostat"),
 }
 """What each rule of the grammar says, by its name."""

@@ -8,8 +8,9 @@ from typing import Any, Final
 from rules.tables.materials import MATERIALS
 from rules.tables.uses import uses_of
 from service.talk.chat.meaning_heap import amount_in, cover_named
-from service.talk.chat.meaning_heat import moment
+from service.talk.chat.moments import before, moment, span_days
 from service.talk.chat.reading import (
+    EITHER,
     Gap,
     HeardValue,
     Node,
@@ -28,8 +29,6 @@ _WHEN: Final = 'when was that? Say for instance "watered yesterday"'
 _OF_LIQUIDS: Final = frozenset({"L", "gal", "imperial_gal"})
 HALF_THE_DAY: Final = "12 h/day"
 """What "at night" and "by day" are taken for, said back (our own)."""
-EITHER: Final = "?"
-"""Stands for fan or pump, whichever there is."""
 
 
 def _drawn(way: str) -> Callable[[Node, Setting], Iterator[Told]]:
@@ -53,6 +52,10 @@ def _drawn(way: str) -> Callable[[Node, Setting], Iterator[Told]]:
             yield HeardValue(f"{place}/hours_per_day", HALF_THE_DAY)
         if has(node, "OFF") or parts_in(node, "off_since"):
             yield HeardValue(f"{place}/minutes_per_hour", "0 min/h")
+        for piece in pieces_in(node, "CONTROL"):
+            yield HeardValue("/draw/control", piece.value)
+        for part in parts_in(node, "running_since", "running_for") if not has(node, "OFF") else ():
+            yield from _since(f"{place}/since", part, setting)
         for part in parts_in(node, "in_and_out"):
             for name, value in zip(("inlet", "outlet"), temperatures(part), strict=True):
                 yield HeardValue(f"{place}/{name}", value)
@@ -64,6 +67,17 @@ def _drawn(way: str) -> Callable[[Node, Setting], Iterator[Told]]:
                 yield HeardValue(f"{place}/{name}", next(temperatures(part)))
 
     return told
+
+
+def _since(pointer: str, node: Node, setting: Setting) -> Iterator[Told]:
+    """The day since which it has run like this: named, or a span of days before now."""
+    parts = [node, *parts_in(node, "since")]
+    at = next((moment(when, setting) for part in parts for when in parts_in(part, "moment")), None)
+    for span in (span for part in parts for span in parts_in(part, "span")):
+        if span_days(span) < 1:
+            raise Unclear("how many minutes of each hour, or since which day?")
+        at = before(span, setting.now)
+    yield Gap("", "since which day?") if at is None else HeardValue(pointer, at.date().isoformat())
 
 
 def _end(name: str) -> Callable[[Node, Setting], Iterator[Told]]:
@@ -222,6 +236,7 @@ WORK: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "poured": _poured,
     "not_drawn": _not_drawn,
     "watered": _watered,
+    "water_on": _watered,
     "watered_twice": _watered_twice,
     "added": _added,
     "turned": _turned,

@@ -42,8 +42,9 @@ _FRACTIONS: Final = {"1/2": "50", "1/3": "33", "2/3": "67", "1/4": "25", "3/4": 
 _NOT_COUNTED: Final = re.compile(r"\b(?:a|an|per|each|every|last|next|this|the|all|one) $")
 """What before "day" makes it another: "each day 12 minutes"."""
 _DROPS: Final = re.compile(
-    r"(?:a|an|one|two|three|few|1|2|3)(?: (?:or|to) (?:two|three|four|2|3|4)|-[23])? (?:small |little )?"
-    r"(?:drops?|drips?|droplets?)\b(?: or (?:two|three|so))?"
+    r"(?:and )?(?:a few|a couple(?: of)?|just a few|a|an|one|two|three|few|1|2|3)"
+    r"(?: (?:or|to) (?:two|three|four|2|3|4)|-[23])? (?:small |little )?(?:drops?|drips?|droplets?)\b"
+    r"(?: or (?:two|three|so))?(?: of water)?(?! of)(?: (?:came|come|comes|ran|run|fell) out)?"
 )
 MOST_PARTS: Final = 100.0
 

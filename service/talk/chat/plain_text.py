@@ -25,6 +25,24 @@ _CONTRACTED: Final = re.compile(rf"(?<![\w'])(?:{'|'.join(_APART)})(?![\w'])")
 """Words whose apostrophe people leave out."""
 _UNIT_FIRST: Final = re.compile(r"(?<!\d )(?<!\d)\b(cfm|gpm|lpm)(?: is| of|:| =| about)? (\d+(?:\.\d+)?)(?![\w.,/:-])")
 """`cfm is 110` is 110 cfm."""
+_DIALECT: Final = {"chook": "chicken", "chooks": "chickens", "chookpoo": "chicken manure"}
+"""Words of one country for those of all."""
+_OF_A_COUNTRY: Final = re.compile(rf"\b(?:{'|'.join(_DIALECT)})\b")
+_ISH: Final = re.compile(r"(?<=\d)[ -]?ish\b|(?<=\d [cf])[ -]ish\b|(?<=\d[cf])[ -]?ish\b")
+"""`130ish` is "about 130"."""
+_SHORT_FOR: Final = {
+    **dict.fromkeys(("core", "c", "centre", "center", "int"), "core"),
+    **dict.fromkeys(("amb", "out", "outdoor", "outside", "air", "a", "ext"), "ambient"),
+    **dict.fromkeys(("gh", "house", "greenhouse"), "greenhouse"),
+}
+_IN_SHORT: Final = re.compile(rf"\bt_(?:({'|'.join(_SHORT_FOR)}))\b")
+"""`T_core`, `T_amb`: temperatures as engineers write them."""
+_BORE: Final = re.compile(
+    r"\b(?:\d{1,3}(?:/\d)?|half|three quarter|one)[ -]?(?:mm|millimetres?|millimeters?|inch|in|\")[ -]?"
+    r"(?:bore |dia |diameter )?"
+    r"(?=(?:[a-z]+ ){0,2}(?:pipe|pipes|tube|tubing|hose|pex|alkathene|coil|ducting|copper)\b)"
+)
+"""How wide a pipe is has no place, and is no length of it."""
 _VULGAR: Final = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 
 
@@ -38,6 +56,8 @@ def plain(text: str) -> str:
     text = re.sub("[\N{MINUS SIGN}\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{EN DASH}]", "-", text)
     text = with_dates(text)
     text = re.sub(r"\bw/(?=\s)", "with", text)
+    text = _ISH.sub("", _IN_SHORT.sub(lambda found: _SHORT_FOR[found[1]], text))
+    text = _OF_A_COUNTRY.sub(lambda found: _DIALECT[found[0]], _BORE.sub("", text))
     text = _UNIT_FIRST.sub(r"\2 \1", _CONTRACTED.sub(lambda found: _APART[found[0]], text))
     text = _FROM_ANIMALS.sub(r"\2 \1", text)
     text = text.replace("º", "°").replace("˚", "°").replace("\N{EM DASH}", ";").replace("\r", "\n").replace("\t", " ")

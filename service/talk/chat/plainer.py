@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
@@ -43,6 +44,8 @@ _THEN: Final = ("when", "whenever", "where")
 _SMELL_OF: Final = {"mushrooms": "musty", "grey_mould": "musty", "white_threads": "musty"}
 """What the smell of a sign is."""
 _COUNTLESS: Final = frozenset({"SIGN"})
+_READ_ON: Final = frozenset({"CORE", "OUTER", "OUTSIDE", "HOUSE", "HEAP", "PROBE", "NOW", "INLET", "OUTLET", "AND"})
+"""Behind these "on" says nothing before a number: "the middle's on 58"."""
 _SHEETS: Final = _COUNTLESS | {"OLD", "SUPPLY", "COVER_KIND"}
 _COMPOST: Final = len("compost")
 _LISTED_BEHIND: Final = frozenset({*NAMED_NEXT - {"BUILT"}, "WITH", "AND", "COMMA", "FEEL", "MATERIAL"})
@@ -86,6 +89,7 @@ def without_asides(pieces: Pieces) -> Pieces:
     """The pieces without what something came after, such as "after the snow", and without a sign that is a smell."""
     kept: list[TextPiece] = []
     names = {piece.terminal for piece in pieces}
+    pieces = tuple(_loose(pieces, names))
     for place, piece in enumerate(pieces):
         after = pieces[place + 1].terminal if place + 1 < len(pieces) else ""
         before = pieces[place - 1].terminal if place else ""
@@ -101,11 +105,26 @@ def without_asides(pieces: Pieces) -> Pieces:
         lately = piece.terminal == "WAS" and after == "FEEL" and not names & (MOMENTS | {"NOW", "FELL"})
         smelled = piece.terminal == "SIGN" and (before == "SMELL" or (before == "OF" and two_before == "SMELL"))
         joint = piece.terminal == "AND" and before == "SIGN" and "SMELL" in (two_before, terminal_at(pieces, place - 3))
+        idle = piece.terminal == "ON" and before in _READ_ON and after in ("TEMP", "NUM")
         if smelled and "SMELL_KIND" not in names:
             kept.append(replace(piece, terminal="SMELL_KIND", value=_SMELL_OF.get(str(piece.value), "foul")))
-        if not (came_after or smelled or joint or counted or lately or adjective or _is_same_again(pieces, place)):
+        if not (
+            came_after or idle or smelled or joint or counted or lately or adjective or _is_same_again(pieces, place)
+        ):
             kept.append(piece)
     return tuple(kept)
+
+
+def _loose(pieces: Pieces, names: set[str]) -> Iterator[TextPiece]:
+    """The pieces with what may be of anything as no more than a word: a flow without its unit, something open."""
+    for piece in pieces:
+        if piece.terminal == "FLOW":
+            if not names & {"AIRFLOW", "WATERFLOW"}:
+                yield replace(piece, terminal="OTHER", value="flow")
+        elif piece.terminal == "NO_COVER" and piece.value == "open" and len(pieces) > 1:
+            yield replace(piece, terminal="OTHER")  # a valve or a lid, as like as the heap
+        else:
+            yield piece
 
 
 def _tells_nothing(rest: Pieces) -> bool:

@@ -13,6 +13,8 @@ from service.talk.chat.tokens import TextPiece, WrittenNumber
 from service.units.quantities import System
 
 UNKNOWN_SCALE: Final = "?"
+EITHER: Final = "?"
+"""Stands for fan or pump, whichever there is."""
 
 
 @dataclass(frozen=True, slots=True)

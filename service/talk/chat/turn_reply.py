@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
+from rules.catalogue import said
 from service.talk.chat.alarm import Alarms
 from service.talk.chat.heard import Heard, Unread
 from service.talk.chat.hearing import WHICH_SCALE
@@ -44,6 +45,9 @@ def tell_heard(heard: Heard, reply: TurnReply) -> None:
         reply.lines.append("I took " + ", ".join(f"“{typed}” for “{meant}”" for typed, meant in heard.mended) + ".")
     if heard.understood:
         reply.lines.append(f"Read: {'; '.join(all_said(heard.understood))}.")
+    if heard.untold:
+        names = ", ".join(name.rpartition("/")[2].replace("_", " ") for name in heard.untold)
+        reply.lines.append(said("chat.not-known", names=names))
     reply.lines += [_unread_line(item) for item in heard.unread if item.why != WHICH_SCALE]
     scaleless = dict.fromkeys(f'"{item.text}"' for item in heard.unread if item.why == WHICH_SCALE)
     if scaleless:

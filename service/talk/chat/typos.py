@@ -35,6 +35,8 @@ def mended(text: str) -> tuple[str, list[tuple[str, str]]]:
     for word in _WORD.finditer(text):
         if text[word.start() - 1 : word.start()].isalnum() or word[0] in _known() or word[0] in lexicon().common:
             continue
+        if word[0] in lexicon().things | lexicon().binding | lexicon().binding_beside:
+            continue  # a boiler is no broiler
         if is_alarm(word[0]):
             continue  # in whatever language: it is no slip of a harmless word
         if len(word[0]) <= SHORT and _COUNTED.search(text, 0, word.start()):
