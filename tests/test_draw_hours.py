@@ -99,3 +99,34 @@ def test_a_heap_that_is_emptied_is_not_told_to_rest_for_being_cold(effects: Any)
     answer = advise(read_status(last_weeks), effects)
     assert answer["draw_plan"]["minutes_per_hour"] > 0.0
     assert "Nothing is to be taken" not in answer["energy"]["verdict"]
+
+
+BOTH: dict[str, Any] = {
+    "water": {"flow": 5, "inlet": 10, "outlet": 25, "minutes_per_hour": 60, "hours_per_day": 24},
+    "air": {"flow": 150, "path": "closed_duct", "inlet": 5, "outlet": 25, "minutes_per_hour": 60, "hours_per_day": 24},
+}
+
+
+@pytest.mark.parametrize("effects", ["full", "none"])
+def test_where_both_ways_overdraw_both_are_cut(effects: Any) -> None:
+    """The plan speaks of the loop alone: a fan left at full takes some 700 W of a heap that keeps up far less."""
+    body = {
+        **HOT,
+        "pile": {"age": 60, "size": {"volume": 10}},
+        "draw": BOTH,
+        "temperatures": {"core": 52, "outdoor": 0},
+    }
+    reduced = next(each for each in advise(read_status(body), effects)["actions"] if each["action"] == "reduce_draw")
+    doses = {dose["of"]: dose["value"] for dose in reduced["doses"]}
+    assert doses["water_minutes_per_hour"] < 30.0
+    assert doses["air_minutes_per_hour"] < 30.0
+
+
+def test_a_fan_is_cut_by_its_own_draw_where_the_loop_of_the_plan_rests() -> None:
+    """What a plan says of the loop excuses no fan: here the heap is drawn six times what it can keep up."""
+    told = {"equipment": ["water_loop", "air_duct"], "draw": {"air": BOTH["air"]}}
+    body = {**HOT, **told, "pile": {"age": 60, "size": {"volume": 10}}, "temperatures": {"core": 52, "outdoor": 0}}
+    answer = advise(read_status(body), "none")
+    assert answer["draw_plan"]["way"] == "water"
+    assert "reduce_draw" in {action["action"] for action in answer["actions"]}
+    assert "used up by its date" not in answer["energy"]["verdict"]

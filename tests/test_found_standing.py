@@ -108,3 +108,13 @@ def test_a_spot_that_is_too_hot_leads_the_plan_wherever_it_was_read(hottest: flo
     picture = picture_of(read_status(body))
     assert picture.plan is not None
     assert picture.plan.chosen.hours == ("all" if hottest >= 65 else "night")
+
+
+def test_no_more_by_a_duct_that_holds_water() -> None:
+    fan = {"air": {"flow": 50, "path": "closed_duct", "minutes_per_hour": 20}, "water": {"flow": 0}}
+    body = {**DRAINED, "temperatures": {"core": 56, "outdoor": 3}, "history": [], "draw": fan}
+    wet, dry = (advise(read_status({**body, "signs": signs}), "none") for signs in (["water_in_duct"], []))
+    assert "raise_draw" in {avoid["action"] for avoid in wet["avoid"]}
+    plan = wet["draw_plan"]
+    assert plan["minutes_per_hour"] * plan["hours_per_day"] <= 20 * 24
+    assert "raise_draw" not in {avoid["action"] for avoid in dry["avoid"]}

@@ -201,3 +201,11 @@ def test_the_stove_stands_above_work_that_likely_loses_and_below_all_other() -> 
     assert order(stove, loosen, gains={"loosen_pile": -0.01}) == ["light_backup_heat", "loosen_pile"]
     assert order(stove, loosen, gains={"loosen_pile": 0.01}) == ["loosen_pile", "light_backup_heat"]
     assert order(stove, loosen) == ["loosen_pile", "light_backup_heat"]
+
+
+def test_looking_stands_beside_work_of_later_where_it_is_soon_cold_and_nothing_is_due() -> None:
+    later = asks("start_next_pile", Urgency.THIS_MONTH)
+    look = asks("find_the_cause", TODAY, last_resort=True)
+    assert order(later, look, cool_soon=True) == ["find_the_cause", "start_next_pile"]
+    assert order(later, look) == ["start_next_pile"]
+    assert order(asks("insulate", WEEK), look, cool_soon=True) == ["insulate"]

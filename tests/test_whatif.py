@@ -133,3 +133,13 @@ def test_the_horizon_is_kept_between_a_day_and_two_months(days):
     ahead = look_ahead(heap(4.0, 52.0, drawn=0.2), {}, days)
     assert ahead.days[-1] == min(max(days, 1.0), 60.0)
     assert ahead.core_c.shape == ahead.told_c.shape == (ahead.days.size, 64)
+
+
+def test_heat_left_at_the_end_counts_for_nothing_where_the_heap_is_emptied() -> None:
+    more = {"raise_draw": [Dose("water_minutes_per_hour", 60.0, 60.0, 60.0, "minutes_per_hour")]}
+    gained = [
+        look_ahead(heap(9.0, 45.0, drawn=0.2), more, 5, keep_above_c=15.0, left_share=share).effects["raise_draw"]
+        for share in (1.0, 0.0)
+    ]
+    assert gained[1].heat_j.value > gained[0].heat_j.value
+    assert gained[1].heat_j.value > 0.0

@@ -6,7 +6,7 @@ from rules.language import facts as f
 from rules.language import findings as found
 from rules.language.common import DRAWN_BEYOND_SEASON, FAN_MAY_RUN_AGAIN, FROST_MAY_COME
 from rules.language.conditions import Threshold
-from rules.language.model import Act, Caution, Finding, Gravity, Rule, Urgency
+from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE, MOIST_AIR, PLASTIC_PIPE
 from rules.tables.thresholds import FIRE_OVERHEATING
 
@@ -117,6 +117,23 @@ _AIR: tuple[Rule, ...] = (
         gives=Act("drain_duct", Urgency.TODAY),
         source=MOIST_AIR,
         confidence=0.85,
+    ),
+    Rule(
+        id="equipment.drain-before-more",
+        when=f.water_in_duct.is_true() & f.has_water_loop.not_seen(),
+        reason="Water stands in the duct and blocks the air. Drain it first, then see what the fan brings.",
+        gives=Avoid("raise_draw"),
+        source=MOIST_AIR,
+        confidence=0.7,
+    ),
+    Rule(
+        id="equipment.drain-before-more-by-the-fan",
+        when=f.water_in_duct.is_true() & f.water_drawing.is_false(),
+        reason="Water stands in the duct and blocks the air, and the loop draws nothing. Drain it first, then see what "
+        "the fan brings.",
+        gives=Avoid("raise_draw"),
+        source=MOIST_AIR,
+        confidence=0.7,
     ),
     Rule(
         id="equipment.water-in-closed-duct",

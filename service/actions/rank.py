@@ -87,19 +87,27 @@ def rank(
         vetoed |= ACTIONS.keys() - ALLOWED_WHEN_OVERHEATING
     asking = [rule for rule in rules if isinstance(rule.gives, Act) and rule.gives.action not in vetoed]
     pressing = [rule for rule in asking if not _act(rule).last_resort]
-    asked: dict[str, list[Rule]] = {}
-    for rule in pressing or asking:
-        asked.setdefault(_act(rule).action, []).append(rule)
-    advised = [
-        _advised(action, behind, on_hand=on_hand, freezing=freezing, gains=known) for action, behind in asked.items()
-    ]
     drains = cool_soon and Finding("overdrawn") in (rule.gives for rule in rules)
-    ranked = _idle_last(_without_contradictions(sorted(advised, key=Advised.key)), known, drains=drains)
-    due = _without_contradictions(sorted(_hastened(ranked), key=Advised.key)) if cool_soon else ranked
-    if freezing:
-        due = pipes_first(due)
-    ordered = switches_first(due, known, presses=drains)
-    return stove_last(fan_off_first(trouble_first(ordered, rules), rules), known)
+
+    def in_order(asked: Iterable[Rule]) -> list[Advised]:
+        behind: dict[str, list[Rule]] = {}
+        for rule in asked:
+            behind.setdefault(_act(rule).action, []).append(rule)
+        advised = [
+            _advised(action, because, on_hand=on_hand, freezing=freezing, gains=known)
+            for action, because in behind.items()
+        ]
+        ranked = _idle_last(_without_contradictions(sorted(advised, key=Advised.key)), known, drains=drains)
+        due = _without_contradictions(sorted(_hastened(ranked), key=Advised.key)) if cool_soon else ranked
+        ordered = switches_first(pipes_first(due) if freezing else due, known, presses=drains)
+        return stove_last(fan_off_first(trouble_first(ordered, rules), rules), known)
+
+    ranked = in_order(pressing or asking)
+    if not cool_soon or not pressing or any(item.urgency in KEEP_GOING_YIELDS_TO for item in ranked):
+        return ranked
+    # It is soon too cool and nothing is due today: then what is else the last resort stands beside the rest.
+    today = [rule for rule in asking if _act(rule).last_resort and _urgency(rule) in KEEP_GOING_YIELDS_TO]
+    return in_order([*pressing, *today])
 
 
 def _gains_that_count(rules: list[Rule], gains: Mapping[str, float]) -> Mapping[str, float]:

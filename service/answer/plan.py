@@ -92,10 +92,13 @@ def why(plan: Plan, picture: Picture, system: System) -> str:
     else:
         told = said("plan.why-chosen", undrawn=chance_in_words(plan.dies_undrawn), **chances)
     if plan.dies_as_now is not None and plan.heat_as_now is not None and plan.heat_as_now.value > plan.heat.value:
-        told += " " + said("plan.why-less", until=_until(plan, picture), dies=chance_in_words(plan.dies_as_now))
+        less = "plan.why-less" if plan.limit_c is None else "plan.why-less-limit"
+        told += " " + said(less, until=_until(plan, picture), dies=chance_in_words(plan.dies_as_now))
     mean_w = plan.heat.value / (plan.days * DAY_S)
     if mean_w > BEYOND_SEASON * picture.accounts.season_draw.value:
         told += " " + said("plan.why-more", until=_until(plan, picture))
+    if plan.heat.value > picture.accounts.usable_left.high:
+        told += " " + said("plan.why-usable", limit=in_words(picture.goal.keep_core_above_c, "degC", system))
     return told
 
 
@@ -179,7 +182,8 @@ def _brings(plan: Plan, picture: Picture, system: System) -> str:
     if plan.heat.high < LEAST_HEAT_J:
         return said("plan.brings-little", until=until)
     heat = quantity_in_words(quantity(plan.heat, "energy", system))
-    return said("plan.brings", until=until, heat=heat, now=_about(quantity(plan.heat_as_now, "energy", system)))
+    told = said("plan.brings", until=until, heat=heat, now=_about(quantity(plan.heat_as_now, "energy", system)))
+    return told if plan.days >= picture.goal.days else f"{told} {said('plan.no-further')}"
 
 
 def _about(amount: dict[str, Any] | None) -> str:

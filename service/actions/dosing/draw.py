@@ -69,11 +69,11 @@ def reduce_draw(pile: DoseInputs) -> list[Dose]:
     """
     running = [setting for setting in _settings(pile) if setting.minutes > 0]
     planned = _as_planned(pile, running, more=False)
-    if planned:
-        return planned
     share = _share_of_drawn(running, _bearable(pile))
     cut = RangedAmount(*(min(part, LEAST_CUT) for part in share)) if share else REDUCED_BLINDLY
-    return [_timer(setting.of, _at_least_a_pulse(scaled(cut, setting.minutes), setting.minutes)) for setting in running]
+    # The plan speaks of one way: what else runs is cut as well.
+    others = [setting for setting in running if not (planned and pile.plan and setting.of == _OF_WAY[pile.plan.way])]
+    return planned + [_timer(each.of, _at_least_a_pulse(scaled(cut, each.minutes), each.minutes)) for each in others]
 
 
 def raise_draw(pile: DoseInputs) -> list[Dose]:

@@ -27,8 +27,6 @@ from tests.coherence.law import law
 LUKEWARM = (25.0, 45.0)
 """Legionella grows between these [degC] (World Health Organization, Legionella and the prevention of legionellosis)."""
 SHORT_M = 0.5
-MIDDLE_OF_CUBIC_METRE_M = 0.4
-"""Half the radius of a half-ellipsoid of a cubic metre, 0.9 radii high [m] (solid geometry)."""
 UNWELL = {"headache", "dizzy", "sick"}
 """What gas does to people first (US CDC, carbon monoxide poisoning: signs and first steps)."""
 TINDER_FROM = 70.0
@@ -73,10 +71,10 @@ def short_probe_hides_heat(case: Case, answer: Answer) -> Iterator[str]:
     length, core = told(case.body, "probe", "length"), hottest(case.body)
     if core is None or core < 60 or in_fire(answer):
         return
-    volume = float(case.judgement.found.facts.get("volume_m3", 1e9))
-    short_m = min(SHORT_M, MIDDLE_OF_CUBIC_METRE_M * volume ** (1 / 3))
-    deep = [point for point in told(case.body, "temperatures", "points") or [] if point.get("depth", 0.0) >= short_m]
-    if not deep and (length is None or length < short_m) and not warned(answer, "probe", "thermometer"):
+    if length is not None and case.judgement.found.facts.get("probe_too_short") is False:
+        return  # the size that was told, or what went in, shows that the probe reaches half the radius
+    deep = [point for point in told(case.body, "temperatures", "points") or [] if point.get("depth", 0.0) >= SHORT_M]
+    if not deep and (length is None or length < SHORT_M) and not warned(answer, "probe", "thermometer"):
         yield f"core {core}, probe {length or 'untold'}"
 
 

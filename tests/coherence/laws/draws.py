@@ -125,6 +125,18 @@ def less_of_nothing(case: Case, answer: Answer) -> Iterator[str]:
             yield f"{move} with nothing drawn"
 
 
+@law("a draw that is cut by one way, while the other runs on as it was")
+def half_of_a_cut(case: Case, answer: Answer) -> Iterator[str]:
+    both = drawn_told(case.body, "air") and drawn_told(case.body, "water")
+    cut = next((action for action in answer["actions"] if action["action"] == "reduce_draw"), None)
+    if not both or cut is None or set(told(case.body, "signs") or []) & (STANDS["air"] | STANDS["water"]):
+        return
+    named = {dose["of"] for dose in cut["doses"]}
+    missing = {"air_minutes_per_hour", "water_minutes_per_hour"} - named
+    if len(missing) > ("hours_per_day" in named):  # hours are those of one way
+        yield f"{sorted(named)}"
+
+
 @law("a reading that falls for two weeks or more is called steady")
 def slow_decline_called_steady(case: Case, answer: Answer) -> Iterator[str]:
     core, history = told(case.body, "temperatures", "core"), told(case.body, "history") or []

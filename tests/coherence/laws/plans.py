@@ -83,6 +83,15 @@ def most_heat_and_less_than_now(case: Case, answer: Answer) -> Iterator[str]:
         yield f"{heat} by the plan, {now} as now"
 
 
+@law("a plan that is said to bring more than all the heat that is left, without a word why", "full")
+def more_than_is_left(case: Case, answer: Answer) -> Iterator[str]:
+    plan, left = answer["draw_plan"], answer["energy"]["usable_left"]
+    if plan is None or plan["heat"] is None or plan["by"] == "off":
+        return
+    if plan["heat"]["value"] > 1.01 * left["high"] and "as things are" not in plan["why"]:
+        yield f"{plan['heat']['value']} by the plan, {left['high']} left at most"
+
+
 @law("a draw that is raised for nothing by its own what-if, where the plan brings clearly more than now", "full")
 def raised_for_nothing(case: Case, answer: Answer) -> Iterator[str]:
     plan, raised = answer["draw_plan"], action(answer, "raise_draw")
