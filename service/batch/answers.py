@@ -63,21 +63,25 @@ def problem_line(number: int, problem: Problem) -> bytes:
 
 
 def advices(statuses: Sequence[Status]) -> list[dict[str, Any]]:
-    """The advice on each heap without what-ifs, as `advise` gives it, with the heat counted together.
+    """The advice on each heap without what-ifs, as `advise` gives it, with the heat counted together."""
+    with speaking(texts_in(SOURCE_LANGUAGE)):
+        return [answer_for(each, AnswerForm("none", each.picture.status.units)) for each in judgements(statuses)]
+
+
+def judgements(statuses: Sequence[Status]) -> list[Judgement]:
+    """What is found and decided of each heap without what-ifs, as `judge` does, with the heat counted together.
 
     The rules are evaluated by the plain check of the engine, which takes one heap at a time and costs more. Raises
     whatever any single one raises.
     """
     if not statuses:
         return []
-    with speaking(texts_in(SOURCE_LANGUAGE)):
-        pictures = pictures_of([seen_in(status) for status in statuses])
-        found = [infer_plainly(picture.derived.facts) for picture in pictures]
-        decisions = decide_together(list(zip(pictures, found, strict=True)))
-        advised = [[item.action.id for item in decision.ranked] for decision in decisions]
-        cautions = [cautions_beside(*pair, plainly=True) for pair in zip(found, advised, strict=True)]
-        judgements = map(Judgement, pictures, found, decisions, cautions)
-        return [answer_for(each, AnswerForm("none", each.picture.status.units)) for each in judgements]
+    pictures = pictures_of([seen_in(status) for status in statuses])
+    found = [infer_plainly(picture.derived.facts) for picture in pictures]
+    decisions = decide_together(list(zip(pictures, found, strict=True)))
+    advised = [[item.action.id for item in decision.ranked] for decision in decisions]
+    cautions = [cautions_beside(*pair, plainly=True) for pair in zip(found, advised, strict=True)]
+    return list(map(Judgement, pictures, found, decisions, cautions))
 
 
 def _status_of(line: bytes) -> Status | Problem:

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
-from typing import Any
+from itertools import islice
+from typing import Any, Final
 
 from rules import RULES
 from rules.language.model import Gravity
 from service.answer.advice import AnswerForm, Judgement, advise, answer_for, judge
+from service.batch.answers import judgements
 from service.status.models import Status
 from service.status.reading import read_status
 
 Body = dict[str, Any]
 Answer = dict[str, Any]
+BESIDE: Final = 50
 
 
 @dataclass
@@ -23,6 +26,15 @@ class Case:
     """A status and what is answered to it, in metric units. Answers are worked out when first asked for."""
 
     body: Body
+
+    @classmethod
+    def side_by_side(cls, bodies: Iterable[Body]) -> Iterator[Case]:
+        """Cases whose heat is counted many at a time, at half the cost; a batch's answers are those of single ones."""
+        waiting = iter(bodies)
+        while cases := [cls(body) for body in islice(waiting, BESIDE)]:
+            for case, judgement in zip(cases, judgements([case.status for case in cases]), strict=True):
+                case.judgement = judgement
+            yield from cases
 
     @cached_property
     def status(self) -> Status:

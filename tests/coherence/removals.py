@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
 from service.problems.problem import Problem
+from service.status.reading import read_status
 from tests.coherence.case import Answer, Body, Case, cautions, first, in_fire, is_lethal
 
 WARMTH: Final = ("/temperatures", "/history", "/read_at", "/probe", "/as_of")
@@ -26,11 +27,9 @@ KEPT: Final = frozenset({"/as_of", "/pile", "/temperatures", "/pile/age", "/pile
 def complaints(case: Case) -> Iterator[str]:
     """Cautions for life, and the fire answer, that go with a field that is no evidence of them."""
     whole = case.none
-    for path in _paths(case.body):
-        try:
-            less = Case(_without(case.body, path)).none
-        except Problem:  # nothing can be said without it
-            continue
+    paths = {path: body for path in _paths(case.body) if _can_be_read(body := _without(case.body, path))}
+    for path, other in zip(paths, Case.side_by_side(paths.values()), strict=True):
+        less = other.none
         if in_fire(whole) and not in_fire(less) and not path.startswith(BURNS):
             yield f"without {path} {first(less)['action']} in place of the fire service"
         if in_fire(whole) or in_fire(less):
@@ -38,6 +37,14 @@ def complaints(case: Case) -> Iterator[str]:
         for words, evidence in EVIDENCE.items():
             if _warns(whole, words) and not _warns(less, words) and not path.startswith(evidence):
                 yield f"without {path} not a word of {words[0]!r}"
+
+
+def _can_be_read(body: Body) -> bool:
+    try:
+        read_status(body)
+    except Problem:  # nothing can be said without it
+        return False
+    return True
 
 
 def _warns(answer: Answer, words: tuple[str, ...]) -> bool:

@@ -25,14 +25,13 @@ def held_to(bodies: Iterable[Body], *, full: bool, names: Iterable[str] | None =
     asked = set(names or LAWS)
     laws = [each for each in LAWS.values() if each.name in asked and (full or each.needs == "any")]
     found = {each.name: Breaches(each) for each in laws}
-    for body in bodies:
-        case = Case(body)
+    for case in map(Case, bodies) if full else Case.side_by_side(bodies):
         for each in laws:
             complaint = complaint_of(each, case, full=full)
             if complaint is not None:
                 breaches = found[each.name]
                 breaches.count += 1
-                breaches.examples = breaches.examples or [(body, complaint)]
+                breaches.examples = breaches.examples or [(case.body, complaint)]
     return found
 
 
