@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from functools import cache, lru_cache
-from typing import Any, Final
+from itertools import dropwhile, islice, takewhile
+from typing import Final
 
 from service.talk.chat.grammar import FACT, rules, terminals
 
@@ -18,17 +18,13 @@ _IDLE: Final = frozenset({("HEAP",), ("HAVE", "HEAP"), ("AND",), ("BUT",), ("WIT
 
 def fits(names: Sequence[str], start: str) -> bool:
     """Whether terminals of these names make up what `start` of the grammar stands for."""
-    written = _written(names)
-    return written is not None and _pattern(start).fullmatch(written) is not None
+    return bool(names) and len(names) in _Ends(names).of(start, 0)
 
 
 @lru_cache(4096)
 def facts_fitting(names: tuple[str, ...]) -> tuple[str, ...]:
     """The facts of the grammar that terminals of these names may state, one fact all of them."""
-    written = _written(names)
-    if written is None or len(names) > LONGEST_FACT:
-        return ()
-    return tuple(fact for fact in _beginning(written[0]) if _pattern(fact).fullmatch(written))
+    return _Ends(names).facts_from(0).get(len(names), ()) if names else ()
 
 
 Span = tuple[int, int, tuple[str, ...]]
@@ -40,15 +36,16 @@ def statements_fitting(names: Sequence[str]) -> list[tuple[Span, ...]]:
 
     Words that join, and the heap named between, are no facts. Empty where there is no way, or far too many.
     """
+    ends = _Ends(names)
     ways: list[list[tuple[Span, ...]]] = [[()], *([] for _ in names)]
     for start, so_far in enumerate(ways[:-1]):
         if not so_far:
             continue
+        fitting = ends.facts_from(start)
         for length in range(1, min(len(names) - start, LONGEST_FACT) + 1):
-            part = tuple(names[start : start + length])
-            if part in _IDLE:
+            if tuple(names[start : start + length]) in _IDLE:
                 _add(ways[start + length], so_far)
-            facts = facts_fitting(part)
+            facts = fitting.get(length, ())
             if facts:
                 _add(ways[start + length], [(*way, (start, start + length, facts)) for way in so_far])
     return [way for way in ways[-1] if way] if len(ways[-1]) <= MOST_WAYS else []
@@ -63,71 +60,97 @@ def _add(ways: list[tuple[Span, ...]], more: list[tuple[Span, ...]]) -> None:
     ways += [way for way in more if way not in ways][: MOST_WAYS + 1 - len(ways)]
 
 
+class _Ends:
+    """Where things of the grammar may end among some pieces, by where they begin.
+
+    The grammar is regular, its only recursion that of lists, which stand to the left.
+    """
+
+    def __init__(self, names: Sequence[str]) -> None:
+        self._names = names
+        self._known: dict[tuple[str, int], frozenset[int]] = {}
+
+    def facts_from(self, start: int) -> dict[int, tuple[str, ...]]:
+        """The facts that may begin at a place, by how many pieces they take."""
+        found: dict[int, tuple[str, ...]] = {}
+        for fact in _beginning(self._names[start]):
+            for end in self.of(fact, start):
+                if end - start <= LONGEST_FACT:
+                    found[end - start] = (*found.get(end - start, ()), fact)
+        return found
+
+    def of(self, name: str, start: int) -> frozenset[int]:
+        """Where something of this name that begins there may end."""
+        begins = start < len(self._names) and self._names[start] in _first(name)
+        if name in terminals() or not (begins or _may_be_left_out(name)):
+            return frozenset({start + 1} if begins else ())
+        if (name, start) not in self._known:
+            self._known[name, start] = self._found(name, start)
+        return self._known[name, start]
+
+    def _found(self, name: str, start: int) -> frozenset[int]:
+        once, more = _expansions()[name]
+        found = {end for expansion in once for end in self._along(expansion, start)}
+        waiting = list(found)
+        while waiting:
+            here = waiting.pop()
+            further = {end for expansion in more for end in self._along(expansion, here)} - found
+            found |= further
+            waiting += further
+        return frozenset(found)
+
+    def _along(self, expansion: tuple[str, ...], start: int) -> set[int]:
+        places = {start}
+        for part in expansion:
+            places = {end for place in places for end in self.of(part, place)}
+        return places
+
+
 @cache
-def _marks() -> dict[str, str]:
-    """One mark for each terminal, so that patterns can be looked for."""
-    return {name: chr(0x100 + place) for place, name in enumerate(sorted(terminals()))}
-
-
-def _written(names: Iterable[str]) -> str | None:
-    marks = _marks()
-    try:
-        return "".join(marks[name] for name in names) or None
-    except KeyError:
-        return None
-
-
-@cache
-def _beginning(mark: str) -> tuple[str, ...]:
+def _beginning(terminal: str) -> tuple[str, ...]:
     """The facts that may begin with a terminal."""
-    return tuple(fact for fact in _facts() if re.match(_first(fact), mark))
+    return tuple(fact for fact in _facts() if terminal in _first(fact))
 
 
 @cache
 def _facts() -> tuple[str, ...]:
-    return tuple(dict.fromkeys(expansion[0] for expansion in _expansions()[FACT]))
+    return tuple(dict.fromkeys(expansion[0] for expansion in _expansions()[FACT][0]))
 
 
 @cache
-def _first(name: str) -> str:
-    """A pattern of the marks that something of this name may begin with."""
-    marks: set[str] = set()
+def _first(name: str) -> frozenset[str]:
+    """The terminals that something of this name may begin with."""
+    found: set[str] = set()
     seen: set[str] = set()
     waiting = [name]
     while waiting:
         here = waiting.pop()
-        if here in _marks():
-            marks.add(_marks()[here])
+        if here in terminals():
+            found.add(here)
         elif here not in seen:
             seen.add(here)
-            waiting += [expansion[0] for expansion in _expansions()[here] if expansion]
-    return f"[{''.join(sorted(marks))}]"
+            for expansion in _expansions()[here][0]:
+                waiting += takewhile(_may_be_left_out, expansion)
+                waiting += islice(dropwhile(_may_be_left_out, expansion), 1)
+    return frozenset(found)
 
 
 @cache
-def _pattern(name: str) -> re.Pattern[str]:
-    return re.compile(_spelled(name))
+def _may_be_left_out(name: str) -> bool:
+    return name not in terminals() and any(all(map(_may_be_left_out, way)) for way in _expansions()[name][0])
+
+
+Expansions = tuple[tuple[str, ...], ...]
 
 
 @cache
-def _spelled(name: str) -> str:
-    """The pattern of a rule: the grammar is regular, its only recursion that of lists."""
-    if name in _marks():
-        return _marks()[name]
-    once = [expansion for expansion in _expansions()[name] if expansion[:1] != (name,)]
-    more = [expansion[1:] for expansion in _expansions()[name] if expansion[:1] == (name,)]
-    head = _either(once)
-    return f"{head}(?:{_either(more)})*" if more else head
-
-
-def _either(expansions: Iterable[tuple[str, ...]]) -> str:
-    ways = dict.fromkeys("".join(_spelled(each) for each in expansion) for expansion in expansions)
-    return f"(?:{'|'.join(ways)})"
-
-
-@cache
-def _expansions() -> dict[str, list[tuple[str, ...]]]:
-    found: dict[str, list[Any]] = {}
+def _expansions() -> dict[str, tuple[Expansions, Expansions]]:
+    """The ways to write each rule, and what may follow again and again where it is a list."""
+    found: dict[str, tuple[list[tuple[str, ...]], list[tuple[str, ...]]]] = {}
     for origin, expansion in rules():
-        found.setdefault(origin, []).append(expansion)
-    return found
+        once, more = found.setdefault(origin, ([], []))
+        if expansion[:1] == (origin,):
+            more.append(expansion[1:])
+        else:
+            once.append(expansion)
+    return {name: (tuple(once), tuple(more)) for name, (once, more) in found.items()}
