@@ -435,7 +435,7 @@ QUESTIONS = st.fixed_dictionaries(
 SLOW = settings(deadline=None, max_examples=40)
 
 
-@SLOW
+@settings(SLOW, max_examples=20)
 @given(QUESTIONS)
 def test_amounts_keep_every_limit(body: dict[str, Any]) -> None:
     programme = programme_of(body)
@@ -512,7 +512,7 @@ UREA_AND_CHIPS: dict[str, Any] = {
 }
 
 
-@SLOW
+@settings(SLOW, max_examples=20)
 @given(QUESTIONS)
 @example(UREA_AND_CHIPS)
 def test_what_is_said_to_do_does(body: dict[str, Any]) -> None:
@@ -543,7 +543,7 @@ def _written(shown: dict[str, Any]) -> str:
     return f"{shown['value']} {shown['unit']}" if shown["unit"] == "%" else str(shown["value"])
 
 
-@SLOW
+@settings(SLOW, max_examples=10)
 @given(QUESTIONS)
 def test_the_same_question_gives_the_same_answer(body: dict[str, Any]) -> None:
     assert ask(**body) == ask(**body)

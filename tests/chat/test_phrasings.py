@@ -48,14 +48,9 @@ def test_nothing_is_misread(case: dict[str, Any]) -> None:
     assert [item.text for item in heard.unread] == case.get("unread", [])
     assert heard.untold == case.get("untold", [])
     assert all(item.why for item in heard.unread)
-
-
-def test_every_state_that_is_handed_out_can_be_sent_back() -> None:
-    for case in CASES:
-        draft, _ = heard_from(case)
-        draft.status.pop("goal", None)  # its day is judged by the clock
-        state = ChatState.model_validate(draft.as_state())
-        assert [item.pointer for item in state.waiting] == [item.pointer for item in draft.waiting], case["text"]
+    draft.status.pop("goal", None)  # its day is judged by the clock
+    state = ChatState.model_validate(draft.as_state())  # what is handed out can be sent back
+    assert [item.pointer for item in state.waiting] == [item.pointer for item in draft.waiting]
 
 
 def test_there_are_enough_phrasings() -> None:
@@ -119,7 +114,10 @@ def test_no_text_breaks_it(text: str) -> None:
     hear(text, Draft(), NOW)
 
 
-@pytest.mark.parametrize("text", ["core 121F and dry ", "dry, ", "1 yd3 chips, ", "and ", "1", "-", "core 121F. "])
+TOO_LONG = ["core 121F and dry ", "dry, ", "1 yd3 chips, ", "and ", "1", "-", "core 121F. "]
+
+
+@pytest.mark.parametrize("text", now_and_then(TOO_LONG, 3))
 def test_of_a_message_that_is_too_long_the_rest_is_named_not_read(text: str) -> None:
     draft = Draft()
     heard = hear((text * 2000)[:2000], draft, NOW)
