@@ -1,4 +1,4 @@
-"""Fit what a plan is told to bring to what came: `python -m tests.winters.training --heaps 20 --first 100`.
+"""Fit what a plan is told to bring to what came: `python -m tests.winters.training --heaps 48 --first 300`.
 
 Prints what stands in `rules/tables/plan_heat.py`: coefficients for the given power of the run's heat, with a log link
 and errors that grow with what is told, moved so that the truths' ratios lie evenly about 1, and the shares between
@@ -70,8 +70,8 @@ def fitted(tells: Array, run: Array, came: Array) -> Array:
 def main() -> None:
     """Live, fit, print."""
     parser = argparse.ArgumentParser(prog="python -m tests.winters.training", description=__doc__)
-    parser.add_argument("--heaps", type=int, default=20)
-    parser.add_argument("--first", type=int, default=100)
+    parser.add_argument("--heaps", type=int, default=48)
+    parser.add_argument("--first", type=int, default=300)
     options = parser.parse_args()
     heaps = build(TUNE_SEED, options.heaps, options.first)
     by_truth = {truth: asked(heaps, truth) for truth in TRUTHS}
