@@ -6,7 +6,14 @@ from typing import Final
 
 from rules.language import facts as f
 from rules.language import findings as found
-from rules.language.common import DRAWN_LIGHTLY, HOUSE_NEEDS_HEAT, LEFT_ALONE, NO_KNOWN_CAUSE, NOT_TOO_HOT
+from rules.language.common import (
+    BOTH_DRAWS_KNOWN,
+    DRAWN_LIGHTLY,
+    HOUSE_NEEDS_HEAT,
+    LEFT_ALONE,
+    NO_KNOWN_CAUSE,
+    NOT_TOO_HOT,
+)
 from rules.language.conditions import Condition
 from rules.language.model import Act, Avoid, Finding, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE
@@ -73,12 +80,26 @@ _MOVES: Final = (
     ),
     Rule(
         id="ahead.look-anyway",
-        when=_FALLS & f.core_c.known() & NOT_TOO_HOT & LEFT_ALONE,
+        when=_FALLS & f.core_c.known() & NOT_TOO_HOT & LEFT_ALONE & found.asked_beyond_season.not_seen(),
         reason="The core, now {core_c}, is likely to fall soon if nothing is changed. Read it each day, and look for "
         "the cause.",
         gives=Act("find_the_cause", Urgency.TODAY, last_resort=True),
         source=COMMON_PRACTICE,
         confidence=0.3,
+    ),
+    Rule(
+        id="ahead.falls-by-the-draw",
+        when=_FALLS
+        & f.core_c.known()
+        & NOT_TOO_HOT
+        & LEFT_ALONE
+        & found.asked_beyond_season.is_true()
+        & BOTH_DRAWS_KNOWN,
+        reason="The core, now {core_c}, is likely to fall: you draw {draw_w}, and the heap can keep up about "
+        "{season_draw_w}. Read it each day, and draw by the plan.",
+        gives=Act("find_the_cause", Urgency.TODAY, last_resort=True),
+        source=HEAT_BALANCE,
+        confidence=0.5,
     ),
     Rule(
         id="ahead.look-at-more-than-a-dip",
@@ -152,7 +173,7 @@ _WRONG_MOVES: Final = (
     ),
     Rule(
         id="ahead.never-raise-above-a-fall",
-        when=_FALLS & f.core_c.known(),
+        when=_FALLS & f.core_c.known() & (f.emptying.is_false() | f.emptying.unknown()),
         reason="The core, now {core_c}, is likely to fall as it is. Drawing more cools it faster.",
         gives=Avoid("raise_draw"),
         source=HEAT_BALANCE,

@@ -172,7 +172,7 @@ _HOUSE: Final = (
         when=(f.house_over_target_k >= WELL_OVER_TARGET) & f.house_c.known(),
         reason="The house reads {house_c}, which is {house_over_target_k} over its night target: nothing has to be "
         "drawn just now.",
-        gives=Caution(("keep_going", "raise_draw", "reduce_draw", "wait"), Gravity.NOTE),
+        gives=Caution(("keep_going", "raise_draw", "reduce_draw", "wait", "find_the_cause"), Gravity.NOTE),
         source=HEAT_BALANCE,
     ),
     Rule(

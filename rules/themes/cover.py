@@ -47,6 +47,14 @@ _FINDINGS: tuple[Rule, ...] = (
         confidence=0.65,
     ),
     Rule(
+        id="cover.bare-and-falling",
+        when=_BARE & f.core_falling.is_true() & (f.outdoor_c < COOL_AIR_BELOW),
+        reason="The core falls, and nothing covers the heap (cover: {cover}) in air of {outdoor_c}.",
+        gives=Finding("losing_to_weather"),
+        source=COMMON_PRACTICE,
+        confidence=0.5,
+    ),
+    Rule(
         id="cover.bare-and-steaming",
         when=_BARE & f.steam.is_true() & _COOL_OUT,
         reason="Steam rises from a bare heap (cover: {cover}). Steam carries off more heat than dry air does.",

@@ -77,7 +77,7 @@ RULES: Final = (
         & found.fire_danger.not_seen(),
         reason="These are the heap's last weeks, and its core still reads {core_c}: by the plan it is emptied now. "
         "Heat that is left in spring has warmed nobody.",
-        gives=Act("raise_draw", Urgency.THIS_WEEK),
+        gives=Act("raise_draw", Urgency.TODAY),
         source=HEAT_BALANCE,
         confidence=0.6,
     ),
