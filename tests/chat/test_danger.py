@@ -44,10 +44,10 @@ FIRE_WORDS = (
     *("hay humo", "huele a quemado", "fuego", "está ardiendo", "incendio"),
     *("es raucht", "es brennt", "verbrannt riecht es", "Feuer", "es glüht innen", "Schwelbrand im Haufen: es schwelt"),
     *("il y a de la fumée", "ça sent le brûlé", "au feu", "un incendie"),
-    *("esce fumo", "odore di bruciato", "fuoco", "fiamme"),
+    *("esce fumo", "odore di bruciato", "fuoco", "fiamme", "sta fumando"),
     *("há fumaça", "cheira a queimado", "fogo", "incêndio"),
     *("er komt rook uit", "het ruikt verbrand", "brand", "het smeult"),
-    *("leci dym", "czuć spalenizną", "pożar", "ogień", "pali się"),
+    *("leci dym", "czuć spalenizną", "pożar", "ogień", "pali się", "swąd"),
 )
 
 
@@ -70,6 +70,7 @@ def test_words_of_fire_come_first_and_are_never_followed_by_keep_going(said: str
         ),
         *("the pipe is frozen solid", "a hose burst", "the loop is leaking", "water leaks at the joint"),
         *("huele a gas", "mir ist schwindelig", "mal de tête", "boli mnie głowa", "het leidinkje is bevroren"),
+        *("me siento mal", "estou enjoado", "o cano está estourado", "the hose popped off"),
     ],
 )
 def test_gas_sick_people_and_pipes_come_first_and_are_never_followed_by_keep_going(said: str) -> None:

@@ -12,6 +12,8 @@ from tests.coherence.law import law
 TINY_SHARE, TINY_DAYS = 0.01, 0.5
 TINY = {"MJ": 3.6, "kWh": 1.0, "BTU": 3412.0}
 """A gain under this share of the usable heat or under a kilowatt-hour, and under these hot days, matters to nobody."""
+ROUNDED = 1.05
+"""Two digits tell what is up to so many times less."""
 TOO_SMALL = "too small"
 FOR_LIFE_FROM = 70.0
 """From here film is opened and heat drawn off for safety, whatever it costs [degC]."""
@@ -91,11 +93,12 @@ def is_run(move: Mapping[str, Any]) -> bool:
     return move["effect"]["heat_to_goal"] is not None
 
 
-def _tiny(move: Mapping[str, Any], answer: Answer) -> bool:
+def _tiny(move: Mapping[str, Any], answer: Answer, rounded: float = 0.999) -> bool:
+    """Whether a gain is under what matters; `rounded` is what its last digit told may hide, one way or the other."""
     heat, days = move["effect"]["heat_to_goal"], move["effect"]["hot_days_gained"]
     usable = answer["energy"]["usable_left"]
     least = max(TINY_SHARE * usable["value"], TINY[heat["unit"]])
-    return heat["value"] < least * 0.999 and days["value"] < TINY_DAYS * 0.999
+    return heat["value"] < least * rounded and days["value"] < TINY_DAYS * rounded
 
 
 def clear_gain(move: Mapping[str, Any], answer: Answer) -> bool:
@@ -103,7 +106,7 @@ def clear_gain(move: Mapping[str, Any], answer: Answer) -> bool:
     heat, days = move["effect"]["heat_to_goal"], move["effect"]["hot_days_gained"]
     if heat is None:
         return False
-    return (heat["low"] > 0 or days["low"] > 0) and not loses(move) and not _tiny(move, answer)
+    return (heat["low"] > 0 or days["low"] > 0) and not loses(move) and not _tiny(move, answer, ROUNDED)
 
 
 def loses(move: Mapping[str, Any]) -> bool:
