@@ -14,12 +14,15 @@ from rules.language.common import (
     NO_KNOWN_CAUSE,
     NOT_TOO_HOT,
 )
-from rules.language.conditions import Condition
-from rules.language.model import Act, Avoid, Finding, Rule, Urgency
+from rules.language.conditions import Condition, Threshold
+from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE
 from rules.tables.thresholds import COOL_SOON, FALLS_IN_A_WEEK, FALLS_IN_THREE_DAYS, FIRE_LOOK_DAILY, MORE_THAN_A_DIP
 
 _FALLS: Final[Condition] = found.will_fall.is_true() | found.cool_soon.is_true()
+
+MAY_CLIMB_FROM = Threshold("MAY_CLIMB_FROM", 55.0, "degC", "a week's climb from here nears a fire limit", HEAT_BALANCE)
+CLIMBS_IN_A_WEEK = Threshold("CLIMBS_IN_A_WEEK", -5.0, "delta_degC", "a fall below nothing is a climb", HEAT_BALANCE)
 
 _MORE_THAN_A_DIP: Final[Condition] = (
     (found.settling_open.is_true() | found.settling_water.is_true())
@@ -181,4 +184,16 @@ _WRONG_MOVES: Final = (
     ),
 )
 
-RULES: tuple[Rule, ...] = _FINDINGS + _MOVES + _WRONG_MOVES
+_CAUTIONS: Final = (
+    Rule(
+        id="ahead.climbs-on",
+        when=(f.hottest_c >= MAY_CLIMB_FROM) & (f.hottest_c < FIRE_LOOK_DAILY) & (f.fall_7_days_k <= CLIMBS_IN_A_WEEK),
+        reason="The hottest spot reads {hottest_c}, and if nothing is changed the core is likely to climb further this "
+        "week. Read it every day: from {FIRE_LOOK_DAILY} on the heap is watched for fire.",
+        gives=Caution(("*",), Gravity.INJURY),
+        source=HEAT_BALANCE,
+        confidence=0.6,
+    ),
+)
+
+RULES: tuple[Rule, ...] = _FINDINGS + _MOVES + _WRONG_MOVES + _CAUTIONS

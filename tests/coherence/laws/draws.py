@@ -117,7 +117,7 @@ def less_of_nothing(case: Case, answer: Answer) -> Iterator[str]:
     off = ways.count(False) > 0 and True not in ways
     equipment = told(case.body, "equipment")
     # Nobody told whether the fan runs, and somebody feels unwell: it is switched off whether it runs or not.
-    if told(case.body, "people") and "air_duct" in (equipment or []) and ways[0] is None:
+    if told(case.body, "people") and _is_fitted(case, "air", "air_duct") and ways[0] is None:
         return
     none_fitted = equipment == [] and told(case.body, "draw") is None
     for move in LESS & set(moves(answer)):
