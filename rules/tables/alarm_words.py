@@ -40,7 +40,7 @@ def _spelled(word: str) -> str:
 
 
 def speaks_of(kind: str, text: str) -> bool:
-    """Whether a word of this kind (`fire`, `gas`, `unwell`, `pipes`) stands in a text, in any of the languages."""
+    """Whether a word of this kind (`fire`, `gas`, `unwell`, `pipes`, `bathing`) stands in a text, in any language."""
     return _patterns()[kind].search(folded(text)) is not None
 
 

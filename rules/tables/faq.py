@@ -22,6 +22,8 @@ class Faq:
     source: Source
     first: bool = False
     """Whether it is answered before what follows from the heap that is told of."""
+    unless: frozenset[str] = frozenset()
+    """Words with which the question is another one."""
 
 
 def stem(word: str) -> str:
@@ -43,7 +45,7 @@ def answer_to(question: str) -> Faq | None:
     asked = stems(question)
     best: tuple[int, Faq] | None = None
     for entry in FAQ:
-        size = max((len(group) for group in entry.asks if group <= asked), default=0)
+        size = 0 if entry.unless & asked else max((len(group) for group in entry.asks if group <= asked), default=0)
         if size and (best is None or size > best[0]):
             best = (size, entry)
     return None if best is None else best[1]
@@ -58,6 +60,8 @@ FAQ: Final = tuple(
         entry["text"],
         getattr(sources, entry["source"]),
         entry.get("first", False),
+        frozenset(map(stem, entry.get("unless", ()))),
     )
     for id_, entry in _DATA.items()
 )
+FAQ_BY_ID: Final = {entry.id: entry for entry in FAQ}

@@ -292,3 +292,38 @@ def test_a_newer_core_makes_the_one_before_an_earlier_reading() -> None:
     assert draft.status["history"] == [{"at": NOW.isoformat(), "core": "131 degF"}]
     turn(draft, "core 117F", NOW + timedelta(days=3, minutes=20))  # so soon after, it is read anew
     assert len(draft.status["history"]) == 1 and draft.status["temperatures"] == {"core": "117 degF"}
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "the loop water comes out at 41 C and we use it for the shower",
+        "we fill the bathtub from the loop",
+        "wir duschen mit dem Wasser aus der Schleife",
+    ],
+)
+def test_loop_water_on_people_is_answered_first(said: str) -> None:
+    (reply,) = talk(said)
+    assert reply.text.startswith("Never shower in or drink loop water") and "Legionella" in reply.text
+
+
+def test_rain_showers_and_bad_smells_are_no_bath() -> None:
+    (reply,) = talk("light showers all day, smells bad somehow, 60 days old, core 50 C")
+    assert "Legionella grows" not in reply.text
+
+
+def test_a_pump_that_is_to_be_turned_off_is_no_heap_to_be_turned() -> None:
+    _, reply = talk("60 days old, core 47 C, pump runs all day at 3 L/min", "should I turn it off?")
+    assert "turning lets" not in reply.text
+    _, reply = talk("60 days old, core 47 C", "should I turn it?")
+    assert "turning lets" in reply.text
+
+
+def test_whether_it_is_dangerous_is_answered_by_how_it_stands() -> None:
+    _, reply = talk("core 71 C, 25 days old, dusty inside", "is that dangerous?")
+    assert reply.text.startswith("Watch the heat") and "71" in reply.text
+
+
+def test_a_box_is_said_back_by_its_measures() -> None:
+    (reply,) = talk("a 6x6x5 foot bin, core 50 C")
+    assert "6 ft by 6 ft by 5 ft high" in reply.text and "{" not in reply.text

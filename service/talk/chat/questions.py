@@ -36,7 +36,13 @@ _MOVES: Final[tuple[tuple[str, re.Pattern[str]], ...]] = (
     ("insulate", re.compile(r"\b(?:insulate|wrap|straw bales)\b")),
     ("raise_draw", re.compile(r"\b(?:draw|take|pull|pump|run) (?:\w+ )?(?:more|harder|longer)\b|\bturn (?:\w+ )*up\b")),
     ("reduce_draw", re.compile(r"\b(?:draw|take|pull|pump|run) (?:\w+ )?less\b|\bturn (?:\w+ )*down\b|\bslow\b")),
-    ("pause_draw", re.compile(r"\b(?:pause|stop|switch off|turn off)\b.*\b(?:pump|fan|draw|drawing|it)\b")),
+    (
+        "pause_draw",
+        re.compile(
+            r"\b(?:pause|stop|switch off|turn off|shut off)\b.*\b(?:pump|fan|draw|drawing|it)\b"
+            r"|\b(?:turn|switch|shut) (?:\w+ ){1,3}off\b"
+        ),
+    ),
     ("top_up", re.compile(r"\b(?:top (?:it )?up|add (?:\w+ )?chips|add more stuff)\b")),
     ("build_new_pile", re.compile(r"\b(?:give up|start over with|rebuild|spent|finished|worth saving)\b")),
     ("add_carbon", re.compile(r"\b(?:add (?:\w+ )?(?:sawdust|leaves|brown|carbon|cardboard))\b")),
@@ -48,6 +54,7 @@ _TOO: Final = re.compile(
 )
 _NORMAL: Final = re.compile(
     r"\b(?:is|are) (?:that|this|it|things|we|all|everything) (?:ok|okay|normal|fine|good|bad|alright|all right|usual)"
+    r"|(?:is|are) (?:that|this|it|things|we) (?:dangerous|safe|risky|a worry|a danger|a problem)"
     r"|how (?:is|am|are) (?:it|i|we|things)|(?:what is|what's) wrong|why is (?:it|the core)"
     r"|is something wrong|all good|doing (?:ok|well)|(?:is|am|are) (?:it|i|we) (?:dying|dead|done|finished|lost"
     r"|in trouble)|should i (?:be )?worr|what next|now what|what now|what do you (?:think|make)"

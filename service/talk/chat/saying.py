@@ -108,6 +108,10 @@ def _size(value: dict[str, Any]) -> str:
             return f"a round heap {_value(wide)} wide and {_value(high)} high"
         case {"windrow": {"length": length, "width": wide, "height": high}}:
             return f"a long heap {_value(length)} long, {_value(wide)} wide and {_value(high)} high"
+        case {"box": {"length": length, "width": wide, "height": high}}:
+            return f"a heap {_value(length)} by {_value(wide)} by {_value(high)} high"
+        case {"cylinder": {"diameter": wide, "height": high}}:
+            return f"a round bin {_value(wide)} wide and {_value(high)} high"
     return f"a heap of {_value(next(iter(value.values())))}"
 
 

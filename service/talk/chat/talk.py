@@ -7,6 +7,8 @@ from datetime import datetime
 from typing import Any, Final
 
 from rules.catalogue import said
+from rules.tables.alarm_words import speaks_of
+from rules.tables.faq import FAQ_BY_ID
 from service.status.partial import lacking
 from service.talk.chat.advising import SCALE, advice, advice_and_question, explain, question_next
 from service.talk.chat.alarm import alarms
@@ -141,6 +143,8 @@ def _report(draft: Draft, text: str, now: datetime, reply: TurnReply) -> None:
     unread = [item.text for item in heard.unread]
     found = alarms(text, unread, [*heard.understood, *draft.waiting], draft.status)
     reply.alarms = with_unsettled(found, draft, text)
+    if speaks_of("bathing", "\n".join(unread)) and not reply.alarms.open:
+        reply.soon.append(FAQ_BY_ID["shower"].text)
     asks = is_question(text)
     if asks:
         heard.unread = [item for item in heard.unread if not item.aside]
