@@ -27,6 +27,7 @@ from rules.language.model import Caution
 from rules.language.vocabulary import SIGNS, SMELLS, SYMPTOMS
 from rules.tables.asking_sentences import ASKING
 from rules.tables.assumption_sentences import ASSUMED
+from rules.tables.command_sentences import COMMANDS
 from rules.tables.explanation_sentences import EXPLAINED
 from rules.tables.fields import FIELDS
 from rules.tables.form_sentences import FORM
@@ -72,6 +73,7 @@ def _gathered() -> Iterator[tuple[str, str]]:
     yield from ((f"tag.{rule}", tag) for rule, tag in TAGS.items())
     yield from SENTENCES.items()
     yield from OUTLOOK.items()
+    yield from COMMANDS.items()
     yield from PLAN.items()
     for words in (SMELLS, SIGNS, SYMPTOMS):
         yield from ((f"label.{word.kind}.{word.id}", word.label) for word in words.values())

@@ -118,15 +118,17 @@ def test_a_language_fits_and_is_whole(language: str) -> None:
 
 # --- no sentences elsewhere
 ROOT = Path(__file__).parent.parent
-FROM_CATALOGUE = ("facts", "picture", "course", "answer", "questions", "mix", "planning", "sheet", "page")
+FROM_CATALOGUE = ("facts", "picture", "course", "answer", "questions", "mix", "planning", "sheet", "page", "cli")
 """Packages of the service that say nothing but what the catalogue holds."""
 SPOKEN_WORDS = 3
 WORD = re.compile(r"[A-Za-z]{2,}(?=[ ,.:;]|$)")
 """A text of so many words is one that a person reads."""
-NOT_READ = {"description", "examples", "pattern"}
-"""Keywords whose texts describe the interface."""
-UNSPOKEN_CALLS = {"refused", "Problem", "Source", "_measure", "_refuse_unless", "_check_mass"}
-"""Calls whose texts are problems, sources and names of units: they are not in the catalogue."""
+NOT_READ = {"description", "examples", "pattern", "help", "epilog"}
+"""Keywords whose texts describe the interface, or how a command is used."""
+PROBLEMS = {"refused", "Problem", "_refuse_unless", "_check_mass", "read_model", "error"}
+FAULTS = {"OSError", "ValueError", "ArgumentError", "ArgumentTypeError"}
+UNSPOKEN_CALLS = PROBLEMS | FAULTS | {"Source", "_measure", "_Kind", "compile"}
+"""Calls whose texts are problems, sources, names of units and patterns: they are not in the catalogue."""
 UNSPOKEN = (
     "the table of temperatures has no day of the period",
     "This address is not whole.",
@@ -135,8 +137,13 @@ UNSPOKEN = (
     "default-src 'none'",
     "'Liberation Sans'",
     "Accept, Accept-Language",
+    ". Did you mean",
+    " Did you mean",
+    "The address cannot be listened on",
+    "warmheap answers at",
+    " and at every other address",
 )
-"""How problems' details, faults of code, headers and fonts begin: they are not in the catalogue either."""
+"""How problems' details, faults of code, headers, fonts and what a server logs as it starts begin: not there either."""
 
 
 def _spoken(node: ast.AST) -> Iterator[tuple[int, str]]:

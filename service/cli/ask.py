@@ -20,11 +20,6 @@ if TYPE_CHECKING:
 MOST_QUESTIONS: Final = 12
 MOST_TRIES: Final = 3
 _STOP: Final = frozenset({"stop", "enough", "done", "quit", "exit", "end", "q"})
-_HOW: Final = (
-    'Answer in your own words, with units ("121 F", "ten weeks", "like a wrung-out rag"); tell more than is asked if '
-    'you like. "Don\'t know" is an answer, "why" tells why it is asked, "undo" takes the last answer back, "stop" ends '
-    "the questions."
-)
 
 
 def add(commands: Any, read: Callable[[str], bytes]) -> None:
@@ -40,7 +35,7 @@ def _run(options: argparse.Namespace, read: Callable[[str], bytes]) -> int:
     with contextlib.suppress(ImportError):
         import readline  # noqa: F401 - its import gives `input` line editing and a history
     drafts = [_start(read(options.file) if options.file else b"{}", options.units)]
-    screen.say(_HOW)
+    screen.say(screen.words("how"))
     _ask(drafts)
     return _finish(drafts[-1], whole=options.all)
 
@@ -88,12 +83,12 @@ def _answer_or_talk(question: dict[str, Any], drafts: list[Draft]) -> str | None
             return answer
         if command.kind == "undo":
             if len(drafts) == 1:
-                screen.say("There is nothing to take back yet.")
+                screen.say(screen.words("nothing-to-undo"))
                 continue
             drafts.pop()
-            screen.say("Taken back.")
+            screen.say(screen.words("undone"))
             return ""
-        screen.say(_HOW if command.kind == "help" else _why(question))
+        screen.say(screen.words("how") if command.kind == "help" else _why(question))
 
 
 def _why(question: dict[str, Any]) -> str:
@@ -101,7 +96,7 @@ def _why(question: dict[str, Any]) -> str:
     chance = question.get("changes_first_action")
     if not chance:
         return str(question["why"])
-    return f"{question['why']} About {max(1, round(10 * chance))} times in 10 it changes what to do first."
+    return f"{question['why']} {screen.words('chance', times=max(1, round(10 * chance)))}"
 
 
 def _take(draft: Draft, answer: str) -> bool:

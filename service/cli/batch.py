@@ -11,19 +11,19 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
+from service.cli import screen
+
 if TYPE_CHECKING:
     from service.batch.files import BatchProgress
-
-_EPILOG = (
-    "Exit status: 0 if every line was answered with advice, 1 if some lines were answered with a problem, 2 if the "
-    "batch could not be run to its end. What-ifs are not run, as with POST /advice?effects=none."
-)
 
 
 def add(commands: Any) -> None:
     """Add the command to the subparsers of `warmheap`."""
     parser = commands.add_parser(
-        "batch", help="advise on many heaps, one status on each line of a file", epilog=_EPILOG
+        "batch",
+        help="advise on many heaps, one status on each line of a file",
+        epilog="Exit status: 0 if every line was answered with advice, 1 if some lines were answered with a problem, "
+        "2 if the batch could not be run to its end. What-ifs are not run, as with POST /advice?effects=none.",
     )
     parser.add_argument("source", metavar="IN", help="lines of JSON, one status each; - reads standard input")
     parser.add_argument("sink", metavar="OUT", nargs="?", default="-", help="where answers go (default: -, to output)")
@@ -48,10 +48,11 @@ def _run(options: argparse.Namespace) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # nobody reads: nothing is left to be flushed
         return 2
     except OSError as error:
-        print(f"{error.filename or 'The file'} cannot be used: {error.strerror or error}", file=sys.stderr)
+        file, why = error.filename or screen.words("the-file"), error.strerror or error
+        print(screen.words("unusable", file=file, why=why), file=sys.stderr)
         return 2
     except KeyboardInterrupt:
-        print("Interrupted.", file=sys.stderr)
+        print(screen.words("interrupted"), file=sys.stderr)
         return 2
     return 2 if counts is None else int(counts.problems > 0)
 
@@ -68,7 +69,7 @@ def _answer(source: IO[bytes], sink: IO[bytes], options: argparse.Namespace) -> 
         try:
             import distributed  # noqa: F401 - whether it is there
         except ImportError:
-            print("A cluster needs the extra `dask`: pip install 'warmheap[dask]'", file=sys.stderr)
+            print(screen.words("no-cluster"), file=sys.stderr)
             return None
         from service.batch.cluster import ClusterError, answer_on_cluster
 
@@ -110,7 +111,7 @@ class _Progress:
         """Say how many lines are answered, and how much of a file of known size that is."""
         if self._shown:
             part = f", {min(100 * counts.size // self._size, 100)} %" if self._size else ""
-            text = f"{counts.lines:,} lines answered{part}, {counts.problems:,} with a problem"
+            text = screen.words("lines-answered", lines=f"{counts.lines:,}", part=part, problems=f"{counts.problems:,}")
             print(
                 f"\r{text}" if self._in_place else text, end="" if self._in_place else "\n", file=sys.stderr, flush=True
             )
@@ -120,4 +121,5 @@ class _Progress:
         if self._shown and self._in_place:
             print(file=sys.stderr)
         if counts.problems:
-            print(f"{counts.problems:,} of {counts.lines:,} lines have a problem.", file=sys.stderr)
+            lines, problems = f"{counts.lines:,}", f"{counts.problems:,}"
+            print(screen.words("lines-with-problem", problems=problems, lines=lines), file=sys.stderr)

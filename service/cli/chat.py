@@ -25,7 +25,7 @@ def _run(options: argparse.Namespace) -> int:
     with contextlib.suppress(ImportError):
         import readline  # noqa: F401 - its import gives `input` line editing and a history
     draft = talk.chat.draft.Draft() if options.units is None else talk.chat.draft.Draft(status={"units": options.units})
-    screen.say('Tell me about your heap. "help" says how, "undo" takes back, "bye" ends.')
+    screen.say(screen.words("chat-start"))
     while True:
         try:
             line = screen.line("> ")

@@ -28,7 +28,7 @@ def main(arguments: list[str] | None = None) -> int:
         argcomplete.autocomplete(parser)
     options = parser.parse_args(arguments)
     if sys.stdout is None:
-        screen.tell("Standard output is closed: there is nowhere to write to.")
+        screen.tell(screen.words("no-output"))
         return 2
     try:
         code: int = options.run(options)
@@ -48,9 +48,9 @@ def main(arguments: list[str] | None = None) -> int:
 
 def _unusable(error: OSError, options: argparse.Namespace) -> int:
     """Say which file cannot be used, and how the command is used."""
-    named = error.filename or "The output"
-    verb = "read" if str(named) == getattr(options, "file", None) else "used"
-    screen.tell(f"{named} cannot be {verb}: {error.strerror or error}")
+    named = error.filename or screen.words("the-output")
+    how = "unreadable" if str(named) == getattr(options, "file", None) else "unusable"
+    screen.tell(screen.words(how, file=named, why=error.strerror or error))
     if isinstance(error, FileNotFoundError):
         screen.tell(options.usage().strip())
     return 2
@@ -123,7 +123,7 @@ def _explain(options: argparse.Namespace) -> int:
     from service.why.plain_text import explanation_as_text
 
     if options.rule is not None and options.rule not in RULES:
-        screen.tell(f"There is no rule of this id.{did_you_mean(options.rule, RULES)}")
+        screen.tell(screen.words("no-rule", meant=did_you_mean(options.rule, RULES)))
         return 2
     explained = explain(read_status(_bytes_of(options.file)), options.rule, options.units)
     if options.json:

@@ -45,7 +45,7 @@ def use_folder(options: argparse.Namespace) -> None:
     if options.data is None:
         return
     if not options.data or not Path(options.data).is_dir():
-        screen.tell(f"There is no folder {options.data!r}. If it is meant, make it first with mkdir.")
+        screen.tell(screen.words("no-folder", folder=repr(options.data)))
         raise SystemExit(2)
     os.environ[DATA_VARIABLE] = options.data
 

@@ -9,6 +9,7 @@ import sys
 from contextlib import suppress
 from typing import Any, Final
 
+from service.cli import screen
 from service.cli.common import account_of, add_options, open_store
 
 PASSWORD_VARIABLE: Final = "WARMHEAP_BROKER_PASSWORD"
@@ -43,7 +44,7 @@ def _hub(options: argparse.Namespace) -> int:
     try:
         from service.machines.hub.bridge import Bridge, Manner, broker_at
     except ModuleNotFoundError:
-        print("For this install the extra `mqtt` (aiomqtt).", file=sys.stderr)
+        print(screen.words("no-mqtt"), file=sys.stderr)
         return 2
     try:
         broker = broker_at(options.broker, os.environ.get(PASSWORD_VARIABLE))

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from service import logbook
+from service.cli import screen
 from service.cli.common import add_options, open_store, progress_bar
 
 
@@ -27,16 +28,16 @@ def add(commands: Any) -> None:
 
 def _backup(options: argparse.Namespace) -> int:
     logbook.store.backup.backup(open_store(), options.file, progress_bar)
-    print(f"The log book is copied to {options.file}.")
+    print(screen.words("copied", file=options.file))
     return 0
 
 
 def _restore(options: argparse.Namespace) -> int:
     if not options.yes:
-        print("This replaces everything that is logged now; say --yes if that is meant.", file=sys.stderr)
+        print(screen.words("restore-unsure"), file=sys.stderr)
         return 2
     logbook.store.backup.restore(open_store(), options.file, progress_bar, damaged_too=options.damaged_too)
-    print(f"The log book is as it was in {options.file}.")
+    print(screen.words("restored", file=options.file))
     return 0
 
 
@@ -48,5 +49,5 @@ def _check(options: argparse.Namespace) -> int:
         print(f"  {name:<10}{count:>8}")
     for fault in found["faults"]:
         print(f"  FAULT: {fault}")
-    print("All is well." if not found["faults"] else f"{len(found['faults'])} faults.")
+    print(screen.words("faults", count=len(found["faults"])) if found["faults"] else screen.words("all-well"))
     return 1 if found["faults"] else 0

@@ -9,6 +9,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from service.cli import screen
+
 
 def add(commands: Any) -> None:
     """Add the command to the parser's commands."""
@@ -47,7 +49,7 @@ def _compare(options: argparse.Namespace) -> int:
     found = compare(recorded, Path(options.folder))
     differ = [difference for difference in found if difference.what]
     then, now = recorded["knowledge_version"], knowledge_version()
-    print(f"knowledge {then} -> {now}: {len(differ)} of {len(found)} answers differ")
+    print(screen.words("compared", then=then, now=now, differ=len(differ), all=len(found)))
     for difference in differ:
         print(difference.name, *(f"   {line}" for line in difference.what), sep="\n")
     return 1 if differ else 0
@@ -63,7 +65,8 @@ def _told(run: Callable[[argparse.Namespace], int], options: argparse.Namespace)
     except Problem as problem:
         print(problem_as_text(problem), file=sys.stderr)
     except OSError as error:
-        print(f"{error.filename} cannot be read: {error.strerror}", file=sys.stderr)
+        print(screen.words("unreadable", file=error.filename, why=error.strerror), file=sys.stderr)
     except (ValueError, KeyError, TypeError):
-        print(f"{getattr(options, 'recorded', options.folder)} does not hold recorded answers", file=sys.stderr)
+        file = getattr(options, "recorded", options.folder)
+        print(screen.words("no-answers", file=file), file=sys.stderr)
     return 2

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from service import logbook
+from service.cli import screen
 from service.cli.common import account_of, add_options, open_store, pile_named
 
 if TYPE_CHECKING:
@@ -56,7 +57,8 @@ def _log(options: argparse.Namespace) -> int:
         logged, source = _given(options, units, logbook.store.piles.local(pile, now))
         added = logbook.store.readings.add(session, pile, logged, source, now)
     _tell_fire(logged)
-    print(f"Added: readings {len(added.readings)}, work {len(added.work)}. There already: {added.twins}.")
+    readings, work = len(added.readings), len(added.work)
+    print(screen.words("logged", readings=readings, work=work, twins=added.twins))
     return 0
 
 

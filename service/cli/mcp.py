@@ -8,6 +8,7 @@ from importlib.util import find_spec
 from typing import Any
 
 from service import talk
+from service.cli import screen
 
 
 def add(commands: Any) -> None:
@@ -18,7 +19,7 @@ def add(commands: Any) -> None:
 
 def _run(options: argparse.Namespace) -> int:
     if find_spec("mcp") is None:
-        print("The tools are not installed: pip install '.[mcp]' adds them.", file=sys.stderr)
+        print(screen.words("no-tools"), file=sys.stderr)
         return 2
     import anyio
 

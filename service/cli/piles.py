@@ -23,13 +23,12 @@ def add(commands: Any) -> None:
     new.add_argument("--units", choices=["us", "metric"], default="metric", help="units of its answers")
     new.add_argument("--zone", default="UTC", metavar="ZONE", help="its time zone, such as Europe/Berlin")
     add_options(new, _add)
-    for name, run, words in (
-        ("show", _show, "show what is known of a pile and how old it is"),
-        ("advice", _advice, "advise on a pile from its log, and keep the advice"),
-        ("export", _export, "write all of a pile to standard output or a file"),
-        ("delete", _delete, "delete a pile and all that was logged of it"),
+    for name, run, one in (
+        ("show", _show, actions.add_parser("show", help="show what is known of a pile and how old it is")),
+        ("advice", _advice, actions.add_parser("advice", help="advise on a pile from its log, and keep the advice")),
+        ("export", _export, actions.add_parser("export", help="write all of a pile to standard output or a file")),
+        ("delete", _delete, actions.add_parser("delete", help="delete a pile and all that was logged of it")),
     ):
-        one = actions.add_parser(name, help=words)
         one.add_argument("pile", metavar="PILE", help="name or id of the pile")
         _more_options(name, one)
         add_options(one, run)
@@ -151,11 +150,11 @@ def _import(options: argparse.Namespace) -> int:
 
 def _delete(options: argparse.Namespace) -> int:
     if not options.yes:
-        print("This deletes the pile and all that was logged of it; say --yes if that is meant.", file=sys.stderr)
+        print(screen.words("delete-unsure"), file=sys.stderr)
         return 2
     account, pile = _id_of(options)
     wiped = logbook.store.piles.delete_for_good(open_store(), account, pile)
-    print(f"{pile} is deleted." + ("" if wiped is not False else " The file still holds traces until it is closed."))
+    print(screen.words("deleted", pile=pile), *([screen.words("traces")] if wiped is False else []))
     return 0
 
 
@@ -178,5 +177,5 @@ def _counts(options: argparse.Namespace) -> int:
     print_table(rows, ("rule", "given", *logbook.store.feedback.VERDICTS, "no word", *logbook.store.feedback.OUTCOMES))
     for band in page["calibration"]:
         low, high = (round(100 * end) for end in band["promised"])
-        print(f"promised {low} to {high} %: {band['better']} of {band['told']} better")
+        print(screen.words("promised", low=low, high=high, better=band["better"], told=band["told"]))
     return 0

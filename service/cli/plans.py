@@ -75,7 +75,7 @@ def _as_text(answer: dict[str, Any], *, whole: bool) -> str:
     lines = [str(answer["headline"]), "", *_lines(answer, "", 0)]
     shown = lines if whole else lines[:_MOST_LINES]
     rest = len(lines) - len(shown)
-    return "\n".join([*shown, *([f"({rest} more lines: --all; as data: --json)"] if rest else [])])
+    return "\n".join([*shown, *([screen.words("more-lines", count=rest)] if rest else [])])
 
 
 def _lines(node: dict[str, Any], indent: str, depth: int) -> Iterator[str]:

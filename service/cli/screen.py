@@ -73,6 +73,13 @@ def has_colour(stream: IO[str] | None) -> bool:
     return sys.platform != "win32" or bool(os.environ.get("WT_SESSION") or os.environ.get("TERM"))
 
 
+def words(text_id: str, **quoted: object) -> str:
+    """A text of the commands by its id. The texts are loaded when the first is said."""
+    from rules.catalogue import said
+
+    return said(f"command.{text_id}", **{name: str(value) for name, value in quoted.items()})
+
+
 def say(text: str, stream: IO[str] | None = None) -> None:
     """Write text line by line, each wrapped to the width and shown by how it begins."""
     stream = stream or sys.stdout
