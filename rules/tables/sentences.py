@@ -80,7 +80,7 @@ SENTENCES: Final[dict[str, str]] = {
     "cause.none.short_of_air": "Opening the heap now would cost more warmth than air would bring.",
     "cause.none.channelling": "Filling the cracks can wait until the heap is opened anyway.",
     "cause.none.overdrawn": "The draw is off already, or its settings are not known.",
-    "cause.overdrawn-by-plan": "The plan of drawing goes on all the same: by its date the heap is down to its lower core.",
+    "cause.overdrawn-by-plan": "The plan of drawing goes on: by its date the heap is down to the lower core.",
     "cause.none.losing_unseen": "Read flow, minutes and both temperatures of the draw again: they do not add up.",
     "cause.none.cold_soaked": "It wakes by itself in milder days.",
     "cause.none.losing_to_weather": "A cover would do harm now, or nothing is left that is worth keeping warm.",
