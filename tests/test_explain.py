@@ -31,6 +31,7 @@ from service.why.explanation import explain
 from service.why.flow import rerun
 from service.why.inputs import numbers_in
 from service.why.shape import Explanation
+from tests.each import each
 from tests.examples import FOLDER, requests
 from tests.strategies import Body, bodies
 from tests.test_api import FIRE, ask, problem_in
@@ -152,7 +153,7 @@ def test_a_rule_that_lost_a_fact_never_claims_that_it_does_not_hold(
             assert before[name] is RuleState.DID_NOT_HOLD, (name, taken)
 
 
-@pytest.mark.parametrize("rule", RULES.values(), ids=lambda rule: rule.id)
+@each(pytest.param(rule, id=rule.id) for rule in RULES.values())
 def test_no_rule_holds_for_certain_that_it_fails_when_nothing_is_known(rule: Any) -> None:
     assert state_of(rule, settled({}, {})) is not RuleState.DID_NOT_HOLD
 

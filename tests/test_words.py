@@ -17,9 +17,10 @@ from service.talk.chat.draft import Draft
 from service.talk.chat.hearing import hear
 from service.why.knowledge import words_index
 from tests.chat.test_phrasings import NOW
+from tests.each import each
 
 WORDS = [*SMELLS.values(), *SIGNS.values(), *SYMPTOMS.values()]
-EVERY = pytest.mark.parametrize("word", WORDS, ids=lambda word: f"{word.kind} {word.id}")
+EVERY = each(pytest.param(word, id=f"{word.kind} {word.id}") for word in WORDS)
 WANTED = (
     *("alcohol", "sweet", "fishy", "sharp", "foul", "grey_mould", "ash_streaks", "white_threads", "mushrooms", "ants"),
     *("flies", "rodents", "no_more_steam", "one_side_warm", "duct_drips", "pipe_frozen", "pipe_burst", "power_out"),
