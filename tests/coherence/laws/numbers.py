@@ -48,17 +48,12 @@ def data_is_rounded(case: Case, answer: Answer) -> Iterator[str]:
                 yield f"{place}: {amount}"
 
 
-@law("a chance told in percent")
-def chances_are_out_of_ten(case: Case, answer: Answer) -> Iterator[str]:
-    yield from CHANCE.findall(" ".join(as_text(answer).split()))
-
-
-@law("a caution that is told twice in one text")
-def a_caution_is_told_once(case: Case, answer: Answer) -> Iterator[str]:
-    for text in (as_text(answer), brief_as_text(answer)):
-        plain = " ".join(text.split())
-        told = [caution["text"] for each in answer["actions"] for caution in each["cautions"]]
-        yield from (caution for caution in told if plain.count(caution) > 1)
+@law("a chance told in percent, or a caution that is told twice in one text")
+def chances_are_out_of_ten_and_a_caution_is_told_once(case: Case, answer: Answer) -> Iterator[str]:
+    whole, short = (" ".join(text.split()) for text in (as_text(answer), brief_as_text(answer)))
+    yield from CHANCE.findall(whole)
+    told = [caution["text"] for each in answer["actions"] for caution in each["cautions"]]
+    yield from (caution for caution in told if whole.count(caution) > 1 or short.count(caution) > 1)
 
 
 @law("a short form of more than 120 words, or without the first move and when to look again")
