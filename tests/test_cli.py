@@ -279,7 +279,7 @@ COMMANDS = [
 ]
 
 
-@pytest.mark.parametrize("columns", [40, 71])
+@pytest.mark.parametrize("columns", [40, pytest.param(71, marks=pytest.mark.slow)])
 @pytest.mark.parametrize("command", COMMANDS, ids=lambda command: " ".join(Path(part).name for part in command))
 def test_nothing_is_wider_than_the_terminal(command: list[str], columns: int) -> None:
     done = run(*command, terminal=True, COLUMNS=str(columns), NO_COLOR="1", TERM="xterm")

@@ -117,7 +117,7 @@ def fewer(body: Body) -> Iterator[tuple[str, Status]]:
             continue
 
 
-@settings(max_examples=6, deadline=None, suppress_health_check=SLOW)
+@settings(max_examples=3, deadline=None, suppress_health_check=SLOW)
 @given(bodies())
 def test_a_field_sways_only_the_facts_that_name_it(body: Body) -> None:
     full = picture_of(read_status(body)).derived.facts

@@ -86,6 +86,7 @@ def test_a_changed_limit_is_told_with_what_it_does(tmp_path: Path, statuses: Pat
     assert any("-phase.holding-keep-going" in line and "+phase.unclear-wait" in line for line in lines)
 
 
+@pytest.mark.slow
 def test_a_changed_text_changes_no_action(tmp_path: Path, statuses: Path) -> None:
     recorded = tmp_path / "answers.json"
     recorded.write_text(json.dumps(record(statuses)))

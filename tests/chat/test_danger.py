@@ -51,7 +51,7 @@ FIRE_WORDS = (
 )
 
 
-@pytest.mark.parametrize("said", now_and_then(FIRE_WORDS, 3))
+@pytest.mark.parametrize("said", now_and_then(FIRE_WORDS, 6))
 def test_words_of_fire_come_first_and_are_never_followed_by_keep_going(said: str) -> None:
     _, reply = talk(WELL, said)
     assert reply.text.startswith((FIRE_SENTENCE, WARNING))
@@ -61,17 +61,20 @@ def test_words_of_fire_come_first_and_are_never_followed_by_keep_going(said: str
 
 @pytest.mark.parametrize(
     "said",
-    [
-        *(
-            "it smells of gas in the house",
-            "my wife has a headache",
-            "I feel dizzy in there",
-            "everybody felt dizziness",
-        ),
-        *("the pipe is frozen solid", "a hose burst", "the loop is leaking", "water leaks at the joint"),
-        *("huele a gas", "mir ist schwindelig", "mal de tête", "boli mnie głowa", "het leidinkje is bevroren"),
-        *("me siento mal", "estou enjoado", "o cano está estourado", "the hose popped off"),
-    ],
+    now_and_then(
+        [
+            *(
+                "it smells of gas in the house",
+                "my wife has a headache",
+                "I feel dizzy in there",
+                "everybody felt dizziness",
+            ),
+            *("the pipe is frozen solid", "a hose burst", "the loop is leaking", "water leaks at the joint"),
+            *("huele a gas", "mir ist schwindelig", "mal de tête", "boli mnie głowa", "het leidinkje is bevroren"),
+            *("me siento mal", "estou enjoado", "o cano está estourado", "the hose popped off"),
+        ],
+        3,
+    ),
 )
 def test_gas_sick_people_and_pipes_come_first_and_are_never_followed_by_keep_going(said: str) -> None:
     _, reply = talk(WELL, said)
@@ -83,10 +86,13 @@ def test_gas_sick_people_and_pipes_come_first_and_are_never_followed_by_keep_goi
 
 @pytest.mark.parametrize(
     "said",
-    [
-        *("it is leaking brown water", "frozen crust", "steaming", "November was damp", "horse manure", "chips"),
-        *("Brennnesseln", "fumier de cheval", "humedad", "brandnetels", "my fan is brandnew"),
-    ],
+    now_and_then(
+        [
+            *("it is leaking brown water", "frozen crust", "steaming", "November was damp", "horse manure", "chips"),
+            *("Brennnesseln", "fumier de cheval", "humedad", "brandnetels", "my fan is brandnew"),
+        ],
+        3,
+    ),
 )
 def test_what_only_looks_like_an_alarm_is_none(said: str) -> None:
     _, reply = talk(WELL, said)

@@ -16,6 +16,7 @@ from service.talk.chat.draft import Draft
 from service.talk.chat.talk import HELP, turn
 from service.talk.chat.turn_reply import TurnReply
 from service.talk.shape import ChatState
+from tests.each import now_and_then
 
 NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)
 FULL = (
@@ -95,7 +96,10 @@ def test_enough_is_said() -> None:
     assert "enough to go on" in reply.text
 
 
-@pytest.mark.parametrize("asked", ["why 1", "why 1?", "Why number 1", "why one", "explain 1", "why?", "reasons for 1"])
+WHY = ["why 1", "why 1?", "Why number 1", "why one", "explain 1", "why?", "reasons for 1"]
+
+
+@pytest.mark.parametrize("asked", now_and_then(WHY, 3))
 def test_an_action_is_explained_with_its_reasons_and_steps(asked: str) -> None:
     first, reply = talk(FULL, asked)
     assert reply.text.startswith(f"1. {first.actions[0]['title']}")
