@@ -29,6 +29,7 @@ HOT_C, FIRE_C, DEAD_C = 75.0, 80.0, 25.0
 MARCH_FIRST: Final = 365 + 60
 DEAD_DAYS: Final = 7  # before March, on whose mean a heap counts as dead
 JOULES_PER_KWH = 3.6e6
+LEFT_AS_IT_IS: Final = ("Leave the pump set as it is", "Leave the fan set as it is", "Draw no more by the")
 USUAL_LIFT_K = 35.0  # of the material over what goes in, to turn a power into minutes
 
 
@@ -254,8 +255,11 @@ def _as_told(drawing: Drawing, i: int, day: int, followed: Sequence[Mapping[str,
 
 
 def _by_plan(drawing: Drawing, i: int, plan: Mapping[str, Any] | None) -> None:
-    """Follow the plan with a thermostat where it goes by the core, by the timer otherwise."""
-    if plan is None:
+    """Follow the plan with a thermostat where it goes by the core, by the timer otherwise.
+
+    Who is told to leave all as it is, or to draw no more than now, leaves the thermostat as it was set.
+    """
+    if plan is None or plan["text"].startswith(LEFT_AS_IT_IS):
         return
     by_core = plan["by"] == "core"
     drawing.start_c[i] = plan["start_at"] if by_core else -99.0
