@@ -92,6 +92,8 @@ def without_strangers(pieces: Pieces) -> Pieces | None:
         beside = any(each.terminal in NUMBERS for each in pieces[max(0, place - WINDOW) : place + WINDOW + 1])
         if not is_aside(str(piece.value), numbered=numbered, beside=beside) or _is_of_next(kept, piece):
             return None
+        if after == "MADE_OF" and not kept:
+            return None  # blocks made from chips
         if before == "AFTER" and dated:
             kept.pop()
             continue
@@ -108,6 +110,9 @@ def _measures_a_stranger(pieces: Pieces) -> bool:
     """Whether measures are told of something that is not known: "my cabin is 3 by 2 by 2 m"."""
     names = [piece.terminal for piece in pieces]
     measured = next((place for place, name in enumerate(names) if name in ("MEASURES", "TWO_MEASURES")), None)
+    weighed = names.index("WEIGHS") if "WEIGHS" in names else 0
+    if "OTHER" in names[:weighed]:
+        return True
     return measured is not None and "OTHER" in names[:measured] and not _MEASURED & set(names)
 
 
@@ -155,6 +160,9 @@ def _in_doubt(pieces: Pieces, found: list[tuple[int, int]], *, listed: bool) -> 
         piece.terminal in _LESSENED for piece in pieces
     ):
         return True  # "the humidity dropped by a third"
+    dated = any(pieces[place].terminal == "MONTH" for place in inside)
+    if dated and any(piece.terminal in _DRAWERS for piece in pieces):
+        return True  # a pump that runs since the start of January
     kinds = {pieces[place].kind for place in inside if pieces[place].terminal in NUMBERS}
     for place, piece in enumerate(pieces):
         behind = terminal_at(pieces, place + 1)

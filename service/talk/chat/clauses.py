@@ -24,7 +24,7 @@ from service.talk.chat.interpreter import Interpreter
 from service.talk.chat.joining import carried_on, righted, under_heading
 from service.talk.chat.lexer import sentences
 from service.talk.chat.plain_text import plain
-from service.talk.chat.plainer import as_heap, without_asides, without_attributes
+from service.talk.chat.plainer import as_heap, with_contents, without_asides, without_attributes
 from service.talk.chat.reading import Gap, Setting
 from service.talk.chat.segments import here_and_elsewhere, segments, softly
 from service.talk.chat.tokens import Sentence, TextPiece, WrittenNumber
@@ -124,13 +124,16 @@ class _Reader:
         """
         if len(pieces) > 1 and pieces[0].terminal == "ON_HAND" and pieces[1].fresh:
             pieces = (replace(pieces[0], terminal="HAVE"), *pieces[1:])  # "to hand: straw and a tarp"
+        pieces = with_contents(pieces)
         told: list[TextPiece] = []
         keeps = any(piece.terminal in ("KEEP", "TARGET") or piece.value in _WANTING for piece in pieces)
         mild = keeps and any(piece.terminal == "TEMP" and _is_mild(piece.value) for piece in pieces)
         heap = any(piece.terminal in ("HEAP", "CORE") for piece in pieces)
         for piece in pieces:
             there = piece.terminal == "IN_HEAP" and piece.value in _THERE
-            if there and (self._spoken_of == "HOUSE" or (mild and not heap)):
+            if piece.terminal == "SIZE" and self._spoken_of == "HOUSE" and not heap:
+                told.append(replace(piece, terminal="HOUSE" if told else "TURN"))  # "greenhouse, volume 45 m3"
+            elif there and (self._spoken_of == "HOUSE" or (mild and not heap)):
                 told.append(replace(piece, terminal="HOUSE"))
             elif keeps and piece.terminal == "VAGUE" and self._reader.quoted((piece,)) in _AT_LEAST:
                 told.append(replace(piece, terminal="ABOVE"))

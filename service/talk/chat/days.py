@@ -19,6 +19,7 @@ _FEASTS: Final = {
     "new years eve": (12, 31),
     "new year's": (1, 1),
     "new years": (1, 1),
+    "new year": (1, 1),
     "christmas eve": (12, 24),
     "christmas": (12, 25),
     "xmas": (12, 25),
@@ -32,11 +33,11 @@ DAY_PATTERN: Final = re.compile(
     rf"|{_MONTH.format('month_first')} (?:the )?(?P<day_after>\d{{1,2}})(?:st|nd|rd|th)?(?![\d\w]|\.\d)"
     r"(?:,? (?P<year_after>\d{4})\b)?"
     rf"|(?P<feast>{'|'.join(_FEASTS)})(?:'s)?(?: day)?\b"
-    r"|(?P<plain_day>1[3-9]|2\d|3[01])[./](?P<plain_month>0?[1-9]|1[0-2])[./](?P<plain_year>20\d\d)(?![\d/.])"
+    r"|(?P<plain_day>1[3-9]|2\d|3[01])[./](?P<plain_month>0?[1-9]|1[0-2])[./](?P<plain_year>20\d\d)(?![\d/]|\.\d)"
     r"|(?P<md_month>0?[1-9]|1[0-2])/(?P<md_day>1[3-9]|2\d|3[01])(?=[ ,:;]+\d{2,3}(?!\d))"
     r"|(?!24/7)(?P<dm_day>1[3-9]|2\d|3[01])[/.](?P<dm_month>0?[1-9]|1[0-2])\.?(?=[ ,:;]+\d{2,3}(?!\d))"
     r"|(?P<lone_day>\d{1,2})(?:st|nd|rd|th)(?= |,|\.|$)(?! (?:day|week|month|of|time|layer|year|heap|pile))"
-    r"|(?P<us_month>0?[1-9]|1[0-2])/(?P<us_day>1[3-9]|2\d|3[01])/(?P<us_year>20\d\d)(?![\d/.])"
+    r"|(?P<us_month>0?[1-9]|1[0-2])/(?P<us_day>1[3-9]|2\d|3[01])/(?P<us_year>20\d\d)(?![\d/]|\.\d)"
 )
 """A day by number and month's name, as year-month-day, or by its feast; in figures with slashes or points only where
 the day is above twelve, for else it is read two ways; without a year only before a reading, as in a table."""

@@ -189,6 +189,8 @@ def _words(text: str, place: int) -> TextPiece | None:
         if phrase in lexicon().turns:
             return TextPiece("TURN", " ".join(phrase), place, end)
     name = words[0][0].removesuffix("'s")
+    if name != words[0][0] and (name,) in lexicon().fillers:
+        return TextPiece("DROPPED", "", place, words[0].end())  # "my son's coughing"
     found = lexicon().find((name,)) if name != words[0][0] else None
     return TextPiece(*(found or ("OTHER", words[0][0])), place, words[0].end())
 

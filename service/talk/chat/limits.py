@@ -13,7 +13,7 @@ _DENIED: Final = (
 _FALLS: Final = (
     r"(?:to )?(?:ever )?(?:be )?(?:go|goes|drop|drops|fall|falls|get|gets|dip|dips|sink|sinks|slip|cool)"
     r"(?:ping|ling|ing)?"
-    r"(?: down)? (?:below|under|beneath|lower than)\b"
+    r"(?: down)? (?:below|under|beneath|(?:lower|colder|cooler) than)\b"
 )
 _WANTED: Final = re.compile(
     rf"(?:(?:must|should|do|to) )?{_DENIED}(?: ever)?(?: to)? (?:want|wanting|let|letting|like|allow|have|afford)\b"
@@ -26,6 +26,16 @@ _LIKED: Final = re.compile(
 )
 """The same the other way round: "I would like it not to drop under 40 F"."""
 _NOT_UNDER: Final = re.compile(rf"{_NOT_TO} {_FALLS}")
+_DRAWN_UNDER: Final = re.compile(
+    rf"{_DENIED}(?: ever)? (?:want to )?(?:draw|cool|take|pull|run|chill)"
+    r"(?: (?:it|the|my|our|heap|core|pile|middle|down)){0,4} (?:below|under)\b"
+)
+"""How far a heap may be drawn: "don't draw it below 50 C"."""
+_FLOOR: Final = re.compile(
+    r"(?:(?:should|must|shall)(?: not| never)(?: ever)?|shouldn't|mustn't|(?:can't|cannot) be allowed to)"
+    rf" {_FALLS}"
+)
+"""What house or heap must not do: "it should never fall below 50 C"."""
 _UNDER: Final = re.compile(_FALLS)
 _SENTENCE: Final = 80
 """Letters before the limit in which it is said that it must not be (our own)."""
@@ -35,6 +45,12 @@ def limit_at(text: str, place: int) -> TextPiece | None:
     """`don't want ...` as what is to be kept, and `to go under` behind it as the limit."""
     if place and text[place - 1].isalnum():
         return None
+    drawn = _DRAWN_UNDER.match(text, place)
+    if drawn is not None:
+        return TextPiece("KEEP_CORE", drawn[0], place, drawn.end())
+    floor = _FLOOR.match(text, place)
+    if floor is not None:
+        return TextPiece("FLOOR", floor[0], place, floor.end())
     wanted = _WANTED.match(text, place) or _LIKED.match(text, place)
     if wanted is not None:
         return TextPiece("KEEP", wanted[0], place, wanted.end())

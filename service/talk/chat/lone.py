@@ -105,7 +105,12 @@ def placed(
 def _lists_amounts(clause: Clause) -> bool:
     """Whether things are named in a clause that could not be read, or by their amounts: a volume may be of them."""
     words = {piece.terminal for piece in clause.pieces}
-    return "MATERIAL" in words and (clause.told is None or bool(words & {"VOLUME", "YARDS", "MASS", "TONS"}))
+    shared = clause.told is None and bool(words & {"PERCENT", "FRACTION"})
+    return (
+        "MATERIAL" in words
+        and not shared
+        and (clause.told is None or bool(words & {"VOLUME", "YARDS", "MASS", "TONS"}))
+    )
 
 
 def _is_hot(reading: HeardValue) -> bool:

@@ -132,6 +132,13 @@ def _shrunk(node: Node, setting: Setting) -> Iterator[Told]:
         yield HeardValue("/pile/shrunk", f"{piece.value} %")
 
 
+def _slumped(node: Node, setting: Setting) -> Iterator[Told]:
+    """A heap that sank by so much."""
+    if pieces_in(node, "SIGN")[0].value != "slumping":
+        raise Unclear(said("chat.which-number"))
+    yield from _shrunk(node, setting)
+
+
 def _shrunk_to(node: Node, setting: Setting) -> Iterator[Told]:
     for piece in pieces_in(node, "PERCENT"):
         yield HeardValue("/pile/shrunk", f"{100 - piece.value.value:g} %")
@@ -169,6 +176,7 @@ MAKE: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "bare_list": _bare_list,
     "shrunk": _shrunk,
     "shrunk_to": _shrunk_to,
+    "slumped": _slumped,
     "point": _point,
     "bare_age": _bare_age,
     "built_in_month": built_in_month,

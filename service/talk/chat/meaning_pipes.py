@@ -14,7 +14,7 @@ _length = quantity_of("/draw/water/tube_length", "LENGTH")
 
 def _tube_length(node: Node, setting: Setting) -> Iterator[Told]:
     """Pipe of which nobody said of what it is may be a duct's, unless a loop is named."""
-    if has(node, "PIPE") and not has(node, "PUMP"):
+    if has(node, "PIPE") and not has(node, "PUMP", "TUBE"):
         yield HeardValue(f"/draw/{EITHER}/tube_length", str(pieces_in(node, "LENGTH")[0].value))
         return
     yield from _length(node, setting)

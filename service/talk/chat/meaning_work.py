@@ -7,8 +7,8 @@ from typing import Any, Final
 
 from rules.tables.materials import MATERIALS
 from rules.tables.uses import uses_of
-from service.talk.chat.meaning_heap import amount_in, cover_named
-from service.talk.chat.moments import before, moment, span_days
+from service.talk.chat.meaning_heap import COVERS, amount_in, cover_named
+from service.talk.chat.moments import before, day_in_month, moment, span_days
 from service.talk.chat.reading import (
     EITHER,
     Gap,
@@ -56,6 +56,10 @@ def _drawn(way: str) -> Callable[[Node, Setting], Iterator[Told]]:
             yield HeardValue("/draw/control", piece.value)
         for part in parts_in(node, "running_since", "running_for") if not has(node, "OFF") else ():
             yield from _since(f"{place}/since", part, setting)
+        for part in parts_in(node, "running_since_month"):
+            named = day_in_month(part)
+            day = named.last_before(setting.now.date()) if named else None
+            yield Gap("", "since which day?") if day is None else HeardValue(f"{place}/since", day.isoformat())
         for part in parts_in(node, "in_and_out"):
             for name, value in zip(("inlet", "outlet"), temperatures(part), strict=True):
                 yield HeardValue(f"{place}/{name}", value)
@@ -190,6 +194,10 @@ def _turned_and_watered(node: Node, setting: Setting) -> Iterator[Told]:
 
 
 def _topped_up(node: Node, setting: Setting) -> Iterator[Told]:
+    """More of a thing on top; what makes a cover covers it."""
+    if has(node, "OVER_IT") and any(piece.value in COVERS for piece in pieces_in(node, "MATERIAL")):
+        yield from _covered_on(node, setting)
+        return
     amount = next((amount_in(dose, setting) for dose in parts_in(node, "dose", "portion")), None)
     if isinstance(amount, Gap):
         yield amount

@@ -33,8 +33,9 @@ _DUTY: Final = re.compile(
     rf"|{_ONE}{_MIN} (?:out )?of every {_ONE}\b"
     rf"|(?P<on>\d{{1,2}}){_MIN}(?: on)?,? (?:and then|and|then)? ?(?:rests?|resting|pauses?|off)(?: for)? "
     r"(?P<rest>\d{1,2})\b"
+    rf"|on (?P<on_first>\d{{1,2}}){_MIN}?,? off (?P<off_next>\d{{1,2}}){_MIN}?\b"
     r"|(?:a )?(?P<part>quarter|half|third)(?:(?: of)?(?: an| a)? hour (?:per|an|(?:of |in )?(?:each|every)) hour"
-    r"| of the time| the time)\b"
+    r"| of (?:every|each|the) hour| of the time| the time)\b"
 )
 _PART_OF_HOUR: Final = {"quarter": 15.0, "third": 20.0, "half": 30.0}
 _FRACTIONS: Final = {"1/2": "50", "1/3": "33", "2/3": "67", "1/4": "25", "3/4": "75", "1/5": "20"}
@@ -120,8 +121,9 @@ def duty_at(text: str, place: int) -> TextPiece | None:
     found = _DUTY.match(text, place)
     if found is None or (place and text[place - 1] in "0123456789.,:/-"):
         return None
-    if found["on"]:
-        on, of = float(found["on"]), float(found["on"]) + float(found["rest"])
+    told, rest = found["on"] or found["on_first"], found["rest"] or found["off_next"]
+    if told:
+        on, of = float(told), float(told) + float(rest)
         return TextPiece("MINUTES", WrittenNumber(round(60 * on / of, 1), "min/h"), place, found.end()) if on else None
     if found["part"]:
         return TextPiece("MINUTES", WrittenNumber(_PART_OF_HOUR[found["part"]], "min/h"), place, found.end())

@@ -25,7 +25,15 @@ _CONTRACTED: Final = re.compile(rf"(?<![\w'])(?:{'|'.join(_APART)})(?![\w'])")
 """Words whose apostrophe people leave out."""
 _UNIT_FIRST: Final = re.compile(r"(?<!\d )(?<!\d)\b(cfm|gpm|lpm)(?: is| of|:| =| about)? (\d+(?:\.\d+)?)(?![\w.,/:-])")
 """`cfm is 110` is 110 cfm."""
-_DIALECT: Final = {"chook": "chicken", "chooks": "chickens", "chookpoo": "chicken manure"}
+_DIALECT: Final = {
+    "gh": "greenhouse",
+    "arms length": "arm's length",
+    "arms depth": "arm's depth",
+    "an arms length": "an arm's length",
+    "chook": "chicken",
+    "chooks": "chickens",
+    "chookpoo": "chicken manure",
+}
 """Words of one country for those of all."""
 _OF_A_COUNTRY: Final = re.compile(rf"\b(?:{'|'.join(_DIALECT)})\b")
 _ISH: Final = re.compile(r"(?<=\d)[ -]?ish\b|(?<=\d [cf])[ -]ish\b|(?<=\d[cf])[ -]?ish\b")
@@ -37,6 +45,9 @@ _SHORT_FOR: Final = {
 }
 _IN_SHORT: Final = re.compile(rf"\bt_(?:({'|'.join(_SHORT_FOR)}))\b")
 """`T_core`, `T_amb`: temperatures as engineers write them."""
+_DAYS: Final = {"sun": "sunday", "sat": "saturday"}
+_SHORT_DAY: Final = re.compile(r"(?:(?<=^)|(?<=[,;\n])|(?<=[,;\n] ))(?:sun|sat)(?= -?\d)")
+"""`Sun 60C` at the head of a clause is no sunshine."""
 _BORE: Final = re.compile(
     r"\b(?:\d{1,3}(?:/\d)?|half|three quarter|one)[ -]?(?:mm|millimetres?|millimeters?|inch|in|\")[ -]?"
     r"(?:bore |dia |diameter )?"
@@ -56,6 +67,7 @@ def plain(text: str) -> str:
     text = re.sub("[\N{MINUS SIGN}\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{EN DASH}]", "-", text)
     text = with_dates(text)
     text = re.sub(r"\bw/(?=\s)", "with", text)
+    text = _SHORT_DAY.sub(lambda found: _DAYS[found[0]], re.sub(r"(?<=[a-z])'ll\b", " will", text))
     text = _ISH.sub("", _IN_SHORT.sub(lambda found: _SHORT_FOR[found[1]], text))
     text = _OF_A_COUNTRY.sub(lambda found: _DIALECT[found[0]], _BORE.sub("", text))
     text = _UNIT_FIRST.sub(r"\2 \1", _CONTRACTED.sub(lambda found: _APART[found[0]], text))

@@ -46,6 +46,11 @@ _SMELL_OF: Final = {"mushrooms": "musty", "grey_mould": "musty", "white_threads"
 _COUNTLESS: Final = frozenset({"SIGN"})
 _READ_ON: Final = frozenset({"CORE", "OUTER", "OUTSIDE", "HOUSE", "HEAP", "PROBE", "NOW", "INLET", "OUTLET", "AND"})
 """Behind these "on" says nothing before a number: "the middle's on 58"."""
+_BALES_STAY: Final = frozenset({"HAVE", "ON_HAND", "COVERED", "COVER", "PUT", "OVER_IT", "TAKE", "NOTHING"})
+"""Where one of these stands bales are on hand, or a cover."""
+_CONTENTS: Final = frozenset(
+    {*("MATERIAL", "COMMA", "AND", "SOME", "WITH", "OF", "VOLUME", "YARDS", "MASS", "CONTAINER", "NUM"), "PERCENT"}
+)
 _SHEETS: Final = _COUNTLESS | {"OLD", "SUPPLY", "COVER_KIND"}
 _COMPOST: Final = len("compost")
 _LISTED_BEHIND: Final = frozenset({*NAMED_NEXT - {"BUILT"}, "WITH", "AND", "COMMA", "FEEL", "MATERIAL"})
@@ -105,7 +110,10 @@ def without_asides(pieces: Pieces) -> Pieces:
         lately = piece.terminal == "WAS" and after == "FEEL" and not names & (MOMENTS | {"NOW", "FELL"})
         smelled = piece.terminal == "SIGN" and (before == "SMELL" or (before == "OF" and two_before == "SMELL"))
         joint = piece.terminal == "AND" and before == "SIGN" and "SMELL" in (two_before, terminal_at(pieces, place - 3))
-        idle = piece.terminal == "ON" and before in _READ_ON and after in ("TEMP", "NUM")
+        on_it = piece.terminal == "ON" and before in _READ_ON and after in ("TEMP", "NUM")
+        once = piece.terminal == "VAGUE" and before in ("CALIBRATED", "CHECKED")
+        shared = piece.terminal == "WAS" and not place and after in ("FRACTION", "PERCENT", "PARTS")
+        idle = on_it or once or shared
         if smelled and "SMELL_KIND" not in names:
             kept.append(replace(piece, terminal="SMELL_KIND", value=_SMELL_OF.get(str(piece.value), "foul")))
         if not (
@@ -113,6 +121,20 @@ def without_asides(pieces: Pieces) -> Pieces:
         ):
             kept.append(piece)
     return tuple(kept)
+
+
+def with_contents(pieces: Pieces) -> Pieces:
+    """The pieces with what the heap has in it as what it is made of, and with bales among its parts as straw."""
+    names = {piece.terminal for piece in pieces}
+    if "MATERIAL" in names and not names & _BALES_STAY:
+        pieces = tuple(
+            replace(piece, terminal="MATERIAL", value="straw") if piece.value == "straw_bales" else piece
+            for piece in pieces
+        )
+    contained = bool(pieces[1:-1]) and pieces[0].terminal == "HAVE" and pieces[-1].terminal == "IN_HEAP"
+    if contained and {piece.terminal for piece in pieces[1:-1]} <= _CONTENTS:
+        return (replace(pieces[0], terminal="MADE_OF"), *pieces[1:-1])
+    return pieces
 
 
 def _loose(pieces: Pieces, names: set[str]) -> Iterator[TextPiece]:

@@ -91,11 +91,17 @@ def general(text: str, *, first: bool = False) -> str | None:
     if first:
         known = answer_to(words)
         return f"{known.text} ({known.source.cite})" if known is not None and known.first else None
-    too = _TOO.search(words)
-    if too is not None:
-        return _judged(float(too[1].replace(",", ".")), (too[2] or "")[:1])
+    heat = of_a_heat(text)
+    if heat is not None:
+        return heat
     found = answer_to(words)
     return _word_asked(words) if found is None else f"{found.text} ({found.source.cite})"
+
+
+def of_a_heat(text: str) -> str | None:
+    """Whether a temperature that is asked about is too much or too little; None where none is."""
+    too = _TOO.search(plain(text))
+    return None if too is None else _judged(float(too[1].replace(",", ".")), (too[2] or "")[:1])
 
 
 def of_this_heap(text: str, answer: Answer) -> str | None:

@@ -77,8 +77,18 @@ def _begins(part: tuple[TextPiece, ...], place: int) -> bool:
 
 def here_and_elsewhere(pieces: tuple[TextPiece, ...]) -> tuple[tuple[TextPiece, ...], tuple[TextPiece, ...]]:
     """The pieces of a sentence up to the clause that speaks of another heap or time, and from that clause on."""
+    pieces = tuple(piece for place, piece in enumerate(pieces) if not _is_sick(pieces, place))
     place = next((place for place, piece in enumerate(pieces) if piece.terminal == "ELSEWHERE"), None)
     if place is None:
         return pieces, ()
     start = max((earlier + 1 for earlier in range(place) if pieces[earlier].terminal in ("COMMA", "BUT")), default=0)
     return pieces[:start], pieces[start:]
+
+
+def _is_sick(pieces: tuple[TextPiece, ...], place: int) -> bool:
+    """Whether no more is said than whose eyes sting: that is of here and now."""
+    felt = place + 1 < len(pieces) and pieces[place + 1].terminal == "SYMPTOM"
+    return pieces[place].terminal == "ELSEWHERE" and pieces[place].value in _OWNERS and felt
+
+
+_OWNERS: Final = frozenset({"his", "her", "their", "your"})

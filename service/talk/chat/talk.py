@@ -20,7 +20,7 @@ from service.talk.chat.danger import (
 from service.talk.chat.draft import SYSTEM_OF, Draft
 from service.talk.chat.heard import Heard, Unread
 from service.talk.chat.hearing import hear
-from service.talk.chat.questions import CANNOT, general, in_any_case, is_question, of_this_heap
+from service.talk.chat.questions import CANNOT, general, in_any_case, is_question, of_a_heat, of_this_heap
 from service.talk.chat.reading import HeardValue
 from service.talk.chat.saying import all_told
 from service.talk.chat.turn_reply import TurnReply, tell_heard
@@ -123,8 +123,9 @@ def _undo(draft: Draft, now: datetime, reply: TurnReply) -> None:
 
 def _answer_question(draft: Draft, text: str, now: datetime, reply: TurnReply) -> None:
     """Answer what was asked: from the advice for this heap where it is known, else from the knowledge in general."""
-    if reply.alarms.open:
-        reply.lines.append(said("alarm.first"))
+    if reply.alarms.open:  # "is 158 F too hot?" speaks of a heat, and of nothing that is seen
+        heat = None if reply.alarms.kinds or reply.alarms.burning else of_a_heat(text)
+        reply.lines.append(heat or said("alarm.first"))
         return
     known = not lacking(draft.status)
     answer = advice(draft, now) if known else None
