@@ -80,7 +80,7 @@ def _faults_after(client: TestClient, pile: str) -> list[str]:
 
 
 def test_a_sample_of_spoilt_files_does_no_harm(client: TestClient) -> None:
-    assert _faults_of_imports(client, 400) == []
+    assert _faults_of_imports(client, 800) == []
 
 
 @pytest.mark.slow
