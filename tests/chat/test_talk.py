@@ -331,3 +331,18 @@ def test_whether_it_is_dangerous_is_answered_by_how_it_stands() -> None:
 def test_a_box_is_said_back_by_its_measures() -> None:
     (reply,) = talk("a 6x6x5 foot bin, core 50 C")
     assert "6 ft by 6 ft by 5 ft high" in reply.text and "{" not in reply.text
+
+
+@pytest.mark.parametrize(
+    ("said", "read"),
+    [
+        ("the pump packed up last night", ["seen: no flow in loop"]),
+        ("pump gave up on friday and the core is 51 C", ["seen: no flow in loop", "core 51 °C"]),
+        ("the fan conked out overnight", ["seen: fan stopped"]),
+        ("pump went wibbly on monday", []),
+    ],
+)
+def test_a_pump_that_stopped_on_a_day_has_not_run_since(said: str, read: list[str]) -> None:
+    (reply,) = talk(said)
+    assert [each["said"] for each in reply.understood] == read
+    assert read or reply.unread

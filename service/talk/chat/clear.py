@@ -18,7 +18,7 @@ from service.talk.chat.tokens import NUMBERS, TextPiece
 def clear(reader: Interpreter, pieces: tuple[TextPiece, ...]) -> list[Clause]:
     """What is clear in pieces that cannot be read whole."""
     around = not reader.spent and not reader.alarming(pieces)
-    found = chunks(pieces, reader.clause, reader.left_over) if around else []
+    found = _stopped_first(reader, pieces, chunks(pieces, reader.clause, reader.left_over)) if around else []
     found = (
         found
         or _machines(reader, pieces)
@@ -45,12 +45,28 @@ def _more_signs(reader: Interpreter, pieces: tuple[TextPiece, ...], found: Seque
     return [reader.interpreted((sign,), STATEMENT) for sign in signs]
 
 
+def _stopped_first(reader: Interpreter, pieces: tuple[TextPiece, ...], found: list[Clause]) -> list[Clause]:
+    """A fan or pump that is out of order is no draw that began: its sign for what else was made of those words."""
+    signs = _machine_signs(reader, pieces)
+    over = [clause for clause in found for sign in signs if any(_overlap(piece, sign) for piece in clause.pieces)]
+    if not over:
+        return found
+    return [*(reader.interpreted((sign,), STATEMENT) for sign in signs), *(each for each in found if each not in over)]
+
+
+def _overlap(piece: TextPiece, sign: TextPiece) -> bool:
+    return piece.start < sign.end and sign.start < piece.end
+
+
+def _machine_signs(reader: Interpreter, pieces: tuple[TextPiece, ...]) -> list[TextPiece]:
+    """Signs of pipes, fan and power, told in many words."""
+    of_machines = ("pipe_", "fan_", "power_", "no_flow")
+    return [sign for sign in signs_in(reader.text, pieces) if str(sign.value).startswith(of_machines)]
+
+
 def _machines(reader: Interpreter, pieces: tuple[TextPiece, ...]) -> list[Clause]:
-    """Signs of pipes, fan and power, told in many words: their cracks and drips are not the heap's."""
-    of_machines = any(
-        sign.value.startswith(("pipe_", "fan_", "power_", "no_flow")) for sign in signs_in(reader.text, pieces)
-    )
-    return _compound(reader, pieces) if of_machines else []
+    """The same where nothing else is clear: their cracks and drips are not the heap's."""
+    return _compound(reader, pieces) if _machine_signs(reader, pieces) else []
 
 
 def _compound(reader: Interpreter, pieces: tuple[TextPiece, ...]) -> list[Clause]:

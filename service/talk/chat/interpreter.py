@@ -28,6 +28,11 @@ _ASKED_FOR_ANY = (None, "/pile/age", "/temperatures/core")
 """To another question a number is its answer, or none."""
 
 
+def _hangs_on_a_verb(clause: Clause) -> bool:
+    """Whether what was read around strange words may mean another thing with them: "the pump gave up last night"."""
+    return any(pointer.endswith("/since") for pointer in pointers_of(clause))
+
+
 class Interpreter:
     """Reads the clauses of one message, as long as it is not too much: each try at a clause has its cost."""
 
@@ -55,7 +60,9 @@ class Interpreter:
             plainer = pieces if self.alarming(pieces) else without_strangers(pieces) or pieces
             around = self.interpreted(plainer, STATEMENT) if plainer != pieces else clause
             named = "/pile/ingredients" in pointers_of(around) and plainer != pieces
-            clause = clause if named or around.told is None else replace(around, pieces=pieces)
+            clause = (
+                clause if named or around.told is None or _hangs_on_a_verb(around) else replace(around, pieces=pieces)
+            )
         if clause.told is None and len(pieces) > 1 and is_correction(pieces[0]):
             corrected = self.interpreted(pieces[1:], STATEMENT)
             clause = replace(corrected, corrects=True) if corrected.told is not None else clause
