@@ -174,7 +174,7 @@ async def get_status(
     account, moment = caller_of(request).account_id, as_of_in(as_of)
 
     def work(store: Any) -> dict[str, Any]:
-        merged, at, _ = logbook.book.merged_status(store, account, pile_id, moment)
+        merged, at, _ = logbook.book.merged_status(store, account, pile_id, moment, naming_all=True)
         known = [value.as_dict(at) for value in merged.known]
         head = {"pile": pile_id, "as_of": at.isoformat()}
         return {**head, "status": merged.written, "known": known, "damaged": merged.damaged}

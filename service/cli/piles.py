@@ -86,7 +86,7 @@ def _id_of(options: argparse.Namespace) -> tuple[str, str]:
 
 def _show(options: argparse.Namespace) -> int:
     account, pile = _id_of(options)
-    merged, moment, _ = logbook.book.merged_status(open_store(), account, pile, None)
+    merged, moment, _ = logbook.book.merged_status(open_store(), account, pile, None, naming_all=True)
     known = [value.as_dict(moment) for value in merged.known]
     if options.json:
         print(json.dumps({"status": merged.written, "known": known}, indent=2))

@@ -46,13 +46,18 @@ def now_utc() -> datetime:
     return datetime.now(UTC)
 
 
-def merged_status(store: Store, account_id: str, pile_id: str, as_of: datetime | None) -> tuple[Merged, datetime, int]:
-    """The pile's log as one status, the moment it is of, and the count of changes it rests on."""
+def merged_status(
+    store: Store, account_id: str, pile_id: str, as_of: datetime | None, *, naming_all: bool = False
+) -> tuple[Merged, datetime, int]:
+    """The pile's log as one status, the moment it is of, and the count of changes it rests on.
+
+    With `naming_all` every damaged reading is named, also where so many lie there that most count for nothing.
+    """
     now = now_utc()
     with store.reading() as session:
         pile = pile_of(session, account_id, pile_id)
         moment = (as_of or local(pile, now)).replace(microsecond=0)
-        past = to_merge(session, pile, moment)
+        past = to_merge(session, pile, moment, naming_all=naming_all)
         units, changes = _units(pile), pile.changes
         learned = kept.learned_before(session, pile, moment - timedelta(days=LEAST_DAYS))
     merged = merge(past.readings, past.work, units, moment, learned)

@@ -6,6 +6,7 @@ import os
 import shutil
 import sqlite3
 from contextlib import closing
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,7 @@ from starlette.testclient import TestClient
 
 from service.logbook.store.backup import backup, restore
 from service.logbook.store.check import check
+from service.logbook.store.choice import DENSE
 from service.logbook.store.engine import close_stores, the_store
 from service.problems.problem import Problem
 from tests.each import now_and_then
@@ -112,6 +114,31 @@ def test_a_damaged_reading_is_shown_with_what_it_may_have_said_of_fire(
     (shown,) = (entry for entry in client.get(f"/piles/{pile}/log").json()["entries"] if "damaged" in entry)
     assert shown["kind"] == "reading" and "call the fire service" in shown["warning"]
     assert client.get(f"/piles/{pile}/status").json()["damaged"] == [shown["id"]]
+
+
+def test_of_a_dense_log_every_damaged_reading_is_named(client: TestClient, folder: Path) -> None:
+    """Most of so many count for nothing, and advice passes them over; those that are damaged are told all the same."""
+    about = {"pile": {"built_on": "2025-10-02"}}
+    pile = client.post("/piles", json={"name": "dense", "about": about}).json()["id"]
+    since = datetime.now(UTC).replace(microsecond=0) - timedelta(minutes=DENSE + 300)
+    entries = [
+        {"at": (since + timedelta(minutes=number)).isoformat(), "temperatures": {"core": f"{40 + number % 9} degC"}}
+        for number in range(DENSE + 200)
+    ]
+    given: list[str] = []
+    for start in range(0, len(entries), 400):
+        told = client.post(f"/piles/{pile}/readings", json={"readings": entries[start : start + 400]})
+        given += told.json()["readings"]
+    spoilt = given[::97]
+    with closing(sqlite3.connect(folder / "warmheap.db")) as file:
+        file.executemany(
+            "UPDATE readings SET part = replace(part, '4', '5') WHERE id = ?", [(each,) for each in spoilt]
+        )
+        file.commit()
+    told = client.get(f"/piles/{pile}/status")
+    assert told.status_code == 200, told.text
+    assert sorted(told.json()["damaged"]) == sorted(spoilt)
+    assert client.get(f"/piles/{pile}/now").status_code in (200, 409)
 
 
 def test_an_export_names_what_it_leaves_out_and_comes_in_again(pile: str, client: TestClient, folder: Path) -> None:

@@ -30,7 +30,7 @@ def chosen(rows: Sequence[Any], as_of: datetime, read: Read) -> list[ReadingEntr
     """The entries that can count as of a moment, oldest first; `rows` are so too, their moments in microseconds.
 
     What `merge` makes of them is what it makes of all, unless a reading that would not have counted is damaged: then
-    nobody is told here.
+    nobody is told here (`damage.is_sound` tells).
     """
     if len(rows) <= DENSE:
         return [entry for row in rows if (entry := read(row)) is not None]

@@ -16,6 +16,7 @@ from pydantic import ValidationError
 from service.logbook.entries import ReadingEntry, WorkEntry, digest_of
 from service.logbook.shapes.stored_answer import read_answer
 from service.logbook.store.models import AdviceRow, ReadingRow, WorkRow, at_offset
+from service.logbook.store.models import moment as instant
 from service.problems.fire import fire_warning
 from service.problems.problem import Problem
 
@@ -42,6 +43,16 @@ def sound_part(moment: datetime, offset_min: int, written: str, digest: bytes) -
     if found != digest:
         raise Damaged("it is not as it came in")
     return ReadingEntry(at, part)
+
+
+def is_sound(row: Any) -> bool:
+    """Whether the columns of a reading are as they came in, looked at without reading it."""
+    try:
+        found = digest_of(at_offset(instant(row.at), row.offset_min), row.part)
+    except (ValueError, TypeError, OverflowError, AttributeError):
+        return False
+    same: bool = found == row.digest
+    return same
 
 
 def sound_work(row: WorkRow) -> WorkEntry:

@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from service.logbook.entries import Logged, ReadingEntry, WorkEntry
 from service.logbook.merge import HISTORY_DAYS, is_lasting
 from service.logbook.store.choice import chosen
-from service.logbook.store.damage import Damaged, sound_part, sound_work
+from service.logbook.store.damage import Damaged, is_sound, sound_part, sound_work
 from service.logbook.store.engine import Store
 from service.logbook.store.models import PileRow, ReadingRow, WorkRow, microseconds, moment, new_id, offset_of
 from service.logbook.store.piles import mark_changed, pile_of
@@ -134,15 +134,20 @@ class Past:
     damaged: list[str] = field(default_factory=list)
 
 
-def to_merge(session: Session, pile: PileRow, as_of: datetime) -> Past:
-    """The readings and work that may still count as of a moment; what is damaged is left out and named."""
+def to_merge(session: Session, pile: PileRow, as_of: datetime, *, naming_all: bool = False) -> Past:
+    """The readings and work that may still count as of a moment; what is damaged is left out and named.
+
+    Of a dense log most readings are passed over unread; `naming_all` looks at these too, for what is damaged.
+    """
     before, begin = ReadingRow.at <= as_of + CLOCK_SKEW, as_of - timedelta(days=HISTORY_DAYS)
     rows = _newest(session, pile, and_(before, or_(ReadingRow.at >= begin, ReadingRow.lasting)))
     if not any(row.at >= microseconds(begin) for row in rows):
         rows += _newest(session, pile, and_(before, ReadingRow.lasting.is_(False)), most=_AT_ONCE)
     past = Past()
+    looked_at: set[str] = set()
 
     def read(row: Any) -> ReadingEntry | None:
+        looked_at.add(row.id)
         try:
             return sound_part(moment(row.at), row.offset_min, row.part, row.digest)
         except Damaged:
@@ -150,6 +155,8 @@ def to_merge(session: Session, pile: PileRow, as_of: datetime) -> Past:
             return None
 
     past.readings += chosen(rows, as_of, read)
+    if naming_all:
+        past.damaged += [row.id for row in rows if row.id not in looked_at and not is_sound(row)]
     for work in session.scalars(select(WorkRow).where(WorkRow.pile_id == pile.id).order_by(WorkRow.at, WorkRow.id)):
         try:
             past.work.append(sound_work(work))
