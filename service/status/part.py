@@ -40,3 +40,9 @@ class AtMost:
 
 Flag = Annotated[bool, Field(strict=True)]
 Text = Annotated[str, Field(strict=True, max_length=60)]
+
+
+def null_too(schema: dict[str, Any]) -> None:
+    """Say in the schema of a field that null is taken where a default stands in."""
+    kept = {key: schema.pop(key) for key in ("type", "enum", "format", "$ref") if key in schema}
+    schema["anyOf"] = [kept, {"type": "null"}]

@@ -15,7 +15,7 @@ from service.status.checks import misfits
 from service.status.field import optional_field
 from service.status.moments import INSTANT
 from service.status.names import ON_HAND, Sign, Smell, Symptom
-from service.status.part import AtMost, Flag, Part
+from service.status.part import AtMost, Flag, Part, null_too
 from service.status.phone import PHONE_NUMBER
 from service.status.pile import Goal, Pile
 from service.status.quantities import bare_numbers_in
@@ -38,12 +38,6 @@ class ReadAs:
     read_as: str
 
 
-def _null_too(schema: dict[str, Any]) -> None:
-    """Say in the schema that null is taken where a default stands in."""
-    kept = {key: schema.pop(key) for key in ("type", "enum", "format", "$ref") if key in schema}
-    schema["anyOf"] = [kept, {"type": "null"}]
-
-
 def _now() -> datetime:
     return datetime.now(UTC).replace(microsecond=0)
 
@@ -59,13 +53,13 @@ class Status(Part):
         default_factory=_now,
         description="When this was so, with its offset. Default: now. Give it to have the same answer again.",
         examples=["2026-01-18T07:30:00Z"],
-        json_schema_extra=_null_too,
+        json_schema_extra=null_too,
     )
     units: Literal["metric", "us"] = Field(
         "metric",
         description=FIELDS["/units"].means,
         examples=["us"],
-        json_schema_extra=_null_too,
+        json_schema_extra=null_too,
     )
     season: Season | None = optional_field("/season")
     goal: Goal | None = Field(
@@ -76,7 +70,7 @@ class Status(Part):
         Temperatures(),
         description="Readings of now.",
         examples=[{"core": "121 degF", "outer": "95 degF", "outdoor": "28 degF"}],
-        json_schema_extra=_null_too,
+        json_schema_extra=null_too,
     )
     probe: Probe | None = Field(None, description="The thermometer.", examples=[{"length": "4 ft", "checked": True}])
     history: Annotated[list[Reading], AtMost(200)] | None = Field(

@@ -114,7 +114,9 @@ class PileFile(Part):
     """All of one pile."""
 
     format: Literal["warmheap-pile"] = Field(description="What this is.", examples=[FORMAT])
-    format_version: Literal[1] = Field(description="Version of the format.", examples=[FORMAT_VERSION])
+    format_version: int = Field(
+        strict=True, ge=1, le=1, description="Version of the format.", examples=[FORMAT_VERSION]
+    )
     pile: ExportedHead = Field(description="The pile.", examples=[_HEAD])
     readings: list[ExportedReading] = Field(description="Readings, oldest first.", examples=[[]])
     work: list[ExportedWork] = Field(description="Work, oldest first.", examples=[[]])

@@ -9,7 +9,7 @@ from pydantic_core import InitErrorDetails
 
 from service.mix.shapes.checks import misfits
 from service.mix.shapes.things import MixLimits, OnHand, RecipePart, Want
-from service.status.part import AtMost, Part
+from service.status.part import AtMost, Part, null_too
 from service.status.quantities import Measure, bare_numbers_in
 from service.status.status import ReadAs
 
@@ -26,6 +26,7 @@ class MixRequest(Part):
         description="How bare numbers are read, and the units of the answer. Under `us` a bare size or amount is "
         "refused.",
         examples=["us"],
+        json_schema_extra=null_too,
     )
     recipe: Annotated[list[RecipePart], AtMost(40)] | None = Field(
         None,

@@ -10,7 +10,7 @@ from pydantic import Field, ModelWrapValidatorHandler, model_validator
 from service.planning.shapes.checks import draw_misfits, house_misfits, outdoor_misfits, period_misfits, read_checked
 from service.planning.shapes.common import HeatPower, Outdoor, Period, PlannedDraw, PlannedHouse
 from service.status.checks import Misfit
-from service.status.part import Part
+from service.status.part import Part, null_too
 from service.status.quantities import Measure, refused
 from service.status.status import Status
 
@@ -56,7 +56,10 @@ class GreenhouseRequest(Part):
     """A house in its winter, and optionally a heap, its fan and pump, and a panel to run them."""
 
     units: Literal["metric", "us"] = Field(
-        "metric", description="How bare numbers are read, and the units of the answer.", examples=["us"]
+        "metric",
+        description="How bare numbers are read, and the units of the answer.",
+        examples=["us"],
+        json_schema_extra=null_too,
     )
     house: PlannedHouse = Field(
         description="The house.",

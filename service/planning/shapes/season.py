@@ -12,7 +12,7 @@ from service.planning.shapes.checks import house_misfits, outdoor_misfits, perio
 from service.planning.shapes.common import Outdoor, Period, PlannedHouse
 from service.planning.shapes.sizing import HeapMix, mix_of_misfits, mix_read_as
 from service.status.checks import Misfit
-from service.status.part import Flag, Part
+from service.status.part import Flag, Part, null_too
 from service.status.quantities import Measure, refused
 from service.status.status import ReadAs
 
@@ -24,7 +24,10 @@ class SeasonRequest(Part):
     """A house, its winter, and heaps of one size to warm it with."""
 
     units: Literal["metric", "us"] = Field(
-        "metric", description="How bare numbers are read, and the units of the answer.", examples=["us"]
+        "metric",
+        description="How bare numbers are read, and the units of the answer.",
+        examples=["us"],
+        json_schema_extra=null_too,
     )
     house: PlannedHouse = Field(
         description="The house.",

@@ -15,7 +15,7 @@ from service.mix.shapes.things import RecipePart
 from service.planning.shapes.checks import house_misfits, outdoor_misfits, period_misfits, read_checked
 from service.planning.shapes.common import MOST_DAYS, Outdoor, Period, PlannedHouse
 from service.status.checks import Misfit
-from service.status.part import AtMost, Flag, Part
+from service.status.part import AtMost, Flag, Part, null_too
 from service.status.quantities import Measure, refused
 from service.status.status import ReadAs
 from service.units.quantities import spell, to_units
@@ -78,7 +78,10 @@ class SizingRequest(Part):
     """Heat wanted over some days, and what is known of place, mix and bounds."""
 
     units: Literal["metric", "us"] = Field(
-        "metric", description="How bare numbers are read, and the units of the answer.", examples=["us"]
+        "metric",
+        description="How bare numbers are read, and the units of the answer.",
+        examples=["us"],
+        json_schema_extra=null_too,
     )
     heat: HeatWanted = Field(description="How much heat.", examples=[{"power": "400 W"}])
     period: Period | None = Field(
