@@ -21,15 +21,18 @@ from tests.serving.served import SMALLEST, Running, running
 SEED = 14
 _Asked = list[tuple[float, bytes]]
 LOOK_S = 1.0
+PATIENT_S = 120.0
+"""Longer no client waits for an answer."""
 LONGEST_S = 1500.0
 """It ends after this time, however many answers there were."""
 
 
 @dataclass
 class Soaked:
-    """What came of it: answers by status, broken connections, times [s], and memory [MB] after so many answers."""
+    """What came of it: answers by status, those given up, broken connections, times [s], memory [MB] after so many."""
 
     statuses: Counter[int] = field(default_factory=Counter)
+    late: int = 0
     broken: int = 0
     times: list[float] = field(default_factory=list)
     memory: list[tuple[int, float]] = field(default_factory=list)
@@ -81,11 +84,12 @@ async def _client(service: Running, asked: _Asked, left: list[float], seed: int,
             if writer is None or reader is None:
                 reader, writer = await asyncio.open_connection("127.0.0.1", service.port)
             writer.write(chance.choices(requests, weights)[0])
-            status = await asyncio.wait_for(_status(reader), 120)
+            status = await asyncio.wait_for(_status(reader), PATIENT_S)
             found.statuses[status] += 1
             found.times.append(time.monotonic() - begun)
-        except (OSError, EOFError, TimeoutError):
-            found.broken += 1
+        except (OSError, EOFError) as error:
+            found.late += isinstance(error, TimeoutError)
+            found.broken += not isinstance(error, TimeoutError)
             if writer is not None:
                 writer.close()
             writer = None
@@ -128,7 +132,8 @@ def main(clients: int, requests: int) -> None:
     begun = time.monotonic()
     found = soak(clients, requests)
     times = sorted(found.times)
-    print(f"{clients} clients, {found.answers} answers in {time.monotonic() - begun:.0f} s, {found.broken} broken off")
+    print(f"{clients} clients, {found.answers} answers in {time.monotonic() - begun:.0f} s, ", end="")
+    print(f"{found.late} not waited for, {found.broken} broken off")
     print("by status:", dict(sorted(found.statuses.items())))
     print(f"p50 {1000 * times[len(times) // 2]:.0f} ms, p99 {1000 * times[int(len(times) * 0.99)]:.0f} ms")
     low, high = min(mb for _, mb in found.memory), max(mb for _, mb in found.memory)

@@ -69,7 +69,8 @@ class WithRange:
         return core_schema.no_info_plain_validator_function(self._read)
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
-        numbers = {name: {"type": "number"} for name in ("value", "low", "high")}
+        ends = {name: {"type": ["number", "null"]} for name in ("low", "high")}
+        numbers = {"value": {"type": "number"}, **ends}
         ranged = {
             "type": "object",
             "properties": {**numbers, "unit": {"type": "string"}},
