@@ -6,6 +6,7 @@ import json
 from typing import Any
 
 import schemathesis
+from schemathesis.core.parameters import ParameterLocation
 
 
 @schemathesis.serializer("application/x-ndjson")
@@ -26,3 +27,12 @@ def first_line(ctx: Any, response: Any) -> Any:
 def text(ctx: Any, response: Any) -> Any:
     """Tables and calendars are texts."""
     return response.content.decode()
+
+
+@schemathesis.check
+def a_line_that_cannot_be_has_its_problem(ctx: Any, response: Any, case: Any) -> None:
+    """What the description forbids gets no advice in a batch either."""
+    forbidden = case.meta is not None and case.meta.is_negative_at(ParameterLocation.BODY)
+    if case.path == "/advice/batch" and response.status_code == 200 and forbidden and isinstance(case.body, dict):
+        told = [json.loads(line) for line in response.content.splitlines()]
+        assert all("problem" in line for line in told), "a line that cannot be was taken"

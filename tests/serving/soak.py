@@ -10,6 +10,7 @@ from __future__ import annotations
 import asyncio
 import json
 import random
+import re
 import statistics
 import sys
 import time
@@ -21,6 +22,7 @@ from tests.serving.served import SMALLEST, Running, running
 SEED = 14
 _Asked = list[tuple[float, bytes]]
 LOOK_S = 1.0
+_ENDED = re.compile(r'^warmheap_(?:connections_cut|work_ended)_total{why="(.*)"} (.*)$', re.M)
 PATIENT_S = 120.0
 """Longer no client waits for an answer."""
 LONGEST_S = 1500.0
@@ -37,6 +39,8 @@ class Soaked:
     times: list[float] = field(default_factory=list)
     memory: list[tuple[int, float]] = field(default_factory=list)
     log_mb: float = 0.0
+    counted: dict[str, float] = field(default_factory=dict)
+    """What the service itself counts as cut or ended, by reason."""
 
     @property
     def answers(self) -> int:
@@ -112,6 +116,8 @@ async def _soak(service: Running, pile: str, clients: int, requests: int) -> Soa
         found.memory.append((found.answers, service.resident_mb()))
         await asyncio.wait(tasks, timeout=LOOK_S)
     await asyncio.gather(*tasks)
+    text = service.ask("GET", "/metrics", timeout=PATIENT_S)[1].decode()
+    found.counted = {why: float(times) for why, times in _ENDED.findall(text)}
     found.log_mb = service.log.stat().st_size / 1e6
     return found
 
@@ -138,7 +144,7 @@ def main(clients: int, requests: int) -> None:
     print(f"p50 {1000 * times[len(times) // 2]:.0f} ms, p99 {1000 * times[int(len(times) * 0.99)]:.0f} ms")
     low, high = min(mb for _, mb in found.memory), max(mb for _, mb in found.memory)
     print(f"memory {low:.0f} to {high:.0f} MB, last {found.memory[-1][1]:.0f} MB, {found.slope():+.1f} MB for 100,000")
-    print(f"log {found.log_mb:.1f} MB")
+    print(f"log {found.log_mb:.1f} MB; cut or ended, by reason: {found.counted}")
 
 
 if __name__ == "__main__":
