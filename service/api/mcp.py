@@ -13,10 +13,10 @@ from fastapi import APIRouter
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.routing import Route
-from starlette.types import Receive, Scope, Send
+from starlette.types import Message, Receive, Scope, Send
 
 from service import talk
-from service.http.body import problem_response
+from service.http.body import check_is_json, problem_response, read_body
 from service.problems.json_text import LARGEST_BODY
 from service.problems.problem import Problem
 
@@ -41,6 +41,7 @@ class _Door:
         request = Request(scope, receive)
         try:
             _check(request)
+            body = await read_body(request)
         except Problem as problem:
             await (await problem_response(request, problem))(scope, receive, send)
             return
@@ -51,16 +52,27 @@ class _Door:
             server, json_response=True, stateless=True, max_request_body_size=LARGEST_BODY
         )
         async with manager.run():
-            await manager.handle_request(scope, receive, send)
+            await manager.handle_request(scope, _again(body, receive), send)
+
+
+def _again(body: bytes, receive: Receive) -> Receive:
+    """A body that was read within our own limits, for the kit to read once more; then what comes behind it."""
+    waiting: list[Message] = [{"type": "http.request", "body": body, "more_body": False}]
+
+    async def next_message() -> Message:
+        return waiting.pop() if waiting else await receive()
+
+    return next_message
 
 
 def _check(request: Request) -> None:
-    """Refuse what cannot be served: without the kit, or other than POST."""
+    """Refuse what cannot be served: without the kit, or other than JSON by POST."""
     if find_spec("mcp") is None:
         raise Problem("not-found", _MISSING)
     if request.method != "POST":
         detail = "Only POST is served: there is no stream to open and no session to end."
         raise Problem("method-not-allowed", detail, headers={"Allow": "POST"})
+    check_is_json(request)
 
 
 _METHODS: Final = ("GET", "POST", "DELETE")

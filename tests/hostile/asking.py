@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+import contextlib
+import os
 import time
-from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
 
 from starlette.testclient import TestClient
 
 from tests.hostile.values import ADVICE, PILE, Case
 
 LONGEST_REPLY = 4096
-"""Bytes of a refusal, or of what the chat says to rubbish."""
+"""Bytes of a refusal, of what the chat says to rubbish, and of a batch of it."""
 MOST_PROCESSOR_S = 2.0
-"""Processor time of all threads of the process for one request."""
+"""Processor time for one request, of this process and those that work for it."""
+_TICKS: Final = os.sysconf("SC_CLK_TCK")
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,27 +38,36 @@ def ask(client: TestClient, case: Case, pile: str, advice: str) -> Judged:
     for mark, value in named.items():
         path, body = path.replace(mark, value), body.replace(mark.encode(), value.encode())
     headers = {name: value.encode("latin-1") for name, value in case.headers.items()}
-    start = time.process_time()
+    before, start = _taken_by_others(), time.process_time()
     reply = client.request(case.method, path, content=body, headers=headers)
     seconds = time.process_time() - start
+    seconds += sum(taken - before[pid] for pid, taken in _taken_by_others().items() if pid in before)
     fault = _fault(case, reply.status_code, len(reply.content), seconds)
     return Judged(case, reply.status_code, len(reply.content), seconds, fault)
+
+
+def _taken_by_others() -> dict[str, float]:
+    """Processor time of each process that this one has started [s]; of one that is not yet there at both ends of a
+    request its start would count, so it does not."""
+    taken = {}
+    for children in Path("/proc/self/task").glob("*/children"):
+        for pid in children.read_text().split():
+            with contextlib.suppress(OSError):
+                fields = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()
+                taken[pid] = (int(fields[11]) + int(fields[12])) / _TICKS
+    return taken
 
 
 def _fault(case: Case, status: int, size: int, seconds: float) -> str:
     if status >= 500:
         return f"status {status}"
-    is_short = status >= 400 or case.name.startswith("said")
-    if (
-        is_short and size > LONGEST_REPLY and not (case.path.startswith("/form") and status == 422)
-    ):  # the form comes back whole
+    if _is_rubbish(case, status) and size > LONGEST_REPLY:
         return f"a reply of {size} bytes"
     return f"{seconds:.1f} s of processor time" if seconds > MOST_PROCESSOR_S else ""
 
 
-def faults(client: TestClient, cases: Iterable[Case], pile: str, advice: str) -> Iterator[str]:
-    """What did not hold, in words."""
-    for case in cases:
-        judged = ask(client, case, pile, advice)
-        if judged.fault:
-            yield f"{case.name}: {judged.fault}"
+def _is_rubbish(case: Case, status: int) -> bool:
+    if case.path.startswith("/form"):
+        return status >= 400 and status != 422  # there the form comes back whole, with what was typed
+    rubbish_talk = case.path == "/chat" and case.headers.get("content-type") == "text/plain"
+    return status >= 400 or rubbish_talk or case.name.startswith("batch")

@@ -13,7 +13,8 @@ import pytest
 
 from service.operation.progress import Progress
 from tests.each import now_and_then
-from tests.serving.served import SMALLEST, Running, closed_after, head, running
+from tests.hostile.values import GOOD, PILE
+from tests.serving.served import JSON, SMALLEST, Running, closed_after, head, running
 
 SHORT = {"first_byte_s": "1", "header_s": "1", "keep_alive_s": "1", "pause_s": "1", "linger_s": "0.5", "stop_s": "4"}
 LONGEST = 12.0
@@ -93,7 +94,7 @@ def test_a_body_that_stalls_is_refused_in_time(service: Running, path: str) -> N
     raw.sendall(head("POST", path, Content_Type=kind, Content_Length="100") + b"{")
     after, said = closed_after(raw, begun, LONGEST)
     assert after < LONGEST
-    assert said[9:12] in ((b"",) if path == "/mcp" else (b"404",) if path == "/nowhere" else (b"408",))
+    assert said[9:12] in ((b"404",) if path == "/nowhere" else (b"408",))
 
 
 def test_a_body_of_a_byte_now_and_then_is_refused_in_time(service: Running) -> None:
@@ -143,6 +144,24 @@ def test_an_answer_that_is_not_read_is_cut(service: Running) -> None:
             closed = True
     assert closed
     assert any(line.get("why") == "answer" for line in service.lines())
+
+
+def test_what_its_header_shows_to_be_wrong_is_refused_before_the_body(service: Running) -> None:
+    """Of each route: not one byte of the body comes, and it is not waited for (408) to be refused."""
+    for (method, path), _ in GOOD.items():
+        wrong = {
+            "too long": (path, {"Content-Type": "application/json", "Content-Length": "999999999"}),
+            "of a strange kind": (path, {"Content-Type": "application/pdf", "Content-Length": "100"}),
+            "of no kind": (path, {"Content-Length": "100"}),
+            "of another site": (path, {"Origin": "https://other.example", **JSON, "Content-Length": "100"}),
+            "at no address": (f"/nowhere{path}", {**JSON, "Content-Length": "100"}),
+        }
+        for what, (at, fields) in wrong.items():
+            raw = service.connect()
+            raw.sendall(head(method, at.replace(PILE, "3f9a0c1d2e4b5a67"), **fields))
+            status = raw.recv(65536)[9:12]
+            assert status in (b"403", b"404", b"413", b"415"), (method, path, what, status)
+            raw.close()
 
 
 # --------------------------------------------------------------------------------------- what gets through
