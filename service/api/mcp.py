@@ -17,13 +17,14 @@ from starlette.types import Message, Receive, Scope, Send
 
 from service import talk
 from service.http.body import check_is_json, problem_response, read_body
-from service.problems.json_text import LARGEST_BODY
+from service.problems.json_text import LARGEST_BODY, parse_json
 from service.problems.problem import Problem
 
 if TYPE_CHECKING:
     from mcp.server import Server
 
 router: Final = APIRouter()
+LONGEST_NAME: Final = 200
 _MISSING: Final = "The tools for language-model clients are not installed: pip install '.[mcp]' adds them."
 
 
@@ -42,6 +43,7 @@ class _Door:
         try:
             _check(request)
             body = await read_body(request)
+            _check_names(parse_json(body))
         except Problem as problem:
             await (await problem_response(request, problem))(scope, receive, send)
             return
@@ -63,6 +65,13 @@ def _again(body: bytes, receive: Receive) -> Receive:
         return waiting.pop() if waiting else await receive()
 
     return next_message
+
+
+def _check_names(call: Any) -> None:
+    """Refuse long names: the kit gives back whole what it is called by and asked for."""
+    for name in ("id", "method") if isinstance(call, dict) else ():
+        if len(str(call.get(name, ""))) > LONGEST_NAME:
+            raise Problem("invalid-request", f"/{name}: at most {LONGEST_NAME} characters are taken.")
 
 
 def _check(request: Request) -> None:

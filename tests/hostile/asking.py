@@ -70,4 +70,4 @@ def _is_rubbish(case: Case, status: int) -> bool:
     if case.path.startswith("/form"):
         return status >= 400 and status != 422  # there the form comes back whole, with what was typed
     rubbish_talk = case.path == "/chat" and case.headers.get("content-type") == "text/plain"
-    return status >= 400 or rubbish_talk or case.name.startswith("batch")
+    return status >= 400 or rubbish_talk or case.name.startswith(("batch", "tools"))

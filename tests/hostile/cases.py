@@ -137,7 +137,9 @@ _SAID: Final = (
     "12 ft wide and 0 ft high",
     "minus " * 100, "half a" * 100, "?" * 100, "core 121F" + "\u0301" * 500, "🔥" * 100, "\u200b" * 1000, "a\u0000b",
     "no no no no no", "one hundred hundred", "and and and", "core core core 40 C 40 F 40 K", "50 % of 50 %", "+" * 50,
+    "3x4x5 m x " * 180, "".join(f"{number % 7 + 2}x{number % 11 + 2}x5 m x " for number in range(180)),
 )  # fmt: skip
+_TOOLS: Final = {"content-type": JSON, "accept": "application/json, text/event-stream"}
 _LEADS: Final = ("", "ten weeks old, core 121 F. ", "units? ", "\n\n")
 
 
@@ -146,6 +148,18 @@ def _odd_talk() -> Iterator[Case]:
         for lead in _LEADS:
             text = f"{lead}{said}"
             yield Case(f"said {text[:40]!r}", "POST", "/chat", text.encode(), {"content-type": "text/plain"})
+
+
+def _odd_tools() -> Iterator[Case]:
+    call = {"jsonrpc": "2.0", "id": 1, "method": "tools/call", "params": {"name": "mix", "arguments": {}}}
+    for name in ("id", "method", "jsonrpc"):
+        for value in ("x" * 100_000, 10**400, [[0] * 5000], {"x" * 1000: 1}, True):
+            told = written({**call, name: value})
+            yield Case(f"tools: {name} {str(value)[:20]}", "POST", "/mcp", told, _TOOLS)
+    for params in ({"name": "x" * 100_000}, {"name": "mix", "arguments": {"x" * 9000: 1}}, [1] * 9000, "x" * 9000):
+        yield Case(f"tools: {str(params)[:40]}", "POST", "/mcp", written({**call, "params": params}), _TOOLS)
+    yield Case("tools: many at once", "POST", "/mcp", written([call] * 900), _TOOLS)
+    yield Case("tools: open", "POST", "/mcp", b"[" * 200_000, _TOOLS)
 
 
 def _odd_forms() -> Iterator[Case]:
@@ -274,6 +288,7 @@ def all_cases() -> list[Case]:
         *_odd_headers(),
         *_odd_addresses(),
         *_odd_talk(),
+        *_odd_tools(),
         *_odd_forms(),
         *_odd_tables(),
         *_odd_batches(),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Annotated, Any, Literal
 
-from pydantic import Field
+from pydantic import FailFast, Field
 
 from service.status.moments import INSTANT
 from service.status.part import Part
@@ -118,10 +118,12 @@ class PileFile(Part):
         strict=True, ge=1, le=1, description="Version of the format.", examples=[FORMAT_VERSION]
     )
     pile: ExportedHead = Field(description="The pile.", examples=[_HEAD])
-    readings: list[ExportedReading] = Field(description="Readings, oldest first.", examples=[[]])
-    work: list[ExportedWork] = Field(description="Work, oldest first.", examples=[[]])
-    advice: list[ExportedAdvice] = Field(description="Advice, oldest first.", examples=[[]])
-    feedback: list[ExportedFeedback] = Field(description="Feedback, oldest first.", examples=[[]])
+    readings: Annotated[list[ExportedReading], FailFast()] = Field(description="Readings, oldest first.", examples=[[]])
+    work: Annotated[list[ExportedWork], FailFast()] = Field(description="Work, oldest first.", examples=[[]])
+    advice: Annotated[list[ExportedAdvice], FailFast()] = Field(description="Advice, oldest first.", examples=[[]])
+    feedback: Annotated[list[ExportedFeedback], FailFast()] = Field(
+        description="Feedback, oldest first.", examples=[[]]
+    )
     damaged: list[DamagedEntry] | None = Field(
         None, description="What was damaged and is not in the file; it is not brought in.", examples=[[]]
     )

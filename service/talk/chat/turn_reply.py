@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -9,6 +10,7 @@ from rules.catalogue import said
 from service.talk.chat.alarm import Alarms
 from service.talk.chat.heard import Heard, Unread
 from service.talk.chat.hearing import WHICH_SCALE
+from service.talk.chat.reading import HeardValue
 from service.talk.chat.saying import all_said
 
 
@@ -35,16 +37,31 @@ class TurnReply:
         return "\n".join([*self.alarms.sentences, *self.soon, *self.lines])
 
 
+MOST_OF_ONE = 4
+"""Of one field so many values are said back, the last told: the last of them stands."""
+
+
+def _told_once(heard: Heard) -> list[HeardValue]:
+    """Each reading once: who says the same a hundred times is not answered a hundredfold."""
+    last = {repr(item): item for item in heard.understood}
+    times: Counter[str] = Counter()
+    kept = []
+    for item in reversed(last.values()):
+        times[item.pointer] += not item.pointer.endswith("/-")
+        if times[item.pointer] <= MOST_OF_ONE:
+            kept.append(item)
+    return kept[::-1]
+
+
 def tell_heard(heard: Heard, reply: TurnReply) -> None:
     """Say back what was understood and name what was not."""
-    reply.understood = [{"field": item.pointer, "value": item.value} for item in heard.understood]
-    for entry, words in zip(reply.understood, (all_said([item])[0] for item in heard.understood), strict=True):
-        entry["said"] = words
+    told = _told_once(heard)
+    reply.understood = [{"field": item.pointer, "value": item.value, "said": all_said([item])[0]} for item in told]
     reply.unread = [{"text": item.text, "why": item.why} for item in heard.unread]
     if heard.mended:
         reply.lines.append("I took " + ", ".join(f"“{typed}” for “{meant}”" for typed, meant in heard.mended) + ".")
-    if heard.understood:
-        reply.lines.append(f"Read: {'; '.join(all_said(heard.understood))}.")
+    if told:
+        reply.lines.append(f"Read: {'; '.join(all_said(told))}.")
     if heard.untold:
         names = ", ".join(name.rpartition("/")[2].replace("_", " ") for name in heard.untold)
         reply.lines.append(said("chat.not-known", names=names))
