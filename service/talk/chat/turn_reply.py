@@ -43,10 +43,10 @@ MOST_OF_ONE = 4
 
 def _told_once(heard: Heard) -> list[HeardValue]:
     """Each reading once: who says the same a hundred times is not answered a hundredfold."""
-    last = {repr(item): item for item in heard.understood}
+    last = {repr(item): item for item in reversed(heard.understood)}
     times: Counter[str] = Counter()
     kept = []
-    for item in reversed(last.values()):
+    for item in last.values():
         times[item.pointer] += not item.pointer.endswith("/-")
         if times[item.pointer] <= MOST_OF_ONE:
             kept.append(item)
