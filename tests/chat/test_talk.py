@@ -13,6 +13,7 @@ from service.talk.chat.alarm import alarm
 from service.talk.chat.commands import command_in
 from service.talk.chat.conversations import Conversations
 from service.talk.chat.draft import Draft
+from service.talk.chat.families import phrases_of
 from service.talk.chat.talk import HELP, turn
 from service.talk.chat.turn_reply import TurnReply
 from service.talk.shape import ChatState
@@ -346,3 +347,43 @@ def test_a_pump_that_stopped_on_a_day_has_not_run_since(said: str, read: list[st
     (reply,) = talk(said)
     assert [each["said"] for each in reply.understood] == read
     assert read or reply.unread
+
+
+@pytest.mark.parametrize(
+    "said", ["I think it's a closed duct", "closed loop, as far as I know", "probably a closed loop"]
+)
+def test_what_a_caution_rests_on_is_not_taken_from_who_is_unsure(said: str) -> None:
+    draft = Draft()
+    (reply,) = talk(said, draft=draft)
+    assert "draw" not in draft.status
+    assert any("unsure" in item["why"] for item in reply.unread)
+
+
+def test_a_hedge_about_something_else_takes_nothing_away() -> None:
+    draft = Draft()
+    talk("it's a closed duct, I think the fan does 60 cfm", draft=draft)
+    assert draft.status["draw"]["air"] == {"path": "closed_duct", "flow": "60 ft3/min"}
+
+
+def test_what_nobody_knows_is_said_back_and_not_asked() -> None:
+    draft = Draft()
+    (reply,) = talk("ten weeks old, core 121F, no idea about moisture", draft=draft)
+    assert draft.skipped == ["/moisture_feel"]
+    assert "Not known, and not asked again: moisture feel." in reply.text
+    assert reply.question is not None and reply.question["field"] != "/moisture_feel"
+
+
+def test_a_heat_that_is_asked_about_is_judged_in_either_way_of_writing() -> None:
+    replies = [talk(FULL, asked)[-1].text for asked in ("is 158 too hot?", "is 158F too hot?")]
+    assert all("in the middle is too hot: look for fire each day" in text for text in replies)
+
+
+def test_a_family_of_phrases_is_each_of_its_words() -> None:
+    slots = {"moves": ["sucks", "draws"], "house": ["tunnel"]}
+    told = list(phrases_of({"says": ["{moves} {?air} from the {house}"]}, slots))
+    assert told == [
+        "sucks air from the tunnel",
+        "sucks from the tunnel",
+        "draws air from the tunnel",
+        "draws from the tunnel",
+    ]

@@ -22,6 +22,11 @@ _UNSURE: Final = re.compile(
     r"|if i remember"
     r"|i'm (?:fairly|pretty|quite) sure|might be|could be|afaik|i'm told|apparently)\b"
 )
+_BEHIND: Final = re.compile(
+    r",? ?(?:but )?(?:i (?:think|guess|believe|suppose|reckon|assume)|probably|maybe|perhaps|not sure|i'm not sure"
+    r"|as far as i (?:know|remember|can tell)|if i remember(?: rightly| right)?|afaik) ?(?:[.;!?\n,]|$)"
+)
+"""A doubt that comes after: "a closed loop, I think"."""
 _BEGINS: Final = re.compile(r"[.;!?\n,]|\b(?:but|and)\b")
 
 
@@ -30,7 +35,7 @@ def asked_back(told: tuple[Told, ...], text: str, start: int, end: int) -> tuple
     if not any(isinstance(each, HeardValue) and each.pointer in _CAUTIONED for each in told):
         return told
     begins = max((mark.end() for mark in _BEGINS.finditer(text, 0, start)), default=0)
-    if _UNSURE.search(text, begins, end) is None:
+    if _UNSURE.search(text, begins, end) is None and _BEHIND.match(text, end) is None:
         return told
     return tuple(_asked_back(told))
 

@@ -108,10 +108,6 @@ class Interpreter:
         if self.spent or (self._asked not in _ASKED_FOR_ANY and not of_now):
             return []
         clause = self.interpreted(pieces, LONE)
-        if clause.told is None:
-            plainer = None if self.alarming(pieces) else without_strangers(pieces)
-            around = self.interpreted(plainer, LONE) if plainer and plainer != pieces else clause
-            clause = replace(around, pieces=pieces, text=self.quoted(pieces)) if around.told is not None else clause
         last = max((place for place, piece in enumerate(pieces) if piece.terminal == "TEMP"), default=-1) + 1
         if clause.told is None and 0 < last < len(pieces):
             rest = self.interpreted(pieces[last:], STATEMENT)
