@@ -37,7 +37,7 @@ SENTENCES: Final[dict[str, str]] = {
     ),
     "chat.scale": "Are your temperatures in °F or °C?",
     "chat.scale-why": "A number of degrees means two things.",
-    "chat.enough": "That is enough to go on: no likely answer to what is open would change what to do first.",
+    "chat.enough": "That is enough to go on.",
     "chat.nothing-told": "You have told me nothing yet.",
     "chat.nothing-to-undo": "There is nothing to take back.",
     "chat.beside": "what is said beside it could change its meaning",

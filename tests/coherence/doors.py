@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import re
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 from typing import Any, Final
@@ -23,14 +24,20 @@ ASKS: Final = "what should I do?"
 
 def through_the_chat(case: Case, answer: Answer) -> Iterator[str]:
     told = {name: value for name, value in case.body.items() if name != "as_of"}
-    reply = turn(Draft.of(told), ASKS, datetime.fromisoformat(case.body["as_of"]))
+    draft, now = Draft.of(told), datetime.fromisoformat(case.body["as_of"])
+    reply = turn(draft, ASKS, now)
     if reply.actions[0]["action"] != first(answer)["action"]:
         yield f"{reply.actions[0]['action']} in the chat, {first(answer)['action']} in the answer"
-    soon = True if in_fire(answer) else None  # from a fire one goes away: what else concerns life waits
-    yield from _missing(reply.text, [caution["text"] for caution in life_cautions(answer["actions"], soon=soon)])
-    if not in_fire(answer):
-        plan = answer["draw_plan"]
-        yield from _missing(reply.text, [amount_in_words(first(answer)), plan["text"] if plan else ""])
+    yield from _missing(reply.text, [caution["text"] for caution in life_cautions(answer["actions"], soon=True)])
+    if in_fire(answer):
+        return  # from a fire one goes away: what else concerns life waits
+    later = life_cautions(answer["actions"], soon=False)
+    plan = answer["draw_plan"]["text"] if answer["draw_plan"] else ""
+    begun = re.split(r"(?<=[.!?]) (?=[A-Z])", plan)[0]  # a cold hand scrolls no further
+    yield from _missing(reply.text, [amount_in_words(first(answer)), begun, *(each["brief"] for each in later)])
+    if not reply.alarms.open:
+        more = " ".join(turn(draft, "more", now).text.split())
+        yield from _missing(more, [plan, *(caution["text"] for caution in later)])
 
 
 def through_the_form(case: Case, answer: Answer) -> Iterator[str]:

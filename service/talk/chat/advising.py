@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from datetime import datetime
 from typing import Any, Final
@@ -20,6 +21,8 @@ from service.talk.chat.draft import Draft
 from service.talk.chat.turn_reply import TurnReply
 
 MOST_ACTIONS: Final = 3
+MOST_WORDS: Final = 30
+"""Words of the draw plan in a reply (our own)."""
 _QUESTION_FIELDS: Final = ("question", "field", "why")
 SCALE: Final = "/units"
 SCALE_QUESTION: Final = {
@@ -58,7 +61,8 @@ def _ask(draft: Draft, reply: TurnReply) -> None:
     """Put the question at the end of the reply, and keep it as asked."""
     draft.asked = None
     if reply.question is not None:
-        reply.lines.append(f'Question: {reply.question["question"]} {reply.question["why"]} ("Don\'t know" is fine.)')
+        why = "" if reply.actions else f' {reply.question["why"]} ("Don\'t know" is fine.)'  # beside advice it is short
+        reply.lines.append(f"Question: {reply.question['question']}{why}")
         draft.asked = is_danger_question(reply.question) or reply.question["field"]
 
 
@@ -68,11 +72,12 @@ def _tell_advice(draft: Draft, now: datetime, reply: TurnReply) -> None:
     advised = [item for item in answer["actions"] if not (reply.alarms.open and item["action"] in NO_PEACE)]
     reply.actions = [{name: action[name] for name in ("rank", "action", "title", "urgency")} for action in advised]
     reply.soon += [caution["text"] for caution in life_cautions(answer["actions"], soon=True)]
-    reply.lines += [_action_line(action) for action in advised[:MOST_ACTIONS]]
+    reply.lines += [_action_line(action, reasoned=place == 0) for place, action in enumerate(advised[:MOST_ACTIONS])]
     reply.lines += list(_of_what_is_seen(answer["actions"], reply.understood))
     if answer["draw_plan"] is not None and not reply.alarms.open:
-        reply.lines.append(f"How to draw: {answer['draw_plan']['text']}")
-    reply.lines += [f"Take care: {caution['text']}" for caution in life_cautions(answer["actions"], soon=False)]
+        reply.lines.append(f"How to draw: {_shortened(answer['draw_plan']['text'])}")
+    later = [caution["brief"] or caution["text"] for caution in life_cautions(answer["actions"], soon=False)]
+    reply.lines += [f"Take care: {' '.join(later)}"] if later else []
     if reply.alarms.open:
         reply.lines += [] if advised else [said("alarm.first")]
         return
@@ -106,11 +111,22 @@ def advice(draft: Draft, now: datetime) -> dict[str, Any]:
     return advise(read_status(draft.as_of(now)))
 
 
-def _action_line(action: Mapping[str, Any]) -> str:
-    """One action with its dose and first reason on a line."""
+def _shortened(text: str) -> str:
+    """The first sentences of a text, as many as a cold hand scrolls past; the rest is told by "more"."""
+    kept, words = [], 0
+    for sentence in re.split(r"(?<=[.!?]) (?=[A-Z])", text):
+        words += len(sentence.split())
+        if kept and words > MOST_WORDS:
+            break
+        kept.append(sentence)
+    return " ".join(kept)
+
+
+def _action_line(action: Mapping[str, Any], *, reasoned: bool) -> str:
+    """One action with its dose, and the first reason where it is the first, on a line."""
     amount = amount_in_words(action)
     dose = f", {amount}" if amount else ""
-    reason = action["reasons"][0]["text"] if action["reasons"] else ""
+    reason = action["reasons"][0]["text"] if action["reasons"] and reasoned else ""
     return f"{action['rank']}. {action['title']}, {when(action)}{dose}. {reason}".strip()
 
 
