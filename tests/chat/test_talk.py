@@ -392,7 +392,7 @@ def test_a_family_of_phrases_is_each_of_its_words() -> None:
 @pytest.mark.parametrize(
     "said",
     [
-        "8 weeks old, 14 yards of chips and 4 of horse manure, core 118F was 140F last sunday, pump 2 gpm all day, damp",
+        "8 weeks old, 14 yards of chips and 4 of horse manure, core 118F, 140F last sunday, pump 2 gpm all day, damp",
         "10 days old, chicken manure and straw half and half, smells of ammonia, core 63 C, pump 3 L/min all day",
         "60 days old, core 58 C, 24 m3, damp, fan 40 m3/h 10 minutes an hour, outside -4 C",
     ],

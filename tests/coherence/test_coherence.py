@@ -12,20 +12,12 @@ from tests.coherence.known import FULL, QUICK, ceiling
 from tests.coherence.run import Breaches, example_of, held_to, table
 from tests.coherence.statuses import statuses
 
-HELD_QUICK = (1, 1000)
-HELD_FULL = (2, 100)
 LONG_QUICK = (20261128, 20_000)
 LONG_FULL = (20261129, 3_000)
 
 
 @pytest.mark.parametrize(("run", "full"), [(QUICK, False), (FULL, True)], ids=["none", "full"])
 def test_no_answer_breaks_a_law(run: tuple[int, int], full: bool) -> None:
-    _hold(*run, full=full)
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize(("run", "full"), [(HELD_QUICK, False), (HELD_FULL, True)], ids=["none", "full"])
-def test_no_answer_breaks_a_law_in_a_longer_run(run: tuple[int, int], full: bool) -> None:
     _hold(*run, full=full)
 
 

@@ -81,7 +81,7 @@ def _tell_advice(draft: Draft, now: datetime, reply: TurnReply) -> None:
     if reply.alarms.open:
         reply.lines += [] if advised else [said("alarm.first")]
         return
-    reply.lines.append('Say "why 1" for reasons and steps, "more" for everything.')
+    reply.lines.append('Say "why 1" for reasons and steps, or "more".')
     if reply.question is None:
         reply.lines.append(_ENOUGH)
         still = (item for item in answer["ask_next"] if item["field"] not in draft.skipped)
@@ -124,7 +124,7 @@ def _shortened(text: str) -> str:
 
 def _action_line(action: Mapping[str, Any], *, reasoned: bool) -> str:
     """One action with its dose, and the first reason where it is the first, on a line."""
-    amount = amount_in_words(action)
+    amount = amount_in_words(action) if reasoned else amount_in_words(action).partition(" (")[0]
     dose = f", {amount}" if amount else ""
     reason = action["reasons"][0]["text"] if action["reasons"] and reasoned else ""
     return f"{action['rank']}. {action['title']}, {when(action)}{dose}. {reason}".strip()
