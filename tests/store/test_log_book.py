@@ -314,7 +314,7 @@ def test_other_knowledge_is_told_and_the_difference_shown(client: TestClient, mo
     monkeypatch.setattr("service.logbook.book.knowledge_version", lambda: "ffffffffffff")
     monkeypatch.setattr("service.answer.advice.knowledge_version", lambda: "ffffffffffff")
     # in this process, which knows other
-    monkeypatch.setattr("service.logbook.book.done", lambda work, *told: work(*told))
+    monkeypatch.setattr("service.logbook.book.done", lambda work, *told, **_: work(*told))
     then = client.get(path)
     assert then.headers["warmheap-replay"] == "not-rerun" and then.json()["id"] == answer["id"]
     now = client.get(f"{path}?knowledge=current").json()

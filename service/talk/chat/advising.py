@@ -113,7 +113,8 @@ def advice(draft: Draft, now: datetime) -> dict[str, Any]:
 
 def _shortened(text: str) -> str:
     """The first sentences of a text, as many as a cold hand scrolls past; the rest is told by "more"."""
-    kept, words = [], 0
+    kept: list[str] = []
+    words = 0
     for sentence in re.split(r"(?<=[.!?]) (?=[A-Z])", text):
         words += len(sentence.split())
         if kept and words > MOST_WORDS:
