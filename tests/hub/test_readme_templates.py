@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import datetime
 from typing import Any
 
 import jinja2
@@ -12,6 +13,8 @@ import yaml
 from tests.hub.test_readme_yaml import BLOCKS, Loader
 
 FIRE, CORE = "binary_sensor.heap_fire_risk", "sensor.heap_core"
+MINUTES, NIGHTS = "sensor.heap_pump_minutes", "binary_sensor.heap_draw_by_night_only"
+PAUSE = "binary_sensor.heap_pause_draw"
 MAY, AIR, PUMP = "input_boolean.heap_may_draw", "sensor.greenhouse_air", "switch.heap_pump"
 
 
@@ -28,7 +31,7 @@ def _automations() -> dict[str, dict[str, Any]]:
     return {found["alias"]: found for block in read for found in block.get("automation", [])}
 
 
-def _rendered(template: str, states: dict[str, str]) -> str:
+def _rendered(template: str, states: dict[str, str], now: datetime = datetime(2026, 1, 20, 8, 0)) -> str:
     """What a template gives where these states are known and all others are not."""
 
     def state(entity: str) -> str:
@@ -37,7 +40,7 @@ def _rendered(template: str, states: dict[str, str]) -> str:
     hub = jinja2.Environment(autoescape=False)  # as the hub: numbers and names of services, no pages
     hub.filters["float"] = _number
     told = hub.from_string(template).render(
-        states=state, is_number=_is_number, is_state=lambda entity, value: state(entity) == value
+        states=state, is_number=_is_number, is_state=lambda entity, value: state(entity) == value, now=lambda: now
     )
     return told.strip()
 
@@ -99,3 +102,46 @@ def test_the_plan_switches_on_and_off_with_room_between(changed: dict[str, str],
     templates = [c["value_template"] for c in on if c["condition"] == "template"]
     assert (stated and all(_rendered(each, states) == "True" for each in templates)) == goes_on
     assert (_rendered(off[0]["value_template"], states) == "True") == goes_off
+
+
+@pytest.mark.parametrize(
+    ("changed", "hour", "minute", "runs"),
+    [
+        ({}, 12, 0, True),
+        ({}, 12, 11, True),
+        ({}, 12, 12, False),
+        ({MINUTES: "0"}, 12, 0, False),
+        ({MINUTES: "60"}, 12, 59, True),
+        ({NIGHTS: "on"}, 12, 0, False),
+        ({NIGHTS: "on"}, 17, 0, True),
+        ({NIGHTS: "on"}, 6, 5, True),
+        ({NIGHTS: "on"}, 7, 5, False),
+        ({NIGHTS: "unavailable"}, 12, 0, False),
+        ({FIRE: "on"}, 12, 0, False),
+        ({FIRE: "unavailable"}, 12, 0, False),
+        ({PAUSE: "on"}, 12, 0, False),
+        ({PAUSE: "unknown"}, 12, 0, False),
+        ({CORE: "unavailable"}, 12, 0, False),
+    ],
+)
+def test_by_its_minutes_the_pump_runs_at_the_start_of_each_hour(
+    changed: dict[str, str], hour: int, minute: int, runs: bool
+) -> None:
+    states = {FIRE: "off", PAUSE: "off", CORE: "48", MINUTES: "12", NIGHTS: "off"} | changed
+    found = _automations()["Heap draw by the minutes"]
+    assert _rendered(found["condition"][0]["value_template"], states) == "True"
+    told = _rendered(found["action"][0]["service"], states, datetime(2026, 1, 20, hour, minute))
+    assert told == ("switch.turn_on" if runs else "switch.turn_off")
+
+
+@pytest.mark.parametrize("changed", [{"sensor.heap_draw_from": "36"}, {MINUTES: "unavailable"}])
+def test_minutes_are_not_gone_by_where_the_cores_are_told_or_nothing_is(changed: dict[str, str]) -> None:
+    states = {FIRE: "off", PAUSE: "off", CORE: "48", MINUTES: "12", NIGHTS: "off"} | changed
+    condition = _automations()["Heap draw by the minutes"]["condition"][0]["value_template"]
+    assert _rendered(condition, states) == "False"
+
+
+def test_a_reading_does_not_end_minutes_that_run() -> None:
+    off = _automations()["Heap draw off by the plan"]["condition"][0]["value_template"]
+    states = {FIRE: "off", PAUSE: "off", CORE: "48", MINUTES: "12"}
+    assert _rendered(off, states) == "False" and _rendered(off, states | {MINUTES: "0"}) == "True"

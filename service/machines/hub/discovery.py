@@ -16,7 +16,8 @@ from service.machines.hub.shape import Phase, Urgency
 
 PREFIX: Final = "homeassistant"
 BASE: Final = "warmheap"
-LARGEST_DISCOVERY: Final = 4608
+LARGEST_DISCOVERY: Final = 4864
+"""Bytes of the message that announces a pile (our own)."""
 ONLINE: Final = "online"
 OFFLINE: Final = "offline"
 Form = Literal["device", "entities"]
@@ -63,6 +64,7 @@ ENTITIES: Final[tuple[Entity, ...]] = (
     Entity("stop_at_c", "Draw down to", more={"dev_cla": "temperature", "unit_of_meas": "°C"}),
     Entity("air_minutes_per_hour", "Fan minutes an hour", more={"unit_of_meas": "min"}),
     Entity("water_minutes_per_hour", "Pump minutes an hour", more={"unit_of_meas": "min"}),
+    Entity("draw_by_night_only", "Night only", "binary_sensor"),
 )
 
 

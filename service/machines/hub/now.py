@@ -116,7 +116,10 @@ def _plan(answer: dict[str, Any]) -> dict[str, Any]:
     plan = answer["draw_plan"]
     if plan is None:
         return {}
-    timer = {f"{plan['way']}_minutes_per_hour": plan["minutes_per_hour"]}
+    timer = {
+        f"{plan['way']}_minutes_per_hour": plan["minutes_per_hour"],
+        "draw_by_night_only": plan["hours"] == "night",
+    }
     if plan["by"] != "core":
         return timer
     unit = SHOWN["temperature"][answer["units"]]
@@ -124,7 +127,6 @@ def _plan(answer: dict[str, Any]) -> dict[str, Any]:
         **timer,
         "start_at_c": _number(unit.to_si(plan["start_at"])),
         "stop_at_c": _number(unit.to_si(plan["stop_at"])),
-        "draw_by_night_only": plan["hours"] == "night",
     }
 
 
