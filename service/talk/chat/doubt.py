@@ -43,6 +43,7 @@ _NEVER_BY_HALF: Final = (("/signs/-", "smoke"), ("/smell", "burnt"))
 def without_doubtful(found: list[Clause]) -> list[Clause]:
     """Take back numbers on which a clause that could not be read casts doubt."""
     kept = list(found)
+    numbers = [(place, each) for place, each in enumerate(found) if each.told is not None and each.numeric]
     for place, unread in enumerate(found):
         if unread.aside:
             continue
@@ -55,8 +56,8 @@ def without_doubtful(found: list[Clause]) -> list[Clause]:
             continue
         before, takes_back = _numbers_before(found, place)
         after = next((later for later in range(place + 1, len(found)) if found[later].numeric), None)
-        for other, read in enumerate(found):
-            if read.told is None or not read.numeric or (read.corrects and other > place):
+        for other, read in numbers:
+            if kept[other].told is None or (read.corrects and other > place):
                 continue
             doubted = unread.bare or unread.takes_back
             ahead = bool(read.names) and read.names <= _TO_COME and unread.of_now
@@ -79,8 +80,9 @@ def _withdraw(kept: list[Clause], place: int, why: str) -> None:
     """Leave a clause unread; where it corrected something, so is what it corrected."""
     clause = kept[place]
     kept[place] = replace(clause, told=None, why=why)
-    for other, rival in enumerate(kept):
-        if not clause.corrects and _single(rival) & _single(clause):
+    told = set() if clause.corrects else _single(clause)
+    for other, rival in enumerate(kept) if told else ():
+        if rival.told is not None and _single(rival) & told:
             _withdraw(kept, other, why)  # two values were told, and neither counts
     if clause.corrects:
         for earlier in range(place):

@@ -18,13 +18,18 @@ _IDLE: Final = frozenset({("HEAP",), ("HAVE", "HEAP"), ("AND",), ("BUT",), ("WIT
 
 def fits(names: Sequence[str], start: str) -> bool:
     """Whether terminals of these names make up what `start` of the grammar stands for."""
-    return bool(names) and len(names) in _Ends(names).of(start, 0)
+    return bool(names) and len(names) in _Ends(names, len(names)).of(start, 0)
 
 
-@lru_cache(4096)
 def facts_fitting(names: tuple[str, ...]) -> tuple[str, ...]:
     """The facts of the grammar that terminals of these names may state, one fact all of them."""
-    return _Ends(names).facts_from(0).get(len(names), ()) if names else ()
+    return _facts_in(names[: LONGEST_FACT + 1]).get(len(names), ()) if names else ()
+
+
+@lru_cache(8192)
+def _facts_in(names: tuple[str, ...]) -> dict[int, tuple[str, ...]]:
+    """The facts that may begin with the first of these names, by length. Kept: many tries look at the same words."""
+    return _Ends(names, LONGEST_FACT).facts_from(0)
 
 
 Span = tuple[int, int, tuple[str, ...]]
@@ -36,12 +41,11 @@ def statements_fitting(names: Sequence[str]) -> list[tuple[Span, ...]]:
 
     Words that join, and the heap named between, are no facts. Empty where there is no way, or far too many.
     """
-    ends = _Ends(names)
     ways: list[list[tuple[Span, ...]]] = [[()], *([] for _ in names)]
     for start, so_far in enumerate(ways[:-1]):
         if not so_far:
             continue
-        fitting = ends.facts_from(start)
+        fitting = _facts_in(tuple(names[start : start + LONGEST_FACT]))
         for length in range(1, min(len(names) - start, LONGEST_FACT) + 1):
             if tuple(names[start : start + length]) in _IDLE:
                 _add(ways[start + length], so_far)
@@ -63,11 +67,13 @@ def _add(ways: list[tuple[Span, ...]], more: list[tuple[Span, ...]]) -> None:
 class _Ends:
     """Where things of the grammar may end among some pieces, by where they begin.
 
-    The grammar is regular, its only recursion that of lists, which stand to the left.
+    The grammar is regular, its only recursion that of lists, which stand to the left. Nothing longer than `longest`
+    pieces is looked for, so that the work grows with the pieces alone.
     """
 
-    def __init__(self, names: Sequence[str]) -> None:
+    def __init__(self, names: Sequence[str], longest: int) -> None:
         self._names = names
+        self._longest = longest
         self._known: dict[tuple[str, int], frozenset[int]] = {}
 
     def facts_from(self, start: int) -> dict[int, tuple[str, ...]]:
@@ -95,6 +101,7 @@ class _Ends:
         while waiting:
             here = waiting.pop()
             further = {end for expansion in more for end in self._along(expansion, here)} - found
+            further = {end for end in further if end - start <= self._longest}
             found |= further
             waiting += further
         return frozenset(found)
