@@ -113,11 +113,11 @@ async def post_chat(
 
 
 def _message(request: Request, body: bytes, conversation: str | None, units: str | None) -> ChatMessage:
-    """The message, from text with query parameters or from JSON."""
+    """The message, from text with query parameters or from JSON, whose own words go before those."""
     given = _given(request, body)
     if isinstance(given, dict):
         parameters = {"conversation": conversation, "units": units}
-        given |= {name: value for name, value in parameters.items() if value is not None}
+        given |= {name: value for name, value in parameters.items() if value is not None and given.get(name) is None}
         text = given.get("text")
         if isinstance(text, str):
             message = read_model({**given, "text": ""}, talk.shape.ChatMessage, "A message")
