@@ -195,3 +195,8 @@ def test_a_caller_who_keeps_the_state_himself_keeps_the_alarm() -> None:
     draft = Draft()
     turn(draft, "my wife got dizzy near the duct", NOW)
     assert ChatState.model_validate(draft.as_state()).unsettled == ["people"]
+
+
+def test_who_is_unwell_beside_a_fire_is_told_of_that_too() -> None:
+    reply = turn(Draft(), "core 50 C, 60 days old, smoke from the top, and I have a headache", NOW)
+    assert "call the fire service" in reply.text and "Everybody out into the open air now." in reply.text

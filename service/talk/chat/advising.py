@@ -53,6 +53,10 @@ def _tell_fire(draft: Draft, now: datetime, reply: TurnReply) -> None:
     """The fire answer, whatever else is missing or was asked: nothing is asked for which anybody has to go near."""
     reply.actions = [fire_action()]
     reply.soon += fire_lines(draft, now)
+    if not lacking(draft.status):
+        first = "\n".join(reply.soon)  # who is unwell, or without power, is told of that too
+        soon = life_cautions(advice(draft, now)["actions"], soon=True)
+        reply.soon += [caution["text"] for caution in soon if caution["text"] not in first]
     reply.question = danger_question(draft, burning=True)
     _ask(draft, reply)
 
