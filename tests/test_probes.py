@@ -89,9 +89,9 @@ def test_minus_63_is_named_and_left_out() -> None:
     [
         (PLATEAU, None),
         ([*PLATEAU, (0.0, -40.0)], "pulled_out"),
-        ([*PLATEAU[:-3], (0.5, -3.0)], "pulled_out"),
-        ([(9.0, 12.0), (0.0, -4.0)], None),
-        ([(2.0, 6.0), (0.0, -4.0)], None),
+        ([*PLATEAU[:-2], (0.5, -3.0)], "pulled_out"),
+        ([(9.0, 52.0), (0.0, -4.0)], None),
+        ([(2.0, 16.0), (0.0, -4.0)], None),
         ([*PLATEAU, (0.0, 55.3)], None),
         ([(float(d), 55.3) for d in range(12, -1, -1)], "stuck"),
         ([(float(d), 55.0) for d in range(8, -1, -1)], None),  # whole degrees stay alike on a plateau

@@ -169,19 +169,10 @@ _WARM_PHASES: tuple[Rule, ...] = (
 
 _COOL_PHASES: tuple[Rule, ...] = (
     Rule(
-        id="phase.lukewarm-wait",
-        when=f.phase.one_of("unclear") & f.core_c.known() & f.core_trend_k_per_day.known() & NO_KNOWN_CAUSE,
-        reason="The core is lukewarm: it reads {core_c} and moves by {core_trend_k_per_day}. Read it again in the "
-        "same spot every few days, and squeeze a handful from arm's depth.",
-        gives=Act("wait", Urgency.THIS_WEEK),
-        source=NRCS_OPERATION,
-        confidence=0.5,
-    ),
-    Rule(
         id="phase.unclear-wait",
-        when=f.phase.one_of("unclear") & f.core_c.known() & f.core_trend_k_per_day.unknown() & NO_KNOWN_CAUSE,
-        reason="The core reads {core_c}, and one cannot yet tell where it is going. Read it again tomorrow in the "
-        "same spot, and squeeze a handful from arm's depth.",
+        when=f.phase.one_of("unclear") & f.core_c.known() & NO_KNOWN_CAUSE,
+        reason="The core reads {core_c}: lukewarm, which tells little by itself. Read it again tomorrow in the same "
+        "spot, and squeeze a handful from arm's depth.",
         gives=Act("wait", Urgency.THIS_WEEK),
         source=NRCS_OPERATION,
         confidence=0.5,

@@ -36,9 +36,9 @@ ERRATIC_K, ERRATIC_READINGS = 10.0, 6
 """Readings that step by so much, as a rule, are of no heap, not even of its skin (measured: at most half of it)."""
 FALL_K, FALL_DAYS = 10.0, 0.25
 """No core falls by so much within six hours: tonnes of wet matter are too heavy (heat balance)."""
-FROZEN_C, WARM_BEFORE_C, FREEZE_DAYS = -2.0, 10.0, 7.0
+FROZEN_C, WARM_BEFORE_C, FREEZE_DAYS = -2.0, 20.0, 3.0
 """No core read warm is so cold within so many days: its water would have to freeze first, which takes as much heat as
-sixty kelvins do (heat balance)."""
+sixty kelvins do. Half a cubic metre loses half of that at most in air of -20 degC (heat balance)."""
 SAME_K: Final = 0.02
 STUCK_FINE, STUCK_WHOLE = (8, 3.0), (14, 10.0)
 """So many readings alike over so many days are no plateau, for a probe that tells tenths and one read by eye; cores

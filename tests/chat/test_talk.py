@@ -324,6 +324,18 @@ def test_a_pump_that_is_to_be_turned_off_is_no_heap_to_be_turned() -> None:
     assert "turning lets" in reply.text
 
 
+def test_whether_it_is_safe_is_never_answered_without_the_cautions_for_life() -> None:
+    _, reply = talk("core 50 C, 40 days old, loop on, fan on", "is it safe?")
+    assert "germs of the lungs (Legionella)" in reply.text and "deadly gas" in reply.text
+    _, reply = talk("core 50 C, 40 days old", "is 158F dangerous?")
+    assert "158 °F" in reply.text
+
+
+def test_a_leak_does_not_silence_what_loop_water_does_to_people() -> None:
+    (reply,) = talk("the thing by the loop is leaking a bit, and we shower with that water")
+    assert "Never shower in or drink loop water" in reply.text
+
+
 def test_whether_it_is_dangerous_is_answered_by_how_it_stands() -> None:
     _, reply = talk("core 71 C, 25 days old, dusty inside", "is that dangerous?")
     assert reply.text.startswith("Watch the heat") and "71" in reply.text

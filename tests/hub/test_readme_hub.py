@@ -34,8 +34,27 @@ pytestmark = [
     pytest.mark.skipif(program() is None, reason="no mosquitto here (Debian: apt-get install mosquitto)"),
 ]
 NEWER = Path(__file__).parent / "hub-requirements-2024-12.txt"
-PYTHON312 = os.environ.get("WARMHEAP_PYTHON312") or shutil.which("python3.12")
-PYTHON311 = shutil.which("python3.11")
+
+
+def python_of(version: str) -> str | None:
+    """The first Python of this version that really runs: one on the path may be a stub that does not.
+
+    Looked for only where it is wanted, for each is started.
+    """
+    if os.environ.get("WARMHEAP_HUB_TEST") != "1":
+        return None
+    root = Path(os.environ.get("PYENV_ROOT") or Path.home() / ".pyenv") / "versions"
+    kept = sorted(str(each) for each in root.glob(f"{version}*/bin/python{version}"))
+    found = [each for each in (shutil.which(f"python{version}"), *kept) if each]
+    return next((each for each in found if _runs(each)), None)
+
+
+def _runs(python: str) -> bool:
+    return subprocess.run([python, "-c", "import venv, ensurepip"], capture_output=True, check=False).returncode == 0
+
+
+PYTHON312 = os.environ.get("WARMHEAP_PYTHON312") or python_of("3.12")
+PYTHON311 = python_of("3.11")
 HUBS = {
     "2024.3": (PINNED, PYTHON311, os.environ.get("WARMHEAP_HUB_VENV")),
     "2024.12": (NEWER, PYTHON312, os.environ.get("WARMHEAP_HUB312_VENV")),

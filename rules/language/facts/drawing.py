@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import get_args
+from typing import Final, get_args
 
 from rules.language import status_words as words
 from rules.language.facts.declaration import flag, number, text
@@ -181,12 +181,14 @@ beyond_chance_percent = number(
     sways=(*DRAWN_SWAYS, *GOAL),
     estimated=True,
 )
+AHEAD_SWAYS: Final = (*HEAP, *DRAWN_SWAYS, *GOAL, "/smell")
+"""What the course ahead follows from."""
 fall_3_days_k = number(
     "fall_3_days_k",
     "delta_degC",
     "How far the core falls in 3 days if nothing is changed, median; below 0: it rises.",
     tells=SIZE,
-    sways=(*HEAP, *DRAWN_SWAYS, *GOAL, "/smell"),
+    sways=AHEAD_SWAYS,
     estimated=True,
 )
 fall_7_days_k = number(
@@ -194,7 +196,7 @@ fall_7_days_k = number(
     "delta_degC",
     "The same in 7 days.",
     tells=SIZE,
-    sways=(*HEAP, *DRAWN_SWAYS, *GOAL, "/smell"),
+    sways=AHEAD_SWAYS,
     estimated=True,
 )
 days_until_cool = number(
@@ -202,7 +204,7 @@ days_until_cool = number(
     "days",
     "Days until the core falls below the goal's limit if nothing is changed; 99 if not in a week.",
     tells=SIZE,
-    sways=(*HEAP, *DRAWN_SWAYS, *GOAL, "/smell"),
+    sways=AHEAD_SWAYS,
     estimated=True,
 )
 loop_stands = flag("loop_stands", "A sign shows that no water flows in the loop, or must not.", tells=("/signs",))

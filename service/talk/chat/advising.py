@@ -23,6 +23,7 @@ from service.talk.chat.turn_reply import TurnReply
 MOST_ACTIONS: Final = 3
 MOST_WORDS: Final = 30
 """Words of the draw plan in a reply (our own)."""
+_MAY_DIE: Final = said("plan.may-die", dies="|").partition("|")[0]
 _QUESTION_FIELDS: Final = ("question", "field", "why")
 SCALE: Final = "/units"
 SCALE_QUESTION: Final = {
@@ -116,14 +117,13 @@ def advice(draft: Draft, now: datetime) -> dict[str, Any]:
 
 
 def _shortened(text: str) -> str:
-    """The first sentences of a text, as many as a cold hand scrolls past; the rest is told by "more"."""
+    """The first sentences of a plan, as many as a cold hand scrolls past, and that the heap may die, where it may."""
     kept: list[str] = []
     words = 0
     for sentence in re.split(r"(?<=[.!?]) (?=[A-Z])", text):
         words += len(sentence.split())
-        if kept and words > MOST_WORDS:
-            break
-        kept.append(sentence)
+        if not kept or words <= MOST_WORDS or sentence.startswith(_MAY_DIE):
+            kept.append(sentence)
     return " ".join(kept)
 
 

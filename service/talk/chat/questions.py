@@ -10,7 +10,7 @@ from rules.actions.records import ACTIONS
 from rules.language.vocabulary import SIGNS, SMELLS
 from rules.tables.faq import answer_to
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, FIRE_OVERHEATING, HOT_FROM
-from service.answer.words import when
+from service.answer.words import life_cautions, when
 from service.render.numbers import quantity_in_words
 from service.talk.chat.plain_text import plain
 
@@ -54,12 +54,12 @@ _TOO: Final = re.compile(
 )
 _NORMAL: Final = re.compile(
     r"\b(?:is|are) (?:that|this|it|things|we|all|everything) (?:ok|okay|normal|fine|good|bad|alright|all right|usual)"
-    r"|(?:is|are) (?:that|this|it|things|we) (?:dangerous|safe|risky|a worry|a danger|a problem)"
     r"|how (?:is|am|are) (?:it|i|we|things)|(?:what is|what's) wrong|why is (?:it|the core)"
     r"|is something wrong|all good|doing (?:ok|well)|(?:is|am|are) (?:it|i|we) (?:dying|dead|done|finished|lost"
     r"|in trouble)|should i (?:be )?worr|what next|now what|what now|what do you (?:think|make)"
     r"|how does (?:it|that) look|any advice"
 )
+_DANGER: Final = re.compile(r"\b(?:dangerous|danger|safe|risky?|harm|harmful|hurt)\b")
 _FIRST: Final = re.compile(
     r"\b(?:which|what|where)(?: \w+){0,3} (?:first|start|begin)\b|\bwhich (?:one|of (?:them|those|these|the two))\b"
 )
@@ -116,6 +116,8 @@ def of_this_heap(text: str, answer: Answer) -> str | None:
             return _whether(action, answer)
     if _FIRST.search(words):
         return _what_first(answer)
+    if _DANGER.search(words) and not _TOO.search(words) and answer_to(words) is None:
+        return _what_would_hurt(answer)
     return _how_it_stands(answer) if _NORMAL.search(words) else None
 
 
@@ -172,6 +174,11 @@ def _when_next(answer: Answer) -> str | None:
         f"This one is likely to stay warm for about {quantity_in_words(days)}. Start the next three to four weeks "
         "before that is over."
     )
+
+
+def _what_would_hurt(answer: Answer) -> str:
+    """How the heap stands, with every caution for life: nobody is told that it is safe."""
+    return " ".join([answer["headline"], *(caution["text"] for caution in life_cautions(answer["actions"]))])
 
 
 def _how_it_stands(answer: Answer) -> str:

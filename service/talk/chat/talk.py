@@ -144,7 +144,7 @@ def _report(draft: Draft, text: str, now: datetime, reply: TurnReply) -> None:
     unread = [item.text for item in heard.unread]
     found = alarms(text, unread, [*heard.understood, *draft.waiting], draft.status)
     reply.alarms = with_unsettled(found, draft, text)
-    if speaks_of("bathing", "\n".join(unread)) and not reply.alarms.open:
+    if speaks_of("bathing", "\n".join(unread)) and not reply.alarms.burning:
         reply.soon.append(FAQ_BY_ID["shower"].text)
     asks = is_question(text)
     if asks:
