@@ -91,10 +91,15 @@ _MOVES: Final = (
         confidence=0.3,
     ),
     Rule(
-        id="ahead.drawn-beyond",
-        when=found.asked_beyond_season.is_true() & f.core_c.known() & BOTH_DRAWS_KNOWN & NOT_TOO_HOT & LEFT_ALONE,
-        reason="You draw {draw_w}, and the heap can keep up about {season_draw_w}: in time that cools the core, now "
-        "{core_c}. Read it each day, and draw by the plan.",
+        id="ahead.falls-by-the-draw",
+        when=_FALLS
+        & f.core_c.known()
+        & NOT_TOO_HOT
+        & LEFT_ALONE
+        & found.asked_beyond_season.is_true()
+        & BOTH_DRAWS_KNOWN,
+        reason="The core, now {core_c}, is likely to fall: you draw {draw_w}, and the heap can keep up about "
+        "{season_draw_w}. Read it each day, and draw by the plan.",
         gives=Act("find_the_cause", Urgency.TODAY, last_resort=True),
         source=HEAT_BALANCE,
         confidence=0.5,
