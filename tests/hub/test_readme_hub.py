@@ -25,7 +25,7 @@ from starlette.testclient import TestClient
 from tests.hub.broker import free_port, program, running_broker
 from tests.hub.conftest import new_pile
 from tests.hub.test_bridge import bridge
-from tests.hub.test_readme_yaml import BLOCKS
+from tests.hub.test_readme_yaml import BLOCKS, by_mqtt
 from tests.hub.test_real_hub import PINNED, SETTINGS, RealHub, until
 
 pytestmark = [
@@ -122,16 +122,19 @@ def program_of(release: str, folder: Path) -> Path:
     return place / "bin" / "hass"
 
 
-def blocks(port: int) -> str:
-    """Every block of the README as one configuration, polled each two seconds from a service at `port`."""
+def joined(some: list[str]) -> str:
+    """Blocks of the README as one configuration whose notices stay in the hub."""
     merged: dict[str, str] = {}
-    for block in BLOCKS:
+    for block in some:
         head, _, rest = block.partition("\n")
         merged[head] = merged.get(head, "") + rest
     text = "".join(f"{head}\n{rest}" for head, rest in merged.items())
-    text = text.replace("scan_interval: 60", "scan_interval: 2").replace(
-        "notify.notify", "notify.persistent_notification"
-    )
+    return text.replace("notify.notify", "notify.persistent_notification")
+
+
+def blocks(port: int) -> str:
+    """Every block of the README, polled each two seconds from a service at `port`."""
+    text = joined(BLOCKS).replace("scan_interval: 60", "scan_interval: 2")
     return re.sub(r"http://127\.0\.0\.1:8000/piles/\w+/now", f"http://127.0.0.1:{port}/now", text)
 
 
@@ -218,7 +221,8 @@ def test_a_device_is_discovered_by_a_newer_hub(client: TestClient, tmp_path: Pat
     hass = program_of("2024.12", tmp_path)
     pile, port = new_pile(client), free_port()
     page = client.get(f"/piles/{pile}/now").json()
-    with running_hub(hass, tmp_path, "") as (hub, log):
+    automations = joined([by_mqtt(block) for block in BLOCKS if block.startswith("automation:")])
+    with running_hub(hass, tmp_path, SWITCHES + automations) as (hub, log):
         sees = seer(hub)
         with running_broker(tmp_path, port):
             hub.use_broker(port)
@@ -231,8 +235,14 @@ def test_a_device_is_discovered_by_a_newer_hub(client: TestClient, tmp_path: Pat
                 sees("sensor.north_heap_core", "unavailable")
                 sees("binary_sensor.north_heap_fire_risk", "unavailable")
             with bridge(port, "--form", "device", "--every", "2"):
+                sees("binary_sensor.north_heap_fire_risk", "off")
+                for switch in ("fan", "pump"):
+                    hub.turn_on(f"input_boolean.{switch}")
+                    sees(f"switch.heap_{switch}", "on")
                 client.post(f"/piles/{pile}/readings", json={"signs": ["smoke"]})
                 sees("binary_sensor.north_heap_fire_risk", "on")
                 sees("sensor.north_heap_advice", "keep_clear_and_call_fire_service")
+                sees("switch.heap_fan", "off")
+                sees("switch.heap_pump", "off")
         about_us = [line for line in warnings_in(log) if "mqtt" in line or "heap" in line]
         assert [line for line in about_us if "isconnected" not in line] == []
