@@ -25,7 +25,7 @@ REST_AFTER_S: Final = 300.0
 """How long after a batch its workers wait for another before they end and give their memory back [s]."""
 
 
-MOST_USELESS: Final = 100
+MOST_USELESS: Final = 16
 """A body whose first so many lines hold not one good one is no batch, and its answers would be far longer (our own)."""
 
 

@@ -13,7 +13,7 @@ from service.problems.problem import Problem
 _Queue = asyncio.Queue["asyncio.Task[AnsweredBlock] | None"]
 _END: Final = None
 USELESS_TOLD: Final = 12
-"""Of a block without a good line so many answers are given: enough to see what is wrong (our own)."""
+"""Of lines without a good one among them so many are answered: enough to see what is wrong (our own)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +91,7 @@ class Flow:
             lines += answered.lines
             is_useful = is_useful or answered.problems < answered.lines
             if self.most_useless is not None and not is_useful and lines >= self.most_useless:
-                await self.write(_first_of(answered, lines))
+                await self.write(_first_of(answered, lines, told=lines - answered.lines))
                 raise _Useless
             await self.write(answered)
             room.release()
@@ -101,14 +101,14 @@ class _Useless(Exception):
     """So many lines, and not one that can be used."""
 
 
-def _first_of(answered: AnsweredBlock, lines: int) -> AnsweredBlock:
+def _first_of(answered: AnsweredBlock, lines: int, told: int) -> AnsweredBlock:
     """A few of the answers to a block without a good line, and a last line that says why there are no more."""
     from service.batch.answers import problem_line
 
-    few = answered.data.splitlines(keepends=True)[:USELESS_TOLD]
+    few = answered.data.splitlines(keepends=True)[: max(0, USELESS_TOLD - told)]
     detail = f"Not one of the first {lines:,} lines can be used: this is no batch of statuses. The rest was not read."
-    told = problem_line(lines + 1, Problem("invalid-request", detail))
-    return AnsweredBlock(len(few) + 1, len(few) + 1, b"".join([*few, told]))
+    last = problem_line(lines + 1, Problem("invalid-request", detail))
+    return AnsweredBlock(len(few) + 1, len(few) + 1, b"".join([*few, last]))
 
 
 async def _told(line: int, problem: Problem) -> AnsweredBlock:

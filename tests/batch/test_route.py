@@ -260,14 +260,17 @@ def test_limits_that_are_no_numbers_are_refused_at_the_start(monkeypatch: pytest
         create_app()
 
 
-@pytest.mark.parametrize("body", [b"x\n" * 20_000, b'{"a": 1}\n' * 5000])
-def test_lines_of_which_none_is_good_are_not_answered_each(port: int, body: bytes) -> None:
+@pytest.mark.parametrize(
+    ("body", "lines"),
+    [(b"x\n" * 20_000, BLOCK_LINES), (b'{"a": 1}\n' * 5000, BLOCK_LINES), (b"\0\n" * 50, 50), (b"\0\n" * 16, 16)],
+)
+def test_lines_of_which_none_is_good_are_not_answered_each(port: int, body: bytes, lines: int) -> None:
     """Answers to rubbish are many times as long as the rubbish: the first few say what is wrong."""
     reply, data = post(port, body)
     told = lines_of(data)
     assert reply.status == 200
     assert [line["line"] for line in told[:-1]] == list(range(1, len(told)))
-    assert f"Not one of the first {BLOCK_LINES} lines" in told[-1]["problem"]["detail"]
+    assert f"Not one of the first {lines} lines" in told[-1]["problem"]["detail"]
     assert len(data) < 4096
 
 

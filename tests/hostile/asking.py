@@ -42,8 +42,14 @@ def ask(client: TestClient, case: Case, pile: str, advice: str) -> Judged:
     reply = client.request(case.method, path, content=body, headers=headers)
     seconds = time.process_time() - start
     seconds += sum(taken - before[pid] for pid, taken in _taken_by_others().items() if pid in before)
-    fault = _fault(case, reply.status_code, len(reply.content), seconds)
+    fault = _fault(case, reply.status_code, _rubbish_in(case, reply.content), seconds)
     return Judged(case, reply.status_code, len(reply.content), seconds, fault)
+
+
+def _rubbish_in(case: Case, content: bytes) -> int:
+    """Bytes of a reply that answer rubbish: a good line of a batch gets the advice it asked for."""
+    lines = content.splitlines(keepends=True) if case.name.startswith("batch") else [content]
+    return sum(len(line) for line in lines if b'"advice":{' not in line)
 
 
 def _taken_by_others() -> dict[str, float]:
