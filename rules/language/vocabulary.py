@@ -32,8 +32,15 @@ class Word:
     source: Source | None
     fact: str
     means: str = ""
+    at_once: str = ""
+    """The rule whose reason is told at once where too little is known for advice; "" where nothing presses."""
     together: tuple[tuple[str, ...], ...] = ()
     """Lists of phrases: one of each, in one breath and in this order or the other, says it too."""
+
+
+def word_of(kind: Kind, id_: str) -> Word | None:
+    """The record of a word."""
+    return {"smell": SMELLS, "sign": SIGNS, "symptom": SYMPTOMS}[kind].get(id_)
 
 
 def plain_word(text: str) -> str:
@@ -45,8 +52,8 @@ def _word(kind: Kind, id_: str, entry: dict[str, Any]) -> Word:
     fact = {"smell": "smell", "sign": id_, "symptom": entry.get("fact", "")}[kind]
     source = getattr(sources, entry["source"]) if "source" in entry else None
     means = entry["means"] if kind == "sign" else ""
-    tells = entry.get("tells", "")
-    return Word(id_, kind, entry["label"], tuple(entry["says"]), tells, source, fact, means, _together(entry))
+    tells, at_once = entry.get("tells", ""), entry.get("at_once", "")
+    return Word(id_, kind, entry["label"], tuple(entry["says"]), tells, source, fact, means, at_once, _together(entry))
 
 
 def _together(entry: dict[str, Any]) -> tuple[tuple[str, ...], ...]:

@@ -40,13 +40,13 @@ def _spelled(word: str) -> str:
 
 
 def speaks_of(kind: str, text: str) -> bool:
-    """Whether a word of this kind (`fire`, `gas`, `unwell`, `pipes`, `bathing`) stands in a text, in any language."""
+    """Whether a word of this kind (`fire`, `gas`, `unwell`, `pipes`, `current`, `bathing`) stands in a text."""
     return _patterns()[kind].search(folded(text)) is not None
 
 
 def is_alarm(text: str) -> bool:
-    """Whether a text speaks of fire, gas, people who are unwell, or pipes, in any of the languages."""
-    return any(speaks_of(kind, text) for kind in ("fire", "gas", "unwell", "pipes"))
+    """Whether a text speaks of fire, gas, people who are unwell, pipes, or a shock, in any of the languages."""
+    return any(speaks_of(kind, text) for kind in ("fire", "gas", "unwell", "pipes", "current"))
 
 
 def is_answer(kind: str, text: str) -> bool:

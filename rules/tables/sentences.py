@@ -10,12 +10,17 @@ SENTENCES: Final[dict[str, str]] = {
     "now. Call for help ({numbers}) if anybody is faint or does not get better at once.",
     "alarm.pipes": "If a pipe is frozen, burst or leaking: pull the pump's plug first, keep away from hot water and "
     "wet wires, and shut the water off. Thaw ice gently, never with a flame.",
+    "alarm.current": "If pump, fan, wires or wet ground give a shock or a tingle: touch none of them, and switch the "
+    "current off at the breaker or battery, with dry hands. Call for help ({numbers}) after a shock. An electrician "
+    "looks before it runs again.",
     "alarm.still.fire": "You spoke of fire or great heat. Nothing goes on as it was until somebody looked from afar "
     "and you told me. At any smoke keep clear and call the fire service.",
     "alarm.still.people": "You spoke of gas or of somebody who feels unwell. Stay out in the open air until all are "
     "well and the cause is found. Then tell me how they are.",
     "alarm.still.pipes": "You spoke of a pipe that is frozen, burst or leaking. Leave the pump unplugged until it is "
     "mended, and tell me when it is.",
+    "alarm.still.current": "You spoke of a shock or of wires that may be live. Leave the current off until an "
+    "electrician has looked, and tell me when it is mended.",
     "chat.unclear": "I am not sure what is meant; say it another way",
     "chat.which-number": "what is the number of? Say it with its place, such as core 121 F",
     "chat.two-ways": "it could be read in more than one way",

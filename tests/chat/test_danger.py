@@ -200,3 +200,51 @@ def test_a_caller_who_keeps_the_state_himself_keeps_the_alarm() -> None:
 def test_who_is_unwell_beside_a_fire_is_told_of_that_too() -> None:
     reply = turn(Draft(), "core 50 C, 60 days old, smoke from the top, and I have a headache", NOW)
     assert "call the fire service" in reply.text and "Everybody out into the open air now." in reply.text
+
+
+# Our own translations (from memory).
+SHOCKS = (
+    "the pump gave me a shock",
+    "tingling when I touch the wet pipe",
+    "me dio un calambre la bomba",
+    "Stromschlag von der Pumpe",
+    "j'ai pris une décharge électrique",
+    "ho preso la scossa dal ventilatore",
+    "levei um choque da bomba",
+    "een elektrische schok gekregen",
+    "pompa kopie prądem",
+)
+
+
+@pytest.mark.parametrize("said", SHOCKS)
+def test_a_shock_comes_first_until_it_is_mended(said: str) -> None:
+    _, reply = talk(WELL, said)
+    assert reply.text.startswith("If pump, fan, wires or wet ground give a shock") and "112 / 911" in reply.text
+    assert not {item["action"] for item in reply.actions} & NO_PEACE
+    _, later = talk(WELL, said, "core 56C now")
+    assert later.text.startswith("You spoke of a shock")
+    _, mended = talk(WELL, said, "the pump is fixed now and an electrician has seen it")
+    assert "You spoke of a shock" not in mended.text
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        ("the pipe burst", "switch the pump off and shut the valve first"),
+        ("a pipe is frozen", "never with a flame"),
+        ("my eyes sting", "Get upwind into the open"),
+        ("it smells of rotten egg", "is a poison"),
+        ("it smells of ammonia", "get out into the open"),
+    ],
+)
+def test_what_presses_is_told_before_anything_is_known_of_the_heap(said: str, told: str) -> None:
+    _, reply = talk(said)
+    assert told in reply.text.partition("\n")[0] and reply.question is not None
+    _, later = talk(said, "ten weeks old")
+    assert told not in later.text
+
+
+@pytest.mark.parametrize("said", ["it smells like a campfire", "smells like wood smoke", "black charcoal bits inside"])
+def test_what_smells_or_looks_of_fire_is_met_as_fire(said: str) -> None:
+    _, reply = talk(said)
+    assert reply.text.startswith((FIRE_SENTENCE, WARNING))

@@ -177,6 +177,8 @@ def points_only(random: Random, now: datetime, body: Body) -> Body:
 def one_field_by_itself(random: Random, now: datetime, body: Body) -> Body:
     _read(body, random, 20, 70)
     drawn = of_chance(random.randint(1, 10**6), 0)
+    if "until" in drawn.get("goal", {}):
+        del drawn["goal"]["until"]  # a day of another year's
     names = sorted(drawn.keys() - {"as_of", "pile", "temperatures", "history", "read_at", "done", "draw"})
     return body | {name: drawn[name] for name in names[random.randrange(len(names)) :][:1]} if names else body
 

@@ -9,6 +9,7 @@ from typing import Any, Final
 
 from rules.catalogue import said
 from rules.language.model import Gravity
+from rules.language.vocabulary import Kind, word_of
 from service.answer.advice import advise
 from service.answer.plain_text import action_by_itself, as_text
 from service.answer.words import amount_in_words, life_cautions, when
@@ -25,6 +26,7 @@ MOST_WORDS: Final = 30
 """Words of the draw plan in a reply (our own)."""
 _MAY_DIE: Final = said("plan.may-die", dies="|").partition("|")[0]
 _QUESTION_FIELDS: Final = ("question", "field", "why")
+_KINDS: Final[dict[str, Kind]] = {"/smell": "smell", "/signs/-": "sign", "/people/-": "symptom"}
 SCALE: Final = "/units"
 SCALE_QUESTION: Final = {
     "question": said("chat.scale"),
@@ -41,6 +43,7 @@ def advice_and_question(draft: Draft, now: datetime, reply: TurnReply) -> None:
         return
     reply.question = question_next(draft, now)
     if lacking(draft.status):
+        reply.soon += _at_once(reply)
         if reply.question is None:
             reply.lines.append(next_question(draft.as_of(now), draft.skipped)["why"])
     else:
@@ -48,6 +51,17 @@ def advice_and_question(draft: Draft, now: datetime, reply: TurnReply) -> None:
     if reply.alarms.open and not draft.waiting:
         reply.question = danger_question(draft, burning=False) if reply.alarms.fire else None
     _ask(draft, reply)
+
+
+def _at_once(reply: TurnReply) -> list[str]:
+    """What presses of the smells, signs and people just told, while too little is known for advice."""
+    told = []
+    for item in reply.understood:
+        kind = _KINDS.get(item["field"])
+        word = word_of(kind, str(item["value"])) if kind else None
+        if word is not None and word.at_once:
+            told.append(said(f"rule.{word.at_once}", smell=word.id.replace("_", " ")))
+    return list(dict.fromkeys(told))
 
 
 def _tell_fire(draft: Draft, now: datetime, reply: TurnReply) -> None:

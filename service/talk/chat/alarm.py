@@ -1,4 +1,4 @@
-"""What a message says that must be answered before all else: fire, gas and sick people, pipes that freeze or leak.
+"""What a message says that must be answered before all else: fire, gas and sick people, broken pipes, shocks.
 
 Deliberately credulous: what it brings is conditional where the danger is not certain.
 """
@@ -34,7 +34,7 @@ class Alarms:
 
     `burning` where what was told means that the heap may burn, `fire` where fire is spoken of at all; `open` where
     what brought it up was not read, so that nobody knows yet how things stand; `kinds` are those (`fire`, `people`,
-    `pipes`).
+    `pipes`, `current`).
     """
 
     sentences: tuple[str, ...] = ()
@@ -57,7 +57,7 @@ def alarms(text: str, unread: Iterable[str], understood: Iterable[HeardValue], s
     text
         The whole message: a word of fire counts wherever it stands.
     unread
-        What of it was not read: words of gas, of sick people and of pipes count there.
+        What of it was not read: words of gas, of sick people, of pipes and of shocks count there.
     understood, status
         What was read, and all that is known with it.
     """
@@ -68,13 +68,17 @@ def alarms(text: str, unread: Iterable[str], understood: Iterable[HeardValue], s
     not_told = speaks_of_fire(rest) or _is_hot(plain(rest), system)
     fire = burning or not_told or speaks_of_fire(text) or _is_hot(plain(text), system)
     told = [FIRE_SENTENCE if burning else WARNING] if fire else []
+    numbers = " / ".join(numbers_to_call(status.get("emergency_number")))
     kinds = ["fire"] if speaks_of_fire(rest) and not burning else []
     if speaks_of("gas", rest) or speaks_of("unwell", rest) or any(map(_is_unwell, read)):
         kinds.append("people")
-        told.append(said("alarm.people", numbers=" / ".join(numbers_to_call(status.get("emergency_number")))))
+        told.append(said("alarm.people", numbers=numbers))
     if speaks_of("pipes", rest):
         kinds.append("pipes")
         told.append(said("alarm.pipes"))
+    if speaks_of("current", rest):
+        kinds.append("current")
+        told.append(said("alarm.current", numbers=numbers))
     return Alarms(tuple(told), burning, fire, burning or not_told or len(told) > fire, tuple(kinds))
 
 

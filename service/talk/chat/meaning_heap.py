@@ -226,6 +226,12 @@ def _uncovered(node: Node, setting: Setting) -> Iterator[Told]:
     yield HeardValue("/pile/cover", "none")
 
 
+def _smell_only(node: Node, setting: Setting) -> Iterator[Told]:
+    """It smells; of what, where something was named that is no known smell, is asked again."""
+    of_something = str(pieces_in(node, "SMELL")[0].value).endswith((" of", " like"))
+    yield Gap("", "and what does it smell of?") if of_something else HeardValue("/smell", "foul")
+
+
 def _no_sign(node: Node, setting: Setting) -> Iterator[Told]:
     yield HeardValue("/not_seen/-", pieces_in(node, "SIGN")[0].value)
 
@@ -254,7 +260,7 @@ HEAP: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "feel_now": _feel_now,
     "on_hand_only": _on_hand,
     "smell": value_of("/smell", "SMELL_KIND"),
-    "smell_only": always("/smell", "foul"),
+    "smell_only": _smell_only,
     "not_smelled": not_kept("and what does it smell of?"),
     "no_smell": always("/smell", "none"),
     "sign": value_of("/signs/-", "SIGN"),

@@ -37,5 +37,5 @@ def _settled(kind: str, status: dict[str, Any], text: str) -> bool:
         return True
     if kind == "pipes" and _PIPES & set(signs or []):
         return True
-    said_so = speaks_of("mended" if kind == "pipes" else "well", text)
+    said_so = speaks_of("mended" if kind in ("pipes", "current") else "well", text)
     return said_so and "?" not in text and not speaks_of("denied", text)
