@@ -209,3 +209,18 @@ def test_looking_stands_beside_work_of_later_where_it_is_soon_cold_and_nothing_i
     assert order(later, look, cool_soon=True) == ["find_the_cause", "start_next_pile"]
     assert order(later, look) == ["start_next_pile"]
     assert order(asks("insulate", WEEK), look, cool_soon=True) == ["insulate"]
+
+
+def test_what_answers_a_trouble_comes_before_keeping_on_unless_it_likely_loses() -> None:
+    dry = Rule(
+        id="test.dry",
+        when=f.core_c.known(),
+        reason="",
+        gives=Finding("too_dry"),
+        source=COMMON_PRACTICE,
+        confidence=0.8,
+    )
+    rules = (dry, asks("add_water", WEEK), asks("keep_going", WEEK, 0.9))
+    assert order(*rules)[0] == "add_water"
+    assert order(*rules, gains={"add_water": 0.1})[0] == "add_water"
+    assert order(*rules, gains={"add_water": -0.1}) == ["keep_going", "add_water"]

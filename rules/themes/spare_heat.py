@@ -25,6 +25,11 @@ _MAY_GIVE_MORE = (
     & found.core_doubtful.not_seen()
     & found.fire_danger.not_seen()
 )
+# One of the two stands beside a plan that takes more, so that it is never crowded out of the reasons.
+_BEYOND = found.asked_beyond_season.is_true() | (f.draw_over_season >= DRAWN_BEYOND_SEASON)
+_WITHIN = found.asked_beyond_season.not_seen() & (
+    f.draw_over_season.unknown() | (f.draw_over_season < DRAWN_BEYOND_SEASON)
+)
 
 RULES: Final = (
     Rule(
@@ -38,7 +43,7 @@ RULES: Final = (
     ),
     Rule(
         id="draw.plan-draws-more",
-        when=_MAY_GIVE_MORE & (f.core_c >= HOT_FROM),
+        when=_MAY_GIVE_MORE & (f.core_c >= HOT_FROM) & _WITHIN,
         reason="The core reads {core_c}, and the plan takes more than you take now. Heat that is left in spring has "
         "warmed nobody.",
         gives=Act("raise_draw", Urgency.THIS_WEEK),
@@ -47,7 +52,7 @@ RULES: Final = (
     ),
     Rule(
         id="draw.plan-helps-a-cold-house",
-        when=_MAY_GIVE_MORE & (f.core_c >= HOT_FROM) & found.house_short.is_true(),
+        when=_MAY_GIVE_MORE & (f.core_c >= HOT_FROM) & (f.core_c < DRAWN_HOT_FROM) & found.house_short.is_true(),
         reason="The house is short of heat tonight, the core reads {core_c}, and the plan takes more than you take "
         "now: draw that first.",
         gives=Act("raise_draw", Urgency.TODAY),
@@ -56,14 +61,12 @@ RULES: Final = (
     ),
     Rule(
         id="draw.plan-beyond-the-season",
-        when=_MAY_GIVE_MORE
-        & (found.asked_beyond_season.is_true() | (f.draw_over_season >= DRAWN_BEYOND_SEASON))
-        & (f.core_c >= HOT_FROM),
-        reason="That is more than a core, now at {core_c}, can keep up for good. By the plan the heap is to be used up "
-        "at your date, not later: start the next one in time.",
+        when=_MAY_GIVE_MORE & _BEYOND & (f.core_c >= HOT_FROM),
+        reason="The plan takes more than you take now, and that is more than a core, now at {core_c}, can keep up for "
+        "good. By the plan the heap is to be used up at your date, not later: start the next one in time.",
         gives=Act("raise_draw", Urgency.THIS_WEEK),
         source=HEAT_BALANCE,
-        confidence=0.5,
+        confidence=0.6,
     ),
     Rule(
         id="draw.plan-empties-it",

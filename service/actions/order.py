@@ -25,13 +25,14 @@ LOOKED_AT: Final = frozenset({"one_sided", "core_doubtful", "hand_doubtful", "lo
 """Findings that one of LOOKS answers, as it is not known yet what they mean."""
 
 
-def trouble_first(ranked: list[Advised], rules: Iterable[Rule]) -> list[Advised]:
-    """What answers a trouble that was found, or looks at it, before going on as before."""
+def trouble_first(ranked: list[Advised], rules: Iterable[Rule], gains: Mapping[str, float]) -> list[Advised]:
+    """What answers a trouble that was found, or looks at it, before going on as before; not what likely loses."""
     if not ranked or ranked[0].action.id != "keep_going":
         return ranked
     troubles = {rule.gives.name for rule in rules if isinstance(rule.gives, Finding)}
     answers = {move for trouble in troubles & CURES.keys() for move in CURES[trouble]}
     answers |= LOOKS if troubles & LOOKED_AT else set()
+    answers -= {move for move, gain in gains.items() if gain < 0.0}
     place = max((place for place, item in enumerate(ranked) if item.action.id in answers), default=0)
     above = ranked[1 : place + 1]
     latest = max((item.urgency for item in above), key=URGENCY_ORDER.__getitem__, default=None)

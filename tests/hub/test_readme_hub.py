@@ -129,7 +129,7 @@ def joined(some: list[str]) -> str:
         head, _, rest = block.partition("\n")
         merged[head] = merged.get(head, "") + rest
     text = "".join(f"{head}\n{rest}" for head, rest in merged.items())
-    return text.replace("notify.notify", "notify.persistent_notification")
+    return text.replace("notify.notify", "persistent_notification.create")
 
 
 def blocks(port: int) -> str:

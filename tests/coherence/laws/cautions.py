@@ -101,9 +101,15 @@ def crawling_in(case: Case, answer: Answer) -> Iterator[str]:
         yield f"{sorted(works)}"
 
 
+def _keeps_off(case: Case) -> bool:
+    """Whether nobody is sent near, by what reads now or did within the last days."""
+    lately = case.judgement.found.facts.get("hottest_lately_c")
+    return max(hottest(case.body) or 0.0, lately if isinstance(lately, float) else 0.0) >= KEEP_OFF_FROM
+
+
 @law("a loop in winter, the air outside untold, without a word of frost")
 def frost_in_winter(case: Case, answer: Answer) -> Iterator[str]:
-    if season_of(case.body) not in WINTER or (hottest(case.body) or 0.0) >= KEEP_OFF_FROM or in_fire(answer):
+    if season_of(case.body) not in WINTER or _keeps_off(case) or in_fire(answer):
         return
     if any(work["action"] == "protect_loop_from_frost" for work in told(case.body, "done") or []):
         return
