@@ -24,6 +24,8 @@ SENTENCES: Final[dict[str, str]] = {
     "chat.unclear": "I am not sure what is meant; say it another way",
     "chat.which-number": "what is the number of? Say it with its place, such as core 121 F",
     "chat.two-ways": "it could be read in more than one way",
+    "chat.off-when": "was it off that once, or is it off at such hours each day?",
+    "chat.size-then": "that is what it was when new; how big is it now?",
     "chat.number-unsure": "the number could mean more than one thing",
     "chat.hedged": "you sound unsure, and a caution rests on it; please look, and say it plainly",
     "chat.not-known": "Not known, and not asked again: {names}.",

@@ -44,7 +44,7 @@ def test_one_message_is_read_said_back_and_answered() -> None:
 def test_what_was_not_read_is_named() -> None:
     (reply,) = talk("ten weeks old, core 115-121F")
     assert 'Not read: "core 115-121f"' in reply.text
-    assert reply.unread == [{"text": "core 115-121f", "why": "the number could mean more than one thing"}]
+    assert reply.unread == [{"text": "core 115-121f", "why": "a range; which one number do you trust most?"}]
     assert reply.question is not None and reply.question["field"] == "/temperatures/core"
 
 
@@ -413,3 +413,27 @@ def test_what_a_reply_says_beside_what_it_read_is_short(said: str) -> None:
     (reply,) = talk(said)
     told = [line for line in reply.text.split("\n") if not line.startswith(("Read:", "Not read:"))]
     assert reply.actions and len(" ".join(told).split()) <= 120, told
+
+
+@pytest.mark.parametrize("asked", ["where do i start?", "which comes first?", "how much can i take", "what next?"])
+def test_a_question_before_anything_is_told_asks_for_what_it_needs(asked: str) -> None:
+    (reply,) = talk(f"a heap of chips made 10 weeks ago. {asked}")
+    assert reply.question is not None and reply.question["field"] == "/temperatures/core"
+
+
+def test_a_pipe_that_leaks_is_told_of_first_while_nothing_can_be_advised() -> None:
+    leaks, known = talk("the joint on the coil popped off", "ten weeks old, core 121F")
+    assert leaks.text.startswith("If a pipe is frozen, burst or leaking: pull the pump's plug first")
+    assert known.text.count("pull the pump's plug first") == 0
+    assert "plug" in known.text.lower()
+
+
+@pytest.mark.parametrize(
+    ("said", "at"),
+    [("core 52C at 6am", "2026-01-20T06:00:00+00:00"), ("core 52C at 7:30 am", "2026-01-20T07:30:00+00:00")],
+)
+def test_a_reading_of_an_hour_of_today_has_that_hour(said: str, at: str) -> None:
+    draft = Draft()
+    turn(draft, said, NOW)
+    assert draft.status["temperatures"]["core"] == "52 degC"
+    assert draft.told_at["/temperatures/core"] == at

@@ -45,6 +45,8 @@ def in_particular(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValu
     """Without "it stinks" where the same message says of what."""
     told = _glazed(_stronger(told))
     smells = {reading.value for reading, _ in told if reading.pointer == "/smell"}
+    if smells == {"none", "earthy"}:  # "no smell really, just earthy"
+        return [pair for pair in told if (pair[0].pointer, pair[0].value) != ("/smell", "none")]
     if smells <= _ANY_SMELL | {"none"}:
         return told
     return [pair for pair in told if pair[0].pointer != "/smell" or pair[0].value not in _ANY_SMELL]

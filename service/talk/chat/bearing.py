@@ -77,6 +77,6 @@ def why_unread(pieces: Sequence[TextPiece]) -> str:
         if piece.terminal in ("REFUSED", "VAGUE"):
             return str(piece.value)
         if piece.terminal == "UNSURE":
-            return said("chat.number-unsure")
+            return said("chat.range" if piece.ranges else "chat.number-unsure")
     numeric = any(piece.terminal in NUMBERS for piece in pieces)
     return said("chat.which-number" if numeric else "chat.unclear")

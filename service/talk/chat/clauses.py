@@ -18,7 +18,7 @@ from service.talk.chat.bearing import (
 )
 from service.talk.chat.clause import Clause
 from service.talk.chat.clear import clear
-from service.talk.chat.corrections import takes_back, without_denied
+from service.talk.chat.corrections import said_before, takes_back, without_denied
 from service.talk.chat.doubt import without_doubtful
 from service.talk.chat.interpreter import Interpreter
 from service.talk.chat.joining import carried_on, righted, under_heading
@@ -78,7 +78,7 @@ class _Reader:
         """The clauses so far, those of this sentence behind them."""
         told, question = without_question(sentence)
         found, first = list(before), len(before)
-        here, elsewhere = here_and_elsewhere(without_denied(self._pointed(told)))
+        here, elsewhere = here_and_elsewhere(without_denied(said_before(self._pointed(told))))
         for pieces in segments(as_heap(without_attributes(without_asides(here)))):
             if is_untold(pieces):
                 found.append(Clause(pieces, self._reader.quoted(pieces), ()))
@@ -200,6 +200,8 @@ class _Reader:
 
     def _part(self, pieces: tuple[TextPiece, ...], before: Sequence[Clause]) -> list[Clause]:
         """A part of a clause, read as a statement, or as a number that stands by itself and what is said behind it."""
+        if is_untold(pieces):
+            return [Clause(pieces, self._reader.quoted(pieces), ())]
         clause = self._reader.clause(pieces)
         alone = self._reader.alone(pieces, before) if clause.told is None else []
         return alone or [clause]

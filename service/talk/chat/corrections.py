@@ -27,6 +27,8 @@ WORDS: Final = frozenset(
 )
 """Words that take back what was said right before."""
 _NOT: Final = "not"
+_MEANT: Final = "i meant"
+_TURNS_OVER: Final = ("BUT", "DOUBT", "COMMA")
 
 
 def is_correction(piece: TextPiece) -> bool:
@@ -85,9 +87,27 @@ def without_denied(pieces: tuple[TextPiece, ...]) -> tuple[TextPiece, ...]:
     return pieces
 
 
+def said_before(pieces: tuple[TextPiece, ...]) -> tuple[TextPiece, ...]:
+    """The pieces with the number that counts in place of the one said: "I said 45 F outside but it is 54"."""
+    said = next((place for place, piece in enumerate(pieces) if piece.terminal == "SAID"), None)
+    if said is None:
+        return pieces
+    places = [place for place in range(said, len(pieces)) if pieces[place].terminal in NUMBERS]
+    behind = pieces[places[1] + 1 :] if len(places) > 1 else ()
+    if len(places) != 2 or any(piece.terminal != "NOW" for piece in behind):
+        return pieces
+    between = pieces[places[0] + 1 : places[1]]
+    joint = next((place for place, piece in enumerate(between) if piece.terminal in _TURNS_OVER), None)
+    new = _in_place_of(pieces[places[0]], pieces[places[1]])
+    if joint is None or new is None or any(piece.terminal not in _TURNS_OVER for piece in between[joint:]):
+        return pieces
+    correction = replace(pieces[said], terminal="DOUBT", value=_MEANT)
+    return (correction, *pieces[said + 1 : places[0]], new, *between[:joint])
+
+
 def _alike(one: TextPiece, other: TextPiece) -> bool:
     """Whether two pieces are numbers of one kind that says what they are of."""
-    return one.terminal == other.terminal and one.terminal in NUMBERS - {"UNSURE", "NUM"}
+    return one.terminal == other.terminal and one.terminal in NUMBERS - {"UNSURE"}
 
 
 _DENIALS: Final = frozenset({"not", "isn't", "isnt", "wasn't", "doesn't", "does not", "don't", "no longer"})

@@ -86,7 +86,7 @@ def _with_unit(text: str, place: int, end: int, value: float | None) -> TextPiec
         return TextPiece("PER_DAY", WrittenNumber(value, name), place, daily.end())
     if tail is not None or value is None:
         rate = terminal == "TEMP" and _RATE.match(text, after) is not None
-        unsure = _unsure(text, place, after, terminal)
+        unsure = replace(_unsure(text, place, after, terminal), ranges=_RANGE.match(text, after) is not None)
         return replace(unsure, value="RATE") if rate else unsure
     if terminal:
         about = _OR_SO.match(text, unit_end) if terminal == "DURATION" else None
@@ -139,7 +139,8 @@ def spelled_at(text: str, words: list[str], places: list[re.Match[str]]) -> Text
     if words[0] in ("a", "an") and len(words) > 1:
         _, terminal, name = _unit(text, places[0].end())
         of = _OF.match(text, _unit(text, places[0].end())[0]) or text[places[0].end() + 1 :].startswith("cube of ")
-        if terminal in ("DURATION", "PARTS", "LENGTH") or name in COUNTED or (of and terminal in _ONE_OF):
+        daily = terminal == "TEMP" and _PER_DAY.match(text, _unit(text, places[0].end())[0]) is not None
+        if daily or terminal in ("DURATION", "PARTS", "LENGTH") or name in COUNTED or (of and terminal in _ONE_OF):
             return _with_unit(text, places[0].start(), places[0].end(), 1.0)
     if words[0] == "half" and words[1:2] in (["a"], ["an"]) and _unit(text, places[1].end())[1] in _HALVED:
         return _with_unit(text, places[0].start(), places[1].end(), 0.5)

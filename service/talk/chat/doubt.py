@@ -62,6 +62,7 @@ def without_doubtful(found: list[Clause]) -> list[Clause]:
             doubted = unread.bare or unread.takes_back
             ahead = bool(read.names) and read.names <= _TO_COME and unread.of_now
             near = other == before or (other == after and not read.names)
+            ahead |= read.then and unread.of_now and not unread.takes_back
             beside = near and doubted and not ahead and bool(read.kinds & unread.stray)
             alike = bool(unread.names & read.names) and bool(unread.kinds & read.kinds)
             same = alike and (unread.takes_back or not unread.then)

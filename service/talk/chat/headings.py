@@ -22,6 +22,10 @@ _HALF_OF_DAY: Final = r"am|pm|a\.m\.|p\.m\.|in the morning|in the evening|in the
 _CLOCK: Final = rf"(?:\d{{1,2}}(?::\d\d)? ?(?:{_HALF_OF_DAY}|o'clock)|midnight|noon|\d{{1,2}}:\d\d)"
 _HOURS: Final = re.compile(rf"(?:from |between )?({_CLOCK}) ?(?:-|to|till|til|until|and) ?({_CLOCK})")
 _TIME: Final = re.compile(rf"(\d{{1,2}})(?::(\d\d))? ?({_HALF_OF_DAY})?|midnight|noon")
+_AT: Final = re.compile(rf"(?:at |around |about |by )?({_CLOCK})(?: (?:this morning|today))?(?![\w:])")
+_DAY_BESIDE: Final = re.compile(
+    r"\b(?:yesterday|night|(?:mon|tues|wednes|thurs|fri|satur|sun)day|\d(?:st|nd|rd|th)?)(?: at)? ?$"
+)
 _DRAWS: Final = re.compile(r"\b(?:fan|blower|pump|loop)\b[^.!?;\n]*$")
 _HALF_DAY: Final = 12
 
@@ -44,8 +48,21 @@ def heading_at(text: str, place: int) -> TextPiece | None:
         if length is None:
             return TextPiece("DROPPED", "", place, hours.end())
         return TextPiece("HOURS", WrittenNumber(length, "h/day"), place, hours.end())
+    at = _AT.match(text, place)
+    if at is not None:
+        return _time_of_day(text, place, at)
     found = _HEADING.match(text, place)
     return None if found is None else TextPiece("PROBE", found[0], place, found.end())
+
+
+def _time_of_day(text: str, place: int, at: re.Match[str]) -> TextPiece | None:
+    """`at 6 am` as that hour of today; behind a day it tells nothing that is kept. None where it is no one hour."""
+    hour = _hour(at[1])
+    if hour is None or "at night" in at[1]:
+        return None
+    if _DAY_BESIDE.search(text, max(0, place - 12), place):
+        return TextPiece("DROPPED", "", place, at.end())
+    return TextPiece("TODAY", hour, place, at.end())
 
 
 def _length(begins: str, ends: str) -> float | None:

@@ -15,7 +15,7 @@ from service.talk.chat.grammar import ANSWERS, LONE
 from service.talk.chat.hedged import asked_back
 from service.talk.chat.in_order import in_order
 from service.talk.chat.meaning_lone import LONE_TEMPERATURE
-from service.talk.chat.reading import Setting, Unclear
+from service.talk.chat.reading import HeardValue, Setting, Told, Unclear
 from service.talk.chat.statements import STATEMENT, told_by, ways
 from service.talk.chat.tokens import TextPiece
 
@@ -24,6 +24,7 @@ MOST_PIECES = 400
 COST_OF_A_TRY = 4
 """What a try at a clause costs by itself, in pieces (measured)."""
 _CORES = frozenset({"/temperatures/core", "/history/-"})
+_MEASURED = frozenset({"/pile/size", "/pile/age", "/pile/built_on"})
 _ASKED_FOR_ANY = (None, "/pile/age", "/temperatures/core")
 """To another question a number is its answer, or none."""
 
@@ -31,6 +32,14 @@ _ASKED_FOR_ANY = (None, "/pile/age", "/temperatures/core")
 def _hangs_on_a_verb(clause: Clause) -> bool:
     """Whether what was read around strange words may mean another thing with them: "the pump gave up last night"."""
     return any(pointer.endswith("/since") for pointer in pointers_of(clause))
+
+
+def _of_the_heap(told_ways: dict[str, tuple[Told, ...]]) -> dict[str, tuple[Told, ...]]:
+    """The ways in which "got a heap of chips" is the heap, where its size or age is told in the same breath."""
+    pointers = {way: {each.pointer for each in told if isinstance(each, HeardValue)} for way, told in told_ways.items()}
+    heaps = [way for way, told in pointers.items() if "/pile/ingredients" in told and told & _MEASURED]
+    stock = [way for way, told in pointers.items() if "/on_hand/-" in told]
+    return {way: told for way, told in told_ways.items() if not (heaps and way in stock)}
 
 
 class Interpreter:
@@ -90,6 +99,7 @@ class Interpreter:
         except Unclear as unclear:
             return self.unread(pieces, str(unclear))
         told_ways = {repr(told): told for told in read if not names_beside(told)}
+        told_ways = _of_the_heap(told_ways)
         if len(told_ways) == 1:
             begins, ends = pieces[0].start, max(piece.end for piece in pieces)
             told = asked_back(next(iter(told_ways.values())), self.text, begins, ends)

@@ -11,7 +11,7 @@ from service.talk.chat.interpreter import Interpreter
 from service.talk.chat.statements import STATEMENT
 from service.talk.chat.tokens import NUMBERS, TextPiece
 
-_PLACES = frozenset({"HOUSE", "SIDE", "CORE", "OUTER", "OUTSIDE", "FAN", "PUMP", "PROBE", "TONIGHT"})
+_PLACES = frozenset({"HOUSE", "SIDE", "CORE", "OUTER", "OUTSIDE", "FAN", "PUMP", "PROBE", "TONIGHT", "HUMIDITY"})
 """What a heading may name."""
 
 
@@ -52,11 +52,14 @@ def _as_the_rest(
 def under_heading(reader: Interpreter, found: Sequence[Clause], pieces: tuple[TextPiece, ...]) -> Clause | None:
     """What is told behind a clause that does no more than name a place: "glass house, 3 m by 5 m"."""
     heading = found[-1] if found else None
+    deep = _felt_there(reader, heading, pieces) if heading is not None else None
+    if deep is not None:
+        return deep
     if heading is None or heading.numeric or not any(piece.terminal in NUMBERS for piece in pieces):
         return None
     place = [piece for piece in heading.pieces if piece.terminal in _PLACES]
     named = any(piece.terminal in _PLACES or piece.terminal == "HEAP" for piece in pieces)
-    more = any(piece.terminal not in _PLACES | {"GLAZING", "OTHER"} for piece in heading.pieces)
+    more = any(piece.terminal not in _PLACES | {"GLAZING", "OTHER", "IN_HEAP"} for piece in heading.pieces)
     if len(place) != 1 or named or more:
         return None
     kept = [piece for piece in heading.pieces if piece.terminal in (place[0].terminal, "GLAZING")]
@@ -64,6 +67,16 @@ def under_heading(reader: Interpreter, found: Sequence[Clause], pieces: tuple[Te
     if clause.told is None or not any(piece.terminal in NUMBERS for piece in clause.pieces):
         return None
     return replace(clause, text=reader.quoted((*heading.pieces, *pieces)))
+
+
+def _felt_there(reader: Interpreter, heading: Clause, pieces: tuple[TextPiece, ...]) -> Clause | None:
+    """How it feels behind a clause that does no more than say how deep somebody dug."""
+    depth = [piece for piece in heading.pieces if piece.terminal not in ("OTHER", "TURNED", "SPAN")]
+    where = len(depth) == 1 and depth[0].terminal in ("INSIDE", "SURFACE") and heading.told is None
+    feel = [piece.terminal for piece in pieces] == ["FEEL"]
+    if not (where and feel):
+        return None
+    return replace(reader.interpreted((*depth, *pieces), STATEMENT), text=reader.quoted((*heading.pieces, *pieces)))
 
 
 def _joined(reader: Interpreter, clause: Clause, pieces: tuple[TextPiece, ...]) -> Clause | None:

@@ -17,7 +17,7 @@ from service.talk.chat.days import DAY_PATTERN, day_written
 from service.talk.chat.headings import heading_at, scale_at
 from service.talk.chat.lexicon import LONGEST_PHRASE, lexicon
 from service.talk.chat.limits import limit_at
-from service.talk.chat.measures import counted_at, drops_at, duty_at, measures_at, ratio_at, two_measures_at
+from service.talk.chat.measures import counted_at, drops_at, duty_at, measures_at, range_at, ratio_at, two_measures_at
 from service.talk.chat.tokens import Sentence, TextPiece
 
 _WORD: Final = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)*")
@@ -76,9 +76,12 @@ _COUNTABLE: Final = frozenset({"DURATION", "VOLUME", "MASS", "YARDS", "LENGTH"})
 def sentences(text: str) -> Iterator[Sentence]:
     """The sentences of a text made `plain`."""
     pieces: list[TextPiece] = []
-    fresh = False
+    fresh = likened = False
     begins = 0
-    for piece in _pieces(text):
+    for told in _pieces(text):
+        alike = likened and told.terminal in ("MATERIAL", "SUPPLY")
+        piece = replace(told, terminal="OTHER", value="like") if alike else told
+        likened = _is_likeness(text, piece) or (likened and piece.terminal in ("DROPPED", "OTHER"))
         if piece.terminal == "DROPPED":
             fresh |= _SUBJECT.match(text, piece.start, piece.end) is not None
             continue
@@ -92,6 +95,11 @@ def sentences(text: str) -> Iterator[Sentence]:
         pieces, begins = [], piece.end
     if pieces:
         yield Sentence(_unbracketed(pieces), _asks(text, begins))
+
+
+def _is_likeness(text: str, piece: TextPiece) -> bool:
+    """Whether what follows is named for its likeness alone: "feels like garden soil"."""
+    return piece.terminal == "DROPPED" and text[piece.start : piece.end].endswith("like")
 
 
 def _unbracketed(pieces: list[TextPiece]) -> tuple[TextPiece, ...]:
@@ -141,6 +149,7 @@ def _together(text: str, place: int) -> TextPiece | None:
     """Numbers that are said in one breath."""
     return (
         measures_at(text, place)
+        or range_at(text, place)
         or drops_at(text, place)
         or two_measures_at(text, place)
         or ratio_at(text, place)

@@ -31,6 +31,7 @@ _SCALELESS: Final = (28.0, 203.0)
 """What a heap may read, in either scale."""
 _HOUSE: Final = frozenset({"HOUSE", "GLAZING", "WATERED", "ADDED"})
 """What a volume could be of that is not the heap's."""
+_CORES: Final = frozenset({"/history/-", "/temperatures/core", LONE_HISTORY})
 _HEAPS: Final = frozenset(
     {
         "HEAP",
@@ -78,7 +79,7 @@ def placed(
             kept.append((reading, clause))
             continue
         pointer, dimension, _ = _PLACES[reading.pointer]
-        named = _names_it(clause)
+        named = _names_it(clause) or (_goes_on(clause) and any(other.pointer in _CORES for other, _ in told))
         others = [other for other, _ in told if other is not reading and other.pointer in (reading.pointer, pointer)]
         free = any(piece.terminal in _AGAIN for piece in clause.pieces) or not _in(status, pointer)
         alone = reading.pointer == LONE_HISTORY or (free and not others)
@@ -131,6 +132,11 @@ def _is_heaps_alone(reading: HeardValue, clause: Clause) -> bool:
 def _names_it(clause: Clause) -> bool:
     """Whether heap or probe are named beside the number."""
     return any(piece.terminal in _OF_THE_HEAP for piece in clause.pieces)
+
+
+def _goes_on(clause: Clause) -> bool:
+    """Whether it says what something fell or rose to, which was told of before."""
+    return any(piece.terminal == "FELL_TO" for piece in clause.pieces)
 
 
 def _others_beside(clause: Clause, clauses: Sequence[Clause]) -> bool:

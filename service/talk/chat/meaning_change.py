@@ -49,7 +49,7 @@ def before_change(change: HeardValue, core: Any) -> HeardValue | None:
 
 
 def _changed(node: Node, setting: Setting) -> Iterator[Told]:
-    (word,) = pieces_in(node, "FELL")
+    (word,) = pieces_in(node, "FELL", "SHRUNK")
     rose = _rises(str(word.value))
     for piece in pieces_in(node, "PER_DAY"):
         at = moment_back(1, setting.now)

@@ -170,37 +170,6 @@ def _on_hand(node: Node, setting: Setting) -> Iterator[Told]:
             yield Gap(str(pieces_in(part, *_AMOUNTS)[0].value), "how much is on hand is not kept, only what")
 
 
-def _feel(node: Node, setting: Setting) -> Iterator[Told]:
-    told = {"moisture_feel": pieces_in(node, "FEEL")[0].value}
-    depths = [piece.terminal for part in parts_in(node, "depth") for piece in pieces_in(part)]
-    if has(node, "CORE"):
-        told["moisture_feel_at"] = "core"
-    elif depths:
-        told["moisture_feel_at"] = "surface" if depths == ["SURFACE"] else "arm_deep"
-    yield HeardValue("/moisture_feel", told)
-
-
-def _feel_now(node: Node, setting: Setting) -> Iterator[Told]:
-    """It was wet and is dry now: what counts is the latter."""
-    yield HeardValue("/moisture_feel", {"moisture_feel": pieces_in(node, "FEEL")[-1].value})
-
-
-def _feel_two(node: Node, setting: Setting) -> Iterator[Told]:
-    """Of a skin and an inside: the inside counts."""
-    skin, inside = pieces_in(node, "FEEL")
-    yield HeardValue("/moisture_feel", {"moisture_feel": skin.value, "moisture_feel_at": "surface"})
-    yield HeardValue("/moisture_feel", {"moisture_feel": inside.value, "moisture_feel_at": "arm_deep"})
-
-
-def _feel_both(node: Node, setting: Setting) -> Iterator[Told]:
-    """Two words for one feel, such as "dry and dusty": the stronger counts."""
-    told = {str(piece.value) for piece in pieces_in(node, "FEEL")}
-    stronger = "dusty" if told <= {"dusty", "dry"} else "soggy" if told <= {"wet", "soggy"} else ""
-    if not stronger and len(told) > 1:
-        raise Unclear("which of the two is it, and where?")
-    yield HeardValue("/moisture_feel", {"moisture_feel": stronger if len(told) > 1 else told.pop()})
-
-
 def _cover(node: Node, setting: Setting) -> Iterator[Told]:
     for part in parts_in(node, "cover_kind"):
         (thing,) = pieces_in(part)
@@ -248,16 +217,13 @@ def _cover_answer(node: Node, setting: Setting) -> Iterator[Told]:
 
 HEAP: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "size": _size,
+    "size_then": not_kept(said("chat.size-then")),
     "shape": _shape,
     "mix": _mix,
     "mix_heap": _mix,
     "made_of": _mix,
     "on_hand": _on_hand,
     "nothing_on_hand": always("/on_hand", []),
-    "feel": _feel,
-    "feel_two": _feel_two,
-    "feel_both": _feel_both,
-    "feel_now": _feel_now,
     "on_hand_only": _on_hand,
     "smell": value_of("/smell", "SMELL_KIND"),
     "smell_only": _smell_only,

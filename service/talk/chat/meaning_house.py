@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from datetime import timedelta
 from typing import Final
 
+from service.talk.chat.days import days_back
 from service.talk.chat.meaning_simple import not_kept, value_of
+from service.talk.chat.moments import DAYS_IN_WEEK
 from service.talk.chat.reading import HeardValue, Node, Setting, Told, Unclear, has, parts_in, pieces_in, temperatures
 from service.units.quantities import parse_quantity
 
@@ -76,7 +79,19 @@ def _house_humidity(node: Node, setting: Setting) -> Iterator[Told]:
     yield HeardValue("/greenhouse/humidity", f"{pieces_in(node, 'PERCENT')[0].value.value:g} %")
 
 
+def _forecast(node: Node, setting: Setting) -> Iterator[Told]:
+    """The low of a night to come, by its day."""
+    days = [int(piece.value) for piece in pieces_in(node, "AHEAD")]
+    days += [DAYS_IN_WEEK - days_back(int(piece.value), setting.now) for piece in pieces_in(node, "WEEKDAY")]
+    if not days[0]:
+        raise Unclear("tonight, or in a week?")
+    on = (setting.now + timedelta(days=days[0])).date().isoformat()
+    for value in temperatures(node):
+        yield HeardValue("/weather/forecast/-", {"date": on, "low": value})
+
+
 HOUSE: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
+    "forecast": _forecast,
     "house_now": _house_now,
     "house_humidity": _house_humidity,
     "house_volume": _house_volume,

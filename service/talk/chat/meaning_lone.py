@@ -67,6 +67,13 @@ def _lone_and_then(node: Node, setting: Setting) -> Iterator[Told]:
     yield from earlier(then, parts_in(node, "moment")[0], setting)
 
 
+def _lone_then_now(node: Node, setting: Setting) -> Iterator[Told]:
+    then, now = temperatures(node)
+    yield HeardValue(LONE_TEMPERATURE, now)
+    for told in earlier(then, parts_in(node, "moment")[0], setting):
+        yield replace(told, pointer=LONE_HISTORY) if isinstance(told, HeardValue) else told
+
+
 def _lone_lasting(node: Node, setting: Setting) -> Iterator[Told]:
     """What it has read for so long, and reads now."""
     for value in temperatures(node):
@@ -95,6 +102,7 @@ LONELY: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "lone_then": _lone_then,
     "lone_lasting": _lone_lasting,
     "lone_and_then": _lone_and_then,
+    "lone_then_now": _lone_then_now,
     "lone_trend": _lone_trend,
     "lone_trend_back": _lone_trend,
 }

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import Any, Final
 
 from rules.catalogue import said
+from service.talk.chat.meaning_heap import amount_in
 from service.talk.chat.meaning_heat import built_in_month, length_of, span_written
 from service.talk.chat.reading import (
     Gap,
@@ -56,6 +57,11 @@ def _tall_only(node: Node, setting: Setting) -> Iterator[Told]:
 
 def _shares(node: Node, setting: Setting) -> Iterator[Told]:
     """Parts of a mix without amounts: by percent, by halves and thirds, by parts, or all alike."""
+    whole = amount_in(node, setting)
+    if isinstance(whole, Gap):
+        yield whole
+    elif whole is not None:
+        yield HeardValue("/pile/size", dict([whole]))
     shares = parts_in(node, "share", "bare_share", "last_share")
     if shares:
         names = [str(pieces_in(share, "MATERIAL")[0].value) for share in shares]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Any, Final
 
+from rules.catalogue import said
 from rules.tables.materials import MATERIALS
 from rules.tables.uses import uses_of
 from service.talk.chat.meaning_heap import COVERS, amount_in, cover_named
@@ -48,6 +49,8 @@ def _drawn(way: str) -> Callable[[Node, Setting], Iterator[Told]]:
             yield HeardValue(f"{place}/minutes_per_hour", "30 min/h")
         if has(node, "ALL_DAY"):
             yield HeardValue(f"{place}/hours_per_day", "24 h/day")
+        if has(node, "NIGHTS", "DAYTIME") and has(node, "OFF"):
+            raise Unclear(said("chat.off-when"))
         if has(node, "NIGHTS", "DAYTIME"):
             yield HeardValue(f"{place}/hours_per_day", HALF_THE_DAY)
         if has(node, "OFF") or parts_in(node, "off_since"):
@@ -193,6 +196,11 @@ def _turned_and_watered(node: Node, setting: Setting) -> Iterator[Told]:
     yield from _watered(node, setting)
 
 
+def _turned_and_added(node: Node, setting: Setting) -> Iterator[Told]:
+    yield from _turned(node, setting)
+    yield from _added(node, setting)
+
+
 def _topped_up(node: Node, setting: Setting) -> Iterator[Told]:
     """More of a thing on top; what makes a cover covers it."""
     if has(node, "OVER_IT") and any(piece.value in COVERS for piece in pieces_in(node, "MATERIAL")):
@@ -248,6 +256,7 @@ WORK: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "watered_twice": _watered_twice,
     "added": _added,
     "turned": _turned,
+    "turned_and_added": _turned_and_added,
     "turned_and_watered": _turned_and_watered,
     "topped_up": _topped_up,
     "covered_on": _covered_on,

@@ -42,12 +42,27 @@ _FRACTIONS: Final = {"1/2": "50", "1/3": "33", "2/3": "67", "1/4": "25", "3/4": 
 """Parts of a whole in per cent, as the words for them have it."""
 _NOT_COUNTED: Final = re.compile(r"\b(?:a|an|per|each|every|last|next|this|the|all|one) $")
 """What before "day" makes it another: "each day 12 minutes"."""
+_RANGE: Final = re.compile(
+    r"(?:some(?:where|thing) )?between -?\d+(?:\.\d+)? ?(?:°|deg(?:rees)? ?)?[cf]? and -?\d+(?:\.\d+)?"
+    r"(?P<unit> ?°?(?:[^\W\d_]+|°)(?: [cf]\b)?)?(?![\w/])"
+)
 _DROPS: Final = re.compile(
     r"(?:and )?(?:a few|a couple(?: of)?|just a few|a|an|one|two|three|few|1|2|3)"
     r"(?: (?:or|to) (?:two|three|four|2|3|4)|-[23])? (?:small |little )?(?:drops?|drips?|droplets?)\b"
     r"(?: or (?:two|three|so))?(?: of water)?(?! of)(?: (?:came|come|comes|ran|run|fell) out)?"
 )
 MOST_PARTS: Final = 100.0
+
+
+def range_at(text: str, place: int) -> TextPiece | None:
+    """`between 50 and 55 C`, `from 8 to 10 weeks`: no one number, of the kind of its unit."""
+    found = _RANGE.match(text, place)
+    if found is None or (place and text[place - 1].isalnum()):
+        return None
+    unit = lexicon().units.get((found["unit"] or "").strip())
+    if found["unit"] and unit is None:
+        return None
+    return TextPiece("UNSURE", unit.terminal if unit else "NUM", place, found.end(), ranges=True)
 
 
 def drops_at(text: str, place: int) -> TextPiece | None:

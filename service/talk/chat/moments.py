@@ -69,7 +69,7 @@ def moment(node: Node, setting: Setting) -> datetime | None:
             case "YESTERDAY":
                 return moment_back(1, now)
             case "TODAY":
-                return min(now.replace(hour=MORNING, minute=0, second=0, microsecond=0), now)
+                return _at_hour(piece.value if isinstance(piece.value, float) else None, now)
             case "LAST_NIGHT":
                 return last_night(now)
             case "DAY_BEFORE":
@@ -82,6 +82,14 @@ def moment(node: Node, setting: Setting) -> datetime | None:
                 day = day_before(piece.value, setting)
                 return None if day is None else moment_on(day, now)
     return None
+
+
+def _at_hour(hour: float | None, now: datetime) -> datetime | None:
+    """That hour of today, without one this morning; None where it is still to come."""
+    if hour is None:
+        return min(now.replace(hour=MORNING, minute=0, second=0, microsecond=0), now)
+    at = now.replace(hour=int(hour), minute=round(hour % 1 * 60) % 60, second=0, microsecond=0)
+    return at if at <= now else None
 
 
 def last_night(now: datetime) -> datetime:

@@ -49,11 +49,20 @@ _DAYS: Final = {"sun": "sunday", "sat": "saturday"}
 _SHORT_DAY: Final = re.compile(r"(?:(?<=^)|(?<=[,;\n])|(?<=[,;\n] ))(?:sun|sat)(?= -?\d)")
 """`Sun 60C` at the head of a clause is no sunshine."""
 _BORE: Final = re.compile(
-    r"\b(?:\d{1,3}(?:/\d)?|half|three quarter|one)[ -]?(?:mm|millimetres?|millimeters?|inch|in|\")[ -]?"
+    r"\b(?:\d{1,3}(?:/\d)?|half|three quarter|one|two|three|four|six)[ -]?"
+    r"(?:mm|millimetres?|millimeters?|inch|in|\")[ -]?"
     r"(?:bore |dia |diameter )?"
-    r"(?=(?:[a-z]+ ){0,2}(?:pipe|pipes|tube|tubing|hose|pex|alkathene|coil|ducting|copper)\b)"
+    r"(?=(?:[a-z]+ ){0,2}(?:pipe|pipes|tube|tubing|hose|pex|pvc|alkathene|coil|ducting|copper)\b)"
 )
 """How wide a pipe is has no place, and is no length of it."""
+_LAST_SPAN: Final = re.compile(r"\b((?:in|over|for|during|within) the (?:last|past)) (day|week|fortnight|month)\b")
+"""`over the last week` is over the last one week."""
+_LIKE: Final = re.compile(
+    r"\bdry as (?:a |an |the |any |old )*"
+    r"(?!far|deep|long|before|usual|ever|you|i|it|we|when|can|could)[^\W\d_]+\b"
+)
+"""As dry as whatever: bone dry."""
+_FULL: Final = re.compile(r"\b(skip|trailer|truck|barrow|wheelbarrow|bucket|bag|sack|load|lorry)s? full of\b")
 _VULGAR: Final = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 
 
@@ -71,6 +80,8 @@ def plain(text: str) -> str:
     text = _ISH.sub("", _IN_SHORT.sub(lambda found: _SHORT_FOR[found[1]], text))
     text = _OF_A_COUNTRY.sub(lambda found: _DIALECT[found[0]], _BORE.sub("", text))
     text = _UNIT_FIRST.sub(r"\2 \1", _CONTRACTED.sub(lambda found: _APART[found[0]], text))
+    text = _LIKE.sub("dry as a bone", _LAST_SPAN.sub(r"\1 1 \2", text))
+    text = _FULL.sub(r"\1 of", text)
     text = _FROM_ANIMALS.sub(r"\2 \1", text)
     text = text.replace("º", "°").replace("˚", "°").replace("\N{EM DASH}", ";").replace("\r", "\n").replace("\t", " ")
     return re.sub(" +", " ", _DOTTED.sub(r"\1 ", text))

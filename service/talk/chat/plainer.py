@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from rules.tables.materials import names_matter
+from service.talk.chat.islands import is_snow
 from service.talk.chat.lexicon import lexicon
 from service.talk.chat.tokens import NUMBERS, TextPiece
 
@@ -51,6 +52,8 @@ _BALES_STAY: Final = frozenset({"HAVE", "ON_HAND", "COVERED", "COVER", "PUT", "O
 _CONTENTS: Final = frozenset(
     {*("MATERIAL", "COMMA", "AND", "SOME", "WITH", "OF", "VOLUME", "YARDS", "MASS", "CONTAINER", "NUM"), "PERCENT"}
 )
+_TO_COME: Final = frozenset({"WILL", "TONIGHT", "LOW", "AHEAD", "WISH"})
+"""Where one of these stands snow is of a forecast."""
 _SHEETS: Final = _COUNTLESS | {"OLD", "SUPPLY", "COVER_KIND"}
 _COMPOST: Final = len("compost")
 _LISTED_BEHIND: Final = frozenset({*NAMED_NEXT - {"BUILT"}, "WITH", "AND", "COMMA", "FEEL", "MATERIAL"})
@@ -113,7 +116,8 @@ def without_asides(pieces: Pieces) -> Pieces:
         on_it = piece.terminal == "ON" and before in _READ_ON and after in ("TEMP", "NUM")
         once = piece.terminal == "VAGUE" and before in ("CALIBRATED", "CHECKED")
         shared = piece.terminal == "WAS" and not place and after in ("FRACTION", "PERCENT", "PARTS")
-        idle = on_it or once or shared
+        last = piece.value == "in" and after in ("", "COMMA") and "MATERIAL" in names
+        idle = on_it or once or shared or last
         if smelled and "SMELL_KIND" not in names:
             kept.append(replace(piece, terminal="SMELL_KIND", value=_SMELL_OF.get(str(piece.value), "foul")))
         if not (
@@ -138,9 +142,17 @@ def with_contents(pieces: Pieces) -> Pieces:
 
 
 def _loose(pieces: Pieces, names: set[str]) -> Iterator[TextPiece]:
-    """The pieces with what may be of anything as no more than a word: a flow without its unit, something open."""
-    for piece in pieces:
-        if piece.terminal == "FLOW":
+    """The pieces with what may be of anything as no more than a word: a flow without its unit, something open.
+
+    "Spare" behind a thing says that it is on hand.
+    """
+    for place, piece in enumerate(pieces):
+        if piece.value == "spare" and place and terminal_at(pieces, place - 1) in ("MATERIAL", "SUPPLY"):
+            yield replace(piece, terminal="ON_HAND")
+            continue
+        if names & _TO_COME and is_snow(piece):
+            yield replace(piece, terminal="OTHER")
+        elif piece.terminal == "FLOW":
             if not names & {"AIRFLOW", "WATERFLOW"}:
                 yield replace(piece, terminal="OTHER", value="flow")
         elif piece.terminal == "NO_COVER" and piece.value == "open" and len(pieces) > 1:

@@ -146,7 +146,7 @@ def _what_first(answer: Answer) -> str:
     """The first action with its dose and time, and why."""
     first = answer["actions"][0]
     dose = "".join(f", {quantity_in_words(dose)}" for dose in first["doses"][:1])
-    title = f"{first['title'][0].lower()}{first['title'][1:]}"
+    title = f"{first['title'][:1].lower()}{first['title'][1:]}"
     return f"First: {title}, {when(first)}{dose}. {_reason(first)}".strip()
 
 

@@ -21,7 +21,7 @@ _SAID: Final = {
 _SHAPED: Final = frozenset(
     {
         *("/temperatures/points/-", "/history/-", "/pile/size", "/pile/ingredients", "/moisture_feel", "/on_hand/-"),
-        *("/done/-", "/signs", "/on_hand", "/people", "/equipment"),
+        *("/done/-", "/signs", "/weather/forecast/-", "/on_hand", "/people", "/equipment"),
     }
 )
 """Fields said in a way of their own; others that a status may hold are said by their names."""
@@ -72,6 +72,9 @@ def said(pointer: str, value: Any) -> str:
             return f"{_value(value['value'])}{depth}" + (f", {value['side']} side" if "side" in value else "")
         case "/history/-":
             return f"core {_value(value['core'])} on {_day(value['at'])}"
+        case "/weather/forecast/-":
+            told = ", ".join(f"{name} {_value(value[name])}" for name in ("low", "high") if name in value)
+            return f"forecast for {_day(value['date'])}: {told}"
         case "/pile/size":
             return _size(value)
         case "/pile/ingredients":

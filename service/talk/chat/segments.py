@@ -51,6 +51,7 @@ def softly(pieces: tuple[TextPiece, ...]) -> Iterator[tuple[TextPiece, ...]]:
 
 
 _READ_AT: Final = frozenset({"CORE", "OUTSIDE", "OUTER", "HOUSE", "TONIGHT", "LOW"})
+_DATED: Final = frozenset({"NOW", "TODAY", "YESTERDAY", "LAST_NIGHT", "AGO"})
 _TURNS_NEXT: Final = frozenset({"TURN", "DOUBT", "NO", "WISH"})
 """What turns whatever stands behind it."""
 
@@ -65,6 +66,9 @@ def _begins(part: tuple[TextPiece, ...], place: int) -> bool:
     if here.fresh and before.terminal not in _GOES_ON:
         return True
     behind = part[place + 1].terminal if place + 1 < len(part) else ""
+    placed = here.terminal in _READ_AT and behind in ("TEMP", "NUM") and before.terminal in _DATED
+    if placed and any(piece.terminal in ("TEMP", "NUM") for piece in part[:place]):
+        return True  # "55 C yesterday outside 0 C"
     dated = here.terminal in ("NOW", "TODAY", "WEEKDAY", "YESTERDAY", "DAY", "LAST_NIGHT")
     in_turn = part[0].terminal in ("WEEKDAY", "DAY", "YESTERDAY") or here.terminal == "NOW"
     return (

@@ -9,6 +9,7 @@ from typing import Final
 
 from service.talk.chat.grammar import MOST_READINGS, trees
 from service.talk.chat.meaning_change import MOVES
+from service.talk.chat.meaning_feel import FEELS
 from service.talk.chat.meaning_heap import HEAP
 from service.talk.chat.meaning_heat import HEAT
 from service.talk.chat.meaning_house import HOUSE
@@ -22,7 +23,7 @@ from service.talk.chat.tokens import TextPiece
 
 STATEMENT: Final = "statement"
 """Facts, one behind the other."""
-_SAYS = {**HEAT, **LONELY, **HEAP, **HOUSE, **MOVES, **WORK, **MAKE, **PIPES}
+_SAYS = {**HEAT, **LONELY, **HEAP, **FEELS, **HOUSE, **MOVES, **WORK, **MAKE, **PIPES}
 
 
 def ways(pieces: Sequence[TextPiece], start: str) -> list[tuple[Span, ...]]:

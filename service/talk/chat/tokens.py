@@ -70,6 +70,8 @@ class TextPiece:
     end: int
     fresh: bool = False
     """Whether a new thing may be said from here on: somebody is named who does it, or a colon stands before."""
+    ranges: bool = False
+    """Whether two numbers are told, between which it lies."""
 
     @property
     def kind(self) -> str:
