@@ -112,6 +112,9 @@ def test_minus_63_is_named_and_left_out() -> None:
         ([(float(d), 85.0 if d < 3 else 55.1 + 0.1 * d) for d in range(12, -1, -1)], None),  # nothing cool after it
         ([(float(d), 80.0 if d in (3, 6) else 55.1 + 0.1 * d) for d in range(12, -1, -1)], None),  # may be a fire
         ([(float(d), 2.0 * d - 10.0) for d in range(10, -1, -1)], "drifting"),
+        ([(d / 4, 8.0 * d / 4 - 10.0) for d in range(32, -1, -1)], "drifting"),  # the same read every six hours
+        ([(d / 4, 55.1 + 0.1 * (d % 3) if d > 8 else 0.0) for d in range(40, -1, -1)], "pulled_out"),  # dead at nought
+        ([(d / 4, 55.1 + 0.1 * (d % 3) if d > 8 else 30.1 + d) for d in range(40, -1, -1)], None),  # far over the air
         ([(float(d), 2.0 * d + 20.0) for d in range(10, -1, -1)], None),  # a heap that cools
         ([(d + 5.0, 50.0 + 0.3 * d) for d in range(10, -1, -1)], "silent"),
         ([(10.0, 50.0), (5.0, 51.0)], None),  # never regular
@@ -124,6 +127,14 @@ def test_what_is_and_is_no_fault(readings: list[tuple[float, float]], fault: str
 def test_a_spike_is_left_out_even_where_it_is_the_only_one() -> None:
     spiked = [*PLATEAU[:-2], (2.0, 31.0), (1.0, 55.0)]
     assert (2.0, 31.0) not in health_of([*spiked, (0.0, 55.0)], 2.0).sound
+
+
+def test_all_of_a_drift_and_all_that_was_read_outside_the_heap_is_left_out() -> None:
+    drift = [*((d / 4, 54.1) for d in range(60, 28, -1)), *((d / 4, 8.0 * d / 4 - 10.0) for d in range(28, -1, -1))]
+    assert health_of(drift, 2.0).newest == (7.25, 54.1)
+    outside = [*((d / 4, 54.1 + 0.4 * (d % 2)) for d in range(40, 8, -1)), *((d / 4, 1.1 + d) for d in range(8, -1, -1))]
+    assert health_of(outside, 2.0).newest == (2.25, 54.5)
+    assert health_of(outside, None).newest == (0.0, 1.1)  # how warm the air is was not told
 
 
 def test_a_heap_that_was_opened_may_fall() -> None:

@@ -36,6 +36,9 @@ ERRATIC_K, ERRATIC_READINGS = 10.0, 6
 """Readings that step by so much, as a rule, are of no heap, not even of its skin (measured: at most half of it)."""
 FALL_K, FALL_DAYS = 10.0, 0.25
 """No core falls by so much within six hours: tonnes of wet matter are too heavy (heat balance)."""
+OUT_DAYS, AIR_SWING_K = 7.0, 10.0
+"""A probe that fell so and stays no warmer than this over the air of now is out of the heap, or dead; after so many
+days somebody has looked (our own; the top of a litter stack fell by 24 K in six hours and was sound, 20 K over the air)."""
 FROZEN_C, WARM_BEFORE_C, FREEZE_DAYS = -2.0, 20.0, 3.0
 """No core read warm is so cold within so many days: its water would have to freeze first, which takes as much heat as
 sixty kelvins do. Half a cubic metre loses half of that at most in air of -20 degC (heat balance)."""
@@ -84,13 +87,15 @@ def health_of(readings: Sequence[Reading], outdoor_c: float | None, *, opened: b
     sound = [reading for place, reading in enumerate(possible) if place not in spikes]
     jumps = len(spikes) > 1 or _erratic(possible)
     fault: Fault | None = "broken" if len(possible) < len(readings) else "jumping" if jumps else None
-    if not opened and _fell(sound):
-        sound, fault = sound[:-1], fault or "pulled_out"
+    fallen = 0 if opened else _fallen(sound, outdoor_c)
+    if fallen:
+        sound, fault = sound[:-fallen], fault or "pulled_out"
     stuck = _stuck(sound)
     if stuck:
         sound, fault = sound[: len(sound) - stuck + 1], fault or "stuck"
-    if fault is None and _drifts(sound, outdoor_c):
-        sound, fault = sound[:-STRAIGHT_READINGS] or sound[:1], "drifting"
+    drifting = 0 if fault else _drifting(sound, outdoor_c)
+    if drifting:
+        sound, fault = sound[:-drifting] or sound[:1], "drifting"
     silent = _silent_days(readings)
     return ProbeHealth(fault or ("silent" if silent else None), tuple(sound), silent)
 
@@ -133,13 +138,23 @@ def _erratic(readings: Sequence[Reading]) -> bool:
     return cool and len(readings) >= ERRATIC_READINGS and _usual_step(readings) >= ERRATIC_K
 
 
-def _fell(readings: Sequence[Reading]) -> bool:
-    """Whether the newest reading fell faster than a heap can, or freezes where one was warm."""
-    if len(readings) < 2:
-        return False
-    (before, a), (at, b) = readings[-2:]
-    frozen = before - at <= FREEZE_DAYS and a >= WARM_BEFORE_C and b <= FROZEN_C
-    return frozen or (before - at <= FALL_DAYS and a - b >= FALL_K)
+def _fallen(readings: Sequence[Reading], outdoor_c: float | None) -> int:
+    """How many of the newest readings follow a fall faster than a heap's, or a frost where one was warm.
+
+    More than the newest are only those that stay as cool as the air: near the skin a probe swings as far and is sound.
+    0 where they last so many days that whoever reads them must have looked.
+    """
+    out_c = COLDEST_C if outdoor_c is None else outdoor_c + AIR_SWING_K
+    for place in range(len(readings) - 1, 0, -1):
+        (before, a), (at, b) = readings[place - 1 : place + 1]
+        if at - readings[-1][0] > OUT_DAYS:
+            return 0
+        frozen = before - at <= FREEZE_DAYS and a >= WARM_BEFORE_C and b <= FROZEN_C
+        fell = frozen or (before - at <= FALL_DAYS and a - b >= FALL_K)
+        later = [core for _, core in readings[place:]]
+        if fell and (len(later) == 1 or max(later) <= min(out_c, a - FALL_K)):
+            return len(later)
+    return 0
 
 
 def _stuck(readings: Sequence[Reading]) -> int:
@@ -174,16 +189,20 @@ def _lasts(readings: Sequence[Reading], count: int, fewest: int, days: float) ->
     return count >= max(fewest, 1) and readings[-count][0] - readings[-1][0] >= days
 
 
-def _drifts(readings: Sequence[Reading], outdoor_c: float | None) -> bool:
-    """Whether the newest readings run straight down to below the air outside."""
-    line = readings[-STRAIGHT_READINGS:]
-    if outdoor_c is None or len(line) < STRAIGHT_READINGS or line[-1][1] > outdoor_c - BELOW_AIR_K:
-        return False
-    (begun, first), (ended, last) = line[0], line[-1]
-    span = begun - ended
-    if span < STRAIGHT_DAYS or (last - first) / span > -STEEP_K_DAY:
-        return False
-    return all(abs(first + (last - first) * (begun - day) / span - core) <= STRAIGHT_K for day, core in line)
+def _drifting(readings: Sequence[Reading], outdoor_c: float | None) -> int:
+    """How many of the newest readings run straight down to below the air outside, 0 where none do."""
+    if outdoor_c is None or not readings or readings[-1][1] > outdoor_c - BELOW_AIR_K:
+        return 0
+    ended, last = readings[-1]
+    count = max(STRAIGHT_READINGS, sum(day - ended < STRAIGHT_DAYS for day, _ in readings) + 1)
+    if count > len(readings):
+        return 0
+    begun, first = readings[-count]
+    slope = (last - first) / (begun - ended)
+    off = [abs(last - slope * (day - ended) - core) > STRAIGHT_K for day, core in reversed(readings)]
+    if slope > -STEEP_K_DAY or any(off[:count]):
+        return 0
+    return off.index(True) if True in off else len(off)
 
 
 def _silent_days(readings: Sequence[Reading]) -> float:
