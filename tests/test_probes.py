@@ -132,7 +132,10 @@ def test_a_spike_is_left_out_even_where_it_is_the_only_one() -> None:
 def test_all_of_a_drift_and_all_that_was_read_outside_the_heap_is_left_out() -> None:
     drift = [*((d / 4, 54.1) for d in range(60, 28, -1)), *((d / 4, 8.0 * d / 4 - 10.0) for d in range(28, -1, -1))]
     assert health_of(drift, 2.0).newest == (7.25, 54.1)
-    outside = [*((d / 4, 54.1 + 0.4 * (d % 2)) for d in range(40, 8, -1)), *((d / 4, 1.1 + d) for d in range(8, -1, -1))]
+    outside = [
+        *((d / 4, 54.1 + 0.4 * (d % 2)) for d in range(40, 8, -1)),
+        *((d / 4, 1.1 + d) for d in range(8, -1, -1)),
+    ]
     assert health_of(outside, 2.0).newest == (2.25, 54.5)
     assert health_of(outside, None).newest == (0.0, 1.1)  # how warm the air is was not told
 

@@ -38,7 +38,7 @@ FALL_K, FALL_DAYS = 10.0, 0.25
 """No core falls by so much within six hours: tonnes of wet matter are too heavy (heat balance)."""
 OUT_DAYS, AIR_SWING_K = 7.0, 10.0
 """A probe that fell so and stays no warmer than this over the air of now is out of the heap, or dead; after so many
-days somebody has looked (our own; the top of a litter stack fell by 24 K in six hours and was sound, 20 K over the air)."""
+days somebody has looked (our own; the top of a litter stack fell by 24 K in six hours, sound and 20 K over the air)."""
 FROZEN_C, WARM_BEFORE_C, FREEZE_DAYS = -2.0, 20.0, 3.0
 """No core read warm is so cold within so many days: its water would have to freeze first, which takes as much heat as
 sixty kelvins do. Half a cubic metre loses half of that at most in air of -20 degC (heat balance)."""

@@ -25,7 +25,7 @@ from service.planning.options import Heating, Option
 from service.planning.ranges import exactly, plain, scaled, three
 from service.planning.season_words import way_in_words
 from service.planning.shapes.season_answer import CoreBand, DrawStep, HeapOfPlan, HeatingDays, PlanChart, WayThrough
-from service.planning.slots import SURE_TO_BE_HOT, Site, SlotPlan
+from service.planning.slots import Site, SlotPlan
 from service.planning.supply import share_left
 from service.render.numbers import quantity_in_words
 from service.render.wording import in_words
@@ -151,7 +151,7 @@ def notes_of(climate: Climate, best: Option | None, heating: Heating | None, sys
     told.append((said("house.note.night-only"), OWN_MODEL))
     if climate.table == "monthly":
         told.append((said("house.note.months-hide"), COMMON_PRACTICE))
-    if best is not None and any(plan.chance_hot < SURE_TO_BE_HOT for plan in best.plans):
+    if best is not None and any(plan.late for plan in best.plans):
         told.append((said("winter.late"), OWN_MODEL))
     if heating is not None and heating.others:
         told.append((said("winter.elsewhen"), OWN_MODEL))

@@ -8,7 +8,7 @@ for fewer days, and its drawing ends there: a cooled heap is let rest, not drain
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import pairwise
 from typing import Final
@@ -105,7 +105,8 @@ class Slot:
 class SlotPlan:
     """A heap in its slot. Draws in W by month, heat in J, days of drawing before the core is too cool.
 
-    `core_c` is the core of each day from building to the end of the slot, (days + 1, members).
+    `core_c` is the core of each day from building to the end of the slot, (days + 1, members). `late`: no lead makes
+    enough of them hot by the first draw.
     """
 
     slot: Slot
@@ -119,6 +120,7 @@ class SlotPlan:
     lasts: Estimate
     core_c: Array
     sure: bool
+    late: bool
 
     def draw_on(self, day: date) -> float:
         """The draw set for a day; 0 outside the slot. [W]"""
@@ -130,22 +132,21 @@ class SlotPlan:
 
 def slot_plan(site: Site, slot: Slot) -> SlotPlan:
     """Plan one heap for its slot."""
-    lead, hot, share_hot, cores, piles, state = _lead(site, slot.first)
-    given = _given(site, slot, piles, state)
-    share, sure = _share(site, given)
-    lasts = given.lasts(share)
+    lead = _lead(site, slot)
+    lasts = lead.given.lasts(lead.share)
     return SlotPlan(
         slot=slot,
-        built_on=slot.first - timedelta(days=lead),
-        lead_days=lead,
-        hot_after=of_members(hot),
-        chance_hot=share_hot,
-        share=share,
-        months=tuple((first, days, share * need) for first, days, need in slot.months()),
-        heat_j=of_members(given.heat_j(share)),
+        built_on=slot.first - timedelta(days=lead.days),
+        lead_days=lead.days,
+        hot_after=of_members(lead.hot_after),
+        chance_hot=lead.share_hot,
+        share=lead.share,
+        months=tuple((first, days, lead.share * need) for first, days, need in slot.months()),
+        heat_j=of_members(lead.heat_j),
         lasts=of_members(lasts),
-        core_c=np.concatenate([cores, _spent(site, slot, cores[-1], given, share)]),
-        sure=sure,
+        core_c=np.concatenate([lead.core_c, _spent(site, slot, lead.core_c[-1], lead.given, lead.share)]),
+        sure=lead.sure,
+        late=lead.late,
     )
 
 
@@ -213,18 +214,51 @@ def _spent(site: Site, slot: Slot, core_c: Array, given: _Given, share: float) -
     return result
 
 
-def _lead(site: Site, first_draw: date) -> tuple[int, Array, float, Array, Piles, PileState]:
-    """Shortest lead with enough heaps hot at the first draw; days to be hot, share hot, cores, and the state then."""
-    for lead in LEADS:
-        built = first_draw - timedelta(days=lead)
-        piles, state = site.built(built)
-        run = simulate(piles, state, site.weather(built, lead), float(lead), STEP_H)
-        hot = run.core_c >= HOT_FROM.value
-        share = float(hot[-1].mean())
-        if share >= SURE_TO_BE_HOT or lead == LEADS[-1]:
-            after = np.where(hot.any(axis=0), run.days[hot.argmax(axis=0)], float(lead))
-            return lead, after, share, run.core_c, piles, run.state
-    raise AssertionError("LEADS is not empty")
+@dataclass(frozen=True, slots=True)
+class _Lead:
+    """A heap built so many days before its slot: days to be hot, (n,), the share hot by then, its core of each day.
+
+    Then what it gives, the share of the need that is drawn, whether that is sure, the heat of it, (n,) [J], and whether
+    no lead makes enough of them hot.
+    """
+
+    days: int
+    hot_after: Array
+    share_hot: float
+    core_c: Array
+    given: _Given
+    share: float
+    sure: bool
+    heat_j: Array
+    late: bool = False
+
+
+def _lead(site: Site, slot: Slot) -> _Lead:
+    """The shortest lead with enough heaps hot at the first draw, where the draw then is sure; else what gives most.
+
+    A heap that does not last is not built so early that it is sure to be hot: it would have the less left.
+    """
+    tried = []
+    for days in LEADS:
+        tried.append(_built_before(site, slot, days))
+        if tried[-1].share_hot >= SURE_TO_BE_HOT:
+            break
+    late = tried[-1].share_hot < SURE_TO_BE_HOT
+    if not tried[-1].sure:
+        tried += [_built_before(site, slot, days) for days in LEADS[len(tried) :]]
+        return replace(max(tried, key=lambda each: float(each.heat_j.mean())), late=late)
+    return replace(tried[-1], late=late)
+
+
+def _built_before(site: Site, slot: Slot, days: int) -> _Lead:
+    built = slot.first - timedelta(days=days)
+    piles, state = site.built(built)
+    run = simulate(piles, state, site.weather(built, days), float(days), STEP_H)
+    hot = run.core_c >= HOT_FROM.value
+    after = np.where(hot.any(axis=0), run.days[hot.argmax(axis=0)], float(days))
+    given = _given(site, slot, piles, run.state)
+    share, sure = _share(site, given)
+    return _Lead(days, after, float(hot[-1].mean()), run.core_c, given, share, sure, given.heat_j(share))
 
 
 def slots_of(first: date, need_w: Sequence[float], count: int) -> list[Slot]:
