@@ -17,7 +17,6 @@ from rules.tables.emergency import numbers_to_call
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY
 from service.answer.words import FIRE_SENTENCE
 from service.problems.fire import WARNING, speaks_of_fire
-from service.status.partial import lacking
 from service.talk.chat.lexer import sentences
 from service.talk.chat.plain_text import plain
 from service.talk.chat.reading import UNKNOWN_SCALE, HeardValue
@@ -26,7 +25,6 @@ from service.units.quantities import QuantityError, System, parse_quantity
 
 _DIGITS: Final = re.compile(r"\d+(?:[.,]\d+)?")
 _HEAP_WORDS: Final = frozenset({"CORE", "OUTER", "HEAP", "PROBE", "INSIDE"})
-OF_PIPES: Final = frozenset({"pipe_frozen", "pipe_burst", "pipe_leaking"})
 _HEAP_READINGS: Final = frozenset({"/temperatures/core", "/temperatures/outer", "/temperatures/points/-"})
 
 
@@ -77,7 +75,6 @@ def alarms(text: str, unread: Iterable[str], understood: Iterable[HeardValue], s
         told.append(said("alarm.people", numbers=numbers))
     if speaks_of("pipes", rest):
         kinds.append("pipes")
-    if kinds[-1:] == ["pipes"] or (lacking(status) and any(map(_is_of_pipes, read))):
         told.append(said("alarm.pipes"))
     if speaks_of("current", rest):
         kinds.append("current")
@@ -104,11 +101,6 @@ def _is_unwell(reading: HeardValue) -> bool:
     """Whether a reading says that somebody is unwell."""
     word = SYMPTOMS.get(str(reading.value)) if reading.pointer == "/people/-" else None
     return word is not None and word.fact == "people_unwell"
-
-
-def _is_of_pipes(reading: HeardValue) -> bool:
-    """Whether a reading says that a pipe froze or leaks."""
-    return reading.pointer == "/signs/-" and reading.value in OF_PIPES
 
 
 def _is_fire(reading: HeardValue) -> bool:

@@ -106,6 +106,13 @@ def without_strangers(pieces: Pieces) -> Pieces | None:
     return tuple(kept)
 
 
+def without_owned(pieces: Pieces) -> Pieces:
+    """The pieces without a thing that somebody has and that is not known: "I have a problem, my heap is 25 C"."""
+    if len(pieces) > 1 and pieces[0].terminal == "HAVE" and pieces[1].terminal == "OTHER":
+        return pieces[2:]
+    return pieces
+
+
 def _measures_a_stranger(pieces: Pieces) -> bool:
     """Whether measures are told of something that is not known: "my cabin is 3 by 2 by 2 m"."""
     names = [piece.terminal for piece in pieces]

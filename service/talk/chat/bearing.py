@@ -11,6 +11,7 @@ from service.talk.chat.islands import is_snow
 from service.talk.chat.reading import HeardValue, Told
 from service.talk.chat.tokens import NAMES, NUMBERS, TextPiece
 
+_HEAPS = frozenset({"HEAP", "CORE", "MATERIAL", "BUILT", "IN_HEAP", "VOLUME", "YARDS", "MASS"})
 LISTS = frozenset({"/pile/ingredients", "/pile/size", "/on_hand/-"})
 
 
@@ -34,6 +35,19 @@ def is_bare_stock(clause: Clause, before: Clause) -> bool:
     listed = clause.told is not None and pointers_of(clause) <= {"/pile/ingredients"}
     said = any(piece.terminal in ("MADE_OF", "HEAP", "PERCENT", "RATIO", "BUILT") for piece in clause.pieces)
     return listed and not said and pointers_of(before) == {"/on_hand/-"}
+
+
+def is_of_the_house(clause: Clause, before: Sequence[Clause]) -> bool:
+    """Whether measures are told right after the house was spoken of, and not yet how big it is; no heap is named."""
+    if pointers_of(clause) != {"/pile/size"} or _HEAPS & {piece.terminal for piece in clause.pieces}:
+        return False
+    for earlier in before[:-3:-1]:
+        names = {piece.terminal for piece in earlier.pieces}
+        if names & _HEAPS or "/greenhouse/volume" in pointers_of(earlier):
+            return False
+        if "HOUSE" in names:
+            return True
+    return False
 
 
 def is_open(clause: Clause) -> bool:

@@ -13,6 +13,7 @@ from service.talk.chat.bearing import (
     is_bare_list,
     is_bare_stock,
     is_list,
+    is_of_the_house,
     is_open,
     pointers_of,
 )
@@ -27,6 +28,7 @@ from service.talk.chat.plain_text import plain
 from service.talk.chat.plainer import as_heap, with_contents, without_asides, without_attributes
 from service.talk.chat.reading import Gap, Setting
 from service.talk.chat.segments import here_and_elsewhere, segments, softly
+from service.talk.chat.statements import STATEMENT
 from service.talk.chat.tokens import Sentence, TextPiece, WrittenNumber
 from service.talk.chat.typos import mended
 from service.units.quantities import parse_quantity
@@ -105,7 +107,11 @@ class _Reader:
                 joined = carried_on(self._reader, found, first, pieces)
                 if joined is not None:
                     found = joined
+                    if is_of_the_house(found[-1], found[:-1]):
+                        found[-1] = self._as_house(found[-1].pieces)
                     continue
+            if clause.told is not None and is_of_the_house(clause, found):
+                clause = self._as_house(pieces)
             if found and is_bare_stock(clause, found[-1]):
                 clause = self._reader.unread(pieces, said("chat.heap-or-hand"))
                 found.append(clause)
@@ -141,6 +147,12 @@ class _Reader:
                 told.append(piece)
             self._spoken_of = piece.terminal if piece.terminal in _SPOKEN_OF else self._spoken_of
         return tuple(told)
+
+    def _as_house(self, pieces: tuple[TextPiece, ...]) -> Clause:
+        """Measures as those of the house, or unread: they are of no heap."""
+        house = TextPiece("HOUSE", "house", pieces[0].start, pieces[0].start)
+        clause = self._reader.interpreted((house, *pieces), STATEMENT)
+        return clause if clause.told is not None else self._reader.unread(pieces, said("chat.house-or-heap"))
 
     def _question(self, pieces: tuple[TextPiece, ...]) -> Clause:
         """What is asked and no report: it says nothing of the heap and so doubts nothing."""

@@ -18,7 +18,9 @@ _SCALE: Final = re.compile(
 )
 """A scale that is told for all numbers at once, no number before it."""
 _HEADING: Final = re.compile(r"(?:temps?|temperature|reading) ?[:=](?= ?-?\d)")
-_HALF_OF_DAY: Final = r"am|pm|a\.m\.|p\.m\.|in the morning|in the evening|in the afternoon|at night"
+_HALF_OF_DAY: Final = (
+    r"am|pm|a\.m\.|p\.m\.|(?:the )?next morning|in the morning|in the evening|in the afternoon|at night"
+)
 _CLOCK: Final = rf"(?:\d{{1,2}}(?::\d\d)? ?(?:{_HALF_OF_DAY}|o'clock)|midnight|noon|\d{{1,2}}:\d\d)"
 _HOURS: Final = re.compile(rf"(?:from |between )?({_CLOCK}) ?(?:-|to|till|til|until|and) ?({_CLOCK})")
 _TIME: Final = re.compile(rf"(\d{{1,2}})(?::(\d\d))? ?({_HALF_OF_DAY})?|midnight|noon")
@@ -79,7 +81,7 @@ def _hour(time: str) -> float | None:
     hour, half = int(found[1]), found[3]
     if half is None or not 1 <= hour <= _HALF_DAY:
         return float(hour) if half is None and found[2] and hour > _HALF_DAY else None
-    late = not half.startswith(("am", "a.m", "in the m")) and not (half == "at night" and hour < _HALF_DAY / 2)
+    late = not half.endswith(("am", "a.m.", "morning")) and not (half == "at night" and hour < _HALF_DAY / 2)
     late = late if half != "at night" or hour != _HALF_DAY else False
     return hour % _HALF_DAY + _HALF_DAY * late + int(found[2] or 0) / 60
 

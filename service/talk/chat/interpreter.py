@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from rules.catalogue import said
 from rules.tables.alarm_words import is_alarm
-from service.talk.chat.around import without_strangers
+from service.talk.chat.around import without_owned, without_strangers
 from service.talk.chat.bearing import is_bare_list, names_beside, pointers_of, snows, why_unread
 from service.talk.chat.clause import Clause
 from service.talk.chat.corrections import as_denial, is_correction
@@ -24,6 +24,8 @@ MOST_PIECES = 400
 COST_OF_A_TRY = 4
 """What a try at a clause costs by itself, in pieces (measured)."""
 _CORES = frozenset({"/temperatures/core", "/history/-"})
+_READ_IN = frozenset({"HEAP", "PROBE", "IN_HEAP"})
+"""Where one of these is named a number is no strange thing's."""
 _MEASURED = frozenset({"/pile/size", "/pile/age", "/pile/built_on"})
 _ASKED_FOR_ANY = (None, "/pile/age", "/temperatures/core")
 """To another question a number is its answer, or none."""
@@ -118,6 +120,10 @@ class Interpreter:
         if self.spent or (self._asked not in _ASKED_FOR_ANY and not of_now):
             return []
         clause = self.interpreted(pieces, LONE)
+        if clause.told is None and any(piece.terminal in _READ_IN for piece in pieces) and not self.alarming(pieces):
+            plain = without_strangers(without_owned(pieces))
+            around = self.interpreted(plain, LONE) if plain and plain != pieces else clause
+            clause = clause if around.told is None else replace(around, pieces=pieces, text=self.quoted(pieces))
         last = max((place for place, piece in enumerate(pieces) if piece.terminal == "TEMP"), default=-1) + 1
         if clause.told is None and 0 < last < len(pieces):
             rest = self.interpreted(pieces[last:], STATEMENT)

@@ -76,6 +76,8 @@ def _island(pieces: Sequence[TextPiece], place: int) -> int:
         or (place and _is_none(pieces[place - 1]))
     ):
         return 0
+    if here == "RAIN" and place and pieces[place - 1].terminal == "OTHER" and not pieces[place].fresh:
+        return 0  # "condensation pouring down"
     behind = pieces[place + 1] if place + 1 < len(pieces) else None
     elsewhere = behind is not None and (behind.terminal in _PLACES or str(behind.value) in _NEAR)
     return 0 if elsewhere else place + 1

@@ -39,6 +39,11 @@ _SUBJECT: Final = re.compile(r"(?:it's|its|i'm|i|we|we're|i've|we've|he|she|they
 """Words that are dropped, and with which a new thing may begin to be said."""
 _ABOUT: Final = frozenset({"nearly", "almost", "maybe", "perhaps", "probably"})
 """Before a span of time or an amount they are as good as "about"."""
+_ABOUT_HEATS: Final = frozenset({"maybe", "perhaps", "probably", "barely"})
+"""Before a temperature, right behind what it is of, these say "about" too."""
+_OFFERED: Final = frozenset({"or", "and", "but", "not", "no", "then", "sorry", "actually"})
+"""Behind these a number is another that is offered: "or maybe 50 C"."""
+_LONGEST_WORD: Final = 20
 _TOLD_LOOSELY: Final = frozenset(
     {
         *("FEEL", "SMELL", "SMELL_KIND", "SIGN", "SIGNS", "SYMPTOM", "WIND", "SKY", "RAIN", "COVERED", "COVER_KIND"),
@@ -172,7 +177,8 @@ def _words(text: str, place: int) -> TextPiece | None:
         return None
     words = list(_WORD.finditer(text, place, run.end()))
     longest = min(LONGEST_PHRASE, len(words))
-    if words[0][0] in _ABOUT and _is_amount(text, words[0].end() + 1):
+    about = words[0][0] in _ABOUT and _is_amount(text, words[0].end() + 1)
+    if about or (words[0][0] in _ABOUT_HEATS and _is_read(text, place, words[0].end() + 1)):
         return TextPiece("DROPPED", "", place, words[0].end())
     spelled = spelled_at(text, [word[0] for word in words], words)
     if spelled is not None and not any(_is_known(words[:count]) for count in range(longest, 1, -1)):
@@ -216,6 +222,15 @@ def _is_amount(text: str, place: int) -> bool:
     """Whether a span of time or an amount stands here."""
     piece = (number(text, place) or _words(text, place)) if text[place - 1 : place] == " " else None
     return piece is not None and piece.terminal in _COUNTABLE
+
+
+def _is_read(text: str, begins: int, place: int) -> bool:
+    """Whether a temperature with its scale stands here, and right before it what it is of: "core maybe 50 C"."""
+    before = re.search(r"([^\W\d_']+)('s)? $", text[max(0, begins - _LONGEST_WORD) : begins])
+    if before is None or before[1] in _OFFERED or text[place - 1 : place] != " ":
+        return False
+    piece = number(text, place)
+    return piece is not None and piece.terminal == "TEMP" and piece.value.unit != "?"
 
 
 def _known_form(phrase: tuple[str, ...]) -> tuple[str, ...]:

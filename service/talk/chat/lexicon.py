@@ -16,6 +16,8 @@ _HERE: Final = Path(__file__).parent
 _TOLD_WORDS: Final = {"SMELL_KIND": SMELLS, "SIGN": SIGNS, "SYMPTOM": SYMPTOMS}
 NOTHING: Final = "none"
 """An id that people use for anything: alone it is no smell."""
+_NO_THINGS: Final = frozenset({"leave"})
+"""What would be a thing without its plural, and is another word."""
 LONGEST_PHRASE: Final = 6
 """Words of the longest phrase that is looked for."""
 
@@ -120,7 +122,7 @@ def _units(tables: dict[str, Any]) -> dict[str, UnitWord]:
 @cache
 def _material(name: str) -> tuple[str, str] | None:
     """A supply or material of this name, or one that never belongs in a heap."""
-    found = find_on_hand(name)
+    found = None if name in _NO_THINGS else find_on_hand(name)
     if found is not None:
         return ("SUPPLY" if found in SUPPLIES else "MATERIAL"), found
     refusal = find_refusal(name)

@@ -32,7 +32,8 @@ def _measured(node: Node, setting: Setting) -> Iterator[Told]:
     """Length, width and height in one breath: a long heap, for heaps slope."""
     (piece,) = pieces_in(node, "MEASURES")
     length, width, height = (str(number) for number in piece.value)
-    yield HeardValue("/pile/size", {"windrow": {"length": length, "width": width, "height": height}})
+    shape = "box" if has(node, "CUBE") else "windrow"
+    yield HeardValue("/pile/size", {shape: {"length": length, "width": width, "height": height}})
     names = [str(pieces_in(thing, "MATERIAL")[0].value) for thing in parts_in(node, "thing")]
     if names:
         yield HeardValue("/pile/ingredients", [{"material": name} for name in names])

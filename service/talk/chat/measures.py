@@ -23,7 +23,7 @@ _ORDINAL: Final = ("first", "second", "third", "fourth", "fifth", "sixth", "seve
 _COUNT: Final = r"\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve"
 _COUNTED: Final = re.compile(
     rf"(day|week|month) (?:no\.? |number |nr\.? |# ?)?({_COUNT})(?![\w.,:/%-]*\d| ?[\w°\"'%/]{{0,3}}(?<=[°%\"'/]))\b"
-    rf"|in(?:to)? (?:its|it's|our|my|the) ({'|'.join(_ORDINAL)}|\d{{1,2}}(?:st|nd|rd|th)) (day|week|month)\b"
+    rf"|in(?:to)? (?:its|it's|our|my|the) ({'|'.join(_ORDINAL)}|\d{{1,2}}(?:st|nd|rd|th)) (day|week|month)\b(?! of)"
     r"|(?<!the )(?<!a )(?<!each )(?<!every )()(\d{1,2}(?:st|nd|rd|th)) (week|month)\b(?! of)"
 )
 _MIN: Final = r"(?: ?(?:minutes?|mins?))"
@@ -33,6 +33,7 @@ _DUTY: Final = re.compile(
     rf"|{_ONE}{_MIN} (?:out )?of every {_ONE}\b"
     rf"|(?P<on>\d{{1,2}}){_MIN}(?: on)?,? (?:and then|and|then)? ?(?:rests?|resting|pauses?|off)(?: for)? "
     r"(?P<rest>\d{1,2})\b"
+    r"|(?P<half>half (?:an )?hour on(?:,? and|,? then|,)? half (?:an )?hour off)"
     rf"|on (?P<on_first>\d{{1,2}}){_MIN}?,? off (?P<off_next>\d{{1,2}}){_MIN}?\b"
     r"|(?:a )?(?P<part>quarter|half|third)(?:(?: of)?(?: an| a)? hour (?:per|an|(?:of |in )?(?:each|every)) hour"
     r"| of (?:every|each|the) hour| of the time| the time)\b"
@@ -140,6 +141,8 @@ def duty_at(text: str, place: int) -> TextPiece | None:
     if told:
         on, of = float(told), float(told) + float(rest)
         return TextPiece("MINUTES", WrittenNumber(round(60 * on / of, 1), "min/h"), place, found.end()) if on else None
+    if found["half"]:
+        return TextPiece("MINUTES", WrittenNumber(30.0, "min/h"), place, found.end())
     if found["part"]:
         return TextPiece("MINUTES", WrittenNumber(_PART_OF_HOUR[found["part"]], "min/h"), place, found.end())
     on = _number(found[1] or found[4])

@@ -54,6 +54,10 @@ _CONTENTS: Final = frozenset(
 )
 _TO_COME: Final = frozenset({"WILL", "TONIGHT", "LOW", "AHEAD", "WISH"})
 """Where one of these stands snow is of a forecast."""
+_FURTHER: Final = ("another", "extra", "further", "additional", "more")
+_AMOUNTS: Final = frozenset({"VOLUME", "YARDS", "MASS", "TONS", "CONTAINER", "NUM", "MATERIAL"})
+_BEFORE_FURTHER: Final = frozenset({"ADDED", "TOPPED_UP", "PUT", "WITH", "WATERED", "HEAP", "NUM", "VOLUME", "YARDS"})
+"""Where work is told "another" says nothing."""
 _SHEETS: Final = _COUNTLESS | {"OLD", "SUPPLY", "COVER_KIND"}
 _COMPOST: Final = len("compost")
 _LISTED_BEHIND: Final = frozenset({*NAMED_NEXT - {"BUILT"}, "WITH", "AND", "COMMA", "FEEL", "MATERIAL"})
@@ -117,7 +121,8 @@ def without_asides(pieces: Pieces) -> Pieces:
         once = piece.terminal == "VAGUE" and before in ("CALIBRATED", "CHECKED")
         shared = piece.terminal == "WAS" and not place and after in ("FRACTION", "PERCENT", "PARTS")
         last = piece.value == "in" and after in ("", "COMMA") and "MATERIAL" in names
-        idle = on_it or once or shared or last
+        further = piece.value in _FURTHER and after in _AMOUNTS and before in _BEFORE_FURTHER
+        idle = further or on_it or once or shared or last
         if smelled and "SMELL_KIND" not in names:
             kept.append(replace(piece, terminal="SMELL_KIND", value=_SMELL_OF.get(str(piece.value), "foul")))
         if not (
@@ -150,7 +155,10 @@ def _loose(pieces: Pieces, names: set[str]) -> Iterator[TextPiece]:
         if piece.value == "spare" and place and terminal_at(pieces, place - 1) in ("MATERIAL", "SUPPLY"):
             yield replace(piece, terminal="ON_HAND")
             continue
-        if names & _TO_COME and is_snow(piece):
+        over = piece.value == "over" and terminal_at(pieces, place + 1) in ("", "COMMA", "AND")
+        if over and terminal_at(pieces, place - 1) in ("SUPPLY", "COVER_KIND"):
+            yield replace(piece, terminal="OVER_IT")  # "with a sheet of film over"
+        elif names & _TO_COME and is_snow(piece):
             yield replace(piece, terminal="OTHER")
         elif piece.terminal == "FLOW":
             if not names & {"AIRFLOW", "WATERFLOW"}:

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from datetime import datetime
 from typing import Any, Final
 
 from rules.actions.records import ACTIONS
+from rules.catalogue import said
 from rules.language.vocabulary import SIGNS, SMELLS
 from rules.tables.faq import answer_to
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, FIRE_OVERHEATING, HOT_FROM
 from service.answer.words import life_cautions, when
 from service.render.numbers import quantity_in_words
+from service.talk.chat.asked_things import refused_thing, use_of_thing
+from service.talk.chat.lexer import sentences
 from service.talk.chat.plain_text import plain
+from service.talk.chat.tokens import WrittenNumber
 
 Answer = Mapping[str, Any]
 
@@ -28,7 +33,7 @@ _MOVES: Final[tuple[tuple[str, re.Pattern[str]], ...]] = (
         "add_nitrogen",
         re.compile(
             r"\b(?:how much(?: \w+)? (?:urea|nitrogen|manure|feed)"
-            r"|feed|nitrogen|urea|fertili[sz]er|add (?:\w+ )?manure|pee on|urine)\b"
+            r"|feed(?:ing)?|nitrogen|urea|fertili[sz]er|add (?:\w+ )?manure|pee on|urine)\b"
         ),
     ),
     ("loosen_pile", re.compile(r"\b(?:loosen|fork|open it|open the)\b")),
@@ -48,10 +53,7 @@ _MOVES: Final[tuple[tuple[str, re.Pattern[str]], ...]] = (
     ("add_carbon", re.compile(r"\b(?:add (?:\w+ )?(?:sawdust|leaves|brown|carbon|cardboard))\b")),
 )
 _TAKE: Final = re.compile(r"how (?:much|many|hard|long)\b.*\b(?:take|draw|pull|get out|heat|use|kw|btu|run)\b")
-_TOO: Final = re.compile(
-    r"\b(\d{2,3}(?:[.,]\d)?) ?(?:°|deg(?:rees?)? ?)?(c|f|celsius|fahrenheit)?\b"
-    r".*\b(?:too |hot|cold|ok|okay|normal|fine|high|low|good|dangerous|safe|bad|enough|much)"
-)
+_TOO: Final = re.compile(r"\b(?:too |hot|cold|ok|okay|normal|fine|high|low|good|dangerous|safe|bad|enough|much)")
 _NORMAL: Final = re.compile(
     r"\b(?:is|are) (?:that|this|it|things|we|all|everything) (?:ok|okay|normal|fine|good|bad|alright|all right|usual)"
     r"|how (?:is|am|are) (?:it|i|we|things)|(?:what is|what's) wrong|why is (?:it|the core)"
@@ -64,10 +66,15 @@ _FIRST: Final = re.compile(
     r"\b(?:which|what|where)(?: \w+){0,3} (?:first|start|begin)\b|\bwhich (?:one|of (?:them|those|these|the two))\b"
 )
 _NEXT: Final = re.compile(r"(?:when|how soon).*(?:next|another|new|second) ?(?:heap|pile|one)?")
+_AGAIN: Final = re.compile(
+    r"\b(?:when|how soon|which day)\b.*\b(?:check|look|measure|read|probe|report|come back|test|tell you)\b"
+)
 _ASKS: Final = re.compile(
     r"^(?:and |but |so |ok |hey |hi )*(?:should|shall|must|do i|do we|does|is |are |am i|can |could |will |would |what"
     r"|when|how|why|where|which|any idea|how come|do you|which one)"
 )
+_TWO_DIGITS: Final = 10.0
+_FOUR_DIGITS: Final = 1000.0
 _WARMEST_BARE_C: Final = 95.0
 """A bare number above this is °F: a heap in °C cannot be so hot without a fire long since [degC] (contract)."""
 CANNOT: Final = (
@@ -89,19 +96,35 @@ def general(text: str, *, first: bool = False) -> str | None:
     """
     words = plain(text)
     if first:
+        refused = refused_thing(text)
+        if refused is not None:
+            return refused
         known = answer_to(words)
         return f"{known.text} ({known.source.cite})" if known is not None and known.first else None
     heat = of_a_heat(text)
     if heat is not None:
         return heat
     found = answer_to(words)
-    return _word_asked(words) if found is None else f"{found.text} ({found.source.cite})"
+    return _word_asked(words) or use_of_thing(text) if found is None else f"{found.text} ({found.source.cite})"
 
 
 def of_a_heat(text: str) -> str | None:
     """Whether a temperature that is asked about is too much or too little; None where none is."""
-    too = _TOO.search(plain(text))
-    return None if too is None else _judged(float(too[1].replace(",", ".")), (too[2] or "")[:1])
+    heat = _heat_asked(plain(text))
+    return None if heat is None else _judged(heat.value, heat.unit[-1:].lower().strip("?"))
+
+
+def _heat_asked(words: str) -> WrittenNumber | None:
+    """The temperature right before the word that judges it: of "12 days in, 152 F, too hot?" the latter."""
+    judged = [found.start() for found in _TOO.finditer(words)]
+    heats = [
+        piece
+        for sentence in sentences(words)
+        for piece in sentence.pieces
+        if piece.terminal == "TEMP" or (piece.terminal == "NUM" and _TWO_DIGITS <= piece.value.value < _FOUR_DIGITS)
+    ]
+    before = [piece for piece in heats if judged and piece.end <= judged[-1]]
+    return before[-1].value if before else None
 
 
 def of_this_heap(text: str, answer: Answer) -> str | None:
@@ -109,6 +132,8 @@ def of_this_heap(text: str, answer: Answer) -> str | None:
     words = plain(text)
     if _TAKE.search(words):
         return _what_can_be_taken(answer)
+    if _AGAIN.search(words):
+        return _when_again(answer)
     if _NEXT.search(words):
         return _when_next(answer)
     for action, asked in _MOVES:
@@ -116,7 +141,7 @@ def of_this_heap(text: str, answer: Answer) -> str | None:
             return _whether(action, answer)
     if _FIRST.search(words):
         return _what_first(answer)
-    if _DANGER.search(words) and not _TOO.search(words) and answer_to(words) is None:
+    if _DANGER.search(words) and _heat_asked(words) is None and answer_to(words) is None:
         return _what_would_hurt(answer)
     return _how_it_stands(answer) if _NORMAL.search(words) else None
 
@@ -161,6 +186,19 @@ def _what_can_be_taken(answer: Answer) -> str:
         return "That cannot be told yet: the size of the heap and its core are wanted."
     steady = f"What it can keep up to the goal's date is about {quantity_in_words(season)}."
     return f"{steady} {plan['text']}" if plan is not None and plan.get("text") else steady
+
+
+def _when_again(answer: Answer) -> str | None:
+    """On which day to look again, and for what."""
+    look = answer.get("look_again")
+    if look is None:
+        return None
+    at = datetime.fromisoformat(look["at"])
+    return said(
+        "chat.look-again",
+        day=f"{at:%a} {at.day} {at:%b}",
+        watch=f"{look['watch_for'][:1].lower()}{look['watch_for'][1:]}",
+    )
 
 
 def _when_next(answer: Answer) -> str | None:

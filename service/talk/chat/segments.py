@@ -51,6 +51,7 @@ def softly(pieces: tuple[TextPiece, ...]) -> Iterator[tuple[TextPiece, ...]]:
 
 
 _READ_AT: Final = frozenset({"CORE", "OUTSIDE", "OUTER", "HOUSE", "TONIGHT", "LOW"})
+_NAMED_ALONE: Final = frozenset({"PROBE", "CORE", "OUTER", "OUTSIDE", "HOUSE"})
 _DATED: Final = frozenset({"NOW", "TODAY", "YESTERDAY", "LAST_NIGHT", "AGO"})
 _TURNS_NEXT: Final = frozenset({"TURN", "DOUBT", "NO", "WISH"})
 """What turns whatever stands behind it."""
@@ -64,7 +65,7 @@ def _begins(part: tuple[TextPiece, ...], place: int) -> bool:
     if here.terminal in ("TEMP", "NUM") and before.terminal in _READ_AT:
         return False  # "outside it is 20 F"
     if here.fresh and before.terminal not in _GOES_ON:
-        return True
+        return any(piece.terminal not in _NAMED_ALONE for piece in part[:place])  # "the probe I leave in reads 118 F"
     behind = part[place + 1].terminal if place + 1 < len(part) else ""
     placed = here.terminal in _READ_AT and behind in ("TEMP", "NUM") and before.terminal in _DATED
     if placed and any(piece.terminal in ("TEMP", "NUM") for piece in part[:place]):

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
+from typing import Any, Final
 
 from rules.catalogue import said
 from rules.tables.alarm_words import speaks_of
-from service.talk.chat.alarm import OF_PIPES, Alarms
+from service.talk.chat.alarm import Alarms
 from service.talk.chat.draft import Draft
+
+_PIPES: Final = frozenset({"pipe_frozen", "pipe_burst", "pipe_leaking"})
 
 
 def with_unsettled(found: Alarms, draft: Draft, text: str) -> Alarms:
@@ -33,7 +35,7 @@ def _settled(kind: str, status: dict[str, Any], text: str) -> bool:
         return signs is not None or "smoke" in (status.get("not_seen") or [])
     if kind == "people" and status.get("people") == []:
         return True
-    if kind == "pipes" and OF_PIPES & set(signs or []):
+    if kind == "pipes" and _PIPES & set(signs or []):
         return True
     said_so = speaks_of("mended" if kind in ("pipes", "current") else "well", text)
     return said_so and "?" not in text and not speaks_of("denied", text)
