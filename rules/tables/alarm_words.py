@@ -40,7 +40,7 @@ def _spelled(word: str) -> str:
 
 
 def speaks_of(kind: str, text: str) -> bool:
-    """Whether a word of this kind (`fire`, `gas`, `unwell`, `pipes`, `current`, `bathing`) stands in a text."""
+    """Whether a word of this kind, a table of `alarm_words.toml`, stands in a text."""
     return _patterns()[kind].search(folded(text)) is not None
 
 

@@ -30,6 +30,7 @@ TAGS: Final[Mapping[str, str]] = MappingProxyType(
         "safety.open-loop-in-legionella-band": "Legionella in loop water",
         "safety.untold-loop-in-legionella-band": "Legionella in loop water",
         "shape.ash-streaks-look-for-fire": "fire where streaks are",
+        "visitors.fever-after-dust-or-water": "a doctor for the fever",
         "visitors.out-first": "everybody out now",
     }
 )

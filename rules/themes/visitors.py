@@ -6,7 +6,7 @@ from typing import Final
 
 from rules.language import facts as f
 from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
-from rules.language.sources import CDC_CO, CDC_RODENTS, COMMON_PRACTICE, EXPOSURE_LIMITS
+from rules.language.sources import CDC_CO, CDC_RODENTS, COMMON_PRACTICE, EXPOSURE_LIMITS, PEARSON_BIOAEROSOLS
 from rules.tables.squeeze import FEEL_NOT_WET
 
 RULES: Final = (
@@ -59,6 +59,15 @@ RULES: Final = (
         "with water. See a doctor if it lasts or fever follows.",
         gives=Caution(("*",), Gravity.INJURY),
         source=EXPOSURE_LIMITS,
+    ),
+    Rule(
+        id="visitors.fever-after-dust-or-water",
+        when=f.people_fever.is_true(),
+        reason="A fever or chills after work at a heap can come of its dust, or of Legionella in warm loop water. See "
+        "a doctor today, and say that you work with compost and with warm water. Until then nobody opens the heap or "
+        "lets its water spray.",
+        gives=Caution(("*",), Gravity.LIFE, brief="With a fever since: see a doctor today.", soon=True),
+        source=PEARSON_BIOAEROSOLS,
     ),
     Rule(
         id="visitors.air-the-house",

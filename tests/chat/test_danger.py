@@ -235,11 +235,17 @@ def test_a_shock_comes_first_until_it_is_mended(said: str) -> None:
         ("my eyes sting", "Get upwind into the open"),
         ("it smells of rotten egg", "is a poison"),
         ("it smells of ammonia", "get out into the open"),
+        ("I've got a fever since turning the heap", "See a doctor today"),
+        ("the baby is sleeping in the greenhouse", "never sleep there"),
+        ("water squirts out and hits the plug", "touch none of them"),
+        ("the CO meter reads 80 ppm", "all out into the open air now"),
+        ("all the chickens died in the greenhouse", "all out into the open air now"),
     ],
 )
 def test_what_presses_is_told_before_anything_is_known_of_the_heap(said: str, told: str) -> None:
     _, reply = talk(said)
-    assert told in reply.text.partition("\n")[0] and reply.question is not None
+    assert told in reply.text.partition("\n")[0]
+    assert reply.question is not None or reply.alarms.kinds
     _, later = talk(said, "ten weeks old")
     assert told not in later.text
 
@@ -248,3 +254,9 @@ def test_what_presses_is_told_before_anything_is_known_of_the_heap(said: str, to
 def test_what_smells_or_looks_of_fire_is_met_as_fire(said: str) -> None:
     _, reply = talk(said)
     assert reply.text.startswith((FIRE_SENTENCE, WARNING))
+
+
+@pytest.mark.parametrize("said", ["my nose bleeds", "it smells like lavender", "smells of roses"])
+def test_what_is_no_known_smell_is_not_taken_as_a_stench(said: str) -> None:
+    draft, reply = talk(said)
+    assert "smell" not in draft.status and reply.unread

@@ -423,8 +423,8 @@ def test_a_question_before_anything_is_told_asks_for_what_it_needs(asked: str) -
 
 def test_a_pipe_that_leaks_is_told_of_first_while_nothing_can_be_advised() -> None:
     leaks, known = talk("the joint on the coil popped off", "ten weeks old, core 121F")
-    assert "switch the pump off and shut the valve first" in leaks.text
-    assert "pump" in known.text
+    assert leaks.text.startswith("A pipe leaks: switch the pump off and shut the valve first")
+    assert leaks.question is not None and known.text.count("switch the pump off and shut the valve first") == 1
 
 
 @pytest.mark.parametrize(
@@ -436,21 +436,3 @@ def test_a_reading_of_an_hour_of_today_has_that_hour(said: str, at: str) -> None
     turn(draft, said, NOW)
     assert draft.status["temperatures"]["core"] == "52 degC"
     assert draft.told_at["/temperatures/core"] == at
-
-
-@pytest.mark.parametrize(
-    ("asked", "answer"),
-    [
-        ("can I use sawdust from treated timber?", "not accepted, ever"),
-        ("is cardboard any good in the heap?", "bind ammonia"),
-        ("straw and manure, 12 days in, 152F. too hot?", "152 °F in the middle is hot and good"),
-    ],
-)
-def test_what_may_go_in_and_which_heat_is_meant(asked: str, answer: str) -> None:
-    (reply,) = talk(asked)
-    assert answer in reply.text
-
-
-def test_when_to_look_again_is_told_by_its_day() -> None:
-    replies = talk("8 weeks old, core 50C", "when should I check it again?")
-    assert "Look again on " in replies[1].text

@@ -274,6 +274,7 @@ people_unwell = flag(
     "people_unwell", "Somebody by the heap or in the house has a headache, is dizzy or sick.", tells=("/people",)
 )
 people_sting = flag("people_sting", "Somebody's eyes or throat sting, or somebody coughs.", tells=("/people",))
+people_fever = flag("people_fever", "Somebody has a fever or chills since working at the heap.", tells=("/people",))
 
 # --- what is on hand, where a rule asks for it
 has_bubble_wrap = flag("has_bubble_wrap", "Bubble wrap is on hand.", tells=("/on_hand",))

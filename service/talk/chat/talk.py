@@ -41,6 +41,9 @@ _NOTHING_KNOWN: Final[dict[str, Any]] = {
 """An answer that says nothing, to see whether a question is about this heap."""
 _SCALE_WORDS: Final = {"c": "degC", "celsius": "degC", "centigrade": "degC", "f": "degF", "fahrenheit": "degF"}
 
+_ANSWERED_FIRST: Final = {"bathing": "shower", "sleeping": "smell_house"}
+"""What is answered first where it was spoken of and not read: by kind of word the question's answer."""
+
 
 def turn(draft: Draft, text: str, now: datetime) -> TurnReply:
     """Answer one message and keep in the draft what it told. A command is answered, anything else is read."""
@@ -144,8 +147,9 @@ def _report(draft: Draft, text: str, now: datetime, reply: TurnReply) -> None:
     unread = [item.text for item in heard.unread]
     found = alarms(text, unread, [*heard.understood, *draft.waiting], draft.status)
     reply.alarms = with_unsettled(found, draft, text)
-    if speaks_of("bathing", "\n".join(unread)) and not reply.alarms.burning:
-        reply.soon.append(FAQ_BY_ID["shower"].text)
+    if not reply.alarms.burning:
+        rest = "\n".join(unread)
+        reply.soon += [FAQ_BY_ID[id_].text for kind, id_ in _ANSWERED_FIRST.items() if speaks_of(kind, rest)]
     asks = is_question(text)
     if asks:
         heard.unread = [item for item in heard.unread if not item.aside]

@@ -10,7 +10,7 @@ from rules.tables.alarm_words import speaks_of
 from service.talk.chat.alarm import Alarms
 from service.talk.chat.draft import Draft
 
-_PIPES: Final = frozenset({"pipe_frozen", "pipe_burst", "pipe_leaking"})
+_PIPES: Final = frozenset({"pipe_frozen", "pipe_burst"})
 
 
 def with_unsettled(found: Alarms, draft: Draft, text: str) -> Alarms:
