@@ -52,6 +52,7 @@ SENTENCES: Final[dict[str, str]] = {
     ),
     "chat.scale": "Are your temperatures in °F or °C?",
     "chat.scale-why": "A number of degrees means two things.",
+    "chat.enough-yet": "That is enough to go on; one more answer may refine it.",
     "chat.enough": "That is enough to go on.",
     "chat.nothing-told": "You have told me nothing yet.",
     "chat.nothing-to-undo": "There is nothing to take back.",

@@ -55,7 +55,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         id="balance.more-than-made",
         when=f.drawing.is_true() & f.core_falling.is_true() & (f.draw_over_made >= DRAWN_AS_MUCH_AS_MADE),
-        reason="The core falls, and you draw {draw_over_made} times the heat that the heap makes.",
+        reason="The core falls: for every kWh that the heap makes you draw {draw_over_made} kWh.",
         gives=Finding("overdrawn"),
         source=HEAT_BALANCE,
         confidence=0.85,
@@ -185,8 +185,8 @@ RULES: tuple[Rule, ...] = (
         & f.drawing.is_true()
         & (f.draw_over_season <= DRAWN_LEAVES_ROOM)
         & _HOLDS_AHEAD,
-        reason="The heap is {phase}, the core does not fall, and you draw only {draw_over_season} times what it can "
-        "keep up.",
+        reason="The heap is {phase} and the core does not fall: for every kWh that it can keep up you draw only "
+        "{draw_over_season} kWh.",
         gives=Finding("room_to_draw"),
         source=HEAT_BALANCE,
         confidence=0.6,
@@ -217,7 +217,7 @@ RULES: tuple[Rule, ...] = (
     Rule(
         id="balance.falls-lightly-drawn",
         when=f.core_falling.is_true() & f.drawing.is_true() & (f.draw_over_made <= DRAWN_LITTLE_OF_MADE),
-        reason="The core falls, yet you draw only {draw_over_made} times the heat made. The draw is not the cause.",
+        reason="The core falls, yet for every kWh made you draw only {draw_over_made} kWh. The draw is not the cause.",
         gives=Finding("less_made"),
         source=HEAT_BALANCE,
         confidence=0.7,

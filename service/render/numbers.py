@@ -94,8 +94,12 @@ def quantity_in_words(quantity: Mapping[str, Any] | None) -> str:
     return said("number.range", value=f"{value}{_one(value, unit)}", low=low, high=f"{high}{word}")
 
 
+_COUNTED: Final = frozenset({"days", "therms", "hours", "weeks", "months", "short tons", "buckets", "barrows"})
+"""Units that are told in the singular of one."""
+
+
 def _one(number: str, unit: str) -> str:
-    return " day" if number == "1" and unit == " days" else unit
+    return unit.removesuffix("s") if number == "1" and unit.strip() in _COUNTED else unit
 
 
 def chance_in_words(chance: float) -> str:

@@ -34,6 +34,7 @@ SCALE_QUESTION: Final = {
     "why": said("chat.scale-why"),
 }
 _ENOUGH: Final = said("chat.enough")
+_ENOUGH_YET: Final = said("chat.enough-yet")
 
 
 def advice_and_question(draft: Draft, now: datetime, reply: TurnReply) -> None:
@@ -102,9 +103,9 @@ def _tell_advice(draft: Draft, now: datetime, reply: TurnReply) -> None:
         return
     reply.lines.append('Say "why 1" for reasons and steps, or "more".')
     if reply.question is None:
-        reply.lines.append(_ENOUGH)
         still = (item for item in answer["ask_next"] if item["field"] not in draft.skipped)
         reply.question = next(({name: item[name] for name in _QUESTION_FIELDS} for item in still), None)
+        reply.lines.append(_ENOUGH if reply.question is None else _ENOUGH_YET)
 
 
 def _of_what_is_seen(actions: list[dict[str, Any]], understood: list[dict[str, Any]]) -> Iterator[str]:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import datetime, timedelta
 from typing import Final
 
 from rules import catalogue
@@ -11,6 +13,7 @@ from service.talk.chat.clause import Clause
 from service.talk.chat.heard import Heard, Unread
 from service.talk.chat.meaning_change import CHANGE, before_change
 from service.talk.chat.meaning_lone import LONE_HISTORY, LONE_TEMPERATURE
+from service.talk.chat.moments import DAYS_IN_WEEK
 from service.talk.chat.reading import HeardValue
 
 _OF_OTHER_DAYS: Final = frozenset({"/history/-", LONE_HISTORY})
@@ -108,9 +111,9 @@ def _is_beside_core(told: Sequence[tuple[HeardValue, Clause]], place: int) -> bo
 def on_sure_days(
     told: list[tuple[HeardValue, Clause]],
 ) -> tuple[list[tuple[HeardValue, Clause]], list[Clause]]:
-    """The readings without those of weekdays that are told neither forward nor backward, and the clauses of those.
+    """The readings with their weekdays in turn, without those of which nobody knows which way they go; and these.
 
-    "Mon 52, Tue 50, Wed 47, today 45", said on a Tuesday, begins in another week.
+    "Mon 52, Tue 50, Wed 47, today 45", said on a Tuesday, are the days of last week.
     """
     dated = [
         (reading, clause)
@@ -119,11 +122,39 @@ def on_sure_days(
     ]
     series = [reading for reading, clause in told if (reading, clause) in dated or reading.pointer in _OF_NOW]
     moments = [_LAST if reading.pointer in _OF_NOW else str(reading.value["at"]) for reading in series]
+    follows = [_says_before(clause) for _, clause in dated]
+    if follows[:1] == [True] and (len(dated) < 2 or dated[1][1] is not dated[0][1]):
+        return [pair for pair in told if pair != dated[0]], [dated[0][1]]  # before what is not known
     if len(dated) < 2:
         return told, []
-    if moments in (sorted(moments), sorted(moments, reverse=True)):
+    if not any(follows) and moments in (sorted(moments), sorted(moments, reverse=True)):
         return told, []
+    backwards = any(follows) or series[0].pointer in _OF_NOW
+    if backwards or series[-1].pointer in _OF_NOW:
+        return _in_turn(told, [reading for reading, _ in dated], backwards=backwards), []
     return [pair for pair in told if pair not in dated], list({clause.text: clause for _, clause in dated}.values())
+
+
+def _says_before(clause: Clause) -> bool:
+    """Whether a weekday is told as the one before: "the Monday before that"."""
+    return any(
+        day.terminal == "WEEKDAY" and then.terminal == "BEFORE" for day, then in itertools.pairwise(clause.pieces)
+    )
+
+
+def _in_turn(
+    told: list[tuple[HeardValue, Clause]], dated: list[HeardValue], *, backwards: bool
+) -> list[tuple[HeardValue, Clause]]:
+    """The readings with those of weekdays in turn before today: each the newest such day before the one after it."""
+    moved: dict[int, HeardValue] = {}
+    later = ""
+    for reading in dated if backwards else dated[::-1]:
+        at = str(reading.value["at"])
+        if later and at >= later:
+            at = (datetime.fromisoformat(at) - timedelta(days=DAYS_IN_WEEK)).isoformat()
+        moved[id(reading)] = replace(reading, value={**reading.value, "at": at})
+        later = at
+    return [(moved.get(id(reading), reading), clause) for reading, clause in told]
 
 
 def _is_rival(one: HeardValue, other: HeardValue) -> bool:

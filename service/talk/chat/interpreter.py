@@ -137,7 +137,9 @@ class Interpreter:
                 else []
             )
             return [rest, *tail] if tail else []
-        if LONE_TEMPERATURE in pointers_of(clause) and any(pointers_of(earlier) & _CORES for earlier in before):
+        now = any(piece.terminal == "NOW" for piece in pieces)
+        rivals = {"/temperatures/core"} if now else _CORES
+        if LONE_TEMPERATURE in pointers_of(clause) and any(pointers_of(earlier) & rivals for earlier in before):
             return []
         return [clause] if clause.told is not None else []
 

@@ -56,8 +56,8 @@ def _shape(node: Node, setting: Setting) -> Iterator[Told]:
     """Width and height are a round heap's; with a length besides, a long heap's."""
     measures: dict[str, str] = {}
     for part in parts_in(node, "dimension"):
-        (word,) = pieces_in(part, "WIDE", "HIGH", "LONG", "TALL")
-        name = {"WIDE": "width", "HIGH": "height", "LONG": "length", "TALL": "height"}[word.terminal]
+        (word,) = pieces_in(part, "WIDE", "HIGH", "LONG", "TALL", "DEEP")
+        name = {"WIDE": "width", "HIGH": "height", "LONG": "length", "TALL": "height", "DEEP": "height"}[word.terminal]
         if name in measures:
             yield Gap(str(word.value), f"the {name} is given twice")
             return
@@ -79,12 +79,22 @@ def _shape_of_two(node: Node, setting: Setting) -> Iterator[Told]:
     """`10 by 12 feet and 5 feet high`: a long heap, the longer side its length."""
     (two,) = pieces_in(node, "TWO_MEASURES")
     (part,) = parts_in(node, "dimension")
-    (word,) = pieces_in(part, "WIDE", "HIGH", "LONG", "TALL")
-    if word.terminal not in ("HIGH", "TALL") or pieces_in(part, "NUM"):
+    (word,) = pieces_in(part, "WIDE", "HIGH", "LONG", "TALL", "DEEP")
+    if word.terminal not in ("HIGH", "TALL", "DEEP") or pieces_in(part, "NUM"):
         raise Unclear("and how high is it?")
     height = str(word.value) if word.terminal == "TALL" else length_of(part)
     length, width = (str(number if number.unit else replace(number, unit=height.split()[-1])) for number in two.value)
     yield _shaped({"length": length, "width": width, "height": height})
+
+
+def _shape_of_square(node: Node, setting: Setting) -> Iterator[Told]:
+    """`4 m square and 1.2 m high`."""
+    (part,) = parts_in(node, "dimension")
+    if not has(part, "HIGH", "TALL", "DEEP") or pieces_in(part, "NUM"):
+        raise Unclear("and how high is it?")
+    tall = pieces_in(part, "TALL")
+    side, height = length_of(node), str(tall[0].value) if tall else length_of(part)
+    yield _shaped({"length": side, "width": side, "height": height})
 
 
 def _shaped(measures: dict[str, str]) -> Told:
@@ -245,6 +255,7 @@ HEAP: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "calibrated": always("/probe/checked", True),
     "moisture": _moisture,
     "shape_of_two": _shape_of_two,
+    "shape_of_square": _shape_of_square,
     "built_from": _built_from,
     "cover_so_thick": _cover_so_thick,
     "covered_now": _cover,

@@ -122,7 +122,8 @@ def without_asides(pieces: Pieces) -> Pieces:
         shared = piece.terminal == "WAS" and not place and after in ("FRACTION", "PERCENT", "PARTS")
         last = piece.value == "in" and after in ("", "COMMA") and "MATERIAL" in names
         further = piece.value in _FURTHER and after in _AMOUNTS and before in _BEFORE_FURTHER
-        idle = further or on_it or once or shared or last
+        aged = piece.terminal == "OLD" and before in ("PROBE", "FAN", "PUMP") and two_before != "DURATION"
+        idle = aged or further or on_it or once or shared or last
         if smelled and "SMELL_KIND" not in names:
             kept.append(replace(piece, terminal="SMELL_KIND", value=_SMELL_OF.get(str(piece.value), "foul")))
         if not (
@@ -154,6 +155,11 @@ def _loose(pieces: Pieces, names: set[str]) -> Iterator[TextPiece]:
     for place, piece in enumerate(pieces):
         if piece.value == "spare" and place and terminal_at(pieces, place - 1) in ("MATERIAL", "SUPPLY"):
             yield replace(piece, terminal="ON_HAND")
+            continue
+        behind = pieces[place + 1] if place + 1 < len(pieces) else None
+        apart = piece.terminal == "OFF" and behind is not None and behind.terminal == "OTHER"
+        if apart and behind is not None and behind.start <= piece.end + 1:
+            yield replace(piece, terminal="OTHER")  # "off grid"
             continue
         over = piece.value == "over" and terminal_at(pieces, place + 1) in ("", "COMMA", "AND")
         if over and terminal_at(pieces, place - 1) in ("SUPPLY", "COVER_KIND"):

@@ -66,6 +66,7 @@ _FIRST: Final = re.compile(
     r"\b(?:which|what|where)(?: \w+){0,3} (?:first|start|begin)\b|\bwhich (?:one|of (?:them|those|these|the two))\b"
 )
 _NEXT: Final = re.compile(r"(?:when|how soon).*(?:next|another|new|second) ?(?:heap|pile|one)?")
+_MEANS: Final = re.compile(r"\b(?:mean|means|what (?:is|are) (?:the|this|these|that|those)|is that bad|a bad sign)\b")
 _AGAIN: Final = re.compile(
     r"\b(?:when|how soon|which day)\b.*\b(?:check|look|measure|read|probe|report|come back|test|tell you)\b"
 )
@@ -104,6 +105,9 @@ def general(text: str, *, first: bool = False) -> str | None:
     heat = of_a_heat(text)
     if heat is not None:
         return heat
+    meant = _word_asked(words) if _MEANS.search(words) else None
+    if meant is not None:
+        return meant
     found = answer_to(words)
     return _word_asked(words) or use_of_thing(text) if found is None else f"{found.text} ({found.source.cite})"
 
