@@ -35,6 +35,7 @@ SENTENCES: Final[dict[str, str]] = {
     "chat.use.none": "{name}: as part of a mix, yes; as a remedy no.",
     "chat.look-again": "Look again on {day}, and watch for this: {watch}",
     "chat.house-or-heap": "are those the measures of the house or of the heap?",
+    "chat.outermost": "which of them lies outermost?",
     "chat.hedged": "you sound unsure, and a caution rests on it; please look, and say it plainly",
     "chat.not-known": "Not known, and not asked again: {names}.",
     "chat.range": "a range; which one number do you trust most?",

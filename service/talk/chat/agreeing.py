@@ -12,6 +12,7 @@ from rules import catalogue
 from service.talk.chat.clause import Clause
 from service.talk.chat.heard import Heard, Unread
 from service.talk.chat.meaning_change import CHANGE, before_change
+from service.talk.chat.meaning_heat import NO_DAY
 from service.talk.chat.meaning_lone import LONE_HISTORY, LONE_TEMPERATURE
 from service.talk.chat.moments import DAYS_IN_WEEK
 from service.talk.chat.reading import HeardValue
@@ -42,6 +43,22 @@ def consistent(told: Sequence[tuple[HeardValue, Clause]], heard: Heard) -> list[
     if texts:
         heard.unread.append(Unread(" / ".join(texts), "two values for one thing; which of them?"))
     return [(reading, clause.text, clause.corrects) for reading, clause in kept if reading not in spoiled]
+
+
+def as_now(kept: list[tuple[HeardValue, Clause]], heard: Heard) -> list[tuple[HeardValue, Clause]]:
+    """Of two readings of the core the one that is said to be of now: "it shot up to 65, now back down at 50"."""
+    cores = [pair for pair in kept if pair[0].pointer in _OF_NOW]
+    now = [pair for pair in cores if pair[1].of_now]
+    if len(now) != 1 or len(cores) < 2:
+        return kept
+    then = [pair for pair in cores if pair[1] is not now[0][1] and _went_there(pair[1])]
+    heard.unread += [Unread(clause.text, NO_DAY) for _, clause in then]
+    return [pair for pair in kept if pair not in then]
+
+
+def _went_there(clause: Clause) -> bool:
+    """Whether it says what the core went to, at whatever time."""
+    return any(piece.terminal in ("FELL_TO", "REACHED") for piece in clause.pieces)
 
 
 def in_particular(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:

@@ -34,6 +34,7 @@ _OF_KIND: Final[dict[str, tuple[str, ...]]] = {
 _WORDS: Final = {"SMELL_KIND": "/smell", "SIGN": "/signs/-", "FEEL": "/moisture_feel"}
 _DRAWN: Final = frozenset({"MINUTES", "HOURS", "AIRFLOW", "WATERFLOW"})
 """What is of fan or pump alone, named beside it or not."""
+_CORES: Final = frozenset({"/temperatures/core"})
 _TO_COME: Final = frozenset({"TONIGHT", "LOW"})
 """What is still to come: a number of now is none of it."""
 _NEVER_BY_HALF: Final = (("/signs/-", "smoke"), ("/smell", "burnt"))
@@ -65,6 +66,10 @@ def without_doubtful(found: list[Clause]) -> list[Clause]:
             ahead |= read.then and unread.of_now and not unread.takes_back
             beside = near and doubted and not ahead and bool(read.kinds & unread.stray)
             alike = bool(unread.names & read.names) and bool(unread.kinds & read.kinds)
+            later = unread.of_now and not unread.names and bool(unread.kinds & read.kinds & {"TEMP"})
+            if later and not read.of_now and _single(read) & _CORES:
+                _withdraw(kept, other, f'"{cut(unread.text)}" puts it in doubt')
+                continue
             same = alike and (unread.takes_back or not unread.then)
             if beside or (takes_back and other == before) or same:
                 _withdraw(kept, other, f'"{cut(unread.text)}" puts it in doubt')

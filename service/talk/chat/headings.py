@@ -13,6 +13,7 @@ _SCALE: Final = re.compile(
     r"|(?:(?:all|both|everything|readings|numbers|temps|temperatures) )+(?:are |is )?(?:all )?(?:in )?(?:degrees )?"
     r"°?(c|f|celsius|centigrade|fahrenheit)(?![\w'])"
     r"|deg(?:ree)?s? (c|f)(?![\w'])"
+    r"|(?:reads?|reading|set|shows|is|are|all) in (?:degrees )?°?(c|f)(?![\w'])"
     r"|(?:in )?(?:degrees )?(celsius|celcius|farenheit|centigrade|fahrenheit)(?: both| all)?(?![\w'])"
     r"|(?:in |use |using )?(metric|imperial)(?: units| numbers| please)?(?![\w']| t)"
 )

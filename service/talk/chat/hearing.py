@@ -10,7 +10,7 @@ from typing import Final
 
 from rules import catalogue
 from service.problems.problem import cut
-from service.talk.chat.agreeing import consistent, in_one_list, in_particular, on_sure_days, with_changes
+from service.talk.chat.agreeing import as_now, consistent, in_one_list, in_particular, on_sure_days, with_changes
 from service.talk.chat.asides import fields_untold
 from service.talk.chat.clause import Clause
 from service.talk.chat.clauses import clauses
@@ -64,7 +64,7 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
     told = [(_in_a_box(reading, text), clause) for reading, clause in told]
     told, unclear = on_sure_days(in_one_list(in_particular(told)))
     heard.unread += [Unread(clause.text, catalogue.said("chat.which-days")) for clause in unclear]
-    told, unclear = placed(told, found, draft.status)
+    told, unclear = placed(as_now(told, heard), found, draft.status)
     heard.unread += [
         Unread(clause.text, _WHICH_PLACE if clause.bare and clause.kinds == {"TEMP"} else WHY) for clause in unclear
     ]

@@ -138,7 +138,8 @@ class Interpreter:
             )
             return [rest, *tail] if tail else []
         now = any(piece.terminal == "NOW" for piece in pieces)
-        rivals = {"/temperatures/core"} if now else _CORES
+        went = any(piece.terminal == "FELL_TO" for piece in pieces)
+        rivals = set() if now and went else {"/temperatures/core"} if now else _CORES
         if LONE_TEMPERATURE in pointers_of(clause) and any(pointers_of(earlier) & rivals for earlier in before):
             return []
         return [clause] if clause.told is not None else []

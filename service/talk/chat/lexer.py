@@ -75,7 +75,7 @@ _TOLD_LOOSELY: Final = frozenset(
     }
 )
 """What may be told with idle words within: "moisture seems good". Of small words another would be made."""
-_COUNTABLE: Final = frozenset({"DURATION", "VOLUME", "MASS", "YARDS", "LENGTH"})
+_COUNTABLE: Final = frozenset({"DURATION", "VOLUME", "MASS", "YARDS", "LENGTH", "TALL"})
 
 
 def sentences(text: str) -> Iterator[Sentence]:

@@ -55,6 +55,7 @@ def _size(node: Node, setting: Setting) -> Iterator[Told]:
 def _shape(node: Node, setting: Setting) -> Iterator[Told]:
     """Width and height are a round heap's; with a length besides, a long heap's."""
     measures: dict[str, str] = {}
+    unit = ""
     for part in parts_in(node, "dimension"):
         (word,) = pieces_in(part, "WIDE", "HIGH", "LONG", "TALL", "DEEP")
         name = {"WIDE": "width", "HIGH": "height", "LONG": "length", "TALL": "height", "DEEP": "height"}[word.terminal]
@@ -62,9 +63,9 @@ def _shape(node: Node, setting: Setting) -> Iterator[Told]:
             yield Gap(str(word.value), f"the {name} is given twice")
             return
         bare = pieces_in(part, "NUM")
-        if bare and not measures:
+        if bare and not unit:
             raise Unclear("in which unit? Say for instance 6 feet high")
-        unit = next(iter(measures.values())).partition(" ")[2] if bare else ""
+        unit = unit if bare or has(part, "TALL") else length_of(part).partition(" ")[2]
         measures[name] = (
             str(word.value)
             if word.terminal == "TALL"
@@ -117,7 +118,7 @@ def _mix(node: Node, setting: Setting) -> Iterator[Told]:
     gaps = [amount for amount in (*amounts, whole) if isinstance(amount, Gap)]
     yield from gaps
     for part in listed:
-        yield from _of_a_load(part)
+        yield from of_a_load(part)
     told = [amount[1] if isinstance(amount, tuple) else None for amount in amounts]
     first = amounts[0]
     if (
@@ -148,7 +149,7 @@ def _carried(amounts: list[tuple[str, str] | Gap | None], listed: list[Node]) ->
     return carried
 
 
-def _of_a_load(part: Node) -> Iterator[Gap]:
+def of_a_load(part: Node) -> Iterator[Gap]:
     """Loads, bags and bales are as big as somebody makes them: the material is read, the amount asked for."""
     for piece in pieces_in(part, "CONTAINER"):
         counted = "".join(f"{number.value.value:g} " for number in pieces_in(part, "NUM"))
@@ -176,8 +177,11 @@ def _on_hand(node: Node, setting: Setting) -> Iterator[Told]:
     for part in parts_in(node, "stock", "stock_of"):
         (thing,) = pieces_in(part, *_STOCK)
         yield HeardValue("/on_hand/-", thing.value)
-        if has(part, *_AMOUNTS):
-            yield Gap(str(pieces_in(part, *_AMOUNTS)[0].value), "how much is on hand is not kept, only what")
+        for amount in pieces_in(part, *_AMOUNTS, "NUM"):
+            held = (
+                "".join(f" {piece.value}" for piece in pieces_in(part, "CONTAINER")) if amount.terminal == "NUM" else ""
+            )
+            yield Gap(f"{amount.value}{held}", "how much is on hand is not kept, only what")
 
 
 def _cover(node: Node, setting: Setting) -> Iterator[Told]:
@@ -188,6 +192,15 @@ def _cover(node: Node, setting: Setting) -> Iterator[Told]:
             yield Gap(thing.value.replace("_", " "), "a cover is clear film, tarp, a breathable sheet, straw or none")
         else:
             yield HeardValue("/pile/cover", cover)
+
+
+def _cover_of_two(node: Node, setting: Setting) -> Iterator[Told]:
+    """Two things that cover it: which of them is outermost decides."""
+    kinds = {COVERS.get(pieces_in(part)[0].value) for part in parts_in(node, "cover_kind")}
+    if len(kinds) > 1 or None in kinds:
+        yield Gap("", said("chat.outermost"))
+    else:
+        yield HeardValue("/pile/cover", kinds.pop())
 
 
 def _cover_so_thick(node: Node, setting: Setting) -> Iterator[Told]:
@@ -257,6 +270,7 @@ HEAP: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "shape_of_two": _shape_of_two,
     "shape_of_square": _shape_of_square,
     "built_from": _built_from,
+    "cover_of_two": _cover_of_two,
     "cover_so_thick": _cover_so_thick,
     "covered_now": _cover,
     "uncovered": _uncovered,

@@ -139,6 +139,11 @@ def _shrunk(node: Node, setting: Setting) -> Iterator[Told]:
         yield HeardValue("/pile/shrunk", f"{piece.value} %")
 
 
+def _shrunk_since_built(node: Node, setting: Setting) -> Iterator[Told]:
+    yield from _shrunk(node, setting)
+    yield from built_in_month(node, setting)
+
+
 def _slumped(node: Node, setting: Setting) -> Iterator[Told]:
     """A heap that sank by so much."""
     if pieces_in(node, "SIGN")[0].value != "slumping":
@@ -184,6 +189,7 @@ MAKE: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "shrunk": _shrunk,
     "shrunk_to": _shrunk_to,
     "slumped": _slumped,
+    "shrunk_since_built": _shrunk_since_built,
     "point": _point,
     "bare_age": _bare_age,
     "built_in_month": built_in_month,

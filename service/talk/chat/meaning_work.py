@@ -8,7 +8,7 @@ from typing import Any, Final
 from rules.catalogue import said
 from rules.tables.materials import MATERIALS
 from rules.tables.uses import uses_of
-from service.talk.chat.meaning_heap import COVERS, amount_in, cover_named
+from service.talk.chat.meaning_heap import COVERS, amount_in, cover_named, of_a_load
 from service.talk.chat.moments import before, day_in_month, moment, span_days
 from service.talk.chat.reading import (
     EITHER,
@@ -176,6 +176,7 @@ def _dosed(dose: Node, node: Node, setting: Setting) -> Iterator[Told]:
             thing.value.replace("_", " "), "added for nitrogen, to soak up, or to loosen? Only water and feeds are read"
         )
         return
+    yield from of_a_load(dose) if amount is None else ()
     yield from _work(node, setting, action, amount[1] if amount else None)
 
 

@@ -137,14 +137,21 @@ def with_contents(pieces: Pieces) -> Pieces:
     """The pieces with what the heap has in it as what it is made of, and with bales among its parts as straw."""
     names = {piece.terminal for piece in pieces}
     if "MATERIAL" in names and not names & _BALES_STAY:
-        pieces = tuple(
-            replace(piece, terminal="MATERIAL", value="straw") if piece.value == "straw_bales" else piece
-            for piece in pieces
-        )
+        pieces = tuple(part for place in range(len(pieces)) for part in _unbaled(pieces, place))
     contained = bool(pieces[1:-1]) and pieces[0].terminal == "HAVE" and pieces[-1].terminal == "IN_HEAP"
     if contained and {piece.terminal for piece in pieces[1:-1]} <= _CONTENTS:
         return (replace(pieces[0], terminal="MADE_OF"), *pieces[1:-1])
     return pieces
+
+
+def _unbaled(pieces: Pieces, place: int) -> Pieces:
+    """Straw bales as straw, counted as bales where their number is told."""
+    piece = pieces[place]
+    if piece.value != "straw_bales":
+        return (piece,)
+    straw = replace(piece, terminal="MATERIAL", value="straw")
+    counted = terminal_at(pieces, place - 1) == "NUM"
+    return (replace(piece, terminal="CONTAINER", value="bales", end=piece.start), straw) if counted else (straw,)
 
 
 def _loose(pieces: Pieces, names: set[str]) -> Iterator[TextPiece]:
