@@ -43,6 +43,15 @@ def age_told(node: Node, setting: Setting) -> Iterator[Told]:
         yield HeardValue("/pile/age", span_written(span))
 
 
+def _old_then(node: Node, setting: Setting) -> Iterator[Told]:
+    """How old it was on a day: it was built so long before that."""
+    at = moment(parts_in(node, "named_day")[0], setting)
+    if at is None:
+        yield Gap("", _WHICH_DAY)
+        return
+    yield HeardValue("/pile/built_on", before(parts_in(node, "span")[0], at).date().isoformat())
+
+
 def built(node: Node, setting: Setting) -> Iterator[Told]:
     """The day on which it was built."""
     at = setting.now if has(node, "NOW", "TODAY") else moment(node, setting)
@@ -225,6 +234,7 @@ def _outer_at_edge(node: Node, setting: Setting) -> Iterator[Told]:
 HEAT: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "age": age_told,
     "built": built,
+    "old_then": _old_then,
     "core": _core,
     "core_now": _core_now,
     "core_then": core_then,

@@ -79,6 +79,14 @@ def _shares(node: Node, setting: Setting) -> Iterator[Told]:
     yield from _by_share(names, counts)
 
 
+def _halves_and_some(node: Node, setting: Setting) -> Iterator[Told]:
+    """Two halves, and a little of a third thing that is no share."""
+    names = [str(pieces_in(thing, "MATERIAL")[0].value) for thing in parts_in(node, "thing")]
+    ratio = pieces_in(node, "RATIO")
+    yield from _by_share(names[:2], list(ratio[0].value) if ratio else [1.0, 1.0])
+    yield Gap(names[2].replace("_", " "), "how much of it is there?")
+
+
 def _portions_to(node: Node, setting: Setting) -> Iterator[Told]:
     """`3 buckets of chips to 1 bucket of manure`: how they stand to each other, not how much there is."""
     amounts = [pieces_in(part, "VOLUME", "YARDS", "MASS")[0] for part in parts_in(node, "portion")]
@@ -182,6 +190,7 @@ MAKE: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "rest_and_share": _rest_and_share,
     "tall_only": _tall_only,
     "shares": _shares,
+    "halves_and_some": _halves_and_some,
     "portions_to": _portions_to,
     "shares_and_rest": _shares_and_rest,
     "mostly": _mostly,

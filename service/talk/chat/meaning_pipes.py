@@ -22,6 +22,12 @@ def _tube_length(node: Node, setting: Setting) -> Iterator[Told]:
         yield from _tube(node, setting)
 
 
+def _path_and_end(node: Node, setting: Setting) -> Iterator[Told]:
+    """Through what the air goes, and that it ends in the house."""
+    yield HeardValue("/draw/air/path", pieces_in(node, "AIR_PATH")[0].value)
+    yield HeardValue("/draw/air/outlet_to", "greenhouse")
+
+
 def _air_to(node: Node, setting: Setting) -> Iterator[Told]:
     """Where the air is blown to, and how warm it comes there."""
     for piece in pieces_in(node, "AIR_TO"):
@@ -70,6 +76,7 @@ PIPES: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "tube_length": _tube_length,
     "loop_kind": value_of("/draw/water/loop", "LOOP_KIND"),
     "air_path": value_of("/draw/air/path", "AIR_PATH"),
+    "path_and_end": _path_and_end,
     "air_to": _air_to,
     "air_from": _air_from,
     "air_from_place": _air_from_place,

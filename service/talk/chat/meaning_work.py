@@ -202,6 +202,16 @@ def _turned_and_added(node: Node, setting: Setting) -> Iterator[Told]:
     yield from _added(node, setting)
 
 
+def _worked_since(node: Node, setting: Setting) -> Iterator[Told]:
+    """So long since it was watered or turned."""
+    at = before(parts_in(node, "span")[0], setting.now).isoformat()
+    if has(node, "TURNED"):
+        yield HeardValue("/done/-", {"at": at, "action": "loosen_pile"})
+        return
+    amount = [{"amount": str(piece.value)} for piece in pieces_in(node, "VOLUME")]
+    yield HeardValue("/done/-", {"at": at, "action": "add_water", **(amount[0] if amount else {})})
+
+
 def _topped_up(node: Node, setting: Setting) -> Iterator[Told]:
     """More of a thing on top; what makes a cover covers it."""
     if has(node, "OVER_IT") and any(piece.value in COVERS for piece in pieces_in(node, "MATERIAL")):
@@ -259,6 +269,7 @@ WORK: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "turned": _turned,
     "turned_and_added": _turned_and_added,
     "turned_and_watered": _turned_and_watered,
+    "worked_since": _worked_since,
     "topped_up": _topped_up,
     "covered_on": _covered_on,
     "undated_work": _undated_work,
