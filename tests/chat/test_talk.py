@@ -436,3 +436,17 @@ def test_a_reading_of_an_hour_of_today_has_that_hour(said: str, at: str) -> None
     turn(draft, said, NOW)
     assert draft.status["temperatures"]["core"] == "52 degC"
     assert draft.told_at["/temperatures/core"] == at
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "the fan blows into the greenhouse through the heap",
+        "fan blows through the heap into the tunnel",
+        "a fan pushes air through the pile",
+    ],
+)
+def test_air_that_is_blown_through_the_heap_is_never_left_out(said: str) -> None:
+    draft = Draft()
+    turn(draft, said, NOW)
+    assert draft.status["draw"]["air"]["path"] == "through_heap"

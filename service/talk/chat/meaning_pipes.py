@@ -8,6 +8,7 @@ from typing import Final
 from service.talk.chat.meaning_simple import always, quantity_of, value_of
 from service.talk.chat.reading import EITHER, HeardValue, Node, Setting, Told, has, pieces_in, temperatures
 
+_THROUGH: Final = "through_heap"
 _tube = value_of("/draw/water/tube", "TUBE")
 _length = quantity_of("/draw/water/tube_length", "LENGTH")
 
@@ -26,6 +27,18 @@ def _path_and_end(node: Node, setting: Setting) -> Iterator[Told]:
     """Through what the air goes, and that it ends in the house."""
     yield HeardValue("/draw/air/path", pieces_in(node, "AIR_PATH")[0].value)
     yield HeardValue("/draw/air/outlet_to", "greenhouse")
+
+
+def _blown_through_into(node: Node, setting: Setting) -> Iterator[Told]:
+    """Through the heap and into the house: what a caution for life is about."""
+    yield HeardValue("/draw/air/path", _THROUGH)
+    yield HeardValue("/draw/air/outlet_to", "greenhouse")
+
+
+def _blown_through_to(node: Node, setting: Setting) -> Iterator[Told]:
+    """The same, with the place it is blown to."""
+    yield HeardValue("/draw/air/path", _THROUGH)
+    yield HeardValue("/draw/air/outlet_to", pieces_in(node, "AIR_TO")[0].value)
 
 
 def _air_to(node: Node, setting: Setting) -> Iterator[Told]:
@@ -77,6 +90,9 @@ PIPES: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "loop_kind": value_of("/draw/water/loop", "LOOP_KIND"),
     "air_path": value_of("/draw/air/path", "AIR_PATH"),
     "path_and_end": _path_and_end,
+    "blown_through": always("/draw/air/path", _THROUGH),
+    "blown_through_into": _blown_through_into,
+    "blown_through_to": _blown_through_to,
     "air_to": _air_to,
     "air_from": _air_from,
     "air_from_place": _air_from_place,

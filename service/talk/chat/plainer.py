@@ -164,6 +164,9 @@ def _loose(pieces: Pieces, names: set[str]) -> Iterator[TextPiece]:
             yield replace(piece, terminal="ON_HAND")
             continue
         behind = pieces[place + 1] if place + 1 < len(pieces) else None
+        if piece.terminal == "THROUGH" and ("AIR_PATH" in names or not names & {"FAN", "AIR_TO", "AIR_FROM"}):
+            yield replace(piece, terminal="OTHER", value="through")  # "white threads through the heap"
+            continue
         apart = piece.terminal == "OFF" and behind is not None and behind.terminal == "OTHER"
         if apart and behind is not None and behind.start <= piece.end + 1:
             yield replace(piece, terminal="OTHER")  # "off grid"
