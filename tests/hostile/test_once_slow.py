@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import json
+import time
 
 import pytest
 from starlette.testclient import TestClient
 
+from service.logbook.store.file_rows import LARGEST_FILE, read_file
+from service.problems.json_text import MOST_FIELDS, parse_json
+from service.problems.problem import Problem
 from service.talk.chat.draft import Draft
 from service.talk.chat.hearing import MOST_QUOTED
 from service.talk.chat.talk import turn
@@ -22,10 +26,36 @@ def pile(client: TestClient) -> str:
 
 
 def test_one_key_given_twice_among_many_is_refused(client: TestClient) -> None:
-    body = json.dumps({f"k{n}": 0 for n in range(20_000)})[:-1] + ',"k19999":1}'
+    body = json.dumps({f"k{n}": 0 for n in range(MOST_FIELDS - 1)})[:-1] + ',"k7":1}'
     answer = client.post("/advice", content=body, headers={"content-type": "application/json"})
     assert answer.status_code == 400
-    assert 'The field "k19999" is given twice' in answer.json()["detail"]
+    assert 'The field "k7" is given twice' in answer.json()["detail"]
+
+
+def test_more_fields_than_any_model_has_are_refused_before_they_are_looked_at() -> None:
+    """Every body of JSON is read by the same parser, and no model is asked."""
+    for count, refused in ((MOST_FIELDS, False), (MOST_FIELDS + 1, True)):
+        body = json.dumps({f"k{n}": 0 for n in range(count)}).encode()
+        if not refused:
+            assert len(parse_json(body)) == count
+            continue
+        with pytest.raises(Problem, match="1001 fields; at most 1000 are read"):
+            parse_json(body)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("is_table", [False, True])
+def test_the_largest_file_of_unknown_names_is_refused_in_little_time(is_table: bool) -> None:
+    """Before, 16 MB of them took 10 s and 1.7 GB: each was an error of its own."""
+    if is_table:
+        body = b"section,entry,field,value\n" + b"".join(b"pile,,/%x,0\n" % n for n in range(1_200_000))
+    else:
+        body = b"{" + b",".join(b'"%x":0' % n for n in range(1_626_871)) + b"}"
+    assert 0.95 * LARGEST_FILE < len(body) <= LARGEST_FILE * 1.1
+    start = time.thread_time()
+    with pytest.raises(Problem, match=r"at most 1000 are read|pile has no field /0"):
+        read_file(body, NOW, is_table=is_table)
+    assert time.thread_time() - start < 2.0
 
 
 @pytest.mark.parametrize("count", [500, 2000])

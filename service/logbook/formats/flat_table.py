@@ -13,12 +13,31 @@ import json
 from collections.abc import Iterator, Mapping
 from typing import Any, Final, TextIO
 
-from service.problems.json_text import parse_text
+from service.logbook.shapes.pile_file import (
+    ExportedAdvice,
+    ExportedFeedback,
+    ExportedHead,
+    ExportedReading,
+    ExportedWork,
+    PileFile,
+)
+from service.problems.json_text import DEEPEST, MOST_FIELDS, parse_text
 from service.problems.problem import Problem, cut
 
 COLUMNS: Final = ("section", "entry", "field", "value")
+_SINGLE: Final = ("file", "pile")
 _SECTIONS: Final = ("readings", "work", "advice", "feedback")
-_SPREAD: Final = "/part"
+_FIELDS: Final[dict[str, frozenset[str]]] = {
+    "file": frozenset(PileFile.model_fields) - {"pile", *_SECTIONS},
+    "pile": frozenset(ExportedHead.model_fields),
+    "readings": frozenset(ExportedReading.model_fields),
+    "work": frozenset(ExportedWork.model_fields),
+    "advice": frozenset(ExportedAdvice.model_fields),
+    "feedback": frozenset(ExportedFeedback.model_fields),
+}
+"""What each section may hold."""
+_SPREAD: Final = "part"
+"""The field that is spread over rows."""
 _LARGEST_CELL: Final = 64 * 1024 * 1024
 _NOT_PLAIN: Final = ("=", "+", "-", "@", '"', " ", "\t", "'")
 """Starts that a spreadsheet or a reader could take for something else than text."""
@@ -66,27 +85,44 @@ def _take(file: dict[str, Any], row: list[str], line: int) -> None:
     if len(row) != len(COLUMNS):
         raise _refused(line, f"{len(COLUMNS)} columns are wanted, {len(row)} were found")
     section, number, field, cell = row
-    if not field.startswith("/"):
-        raise _refused(line, "the field is not a JSON pointer")
-    target = file if section == "file" else _entry(file, section, number, line)
-    *parts, name = [part.replace("~1", "/").replace("~0", "~") for part in field.split("/")[1:]]
+    if section not in _FIELDS:
+        raise _refused(line, f"there is no section {cut(section)}")
+    first, *parts = _places(field, line)
+    if first not in _FIELDS[section] or (parts and first != _SPREAD):
+        raise _refused(line, f"{cut(section)} has no field {cut(field)}")
+    target, name = _entry(file, section, number, line), first
     for part in parts:
-        target = target.setdefault(part, {})
+        target = target.setdefault(name, {})
         if not isinstance(target, dict):
             raise _refused(line, f"{cut(field)} lies inside a single value")
+        name = part
+    if name in target:
+        raise _refused(line, f"{cut(field)} is given twice")
+    if len(target) >= MOST_FIELDS:
+        raise _refused(line, f"one object holds more than {MOST_FIELDS} fields")
     target[name] = _value(cell)
 
 
+def _places(field: str, line: int) -> list[str]:
+    """The steps of a JSON pointer."""
+    if not field.startswith("/"):
+        raise _refused(line, "the field is not a JSON pointer")
+    steps = field.split("/", DEEPEST + 2)[1:]
+    if len(steps) > DEEPEST:
+        raise _refused(line, f"{cut(field)} is nested deeper than {DEEPEST} levels")
+    return [step.replace("~1", "/").replace("~0", "~") for step in steps]
+
+
 def _entry(file: dict[str, Any], section: str, number: str, line: int) -> dict[str, Any]:
-    if section == "pile":
-        pile: dict[str, Any] = file["pile"]
-        return pile
-    if section not in _SECTIONS:
-        raise _refused(line, f"there is no section {cut(section)}")
+    if section in _SINGLE:
+        if number:
+            raise _refused(line, f"{section} is one; it has no number")
+        single: dict[str, Any] = file if section == "file" else file[section]
+        return single
     entries: list[dict[str, Any]] = file[section]
     if number == str(len(entries) + 1):
         entries.append({})
-    elif number != str(len(entries)):
+    elif not entries or number != str(len(entries)):
         raise _refused(line, "entries must be numbered from 1 and in order")
     return entries[-1]
 
@@ -94,7 +130,7 @@ def _entry(file: dict[str, Any], section: str, number: str, line: int) -> dict[s
 def _spread(entry: dict[str, Any], place: str = "") -> Iterator[tuple[str, Any]]:
     for name, value in entry.items():
         field = f"{place}/{name.replace('~', '~0').replace('/', '~1')}"
-        if value and isinstance(value, dict) and field.startswith(_SPREAD):
+        if value and isinstance(value, dict) and field.split("/", 2)[1] == _SPREAD:
             yield from _spread(value, field)
         else:
             yield field, value

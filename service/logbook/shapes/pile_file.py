@@ -124,6 +124,8 @@ class PileFile(Part):
     feedback: Annotated[list[ExportedFeedback], FailFast()] = Field(
         description="Feedback, oldest first.", examples=[[]]
     )
-    damaged: list[DamagedEntry] | None = Field(
-        None, description="What was damaged and is not in the file; it is not brought in.", examples=[[]]
+    damaged: Annotated[list[DamagedEntry], Field(fail_fast=True)] | None = Field(
+        None,
+        description="What was damaged and is not in the file; neither it nor what rests on it is brought in.",
+        examples=[[]],
     )

@@ -90,12 +90,12 @@ def _file(body: bytes, *, is_table: bool) -> PileFile:
     try:
         text = body.decode("utf-8")
         data = from_table(text) if is_table else parse_text(text)
+        if not isinstance(data, dict):
+            raise Problem("invalid-request", "it is no object")
         check_data(data, MOST_VALUES, LARGEST_FILE)
     except (UnicodeDecodeError, Problem) as error:
         why = f": {error.detail}" if isinstance(error, Problem) else ""
         raise refused(f"this is not a file made by an export{why.rstrip('.')}") from None
-    if not isinstance(data, dict):
-        raise refused("this is not a file made by an export")
     file = validated(data, PileFile, "invalid-request")
     told = {"name": file.pile.name, "units": file.pile.units, "zone": file.pile.zone}
     read_model(told, NewPileBody, "A pile")
