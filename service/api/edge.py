@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import logging
 import re
 import secrets
@@ -17,6 +18,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from service.api.metrics import is_at_own_port
 from service.http.access import METRICS, is_of_log_book, is_public
 from service.http.body import problem_response
+from service.http.careful import HEADERS
 from service.http.foreign import refuse_foreign
 from service.operation import logs, tally
 from service.operation.settings import origins
@@ -24,13 +26,6 @@ from service.problems.problem import Problem
 from service.work.messages import Broken
 from service.work.places import asker
 
-HEADERS: Final = {
-    "x-content-type-options": "nosniff",
-    "content-security-policy": "default-src 'none'; base-uri 'none'; frame-ancestors 'none'",
-    "cross-origin-resource-policy": "same-origin",
-    # "no-referrer" would make browsers hide the origin of our own form, which must be seen to be ours.
-    "referrer-policy": "same-origin",
-}
 _ALWAYS: Final = tuple((name.encode(), value.encode()) for name, value in HEADERS.items())
 _NO_STORE: Final = (b"cache-control", b"no-store")
 PIECE: Final = 64 * 1024
@@ -40,6 +35,12 @@ _ID: Final = re.compile(rb"[A-Za-z0-9._-]{1,64}")
 _TRACE: Final = re.compile(rb"00-(?!0{32})([0-9a-f]{32})-(?!0{16})[0-9a-f]{16}-([0-9a-f]{2})")
 """W3C Trace Context, version 00."""
 _NO_ROUTE: Final = "(none)"
+STOPPED: Final = (
+    "The service stops or starts anew, and this request was ended. What was to be kept may have been kept. "
+    "Try again in a moment; an entry that is there already is not doubled."
+)
+RETRY_S: Final = 5
+"""By then a service that starts anew answers again, as a rule [s]."""
 
 
 class Exchange:
@@ -69,7 +70,7 @@ class Exchange:
         self.status = message["status"]
         own = {name.lower() for name, _ in message["headers"]}
         added = [pair for pair in _ALWAYS if pair[0] not in own]
-        if not self.is_public and b"cache-control" not in own:
+        if (not self.is_public or self.status >= 400) and b"cache-control" not in own:
             added.append(_NO_STORE)
         return {**message, "headers": [*message["headers"], *added, *self.headers]}
 
@@ -152,6 +153,11 @@ class Edge:
             return
         try:
             await self._app(scope, receive, send)
+        except asyncio.CancelledError:  # the time to stop is over
+            if send.exchange.status:
+                raise
+            stopped = Problem("service-unavailable", STOPPED, headers={"retry-after": str(RETRY_S)})
+            await (await problem_response(Request(scope, receive), stopped))(scope, receive, send)
         except Exception as error:
             fault: Any = sys.exc_info()
             where = error.where if isinstance(error, Broken) else logs.where(fault)

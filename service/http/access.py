@@ -22,6 +22,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from service import logbook
 from service.http.body import problem_response
+from service.http.forwarded import peer_of
 from service.http.rate import DEFAULT_QUOTA, RateLimit, Ruling, WrongTokens
 from service.operation import logs, tally
 from service.problems.problem import Problem
@@ -167,7 +168,7 @@ async def _admit(request: Request, mode: str) -> Caller:
 async def _hold_back(request: Request) -> None:
     """Note a wrong token, and let whoever sends many of them wait."""
     peer = request.client.host if request.client is not None else ""
-    wait_s = _wrong.wait_s(peer)
+    wait_s = _wrong.wait_s(peer_of(request.scope))
     tally.SIGN_INS.inc()
     logs.tell("sign-in refused", logging.WARNING, peer=peer, held_s=round(wait_s, 1))
     if wait_s > LONGEST_HOLD_S:

@@ -27,7 +27,9 @@ LEVELS: Final = {"all": logging.INFO, "errors": logging.WARNING, "off": logging.
 """What the setting may say: every request, only what went wrong, or nothing."""
 MOST_FRAMES: Final = 20
 QUIET_S: Final = 10.0
-"""The same trouble with connections is told once in so long, with how often it happened."""
+"""What strangers can bring about as often as they like is told once in so long, with how often it happened."""
+MOST_TOLD: Final = 500
+"""Sentences of libraries that are remembered as told; texts made anew each time would be ever more."""
 request_id: ContextVar[str | None] = ContextVar("request_id", default=None)
 _LOG: Final = logging.getLogger("warmheap")
 _NAMES: Final = {logging.INFO: "info", logging.WARNING: "warning", logging.ERROR: "error"}
@@ -72,6 +74,19 @@ def where(fault: Fault) -> dict[str, Any]:
     }
 
 
+class Seldom(logging.Filter):
+    """Lets pass what a library says of connections and the like once in a while; what is an error always passes."""
+
+    def filter(self, record: logging.LogRecord) -> bool:
+        """Whether it is told; how often it was said meanwhile is among its fields."""
+        if record.levelno >= logging.ERROR or record.name.partition(".")[0] in ("warmheap", "service"):
+            return True
+        more = _seldom(f"{record.name} {record.msg!s:.200}")
+        if more:
+            record.fields = {"more_since_last": more}
+        return more is not None
+
+
 def set_up() -> None:
     """Log as JSON lines from now on. Raises ValueError where the setting is not known."""
     level = os.environ.get(VARIABLE, "all")
@@ -79,6 +94,7 @@ def set_up() -> None:
         raise ValueError(f"{VARIABLE} must be one of {', '.join(LEVELS)}, not {level[:40]!r}")
     handler = logging.StreamHandler(sys.stderr)
     handler.setFormatter(JsonLines())
+    handler.addFilter(Seldom())
     logging.basicConfig(handlers=[handler], level=logging.WARNING, force=True)
     _LOG.setLevel(LEVELS[level])
     logging.getLogger("service").setLevel(LEVELS[level])
@@ -104,13 +120,22 @@ def tell(event: str, level: int = logging.INFO, **fields: Any) -> None:
 def cut(why: str) -> None:
     """A connection was cut or refused. Told now and then with a count: an attack must not fill the disk."""
     tally.CUT.labels(why).inc()
+    more = _seldom(why)
+    if more is not None:
+        tell("connection cut", logging.WARNING, why=why, more_since_last=more)
+
+
+def _seldom(what: str) -> int | None:
+    """How often it happened since it was last told; None where that is not long ago."""
     now = time.monotonic()
-    since, count = _told.get(why, (-QUIET_S, 0))
+    since, count = _told.get(what, (-QUIET_S, 0))
     if now - since < QUIET_S:
-        _told[why] = since, count + 1
-        return
-    _told[why] = now, 0
-    tell("connection cut", logging.WARNING, why=why, more_since_last=count)
+        _told[what] = since, count + 1
+        return None
+    if len(_told) >= MOST_TOLD:
+        _told.clear()
+    _told[what] = now, 0
+    return count
 
 
 def failed_in_loop(loop: AbstractEventLoop, context: dict[str, Any]) -> None:

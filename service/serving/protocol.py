@@ -8,22 +8,20 @@ deadlines are checked for all connections together, a few times a second, so a r
 from __future__ import annotations
 
 import asyncio
-import fcntl
-import socket
-import sys
-import termios
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any, Final, cast
 
 import h11
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
+from service.http.forwarded import take_forwarded
 from service.operation.progress import Progress
-from service.operation.settings import Patience
+from service.operation.settings import Network, Patience
 from service.problems.problem import Problem
 from service.serving.doors import Doors
-from service.serving.joined import Joined
+from service.serving.joined import Joined, settle
 from service.serving.kept import BEGUN, ENDING, IDLE, TAKEN, Line
+from service.serving.reading import Reader
 from service.serving.refusals import last_answer
 
 LOOKS: Final = 4
@@ -31,8 +29,6 @@ LOOKS: Final = 4
 LONGEST_LOOK_S: Final = 1.0
 SLACK_S: Final = 5.0
 """A body that stops is first refused by the route, with words; the connection is cut this much later."""
-SEND_BUFFER: Final = 128 * 1024
-"""Bytes of an answer the kernel holds for a peer that does not read."""
 
 
 class Guarded(H11Protocol):
@@ -44,6 +40,8 @@ class Guarded(H11Protocol):
     """Told why a connection was cut."""
     line: Line
     """Told how far the request is."""
+    proxies: Sequence[Network]
+    """Named proxies."""
 
     _number = -1
     _stage = IDLE
@@ -58,7 +56,9 @@ class Guarded(H11Protocol):
 
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
         """Let a connection in, or tell it that there is no room."""
-        peer = transport.get_extra_info("peername")
+        self.conn = Reader(h11.SERVER)
+        own, peer = transport.get_extra_info("socket"), transport.get_extra_info("peername")
+        settle(own, self.limits.pause_s + SLACK_S)
         self._peer = self.doors.enter(peer[0] if isinstance(peer, tuple) else None)
         self._made_at = self._looked_at = self.loop.time()
         if self._peer is None:
@@ -67,9 +67,6 @@ class Guarded(H11Protocol):
             detail = "Too many connections are open; try again in a moment."
             self._end_with(Problem("service-unavailable", detail, headers={"retry-after": "5"}))
             return
-        own = transport.get_extra_info("socket")
-        if own is not None and own.family != socket.AF_UNIX:
-            own.setsockopt(socket.SOL_SOCKET, socket.SO_SNDBUF, SEND_BUFFER)
         super().connection_made(transport)
         self._number = own.fileno()
         self.transport = self._joined = Joined(transport, self._begin_answer)
@@ -77,13 +74,33 @@ class Guarded(H11Protocol):
 
     async def _joining(self, scope: Any, receive: Any, send: Any) -> None:
         """Run the application; the head of an answer goes out with the first of its body."""
+        take_forwarded(scope, self.proxies)
 
         async def joined(message: Any) -> None:
             self._joined.holds = message["type"] == "http.response.start"
             self._joined.ends = not message.get("more_body", False)
             await send(message)
 
-        await self._application(scope, receive, joined)
+        try:
+            await self._application(scope, receive, joined)
+        except asyncio.CancelledError:  # the service stops, and the answer had begun
+            self.cut("stopped")
+            self.cycle.disconnected = True
+            self.transport.abort()
+
+    def eof_received(self) -> bool | None:  # type: ignore[override]
+        """The peer sends no more. If it has yet to take something it was answered, it may; else it is done with."""
+        if self._peer is None or not self._joined.unread():
+            return None
+        if self._awaits_request:
+            self.transport.close()
+            return True
+        self.transport.abort()
+        return None
+
+    def _should_upgrade(self) -> bool:
+        """There is nothing here to upgrade to, and a request that asks for it is served as any other."""
+        return False
 
     def connection_lost(self, exc: Exception | None) -> None:
         """Count it out."""
@@ -132,14 +149,17 @@ class Guarded(H11Protocol):
         super().shutdown()
 
     def send_400_response(self, msg: str) -> None:
-        """Answer what is no HTTP."""
+        """Answer what is no HTTP; where an answer is under way already, nothing else can be said."""
         self.cut("not HTTP")
-        self._end_with(Problem("malformed-request", "This is not a request of HTTP/1.1 that can be read."))
+        if self._awaits_request or not self.cycle.response_started:
+            self._end_with(Problem("malformed-request", cast(Reader, self.conn).fault))
+        else:
+            self.transport.abort()
 
     def look(self, now: float) -> None:
         """Cut the connection if its peer has overdrawn a deadline."""
         passed, self._looked_at = now - self._looked_at, now
-        if self._peer is None or self._late_reader(passed):
+        if self._peer is None or self._late_reader(passed) or self._joined.leaves:
             return
         state = self.conn.their_state
         if state is h11.IDLE and self._awaits_request:
@@ -183,22 +203,15 @@ class Guarded(H11Protocol):
     def _begin_reading(self) -> None:
         if self._reading is None:
             self._reading = Progress(self.limits.pause_s, self.limits.least_rate)
-            self._unsent = self._unread()
-
-    def _unread(self) -> int:
-        """Bytes of answers that wait here or in the kernel, where it tells."""
-        waiting, own = self.transport.get_write_buffer_size(), self.transport.get_extra_info("socket")
-        try:
-            return waiting + int.from_bytes(fcntl.ioctl(own.fileno(), termios.TIOCOUTQ, bytes(4)), sys.byteorder)
-        except (AttributeError, OSError):
-            return waiting
+            self._unsent = self._joined.unread()
 
     def _late_reader(self, passed: float) -> bool:
         """Cut a peer that does not read. Nothing is added meanwhile, so what is unsent tells what was read."""
         done = self.flow.write_paused or self._awaits_request or self.transport.is_closing()
-        unsent = self._unread() if done else 0
+        unsent = self._joined.unread() if done else 0
         if not unsent:
             self._reading = None
+            self._joined.look_away()
             return False
         self._begin_reading()
         read, self._unsent = self._unsent - unsent, unsent
@@ -220,9 +233,11 @@ class Guarded(H11Protocol):
         self.transport.close()
 
 
-def protocol_for(limits: Patience, doors: Doors, cut: Callable[[str], None], line: Line) -> type[Guarded]:
+def protocol_for(
+    limits: Patience, doors: Doors, cut: Callable[[str], None], line: Line, named: Sequence[Network] = ()
+) -> type[Guarded]:
     """The class of connections under these limits."""
-    told = {"limits": limits, "doors": doors, "cut": staticmethod(cut), "line": line}
+    told = {"limits": limits, "doors": doors, "cut": staticmethod(cut), "line": line, "proxies": named}
     return cast(type[Guarded], type("Connection", (Guarded,), told))
 
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import secrets
 from typing import Final
 
+from service.http.careful import HEADERS
 from service.problems.fire import WARNING
 from service.problems.problem import MEDIA_TYPE, Problem
 
@@ -19,8 +21,9 @@ def last_answer(problem: Problem) -> bytes:
         "content-type": MEDIA_TYPE,
         "content-length": str(len(body)),
         "cache-control": "no-store",
-        "x-content-type-options": "nosniff",
         "connection": "close",
+        "x-request-id": secrets.token_hex(8),
+        **HEADERS,
         **problem.headers,
     }
     head = [f"HTTP/1.1 {problem.status} {_REASONS[problem.status]}", *map(": ".join, fields.items()), "", ""]

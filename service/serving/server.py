@@ -27,6 +27,8 @@ HEARTBEAT_S: Final = 1.0
 ALIVE: Final = b"."
 _GRACE_SHARE: Final = 0.6
 """Part of the time to stop that is for requests under way; the rest is for closing down."""
+LAST_WORD_S: Final = 1.0
+"""How long requests that are ended by the stop may take to say so [s]."""
 _LOG: Final = logging.getLogger(__name__)
 
 
@@ -57,6 +59,8 @@ class Server(uvicorn.Server):
         """Let requests under way end, then cut what is left."""
         asyncio.get_running_loop().remove_reader(self._line.hears)
         await super().shutdown(sockets)
+        if self.server_state.tasks:  # told that the time is over; each has a last answer to give
+            await asyncio.wait(self.server_state.tasks, timeout=LAST_WORD_S)
         for task in self._beside:
             task.cancel()
         for connection in list(self.server_state.connections):
@@ -136,17 +140,18 @@ def serve(line: Line, app: str = APP, report: int | None = None) -> None:
     """
     limits = patience()
     the_places()
-    doors = Doors(most_connections(limits, raise_file_limit()), int(limits.per_peer), proxies())
+    named = proxies()
+    doors = Doors(most_connections(limits, raise_file_limit()), int(limits.per_peer), named)
     config = uvicorn.Config(
         app,
         factory=True,
-        http=protocol_for(limits, doors, logs.cut, line),
+        http=protocol_for(limits, doors, logs.cut, line, named),
         ws="none",
         loop="asyncio",
         log_config=None,
         access_log=False,
         server_header=False,
-        forwarded_allow_ips=["127.0.0.1", "::1", *map(str, proxies())],
+        proxy_headers=False,
         timeout_keep_alive=max(int(limits.keep_alive_s), 1),
         timeout_graceful_shutdown=max(int(limits.stop_s * _GRACE_SHARE), 1),
     )

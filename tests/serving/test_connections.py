@@ -85,14 +85,23 @@ def test_it_stops_in_time_whatever_is_open(workers: str) -> None:
         chunked = head("POST", "/advice/batch", Content_Type="application/x-ndjson", Transfer_Encoding="chunked")
         raw[4].sendall(chunked + b"1\r\n \r\n")
         raw[5].sendall(head("GET", "/openapi.json") * 100)
-        raw[6].sendall(
-            head("POST", "/sizing", Content_Type="application/json", Content_Length=str(len(SIZING))) + SIZING
-        )
+        asked = head("POST", "/sizing", Content_Type="application/json", Content_Length=str(len(SIZING))) + SIZING
+        raw[6].sendall(asked)
         time.sleep(0.5)
         assert (
             service.ask("POST", "/advice?effects=none", SMALLEST, {"Content-Type": "application/json"})[0].status == 200
         )
+        waiting = [service.connect() for _ in range(14)]
+        for each in waiting:  # more than are done in time
+            each.sendall(asked)
+        time.sleep(0.2)
         assert service.stop() < 10
+        said = [closed_after(each, time.monotonic(), 1)[1] for each in waiting]
+        later = [each for each in said if each.startswith(b"HTTP/1.1 503 ")]
+        assert later and len(later) + sum(each.startswith(b"HTTP/1.1 200 ") for each in said) == 14
+        for each in later:
+            assert b"retry-after: " in each and b"x-request-id: " in each and b"application/problem+json" in each
+        assert [line for line in service.lines() if "error" in line] == [], "nothing is taken for a fault"
         with pytest.raises(ConnectionRefusedError):
             service.connect()
 

@@ -8,13 +8,14 @@ import socket
 import threading
 import time
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
 from service.operation.progress import Progress
 from tests.each import now_and_then
 from tests.hostile.values import GOOD, PILE
-from tests.serving.served import JSON, SMALLEST, Running, closed_after, head, running
+from tests.serving.served import JSON, SMALLEST, Running, closed_after, head, running, wait_for
 
 SHORT = {"first_byte_s": "1", "header_s": "1", "keep_alive_s": "1", "pause_s": "1", "linger_s": "0.5", "stop_s": "4"}
 LONGEST = 12.0
@@ -144,6 +145,52 @@ def test_an_answer_that_is_not_read_is_cut(service: Running) -> None:
             closed = True
     assert closed
     assert any(line.get("why") == "answer" for line in service.lines())
+
+
+def held_by_system(service: Running, ports: set[int]) -> int:
+    """Bytes the system holds at the service's end of connections to these ports; -1 where there is none of them."""
+    held = [-1]
+    for line in Path("/proc/net/tcp").read_text().splitlines()[1:]:
+        fields = line.split()
+        own, theirs = (int(field.rpartition(":")[2], 16) for field in fields[1:3])
+        if own == service.port and theirs in ports and fields[3] != "06":  # time-wait holds nothing
+            held.append(max(held[-1], 0) + int(fields[4].partition(":")[0], 16))
+    return held[-1]
+
+
+def test_nothing_of_an_answer_that_is_not_read_stays_in_the_system(service: Running) -> None:
+    """Whether it is cut in the middle, or was all given to the system before the connection was to end, or the peer
+    said that it would ask no more."""
+    asked = [head("GET", path, **fields) for path, fields in UNREAD]
+    raw = [service.connect(buffer=4096) for _ in range(2 * len(asked))]
+    for each, sent in zip(raw, asked * 2, strict=True):
+        each.sendall(sent)
+    ports = {each.getsockname()[1] for each in raw}
+    wait_for(lambda: held_by_system(service, ports) > 100_000, LONGEST)
+    for each in raw[len(asked) :]:
+        each.shutdown(socket.SHUT_WR)
+    wait_for(lambda: held_by_system(service, ports) == -1, LONGEST)
+
+
+UNREAD: list[tuple[str, dict[str, str]]] = [
+    ("/openapi.json", {}),
+    ("/words", {}),
+    ("/words", {"Connection": "close"}),
+]
+
+
+def test_who_says_that_nothing_more_is_asked_gets_all_of_the_answer(service: Running) -> None:
+    """More than the system takes in at once for the peer, which reads it slowly, but reads it."""
+    whole = service.ask("GET", "/words")[1]
+    raw = service.connect(buffer=4096)
+    raw.sendall(head("GET", "/words", Connection="close"))
+    time.sleep(0.2)
+    raw.shutdown(socket.SHUT_WR)
+    read = b""
+    while piece := raw.recv(max(len(whole) // 10, 1)):
+        read += piece
+        time.sleep(0.05)
+    assert read.partition(b"\r\n\r\n")[2] == whole
 
 
 @pytest.mark.parametrize("every", [5, pytest.param(1, marks=pytest.mark.slow)])
