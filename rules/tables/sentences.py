@@ -36,6 +36,8 @@ SENTENCES: Final[dict[str, str]] = {
     "chat.look-again": "Look again on {day}, and watch for this: {watch}",
     "chat.house-or-heap": "are those the measures of the house or of the heap?",
     "chat.outermost": "which of them lies outermost?",
+    "chat.only-now": "only what it reads now is kept",
+    "chat.off-for": "that it is off is kept, not for how long",
     "chat.hedged": "you sound unsure, and a caution rests on it; please look, and say it plainly",
     "chat.not-known": "Not known, and not asked again: {names}.",
     "chat.range": "a range; which one number do you trust most?",

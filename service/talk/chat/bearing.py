@@ -12,6 +12,8 @@ from service.talk.chat.reading import HeardValue, Told
 from service.talk.chat.tokens import NAMES, NUMBERS, TextPiece
 
 _HEAPS = frozenset({"HEAP", "CORE", "MATERIAL", "BUILT", "IN_HEAP", "VOLUME", "YARDS", "MASS"})
+_LASTING = ("/draw/", "/signs/", "/people", "/done/", "/weather/", "/not_seen/", "/pile/cover", "/equipment")
+"""What may last so long as a span of time beside it tells, which is then no age."""
 LISTS = frozenset({"/pile/ingredients", "/pile/size", "/on_hand/-"})
 
 
@@ -64,7 +66,9 @@ def snows(pieces: Sequence[TextPiece]) -> bool:
 def names_beside(told: Sequence[Told]) -> bool:
     """Whether things are named beside something else that is told: that may be told of them."""
     bare = [each for each in told if isinstance(each, HeardValue) and each.unless_told and each.pointer in LISTS]
-    return bool(bare) and len(told) > len(bare)
+    spans = [each for each in told if isinstance(each, HeardValue) and each.unless_told and each.pointer == "/pile/age"]
+    others = [each for each in told if isinstance(each, HeardValue) and each.pointer.startswith(_LASTING)]
+    return (bool(bare) and len(told) > len(bare)) or (bool(spans) and bool(others))
 
 
 def is_bare_list(clause: Clause) -> bool:

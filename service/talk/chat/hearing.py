@@ -127,7 +127,7 @@ def _readings(found: Sequence[Clause], heard: Heard) -> Iterator[tuple[HeardValu
     for clause in found:
         for told in clause.told or ():
             if isinstance(told, Gap):
-                heard.unread.append(Unread(told.text or clause.text, told.why))
+                heard.unread.append(Unread(told.text.removesuffix(" ?") or clause.text, told.why))
             else:
                 yield (replace(told, unless_told=False) if clause.corrects else told), clause
 

@@ -18,6 +18,7 @@ from service.talk.chat.reading import (
     parts_in,
     pieces_in,
     temperature,
+    temperatures,
 )
 
 CHANGE: Final = "/history/?change"
@@ -64,6 +65,21 @@ def _changed(node: Node, setting: Setting) -> Iterator[Told]:
             yield HeardValue(CHANGE, {"at": then.isoformat(), "by": temperature(piece.value), "rose": rose})
 
 
+def _fell_by_to(node: Node, setting: Setting) -> Iterator[Told]:
+    """By how much, and to what, in one breath: "fell 4 degrees overnight to 47 C"."""
+    by, now = temperatures(node)
+    (word,) = pieces_in(node, "FELL")
+    yield HeardValue("/temperatures/core", now)
+    at = last_night(setting.now) if pieces_in(node, "TONIGHT") else None
+    for since in parts_in(node, "since"):
+        whens, spans = parts_in(since, "moment"), parts_in(since, "span")
+        at = moment(whens[0], setting) if whens else moment_back(span_days(spans[0]), setting.now) if spans else None
+    if at is None:
+        yield Gap(by, NO_DAY)
+    else:
+        yield HeardValue(CHANGE, {"at": at.isoformat(), "by": by, "rose": _rises(str(word.value))})
+
+
 def _changed_lately(node: Node, setting: Setting) -> Iterator[Told]:
     """A change since yesterday or last night."""
     (word,) = pieces_in(node, "FELL")
@@ -84,6 +100,7 @@ def _rises(word: str) -> bool:
 
 MOVES: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "changed": _changed,
+    "fell_by_to": _fell_by_to,
     "changed_lately": _changed_lately,
 }
 """What each rule of the grammar says, by its name."""

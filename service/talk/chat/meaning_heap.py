@@ -88,6 +88,13 @@ def _shape_of_two(node: Node, setting: Setting) -> Iterator[Told]:
     yield _shaped({"length": length, "width": width, "height": height})
 
 
+def _upright(node: Node, setting: Setting) -> Iterator[Told]:
+    """A round bin: it does not slope as a heap does."""
+    for told in _shape(node, setting):
+        cone = told.value.get("cone") if isinstance(told, HeardValue) else None
+        yield replace(told, value={"cylinder": cone}) if cone and isinstance(told, HeardValue) else told
+
+
 def _shape_of_square(node: Node, setting: Setting) -> Iterator[Told]:
     """`4 m square and 1.2 m high`."""
     (part,) = parts_in(node, "dimension")
@@ -268,6 +275,7 @@ HEAP: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "calibrated": always("/probe/checked", True),
     "moisture": _moisture,
     "shape_of_two": _shape_of_two,
+    "upright": _upright,
     "shape_of_square": _shape_of_square,
     "built_from": _built_from,
     "cover_of_two": _cover_of_two,

@@ -37,12 +37,14 @@ def _house_box(node: Node, setting: Setting) -> Iterator[Told]:
     """Length, width and height of the house: it holds no more air than that."""
     measures = [number for piece in pieces_in(node, "MEASURES", "TWO_MEASURES") for number in piece.value]
     for part in parts_in(node, "dimension"):
-        if not has(part, "HIGH") or not has(part, "LENGTH", "YARDS"):
+        if not has(part, "HIGH") or not has(part, "LENGTH", "YARDS", "NUM"):
             raise Unclear("and how high is it?")
-        measures.append(pieces_in(part, "LENGTH", "YARDS")[0].value)
+        measures.append(pieces_in(part, "LENGTH", "YARDS", "NUM")[0].value)
     if len(measures) != 3:
         raise Unclear("and how high is it?")
-    unit = measures[-1].unit
+    unit = next((number.unit for number in reversed(measures) if number.unit), "")
+    if not unit:
+        raise Unclear("in which unit?")
     measures = [number if number.unit else replace(number, unit=unit) for number in measures]
     length, width, height = (parse_quantity(str(number), ("length",), "metric").si for number in measures)
     cubic_metres = length * width * height

@@ -9,7 +9,7 @@ from rules.catalogue import said
 from rules.tables.materials import MATERIALS
 from rules.tables.uses import uses_of
 from service.talk.chat.meaning_heap import COVERS, amount_in, cover_named, of_a_load
-from service.talk.chat.moments import before, day_in_month, moment, span_days
+from service.talk.chat.moments import before, day_in_month, moment, span_days, span_written
 from service.talk.chat.reading import (
     EITHER,
     Gap,
@@ -55,6 +55,8 @@ def _drawn(way: str) -> Callable[[Node, Setting], Iterator[Told]]:
             yield HeardValue(f"{place}/hours_per_day", HALF_THE_DAY)
         if has(node, "OFF") or parts_in(node, "off_since"):
             yield HeardValue(f"{place}/minutes_per_hour", "0 min/h")
+        for span in (each for part in parts_in(node, "off_since") for each in parts_in(part, "span")):
+            yield Gap(span_written(span), said("chat.off-for"))
         for piece in pieces_in(node, "CONTROL"):
             yield HeardValue("/draw/control", piece.value)
         for part in parts_in(node, "running_since", "running_for") if not has(node, "OFF") else ():
@@ -110,6 +112,13 @@ def _out_and_in(node: Node, setting: Setting) -> Iterator[Told]:
 def _out_there(node: Node, setting: Setting) -> Iterator[Told]:
     for value in temperatures(node):
         yield HeardValue(f"/draw/{EITHER}/outlet", value, unless_told=True)
+
+
+def _outlet_fell(node: Node, setting: Setting) -> Iterator[Told]:
+    """What comes out now; what came out before has no place."""
+    then, now = temperatures(node)
+    yield HeardValue(f"/draw/{EITHER}/outlet", now)
+    yield Gap(then, said("chat.only-now"))
 
 
 def _poured(node: Node, setting: Setting) -> Iterator[Told]:
@@ -258,6 +267,7 @@ WORK: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "outlet": _end("outlet"),
     "in_and_out": _in_and_out,
     "out_and_in": _out_and_in,
+    "outlet_fell": _outlet_fell,
     "out_there": _out_there,
     "fitted": _fitted,
     "poured": _poured,

@@ -58,6 +58,7 @@ _FURTHER: Final = ("another", "extra", "further", "additional", "more")
 _AMOUNTS: Final = frozenset({"VOLUME", "YARDS", "MASS", "TONS", "CONTAINER", "NUM", "MATERIAL"})
 _BEFORE_FURTHER: Final = frozenset({"ADDED", "TOPPED_UP", "PUT", "WITH", "WATERED", "HEAP", "NUM", "VOLUME", "YARDS"})
 """Where work is told "another" says nothing."""
+_DONE_TODAY: Final = frozenset({"WATERED", "ADDED", "TURNED", "TOPPED_UP"})
 _SHEETS: Final = _COUNTLESS | {"OLD", "SUPPLY", "COVER_KIND"}
 _COMPOST: Final = len("compost")
 _LISTED_BEHIND: Final = frozenset({*NAMED_NEXT - {"BUILT"}, "WITH", "AND", "COMMA", "FEEL", "MATERIAL"})
@@ -77,11 +78,25 @@ MOMENTS: Final = frozenset({"YESTERDAY", "TODAY", "AGO", "WEEKDAY", "DAY", "LAST
 
 def without_attributes(pieces: Pieces) -> Pieces:
     """The pieces without a strange word right before a material, such as "5 yards of spruce chips", "an old tarp"."""
+    pieces = tuple(piece for place, piece in enumerate(pieces) if not _is_origin(pieces, place))
     behind: tuple[TextPiece | None, ...] = (*pieces[1:], None) if pieces else ()
     return tuple(
         piece
         for piece, after in zip(pieces, behind, strict=True)
         if not (after and after.terminal in ("MATERIAL", "SUPPLY") and _is_attribute(piece, after))
+    )
+
+
+def _is_origin(pieces: Pieces, place: int) -> bool:
+    """Whether a piece says from where a thing came: "shavings from the joinery 5 m3"."""
+    begins = place if pieces[place].terminal == "FROM" else place - 1
+    where = pieces[begins + 1] if 0 < begins < len(pieces) - 1 and pieces[begins].terminal == "FROM" else None
+    return (
+        where is not None
+        and pieces[begins - 1].terminal == "MATERIAL"
+        and where.terminal == "OTHER"
+        and is_aside(str(where.value))
+        and terminal_at(pieces, begins + 2) in NUMBERS | {"", "COMMA", "AND", "WITH"}
     )
 
 
@@ -164,6 +179,9 @@ def _loose(pieces: Pieces, names: set[str]) -> Iterator[TextPiece]:
             yield replace(piece, terminal="ON_HAND")
             continue
         behind = pieces[place + 1] if place + 1 < len(pieces) else None
+        if piece.terminal == "NOW" and piece.value == "today" and names & _DONE_TODAY:
+            yield replace(piece, terminal="TODAY")
+            continue
         if piece.terminal == "THROUGH" and ("AIR_PATH" in names or not names & {"FAN", "AIR_TO", "AIR_FROM"}):
             yield replace(piece, terminal="OTHER", value="through")  # "white threads through the heap"
             continue

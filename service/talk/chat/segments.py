@@ -50,8 +50,8 @@ def softly(pieces: tuple[TextPiece, ...]) -> Iterator[tuple[TextPiece, ...]]:
         yield from (part[start:end] for start, end in itertools.pairwise(begins))
 
 
-_READ_AT: Final = frozenset({"CORE", "OUTSIDE", "OUTER", "HOUSE", "TONIGHT", "LOW"})
-_NAMED_ALONE: Final = frozenset({"PROBE", "CORE", "OUTER", "OUTSIDE", "HOUSE"})
+_READ_AT: Final = frozenset({"INSIDE", "CORE", "OUTSIDE", "OUTER", "HOUSE", "TONIGHT", "LOW"})
+_NAMED_ALONE: Final = frozenset({"INSIDE", "PROBE", "CORE", "OUTER", "OUTSIDE", "HOUSE"})
 _DATED: Final = frozenset({"NOW", "TODAY", "YESTERDAY", "LAST_NIGHT", "AGO"})
 _TURNS_NEXT: Final = frozenset({"TURN", "DOUBT", "NO", "WISH"})
 """What turns whatever stands behind it."""

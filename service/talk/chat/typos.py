@@ -44,13 +44,24 @@ def mended(text: str) -> tuple[str, list[tuple[str, str]]]:
         if _in_other_number(word[0]):
             continue  # "heaps" is no slip of "heads"
         tried += 1
-        meant = _meant(word[0]) if tried <= MOST_TRIED else None
+        meant = _two_words(word[0]) or _meant(word[0]) if tried <= MOST_TRIED else None
         if meant is None:
             continue
         pieces += [text[place : word.start()], meant]
         place = word.end()
         found.append((word[0], meant))
     return "".join([*pieces, text[place:]]), found
+
+
+@lru_cache(1000)
+def _two_words(word: str) -> str | None:
+    """Two known words that are written as one and name a thing together: "woodshavings", "horsemuck"."""
+    for place in range(SHORT - 1, len(word) - SHORT + 2):
+        pair = (word[:place], word[place:])
+        found = lexicon().find(pair)
+        if found is not None and found[0] in ("MATERIAL", "SUPPLY"):
+            return " ".join(pair)
+    return None
 
 
 def _in_other_number(word: str) -> bool:
