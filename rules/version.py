@@ -40,7 +40,7 @@ def knowledge_version() -> str:
     return hashlib.sha256(json.dumps(knowledge, sort_keys=True).encode()).hexdigest()[:12]
 
 
-def _constants(module: ModuleType) -> dict[str, Any]:
+def _constants(module: ModuleType) -> dict[str, object]:
     """The tables and figures a module of knowledge declares."""
     return {name: value for name, value in vars(module).items() if name.isupper() and not name.startswith("_")}
 

@@ -14,13 +14,13 @@ import httpx
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from pydantic import BaseModel, TypeAdapter
+from pydantic import TypeAdapter
 
 from rules import RULES
 from rules.tables.materials import MATERIALS
 from service.answer.shapes.advice import Advice
 from service.api import health
-from service.api.knowledge_shapes import Home, MaterialPage, MaterialsIndex, Ready, RulePage, RulesIndex
+from service.api.home_shapes import Home, Ready
 from service.api.shapes import OUTGOING
 from service.app import create_app
 from service.http import body as body_module
@@ -29,7 +29,10 @@ from service.problems.json_text import LARGEST_BODY
 from service.problems.problem import MEDIA_TYPE
 from service.problems.shape import ProblemDetails
 from service.status.models import Status
+from service.why.material_pages import MaterialPage, MaterialsIndex
+from service.why.rule_pages import RulePage, RulesIndex
 from tests.each import each
+from tests.shapes import fields_of, shaped, shapes_below
 from tests.work import jobs
 
 APP = create_app()
@@ -76,7 +79,7 @@ def problem_in(reply: httpx.Response, status: int) -> dict[str, Any]:
     assert reply.headers["content-type"] == MEDIA_TYPE
     assert len(reply.content) < 4000
     told: dict[str, Any] = reply.json()
-    ProblemDetails.model_validate(told)
+    shaped(ProblemDetails, told)
     assert told["status"] == status
     return told
 
@@ -90,9 +93,9 @@ def test_advice_has_the_described_shape_and_the_same_bytes_each_time(status: dic
     first, second = (ask("POST", f"/advice?effects={effects}", json=status) for _ in range(2))
     assert first.status_code == 200 and first.headers["content-type"] == "application/json"
     assert first.content == second.content
-    advice = Advice.model_validate_json(first.content)
-    assert [action.rank for action in advice.actions] == list(range(1, len(advice.actions) + 1))
-    assert advice.units == status.get("units", "metric")
+    advice = shaped(Advice, first.content)
+    assert [action["rank"] for action in advice["actions"]] == list(range(1, len(advice["actions"]) + 1))
+    assert advice["units"] == status.get("units", "metric")
 
 
 def test_effects_are_full_unless_refused() -> None:
@@ -376,38 +379,40 @@ PLAUSIBLE = st.fixed_dictionaries(
 def test_every_plausible_status_gets_advice_of_the_described_shape(status: dict[str, Any]) -> None:
     reply = ask("POST", "/advice?effects=none", json={**status, "as_of": "2026-01-18T07:30:00Z"})
     assert reply.status_code == 200, reply.text
-    advice = Advice.model_validate_json(reply.content)
-    assert advice.actions
+    advice = shaped(Advice, reply.content)
+    assert advice["actions"]
 
 
 # ------------------------------------------------------------------------------------- knowledge and health
 
 
 def test_home_says_where_to_go_and_every_link_leads_somewhere() -> None:
-    home = Home.model_validate(ask("GET", "/").json())
-    for link in home.links.values():
-        assert ask("POST" if link == home.start.post else "GET", link, headers=JSON).status_code in (200, 400)
-    assert ask("POST", f"{home.start.post}?effects=none", json=home.start.smallest_body).status_code == 200
+    home = shaped(Home, ask("GET", "/").json())
+    for link in home["links"].values():
+        assert ask("POST" if link == home["start"]["post"] else "GET", link, headers=JSON).status_code in (200, 400)
+    assert ask("POST", f"{home['start']['post']}?effects=none", json=home["start"]["smallest_body"]).status_code == 200
     paths = ask("GET", "/openapi.json").json()["paths"]
-    assert set(home.ask) == {path for path, ways in paths.items() if "post" in ways and "{" not in path}
+    assert set(home["ask"]) == {path for path, ways in paths.items() if "post" in ways and "{" not in path}
 
 
 def test_every_rule_has_its_page() -> None:
-    index = RulesIndex.model_validate(ask("GET", "/rules").json())
-    assert index.count == len(RULES) == len(index.rules) >= 45
-    for line in index.rules:
-        page = RulePage.model_validate(ask("GET", line.page).json())
-        assert page.id == line.id and page.needs and page.source.cite
-        assert all(limit.id in page.when or f"{{{limit.id}}}" in page.reason for limit in page.thresholds)
+    index = shaped(RulesIndex, ask("GET", "/rules").json())
+    assert index["count"] == len(RULES) == len(index["rules"]) >= 45
+    for line in index["rules"]:
+        page = shaped(RulePage, ask("GET", line["page"]).json())
+        assert page["id"] == line["id"] and page["needs"] and page["source"]["cite"]
+        assert all(
+            limit["id"] in page["when"] or f"{{{limit['id']}}}" in page["reason"] for limit in page["thresholds"]
+        )
 
 
 def test_every_material_has_its_page() -> None:
-    index = MaterialsIndex.model_validate(ask("GET", "/materials").json())
-    assert index.count == len(MATERIALS) == len(index.materials) >= 20
-    for line in index.materials:
-        page = MaterialPage.model_validate(ask("GET", line.page).json())
-        assert page.id == line.id
-        assert page.moisture.low <= page.moisture.value <= page.moisture.high <= 100
+    index = shaped(MaterialsIndex, ask("GET", "/materials").json())
+    assert index["count"] == len(MATERIALS) == len(index["materials"]) >= 20
+    for line in index["materials"]:
+        page = shaped(MaterialPage, ask("GET", line["page"]).json())
+        assert page["id"] == line["id"]
+        assert page["moisture"]["low"] <= page["moisture"]["value"] <= page["moisture"]["high"] <= 100
 
 
 def test_an_unknown_page_names_the_nearest() -> None:
@@ -419,7 +424,7 @@ def test_an_unknown_page_names_the_nearest() -> None:
 
 def test_health() -> None:
     assert ask("GET", "/health/live").json() == {"status": "live"}
-    assert Ready.model_validate(ask("GET", "/health/ready").json()).rules == len(RULES)
+    assert shaped(Ready, ask("GET", "/health/ready").json())["rules"] == len(RULES)
 
 
 # -------------------------------------------------------------------------------------- the HTTP around it
@@ -513,29 +518,13 @@ def test_every_reference_leads_somewhere_and_every_schema_has_words() -> None:
     assert all(schema.get("description") for schema in schemas.values())
 
 
-def models_below(model: type[BaseModel], seen: set[type[BaseModel]]) -> set[type[BaseModel]]:
-    if model not in seen:
-        seen.add(model)
-        for field in model.model_fields.values():
-            for inner in _models_in(field.annotation):
-                models_below(inner, seen)
-    return seen
-
-
-def _models_in(annotation: Any) -> Iterator[type[BaseModel]]:
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        yield annotation
-    for inner in getattr(annotation, "__args__", ()):
-        yield from _models_in(inner)
-
-
 FIELD_EXAMPLES = [
     (f"{model.__name__}.{name}", field, example)
     for model in sorted(
-        set().union(*(models_below(root, set()) for root in (Status, *OUTGOING))),
+        set().union(*(shapes_below(root, set()) for root in (Status, *OUTGOING))),
         key=lambda model: (model.__name__, model.__module__),
     )
-    for name, field in model.model_fields.items()
+    for name, field in fields_of(model).items()
     for example in field.examples or []
 ]
 

@@ -8,6 +8,7 @@ import pytest
 
 from service.answer.shapes.advice import Advice
 from tests.examples import answer_file, answer_to, requests
+from tests.shapes import shaped
 
 
 def test_there_are_enough_examples() -> None:
@@ -21,4 +22,4 @@ def test_the_stored_answer_is_todays_answer(request_file: Path) -> None:
 
 @pytest.mark.parametrize("request_file", requests(), ids=lambda path: path.name)
 def test_the_answer_keeps_to_its_model(request_file: Path) -> None:
-    Advice.model_validate_json(answer_to(request_file), strict=False)
+    shaped(Advice, answer_to(request_file))

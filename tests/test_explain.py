@@ -33,6 +33,7 @@ from service.why.inputs import numbers_in
 from service.why.shape import Explanation
 from tests.each import each
 from tests.examples import FOLDER, requests
+from tests.shapes import shaped
 from tests.strategies import Body, bodies
 from tests.test_api import FIRE, ask, problem_in
 from tests.test_rule_chains import ANY_FACTS
@@ -409,7 +410,7 @@ def test_each_assumption_is_tried_at_both_ends() -> None:
 @pytest.mark.parametrize("path", CHEAP_FIRST, ids=lambda path: path.name)
 def test_an_explanation_keeps_to_its_model(path: Path) -> None:
     told = explained(path)
-    Explanation.model_validate(told)
+    shaped(Explanation, told)
     assert sum(told["counts"].values()) == len(told["rules"]) == len(RULES)
     for rule in told["rules"]:
         assert rule["text"]
@@ -466,7 +467,7 @@ SMALL = {"as_of": "2026-01-20T08:00:00Z", "pile": {"age": 35}, "temperatures": {
 def test_the_route_gives_the_same_explanation() -> None:
     reply = ask("POST", "/explain", json=SMALL)
     assert reply.status_code == 200
-    Explanation.model_validate_json(reply.content)
+    shaped(Explanation, reply.content)
     assert reply.json() == json.loads(json.dumps(explain(read_status(SMALL))))
     (rule,) = ask("POST", "/explain?rule=odour.ammonia", json=SMALL).json()["rules"]
     assert rule["needs"] == ["/smell"]
@@ -497,7 +498,7 @@ def test_the_command_explains_a_file(capsys: pytest.CaptureFixture[str], tmp_pat
     assert main(["explain", str(file), "moisture.too-dry", "--units", "us"]) == 0
     assert "moisture_feel is dusty: " in capsys.readouterr().out
     assert main(["explain", str(file), "--json"]) == 0
-    Explanation.model_validate_json(capsys.readouterr().out)
+    shaped(Explanation, capsys.readouterr().out)
 
 
 def test_the_command_refuses_an_unknown_rule_and_a_bad_file(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:

@@ -20,6 +20,7 @@ from service.questions.shape import NextQuestion
 from service.status.partial import check_partial
 from service.status.reading import read_status
 from tests.examples import requests
+from tests.shapes import shaped
 from tests.terminal import run
 from tests.test_api import ask as http
 
@@ -31,7 +32,7 @@ def asked(body: Any) -> dict[str, Any]:
     reply = http("POST", "/questions", json=body)
     assert reply.status_code == 200, reply.text
     told: dict[str, Any] = reply.json()
-    NextQuestion.model_validate(told)
+    shaped(NextQuestion, told)
     return told
 
 
@@ -39,7 +40,7 @@ def refused(body: Any, **options: Any) -> dict[str, Any]:
     reply: httpx.Response = http("POST", "/questions", **({"json": body} | options))
     assert reply.status_code in (400, 415, 422), reply.text
     told: dict[str, Any] = reply.json()
-    ProblemDetails.model_validate(told)
+    shaped(ProblemDetails, told)
     return told
 
 

@@ -32,7 +32,11 @@ _OPERATORS: Final[dict[str, frozenset[str]]] = {
 }
 
 
-def to_engine(condition: Condition) -> dict[str, Any]:
+EngineForm = dict[str, Any]
+"""A condition as the rule engine takes it: operators and names of facts are its keys."""
+
+
+def to_engine(condition: Condition) -> EngineForm:
     """The condition in the engine's own terms, exactly one key in each dict; this is what readers are shown."""
     match condition:
         case Test(fact, op, limit):

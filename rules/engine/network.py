@@ -8,9 +8,9 @@ is worked out here, when the rules are loaded. Node lists overrun without any er
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, Final
+from typing import Final
 
-from rules.engine.envelope import KIND, SELF_TEST, to_engine
+from rules.engine.envelope import KIND, SELF_TEST, EngineForm, to_engine
 from rules.language.conditions import All, AnyOf, Condition, Known, Test
 
 KIND_VALUE: Final = "pile"
@@ -94,7 +94,7 @@ def grouped(conditions: Sequence[Condition]) -> list[list[Condition]]:
     raise ValueError(f"{len(conditions)} conditions with too many alternatives for one rule set: split the set")
 
 
-def wrapped(condition: Condition, group: int) -> dict[str, Any]:
+def wrapped(condition: Condition, group: int) -> EngineForm:
     """A condition behind the marks of a message and of its group.
 
     The mark of the message comes first: without it a rule also matches the engine's own record of its state.

@@ -7,7 +7,7 @@ words, for it runs three times beside every answer.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any, Final
+from typing import Final
 
 from rules.language.conditions import All, AnyOf, Condition, Facts, Known, Test, facts_read
 
@@ -24,10 +24,9 @@ def compile_all(rules: Mapping[str, Condition]) -> Callable[[Facts], frozenset[s
     lines = ["def fired(facts):", " known = facts.get", " ids = []"]
     lines += [f" {place} = known({name!r})" for name, place in places.items()]
     lines += [f" if {_written(condition, places)}: ids.append({rule_id!r})" for rule_id, condition in rules.items()]
-    scope: dict[str, Any] = {}
+    scope: dict[str, Callable[[Facts], frozenset[str]]] = {}
     exec(compile("\n".join([*lines, " return frozenset(ids)"]), "<rules>", "exec"), scope)
-    fired: Callable[[Facts], frozenset[str]] = scope["fired"]
-    return fired
+    return scope["fired"]
 
 
 def _written(condition: Condition, places: Mapping[str, str]) -> str:

@@ -8,10 +8,11 @@ from __future__ import annotations
 import tomllib
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Final, Literal
+from typing import Final, Literal
 
 from rules.language import sources
 from rules.language.model import Source
+from rules.language.toml import TomlTable
 
 Kind = Literal["smell", "sign", "symptom"]
 
@@ -48,7 +49,7 @@ def plain_word(text: str) -> str:
     return " ".join(text.casefold().replace("_", " ").replace("-", " ").split())
 
 
-def _word(kind: Kind, id_: str, entry: dict[str, Any]) -> Word:
+def _word(kind: Kind, id_: str, entry: TomlTable) -> Word:
     fact = {"smell": "smell", "sign": id_, "symptom": entry.get("fact", "")}[kind]
     source = getattr(sources, entry["source"]) if "source" in entry else None
     means = entry["means"] if kind == "sign" else ""
@@ -56,7 +57,7 @@ def _word(kind: Kind, id_: str, entry: dict[str, Any]) -> Word:
     return Word(id_, kind, entry["label"], tuple(entry["says"]), tells, source, fact, means, at_once, _together(entry))
 
 
-def _together(entry: dict[str, Any]) -> tuple[tuple[str, ...], ...]:
+def _together(entry: TomlTable) -> tuple[tuple[str, ...], ...]:
     return tuple(tuple(phrases) for phrases in entry.get("together", ()))
 
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 import tomllib
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
+
+from rules.language.toml import TomlTable
 
 _FILE: Final = Path(__file__).with_name("history.toml")
 
@@ -27,7 +29,7 @@ class History:
 
 
 def _read(text: str) -> tuple[str, dict[str, str], dict[str, tuple[RuleChange, ...]]]:
-    data: dict[str, Any] = tomllib.loads(text)
+    data: TomlTable = tomllib.loads(text)
     changes: dict[str, tuple[RuleChange, ...]] = {}
     for entry in data.get("change", []):
         changes[entry["rule"]] = (*changes.get(entry["rule"], ()), RuleChange(entry["version"], entry["what"]))

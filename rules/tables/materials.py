@@ -12,10 +12,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 from rules.language import sources
 from rules.language.model import HowKnown, Source, SourceKind
+from rules.language.toml import TomlTable
 from rules.tables.material import Figure, Material, MaterialCaution
 
 TRAITS: Final = frozenset(
@@ -134,14 +135,14 @@ def _source(key: str, table: dict[str, Source]) -> Source:
     return table[key]
 
 
-def _figure(entry: dict[str, Any], field: str, scale: float, table: dict[str, Source]) -> Figure:
+def _figure(entry: TomlTable, field: str, scale: float, table: dict[str, Source]) -> Figure:
     value, low, high, key = entry[field]
     if not low <= value <= high:
         raise ValueError(f"{field}: {low} <= {value} <= {high} does not hold")
     return Figure(value * scale, low * scale, high * scale, _source(key, table))
 
 
-def _carbon_and_nitrogen(entry: dict[str, Any], table: dict[str, Source]) -> tuple[Figure, Figure, Figure | None]:
+def _carbon_and_nitrogen(entry: TomlTable, table: dict[str, Source]) -> tuple[Figure, Figure, Figure | None]:
     """Carbon, nitrogen and C:N, the one not given worked out from the other two at their middle values."""
     carbon = _figure(entry, "carbon", _PERCENT, table)
     if ("nitrogen" in entry) == ("c_to_n" in entry):
@@ -158,16 +159,14 @@ def _divided(carbon: Figure, by: Figure) -> Figure:
     return Figure(middle / by.value, middle / by.high, middle / by.low, CONSISTENT_BY_C_TO_N)
 
 
-def _traits(entry: dict[str, Any]) -> frozenset[str]:
+def _traits(entry: TomlTable) -> frozenset[str]:
     traits = frozenset(entry["traits"])
     if traits - TRAITS:
         raise ValueError(f"traits: {sorted(traits - TRAITS)} not known")
     return traits
 
 
-def _material(
-    id_: str, entry: dict[str, Any], table: dict[str, Source], cautions: dict[str, MaterialCaution]
-) -> Material:
+def _material(id_: str, entry: TomlTable, table: dict[str, Source], cautions: dict[str, MaterialCaution]) -> Material:
     carbon, nitrogen, c_to_n = _carbon_and_nitrogen(entry, table)
     return Material(
         id=id_,
@@ -189,11 +188,11 @@ def _material(
     )
 
 
-def _spread(entry: dict[str, Any], field: str) -> dict[str, Any]:
+def _spread(entry: TomlTable, field: str) -> TomlTable:
     """Where a figure of how heaps differ stands: in the material's own entry, else in that of its kind."""
     if field in entry:
         return entry
-    kinds: dict[str, dict[str, Any]] = _DATA["spreads"]
+    kinds: dict[str, TomlTable] = _DATA["spreads"]
     return next((kinds[kind] for kind in kinds if kind in entry["traits"]), kinds["other"])
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -11,7 +12,7 @@ class Answer:
     """One likely answer: its share among all answers, and what it sets, by JSON pointer, in SI and contract words."""
 
     share: float
-    sets: dict[str, Any]
+    sets: Mapping[str, Any]
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any, Literal, NamedTuple
+from typing import Literal, NamedTuple, cast
 
 from rules.catalogue import SOURCE_LANGUAGE, said, speaking, texts_in
 from rules.engine.inference import Inference, cautions_beside, infer
@@ -23,9 +23,10 @@ from service.answer.heat import balance_shown, draws_by_plan, energy_shown, toni
 from service.answer.moves import action_shown, cautions_told, warnings
 from service.answer.plan import plan_shown
 from service.answer.plan_now import plan_as_advised
-from service.answer.quantities import quantity
+from service.answer.quantities import assumed_shown, measured, read_as_shown
+from service.answer.shapes.advice import Advice, LookAgain
+from service.answer.shapes.part import Phase
 from service.answer.words import headline, say
-from service.facts.record import Assumption
 from service.heat.learning.memory import learned_shown
 from service.picture.picture import learned_picture, picture_of
 from service.picture.record import Picture
@@ -65,7 +66,7 @@ def advise(
     language: str = SOURCE_LANGUAGE,
     *,
     weighed: bool = True,
-) -> dict[str, Any]:
+) -> Advice:
     """Ranked actions with reasons, doses and cautions, and the heat account beside them.
 
     Parameters
@@ -100,7 +101,7 @@ def judge(status: Status, effects: Effects) -> Judgement:
     return Judgement(picture, found, decision, cautions_beside(found, [item.action.id for item in decision.ranked]))
 
 
-def answer_for(judgement: Judgement, asked: AnswerForm) -> dict[str, Any]:
+def answer_for(judgement: Judgement, asked: AnswerForm) -> Advice:
     """The whole answer from what was found and decided; in the texts of whoever is speaking."""
     picture, found, decision, cautions = judgement
     status, system = picture.status, asked.system
@@ -128,8 +129,14 @@ def answer_for(judgement: Judgement, asked: AnswerForm) -> dict[str, Any]:
     return {
         "id": _identity(status, asked),
         "learned": None if ahead is None else learned_shown(status, ahead.heap.chosen),
-        **_summary(actions, look, status, system),
-        "phase": found.facts["phase"],
+        "as_of": status.as_of.isoformat(),
+        "valid_until": look["at"],
+        "knowledge_version": knowledge_version(),
+        "units": system,
+        "headline": headline(actions),
+        "say": say(actions, look, status.emergency_number),
+        "call": list(numbers_to_call(status.emergency_number)) if actions[0]["action"] == FIRE_ACTION else [],
+        "phase": cast(Phase, found.facts["phase"]),
         "tonight": tonight_shown(picture, system, rest),
         "actions": actions,
         "avoid": warnings(found, actions, system),
@@ -144,27 +151,17 @@ def answer_for(judgement: Judgement, asked: AnswerForm) -> dict[str, Any]:
         ),
         "draw_plan": plan_shown(plan, picture, system),
         "outlook": outlook_shown(ahead, picture, system),
-        "assumed": [_assumed(assumption, system) for assumption in picture.derived.assumed],
-        "read_as": [{"field": read.pointer, "given": read.given, "read_as": read.read_as} for read in status.read_as],
+        "assumed": [
+            assumed_shown(each.pointer, measured(each.estimate, each.quantity, system), each.why)
+            for each in picture.derived.assumed
+        ],
+        "read_as": read_as_shown(status.read_as),
         "ask_next": ask_next(picture, ranked[0].action.id, ahead, weighed=asked.weighed and asked.effects == "full"),
         "look_again": look,
     }
 
 
-def _summary(actions: list[dict[str, Any]], look: dict[str, str], status: Status, system: System) -> dict[str, Any]:
-    """When, until when, by what knowledge, and the gist."""
-    return {
-        "as_of": status.as_of.isoformat(),
-        "valid_until": look["at"],
-        "knowledge_version": knowledge_version(),
-        "units": system,
-        "headline": headline(actions),
-        "say": say(actions, look, status.emergency_number),
-        "call": list(numbers_to_call(status.emergency_number)) if actions[0]["action"] == FIRE_ACTION else [],
-    }
-
-
-def _look_again(first: Advised, as_of: datetime, hottest_c: float) -> dict[str, str]:
+def _look_again(first: Advised, as_of: datetime, hottest_c: float) -> LookAgain:
     """When to look again by what comes first; within a day where a dry heap would be watched for fire."""
     latest = LATEST_LOOK_DAYS if hottest_c < FIRE_WATCH_DRY.value else 1.0
     days = min(max(first.action.look_again_days, SOONEST_LOOK_DAYS), latest)
@@ -175,9 +172,3 @@ def _identity(status: Status, asked: AnswerForm) -> str:
     """Sixteen hexadecimal digits that follow from the status, the knowledge and what was asked."""
     parts = (status.model_dump_json(), asked.effects, asked.system, asked.language, knowledge_version())
     return hashlib.sha256("|".join(parts).encode()).hexdigest()[:16]
-
-
-def _assumed(assumption: Assumption, system: System) -> dict[str, Any]:
-    shown = quantity(assumption.estimate, assumption.quantity, system)
-    assert shown is not None
-    return {"field": assumption.pointer, **shown, "why": assumption.why}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 
@@ -11,6 +11,8 @@ from rules.catalogue import said
 from service.actions.whatif import Ahead
 from service.answer.expected import expected
 from service.answer.quantities import quantity, round_off
+from service.answer.shapes.advice import Outlook
+from service.answer.shapes.heat import Effect
 from service.heat.physics.balance import quantiles
 from service.picture.record import Picture
 from service.units.estimate import Estimate
@@ -23,7 +25,7 @@ DOUBTED: Final = frozenset({"add_nitrogen", "cover_with_clear_film", "loosen_pil
 """Actions whose effect the model takes for granted, or does not know well enough to give it a sure sign."""
 
 
-def effect_shown(ahead: Ahead | None, action: str, system: System) -> dict[str, Any]:
+def effect_shown(ahead: Ahead | None, action: str, system: System) -> Effect:
     """Heat and hot days as two numbers, never one score; all null where no what-if was run for the action."""
     if ahead is None or action not in ahead.effects:
         return {"heat_to_goal": None, "hot_days_gained": None, "chance_of_gain": None, "text": None, "note": None}
@@ -45,7 +47,7 @@ def effect_shown(ahead: Ahead | None, action: str, system: System) -> dict[str, 
     }
 
 
-def outlook_shown(ahead: Ahead | None, picture: Picture, system: System) -> dict[str, Any]:
+def outlook_shown(ahead: Ahead | None, picture: Picture, system: System) -> Outlook:
     """The core if nothing is changed, with an 80 % band, and days until it is too cool to draw; empty if not run."""
     unit = to_units(0.0, "temperature", system)[1]
     if ahead is None:

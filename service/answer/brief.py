@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
-from typing import Any, Final
+from collections.abc import Callable, Iterator
+from typing import Final
 
 from rules.catalogue import said
 from service.actions.rank import FIRE_ACTION
+from service.answer.shapes.action import AvoidShown, DoseShown
+from service.answer.shapes.advice import Advice
 from service.answer.words import life_cautions, when
 
 MOST_WORDS: Final = 120
@@ -15,7 +17,7 @@ MOST_WORDS: Final = 120
 MOST_OTHERS: Final = 3
 
 
-def brief(answer: Mapping[str, Any], dose_text: Callable[[dict[str, Any]], str]) -> list[str]:
+def brief(answer: Advice, dose_text: Callable[[DoseShown], str]) -> list[str]:
     """Lines of at most 120 words in all; `dose_text` writes one dose.
 
     What does not fit goes, the least first; never what to do, nor what would hurt in the next hour.
@@ -32,7 +34,7 @@ def _words(lines: list[str]) -> int:
     return sum(len(line.split()) for line in lines)
 
 
-def _first(answer: Mapping[str, Any], dose_text: Callable[[dict[str, Any]], str]) -> list[str]:
+def _first(answer: Advice, dose_text: Callable[[DoseShown], str]) -> list[str]:
     """What to do, after what concerns the next hour; from a fire one goes away before one reads anything else."""
     first = answer["actions"][0]
     soon = [
@@ -44,7 +46,7 @@ def _first(answer: Mapping[str, Any], dose_text: Callable[[dict[str, Any]], str]
     return [said("answer.fire"), *move, *soon] if fire else [*soon, *move]
 
 
-def _others(answer: Mapping[str, Any]) -> Iterator[str]:
+def _others(answer: Advice) -> Iterator[str]:
     first, *others = answer["actions"]
     yield "   " + said("plain.why", text=first_sentence(first["reasons"][0]["text"])) if first["reasons"] else ""
     life = life_cautions(answer["actions"], soon=False)
@@ -57,7 +59,7 @@ def _others(answer: Mapping[str, Any]) -> Iterator[str]:
     yield said("plain.then", moves="; ".join(titles)) if titles else ""
 
 
-def _reason(item: Mapping[str, Any]) -> str:
+def _reason(item: AvoidShown) -> str:
     return first_sentence(item["reasons"][0]["text"]) if item["reasons"] else ""
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from types import MappingProxyType
-from typing import Any, Final
+from typing import Final
 
 from rules.engine.inference import Inference
 from rules.language.conditions import Facts
@@ -12,6 +12,7 @@ from rules.language.findings import CAUSES
 from rules.language.model import Finding, Rule
 from rules.tables.thresholds import LITTLE_LEFT_BELOW
 from service.answer.no_action import why_no_action
+from service.answer.shapes.advice import LikelyCause
 from service.units.quantities import System
 
 CAUSES_BY_WANT: Final = MappingProxyType(
@@ -31,7 +32,7 @@ WORTH_NAMING: Final = 0.1
 """Causes that no rule found are told from this share of the ensemble on (our own)."""
 
 
-def likely_causes(found: Inference, advised: Collection[str], system: System) -> list[dict[str, Any]]:
+def likely_causes(found: Inference, advised: Collection[str], system: System) -> list[LikelyCause]:
     """Causes with their shares of the belief and the rules that found them, likeliest first.
 
     What a rule found has the rule's confidence; a want of the ensemble counts as its share, on its own or on top of
@@ -46,7 +47,7 @@ def likely_causes(found: Inference, advised: Collection[str], system: System) ->
     for cause, share in _by_ensemble(found, frozenset(behind)).items():
         doubts[cause] = doubts.get(cause, 1.0) * (1.0 - share)
     total = sum(1.0 - doubt for doubt in doubts.values())
-    causes = []
+    causes: list[LikelyCause] = []
     for cause, doubt in doubts.items():
         share, rules = round((1.0 - doubt) / total, 2), behind.get(cause, [])
         why = why_no_action(cause, share, rules, found, advised=advised, system=system)

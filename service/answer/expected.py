@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any, Final
+from typing import Final
 
 from rules.catalogue import said
 from service.actions.whatif import MoveEffect
 from service.render.numbers import BTU_PER_THERM, MJ_PER_KWH, chance_in_words, to_range
+from service.render.shape import Quantity
 from service.render.wording import shown
 
 WEEK: Final = 7.0
 LEAST_DAYS: Final = 0.75
 """Less than this of hot days more [days] is told as none (our own)."""
 _HEAT_UNITS: Final = {"MJ": (MJ_PER_KWH, "kWh"), "BTU": (BTU_PER_THERM, "therms")}
-Quantity = Mapping[str, Any]
 
 
 def expected(effect: MoveEffect, heat: Quantity | None, days: Quantity | None, usable_j: float) -> str | None:

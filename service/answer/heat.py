@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from typing import Any, Literal
+from typing import Literal
 
 from rules.catalogue import said
 from rules.engine.inference import Inference
 from rules.tables.thresholds import COLD_BELOW
 from service.actions.rank import FIRE_ACTION
 from service.answer.quantities import burst_shown, quantity
+from service.answer.shapes.heat import Energy, HeatBalance, Tonight
 from service.picture.account import Accounts
 from service.picture.drawplan.quick import drawn_otherwise
 from service.picture.drawplan.record import Plan
 from service.picture.record import Picture
 from service.picture.tonight import tonight_draw
+from service.render.shape import Quantity
 from service.render.wording import in_words
 from service.units.estimate import Estimate
 from service.units.quantities import System
@@ -24,10 +26,10 @@ ABOUT_AS_MUCH = 0.9
 """A plan that draws at least this share of what is drawn now is not against it (our own)."""
 
 
-def balance_shown(accounts: Accounts, system: System) -> dict[str, Any]:
+def balance_shown(accounts: Accounts, system: System) -> HeatBalance:
     """Heat made, lost, drawn and stored now; null where it cannot be told."""
 
-    def power(estimate: Estimate | None) -> dict[str, Any] | None:
+    def power(estimate: Estimate | None) -> Quantity | None:
         return quantity(estimate, "power", system)
 
     return {
@@ -69,7 +71,7 @@ def why_at_rest(found: Inference, plan: Plan | None, moves: Collection[str]) -> 
     return "paused" if forbidden or young or "pause_draw" in moves else None
 
 
-def energy_shown(picture: Picture, system: System, *, planned: bool, rest: Rest | None, raised: bool) -> dict[str, Any]:
+def energy_shown(picture: Picture, system: System, *, planned: bool, rest: Rest | None, raised: bool) -> Energy:
     """The ledger: what is in the wood, what can be used, and the three draws that never stand for each other.
 
     `planned` and `rest` as `draws_by_plan` and `why_at_rest` tell; `raised` where drawing more is advised.
@@ -120,7 +122,7 @@ def _energy_verdict(picture: Picture, system: System, *, planned: bool, rest: Re
     return text
 
 
-def tonight_shown(picture: Picture, system: System, rest: Rest | None) -> dict[str, Any]:
+def tonight_shown(picture: Picture, system: System, rest: Rest | None) -> Tonight:
     """What the house needs tonight, what the heap can give, and what is left for the stove.
 
     `rest` as `why_at_rest` tells: then nothing is counted on, whatever the heap could give.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import cast
 
 from rules import READS, THRESHOLDS
 from rules.actions.cures import EXPLAINED
@@ -15,7 +15,10 @@ from rules.language.model import EVERY_ANSWER, Act, Avoid, Caution, Finding, Gra
 from service.actions.advised import Advised
 from service.actions.doses import Dose
 from service.actions.rank import FIRE_ACTION
-from service.answer.quantities import quantity, round_off
+from service.answer.quantities import measured, round_off
+from service.answer.shapes.action import ActionShown, AvoidShown, CautionShown, DoseShown, Reason, VolumeUnit
+from service.answer.shapes.heat import Effect
+from service.answer.shapes.part import SourceShown
 from service.render.wording import fill
 from service.units.estimate import Estimate
 from service.units.quantities import System, to_units
@@ -28,12 +31,12 @@ FOR_LIFE_OR_LIMB = frozenset({Gravity.LIFE, Gravity.INJURY})
 GRAVITY_ORDER = {gravity: place for place, gravity in enumerate(Gravity)}
 
 
-def source_shown(source: Source) -> dict[str, str]:
+def source_shown(source: Source) -> SourceShown:
     """Kind and citation of a source."""
     return {"kind": source.kind.value, "cite": source.cite}
 
 
-def reason(rule: Rule, facts: Facts, system: System) -> dict[str, Any]:
+def reason(rule: Rule, facts: Facts, system: System) -> Reason:
     """Why a rule fired: its words with the values that triggered it, those values, and its source."""
     read = {name: facts[name] for name in sorted(READS[rule.id]) if name in facts}
     return {
@@ -44,7 +47,7 @@ def reason(rule: Rule, facts: Facts, system: System) -> dict[str, Any]:
     }
 
 
-def reasons(rules: Iterable[Rule], found: Inference, system: System, most: int) -> list[dict[str, Any]]:
+def reasons(rules: Iterable[Rule], found: Inference, system: System, most: int) -> list[Reason]:
     """The foremost reasons. The first one explains the move by itself.
 
     It is the surest rule behind a finding that the first rule rests on, if that finding alone says why, else that
@@ -127,7 +130,7 @@ def _goes_with(rule: Rule, action: str, *, first: bool) -> bool:
     return action in actions or (first and EVERY_ANSWER in actions)
 
 
-def caution_shown(rule: Rule, facts: Facts, system: System) -> dict[str, Any]:
+def caution_shown(rule: Rule, facts: Facts, system: System) -> CautionShown:
     """One caution in words, with the same in brief where it concerns life."""
     gives = _caution(rule)
     return {
@@ -161,12 +164,11 @@ def _steps(action: Action, facts: Facts) -> tuple[str, tuple[str, ...]]:
     return "step", action.steps
 
 
-def dose_shown(dose: Dose, system: System) -> dict[str, Any]:
+def dose_shown(dose: Dose, system: System) -> DoseShown:
     """One dose in the reader's units, for each volume of heap where the heap's size was only guessed."""
     per, heap = (None, 1.0) if dose.heap_m3 is None else _volume(dose.heap_m3, system)
     amount = Estimate(dose.value / heap, dose.low / heap, dose.high / heap, "derived")
-    shown = quantity(amount, dose.dimension, system)
-    assert shown is not None
+    shown = measured(amount, dose.dimension, system)
     if shown["low"] <= 0.0 < amount.low:  # an amount is never rounded down to none
         shown["low"] = round_off(min(to_units(amount.low, dose.dimension, system)[0], shown["value"]))
     return {
@@ -178,20 +180,20 @@ def dose_shown(dose: Dose, system: System) -> dict[str, Any]:
     }
 
 
-def _volume(volume_m3: float, system: System) -> tuple[str, float]:
+def _volume(volume_m3: float, system: System) -> tuple[VolumeUnit, float]:
     """Unit and number of a volume in the reader's system."""
     number, unit = to_units(volume_m3, "volume", system)
-    return unit, number
+    return cast(VolumeUnit, unit), number
 
 
-def warnings(found: Inference, actions: Iterable[dict[str, Any]], system: System) -> list[dict[str, Any]]:
+def warnings(found: Inference, actions: Iterable[ActionShown], system: System) -> list[AvoidShown]:
     """Tempting wrong moves with the foremost reasons against them; what the actions have told is not told again."""
     told = {because["rule"] for action in actions for because in action["reasons"]}
     against: dict[str, list[Rule]] = {}
     for rule in found.fired:
         if isinstance(rule.gives, Avoid):
             against.setdefault(rule.gives.action, []).append(rule)
-    shown = []
+    shown: list[AvoidShown] = []
     for action, rules in sorted(against.items()):
         foremost = reasons(_surest_first(rules), found, system, MOST_REASONS_AGAINST)
         news = [because for because in foremost if because["rule"] not in told]
@@ -209,14 +211,14 @@ def action_shown(
     item: Advised,
     *,
     doses: Sequence[Dose],
-    effect: dict[str, Any],
+    effect: Effect,
     cautions: Sequence[Rule],
     above: frozenset[str],
     found: Inference,
     on_hand: frozenset[str] | None,
     system: System,
     read_in: System,
-) -> dict[str, Any]:
+) -> ActionShown:
     """One ranked action whole; its cautions that were told `above`, by rule, are only pointed to.
 
     In a fire the readings are told in the units they were `read_in`, for nobody should have to convert them then.

@@ -12,9 +12,16 @@ from rules.catalogue import ENGLISH, said
 from rules.tables.materials import MATERIALS
 from service.actions.rank import FIRE_ACTION
 from service.answer.brief import brief
+from service.answer.shapes.action import ActionShown, AvoidShown, CautionShown, DoseShown
+from service.answer.shapes.advice import Advice
+from service.answer.shapes.draw_plan import DrawPlan
+from service.answer.shapes.heat import Energy, HeatBalance, Tonight
+from service.answer.shapes.part import Assumed
 from service.answer.words import life_cautions, when
 from service.problems.problem import Problem
 from service.render.numbers import quantity_in_words
+from service.render.shape import Quantity
+from service.worth.shape import AskNext
 
 WIDTH = 100
 """Characters in a line where no terminal says how many it has."""
@@ -35,9 +42,10 @@ QUANTITIES: Final = {
     "energy": ("total", "usable_left", "burst_draw", "season_draw", "asked"),
 }
 """Parts of an answer that are lists of amounts, with what is told of each, in order."""
+Amounts = Tonight | HeatBalance | Energy
 
 
-def brief_as_text(answer: dict[str, Any]) -> str:
+def brief_as_text(answer: Advice) -> str:
     """What to do first in at most 120 words."""
     lines = [
         wrapped for line in brief(answer, _dose) for wrapped in _wrap(line.strip(), "     ", line[: _indent(line)])
@@ -49,7 +57,7 @@ def _indent(line: str) -> int:
     return len(line) - len(line.lstrip())
 
 
-def as_text(answer: dict[str, Any]) -> str:
+def as_text(answer: Advice) -> str:
     """The whole answer as plain text, the first thing to do first."""
     soon = life_cautions(answer["actions"], soon=True)
     cautions = [line for caution in soon for line in _wrap(said("plain.care", text=caution["text"]), "   ", "")]
@@ -62,8 +70,9 @@ def as_text(answer: dict[str, Any]) -> str:
         lines += action_as_text(action, soon, cited)
     lines += _avoid(answer["avoid"])
     lines += _draw_plan(answer["draw_plan"])
-    for part in QUANTITIES:
-        lines += _quantities(part, answer[part])
+    lines += _quantities("tonight", answer["tonight"], answer["tonight"]["verdict"])
+    lines += _quantities("heat_balance", answer["heat_balance"])
+    lines += _quantities("energy", answer["energy"], answer["energy"]["verdict"])
     lines += _assumed(answer["assumed"])
     lines += _ask_next(answer["ask_next"])
     look = answer["look_again"]
@@ -102,13 +111,13 @@ def _wrap(text: str, indent: str, first: str | None = None) -> Iterator[str]:
     yield from textwrap.wrap(text, width(), initial_indent=indent if first is None else first, subsequent_indent=indent)
 
 
-def _draw_plan(plan: dict[str, Any] | None) -> list[str]:
+def _draw_plan(plan: DrawPlan | None) -> list[str]:
     if plan is None:
         return []
     return [said("plain.draw"), *_wrap(f"{plan['text']} {plan['why']}", "  "), ""]
 
 
-def action_by_itself(actions: Sequence[dict[str, Any]], number: int) -> Iterator[str]:
+def action_by_itself(actions: Sequence[ActionShown], number: int) -> Iterator[str]:
     """One action line by line, apart from the others: with those of its cautions that stand with an action above."""
     action = actions[number - 1]
     above = [
@@ -119,7 +128,7 @@ def action_by_itself(actions: Sequence[dict[str, Any]], number: int) -> Iterator
     yield from _sources(cited)
 
 
-def action_as_text(action: dict[str, Any], told: Sequence[dict[str, Any]], cited: dict[str, int]) -> Iterator[str]:
+def action_as_text(action: ActionShown, told: Sequence[CautionShown], cited: dict[str, int]) -> Iterator[str]:
     """One action with its dose, steps, reasons, effect and cautions, line by line; without what was `told` before.
 
     Sources stand as numbers, which `cited` holds and grows by.
@@ -144,7 +153,7 @@ def action_as_text(action: dict[str, Any], told: Sequence[dict[str, Any]], cited
     yield ""
 
 
-def _dose(dose: dict[str, Any]) -> str:
+def _dose(dose: DoseShown) -> str:
     text = f"{_dose_name(dose['of'])} {quantity_in_words(dose)}"
     if dose["split"] > 1:
         text += said("plain.in-parts", count=str(dose["split"]))
@@ -164,7 +173,7 @@ def dose_name(of: str) -> str | None:
     return said(f"dose.{of}") if f"dose.{of}" in ENGLISH else None
 
 
-def _avoid(avoid: list[dict[str, Any]]) -> Iterator[str]:
+def _avoid(avoid: list[AvoidShown]) -> Iterator[str]:
     if not avoid:
         return
     yield said("plain.do-not")
@@ -174,16 +183,16 @@ def _avoid(avoid: list[dict[str, Any]]) -> Iterator[str]:
     yield ""
 
 
-def _quantities(part: str, record: dict[str, Any]) -> Iterator[str]:
+def _quantities(part: str, record: Amounts, verdict: str = "") -> Iterator[str]:
     yield said(f"plain.{part}")
     for name, value in named_quantities(part, record):
         yield f"   {name:<32} {quantity_in_words(value)}"
-    if record.get("verdict"):
-        yield from _wrap(record["verdict"], "   ")
+    if verdict:
+        yield from _wrap(verdict, "   ")
     yield ""
 
 
-def named_quantities(part: str, record: dict[str, Any]) -> Iterator[tuple[str, Any]]:
+def named_quantities(part: str, record: Amounts) -> Iterator[tuple[str, Quantity | None]]:
     """The amounts of a part of the answer with what each is called, in order."""
     for path in QUANTITIES[part]:
         value: Any = record
@@ -192,7 +201,7 @@ def named_quantities(part: str, record: dict[str, Any]) -> Iterator[tuple[str, A
         yield said(f"{part}.{path}"), value
 
 
-def _assumed(assumed: list[dict[str, Any]]) -> Iterator[str]:
+def _assumed(assumed: list[Assumed]) -> Iterator[str]:
     if not assumed:
         return
     yield said("plain.assumed")
@@ -202,7 +211,7 @@ def _assumed(assumed: list[dict[str, Any]]) -> Iterator[str]:
     yield ""
 
 
-def _ask_next(questions: list[dict[str, Any]]) -> Iterator[str]:
+def _ask_next(questions: list[AskNext]) -> Iterator[str]:
     if not questions:
         return
     yield said("plain.to-know")

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from typing import Any, Final
+from typing import Final
 
 from rules.catalogue import said
 from rules.tables.plan_heat import HOUSE_THERMOSTAT
 from service.answer.plan_months import degrees, months_of
 from service.answer.quantities import quantity
+from service.answer.shapes.draw_plan import DrawPlan, DrawPlanMonth, Switch
 from service.picture.drawplan.ahead import NIGHT_HOURS
-from service.picture.drawplan.candidates import HOTTEST_START_C
+from service.picture.drawplan.candidates import HOTTEST_START_C, Hours
 from service.picture.drawplan.record import MAY_WELL_DIE, Plan, hours_of, minutes_of, pair_on
 from service.picture.record import Picture
 from service.render.numbers import chance_in_words, quantity_in_words
+from service.render.shape import Quantity
 from service.render.wording import in_words
 from service.units.estimate import Estimate
-from service.units.quantities import System, to_units
+from service.units.quantities import System
 
 LEAST_HEAT_J: Final = 3.6e6
 """Less useful heat than one kilowatt-hour is not told as a gain [J] (our own)."""
@@ -25,7 +27,7 @@ BEYOND_SEASON: Final = 1.1
 DAY_S: Final = 86_400.0
 
 
-def plan_shown(plan: Plan | None, picture: Picture, system: System) -> dict[str, Any] | None:
+def plan_shown(plan: Plan | None, picture: Picture, system: System) -> DrawPlan | None:
     """Every field of `draw_plan`, or None where there is no plan."""
     if plan is None:
         return None
@@ -36,7 +38,7 @@ def plan_shown(plan: Plan | None, picture: Picture, system: System) -> dict[str,
         "by": _by(plan, picture),
         "start_at": degrees(start_c, system),
         "stop_at": degrees(stop_c, system),
-        "unit": to_units(0.0, "temperature", system)[1],
+        "unit": "degC" if system == "metric" else "degF",
         "minutes_per_hour": minutes_of(plan),
         "hours_per_day": hours_of(plan),
         "hours": _hours(plan),
@@ -50,7 +52,7 @@ def plan_shown(plan: Plan | None, picture: Picture, system: System) -> dict[str,
     }
 
 
-def _by(plan: Plan, picture: Picture) -> str:
+def _by(plan: Plan, picture: Picture) -> Switch:
     """What switches: nothing where the draw is to stay off for now, and the timer where its setting is what is advised.
 
     Whatever the cores of later are: a thermostat set to them would draw otherwise until the next reading. One that is
@@ -61,17 +63,18 @@ def _by(plan: Plan, picture: Picture) -> str:
         return "off"
     if plan.held in ("no_more", "set") or (plan.held == "as_now" and (draw is None or draw.control != "thermostat")):
         return "timer"
-    return "timer" if plan.timed and plan.chosen.by == "core" else plan.chosen.by
+    by = plan.chosen.by
+    return "timer" if by == "as_now" or (plan.timed and by == "core") else by
 
 
-def _hours(plan: Plan) -> str:
+def _hours(plan: Plan) -> Hours:
     """When the timer's hours are: more than a night's go around the clock, whatever the hours of later are."""
     if plan.set_hours is None:
         return plan.chosen.hours
     return "all" if plan.set_hours > NIGHT_HOURS else "night"
 
 
-def months_shown(plan: Plan, today: date, system: System) -> list[dict[str, Any]]:
+def months_shown(plan: Plan, today: date, system: System) -> list[DrawPlanMonth]:
     """The pair of each month up to the goal's date, where it changes on the way; else nothing."""
     until = today + timedelta(days=plan.days)
     late = plan.last_weeks
@@ -186,7 +189,7 @@ def _brings(plan: Plan, picture: Picture, system: System) -> str:
     return told if plan.days >= picture.goal.days else f"{told} {said('plan.no-further')}"
 
 
-def _about(amount: dict[str, Any] | None) -> str:
+def _about(amount: Quantity | None) -> str:
     """The likely amount alone, with the digits that its range allows."""
     return quantity_in_words(amount).partition(" (")[0]
 

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date, timedelta
-from typing import Any
 
 from service.answer.quantities import round_off
+from service.answer.shapes.draw_plan import DrawPlanMonth
 from service.picture.drawplan.ahead import last_weeks_from
-from service.picture.drawplan.candidates import candidates_of
+from service.picture.drawplan.candidates import Hours, candidates_of
 from service.units.quantities import System, to_units
 
 Pair = tuple[float, float]
 
 
-def months_of(pair_on: Callable[[date], Pair], today: date, until: date, hours: str, system: System) -> list[Any]:
+def months_of(
+    pair_on: Callable[[date], Pair], today: date, until: date, hours: Hours, system: System
+) -> list[DrawPlanMonth]:
     """Start and stop of each month from today to a date, in the reader's degrees.
 
     `hours` are those of today; what is so hot that it is drawn by day too has cooled by the next month.
@@ -33,7 +35,7 @@ def months_of(pair_on: Callable[[date], Pair], today: date, until: date, hours: 
     ]
 
 
-def usual_months(first: date, last: date, limit_c: float | None, house_c: float, system: System) -> list[Any]:
+def usual_months(first: date, last: date, limit_c: float | None, house_c: float, system: System) -> list[DrawPlanMonth]:
     """The usual plan of a heap that is yet to be built; a limit only where the person named one. [degC]"""
     chosen = candidates_of(limit_c, house_c=house_c)[2]
     late, final = last_weeks_from(last), chosen.in_last_weeks()

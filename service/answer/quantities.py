@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
 
-from service.answer.shapes.heat import Quantity
 from service.answer.shapes.part import Assumed, ReadAsShown
 from service.render.numbers import to_range
+from service.render.shape import Quantity
 from service.status.status import ReadAs
 from service.units.estimate import Estimate
 from service.units.quantities import System
@@ -15,7 +14,7 @@ from service.units.shown import SHOWN
 from service.units.table import Dimension
 
 
-def quantity(estimate: Estimate | None, dimension: Dimension, system: System) -> dict[str, Any] | None:
+def quantity(estimate: Estimate | None, dimension: Dimension, system: System) -> Quantity | None:
     """A value with its 80 % range in the system's unit, or None where it cannot be told."""
     if estimate is None:
         return None
@@ -27,25 +26,32 @@ def quantity(estimate: Estimate | None, dimension: Dimension, system: System) ->
 
 def measured(estimate: Estimate, dimension: Dimension, system: System) -> Quantity:
     """A value with its 80 % range in the system's unit, as it goes out."""
-    return Quantity.model_validate(quantity(estimate, dimension, system))
+    shown = quantity(estimate, dimension, system)
+    assert shown is not None  # only what cannot be told is None
+    return shown
 
 
 def assumed_shown(pointer: str, value: Quantity, why: str) -> Assumed:
     """A value that nobody gave, as it goes out."""
-    return Assumed(field=pointer, value=value.value, low=value.low, high=value.high, unit=value.unit, why=why)
+    return {"field": pointer, **value, "why": why}
 
 
 def read_as_shown(names: Iterable[ReadAs]) -> list[ReadAsShown]:
     """Names of a question that were read by a synonym, as they go out."""
-    return [ReadAsShown(field=each.pointer, given=each.given, read_as=each.read_as) for each in names]
+    return [{"field": each.pointer, "given": each.given, "read_as": each.read_as} for each in names]
 
 
-def burst_shown(burst: Estimate | None, season: Estimate, system: System) -> dict[str, Any] | None:
+def burst_shown(burst: Estimate | None, season: Estimate, system: System) -> Quantity | None:
     """The burst draw, as told no less than the season draw: a wide range is told in larger steps, and may round up."""
     shown, least = quantity(burst, "power", system), quantity(season, "power", system)
     if shown is None or least is None:
         return shown
-    return shown | {part: max(shown[part], least[part]) for part in ("value", "low", "high")}
+    return {
+        "value": max(shown["value"], least["value"]),
+        "low": max(shown["low"], least["low"]),
+        "high": max(shown["high"], least["high"]),
+        "unit": shown["unit"],
+    }
 
 
 def round_off(number: float) -> float:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import datetime
-from typing import Any
 
 from rules.actions.records import ACTIONS
 from rules.catalogue import said
@@ -12,6 +11,8 @@ from rules.language.model import Gravity
 from rules.tables.emergency import numbers_to_call
 from rules.tables.sentences import SENTENCES
 from service.actions.rank import FIRE_ACTION
+from service.answer.shapes.action import ActionShown, CautionShown
+from service.answer.shapes.advice import LookAgain
 from service.render.numbers import quantity_in_words
 
 LONGEST_SAY = 320
@@ -24,7 +25,7 @@ HOURS_COUNT_BELOW_DAYS = 1.0
 """Looks sooner than this [days] are told with their hour."""
 
 
-def headline(actions: Sequence[dict[str, Any]]) -> str:
+def headline(actions: Sequence[ActionShown]) -> str:
     """One sentence: the first action, when, and the surest reason."""
     first = actions[0]
     because = first["reasons"][0]["text"] if first["reasons"] else ""
@@ -32,7 +33,7 @@ def headline(actions: Sequence[dict[str, Any]]) -> str:
     return f"{start} {because}".strip()
 
 
-def say(actions: Sequence[dict[str, Any]], look_again: dict[str, Any], local_number: str | None = None) -> str:
+def say(actions: Sequence[ActionShown], look_again: LookAgain, local_number: str | None = None) -> str:
     """At most 320 characters.
 
     What concerns life in the next hour, then what to do first with its dose, then what else concerns life; and as far
@@ -52,7 +53,7 @@ def say(actions: Sequence[dict[str, Any]], look_again: dict[str, Any], local_num
 
 
 def _shorter_and_shorter(
-    first: dict[str, Any], soon: Sequence[dict[str, Any]], later: Sequence[dict[str, Any]]
+    first: ActionShown, soon: Sequence[CautionShown], later: Sequence[CautionShown]
 ) -> list[list[str]]:
     """The first action and what concerns life, in fewer and fewer words; the dose stands aside last."""
     ways = []
@@ -63,7 +64,7 @@ def _shorter_and_shorter(
     return ways
 
 
-def life_cautions(actions: Iterable[dict[str, Any]], *, soon: bool | None = None) -> list[dict[str, Any]]:
+def life_cautions(actions: Iterable[ActionShown], *, soon: bool | None = None) -> list[CautionShown]:
     """The cautions for life of all the actions, in order; only those of the next hour, or only the others."""
     return [
         caution
@@ -78,7 +79,7 @@ def emergency_call(local_number: str | None) -> str:
     return said("answer.emergency", numbers=" / ".join(numbers_to_call(local_number)))
 
 
-def look_again_in_words(action: str, look_again: dict[str, Any]) -> str:
+def look_again_in_words(action: str, look_again: LookAgain) -> str:
     """When to look again; with the hour where it is today or soon."""
     at = datetime.fromisoformat(look_again["at"])
     if ACTIONS[action].look_again_days >= HOURS_COUNT_BELOW_DAYS:
@@ -101,27 +102,27 @@ def _fitted(must: Iterable[str], may: Iterable[str]) -> str:
     return text
 
 
-def _briefs(cautions: Iterable[dict[str, Any]]) -> Iterator[str]:
-    return (caution["brief"] for caution in cautions)
+def _briefs(cautions: Iterable[CautionShown]) -> Iterator[str]:
+    return (caution["brief"] or caution["text"] for caution in cautions)
 
 
-def _dangers(cautions: Iterable[dict[str, Any]]) -> list[str]:
+def _dangers(cautions: Iterable[CautionShown]) -> list[str]:
     """All of these in one sentence; nothing where there are none."""
     tags = dict.fromkeys(said(f"tag.{caution['rule']}") for caution in cautions)
     return [said("answer.danger", dangers=", ".join(tags))] if tags else []
 
 
-def _because(action: dict[str, Any]) -> str:
+def _because(action: ActionShown) -> str:
     return action["reasons"][0]["text"] if action["reasons"] else ""
 
 
-def _short(action: dict[str, Any]) -> str:
+def _short(action: ActionShown) -> str:
     if not action["doses"]:
         return _without_dose(action)
     return said("answer.action-with-dose", title=action["title"], when=when(action), amount=amount_in_words(action))
 
 
-def amount_in_words(action: Mapping[str, Any]) -> str:
+def amount_in_words(action: ActionShown) -> str:
     """The first dose, with the hours of the day that its minutes run in; empty where there is none."""
     doses = action["doses"]
     timed = bool(doses) and doses[0]["of"] in TIMERS
@@ -129,10 +130,10 @@ def amount_in_words(action: Mapping[str, Any]) -> str:
     return ", ".join(quantity_in_words(dose) for dose in told)
 
 
-def _without_dose(action: dict[str, Any]) -> str:
+def _without_dose(action: ActionShown) -> str:
     return said("answer.action", title=action["title"], when=when(action))
 
 
-def when(action: Mapping[str, Any]) -> str:
+def when(action: ActionShown) -> str:
     """By when an action is to be done."""
     return said(f"answer.when.{action['urgency']}")

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Final, Literal
+from typing import Annotated, Final, Literal
 
 from fastapi import APIRouter, Query, Request, Response
 from pydantic_core import to_json
 
 from service.answer.advice import Effects, advise
 from service.http.body import check_is_json, read_body
-from service.http.description import answer, problems, shape
+from service.http.description import Described, answer, problems, shape
 from service.problems.problem import Problem, cut
 from service.status.models import Status
 from service.status.names import did_you_mean
@@ -18,7 +18,7 @@ from service.work.places import ADVICE, work
 
 router: Final = APIRouter(tags=["advice"])
 _PARAMETERS: Final = ("effects",)
-_REQUEST: Final[dict[str, Any]] = {
+_REQUEST: Final[Described] = {
     "required": True,
     "description": "What is known of the pile. Only its age and one core temperature are needed.",
     "content": {"application/json": {"schema": shape("Status")}},

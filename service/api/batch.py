@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import sys
 import threading
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Final
 
 from fastapi import APIRouter, Request, Response
 
 from service.http.body import check_media_type
-from service.http.description import problems, shape
+from service.http.description import Described, Responses, problems, shape
 from service.operation.batch_limits import limits
 from service.problems.problem import Problem, cut
 from service.status.names import did_you_mean
@@ -28,13 +28,13 @@ _EXAMPLE: Final = (
     '{"as_of": "2026-01-18T07:30:00Z", "pile": {"age": "52 days"}, "temperatures": {"core": "116 degF"}}\n'
     '{"as_of": "2026-01-18T07:30:00Z", "pile": {"age": "9 weeks"}, "temperatures": {"core": "61 degC"}}\n'
 )
-_REQUEST: Final[dict[str, Any]] = {
+_REQUEST: Final[Described] = {
     "required": True,
     "description": "Statuses as for `/advice`, one JSON object on each line, in UTF-8; at most "
     "WARMHEAP_BATCH_LINES (100,000) lines and WARMHEAP_BATCH_BYTES (256 MiB). Blank lines are counted, not answered.",
     "content": {MEDIA_TYPE: {"schema": shape("Status"), "example": _EXAMPLE}},
 }
-_QUERY: Final[dict[str, Any]] = {
+_QUERY: Final[Described] = {
     "name": "effects",
     "in": "query",
     "required": False,
@@ -42,7 +42,7 @@ _QUERY: Final[dict[str, Any]] = {
     "schema": {"type": "string", "enum": ["none"], "default": "none"},
     "examples": {"none": {"value": "none"}},
 }
-_ANSWER: Final[dict[int | str, dict[str, Any]]] = {
+_ANSWER: Final[Responses] = {
     200: {
         "description": "One line for each line that is not blank, in order: `line`, its number, with `advice` as "
         "`/advice?effects=none` gives it, or with `problem`, the problem details it would have got. A problem of the "

@@ -13,8 +13,8 @@ from pydantic_core import to_json
 from service import talk
 from service.http.accept import chosen
 from service.http.body import check_media_type, read_body
-from service.http.description import problems, shape
-from service.problems.json_text import parse_json
+from service.http.description import Described, Responses, problems, shape
+from service.problems.json_text import JsonObject, parse_json
 from service.problems.problem import Problem, cut
 from service.status.names import did_you_mean
 from service.status.reading import read_model
@@ -32,7 +32,7 @@ _TEXT: Final = "text/plain; charset=utf-8"
 _JSON: Final = "application/json"
 _OFFERED: Final = ("text/plain", _JSON)
 _SAID: Final = "ten weeks old, core 121 F was 133 last Sunday, crumbly dry, no smell, fan 60 cfm"
-_REQUEST: Final[dict[str, Any]] = {
+_REQUEST: Final[Described] = {
     "required": True,
     "description": "The message as text, or as JSON with the conversation's id or its state. An empty one is asked the "
     "first question.",
@@ -53,7 +53,7 @@ _REQUEST: Final[dict[str, Any]] = {
         "text/plain": {"schema": {"type": "string", "maxLength": 2000}, "example": _SAID},
     },
 }
-_REPLY: Final[dict[int | str, dict[str, Any]]] = {
+_REPLY: Final[Responses] = {
     200: {
         "description": "The reply: text, or JSON where `Accept` asks for it.",
         "content": {
@@ -151,7 +151,7 @@ def _conversations() -> Conversations:
     return talk.chat.conversations.Conversations()
 
 
-def _answer(message: ChatMessage) -> dict[str, Any]:
+def _answer(message: ChatMessage) -> JsonObject:
     """One turn in the conversation the message belongs to."""
     name = token_urlsafe(18) if message.conversation == "new" else message.conversation
     if name is None:
@@ -161,17 +161,17 @@ def _answer(message: ChatMessage) -> dict[str, Any]:
         return _turn(message, kept, name)
 
 
-def _turn(message: ChatMessage, draft: Draft, name: str | None) -> dict[str, Any]:
+def _turn(message: ChatMessage, draft: Draft, name: str | None) -> JsonObject:
     """One turn, worked out in a place; what was told goes into the draft."""
     if message.units is not None and draft.system is None:
         draft.status["units"] = message.units
     now = message.as_of or datetime.now(UTC).replace(microsecond=0)
-    shown: dict[str, Any] = done(turned, draft, message.text, now, name)
+    shown: JsonObject = done(turned, draft, message.text, now, name)
     draft.become(shown["state"])
     return shown
 
 
-def turned(draft: Draft, text: str, now: datetime, name: str | None) -> dict[str, Any]:
+def turned(draft: Draft, text: str, now: datetime, name: str | None) -> JsonObject:
     """The reply to one message, and what has been told by then."""
     return _shown(talk.chat.talk.turn(draft, text, now), draft, name)
 
@@ -182,7 +182,7 @@ def _draft_of(state: ChatState) -> Draft:
     return talk.chat.draft.Draft.of(told.pop("status"), **told, waiting=waiting)
 
 
-def _shown(reply: TurnReply, draft: Draft, name: str | None) -> dict[str, Any]:
+def _shown(reply: TurnReply, draft: Draft, name: str | None) -> JsonObject:
     return {
         "text": reply.text,
         "keep_clear": reply.keep_clear,

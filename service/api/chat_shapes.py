@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Any, Final
 
 from pydantic import BaseModel
 
@@ -10,4 +10,4 @@ from service.questions.shape import NextQuestion, QuestionRequest
 from service.talk.shape import ChatMessage, ChatReply, ChatText
 
 INCOMING: Final[tuple[type[BaseModel], ...]] = (ChatMessage, QuestionRequest)
-OUTGOING: Final[tuple[type[BaseModel], ...]] = (ChatReply, ChatText, NextQuestion)
+OUTGOING: Final[tuple[type[Any], ...]] = (ChatReply, ChatText, NextQuestion)

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Final
+from typing import Annotated, Final
 
 from fastapi import APIRouter, Query, Request, Response
 from pydantic_core import to_json
 
 from rules import RULES
 from service.http.body import check_is_json, read_body
-from service.http.description import answer, problems, shape
+from service.http.description import Described, answer, problems, shape
 from service.problems.problem import Problem, cut
 from service.status.models import Status
 from service.status.names import did_you_mean
@@ -19,7 +19,7 @@ from service.work.places import work
 
 router: Final = APIRouter(tags=["advice"])
 _PARAMETERS: Final = ("rule",)
-_REQUEST: Final[dict[str, Any]] = {
+_REQUEST: Final[Described] = {
     "required": True,
     "description": "The same status as for advice.",
     "content": {"application/json": {"schema": shape("Status")}},

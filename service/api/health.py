@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 
 from anyio import CapacityLimiter, to_thread
 from fastapi import APIRouter
@@ -11,6 +11,7 @@ from rules import RULES
 from rules.engine.inference import warm_up
 from rules.version import knowledge_version
 from service import logbook
+from service.api.home_shapes import Live, Ready
 from service.http.description import answer, problems
 from service.problems.problem import Problem
 from service.work.messages import Broken
@@ -28,7 +29,7 @@ router: Final = APIRouter(prefix="/health", tags=["health"])
     response_model=None,
     responses={**answer("Live", "It answers.", {"status": "live"}), **problems()},
 )
-async def get_live() -> dict[str, Any]:
+async def get_live() -> Live:
     """Always the same: that it is sent at all is the message."""
     return {"status": "live"}
 
@@ -40,7 +41,7 @@ async def get_live() -> dict[str, Any]:
     response_model=None,
     responses={**answer("Ready", "Rules, log book and disk were tried just now."), **problems("not-ready")},
 )
-async def get_ready() -> dict[str, Any]:
+async def get_ready() -> Ready:
     """Run the rules on a few facts; look whether the log book can be read and written, and the disk has room."""
     store_fault = await to_thread.run_sync(logbook.store.readiness.store_fault, limiter=_OWN_THREAD)
     faults = [fault for fault in (await _engine_fault(), store_fault) if fault is not None]

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 
 from fastapi import APIRouter, Request, Response
 
 from rules.version import knowledge_version
+from service.api.home_shapes import Home
 from service.http.description import answer, problems
 from service.operation.version import VERSION
 from service.page.routes import NEGOTIATED, form_response, wants_page
@@ -38,7 +39,7 @@ SMALLEST_STATUS: Final = {"pile": {"age": "63 days"}, "temperatures": {"core": "
     response_model=None,
     responses={**answer("Home", "What this is and where to go."), **problems()},
 )
-async def get_home(request: Request, response: Response) -> dict[str, Any] | Response:
+async def get_home(request: Request, response: Response) -> Home | Response:
     """A few words and links; browsers, which ask for `text/html`, get the form."""
     if wants_page(request):
         return form_response(request, NEGOTIATED)

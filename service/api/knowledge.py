@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Annotated, Any, Final
+from collections.abc import Callable, Collection
+from typing import Annotated, Final, TypeVar
 
 from fastapi import APIRouter, Path, Request
 
@@ -14,7 +14,10 @@ from service.http.description import answer, problems
 from service.problems.problem import Problem
 from service.status.names import did_you_mean, material_meant
 from service.why.knowledge import material_page, materials_index, rule_page, rules_index, words_index
+from service.why.material_pages import MaterialPage, MaterialsIndex, WordsIndex
+from service.why.rule_pages import RulePage, RulesIndex
 
+_Page = TypeVar("_Page")
 router: Final = APIRouter(tags=["knowledge"])
 
 
@@ -25,7 +28,7 @@ router: Final = APIRouter(tags=["knowledge"])
     response_model=None,
     responses={**answer("RulesIndex", "Every rule in one line."), **problems()},
 )
-async def list_rules() -> dict[str, Any]:
+async def list_rules() -> RulesIndex:
     """All rules, by id."""
     return rules_index()
 
@@ -39,7 +42,7 @@ async def list_rules() -> dict[str, Any]:
 )
 async def get_rule(
     request: Request, id: Annotated[str, Path(description="Rule id.", examples=["moisture.too-dry"])]
-) -> dict[str, Any]:
+) -> RulePage:
     """One rule whole, with what became of its advice on the piles of whoever asks."""
     return {**_page(rule_page, id, RULES, "rule"), "feedback": await feedback_on(request, id)}
 
@@ -51,7 +54,7 @@ async def get_rule(
     response_model=None,
     responses={**answer("MaterialsIndex", "Every material in one line."), **problems()},
 )
-async def list_materials() -> dict[str, Any]:
+async def list_materials() -> MaterialsIndex:
     """All materials."""
     return materials_index()
 
@@ -63,7 +66,7 @@ async def list_materials() -> dict[str, Any]:
     response_model=None,
     responses={**answer("MaterialPage", "The material."), **problems("not-found")},
 )
-async def get_material(id: Annotated[str, Path(description="Material id.", examples=["urea"])]) -> dict[str, Any]:
+async def get_material(id: Annotated[str, Path(description="Material id.", examples=["urea"])]) -> MaterialPage:
     """One material whole."""
     return _page(material_page, id, MATERIALS, "material")
 
@@ -75,12 +78,12 @@ async def get_material(id: Annotated[str, Path(description="Material id.", examp
     response_model=None,
     responses={**answer("WordsIndex", "Every word."), **problems()},
 )
-async def list_words() -> dict[str, Any]:
+async def list_words() -> WordsIndex:
     """All words of smells, signs and what people feel, and the supplies that may be on hand."""
     return words_index()
 
 
-def _page(page: Callable[[str], dict[str, Any]], id_: str, known: dict[str, Any], what: str) -> dict[str, Any]:
+def _page(page: Callable[[str], _Page], id_: str, known: Collection[str], what: str) -> _Page:
     if id_ not in known:
         raise Problem(
             "not-found",

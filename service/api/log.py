@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Any, Final, Literal
+from typing import TYPE_CHECKING, Annotated, Final, Literal
 
 from fastapi import APIRouter, Path, Query, Request, Response
 
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
     from service.logbook.entries import Logged
+    from service.logbook.shapes.pages import LoggedPage, StatusPage
     from service.logbook.store.engine import Store
     from service.logbook.store.repeats import KeyedReply
     from service.units.quantities import System
@@ -173,11 +174,16 @@ async def get_status(
     check_parameters(request, "as_of")
     account, moment = caller_of(request).account_id, as_of_in(as_of)
 
-    def work(store: Any) -> dict[str, Any]:
+    def work(store: Store) -> StatusPage:
         merged, at, _ = logbook.book.merged_status(store, account, pile_id, moment, naming_all=True)
         known = [value.as_dict(at) for value in merged.known]
-        head = {"pile": pile_id, "as_of": at.isoformat()}
-        return {**head, "status": merged.written, "known": known, "damaged": merged.damaged}
+        return {
+            "pile": pile_id,
+            "as_of": at.isoformat(),
+            "status": merged.written,
+            "known": known,
+            "damaged": merged.damaged,
+        }
 
     return json_response(await with_store(work))
 
@@ -209,5 +215,5 @@ def _read(body: bytes, source: Source, units: System, now: datetime) -> Logged:
     return logbook.entries.read_entries(body, units, now)
 
 
-def _added(pile_id: str, readings: list[str], work: list[str], twins: int, warning: str | None) -> dict[str, Any]:
+def _added(pile_id: str, readings: list[str], work: list[str], twins: int, warning: str | None) -> LoggedPage:
     return {"pile": pile_id, "readings": readings, "work": work, "already_there": twins, "warning": warning}

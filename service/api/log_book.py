@@ -18,6 +18,7 @@ from service.problems.problem import Problem, cut
 from service.status.checks import CLOCK_SKEW
 from service.status.moments import read_instant
 from service.status.names import did_you_mean
+from service.why.rule_pages import Counts
 from service.work.places import in_thread
 
 if TYPE_CHECKING:
@@ -110,13 +111,13 @@ def _changed(
         return logbook.store.repeats.once(session, asked, lambda session: work(session, caller), logbook.book.now_utc())
 
 
-async def feedback_on(request: Request, rule: str) -> dict[str, Any] | None:
+async def feedback_on(request: Request, rule: str) -> Counts | None:
     """What became of a rule's advice over the piles of whoever asks.
 
     None where that is nobody we know, where no log book is kept, or where it cannot be read now.
     """
 
-    def work(session: Session) -> dict[str, Any]:
+    def work(session: Session) -> Counts:
         return logbook.store.feedback.counts_of_rule(session, rule, account)
 
     try:
@@ -129,7 +130,7 @@ async def feedback_on(request: Request, rule: str) -> dict[str, Any] | None:
         return None
 
 
-def reply_with(page: dict[str, Any], pile_id: str, status: int = 200) -> KeyedReply:
+def reply_with(page: object, pile_id: str, status: int = 200) -> KeyedReply:
     """A page as the reply of a change."""
     return logbook.store.repeats.KeyedReply(status, to_json(page).decode(), pile_id)
 

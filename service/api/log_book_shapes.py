@@ -6,7 +6,7 @@ from typing import Any, Final
 
 from pydantic import BaseModel
 
-from service.http.description import shape
+from service.http.description import Described, shape
 from service.logbook.shapes.entry import Entries, Entry
 from service.logbook.shapes.pages import (
     AdviceRecord,
@@ -19,11 +19,11 @@ from service.logbook.shapes.pages import (
     PilePage,
     PilesPage,
     ReplayPage,
-    SeasonPage,
     StatusPage,
 )
 from service.logbook.shapes.pile_file import PileFile
 from service.logbook.shapes.requests import ChangedPileBody, FeedbackBody, NewPileBody, SeveralFeedbacks, WorkBody
+from service.logbook.shapes.season_page import SeasonPage
 
 INCOMING: Final[tuple[type[BaseModel], ...]] = (
     ChangedPileBody,
@@ -35,7 +35,7 @@ INCOMING: Final[tuple[type[BaseModel], ...]] = (
     SeveralFeedbacks,
     WorkBody,
 )
-OUTGOING: Final[tuple[type[BaseModel], ...]] = (
+OUTGOING: Final[tuple[type[Any], ...]] = (
     AdviceRecord,
     CountsPage,
     DeletedPage,
@@ -51,11 +51,11 @@ OUTGOING: Final[tuple[type[BaseModel], ...]] = (
 )
 
 
-def _either(description: str, *models: str) -> dict[str, Any]:
+def _either(description: str, *models: str) -> Described:
     return {"description": description, "anyOf": [shape(model) for model in models]}
 
 
-OTHERS: Final[dict[str, dict[str, Any]]] = {
+OTHERS: Final[dict[str, Described]] = {
     "EntryOrEntries": _either("One entry, or several at once.", "Entry", "Entries"),
     "FeedbackOrSeveral": _either("What became of one action, or of several.", "FeedbackBody", "SeveralFeedbacks"),
     "AnswerOrReplay": _either("The answer as it was given, or what differs today.", "Advice", "ReplayPage"),

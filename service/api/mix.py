@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 
 from fastapi import APIRouter, Request, Response
 from pydantic_core import to_json
 
 from service.http.body import check_is_json, read_body
-from service.http.description import answer, problems, shape
+from service.http.description import Described, answer, problems, shape
 from service.mix.answer import answer_mix
 from service.mix.shapes.question import MixRequest
 from service.problems.problem import Problem, cut
@@ -45,7 +45,7 @@ _EXAMPLES: Final = {
         },
     },
 }
-_REQUEST: Final[dict[str, Any]] = {
+_REQUEST: Final[Described] = {
     "required": True,
     "description": "A recipe to judge, things on hand to choose amounts from, or both.",
     "content": {"application/json": {"schema": shape("MixRequest"), "examples": _EXAMPLES}},

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from fastapi import FastAPI
 from fastapi.openapi.utils import get_openapi
 
-from service.http.description import examples
+from service.http.description import Described, examples
 
 _ABOUT = (
     "A heap of wood chips rots and warms a greenhouse. Send what you know of the heap to `POST /advice`; get ranked "
@@ -28,7 +26,7 @@ _TOKEN = {
 def describe(app: FastAPI) -> None:
     """Let `app` describe itself with the models of this service."""
 
-    def openapi() -> dict[str, Any]:
+    def openapi() -> Described:
         if app.openapi_schema is None:
             app.openapi_schema = _description(app)
         return app.openapi_schema
@@ -36,7 +34,7 @@ def describe(app: FastAPI) -> None:
     app.openapi = openapi  # type: ignore[method-assign]
 
 
-def _description(app: FastAPI) -> dict[str, Any]:
+def _description(app: FastAPI) -> Described:
     from service.api.shapes import schemas  # not needed for a first answer
 
     described = get_openapi(

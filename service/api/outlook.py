@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from typing import Any, Final
+from typing import Final
 
 from fastapi import APIRouter, Request, Response
 from pydantic_core import to_json
@@ -11,7 +11,7 @@ from pydantic_core import to_json
 from service.course.outlook import LONGEST_DAYS
 from service.http.accept import chosen
 from service.http.body import check_is_json, read_body
-from service.http.description import problems, shape
+from service.http.description import Described, Responses, problems, shape
 from service.outlook.answer import outlook_of, outlook_shown
 from service.outlook.table import outlook_as_csv
 from service.problems.problem import Problem, cut
@@ -27,7 +27,7 @@ JSON, CSV, SVG = "application/json", "text/csv", "image/svg+xml"
 CHART_POLICY: Final = "default-src 'none'; style-src 'unsafe-inline'; frame-ancestors 'none'"
 """What a browser may do with a chart: nothing but apply its own style sheet."""
 _QUERY: Final = ("days", "keep_core_above")
-_PARAMETERS: Final[list[dict[str, Any]]] = [
+_PARAMETERS: Final[list[Described]] = [
     {
         "name": "days",
         "in": "query",
@@ -46,12 +46,12 @@ _PARAMETERS: Final[list[dict[str, Any]]] = [
         "examples": {"with_a_unit": {"value": "104 degF"}},
     },
 ]
-_REQUEST: Final[dict[str, Any]] = {
+_REQUEST: Final[Described] = {
     "required": True,
     "description": "What is known of the pile, the same status as for `/advice`.",
     "content": {JSON: {"schema": shape("Status")}},
 }
-_ANSWERS: Final[dict[int | str, dict[str, Any]]] = {
+_ANSWERS: Final[Responses] = {
     200: {
         "description": "The outlook, in the form asked for by Accept; JSON where none is asked for.",
         "content": {

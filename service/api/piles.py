@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import IO, TYPE_CHECKING, Annotated, Any, Final, Literal
+from typing import IO, TYPE_CHECKING, Annotated, Final, Literal
 
 from fastapi import APIRouter, Path, Query, Request, Response
 
@@ -27,6 +27,7 @@ from service.status.reading import read_model
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
+    from service.logbook.shapes.pages import PilesPage
     from service.logbook.store.engine import Store
     from service.logbook.store.repeats import KeyedReply
 
@@ -60,7 +61,7 @@ async def list_piles(request: Request) -> Response:
     """All piles of the account of the token; without a token on this machine, of `home`."""
     account = caller_of(request).account_id
 
-    def work(session: Session) -> dict[str, Any]:
+    def work(session: Session) -> PilesPage:
         piles = [
             logbook.store.piles.pile_shown(session, pile) for pile in logbook.store.piles.piles_of(session, account)
         ]

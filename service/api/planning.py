@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any, Final, TypeVar
+from typing import Final, TypeVar
 
 from fastapi import APIRouter, Request, Response
 from pydantic import BaseModel
@@ -13,7 +13,7 @@ from service.answer.shapes.part import AnswerPart
 from service.api.outlook import CHART_POLICY
 from service.http.accept import chosen
 from service.http.body import check_is_json, read_body
-from service.http.description import answer, problems, shape
+from service.http.description import Described, Responses, answer, problems, shape
 from service.planning.formats import CALENDAR, CHART, JSON, TABLE, calendar_of, chart_of, table_of
 from service.planning.greenhouse import answer_greenhouse
 from service.planning.season import answer_season
@@ -35,7 +35,7 @@ _PROBLEMS: Final = (
     "unsupported-media-type",
     "invalid-request",
 )
-_HOUSE: Final[dict[str, Any]] = {
+_HOUSE: Final[Described] = {
     "house": {"volume": "2600 ft3", "glazing": "double_film", "night_target": "41 degF"},
     "outdoor": {
         "design": "10 degF",
@@ -100,7 +100,7 @@ _SEASON_EXAMPLES: Final = {
     },
 }
 _FORMS: Final = {CALENDAR: calendar_of, TABLE: table_of, CHART: chart_of}
-_WRITTEN: Final[dict[str, Any]] = {
+_WRITTEN: Final[Described] = {
     CALENDAR: {"schema": {"type": "string"}, "example": "BEGIN:VCALENDAR\r\n…\r\nEND:VCALENDAR\r\n"},
     CHART: {"schema": {"type": "string"}, "example": '<svg xmlns="http://www.w3.org/2000/svg" role="img">…</svg>'},
     TABLE: {"schema": {"type": "string"}, "example": "month,nights,needed_value_MJ,…\r\n2025-12,31,7970,…\r\n"},
@@ -108,7 +108,7 @@ _WRITTEN: Final[dict[str, Any]] = {
 _Asked = TypeVar("_Asked", bound=BaseModel)
 
 
-def _request_body(model: str, description: str, examples: dict[str, Any]) -> dict[str, Any]:
+def _request_body(model: str, description: str, examples: Described) -> Described:
     content = {"application/json": {"schema": shape(model), "examples": examples}}
     return {"requestBody": {"required": True, "description": description, "content": content}}
 
@@ -177,7 +177,7 @@ async def post_sizing(request: Request) -> Response:
     return await _answered(request, SizingRequest, "A question about a heap", answer_sizing)
 
 
-def _season_answers() -> dict[int | str, dict[str, Any]]:
+def _season_answers() -> Responses:
     told = answer("SeasonPlan", "The plan, in the form asked for by Accept; JSON where none is asked for.")
     told[200]["content"] |= _WRITTEN
     return told

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Any, Final
 
 from pydantic import BaseModel
 
@@ -16,4 +16,4 @@ from service.planning.shapes.sizing import SizingRequest
 from service.planning.shapes.sizing_answer import HeapPlan
 
 INCOMING: Final[tuple[type[BaseModel], ...]] = (BuildSheetRequest, GreenhouseRequest, SeasonRequest, SizingRequest)
-OUTGOING: Final[tuple[type[BaseModel], ...]] = (BuildSheet, GreenhousePlan, HeapPlan, SeasonPlan)
+OUTGOING: Final[tuple[type[Any], ...]] = (BuildSheet, GreenhousePlan, HeapPlan, SeasonPlan)

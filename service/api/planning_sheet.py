@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from typing import Final
 
 from fastapi import APIRouter, Request, Response
 
 from service.api.outlook import CHART_POLICY
 from service.http.accept import chosen
 from service.http.body import check_is_json, read_body
-from service.http.description import answer, problems, shape
+from service.http.description import Described, Responses, answer, problems, shape
 from service.planning.shapes.sheet import BuildSheetRequest
 from service.problems.problem import Problem, cut
 from service.sheet.formats import FORMS, HTML, JSON, PDF, SVG, written
@@ -45,14 +45,14 @@ _EXAMPLES: Final = {
         },
     },
 }
-_REQUEST: Final[dict[str, Any]] = {
+_REQUEST: Final[Described] = {
     "required": True,
     "description": "The same question as for `/sizing`, and what is to be printed.",
     "content": {JSON: {"schema": shape("BuildSheetRequest"), "examples": _EXAMPLES}},
 }
 
 
-def _answers() -> dict[int | str, dict[str, Any]]:
+def _answers() -> Responses:
     told = answer("BuildSheet", "The sheet, in the form asked for by Accept; a page where none is asked for.")
     told[200]["content"] |= {
         HTML: {"schema": {"type": "string"}, "example": '<!doctype html>\n<html lang="en">…</html>\n'},

@@ -6,13 +6,15 @@ from typing import Any, Final
 
 from pydantic import BaseModel
 
+from service.http.description import Described
+from service.logbook.shapes.webhooks import WebhookPage
 from service.machines.hub.shape import PileNow
-from service.machines.webhooks.shape import NewWebhookBody, NewWebhookPage, RetriedPage, WebhookPage, WebhooksPage
+from service.machines.webhooks.shape import NewWebhookBody, NewWebhookPage, RetriedPage, WebhooksPage
 
-OUTGOING: Final[tuple[type[BaseModel], ...]] = (PileNow, NewWebhookPage, RetriedPage, WebhookPage, WebhooksPage)
+OUTGOING: Final[tuple[type[Any], ...]] = (PileNow, NewWebhookPage, RetriedPage, WebhookPage, WebhooksPage)
 INCOMING: Final[tuple[type[BaseModel], ...]] = (NewWebhookBody,)
 
-OTHERS: Final[dict[str, dict[str, Any]]] = {
+OTHERS: Final[dict[str, Described]] = {
     "PileCalendar": {
         "description": "An iCalendar file (RFC 5545).",
         "type": "string",

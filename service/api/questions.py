@@ -8,7 +8,7 @@ from fastapi import APIRouter, Request, Response
 from pydantic_core import to_json
 
 from service.http.body import check_is_json, read_body
-from service.http.description import answer, problems, shape
+from service.http.description import Described, answer, problems, shape
 from service.problems.problem import Problem, cut
 from service.work.places import work
 
@@ -25,7 +25,7 @@ _EXAMPLES: Final = {
         },
     },
 }
-_REQUEST: Final[dict[str, Any]] = {
+_REQUEST: Final[Described] = {
     "required": True,
     "description": "A status as for advice; its age and core may be missing. `skipped` lists what nobody could tell.",
     "content": {"application/json": {"schema": shape("QuestionRequest"), "examples": _EXAMPLES}},

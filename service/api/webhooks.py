@@ -19,7 +19,9 @@ from service.status.reading import read_model
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
+    from service.logbook.shapes.webhooks import WebhookPage
     from service.logbook.store.repeats import KeyedReply
+    from service.machines.webhooks.shape import WebhooksPage
 
 router: Final = APIRouter(tags=["log book"])
 WebhookId = Annotated[str, Path(description="Webhook id.", examples=["0006487f3b2a10a1b2c3d4e5"], alias="webhook")]
@@ -37,7 +39,7 @@ async def list_webhooks(request: Request, pile_id: PileId) -> Response:
     check_parameters(request)
     account = caller_of(request).account_id
 
-    def work(session: Session) -> dict[str, Any]:
+    def work(session: Session) -> WebhooksPage:
         pile = logbook.store.piles.pile_of(session, account, pile_id)
         return {
             "pile": pile.id,
@@ -98,7 +100,7 @@ async def get_webhook(request: Request, pile_id: PileId, webhook_id: WebhookId) 
     """What waits, what was taken, and the newest messages with trouble."""
     account = caller_of(request).account_id
 
-    def work(session: Session) -> dict[str, Any]:
+    def work(session: Session) -> WebhookPage:
         pile = logbook.store.piles.pile_of(session, account, pile_id)
         return logbook.store.webhooks.webhook_shown(
             session, pile, logbook.store.webhooks.webhook_of(session, pile, webhook_id)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Sequence
-from typing import Any
 
 import orjson
 
@@ -12,6 +11,7 @@ from rules.catalogue import SOURCE_LANGUAGE, speaking, texts_in
 from rules.engine.inference import cautions_beside, infer_plainly
 from service.actions.decision import decide_together
 from service.answer.advice import AnswerForm, Judgement, advise, answer_for
+from service.answer.shapes.advice import Advice
 from service.batch.blocks import AnsweredBlock, Block
 from service.picture.picture import pictures_of, seen_in
 from service.problems.fire import fire_warning
@@ -46,7 +46,7 @@ def _lines_of(block: Block) -> list[tuple[int, bytes]]:
     return [(number, line) for number, line in enumerate(block.data.split(b"\n"), block.first) if line.strip()]
 
 
-def _written(lines: Sequence[tuple[int, bytes]], results: Sequence[dict[str, Any] | Problem]) -> AnsweredBlock:
+def _written(lines: Sequence[tuple[int, bytes]], results: Sequence[Advice | Problem]) -> AnsweredBlock:
     written, problems = [], 0
     for (number, line), result in zip(lines, results, strict=True):
         if isinstance(result, Problem):
@@ -62,7 +62,7 @@ def problem_line(number: int, problem: Problem) -> bytes:
     return orjson.dumps({"line": number, "problem": problem.as_dict()}) + b"\n"
 
 
-def advices(statuses: Sequence[Status]) -> list[dict[str, Any]]:
+def advices(statuses: Sequence[Status]) -> list[Advice]:
     """The advice on each heap without what-ifs, as `advise` gives it, with the heat counted together."""
     with speaking(texts_in(SOURCE_LANGUAGE)):
         return [answer_for(each, AnswerForm("none", each.picture.status.units)) for each in judgements(statuses)]
@@ -94,7 +94,7 @@ def _status_of(line: bytes) -> Status | Problem:
         return Problem("internal-error", _FAULT)
 
 
-def _advised(statuses: list[Status]) -> list[dict[str, Any] | Problem]:
+def _advised(statuses: list[Status]) -> list[Advice | Problem]:
     """The advice on each; where the block as a whole fails, each by itself, so that one cannot spoil the others."""
     try:
         return [*advices(statuses)]
@@ -103,7 +103,7 @@ def _advised(statuses: list[Status]) -> list[dict[str, Any] | Problem]:
     return [_advised_alone(status) for status in statuses]
 
 
-def _advised_alone(status: Status) -> dict[str, Any] | Problem:
+def _advised_alone(status: Status) -> Advice | Problem:
     try:
         return advise(status, "none")
     except Exception:

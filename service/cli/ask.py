@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import contextlib
 import copy
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, Any, Final
 
@@ -72,7 +72,7 @@ def _ask(drafts: list[Draft]) -> None:
             tries = 0
 
 
-def _answer_or_talk(question: dict[str, Any], drafts: list[Draft]) -> str | None:
+def _answer_or_talk(question: Mapping[str, Any], drafts: list[Draft]) -> str | None:
     """The next line that answers; empty where the question is to be asked anew, None where there are no more lines."""
     while True:
         answer = screen.line("> ")
@@ -91,7 +91,7 @@ def _answer_or_talk(question: dict[str, Any], drafts: list[Draft]) -> str | None
         screen.say(screen.words("how") if command.kind == "help" else _why(question))
 
 
-def _why(question: dict[str, Any]) -> str:
+def _why(question: Mapping[str, Any]) -> str:
     """Why this is asked, and how likely the answer changes what to do first."""
     chance = question.get("changes_first_action")
     if not chance:
@@ -106,7 +106,7 @@ def _take(draft: Draft, answer: str) -> bool:
     return _hear(draft, answer)
 
 
-def _next(draft: Draft) -> dict[str, Any] | None:
+def _next(draft: Draft) -> Mapping[str, Any] | None:
     from service.questions.question import next_question
 
     if draft.waiting:

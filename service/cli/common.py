@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -16,6 +16,7 @@ from service.logbook.store.place import DATA_VARIABLE
 if TYPE_CHECKING:
     from sqlalchemy.orm import Session
 
+    from service.answer.shapes.advice import Advice
     from service.logbook.store.engine import Store
     from service.logbook.store.models import PileRow
 
@@ -75,12 +76,12 @@ def pile_named(session: Session, account: str, named: str) -> PileRow:
     return same[0] if same else logbook.store.piles.pile_of(session, account, named)
 
 
-def say_short(answer: Mapping[str, Any]) -> None:
+def say_short(answer: Advice) -> None:
     """Say what to do first, in few words, and how to have the rest."""
     from rules.catalogue import said
     from service.answer.plain_text import brief_as_text
 
-    screen.say(f"{brief_as_text(dict(answer))}\n({said('plain.all')})")
+    screen.say(f"{brief_as_text(answer)}\n({said('plain.all')})")
 
 
 def print_table(rows: list[tuple[Any, ...]], header: tuple[str, ...]) -> None:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from service import logbook
 from service.cli import screen
 from service.cli.common import account_of, add_options, open_store, pile_named
+from service.problems.json_text import JsonObject
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -65,7 +66,7 @@ def _log(options: argparse.Namespace) -> int:
 def _given(options: argparse.Namespace, units: System, now: datetime) -> tuple[Logged, str]:
     if options.file is not None:
         return _from_file(options.file, units, now)
-    entry: dict[str, Any] = {"at": options.at or now.isoformat()}
+    entry: JsonObject = {"at": options.at or now.isoformat()}
     for told in options.values:
         _put(entry, told)
     if options.done is not None:
@@ -83,7 +84,7 @@ def _from_file(file: Path, units: System, now: datetime) -> tuple[Logged, str]:
     return logbook.entries.read_entries(body, units, now), "json"
 
 
-def _put(entry: dict[str, Any], told: str) -> None:
+def _put(entry: JsonObject, told: str) -> None:
     """Put one FIELD=VALUE into an entry; a value that is JSON is taken as such, everything else as text."""
     from service.problems.problem import Problem
 
@@ -138,7 +139,7 @@ def _show(options: argparse.Namespace) -> int:
     return 0
 
 
-def _line(entry: dict[str, Any]) -> str:
+def _line(entry: JsonObject) -> str:
     if "damaged" in entry:
         return f"{entry['kind']:<10}DAMAGED: {entry['damaged']} [{entry['id']}] {entry.get('warning') or ''}".rstrip()
     if entry["kind"] == "reading":
@@ -150,7 +151,7 @@ def _line(entry: dict[str, Any]) -> str:
     return f"feedback  {entry['action']} {entry['verdict']} {entry['outcome'] or entry['reason'] or ''}".rstrip()
 
 
-def _spread(part: dict[str, Any], place: str = "") -> str:
+def _spread(part: JsonObject, place: str = "") -> str:
     words = []
     for name, value in part.items():
         if isinstance(value, dict):

@@ -10,6 +10,7 @@ from service.cli import screen
 
 if TYPE_CHECKING:
     from service.course.outlook import CourseAhead
+    from service.outlook.shape import CourseShown, OutlookAnswer
 
 SHOWN_DAYS = (0, 1, 2, 3, 5, 7, 10, 14, 21, 30, 45, 60, 75, 90)
 
@@ -62,7 +63,7 @@ def _written(outlook: CourseAhead, options: argparse.Namespace) -> str:
     return to_json(shown, indent=2).decode() + "\n" if options.form == "json" else "\n".join(_lines(shown)) + "\n"
 
 
-def _lines(shown: dict[str, Any]) -> Iterator[str]:
+def _lines(shown: OutlookAnswer) -> Iterator[str]:
     """What is said, then the core and the air on a few days."""
     if shown["warning"]:
         yield str(shown["warning"])
@@ -73,10 +74,10 @@ def _lines(shown: dict[str, Any]) -> Iterator[str]:
     yield ""
     yield f"{'day':>4}  {'date':<10}  {'core ' + shown['core']['unit']:<24}  air {shown['outdoor']['unit']}"
     for day in [day for day in SHOWN_DAYS if day < shown["days"]] + [shown["days"]]:
-        core, air = (_cell(shown[name], day) for name in ("core", "outdoor"))
+        core, air = (_cell(course, day) for course in (shown["core"], shown["outdoor"]))
         yield f"{day:>4}  {shown['at'][day][:10]}  {core:<24}  {air}"
 
 
-def _cell(course: dict[str, Any], day: int) -> str:
-    low, median, high = (course[end][day] for end in ("low", "median", "high"))
+def _cell(course: CourseShown, day: int) -> str:
+    low, median, high = (end[day] for end in (course["low"], course["median"], course["high"]))
     return f"{median:.0f} ({low:.0f} to {high:.0f})"

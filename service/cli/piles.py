@@ -6,11 +6,14 @@ import argparse
 import json
 import sys
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from service import logbook
 from service.cli import screen
 from service.cli.common import account_of, add_options, open_store, pile_named, print_table, say_short
+
+if TYPE_CHECKING:
+    from service.logbook.shapes.known import KnownValue
 
 
 def add(commands: Any) -> None:
@@ -104,7 +107,7 @@ def _show(options: argparse.Namespace) -> int:
     return 0
 
 
-def _age(line: dict[str, Any]) -> str:
+def _age(line: KnownValue) -> str:
     hours = line["age_s"] / 3600
     return f"{hours:.1f} h" if hours < 48 else f"{hours / 24:.0f} days"
 
@@ -169,12 +172,15 @@ def _counts(options: argparse.Namespace) -> int:
         (
             rule,
             c["given"],
-            *(c[v] for v in (*logbook.store.feedback.VERDICTS, "no_word")),
+            c["done"],
+            c["rejected"],
+            c["ignored"],
+            c["no_word"],
             *(c["outcome"][o] for o in logbook.store.feedback.OUTCOMES),
         )
         for rule, c in page["rules"].items()
     ]
-    print_table(rows, ("rule", "given", *logbook.store.feedback.VERDICTS, "no word", *logbook.store.feedback.OUTCOMES))
+    print_table(rows, ("rule", "given", "done", "rejected", "ignored", "no word", *logbook.store.feedback.OUTCOMES))
     for band in page["calibration"]:
         low, high = (round(100 * end) for end in band["promised"])
         print(screen.words("promised", low=low, high=high, better=band["better"], told=band["told"]))

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Callable, Iterator
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
 from service.cli import screen
+
+if TYPE_CHECKING:
+    from service.problems.json_text import JsonObject
 
 
 class _Kind(NamedTuple):
@@ -48,7 +51,7 @@ def _run(options: argparse.Namespace, name: str, read: Callable[[str], bytes]) -
     return 0
 
 
-def _answered(name: str, body: bytes) -> dict[str, Any]:
+def _answered(name: str, body: bytes) -> JsonObject:
     from service.answer.shapes.part import AnswerPart
     from service.mix.answer import answer_mix
     from service.mix.shapes.question import MixRequest
@@ -70,7 +73,7 @@ def _answered(name: str, body: bytes) -> dict[str, Any]:
     return answer(read_model(body, model, _KINDS[name].what)).model_dump(by_alias=True)
 
 
-def _as_text(answer: dict[str, Any], *, whole: bool) -> str:
+def _as_text(answer: JsonObject, *, whole: bool) -> str:
     """What the answer says in words and quantities, the verdicts first."""
     lines = [str(answer["headline"]), "", *_lines(answer, "", 0)]
     shown = lines if whole else lines[:_MOST_LINES]
@@ -78,16 +81,17 @@ def _as_text(answer: dict[str, Any], *, whole: bool) -> str:
     return "\n".join([*shown, *([screen.words("more-lines", count=rest)] if rest else [])])
 
 
-def _lines(node: dict[str, Any], indent: str, depth: int) -> Iterator[str]:
+def _lines(node: JsonObject, indent: str, depth: int) -> Iterator[str]:
     from rules.catalogue import ENGLISH, said
     from service.render.numbers import quantity_in_words
+    from service.render.shape import Quantity
 
     for name, value in node.items():
         if name in _LEFT_OUT:
             continue
         label = indent + (said(f"part.{name}") if f"part.{name}" in ENGLISH else _spelled(name))
         if isinstance(value, dict) and {"value", "low", "high", "unit"} <= value.keys():
-            yield f"{label}: {quantity_in_words(value)}"
+            yield f"{label}: {quantity_in_words(cast(Quantity, value))}"
         elif isinstance(value, dict) and depth < _DEEPEST:
             below = list(_lines(value, f"{indent}   ", depth + 1))
             yield from [f"{label}:", *below] if below else []

@@ -10,6 +10,7 @@ import numpy as np
 
 from service.course.heap import when
 from service.course.run import Course, days_until_warm
+from service.course.shape import BeginOn
 from service.heat.physics.arrays import Array
 from service.units.estimate import Estimate
 
@@ -29,12 +30,15 @@ class NextHeap:
     warm_up: Estimate | None
     start: Estimate | None
 
-    def dates(self, today: date) -> dict[str, str] | None:
+    def dates(self, today: date) -> BeginOn | None:
         """The days to begin: most likely, earliest and latest."""
         if self.start is None:
             return None
-        ends = {"value": self.start.value, "low": self.start.low, "high": self.start.high}
-        return {name: (today + timedelta(days=int(days))).isoformat() for name, days in ends.items()}
+        likely, earliest, latest = (
+            (today + timedelta(days=int(days))).isoformat()
+            for days in (self.start.value, self.start.low, self.start.high)
+        )
+        return {"value": likely, "low": earliest, "high": latest}
 
 
 def next_heap(new: Course, cool_days: Array, limit_c: float, weights: Array, days: int) -> NextHeap:

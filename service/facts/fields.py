@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from rules.language import facts
+from rules.language.conditions import Value
 from service.status.models import Status
 
 
@@ -21,7 +22,7 @@ def is_given(status: Status, pointer: str) -> bool:
     return value_at(status, pointer) is not None
 
 
-def repeated_facts(status: Status) -> dict[str, Any]:
+def repeated_facts(status: Status) -> dict[str, Value | None]:
     """The facts that are fields as they were told; None where nobody told."""
     return {fact.name: value_at(status, fact.field) for fact in facts.DECLARED.values() if fact.field}
 

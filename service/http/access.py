@@ -14,7 +14,7 @@ import math
 import os
 import re
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Final, Literal, get_args
+from typing import TYPE_CHECKING, Final, Literal, get_args
 
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
@@ -276,6 +276,6 @@ def _with_headers(send: Send, ruling: Ruling) -> Send:
     return send_on
 
 
-def settings_for(mode: Mode, rate: int | None) -> dict[str, Any]:
+def settings_for(mode: Mode, rate: int | None) -> dict[str, str]:
     """The environment that tells every worker how to guard itself."""
     return {MODE_VARIABLE: mode} if rate is None else {MODE_VARIABLE: mode, RATE_VARIABLE: str(rate)}

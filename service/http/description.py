@@ -8,6 +8,10 @@ from typing import Any, Final
 
 from service.problems.problem import KINDS, MEDIA_TYPE, Problem
 
+Described = dict[str, Any]
+"""A piece of the description of the interface: its keys are those of OpenAPI 3.1."""
+Responses = dict[int | str, Described]
+"""Descriptions of answers by their status."""
 EXAMPLES_FOLDER: Final = Path(__file__).resolve().parents[2] / "openapi_examples"
 
 
@@ -16,27 +20,27 @@ def shape(model: str) -> dict[str, str]:
     return {"$ref": f"#/components/schemas/{model}"}
 
 
-def answer(model: str, description: str, example: Any = None) -> dict[int | str, dict[str, Any]]:
+def answer(model: str, description: str, example: Any = None) -> Responses:
     """The description of a good answer."""
-    content: dict[str, Any] = {"schema": shape(model)}
+    content: Described = {"schema": shape(model)}
     if example is not None:
         content["example"] = example
     return {200: {"description": description, "content": {"application/json": content}}}
 
 
-def created(model: str, description: str) -> dict[int | str, dict[str, Any]]:
+def created(model: str, description: str) -> Responses:
     """The description of a good answer to what makes something new."""
     return {201: answer(model, description)[200]}
 
 
-def body_of(model: str, description: str, others: dict[str, str] | None = None) -> dict[str, Any]:
+def body_of(model: str, description: str, others: dict[str, str] | None = None) -> Described:
     """The description of a body: `model` as JSON, or one of `others` by media type."""
     kinds = {"application/json": model, **(others or {})}
     content = {kind: {"schema": shape(named)} for kind, named in kinds.items()}
     return {"requestBody": {"required": True, "description": description, "content": content}}
 
 
-def once(extra: dict[str, Any]) -> dict[str, Any]:
+def once(extra: Described) -> Described:
     """The description of a request that may carry an Idempotency-Key."""
     key = {
         "name": "Idempotency-Key",
@@ -50,9 +54,9 @@ def once(extra: dict[str, Any]) -> dict[str, Any]:
     return {**extra, "parameters": [key]}
 
 
-def problems(*slugs: str) -> dict[int | str, dict[str, Any]]:
+def problems(*slugs: str) -> Responses:
     """The descriptions of the problems a route can answer with, and of any other."""
-    described: dict[int | str, dict[str, Any]] = {}
+    described: Responses = {}
     for slug in slugs:
         kind = KINDS[slug]
         entry = described.setdefault(kind.status, _problem(kind.meaning, {}))
@@ -61,12 +65,12 @@ def problems(*slugs: str) -> dict[int | str, dict[str, Any]]:
     return {**described, "default": _problem("Any other problem, in the same shape.", unexpected)}
 
 
-def _problem(description: str, examples: dict[str, Any]) -> dict[str, Any]:
+def _problem(description: str, examples: Described) -> Described:
     content = {MEDIA_TYPE: {"schema": shape("ProblemDetails"), "examples": examples}}
     return {"description": description, "content": content}
 
 
-def examples(kind: str) -> dict[str, Any]:
+def examples(kind: str) -> Described:
     """The examples that lie beside the source, by name; `kind` is request or response."""
     ending = f".{kind}.json"
     return {

@@ -7,24 +7,27 @@ import json
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from importlib.metadata import version
-from typing import Any, Literal
+from typing import Any, Literal, cast
 
 from pydantic_core import to_json
 
 from rules.version import knowledge_version
 from service.answer.advice import Effects, advise
+from service.answer.shapes.advice import Advice
 from service.heat.learning.memory import LEAST_DAYS
 from service.logbook.difference import difference
 from service.logbook.merge import Merged, merge
+from service.logbook.shapes.known import KnownValue
+from service.logbook.shapes.pages import AdviceRecord, PileAdvice, ReplayPage
 from service.logbook.store import advice as kept
 from service.logbook.store.damage import ADVISED, Damaged, answer_shown, sound_answer, sound_json
 from service.logbook.store.engine import Store
-from service.logbook.store.models import AdviceRow, PileRow
+from service.logbook.store.models import AdviceRow
 from service.logbook.store.piles import local, pile_of
 from service.logbook.store.readings import to_merge
+from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
 from service.status.reading import read_status
-from service.units.quantities import System
 from service.work.places import ADVICE, done
 
 Verdict = Literal["same", "differs", "not-rerun"]
@@ -58,7 +61,7 @@ def merged_status(
         pile = pile_of(session, account_id, pile_id)
         moment = (as_of or local(pile, now)).replace(microsecond=0)
         past = to_merge(session, pile, moment, naming_all=naming_all)
-        units, changes = _units(pile), pile.changes
+        units, changes = pile.units, pile.changes
         learned = kept.learned_before(session, pile, moment - timedelta(days=LEAST_DAYS))
     merged = merge(past.readings, past.work, units, moment, learned)
     return replace(merged, damaged=past.damaged), moment, changes
@@ -68,13 +71,13 @@ def merged_status(
 class KeptAdvice:
     """An answer, the status and the known values it rests on, and whether it is kept in the pile's log."""
 
-    answer: dict[str, Any]
-    status: dict[str, Any]
-    known: list[dict[str, Any]]
+    answer: Advice
+    status: JsonObject
+    known: list[KnownValue]
     is_kept: bool = True
 
 
-def advice_for(store: Store, account_id: str, pile_id: str, effects: Effects, as_of: datetime | None) -> dict[str, Any]:
+def advice_for(store: Store, account_id: str, pile_id: str, effects: Effects, as_of: datetime | None) -> PileAdvice:
     """An answer with the pile it is for, the age of everything it rests on, and whether it was kept."""
     advised = advised_on(store, account_id, pile_id, effects, as_of)
     return {**advised.answer, "pile": pile_id, "known": advised.known, "kept": advised.is_kept}
@@ -117,7 +120,8 @@ def _kept(store: Store, account_id: str, pile_id: str, given: kept.Given, *, is_
 
 
 def _advised(row: AdviceRow) -> KeptAdvice:
-    return KeptAdvice(sound_answer(row)[1], sound_json(row.status), sound_json(row.known))
+    answer = cast(Advice, sound_answer(row)[1])  # of this knowledge, as is looked for
+    return KeptAdvice(answer, sound_json(row.status), sound_json(row.known))
 
 
 def _still_good(store: Store, account_id: str, pile_id: str, effects: Effects) -> KeptAdvice | None:
@@ -130,7 +134,7 @@ def _still_good(store: Store, account_id: str, pile_id: str, effects: Effects) -
             return None
 
 
-def record(store: Store, account_id: str, pile_id: str, answer_id: str) -> dict[str, Any]:
+def record(store: Store, account_id: str, pile_id: str, answer_id: str) -> AdviceRecord:
     """One advice with all it was given under."""
     with store.reading() as session:
         pile = pile_of(session, account_id, pile_id)
@@ -162,7 +166,7 @@ def replay(store: Store, account_id: str, pile_id: str, answer_id: str) -> Repla
     return Replay(then, "same" if to_json(_again(row)) == then else "differs")
 
 
-def replay_now(store: Store, account_id: str, pile_id: str, answer_id: str) -> dict[str, Any]:
+def replay_now(store: Store, account_id: str, pile_id: str, answer_id: str) -> ReplayPage:
     """What the service would say today of the same status, beside what it said then."""
     row = _row(store, account_id, pile_id, answer_id)
     (then, said_then), now = answer_shown(row), _again(row)
@@ -173,7 +177,7 @@ def replay_now(store: Store, account_id: str, pile_id: str, answer_id: str) -> d
         "service": {"then": row.service, "now": version("warmheap")},
         "same_bytes": to_json(now) == then,
         "difference": difference(said_then, json.loads(to_json(now))),
-        "now": now,
+        "now": dict(now),
     }
 
 
@@ -182,9 +186,9 @@ def _row(store: Store, account_id: str, pile_id: str, answer_id: str) -> AdviceR
         return kept.advice_of(session, pile_of(session, account_id, pile_id), answer_id)
 
 
-def _again(row: AdviceRow) -> dict[str, Any]:
+def _again(row: AdviceRow) -> Advice:
     effects: Effects = "full" if row.effects == "full" else "none"
-    answer: dict[str, Any] = done(advise, read_status(_json(row.status)), effects, weight=ADVICE[effects])
+    answer: Advice = done(advise, read_status(_json(row.status)), effects, weight=ADVICE[effects])
     return answer
 
 
@@ -194,7 +198,3 @@ def _json(text: str) -> Any:
         return sound_json(text)
     except Damaged:
         raise Problem("entry-damaged", ADVISED) from None
-
-
-def _units(pile: PileRow) -> System:
-    return "us" if pile.units == "us" else "metric"

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
+from service.logbook.shapes.difference import Difference, ValueThenAndNow
+from service.problems.json_text import JsonObject
 from service.problems.problem import pointer
 
 MOST_SHOWN: Final = 200
 _MISSING: Final = object()
 
 
-def difference(then: dict[str, Any], now: dict[str, Any]) -> dict[str, Any]:
+def difference(then: JsonObject, now: JsonObject) -> Difference:
     """The first actions, the order of actions, and every value that differs (the first `MOST_SHOWN`)."""
     changed = list(_changes(then, now, ()))
     return {
@@ -22,7 +24,7 @@ def difference(then: dict[str, Any], now: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def _changes(then: Any, now: Any, place: tuple[str | int, ...]) -> Iterator[dict[str, Any]]:
+def _changes(then: Any, now: Any, place: tuple[str | int, ...]) -> Iterator[ValueThenAndNow]:
     if isinstance(then, dict) and isinstance(now, dict):
         for key in sorted({*then, *now}):
             yield from _changes(then.get(key, _MISSING), now.get(key, _MISSING), (*place, key))
@@ -41,9 +43,9 @@ def _item(items: list[Any], index: int) -> Any:
     return items[index] if index < len(items) else _MISSING
 
 
-def _actions(answer: dict[str, Any]) -> list[str]:
+def _actions(answer: JsonObject) -> list[str]:
     return [action["action"] for action in answer["actions"]]
 
 
-def _first(answer: dict[str, Any]) -> str | None:
+def _first(answer: JsonObject) -> str | None:
     return next(iter(_actions(answer)), None)

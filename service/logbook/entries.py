@@ -12,7 +12,7 @@ from pydantic_core import to_json
 
 from service.logbook.shapes.entry import NOT_LOGGED, Entries, Entry, EntryHead
 from service.problems.fire import fire_warning
-from service.problems.json_text import check_data, parse_json
+from service.problems.json_text import JsonObject, check_data, parse_json
 from service.problems.problem import MOST_ERRORS, FieldError, Problem
 from service.status.checks import CLOCK_SKEW
 from service.status.explicit import with_units
@@ -27,7 +27,7 @@ class ReadingEntry:
     """A part of a status as it was at one moment; every quantity in it has its unit written."""
 
     at: datetime
-    part: dict[str, Any]
+    part: JsonObject
 
     @property
     def json(self) -> str:
@@ -170,7 +170,7 @@ def refuse_future(at: datetime, now: datetime, place: str) -> None:
     raise Problem("invalid-request", f"{place}: {detail}", [error])
 
 
-def _filled(data: dict[str, Any]) -> dict[str, Any]:
+def _filled(data: JsonObject) -> JsonObject:
     """Without objects that hold nothing; empty lists stay, they say that nothing was seen."""
     kept = {key: _filled(value) if isinstance(value, dict) else value for key, value in data.items()}
     return {key: value for key, value in kept.items() if value != {}}

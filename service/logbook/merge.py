@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
-from typing import Any, Final, Literal, get_args
+from typing import Any, Final, get_args
 
 from rules.tables.lifetimes import FOREVER
+from service.heat.learning.shape import LearnedShown
 from service.logbook.entries import ReadingEntry, WorkEntry
+from service.logbook.shapes.known import KnownValue, State
+from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
 from service.status.checks import CLOCK_SKEW
 from service.status.lifetimes import ENDED_BY, MADE_BY, TOGETHER, lifetime_of
@@ -16,8 +19,6 @@ from service.status.models import Status
 from service.status.reading import read_status
 from service.status.status import Aged
 from service.units.quantities import System, parse_quantity
-
-State = Literal["fresh", "stale", "lapsed", "ended", "set_aside"]
 
 HISTORY_DAYS: Final = 60.0
 """Older core readings tell the heat model nothing more (our own)."""
@@ -42,7 +43,7 @@ class LoggedValue:
     state: State = "fresh"
     why: str = ""
 
-    def as_dict(self, as_of: datetime) -> dict[str, Any]:
+    def as_dict(self, as_of: datetime) -> KnownValue:
         """As it is shown, with its age in seconds."""
         age = max(round((as_of - self.at).total_seconds()), 0)
         return {"field": self.field, "at": self.at.isoformat(), "age_s": age, "state": self.state, "why": self.why}
@@ -53,14 +54,14 @@ class Merged:
     """A status as of one moment, what it was made from, and until when it would be made the same again."""
 
     status: Status
-    written: dict[str, Any]
+    written: JsonObject
     known: list[LoggedValue]
     keeps_until: datetime
     damaged: list[str] = field(default_factory=list)
     """Ids of entries that were left out because they are damaged."""
 
 
-def is_lasting(part: dict[str, Any]) -> bool:
+def is_lasting(part: JsonObject) -> bool:
     """Whether a reading says something that counts for longer than the history."""
     return any(
         lifetime_of(field).lapses > HISTORY_DAYS or (field == "/signs" and "smoke" in value)
@@ -73,7 +74,7 @@ def merge(
     work: Iterable[WorkEntry],
     units: System,
     as_of: datetime,
-    learned: dict[str, Any] | None = None,
+    learned: LearnedShown | None = None,
 ) -> Merged:
     """One status from the log, as of a moment. The order in which entries came does not matter, only their own moments.
 
@@ -90,7 +91,7 @@ def merge(
     known = _newest(past, done)
     for value in known.values():
         _judge(value, known, done, as_of)
-    written: dict[str, Any] = {"as_of": as_of.isoformat(), "units": units}
+    written: JsonObject = {"as_of": as_of.isoformat(), "units": units}
     if learned is not None:
         written["learned"] = learned
     for value in known.values():
@@ -121,7 +122,7 @@ def _look_again(newest: dict[str, LoggedValue]) -> None:
         newest[earlier.field] = replace(earlier, value=left)
 
 
-def _fields(part: dict[str, Any], place: str) -> Iterator[tuple[str, Any]]:
+def _fields(part: JsonObject, place: str) -> Iterator[tuple[str, Any]]:
     for name, value in part.items():
         field = f"{place}/{name}"
         if field in _CONTAINERS and isinstance(value, dict):
@@ -171,7 +172,7 @@ def _as_of_now(value: LoggedValue, as_of: datetime) -> Any:
     return value.value
 
 
-def _put(written: dict[str, Any], field: str, value: Any) -> None:
+def _put(written: JsonObject, field: str, value: Any) -> None:
     *parts, name = field.split("/")[1:]
     for part in parts:
         written = written.setdefault(part, {})
@@ -179,7 +180,7 @@ def _put(written: dict[str, Any], field: str, value: Any) -> None:
 
 
 def _add_moments(
-    written: dict[str, Any],
+    written: JsonObject,
     known: dict[str, LoggedValue],
     past: Sequence[ReadingEntry],
     done: Sequence[WorkEntry],
@@ -201,7 +202,7 @@ def _add_moments(
         written["read_at"] = ages
 
 
-def _core_in(part: dict[str, Any]) -> Any:
+def _core_in(part: JsonObject) -> Any:
     """The core of one reading, else its hottest point."""
     temperatures = part.get("temperatures", {})
     values = [temperatures["core"]] if "core" in temperatures else [p["value"] for p in temperatures.get("points", [])]
@@ -217,12 +218,12 @@ def thinned(readings: dict[datetime, Any], as_of: datetime) -> list[tuple[dateti
     return sorted(newest.values(), key=lambda reading: reading[0])
 
 
-def _work_shown(work: WorkEntry) -> dict[str, Any]:
+def _work_shown(work: WorkEntry) -> dict[str, str]:
     shown = {"at": work.at.isoformat(), "action": work.action}
     return shown if work.amount is None else {**shown, "amount": work.amount}
 
 
-def _read(written: dict[str, Any], known: dict[str, LoggedValue]) -> Status:
+def _read(written: JsonObject, known: dict[str, LoggedValue]) -> Status:
     """Read the status; values of different moments that cannot all be true are set aside, the named one first."""
     _refuse_if_too_little(written, known)
     while True:
@@ -240,7 +241,7 @@ def _values_named(pointer: str, known: dict[str, LoggedValue]) -> Iterator[Logge
     return (value for field, value in known.items() if value.state in _COUNTS and pointer.startswith(field))
 
 
-def _remove(written: dict[str, Any], field: str) -> None:
+def _remove(written: JsonObject, field: str) -> None:
     *parts, name = field.split("/")[1:]
     within = written
     for part in parts:
@@ -250,7 +251,7 @@ def _remove(written: dict[str, Any], field: str) -> None:
         written["read_at"].pop(field, None)
 
 
-def _refuse_if_too_little(written: dict[str, Any], known: dict[str, LoggedValue]) -> None:
+def _refuse_if_too_little(written: JsonObject, known: dict[str, LoggedValue]) -> None:
     pile, temperatures = written.get("pile", {}), written.get("temperatures", {})
     missing = []
     if "age" not in pile and "built_on" not in pile:

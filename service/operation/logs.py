@@ -13,14 +13,16 @@ import sys
 import time
 import traceback
 from asyncio import AbstractEventLoop
+from collections.abc import Mapping
 from contextvars import ContextVar
 from datetime import UTC, datetime
 from types import TracebackType
-from typing import Any, Final
+from typing import Any, Final, TypedDict
 
 import orjson
 
 from service.operation import tally
+from service.problems.json_text import JsonObject
 
 VARIABLE: Final = "WARMHEAP_LOG"
 LEVELS: Final = {"all": logging.INFO, "errors": logging.WARNING, "off": logging.CRITICAL + 1}
@@ -45,7 +47,7 @@ class JsonLines(logging.Formatter):
 
     def format(self, record: logging.LogRecord) -> str:
         """Time, level, what happened, and the fields that belong to it."""
-        line: dict[str, Any] = {
+        line: JsonObject = {
             "time": datetime.fromtimestamp(record.created, UTC).isoformat(timespec="milliseconds"),
             "level": record.levelname.lower(),
             "event": record.getMessage() if record.exc_info is None else record.msg,
@@ -60,7 +62,14 @@ class JsonLines(logging.Formatter):
         return json.dumps(line, ensure_ascii=True, default=str)
 
 
-def where(fault: Fault) -> dict[str, Any]:
+class FaultPlace(TypedDict):
+    """An error without its message: its kinds from the last to the first cause, and where it came from."""
+
+    kinds: list[str]
+    at: list[str]
+
+
+def where(fault: Fault) -> FaultPlace:
     """An error without its message: its classes from the last to the first cause, and where it came from."""
     error = fault[1]
     kinds: list[str] = []
@@ -138,7 +147,7 @@ def _seldom(what: str) -> int | None:
     return count
 
 
-def failed_in_loop(loop: AbstractEventLoop, context: dict[str, Any]) -> None:
+def failed_in_loop(loop: AbstractEventLoop, context: Mapping[str, Any]) -> None:
     """What the event loop complains about; out of file handles it would write a trace for each connection it awaits."""
     error = context.get("exception")
     if isinstance(error, OSError):

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable
 from datetime import timedelta
-from typing import Any, Final
+from typing import Final
 
 from rules.version import knowledge_version
 from service.answer.advice import judge
 from service.answer.plan import plan_shown
 from service.answer.plan_now import plan_as_advised
-from service.answer.quantities import burst_shown, quantity, round_off
+from service.answer.quantities import assumed_shown, burst_shown, measured, quantity, read_as_shown, round_off
 from service.course.outlook import DEFAULT_DAYS, LONGEST_DAYS, CourseAhead, Timer, look_out
-from service.facts.record import Assumption
 from service.heat.physics.arrays import Array
 from service.outlook import words
+from service.outlook.shape import CourseShown, Ledger, OutlookAnswer, OutlookEnergy, SeasonDraw, TimerShown
 from service.picture.drawplan.record import Plan
 from service.picture.picture import picture_of
 from service.picture.record import Picture
@@ -39,7 +38,7 @@ def days_wanted(picture: Picture) -> int:
     return min(max(round(picture.goal.days), 1), LONGEST_DAYS)
 
 
-def outlook_shown(outlook: CourseAhead, units: System | None = None) -> dict[str, Any]:
+def outlook_shown(outlook: CourseAhead, units: System | None = None) -> OutlookAnswer:
     """The answer, ready to be written as JSON. The same status with `as_of` gives the same answer."""
     status, system = outlook.picture.status, units or outlook.picture.status.units
     limit, unit = to_units(outlook.limit_c, "temperature", system)
@@ -73,8 +72,11 @@ def outlook_shown(outlook: CourseAhead, units: System | None = None) -> dict[str
             "begin": outlook.next_heap.dates(status.as_of.date()),
             "text": words.next_heap_sentence(outlook),
         },
-        "assumed": _assumed(outlook.assumed, system),
-        "read_as": [{"field": read.pointer, "given": read.given, "read_as": read.read_as} for read in status.read_as],
+        "assumed": [
+            assumed_shown(each.pointer, measured(each.estimate, each.quantity, system), each.why)
+            for each in outlook.assumed
+        ],
+        "read_as": read_as_shown(status.read_as),
     }
 
 
@@ -84,14 +86,16 @@ def _plan(status: Status) -> Plan | None:
     return plan_as_advised(judged.picture, judged.found, judged.decision)
 
 
-def course_shown(bands: Array, dimension: Dimension, system: System) -> dict[str, Any]:
+def course_shown(bands: Array, dimension: Dimension, system: System) -> CourseShown:
     """Low, median and high of each day as three lists, with their unit."""
     unit = to_units(0.0, dimension, system)[1]
-    columns = [[round_off(to_units(value, dimension, system)[0]) for value in column] for column in bands.T.tolist()]
-    return {"unit": unit, **dict(zip(BAND, columns, strict=True))}
+    low, median, high = (
+        [round_off(to_units(each, dimension, system)[0]) for each in band] for band in bands.T.tolist()
+    )
+    return {"unit": unit, "low": low, "median": median, "high": high}
 
 
-def _season_draw(outlook: CourseAhead, system: System) -> dict[str, Any]:
+def _season_draw(outlook: CourseAhead, system: System) -> SeasonDraw:
     return {
         "power": quantity(outlook.season_draw_w, "power", system),
         "begins_in": quantity(outlook.draw_from, "duration", system),
@@ -100,7 +104,7 @@ def _season_draw(outlook: CourseAhead, system: System) -> dict[str, Any]:
     }
 
 
-def _timer(timer: Timer, system: System) -> dict[str, Any]:
+def _timer(timer: Timer, system: System) -> TimerShown:
     return {
         "of": timer.way.of,
         "running": quantity(timer.minutes, "minutes_per_hour", system),
@@ -109,7 +113,7 @@ def _timer(timer: Timer, system: System) -> dict[str, Any]:
     }
 
 
-def _energy(outlook: CourseAhead, system: System) -> dict[str, Any]:
+def _energy(outlook: CourseAhead, system: System) -> OutlookEnergy:
     accounts = outlook.picture.accounts
     return {
         "total": quantity(accounts.total, "energy", system),
@@ -118,24 +122,21 @@ def _energy(outlook: CourseAhead, system: System) -> dict[str, Any]:
     }
 
 
-def _ledger(outlook: CourseAhead, system: System) -> dict[str, Any]:
+def _ledger(outlook: CourseAhead, system: System) -> Ledger:
     shown = {name: quantity(flow, "energy", system) for name, flow in outlook.ledger_j.items()}
     return {
         "made": shown["made"],
-        "lost": {name: shown[name] for name in ("ground_and_air", "evaporation", "drainage")},
+        "lost": {
+            "ground_and_air": shown["ground_and_air"],
+            "evaporation": shown["evaporation"],
+            "drainage": shown["drainage"],
+        },
         "drawn": {
             "air": {"sensible": shown["air_sensible"], "latent": shown["air_latent"]},
             "water": shown["water"],
         },
         "stored": shown["stored"],
     }
-
-
-def _assumed(assumed: Iterable[Assumption], system: System) -> list[dict[str, Any]]:
-    return [
-        {"field": each.pointer, **(quantity(each.estimate, each.quantity, system) or {}), "why": each.why}
-        for each in assumed
-    ]
 
 
 def _identity(outlook: CourseAhead, system: System) -> str:

@@ -15,6 +15,7 @@ from rules.tables.fields import FIELDS as RECORDS
 from service.page.entries import AS_OF, AT, EARLIER, READ_AT, Typed, first, system_of, written
 from service.page.fields import NONE_OF_THESE
 from service.page.form import FIELDS, HISTORY_ROWS, INGREDIENT_ROWS, POINT_ROWS, WORK_ROWS
+from service.problems.json_text import JsonObject
 from service.status.moments import read_instant
 from service.status.status import Aged
 from service.units.quantities import QuantityError, System, parse_quantity
@@ -45,7 +46,7 @@ class Fault:
 class Filled:
     """A status body, what could not go into it, and the field behind each pointer that is not named like its field."""
 
-    body: dict[str, Any] = field(default_factory=dict)
+    body: JsonObject = field(default_factory=dict)
     faults: list[Fault] = field(default_factory=list)
     behind: dict[str, str] = field(default_factory=dict)
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from rules.catalogue import said
 from service.answer.brief import first_sentence
+from service.answer.shapes.action import AvoidShown, CautionShown, Reason
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +23,7 @@ class Sources:
     def __init__(self) -> None:
         self._numbers: dict[str, int] = {}
 
-    def numbered(self, reasons: list[dict[str, Any]]) -> tuple[tuple[str, int], ...]:
+    def numbered(self, reasons: list[Reason]) -> tuple[tuple[str, int], ...]:
         """The reasons, each with the number of its source."""
         return tuple(
             (reason["text"], self._numbers.setdefault(reason["source"]["cite"], len(self._numbers) + 1))
@@ -36,20 +36,20 @@ class Sources:
         return tuple(self._numbers)
 
 
-def cares_for_life(cautions: list[dict[str, Any]], *, whole: bool = False) -> tuple[Care, ...]:
+def cares_for_life(cautions: list[CautionShown], *, whole: bool = False) -> tuple[Care, ...]:
     """Cautions for life: their few words stand first, and the rest unfolds; `whole` leaves nothing to unfold."""
     return tuple(
-        Care(caution["text"], "") if whole else Care(caution["brief"], caution["text"]) for caution in cautions
+        Care(caution["text"], "") if whole else Care(caution["brief"] or "", caution["text"]) for caution in cautions
     )
 
 
-def care_of(caution: dict[str, Any]) -> Care:
+def care_of(caution: CautionShown) -> Care:
     """Another caution: its first sentence stands, and the rest unfolds."""
     first = first_sentence(caution["text"])
     return Care(first, caution["text"].removeprefix(first).strip())
 
 
-def never_in_words(avoid: list[dict[str, Any]]) -> str:
+def never_in_words(avoid: list[AvoidShown]) -> str:
     """The first thing not to do, and why, in a sentence or two."""
     if not avoid:
         return ""

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from typing import Any, Final
+from typing import Final
 
 from rules.catalogue import said
+from service.answer.shapes.advice import Outlook
 from service.render.numbers import quantity_in_words
 from service.render.scales import Scale, round_ticks
+from service.render.shape import Quantity
 from service.render.wording import SPELLED
 
 SIDE: Final = 100.0
@@ -37,18 +39,21 @@ class Chart:
     rows: tuple[tuple[str, str, str], ...]
 
 
-def chart_of(outlook: dict[str, Any]) -> Chart | None:
+def chart_of(outlook: Outlook) -> Chart | None:
     """The chart of an answer's outlook; None where no course was worked out."""
     moments = [datetime.fromisoformat(at) for at in outlook["at"]]
     if len(moments) < 2:
         return None
     days = [(at - moments[0]).total_seconds() / 86400 for at in moments]
-    low, middle, high = (outlook["core"][name] for name in ("low", "median", "high"))
+    low, middle, high = (outlook["core"]["low"], outlook["core"]["median"], outlook["core"]["high"])
     unit = SPELLED[outlook["unit"]]
     ticks = round_ticks(min(low), max(high), MOST_TICKS)
     x = Scale(0.0, days[-1], 0.0, SIDE)
     y = Scale(ticks[0], ticks[-1] if ticks[-1] > ticks[0] else ticks[0] + 1, SIDE, 0.0)
-    places = {name: list(zip(map(x, days), map(y, line), strict=True)) for name, line in outlook["core"].items()}
+    places = {
+        name: list(zip(map(x, days), map(y, line), strict=True))
+        for name, line in (("low", low), ("median", middle), ("high", high))
+    }
     return Chart(
         band=_points([*places["high"], *reversed(places["low"])]),
         middle=_points(places["median"]),
@@ -82,7 +87,7 @@ def _day_ticks(x: Scale, today: date, last: float) -> tuple[Tick, ...]:
     return tuple(Tick(x(day), text) for day, text in zip((0.0, last / 2, last), words, strict=True))
 
 
-def _cool(x: Scale, until: dict[str, Any] | None, today: date) -> Tick | None:
+def _cool(x: Scale, until: Quantity | None, today: date) -> Tick | None:
     """When the core is likely too cool to draw."""
     if until is None or until["value"] <= 0:
         return None
@@ -90,7 +95,7 @@ def _cool(x: Scale, until: dict[str, Any] | None, today: date) -> Tick | None:
     return Tick(x(until["value"]), said("page.chart.cool", day=day))
 
 
-def _in_words(outlook: dict[str, Any], unit: str, last: date) -> str:
+def _in_words(outlook: Outlook, unit: str, last: date) -> str:
     core, until = outlook["core"], outlook["days_until_cool"]
     course = said(
         "page.chart.course",

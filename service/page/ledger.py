@@ -10,7 +10,9 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from rules.catalogue import said
+from service.answer.shapes.heat import HeatBalance
 from service.render.numbers import quantity_in_words
+from service.render.shape import Quantity
 
 WIDTH: Final = 100.0
 """The longer bar [% of the room there is]."""
@@ -61,10 +63,10 @@ class LedgerBars:
         return said("page.ledger.in-words", comes=comes, goes=goes)
 
 
-_Entry = tuple[str, str, dict[str, Any]]
+_Entry = tuple[str, str, Quantity]
 
 
-def ledger_of(balance: dict[str, Any]) -> LedgerBars:
+def ledger_of(balance: HeatBalance) -> LedgerBars:
     """The bars of a heat balance as it stands in an answer."""
     entries = [(letter, said(f"page.ledger.{path}"), _at(balance, path)) for path, letter in _PARTS]
     untold = [name for _, name, found in entries if found is None]
@@ -75,7 +77,7 @@ def ledger_of(balance: dict[str, Any]) -> LedgerBars:
         ("stored", "H", "B"),
         ("unexplained", "J", "K"),
     ):
-        found = balance[path]
+        found = _at(balance, path)
         if found is None:
             untold.append(said(f"page.ledger.{path}"))
             continue
@@ -87,16 +89,16 @@ def ledger_of(balance: dict[str, Any]) -> LedgerBars:
     return LedgerBars(_laid_out(comes, total), _laid_out(goes, total), tuple(untold))
 
 
-def _at(balance: dict[str, Any], path: str) -> dict[str, Any] | None:
+def _at(balance: HeatBalance, path: str) -> Quantity | None:
     found: Any = balance
     for key in path.split("."):
         found = found[key]
     return found  # type: ignore[no-any-return]
 
 
-def _turned(quantity: dict[str, Any]) -> dict[str, Any]:
+def _turned(quantity: Quantity) -> Quantity:
     """A negative quantity told the other way round."""
-    return {**quantity, "value": -quantity["value"], "low": -quantity["high"], "high": -quantity["low"]}
+    return {"value": -quantity["value"], "low": -quantity["high"], "high": -quantity["low"], "unit": quantity["unit"]}
 
 
 def _sum(entries: list[_Entry]) -> float:

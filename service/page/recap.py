@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any, Final
+from typing import Final
 
 from pydantic_core import PydanticCustomError
 
 from rules.catalogue import said
+from service.answer.shapes.part import ReadAsShown
 from service.page.body import days_in
 from service.page.entries import EARLIER, READ_AT, Typed, first, system_of, written
 from service.page.form import FIELDS, labels
@@ -28,7 +29,7 @@ class TypedField:
     value: str
 
 
-def told(typed: Typed, read_as: list[dict[str, Any]], as_of: datetime) -> list[TypedField]:
+def told(typed: Typed, read_as: list[ReadAsShown], as_of: datetime) -> list[TypedField]:
     """Every field with something in it, in the order of the form; readings kept earlier; names read by a synonym."""
     found = [TypedField(label, _value(typed, name, as_of)) for name, label in labels().items() if name in typed]
     if first(typed, READ_AT):

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, Final
+from typing import Final
 
 from rules.actions.records import ACTIONS
 from rules.catalogue import said
 from rules.language.model import Gravity
 from service.actions.rank import FIRE_ACTION
 from service.answer.brief import first_sentence
-from service.answer.plain_text import dose_name, named_quantities
+from service.answer.plain_text import Amounts, dose_name, named_quantities
+from service.answer.shapes.action import ActionShown, CautionShown, DoseShown
+from service.answer.shapes.advice import Advice, LikelyCause
+from service.answer.shapes.heat import Effect
 from service.answer.words import FIRE_SENTENCE, HOURS_COUNT_BELOW_DAYS, hour_of, life_cautions, when
 from service.page.cares import Care, Sources, care_of, cares_for_life, never_in_words
 from service.page.chart import Chart, chart_of, short
@@ -21,6 +24,7 @@ from service.page.form import FIELDS, labels
 from service.page.ledger import LedgerBars, ledger_of
 from service.page.recap import TypedField, day_and_hour, told
 from service.render.numbers import chance_in_words, quantity_in_words
+from service.worth.shape import AskNext
 
 _IN_FORM_ONLY: Final = {"/pile/ingredients": "heap", "/pile/size": "heap", "/draw": "draw"}
 """Questions with more than one part, and the section of the form that asks them."""
@@ -99,7 +103,7 @@ class View:
     answer_id: str
 
 
-def view_of(answer: dict[str, Any], typed: Typed, as_of: datetime, built_on: str) -> View:
+def view_of(answer: Advice, typed: Typed, as_of: datetime, built_on: str) -> View:
     """The page of an answer to what was typed at `as_of`; `built_on` is the day the heap was built."""
     first = answer["actions"][0]
     fire = first["action"] == FIRE_ACTION
@@ -123,9 +127,9 @@ def view_of(answer: dict[str, Any], typed: Typed, as_of: datetime, built_on: str
         questions=() if fire else tuple(map(_asked, answer["ask_next"])),
         chart=None if fire else chart_of(answer["outlook"]),
         ledger=ledger_of(answer["heat_balance"]),
-        tonight=_named("tonight", answer),
+        tonight=_named("tonight", answer["tonight"]),
         tonight_verdict=answer["tonight"]["verdict"],
-        energy=_named("energy", answer),
+        energy=_named("energy", answer["energy"]),
         energy_verdict=answer["energy"]["verdict"],
         draw_plan="" if fire or answer["draw_plan"] is None else answer["draw_plan"]["text"],
         draw_plan_why="" if answer["draw_plan"] is None else answer["draw_plan"]["why"],
@@ -140,7 +144,7 @@ def view_of(answer: dict[str, Any], typed: Typed, as_of: datetime, built_on: str
     )
 
 
-def _moves(actions: list[dict[str, Any]], sources: Sources) -> tuple[Move, ...]:
+def _moves(actions: list[ActionShown], sources: Sources) -> tuple[Move, ...]:
     """The actions in order; a caution for life stands at the top of the page, and is only pointed to here."""
     moves = []
     for action in actions:
@@ -157,7 +161,7 @@ def _hour(action: str, look: datetime) -> str:
     return f" {said('page.at-hour', hour=hour_of(look))}" if soon else ""
 
 
-def _move(action: dict[str, Any], sources: Sources, cautions: list[dict[str, Any]], *, above: bool) -> Move:
+def _move(action: ActionShown, sources: Sources, cautions: list[CautionShown], *, above: bool) -> Move:
     return Move(
         rank=action["rank"],
         title=action["title"],
@@ -172,7 +176,7 @@ def _move(action: dict[str, Any], sources: Sources, cautions: list[dict[str, Any
     )
 
 
-def _dose(dose: dict[str, Any]) -> ShownDose:
+def _dose(dose: DoseShown) -> ShownDose:
     figure, _, spread = quantity_in_words(dose).partition(" (")
     rest = [f"({spread}"] if spread else []
     if dose["split"] > 1:
@@ -185,14 +189,14 @@ def _dose(dose: dict[str, Any]) -> ShownDose:
     return ShownDose(name[0].upper() + name[1:], figure, "; ".join(rest))
 
 
-def _brings(effect: dict[str, Any] | None) -> str:
+def _brings(effect: Effect | None) -> str:
     """What an action is expected to gain, in a sentence; empty where it was not worked out."""
     if effect is None or effect["text"] is None:
         return ""
     return f"{effect['text']} {effect['note'] or ''}".rstrip()
 
 
-def _causes(causes: list[dict[str, Any]]) -> tuple[str, ...]:
+def _causes(causes: list[LikelyCause]) -> tuple[str, ...]:
     """What may be behind it, likeliest first, with its share where there are several, and why nothing is done."""
     alone = len(causes) == 1
     return tuple(
@@ -208,12 +212,12 @@ def _causes(causes: list[dict[str, Any]]) -> tuple[str, ...]:
     )
 
 
-def _cause(found: dict[str, Any], *, alone: bool) -> str:
+def _cause(found: LikelyCause, *, alone: bool) -> str:
     cause = said(f"likely.{found['cause']}")
     return cause if alone else said("page.cause", cause=cause, share=chance_in_words(found["share"]))
 
 
-def _asked(item: dict[str, Any]) -> ShownQuestion:
+def _asked(item: AskNext) -> ShownQuestion:
     pointer, chance = item["field"], item["changes_first_action"]
     name = pointer[1:].replace("/", ".")
     return ShownQuestion(
@@ -236,9 +240,9 @@ def _chance(chance: float | None) -> str:
     return said("page.chance", chance=chance_in_words(chance))
 
 
-def _named(part: str, answer: dict[str, Any]) -> tuple[tuple[str, str], ...]:
+def _named(part: str, record: Amounts) -> tuple[tuple[str, str], ...]:
     """Those of the quantities of a part that can be told, by name."""
-    named = named_quantities(part, answer[part])
+    named = named_quantities(part, record)
     return tuple((name[0].upper() + name[1:], quantity_in_words(value)) for name, value in named if value)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -134,7 +134,7 @@ def accounts_from(
         drawn = _ranges({name: arrays[name] for name in sorted(DRAWN)}, drawn_weights)
         ranges = drawn | _ranges({name: values for name, values in arrays.items() if name not in DRAWN}, weights)
     return Accounts(
-        **ranges,
+        **ranges,  # type: ignore[arg-type]  # what is None is what may be
         chance_beyond=None if asked is None else share_of(asked > beyond(ledger.season_draw_w), weights),
         core_ahead_c=counted.core_ahead_c,
     )
@@ -200,14 +200,14 @@ def _unexplained(arrays: Mapping[str, Array | None]) -> Array | None:
     return lost + asked + stored - made
 
 
-def _ranges(arrays: Mapping[str, Array | None], weights: Array | None) -> dict[str, Any]:
+def _ranges(arrays: Mapping[str, Array | None], weights: Array | None) -> dict[str, Estimate | None]:
     """10, 50 and 90 % points of each array, all sorted at once."""
     if all(values is None for values in arrays.values()):
         return dict.fromkeys(arrays)
     known = [name for name, values in arrays.items() if values is not None]
     values = np.array([arrays[name] for name in known])
     picked = _picked(values) if weights is None else picked_by_weight(values, weights)
-    found: dict[str, Any] = dict.fromkeys(arrays)
+    found: dict[str, Estimate | None] = dict.fromkeys(arrays)
     for name, (middle, low, high) in zip(known, picked, strict=True):
         found[name] = Estimate(middle, low, high, "derived")
     return found

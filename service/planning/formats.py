@@ -50,17 +50,18 @@ def table_of(plan: SeasonPlan) -> str:
 
     Cells stay empty where nothing is planned.
     """
-    columns = ("night_needed", "needed", "from_pile", "stove_share")
-    ends = ("value", "low", "high")
+    names = ("night_needed", "needed", "from_pile", "stove_share")
+    rows = [(month, (month.night_needed, month.needed, month.from_pile, month.stove_share)) for month in plan.months]
+    units = [part["unit"] if part else "" for part in rows[0][1]] if rows else [""] * len(names)
+    heads = [
+        f"{name}_{end}_{unit}" for name, unit in zip(names, units, strict=True) for end in ("value", "low", "high")
+    ]
     text = io.StringIO(newline="")
     writer = csv.writer(text)
-    months = [(month, [getattr(month, name) for name in columns]) for month in plan.months]
-    units = [getattr(part, "unit", "") for part in months[0][1]] if months else [""] * len(columns)
-    named = list(zip(columns, units, strict=True))
-    writer.writerow(["month", "nights", *(f"{name}_{end}_{unit}".rstrip("_") for name, unit in named for end in ends)])
-    for month, parts in months:
-        cells = [getattr(part, end, "") for part in parts for end in ends]
-        writer.writerow([month.month, month.nights, *cells])
+    writer.writerow(["month", "nights", *(head.rstrip("_") for head in heads)])
+    for month, parts in rows:
+        ranges = [(part["value"], part["low"], part["high"]) if part else ("", "", "") for part in parts]
+        writer.writerow([month.month, month.nights, *(end for ends in ranges for end in ends)])
     return text.getvalue()
 
 

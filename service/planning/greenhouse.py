@@ -12,7 +12,6 @@ from rules.version import knowledge_version
 from service.actions.decision import ranked_for
 from service.actions.rank import FIRE_ACTION
 from service.answer.quantities import measured
-from service.answer.shapes.heat import Quantity
 from service.answer.words import FIRE_SENTENCE
 from service.facts.record import Derived
 from service.mix.sources import source_shown
@@ -36,6 +35,7 @@ from service.planning.shapes.greenhouse_answer import (
     SavingShown,
 )
 from service.planning.supply import Coverage, cover_of, night_power, share_left, warmth_held
+from service.render.shape import Quantity
 from service.render.wording import in_words
 from service.units.estimate import Estimate
 from service.units.quantities import System

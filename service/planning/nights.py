@@ -8,7 +8,6 @@ from typing import Final
 import numpy as np
 
 from service.answer.quantities import measured, round_off
-from service.answer.shapes.heat import Quantity
 from service.heat.physics.arrays import Array
 from service.mix.shapes.answer import Plain
 from service.planning.demand import CASES, Demand
@@ -16,6 +15,7 @@ from service.planning.ranges import plain, scaled, three
 from service.planning.shapes.common import MONTHS
 from service.planning.shapes.greenhouse_answer import HouseMonth, HouseNight, HouseSeason
 from service.planning.supply import Coverage, share_left
+from service.render.shape import Quantity
 from service.units.estimate import Estimate
 from service.units.quantities import System, to_units
 

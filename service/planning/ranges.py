@@ -6,12 +6,12 @@ from collections.abc import Callable
 from typing import Final
 
 from service.answer.quantities import assumed_shown, measured, round_off
-from service.answer.shapes.heat import Quantity
 from service.answer.shapes.part import Assumed
 from service.facts.record import Derived
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import quantiles
 from service.mix.shapes.answer import Plain
+from service.render.shape import Quantity
 from service.units.estimate import Estimate
 from service.units.quantities import Dimension, System
 from service.units.table import BTU, FOOT
@@ -79,7 +79,7 @@ def plain(estimate: Estimate, unit: str, factor: float = 1.0) -> Quantity:
 def exactly(value: float, dimension: Dimension, system: System) -> Plain:
     """A value that is in no doubt, in the reader's units."""
     told = measured(Estimate.exact(value), dimension, system)
-    return Plain(value=told.value, unit=told.unit)
+    return Plain(value=told["value"], unit=told["unit"])
 
 
 def per_kelvin(estimate: Estimate, system: System) -> Quantity:

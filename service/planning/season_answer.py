@@ -13,7 +13,6 @@ from rules.language.sources import COMMON_PRACTICE, STATIC_PRUNINGS_PILE, SURREY
 from rules.tables.thresholds import FIRE_LOOK_DAILY
 from service.answer.plan_months import usual_months
 from service.answer.quantities import measured, round_off
-from service.answer.shapes.draw_plan import DrawPlanMonth
 from service.heat.physics.balance import quantiles
 from service.mix.shapes.sources import NoteTold
 from service.mix.sources import notes_shown
@@ -58,7 +57,7 @@ def headline(site: Site, best: Option | None, system: System) -> str:
         "winter.headline",
         way=way_in_words(best.way, best.heaps, first=True),
         volume=in_words(site.laid_m3, "m3", system, rough=True),
-        heat=quantity_in_words(measured(best.heat_j, "energy", system).model_dump()),
+        heat=quantity_in_words(measured(best.heat_j, "energy", system)),
         days=in_words(float(sum(plan.slot.days for plan in best.plans)), "days", system),
         share=in_words(100 * float(given[0] / max(need[0], 1e-9)), "%", system),
         build=best.plans[0].built_on.isoformat(),
@@ -97,10 +96,7 @@ def heap_shown(plan: SlotPlan, times: int, limit_c: float | None, house_c: float
     """
     return HeapOfPlan(
         draw_unit="degC" if system == "metric" else "degF",
-        draw_months=[
-            DrawPlanMonth.model_validate(month)
-            for month in usual_months(plan.slot.first, plan.slot.last, limit_c, house_c, system)
-        ],
+        draw_months=usual_months(plan.slot.first, plan.slot.last, limit_c, house_c, system),
         count=times,
         build_on=plan.built_on.isoformat(),
         lead_days=plan.lead_days,

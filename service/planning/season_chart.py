@@ -151,8 +151,8 @@ def _heaps(plan: SeasonPlan, chart: PlanChart) -> Iterator[svg.Element]:
 def _ways(plan: SeasonPlan) -> Iterator[svg.Element]:
     """Heat against heaps built; nights short are told beside it."""
     options = plan.options
-    unit = options[0].heat.unit
-    ticks = round_ticks(0, max(*(each.heat.value for each in options), 1.0), 3)
+    unit = options[0].heat["unit"]
+    ticks = round_ticks(0, max(*(each.heat["value"] for each in options), 1.0), 3)
     most = max(each.heaps for each in options)
     x, y = Scale(0.5, most + 0.5, LEFT + 10, WAYS_RIGHT), Scale(0, ticks[-1], WAYS_BOTTOM, WAYS_TOP)
     yield text_at(said("winter.chart.ways-axis", unit=unit), 20, WAYS_TOP - 14, "faint")
@@ -162,7 +162,7 @@ def _ways(plan: SeasonPlan) -> Iterator[svg.Element]:
     for count in range(1, most + 1):
         yield text_at(f"{count}", x(count), WAYS_BOTTOM + 17, anchor="middle")
     for number, each in enumerate(options, start=1):
-        place = (x(each.heaps), y(each.heat.value))
+        place = (x(each.heaps), y(each.heat["value"]))
         role = "ember" if each.worth_it else "faint"
         yield svg.Circle(
             cx=place[0],
@@ -190,13 +190,13 @@ def _told(number: int, way: WayThrough) -> str:
     notes = [said(f"winter.chart.{mark}") for mark, holds in marked if holds]
     end = f" ({', '.join(notes)})" if notes else ""
     name = way_in_words(way.way, way.heaps, first=True)
-    by = f"{shown(way.short_by.value)} {SPELLED[way.short_by.unit]}"
+    by = f"{shown(way.short_by['value'])} {SPELLED[way.short_by['unit']]}"
     told = said(
         "winter.chart.way-line",
         number=str(number),
         name=name,
-        heat=f"{_brief(heat.value)} {heat.unit}",
-        short=shown(short.value),
+        heat=f"{_brief(heat['value'])} {heat['unit']}",
+        short=shown(short["value"]),
         by=by,
     )
     return f"{told}{end}"

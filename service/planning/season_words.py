@@ -56,17 +56,17 @@ def _sentences(plan: SeasonPlan) -> Iterator[str]:
         )
     for month in plan.months:
         if month.from_pile is not None:
-            need, given = (quantity_in_words(part.model_dump()) for part in (month.needed, month.from_pile))
+            need, given = (quantity_in_words(part) for part in (month.needed, month.from_pile))
             yield said("winter.chart.month", month=month.month, need=need, given=given)
     for way in plan.options:
         name = way_in_words(way.way, way.heaps, first=True)
         chosen = said("winter.chart.laid-out") if way.chosen else ""
-        by = f"{shown(way.short_by.value)} {SPELLED[way.short_by.unit]}"
-        short = shown(way.nights_short.value)
+        by = f"{shown(way.short_by['value'])} {SPELLED[way.short_by['unit']]}"
+        short = shown(way.nights_short["value"])
         yield said(
             "winter.chart.way",
             name=name,
-            heat=quantity_in_words(way.heat.model_dump()),
+            heat=quantity_in_words(way.heat),
             short=short,
             by=by,
             chosen=chosen,

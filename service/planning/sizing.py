@@ -18,7 +18,6 @@ from rules.tables.heap_building import HIGHEST_HEAP_M, TRADE_RATING_W_KG
 from rules.tables.thresholds import HOT_FROM
 from rules.version import knowledge_version
 from service.answer.quantities import burst_shown, measured, read_as_shown, round_off
-from service.answer.shapes.heat import Quantity
 from service.facts.record import Derived
 from service.heat.physics.step import DAY_S
 from service.mix.shapes.answer import Plain
@@ -122,7 +121,7 @@ def _headline(plan: Sized, shape: HeapShape, system: System) -> str:
         "mass": in_words(plan.mass_kg, "kg", system, rough=True),
         "diameter": on_tape(2 * shape.radius_m, system),
         "height": on_tape(shape.height_m, system),
-        "season": quantity_in_words(measured(plan.season_w, "power", system).model_dump()),
+        "season": quantity_in_words(measured(plan.season_w, "power", system)),
     }
     if plan.nearest is None:
         return " ".join(said(f"heap-plan.{name}", **told) for name in ("build", "sustains"))
@@ -159,7 +158,7 @@ def _gives_shown(plan: Sized, system: System) -> HeapGives:
         chance_of_asked=round_off(100 * plan.chance_of_asked),
         chance_of_nothing=round_off(100 * plan.chance_of_nothing),
         season_text=said("heap-plan.season", limit=limit),
-        burst_draw=Quantity.model_validate(burst_shown(plan.burst_w, plan.season_w, system)),
+        burst_draw=burst_shown(plan.burst_w, plan.season_w, system),
         burst_text=said("heap-plan.burst"),
         stored=measured(plan.stored_j, "energy", system),
         chemical=measured(plan.chemical_j, "energy", system),

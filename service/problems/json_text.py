@@ -8,6 +8,11 @@ from typing import Any, Final, NoReturn
 
 from service.problems.problem import Problem, cut, pointer
 
+JsonObject = dict[str, Any]
+"""A JSON object whose members are not ours to name: a body as somebody sent it, or a part of one.
+
+Nothing of ours that goes out is one but where it gives back what came in: answers have shapes.
+"""
 LARGEST_BODY: Final = 256 * 1024
 DEEPEST: Final = 16
 MOST_VALUES: Final = 5000
@@ -52,7 +57,7 @@ def parse_text(text: str) -> Any:
         raise Problem("malformed-json", "The body holds a number with too many digits.") from None
 
 
-def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+def _object(pairs: list[tuple[str, Any]]) -> JsonObject:
     if len(pairs) > MOST_FIELDS:
         raise Problem("invalid-status", f"One object holds {len(pairs)} fields; at most {MOST_FIELDS} are read.")
     members = dict(pairs)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Final, cast
 
 from pydantic_core import to_json
+
+from service.problems.shape import ProblemDetails, ProblemError
 
 MEDIA_TYPE: Final = "application/problem+json"
 MOST_ERRORS: Final = 20
@@ -97,16 +99,16 @@ class Problem(Exception):
             return self
         return Problem(self.slug, f"{warning} {self.detail}", self.errors, self.headers)
 
-    def as_dict(self) -> dict[str, Any]:
+    def as_dict(self) -> ProblemDetails:
         """The problem's members, with as many field errors as keep it short."""
-        members: dict[str, Any] = {
+        members: ProblemDetails = {
             "type": self.type,
             "title": self.title,
             "status": self.status,
             "detail": self.detail,
         }
         if self.errors:
-            members["errors"] = self._fitting(LARGEST_BODY - len(to_json(members)))
+            members["errors"] = cast("list[ProblemError]", self._fitting(LARGEST_BODY - len(to_json(members))))
         return members
 
     def _fitting(self, room: int) -> list[FieldError]:

@@ -16,7 +16,7 @@ from service.actions.rank import FIRE_ACTION
 from service.actions.whatif import Ahead
 from service.picture.picture import learned_picture
 from service.picture.record import Picture
-from service.questions.shape import FirstAction, LikelyAnswer, NextQuestion
+from service.questions.shape import LikelyAnswer, NextQuestion
 from service.status.models import Status
 from service.status.partial import lacking
 from service.status.reading import read_status
@@ -39,7 +39,7 @@ class _Known:
     ahead: Ahead | None
 
 
-def next_question(status: Mapping[str, Any], skipped: Collection[str] = ()) -> dict[str, Any]:
+def next_question(status: Mapping[str, Any], skipped: Collection[str] = ()) -> NextQuestion:
     """The next question.
 
     Parameters
@@ -55,10 +55,6 @@ def next_question(status: Mapping[str, Any], skipped: Collection[str] = ()) -> d
         `enough` with the question, its field, the reason, the chance that it changes the first action, likely
         answers, and the first action so far.
     """
-    return _next(status, skipped).model_dump()
-
-
-def _next(status: Mapping[str, Any], skipped: Collection[str]) -> NextQuestion:
     missing = lacking(status)
     if missing:
         return _first_of_all(missing, skipped)
@@ -87,7 +83,7 @@ def _answers(best: Weighed, now: _Known, system: System) -> list[LikelyAnswer]:
     """Every answer of a question, those that hardly fit the heap with a guess of what would be done first."""
     gone_into = {id(world.answer): world for world in best.worlds}
     total = sum(world.chance for world in best.worlds)
-    shown = []
+    shown: list[LikelyAnswer] = []
     for answer in best.question.answers:
         world = gone_into.get(id(answer))
         if world is None:
@@ -102,30 +98,30 @@ def _first_of_all(missing: list[str], skipped: Collection[str]) -> NextQuestion:
     """What nothing can be said without."""
     field = next((pointer for pointer in missing if pointer not in skipped), None)
     name = None if field is None else field[1:].replace("/", ".")
-    return NextQuestion(
-        enough=False,
-        question=None if name is None else said(f"ask.{name}"),
-        field=field,
-        why=said("ask.not-without") if name is None else said(f"ask.{name}.why"),
-        changes_first_action=None,
-        answers=[],
-        first_action=None,
-    )
+    return {
+        "enough": False,
+        "question": None if name is None else said(f"ask.{name}"),
+        "field": field,
+        "why": said("ask.not-without") if name is None else said(f"ask.{name}.why"),
+        "changes_first_action": None,
+        "answers": [],
+        "first_action": None,
+    }
 
 
 def _answer(
     now: _Known, *, why: str, enough: bool, best: Weighed | None = None, system: System = "metric"
 ) -> NextQuestion:
     action = ACTIONS[now.first_action]
-    return NextQuestion(
-        enough=enough,
-        question=best.question.text if best else None,
-        field=best.question.field if best else None,
-        why=why,
-        changes_first_action=round(best.chance, 2) if best else None,
-        answers=_answers(best, now, system) if best else [],
-        first_action=FirstAction(action=action.id, title=action.title),
-    )
+    return {
+        "enough": enough,
+        "question": best.question.text if best else None,
+        "field": best.question.field if best else None,
+        "why": why,
+        "changes_first_action": round(best.chance, 2) if best else None,
+        "answers": _answers(best, now, system) if best else [],
+        "first_action": {"action": action.id, "title": action.title},
+    }
 
 
 def _shown(answer: Answer, share: float, first: str, system: System) -> LikelyAnswer:

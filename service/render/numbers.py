@@ -6,10 +6,10 @@ The one place where a number with a range is rounded, for answers as data and fo
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from typing import Any, Final
+from typing import Final
 
 from rules.catalogue import said
+from service.render.shape import Quantity
 from service.render.wording import shown, unit_of_amount
 
 ONE_DIGIT: Final = 0
@@ -75,7 +75,7 @@ def _to_step(number: float, step: float, digits: int) -> float:
     return 0.0 if rounded == 0 else rounded
 
 
-def quantity_in_words(quantity: Mapping[str, Any] | None) -> str:
+def quantity_in_words(quantity: Quantity | None) -> str:
     """A quantity with its range, e.g. `380 gal (220 to 510)`, `up to 7 days`, `62 million BTU`, `18 kWh`."""
     if quantity is None:
         return said("number.unknown")

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Final
 
 from rules.catalogue import said
-from service.answer.shapes.heat import Quantity
 from service.mix.shapes.answer import Plain
 from service.planning.shapes.sheet_answer import BuildSheet
 from service.planning.tape import on_tape
+from service.render.shape import Quantity
 from service.render.wording import SPELLED, shown
 from service.units.table import FOOT
 
@@ -28,25 +28,28 @@ def head(table: str) -> Row:
 
 def amount(told: Quantity | Plain) -> str:
     """A value with its unit, and its range where it has one."""
-    unit = SPELLED.get(told.unit, told.unit)
-    text = f"{shown(told.value)} {unit}".rstrip()
-    if isinstance(told, Plain) or told.low == told.high:
+    value, unit = _alone(told)
+    text = f"{shown(value)} {SPELLED.get(unit, unit)}".rstrip()
+    if isinstance(told, Plain) or told["low"] == told["high"]:
         return text
-    return said("sheet.range", value=text, low=shown(told.low), high=shown(told.high))
+    return said("sheet.range", value=text, low=shown(told["low"]), high=shown(told["high"]))
 
 
 def tape(told: Quantity | Plain) -> str:
     """A length as it is read off a tape, its range left out."""
-    if told.unit == "ft":
-        return on_tape(told.value * FOOT, "us")
-    return on_tape(told.value, "metric")
+    value, unit = _alone(told)
+    return on_tape(value * FOOT, "us") if unit == "ft" else on_tape(value, "metric")
+
+
+def _alone(told: Quantity | Plain) -> tuple[float, str]:
+    return (told.value, told.unit) if isinstance(told, Plain) else (told["value"], told["unit"])
 
 
 def _laid(told: Quantity) -> str:
     """A length of tube, duct or probe, with its range where it has one."""
-    if told.low == told.high:
+    if told["low"] == told["high"]:
         return tape(told)
-    ends = [tape(Plain(value=end, unit=told.unit)) for end in (told.low, told.high)]
+    ends = [tape(Plain(value=end, unit=told["unit"])) for end in (told["low"], told["high"])]
     return said("sheet.range", value=tape(told), low=ends[0], high=ends[1])
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from rules.catalogue import said
 from rules.tables.materials import MATERIALS
 from service.answer.quantities import measured, round_off
-from service.answer.shapes.heat import Quantity
 from service.mix.carrying import carrying_of
 from service.mix.shapes.answer import Plain, Portion
 from service.mix.shapes.question import MixRequest
@@ -16,6 +15,7 @@ from service.planning.notes import OWN_MODEL
 from service.planning.ranges import exactly
 from service.planning.shapes.sheet_answer import BuildSheet, DrawingTold, LayerPart, LayerShown, ProbePlace, ToBring
 from service.planning.tape import on_tape
+from service.render.shape import Quantity
 from service.render.wording import in_words, listed
 from service.sheet.cautions import cautions
 from service.sheet.checks import checks

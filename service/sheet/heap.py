@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from math import floor
-from typing import Any, Final
+from typing import Final
 
 from service.facts.record import Derived
 from service.planning.build_list import layouts_of
@@ -15,6 +15,7 @@ from service.planning.shapes.sheet import BuildSheetRequest, Choice, Paper
 from service.planning.shapes.sizing import SizingRequest
 from service.planning.shapes.sizing_answer import HeapPlan
 from service.planning.sizing import sizing_shown
+from service.problems.json_text import JsonObject
 from service.sheet.layers import Inside, Layer, layers_of
 from service.units.quantities import System
 
@@ -94,7 +95,7 @@ def _rearranged(
     nearest = plan.nearest
     if nearest is None or chosen in (None, "heat", "heaps"):
         return request, plan, asked
-    changes: dict[str, Any] = {}
+    changes: JsonObject = {}
     if chosen == "lead":
         changes = {"lead": nearest.lead_days}
     elif chosen == "keep_core_above" and nearest.limit_c is not None:
@@ -109,7 +110,7 @@ def _rearranged(
     return again, plan, sizing_shown(again, plan, derived)
 
 
-def _fewer_days(request: BuildSheetRequest, days: int) -> dict[str, Any]:
+def _fewer_days(request: BuildSheetRequest, days: int) -> JsonObject:
     if request.period is None:
         return {"days": float(days)}
     until = request.period.start + timedelta(days=max(days - 1, 0))

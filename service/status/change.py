@@ -6,11 +6,12 @@ from typing import Any, Final, TypeVar
 
 from pydantic import BaseModel
 
+from service.problems.json_text import JsonObject
 from service.status.models import Amount, Draw, DrawnAir, DrawnWater, Goal, Ingredient, Probe, Size, Status, Weather
 
 Model = TypeVar("Model", bound=BaseModel)
 
-_NO_SHAPE: Final[dict[str, Any]] = {"mass": None, "cone": None, "windrow": None, "cylinder": None, "box": None}
+_NO_SHAPE: Final[JsonObject] = {"mass": None, "cone": None, "windrow": None, "cylinder": None, "box": None}
 _PARENTS: Final[dict[str, type[BaseModel]]] = {
     "goal": Goal,
     "probe": Probe,

@@ -8,13 +8,14 @@ from typing import Any, get_args
 
 from pydantic import BaseModel
 
+from service.problems.json_text import JsonObject
 from service.status.field import OptionalMeasure
 from service.status.pile import Size
 from service.status.quantities import AmountOf, Measure
 from service.units.quantities import Dimension, System, parse_quantity
 
 
-def with_units(model: type[BaseModel], given: dict[str, Any], system: System) -> dict[str, Any]:
+def with_units(model: type[BaseModel], given: JsonObject, system: System) -> JsonObject:
     """What was given for `model`, already found good, with every bare number written with its unit of `system`.
 
     Nulls are left out: they mean not looked at.

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler
+from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
 from service.status.quantities import refused
@@ -26,8 +27,8 @@ class AtMost:
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         return core_schema.no_info_before_validator_function(self._check, handler(source))
 
-    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> dict[str, Any]:
-        described: dict[str, Any] = handler(schema)
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: Any) -> JsonSchemaValue:
+        described: JsonSchemaValue = handler(schema)
         return {**described, "maxItems": self.length}
 
     def _check(self, raw: object) -> object:
@@ -42,7 +43,7 @@ Flag = Annotated[bool, Field(strict=True)]
 Text = Annotated[str, Field(strict=True, max_length=60)]
 
 
-def null_too(schema: dict[str, Any]) -> None:
+def null_too(schema: JsonSchemaValue) -> None:
     """Say in the schema of a field that null is taken where a default stands in."""
     kept = {key: schema.pop(key) for key in ("type", "enum", "format", "$ref") if key in schema}
     schema["anyOf"] = [kept, {"type": "null"}]

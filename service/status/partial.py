@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from service.problems.fire import fire_warning
-from service.problems.json_text import check_data, parse_json
+from service.problems.json_text import JsonObject, check_data, parse_json
 from service.problems.problem import Problem
 from service.status.reading import read_status
 
@@ -42,7 +42,7 @@ def check_partial(status: Mapping[str, Any]) -> None:
         raise problem.warned(fire_warning(status)) from None
 
 
-def read_partial(body: bytes) -> tuple[dict[str, Any], list[str]]:
+def read_partial(body: bytes) -> tuple[JsonObject, list[str]]:
     """A status that may lack its age and core, and the fields in its `skipped`, from JSON bytes. Raises Problem."""
     try:
         data = parse_json(body)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from service.units.quantities import Dimension, QuantityError, ReadQuantity, System, Unit, parse_quantity, spell
@@ -70,7 +71,7 @@ class Measure:
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         return core_schema.no_info_plain_validator_function(self.read)
 
-    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
         unit = BARE["metric"][self.dimension]
         beyond = "" if self.bare_high is None else f"; with its unit up to {spell(unit.from_si(self.high), unit.name)}"
         return _quantity_schema((self.dimension,), self.range_in("metric") + beyond)
@@ -118,7 +119,7 @@ class AmountOf:
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         return core_schema.no_info_plain_validator_function(self._read)
 
-    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
         return _quantity_schema(self.dimensions, f"{self.low:g} to {self.high:.0f} kg or m3")
 
     def _read(self, raw: object) -> Amount:
@@ -141,7 +142,7 @@ def _span(low: float, high: float, unit: Unit) -> str:
     return f"{spell(unit.from_si(low), '')} to {spell(unit.from_si(high), unit.name)}"
 
 
-def _quantity_schema(dimensions: tuple[Dimension, ...], allowed: str) -> dict[str, Any]:
+def _quantity_schema(dimensions: tuple[Dimension, ...], allowed: str) -> JsonSchemaValue:
     """A number or a text with a unit; how a bare number is read, what is allowed, and which units are known."""
     known = dict.fromkeys(unit.name for dimension in dimensions for unit in DIMENSIONS[dimension].values())
     bare = {system: BARE[system].get(dimensions[0]) for system in ("metric", "us")}

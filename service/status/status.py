@@ -11,6 +11,7 @@ from pydantic_core import InitErrorDetails
 
 from rules.language.status_words import Equipment, MoistureFeel, MoistureFeelAt, Season
 from rules.tables.fields import FIELDS
+from service.problems.json_text import JsonObject
 from service.status.checks import misfits
 from service.status.field import optional_field
 from service.status.moments import INSTANT
@@ -154,7 +155,7 @@ class Status(Part):
         return status
 
 
-def _synonyms(given: dict[str, Any], status: Status) -> list[ReadAs]:
+def _synonyms(given: JsonObject, status: Status) -> list[ReadAs]:
     pairs = [
         (f"/pile/ingredients/{index}/material", given["pile"]["ingredients"][index]["material"], read.material)
         for index, read in enumerate(status.pile.ingredients or [])
@@ -167,7 +168,7 @@ def _synonyms(given: dict[str, Any], status: Status) -> list[ReadAs]:
     return [ReadAs(pointer, name, read) for pointer, name, read in pairs if name != read]
 
 
-def _system_of_hottest(given: dict[str, Any], units: System) -> System | None:
+def _system_of_hottest(given: JsonObject, units: System) -> System | None:
     """The system in which the hottest reading was written; None where there is none but in the history."""
     temperatures = given.get("temperatures") or {}
     written = [temperatures.get("core"), temperatures.get("outer")]

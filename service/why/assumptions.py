@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import timedelta
-from typing import Any, Final
+from typing import Final
 
 from rules.tables.fields import FIELDS
 from rules.tables.glazing import GLAZINGS
-from service.answer.quantities import quantity
+from service.answer.quantities import measured, quantity
 from service.facts.record import Assumption
 from service.picture.record import Picture
 from service.status.change import with_ingredients, with_value, with_volume
@@ -17,31 +17,30 @@ from service.status.models import Status
 from service.units.quantities import System, to_units
 from service.why.flow import Rerun, rerun
 from service.why.inputs import written
+from service.why.shape import AssumedEffect, IfItWere
 
 _WORDS: Final = ("/pile/cover", "/draw/air/path", "/draw/water/tube")
 """Fields for which a word was assumed; each other word is tried."""
 _TAKEN: Final = {"/draw/air/path": "closed_duct", "/draw/water/tube": "plastic"}
 
 
-def assumptions_shown(picture: Picture, now: Rerun, system: System) -> list[dict[str, Any]]:
+def assumptions_shown(picture: Picture, now: Rerun, system: System) -> list[AssumedEffect]:
     """Every assumption with what would follow at each end of its range, or with each other word."""
     return [_shown(assumption, picture, now, system) for assumption in picture.derived.assumed]
 
 
-def _shown(assumption: Assumption, picture: Picture, now: Rerun, system: System) -> dict[str, Any]:
-    shown = quantity(assumption.estimate, assumption.quantity, system)
-    assert shown is not None
+def _shown(assumption: Assumption, picture: Picture, now: Rerun, system: System) -> AssumedEffect:
     tried = [_effect(label, rerun(status), system) for label, status in _instead(assumption, picture, system)]
     return {
         "field": assumption.pointer,
-        **shown,
+        **measured(assumption.estimate, assumption.quantity, system),
         "why": assumption.why,
         "if_it_were": tried,
         "changes_first_action": any(item["first_action"] != now.first_action for item in tried) if tried else None,
     }
 
 
-def _effect(label: str, run: Rerun, system: System) -> dict[str, Any]:
+def _effect(label: str, run: Rerun, system: System) -> IfItWere:
     season = quantity(run.picture.accounts.season_draw, "power", system)
     return {"value": label, "first_action": run.first_action, "season_draw": season}
 

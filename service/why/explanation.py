@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from typing import Any
 
 from rules import RULES
 from rules.actions.records import ACTIONS
@@ -15,9 +14,10 @@ from service.why.assumptions import assumptions_shown
 from service.why.flips import Flip, smallest_flip
 from service.why.flow import Rerun, rerun
 from service.why.rules import Case, facts_shown, limits_shown, rule_shown
+from service.why.shape import Change, Explanation
 
 
-def explain(status: Status, rule_id: str | None = None, units: System | None = None) -> dict[str, Any]:
+def explain(status: Status, rule_id: str | None = None, units: System | None = None) -> Explanation:
     """Explain the answer to a status.
 
     Parameters
@@ -54,7 +54,7 @@ def explain(status: Status, rule_id: str | None = None, units: System | None = N
     }
 
 
-def _change(run: Rerun, system: System) -> dict[str, Any] | None:
+def _change(run: Rerun, system: System) -> Change | None:
     """The smallest change of one field that flips the first action, or None where none was found."""
     flip, tried = smallest_flip(run, system)
     if flip is None:

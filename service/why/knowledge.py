@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
-from typing import Any, Final
+from typing import Final
 
 from rules import FIRST_PASS, RULES, THRESHOLDS
 from rules.actions.records import ACTIONS
@@ -20,6 +20,17 @@ from rules.tables.uses import uses_of
 from rules.version import knowledge_version
 from service.render.wording import fields_of, fill
 from service.render.wording import in_words as value_in_words
+from service.why.material_pages import FigureShown, MaterialPage, MaterialsIndex, WordLine, WordsIndex
+from service.why.rule_pages import (
+    FactNeeded,
+    Gives,
+    RuleExamples,
+    RuleHistory,
+    RulePage,
+    RulesIndex,
+    SourceFull,
+    ThresholdShown,
+)
 
 WORD_FIELDS: Final = {"smell": "/smell", "sign": "/signs/-", "symptom": "/people/-"}
 """Where a word of each kind goes in a status."""
@@ -29,7 +40,7 @@ _DECLARED: Final = facts.DECLARED | findings.DECLARED
 
 
 @cache
-def rules_index() -> dict[str, Any]:
+def rules_index() -> RulesIndex:
     """Every rule in one line."""
     return {
         "knowledge_version": knowledge_version(),
@@ -48,7 +59,7 @@ def rules_index() -> dict[str, Any]:
 
 
 @cache
-def rule_page(rule_id: str) -> dict[str, Any]:
+def rule_page(rule_id: str) -> RulePage:
     """Everything about one rule. Raises KeyError where there is none of that id."""
     rule = RULES[rule_id]
     return {
@@ -69,7 +80,7 @@ def rule_page(rule_id: str) -> dict[str, Any]:
 
 
 @cache
-def materials_index() -> dict[str, Any]:
+def materials_index() -> MaterialsIndex:
     """Every material in one line."""
     return {
         "knowledge_version": knowledge_version(),
@@ -89,14 +100,14 @@ def materials_index() -> dict[str, Any]:
 
 
 @cache
-def words_index() -> dict[str, Any]:
+def words_index() -> WordsIndex:
     """Every word that may be told of what is smelled, seen, felt and on hand, with the rules that read it."""
     lines = [_word_line(word) for words in (SMELLS, SIGNS, SYMPTOMS) for word in words.values()]
     lines += [_supply_line(supply) for supply in SUPPLIES.values()]
     return {"knowledge_version": knowledge_version(), "count": len(lines), "words": lines}
 
 
-def _word_line(word: Word) -> dict[str, Any]:
+def _word_line(word: Word) -> WordLine:
     return {
         "id": word.id,
         "field": WORD_FIELDS[word.kind],
@@ -108,7 +119,7 @@ def _word_line(word: Word) -> dict[str, Any]:
     }
 
 
-def _supply_line(supply: Supply) -> dict[str, Any]:
+def _supply_line(supply: Supply) -> WordLine:
     asked = [action.id for action in ACTIONS.values() if supply.id in action.needs]
     return {
         "id": supply.id,
@@ -130,7 +141,7 @@ def _readers(fact: str, value: str) -> list[str]:
 
 
 @cache
-def material_page(material_id: str) -> dict[str, Any]:
+def material_page(material_id: str) -> MaterialPage:
     """Everything about one material. Raises KeyError where there is none of that id."""
     material: Material = MATERIALS[material_id]
     return {
@@ -180,7 +191,7 @@ def _shown(limit: float | str, unit: str) -> str:
     return f"{limit:g}" if unit == "1" else f"{limit:g} {unit}"
 
 
-def _gives(rule: Rule) -> dict[str, Any]:
+def _gives(rule: Rule) -> Gives:
     match rule.gives:
         case Finding(name):
             return {"kind": "finding", "finding": name}
@@ -199,7 +210,7 @@ def _thresholds(rule: Rule) -> list[Threshold]:
     return [THRESHOLDS[name] for name in sorted({*tested, *quoted})]
 
 
-def _threshold(limit: Threshold) -> dict[str, Any]:
+def _threshold(limit: Threshold) -> ThresholdShown:
     return {
         "id": limit.id,
         "value": limit.value,
@@ -209,7 +220,7 @@ def _threshold(limit: Threshold) -> dict[str, Any]:
     }
 
 
-def _fact(name: str) -> dict[str, Any]:
+def _fact(name: str) -> FactNeeded:
     fact = _DECLARED[name]
     return {
         "name": name,
@@ -222,7 +233,7 @@ def _fact(name: str) -> dict[str, Any]:
     }
 
 
-def _examples(rule: Rule) -> dict[str, Any]:
+def _examples(rule: Rule) -> RuleExamples:
     """Facts by which the rule fires, and the nearest by which it does not, made from its condition."""
     fires = firing(rule.when)
     fails = failing(rule.when, fires)
@@ -242,7 +253,7 @@ def _said(value: Value, name: str) -> str:
     return value_in_words(value, _DECLARED[name].unit, "metric")
 
 
-def _history(rule_id: str) -> dict[str, Any]:
+def _history(rule_id: str) -> RuleHistory:
     history = history_of(rule_id)
     return {
         "since": history.since,
@@ -250,7 +261,7 @@ def _history(rule_id: str) -> dict[str, Any]:
     }
 
 
-def _figure(figure: Figure, unit: str, scale: float = 1.0) -> dict[str, Any]:
+def _figure(figure: Figure, unit: str, scale: float = 1.0) -> FigureShown:
     value, low, high = (_rounded(number * scale) for number in (figure.value, figure.low, figure.high))
     return {"value": value, "low": low, "high": high, "unit": unit, "source": _source(figure.source)}
 
@@ -259,7 +270,7 @@ def _rounded(number: float) -> float:
     return float(f"{number:.6g}")
 
 
-def _source(source: Source) -> dict[str, str]:
+def _source(source: Source) -> SourceFull:
     return {
         "kind": source.kind.value,
         "cite": source.cite,

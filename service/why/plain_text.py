@@ -9,12 +9,13 @@ from typing import Any, Final
 from rules.catalogue import said
 from service.answer.plain_text import WIDTH
 from service.render.numbers import quantity_in_words
+from service.why.shape import AssumedEffect, Change, ConditionShown, Explanation, RuleExplained
 
 _STATES: Final = ("fired", "cannot_tell", "did_not_hold")
 _TRUTHS: Final = {True: "word.yes", False: "word.no"}
 
 
-def explanation_as_text(explained: dict[str, Any], *, in_detail: bool = False) -> str:
+def explanation_as_text(explained: Explanation, *, in_detail: bool = False) -> str:
     """The explanation as plain text; `in_detail` lists every test of each rule."""
     lines = [said("explained.first", title=_title(explained["first_action"])), ""]
     if not in_detail:
@@ -35,13 +36,13 @@ def _title(action: str) -> str:
     return said(f"action.{action}.title")
 
 
-def _what_would_change(change: dict[str, Any] | None) -> Iterator[str]:
+def _what_would_change(change: Change | None) -> Iterator[str]:
     yield said("explained.change")
     yield from _wrap(change["text"] if change else said("explained.no-change"), "   ")
     yield ""
 
 
-def _assumed(assumed: list[dict[str, Any]]) -> Iterator[str]:
+def _assumed(assumed: list[AssumedEffect]) -> Iterator[str]:
     if not assumed:
         return
     yield said("explained.assumed")
@@ -59,7 +60,7 @@ def _assumed(assumed: list[dict[str, Any]]) -> Iterator[str]:
     yield ""
 
 
-def _rule(rule: dict[str, Any], in_detail: bool) -> Iterator[str]:
+def _rule(rule: RuleExplained, in_detail: bool) -> Iterator[str]:
     outcome = f" [{rule['outcome']}]" if rule["outcome"] else ""
     yield from _wrap(f"{rule['rule']}: {rule['text']}{outcome}", "     ", "   - ")
     if in_detail:
@@ -68,7 +69,7 @@ def _rule(rule: dict[str, Any], in_detail: bool) -> Iterator[str]:
             yield from _wrap(_test(condition), "         ", "       ")
 
 
-def _test(condition: dict[str, Any]) -> str:
+def _test(condition: ConditionShown) -> str:
     unit = f" {condition['unit']}" if condition["unit"] not in ("", "1") else ""
     limit = "" if condition["limit"] is None else f" {_shown(condition['limit'])}{unit}"
     met = said("explained.not-known") if condition["value"] is None else f"{_shown(condition['value'])}{unit}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Final
 
 from rules import FIRST_PASS, RULES, THRESHOLDS
 from rules.engine.verdict import RuleState, Settled, TestedLeaf, concluded, readings, settled, state_of
@@ -19,8 +19,9 @@ from service.facts.openness import open_facts
 from service.picture.record import Picture
 from service.render.wording import DIMENSION_OF, fill, in_words, shown, unit_of
 from service.units.quantities import System, to_units
+from service.why.shape import ConditionShown, FactExplained, LimitExplained, RuleExplained, Tested
 
-TESTS: Final = {
+TESTS: Final[dict[str, Tested]] = {
     "$lt": "under",
     "$lte": "at most",
     "$gt": "over",
@@ -52,7 +53,7 @@ class Case:
         return cls(picture, settled(picture.derived.facts, doubts), ranked, system)
 
 
-def rule_shown(rule: Rule, case: Case) -> dict[str, Any]:
+def rule_shown(rule: Rule, case: Case) -> RuleExplained:
     """One rule: its state, why in a sentence, every test it makes, and what to give where it cannot be told."""
     state = state_of(rule, case.settled)
     seen = readings(rule.when, case.settled)
@@ -191,7 +192,7 @@ def label(fact: str) -> str:
     return _UNIT_IN_NAME.sub("", fact).replace("_", " ")
 
 
-def _condition(reading: TestedLeaf, case: Case) -> dict[str, Any]:
+def _condition(reading: TestedLeaf, case: Case) -> ConditionShown:
     leaf = reading.leaf
     declared = facts.DECLARED.get(leaf.fact) or findings.DECLARED[leaf.fact]
     value, number_limit = (
@@ -215,21 +216,21 @@ def _condition(reading: TestedLeaf, case: Case) -> dict[str, Any]:
     }
 
 
-def facts_shown(rules: Iterable[Rule]) -> dict[str, dict[str, Any]]:
+def facts_shown(rules: Iterable[Rule]) -> dict[str, FactExplained]:
     """The facts and findings these rules read: what they mean and the status fields they come from."""
     names = sorted({name for rule in rules for name in facts_read(rule.when)})
     declared = {name: facts.DECLARED.get(name) or findings.DECLARED[name] for name in names}
     return {name: {"meaning": fact.meaning, "fields": _outermost(fact.fields)} for name, fact in declared.items()}
 
 
-def limits_shown(rules: Iterable[Rule], system: System) -> dict[str, dict[str, Any]]:
+def limits_shown(rules: Iterable[Rule], system: System) -> dict[str, LimitExplained]:
     """The limits these rules test against, in the reader's units, with their sources."""
     ids = sorted(
         {leaf.threshold for rule in rules for leaf in leaves(rule.when) if isinstance(leaf, Test) and leaf.threshold}
     )
     return {
         name: {
-            "value": _in_units(THRESHOLDS[name].value, THRESHOLDS[name].unit, system),
+            "value": _number_in_units(THRESHOLDS[name].value, THRESHOLDS[name].unit, system),
             "unit": _unit_shown(THRESHOLDS[name].unit, system),
             "meaning": THRESHOLDS[name].meaning,
             "source": source_shown(THRESHOLDS[name].source),
@@ -241,6 +242,10 @@ def limits_shown(rules: Iterable[Rule], system: System) -> dict[str, dict[str, A
 def _in_units(value: Value | None, unit: str, system: System) -> Value | None:
     if value is None or isinstance(value, bool | str):
         return value
+    return _number_in_units(value, unit, system)
+
+
+def _number_in_units(value: float, unit: str, system: System) -> float:
     dimension, factor = DIMENSION_OF[unit]
     return float(format(to_units(value * factor, dimension, system)[0], _DIGITS))
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import Any, Final
+from typing import Final, TypedDict
 
 from rules.engine.inference import cautions_beside, infer
 from rules.version import knowledge_version
@@ -32,7 +32,24 @@ class Difference:
     what: tuple[str, ...]
 
 
-def record(folder: Path) -> dict[str, Any]:
+class RecordedAnswer(TypedDict):
+    """What of an answer is compared."""
+
+    as_of: str
+    actions: list[str]
+    rules: list[str]
+    avoid: list[str]
+    hash: str
+
+
+class Recorded(TypedDict):
+    """The answers to the statuses of a folder, by file."""
+
+    knowledge_version: str
+    answers: dict[str, RecordedAnswer]
+
+
+def record(folder: Path) -> Recorded:
     """The answers to every status in a folder under the present knowledge.
 
     A status is any JSON file that can be read as one; answers (`*.response.json`) are passed over.
@@ -50,7 +67,7 @@ def record(folder: Path) -> dict[str, Any]:
     }
 
 
-def compare(recorded: dict[str, Any], folder: Path) -> list[Difference]:
+def compare(recorded: Recorded, folder: Path) -> list[Difference]:
     """What the present knowledge answers otherwise than was recorded, status by status, by name.
 
     A status without `as_of` is answered as of the moment it was recorded at.
@@ -77,7 +94,7 @@ def _as_of(status: Status, moment: str) -> Status:
     return changed(status, as_of=datetime.fromisoformat(moment))
 
 
-def _answer(status: Status) -> dict[str, Any]:
+def _answer(status: Status) -> RecordedAnswer:
     """What of an answer is compared: order of actions, rules that fired, moves warned off, and the whole as a hash."""
     answer = advise(status)
     actions = [action["action"] for action in answer["actions"]]
@@ -93,7 +110,7 @@ def _answer(status: Status) -> dict[str, Any]:
     }
 
 
-def _differences(then: dict[str, Any] | None, now: dict[str, Any] | None) -> Iterator[str]:
+def _differences(then: RecordedAnswer | None, now: RecordedAnswer | None) -> Iterator[str]:
     if then is None or now is None:
         yield "not recorded then" if then is None else "its status is gone"
         return
@@ -109,5 +126,5 @@ def _differences(then: dict[str, Any] | None, now: dict[str, Any] | None) -> Ite
         yield "texts or numbers only"
 
 
-def _first(answer: dict[str, Any]) -> str:
+def _first(answer: RecordedAnswer) -> str:
     return answer["actions"][0] if answer["actions"] else "none"

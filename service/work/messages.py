@@ -12,6 +12,7 @@ import struct
 from collections.abc import Callable
 from typing import Any, Final
 
+from service.operation.logs import FaultPlace
 from service.problems.problem import Problem
 
 LENGTH: Final = struct.Struct(">I")
@@ -24,8 +25,8 @@ FAILED: Final = "failed"
 class Broken(Exception):
     """The work broke off inside: its kinds and places, as they go into the log."""
 
-    def __init__(self, where: dict[str, Any]) -> None:
-        super().__init__(", ".join(where.get("kinds", ())))
+    def __init__(self, where: FaultPlace) -> None:
+        super().__init__(", ".join(where["kinds"]))
         self.where = where
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Final
 
 from rules.catalogue import said
 from rules.tables.questions import Question
@@ -12,6 +12,7 @@ from service.actions.whatif import Ahead
 from service.picture.record import Picture
 from service.worth.heaps import heaps_of
 from service.worth.questions import open_questions, settling
+from service.worth.shape import AskNext
 from service.worth.worlds import Now, World
 
 MOST_ASKED: Final = 3
@@ -37,7 +38,7 @@ class Weighed:
         return self.loss + CHANCE_COUNTS * self.chance
 
 
-def ask_next(picture: Picture, first_action: str, ahead: Ahead | None, *, weighed: bool) -> list[dict[str, Any]]:
+def ask_next(picture: Picture, first_action: str, ahead: Ahead | None, *, weighed: bool) -> list[AskNext]:
     """The most useful questions that the status leaves open.
 
     `weighed` goes into every likely answer and ranks by what it is worth; else the order of the table stands and the
@@ -80,7 +81,7 @@ def _loss(world: World, now: str) -> float:
     return max(world.worth_of(world.first_action) - world.worth_of(now), 0.0)
 
 
-def _shown(question: Question, weighed: Weighed | None) -> dict[str, Any]:
+def _shown(question: Question, weighed: Weighed | None) -> AskNext:
     text = f"question.{question.key}"
     return {
         "question": said(f"{text}.text"),

@@ -10,6 +10,7 @@ import pytest
 
 from service.problems.shape import ProblemDetails
 from service.talk.shape import ChatReply
+from tests.shapes import shaped
 from tests.test_api import ask
 
 JSON = {"accept": "application/json"}
@@ -29,7 +30,7 @@ def said(message: dict[str, Any]) -> dict[str, Any]:
 def problem(reply: httpx.Response, status: int) -> dict[str, Any]:
     assert reply.status_code == status, reply.text
     told: dict[str, Any] = reply.json()
-    ProblemDetails.model_validate(told)
+    shaped(ProblemDetails, told)
     return told
 
 

@@ -37,7 +37,7 @@ def test_a_device_has_what_the_hub_wants() -> None:
     for key, part in parts.items():
         assert "object_id" not in part and "obj_id" not in part
         assert part["default_entity_id"] == f"{part['p']}.warmheap_3f9a0c_{key}"
-        assert part["exp_aft"] == 180 and key in PileNow.model_fields
+        assert part["exp_aft"] == 180 and key in PileNow.__annotations__
         assert not part["name"].startswith("North heap")
 
 

@@ -16,7 +16,7 @@ from service.machines.hub.shape import PileNow
 
 TEXT = (Path(__file__).parents[2] / "service" / "machines" / "README.md").read_text(encoding="utf-8")
 BLOCKS = re.findall(r"^```yaml\n(.*?)^```$", TEXT, re.MULTILINE | re.DOTALL)
-KNOWN = {*PileNow.model_fields, *Advice.model_fields}
+KNOWN = {*PileNow.__annotations__, *Advice.__annotations__}
 NAMES: list[tuple[str, str, str]] = re.findall(
     r"^\| `(\w+\.\w+)` \| `(\w+\.\w+)` \| `(\w+\.\w+)` \|$", TEXT, re.MULTILINE
 )

@@ -23,6 +23,7 @@ from service.outlook.shape import OutlookAnswer
 from service.outlook.table import outlook_as_csv
 from service.picture.picture import picture_of
 from tests.outlook.statuses import SMALLEST, STEADY, Body, status_of
+from tests.shapes import shaped
 from tests.strategies import bodies
 
 DEAD: Body = {**SMALLEST, "pile": {"age": 900}, "temperatures": {"core": 8, "outdoor": -4}, "moisture_feel": "dusty"}
@@ -54,7 +55,7 @@ def steady() -> Any:
 @given(body=bodies(), days=st.sampled_from([1, 2, 30, 31, 90]))
 def test_any_status_has_an_outlook_of_the_described_shape(body: Body, days: int) -> None:
     answer = shown(body, days)
-    OutlookAnswer.model_validate_json(json.dumps(answer))
+    shaped(OutlookAnswer, json.dumps(answer))
     assert all(map(math.isfinite, numbers_in(answer)))
     for name in ("core", "outdoor", "heat_drawn"):
         course = answer[name]

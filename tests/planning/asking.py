@@ -11,6 +11,7 @@ import httpx
 from service.app import create_app
 from service.problems.problem import MEDIA_TYPE
 from service.problems.shape import ProblemDetails
+from tests.shapes import shaped
 
 APP = create_app()
 Body = dict[str, Any]
@@ -41,7 +42,7 @@ def problem_in(reply: httpx.Response, status: int = 422) -> dict[str, Any]:
     assert reply.status_code == status, reply.text
     assert reply.headers["content-type"] == MEDIA_TYPE
     told: dict[str, Any] = reply.json()
-    ProblemDetails.model_validate(told)
+    shaped(ProblemDetails, told)
     return told
 
 

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from service.api.planning_shapes import INCOMING, OUTGOING
+from tests.shapes import fields_of
 
 from .asking import APP, ask
 
@@ -31,7 +32,7 @@ def test_every_example_is_answered(path: str, value: Any) -> None:
 def test_every_field_of_the_questions_has_words_and_a_valid_example() -> None:
     for model in (*INCOMING, *OUTGOING):
         assert model.__doc__
-        for name, field in model.model_fields.items():
+        for name, field in fields_of(model).items():
             assert field.description and field.examples, (model.__name__, name)
 
 

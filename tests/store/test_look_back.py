@@ -8,7 +8,8 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from service.logbook.shapes.pages import SeasonPage
+from service.logbook.shapes.season_page import SeasonPage
+from tests.shapes import shaped
 
 BEGIN = datetime(2025, 10, 1, 8, tzinfo=UTC)
 ABOUT = {"pile": {"built_on": "2025-09-20", "size": {"volume": "14 m3"}}, "equipment": [], "moisture_feel": "dry"}
@@ -62,22 +63,28 @@ def test_a_season_is_looked_back_on(client: TestClient, days: int) -> None:
     word = {"advice": given[0]["id"], "action": first["action"], "verdict": "done", "outcome": "better"}
     assert client.post(f"/piles/{pile}/feedback", json=word).status_code == 200
     moment = (BEGIN + timedelta(days=days)).strftime("%Y-%m-%dT%H:%M:%SZ")
-    page = SeasonPage.model_validate(client.get(f"/piles/{pile}/season?to={moment}").json())
-    assert page.advice == 3 and page.readings == days
-    assert page.gave.heat is not None and page.gave.heat.value == 0.0  # nothing is fitted: nothing, and known to be so
-    assert {each.action for each in page.cost} >= {"add_water"}
-    seven = next(each for each in page.forecasts if each.days_ahead == 7)
-    assert seven.checked == 3 and seven.as_it_was_k == pytest.approx(1.4, abs=0.6) and seven.mean_error_k is not None
-    assert any(rule.better == 1 and rule.rule == first["reasons"][0]["rule"] for rule in page.rules)
-    assert page.next_heap and any("Wet the next heap" in text for text in page.next_heap)
+    page = shaped(SeasonPage, client.get(f"/piles/{pile}/season?to={moment}").json())
+    assert page["advice"] == 3 and page["readings"] == days
+    assert (
+        page["gave"]["heat"] is not None and page["gave"]["heat"]["value"] == 0.0
+    )  # nothing is fitted: nothing, and known to be so
+    assert {each["action"] for each in page["cost"]} >= {"add_water"}
+    seven = next(each for each in page["forecasts"] if each["days_ahead"] == 7)
+    assert (
+        seven["checked"] == 3
+        and seven["as_it_was_k"] == pytest.approx(1.4, abs=0.6)
+        and seven["mean_error_k"] is not None
+    )
+    assert any(rule["better"] == 1 and rule["rule"] == first["reasons"][0]["rule"] for rule in page["rules"])
+    assert page["next_heap"] and any("Wet the next heap" in text for text in page["next_heap"])
 
 
 def test_an_empty_season_says_what_is_not_known(client: TestClient) -> None:
     pile = client.post("/piles", json={"name": "A", "units": "us", "zone": "UTC", "about": None}).json()["id"]
-    page = SeasonPage.model_validate(client.get(f"/piles/{pile}/season").json())
-    assert page.gave.heat is None and page.advice == 0
-    assert [each.mean_error_k for each in page.forecasts] == [None, None, None]
-    assert "nothing can be said" in page.next_heap[0]
+    page = shaped(SeasonPage, client.get(f"/piles/{pile}/season").json())
+    assert page["gave"]["heat"] is None and page["advice"] == 0
+    assert [each["mean_error_k"] for each in page["forecasts"]] == [None, None, None]
+    assert "nothing can be said" in page["next_heap"][0]
 
 
 def test_a_moment_that_is_none_is_refused(client: TestClient) -> None:

@@ -18,6 +18,7 @@ from service.machines.webhooks.loop import Deliveries
 from service.machines.webhooks.schedule import RETRY_AFTER, wait_after
 from service.machines.webhooks.shape import NewWebhookPage, RetriedPage, WebhooksPage
 from tests.hub.conftest import new_pile
+from tests.shapes import shaped
 from tests.webhooks.conftest import Receiver
 
 
@@ -35,11 +36,11 @@ def hooked(client: TestClient, receiver: Receiver, **more: Any) -> tuple[str, Ne
     pile = new_pile(client)
     reply = client.post(f"/piles/{pile}/webhooks", json={"url": receiver.url, **more})
     assert reply.status_code == 201, reply.text
-    return pile, NewWebhookPage.model_validate(reply.json())
+    return pile, shaped(NewWebhookPage, reply.json())
 
 
 def shown(client: TestClient, pile: str) -> Any:
-    return WebhooksPage.model_validate(client.get(f"/piles/{pile}/webhooks").json()).webhooks[0]
+    return shaped(WebhooksPage, client.get(f"/piles/{pile}/webhooks").json())["webhooks"][0]
 
 
 def test_a_change_is_told_once_and_signed(client: TestClient, receiver: Receiver) -> None:
@@ -49,7 +50,7 @@ def test_a_change_is_told_once_and_signed(client: TestClient, receiver: Receiver
     delivery.notice()
     assert delivery.deliver() == 1 and delivery.deliver() == 0
     headers, body = receiver.came[0]
-    told: Any = Webhook(hook.secret).verify(body, headers)
+    told: Any = Webhook(hook["secret"]).verify(body, headers)
     assert told["type"] == "advice.changed" and told["data"]["pile"] == pile and told["data"]["action"]
     assert len(body) <= 20 * 1024
 
@@ -59,7 +60,7 @@ def test_a_change_is_told_once_and_signed(client: TestClient, receiver: Receiver
     types = sorted(json.loads(body)["type"] for _, body in receiver.came[1:])
     assert types == ["advice.changed", "fire.risk"]
     page = shown(client, pile)
-    assert (page.waiting, page.taken, page.failed, page.failures) == (0, 3, 0, [])
+    assert (page["waiting"], page["taken"], page["failed"], page["failures"]) == (0, 3, 0, [])
 
 
 def test_only_the_events_asked_for(client: TestClient, receiver: Receiver) -> None:
@@ -84,7 +85,7 @@ def test_a_receiver_that_is_down_for_a_day_loses_nothing(client: TestClient, rec
     delivery.notice()
     for wait in RETRY_AFTER:
         assert delivery.deliver() == 1
-        assert shown(client, pile).failures[0].status == 503
+        assert shown(client, pile)["failures"][0]["status"] == 503
         clock.now += wait - timedelta(seconds=1)
         assert delivery.deliver() == 0
         clock.now += timedelta(seconds=1)
@@ -92,7 +93,7 @@ def test_a_receiver_that_is_down_for_a_day_loses_nothing(client: TestClient, rec
     assert delivery.deliver() == 1 and delivery.deliver() == 0
     assert len({headers["webhook-id"] for headers, _ in receiver.came}) == 1
     assert len({headers["webhook-timestamp"] for headers, _ in receiver.came}) == len(RETRY_AFTER) + 1
-    assert shown(client, pile).taken == 1
+    assert shown(client, pile)["taken"] == 1
 
 
 def test_what_is_given_up_is_listed_and_can_be_sent_again(client: TestClient, receiver: Receiver) -> None:
@@ -106,11 +107,15 @@ def test_what_is_given_up_is_listed_and_can_be_sent_again(client: TestClient, re
         clock.now += wait
     assert delivery.deliver() == 0
     page = shown(client, pile)
-    assert page.failed == 1 and page.failures[0].attempts == len(RETRY_AFTER) + 1 and page.failures[0].given_up_at
+    assert (
+        page["failed"] == 1
+        and page["failures"][0]["attempts"] == len(RETRY_AFTER) + 1
+        and page["failures"][0]["given_up_at"]
+    )
     receiver.statuses = [200]
-    again = client.post(f"/piles/{pile}/webhooks/{hook.id}/retry")
-    assert RetriedPage.model_validate(again.json()).again == 1
-    assert delivery.deliver() == 1 and shown(client, pile).taken == 1
+    again = client.post(f"/piles/{pile}/webhooks/{hook['id']}/retry")
+    assert shaped(RetriedPage, again.json())["again"] == 1
+    assert delivery.deliver() == 1 and shown(client, pile)["taken"] == 1
 
 
 def test_gone_disables(client: TestClient, receiver: Receiver) -> None:
@@ -120,7 +125,7 @@ def test_gone_disables(client: TestClient, receiver: Receiver) -> None:
     delivery.notice()
     assert delivery.deliver() == 1
     page = shown(client, pile)
-    assert page.disabled_at and "410" in (page.disabled_why or "") and page.failed == 1
+    assert page["disabled_at"] and "410" in (page["disabled_why"] or "") and page["failed"] == 1
     client.post(f"/piles/{pile}/readings", json={"signs": ["smoke"]})
     delivery.notice()
     assert delivery.deliver() == 0 and len(receiver.came) == 1
@@ -167,14 +172,14 @@ def test_a_bad_webhook_is_refused(client: TestClient, body: dict[str, Any], poin
 
 def test_secrets_are_shown_once_and_go_with_the_pile(client: TestClient, receiver: Receiver, folder: Path) -> None:
     pile, hook = hooked(client, receiver)
-    for path in (f"/piles/{pile}/webhooks", f"/piles/{pile}/webhooks/{hook.id}", f"/piles/{pile}/export"):
-        assert hook.secret not in client.get(path).text
-    assert client.delete(f"/piles/{pile}/webhooks/{hook.id}").json()["deleted"] == hook.id
+    for path in (f"/piles/{pile}/webhooks", f"/piles/{pile}/webhooks/{hook['id']}", f"/piles/{pile}/export"):
+        assert hook["secret"] not in client.get(path).text
+    assert client.delete(f"/piles/{pile}/webhooks/{hook['id']}").json()["deleted"] == hook["id"]
     assert client.get(f"/piles/{pile}/webhooks").json()["webhooks"] == []
     _, other = hooked(client, receiver)
-    client.delete(f"/piles/{other.pile}")
+    client.delete(f"/piles/{other['pile']}")
     for file in folder.iterdir():
-        assert other.secret.encode() not in file.read_bytes(), file.name
+        assert other["secret"].encode() not in file.read_bytes(), file.name
 
 
 def test_a_pile_keeps_ten_webhooks(client: TestClient, receiver: Receiver) -> None:

@@ -1,1 +1,1 @@
-"""The answer as it goes out, for the description of the interface and for the tests."""
+"""The answer as it goes out: what it is built as, and what the interface is described by."""

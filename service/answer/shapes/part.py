@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
-from pydantic import BaseModel, ConfigDict, Field
+from typing import Annotated, Literal
 
-from rules.language.model import SourceKind
+from pydantic import BaseModel, ConfigDict, Field
+from typing_extensions import TypedDict
+
+from rules.language.model import Gravity, SourceKind, Urgency
+from service.problems.outgoing import WordOf, closed
 
 ActionId = str
+UrgencyWord = Annotated[str, WordOf(Urgency)]
+GravityWord = Annotated[str, WordOf(Gravity)]
+Phase = Literal["overheating", "warming", "falling", "hot", "holding", "spent", "cold", "unclear"]
+"""Heat phase, the first that matches in this order."""
 
 SOURCE_EXAMPLE = {"kind": "handbook", "cite": "Richard and Trautmann, Getting the Right Mix, 1996"}
 
@@ -17,29 +25,35 @@ class AnswerPart(BaseModel):
     model_config = ConfigDict(extra="forbid", use_enum_values=True)
 
 
-class SourceShown(AnswerPart):
+@closed
+class SourceShown(TypedDict):
     """Who says so."""
 
-    kind: SourceKind = Field(
-        description="How a statement is backed; common_practice has no source.", examples=["handbook"]
-    )
-    cite: str = Field(description="The work, or how the statement was worked out.", examples=[SOURCE_EXAMPLE["cite"]])
+    kind: Annotated[
+        Annotated[str, WordOf(SourceKind)],
+        Field(description="How a statement is backed; common_practice has no source.", examples=["handbook"]),
+    ]
+    cite: Annotated[
+        str, Field(description="The work, or how the statement was worked out.", examples=[SOURCE_EXAMPLE["cite"]])
+    ]
 
 
-class Assumed(AnswerPart):
+@closed
+class Assumed(TypedDict):
     """A value nobody gave and the answer rests on, with its 80 % range."""
 
-    field: str = Field(description="Where it would be given, as a JSON pointer.", examples=["/pile/moisture"])
-    value: float = Field(description="The value assumed, in `unit`.", examples=[48])
-    low: float = Field(description="Low end, in `unit`.", examples=[40])
-    high: float = Field(description="High end, in `unit`.", examples=[55])
-    unit: str = Field(description="Unit of the three numbers.", examples=["%"])
-    why: str = Field(description="Why it was assumed.", examples=["taken from the squeeze test"])
+    field: Annotated[str, Field(description="Where it would be given, as a JSON pointer.", examples=["/pile/moisture"])]
+    value: Annotated[float, Field(description="The value assumed, in `unit`.", examples=[48])]
+    low: Annotated[float, Field(description="Low end, in `unit`.", examples=[40])]
+    high: Annotated[float, Field(description="High end, in `unit`.", examples=[55])]
+    unit: Annotated[str, Field(description="Unit of the three numbers.", examples=["%"])]
+    why: Annotated[str, Field(description="Why it was assumed.", examples=["taken from the squeeze test"])]
 
 
-class ReadAsShown(AnswerPart):
+@closed
+class ReadAsShown(TypedDict):
     """A name that was given by a synonym."""
 
-    field: str = Field(description="Where, as a JSON pointer.", examples=["/pile/ingredients/0/material"])
-    given: str = Field(description="What was given.", examples=["arborist chips"])
-    read_as: str = Field(description="The id it was read as.", examples=["wood_chips"])
+    field: Annotated[str, Field(description="Where, as a JSON pointer.", examples=["/pile/ingredients/0/material"])]
+    given: Annotated[str, Field(description="What was given.", examples=["arborist chips"])]
+    read_as: Annotated[str, Field(description="The id it was read as.", examples=["wood_chips"])]

@@ -8,10 +8,11 @@ reading would count twice: what is carried is at least as old as the log is long
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 
+from service.heat.learning.shape import LearnedShown
 from service.heat.physics.arrays import Array
 from service.status.days import days_between
 from service.status.models import Status
@@ -27,7 +28,7 @@ LEAST_DAYS: Final = 7.0
 """What is carried is at least so old: the log proper goes back so far."""
 
 
-def learned_shown(status: Status, chosen: Sequence[int]) -> dict[str, Any] | None:
+def learned_shown(status: Status, chosen: Sequence[int]) -> LearnedShown | None:
     """What was learned, as it is given to be kept; None without a log."""
     if not chosen:
         return None

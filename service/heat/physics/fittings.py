@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Any, Final
+from typing import Final
 
 import numpy as np
 
@@ -33,7 +33,7 @@ WATER: Final = ("water_flow_kg_s", "water_hour_share", "water_day_share", "loop_
 Draw = AirDraw | WaterDraw
 
 
-def duct_of(estimates: Sequence[PileEstimate], volume: Array, celsius: Array, wet: Array) -> dict[str, Any]:
+def duct_of(estimates: Sequence[PileEstimate], volume: Array, celsius: Array, wet: Array) -> dict[str, Array | float]:
     """Air draw of each member: flow, share of the time, and a conductance that gives the outlet where it was read."""
     draws = [e.air for e in estimates]
     there = [e.air is not None or bool(e.has_air_duct) for e in estimates]
@@ -58,7 +58,7 @@ def duct_of(estimates: Sequence[PileEstimate], volume: Array, celsius: Array, we
     }
 
 
-def loop_of(estimates: Sequence[PileEstimate], celsius: Array) -> dict[str, Any]:
+def loop_of(estimates: Sequence[PileEstimate], celsius: Array) -> dict[str, Array | float]:
     """Water draw of each member: flow, shares, and conductances that give the outlet where it was read."""
     draws = [e.water for e in estimates]
     there = [e.water is not None or bool(e.has_water_loop) for e in estimates]

@@ -7,7 +7,6 @@ once per step; what follows the temperatures is in `flows`.
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -89,8 +88,8 @@ class Prepared:
 
     def take(self, index: NDArray[np.intp]) -> Prepared:
         """The columns at these positions."""
-        parts: dict[str, Any] = {name: columns_at(getattr(self, name), index) for name in _PREPARED_ARRAYS}
-        return replace(self, piles=self.piles.take(index), **parts)
+        parts = {name: columns_at(getattr(self, name), index) for name in _PREPARED_ARRAYS}
+        return replace(self, piles=self.piles.take(index), **parts)  # type: ignore[arg-type]  # arrays alone
 
     def drawing(self, share: Array) -> Prepared:
         """The same piles with all draws at this share of their strength."""

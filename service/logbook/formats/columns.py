@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any, Final, Literal, cast
 
 from rules.tables.fields import FIELDS, FieldRecord
+from service.problems.json_text import JsonObject
 from service.units.quantities import Dimension, QuantityError, parse_quantity
 
 
@@ -46,7 +47,7 @@ def unit_problem(column: Column, unit: str) -> str | None:
     return None
 
 
-def put(part: dict[str, Any], column: Column, value: Any) -> None:
+def put(part: JsonObject, column: Column, value: Any) -> None:
     """Put a value where it belongs in a reading."""
     *parents, name = column.field.split("/")[1:]
     for parent in parents:

@@ -20,7 +20,7 @@ from pydantic_core import PydanticCustomError
 
 from service.logbook.entries import Logged, read_parts
 from service.logbook.formats.columns import COLUMNS, Column, put, unit_problem
-from service.problems.json_text import first_twice
+from service.problems.json_text import JsonObject, first_twice
 from service.problems.problem import Problem, cut
 from service.status.moments import YEARS
 from service.status.names import did_you_mean
@@ -76,12 +76,12 @@ def _rows(reader: Any, cells: Sequence[_Cell]) -> Iterator[tuple[str, Any]]:
         yield f"/lines/{reader.line_num}", _entry(row, cells)
 
 
-def _entry(row: list[str], cells: Sequence[_Cell]) -> dict[str, Any] | Problem:
+def _entry(row: list[str], cells: Sequence[_Cell]) -> JsonObject | Problem:
     """One row as an entry, or the problem with its shape; cells are left for the reader of entries to judge."""
     if len(row) != len(cells):
         detail = f"the row has {len(row)} cells where the header has {len(cells)}."
         return Problem("invalid-request", detail)
-    entry: dict[str, Any] = {}
+    entry: JsonObject = {}
     for text, cell in zip(row, cells, strict=True):
         given = text.strip()
         if not given:

@@ -21,7 +21,7 @@ from service.logbook.shapes.pile_file import (
     ExportedWork,
     PileFile,
 )
-from service.problems.json_text import DEEPEST, MOST_FIELDS, parse_text
+from service.problems.json_text import DEEPEST, MOST_FIELDS, JsonObject, parse_text
 from service.problems.problem import Problem, cut
 
 COLUMNS: Final = ("section", "entry", "field", "value")
@@ -45,7 +45,7 @@ _NOT_PLAIN: Final = ("=", "+", "-", "@", '"', " ", "\t", "'")
 csv.field_size_limit(_LARGEST_CELL)
 
 
-def to_table(file: dict[str, Any]) -> str:
+def to_table(file: JsonObject) -> str:
     """The file as CSV (RFC 4180)."""
     out = io.StringIO()
     write_table(file, out)
@@ -66,10 +66,10 @@ def write_table(file: Mapping[str, Any], out: TextIO) -> None:
         writer.writerow(("file", "", "/damaged", _cell(file["damaged"])))
 
 
-def from_table(text: str) -> dict[str, Any]:
+def from_table(text: str) -> JsonObject:
     """The file again. Raises Problem where the table is not one of ours, naming the line."""
     reader = csv.reader(io.StringIO(text, newline=""), strict=True)
-    file: dict[str, Any] = {"pile": {}, **{section: [] for section in _SECTIONS}}
+    file: JsonObject = {"pile": {}, **{section: [] for section in _SECTIONS}}
     try:
         if tuple(next(reader, ())) != COLUMNS:
             raise _refused(1, f"the first line must be {','.join(COLUMNS)}")
@@ -81,7 +81,7 @@ def from_table(text: str) -> dict[str, Any]:
     return file
 
 
-def _take(file: dict[str, Any], row: list[str], line: int) -> None:
+def _take(file: JsonObject, row: list[str], line: int) -> None:
     if len(row) != len(COLUMNS):
         raise _refused(line, f"{len(COLUMNS)} columns are wanted, {len(row)} were found")
     section, number, field, cell = row
@@ -113,13 +113,13 @@ def _places(field: str, line: int) -> list[str]:
     return [step.replace("~1", "/").replace("~0", "~") for step in steps]
 
 
-def _entry(file: dict[str, Any], section: str, number: str, line: int) -> dict[str, Any]:
+def _entry(file: JsonObject, section: str, number: str, line: int) -> JsonObject:
     if section in _SINGLE:
         if number:
             raise _refused(line, f"{section} is one; it has no number")
-        single: dict[str, Any] = file if section == "file" else file[section]
+        single: JsonObject = file if section == "file" else file[section]
         return single
-    entries: list[dict[str, Any]] = file[section]
+    entries: list[JsonObject] = file[section]
     if number == str(len(entries) + 1):
         entries.append({})
     elif not entries or number != str(len(entries)):
@@ -127,7 +127,7 @@ def _entry(file: dict[str, Any], section: str, number: str, line: int) -> dict[s
     return entries[-1]
 
 
-def _spread(entry: dict[str, Any], place: str = "") -> Iterator[tuple[str, Any]]:
+def _spread(entry: JsonObject, place: str = "") -> Iterator[tuple[str, Any]]:
     for name, value in entry.items():
         field = f"{place}/{name.replace('~', '~0').replace('/', '~1')}"
         if value and isinstance(value, dict) and field.split("/", 2)[1] == _SPREAD:

@@ -10,7 +10,7 @@ from typing import Any, Final
 from service.logbook.entries import Logged, read_parts
 from service.logbook.formats.columns import COLUMNS, Column, put, unit_problem
 from service.problems.fire import fire_warning
-from service.problems.json_text import check_data, parse_json
+from service.problems.json_text import JsonObject, check_data, parse_json
 from service.problems.problem import MOST_ERRORS, FieldError, Problem, cut
 from service.status.names import did_you_mean
 
@@ -50,7 +50,7 @@ class _Pack:
     """What has been resolved: entries by moment, and what was wrong."""
 
     base: _Base = field(default_factory=_Base)
-    entries: dict[datetime, dict[str, Any]] = field(default_factory=dict)
+    entries: dict[datetime, JsonObject] = field(default_factory=dict)
     places: dict[datetime, str] = field(default_factory=dict)
     errors: list[FieldError] = field(default_factory=list)
 
@@ -114,7 +114,7 @@ def _resolve(pack: _Pack, record: Any, now: datetime, place: str) -> None:
     put(entry, column, _value(record, column, pack.base))
 
 
-def _rebase(base: _Base, record: dict[str, Any]) -> None:
+def _rebase(base: _Base, record: JsonObject) -> None:
     if "bver" in record and not (isinstance(record["bver"], int) and 0 < record["bver"] <= VERSION):
         raise _RecordError("bver", f"versions up to {VERSION} are read")
     if "bs" in record or "s" in record:
@@ -147,7 +147,7 @@ def _moment(seconds: float, now: datetime) -> datetime:
     return datetime.fromtimestamp(0, UTC) + timedelta(seconds=seconds)
 
 
-def _value(record: dict[str, Any], column: Column, base: _Base) -> Any:
+def _value(record: JsonObject, column: Column, base: _Base) -> Any:
     if column.has_unit:
         if "v" not in record:
             raise _RecordError("v", "a number is wanted")
@@ -171,14 +171,14 @@ def _unit(given: str | None, column: Column) -> str:
     return unit
 
 
-def _number(record: dict[str, Any], label: str) -> float:
+def _number(record: JsonObject, label: str) -> float:
     value = record.get(label, 0)
     if isinstance(value, bool) or not isinstance(value, (int, float)):
         raise _RecordError(label, "a number is wanted")
     return value
 
 
-def _text(record: dict[str, Any], label: str) -> str:
+def _text(record: JsonObject, label: str) -> str:
     value = record.get(label, "")
     if not isinstance(value, str):
         raise _RecordError(label, "a text is wanted")

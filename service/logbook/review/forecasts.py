@@ -6,7 +6,10 @@ from bisect import bisect_left
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any, Final
+from typing import Final
+
+from service.logbook.shapes.season_page import SeasonForecast
+from service.problems.json_text import JsonObject
 
 LEADS: Final = (3, 7, 14)
 """Days ahead that are looked at; an answer tells its core for these."""
@@ -29,7 +32,7 @@ class PastForecast:
     now: float
 
 
-def told_in(answer: dict[str, Any]) -> list[PastForecast]:
+def told_in(answer: JsonObject) -> list[PastForecast]:
     """The forecasts of an answer at LEADS; none where nothing was run ahead."""
     outlook = answer["outlook"]
     core, scale = outlook["core"], outlook["unit"]
@@ -51,7 +54,7 @@ def _celsius(value: float, scale: str) -> float:
     return (value - 32.0) / 1.8 if scale == "degF" else value
 
 
-def turned_out(told: Iterable[PastForecast], read: Sequence[Read]) -> list[dict[str, Any]]:
+def turned_out(told: Iterable[PastForecast], read: Sequence[Read]) -> list[SeasonForecast]:
     """For each lead: how many could be checked, mean error, that of "as it is now", and how often the range held."""
     moments = [at for at, _ in read]
     checked = [(each, came) for each in told if (came := _nearest(each.at, moments, read)) is not None]
@@ -65,7 +68,7 @@ def _nearest(at: datetime, moments: Sequence[datetime], read: Sequence[Read]) ->
     return near[1] if near is not None and abs(near[0] - at) <= WITHIN else None
 
 
-def _of_lead(lead: int, pairs: Sequence[tuple[PastForecast, float]]) -> dict[str, Any]:
+def _of_lead(lead: int, pairs: Sequence[tuple[PastForecast, float]]) -> SeasonForecast:
     count = len(pairs)
 
     def mean(values: Iterable[float]) -> float | None:

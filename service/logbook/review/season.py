@@ -12,11 +12,13 @@ from sqlalchemy.orm import Session
 
 from rules.tables.next_heap import NEXT_TIME, NOTHING_KNOWN, NOTHING_STOOD_OUT
 from service.logbook.review.forecasts import Read, told_in, turned_out
+from service.logbook.shapes.season_page import SeasonCause, SeasonGave, SeasonHeat, SeasonPage
 from service.logbook.store.damage import Damaged, sound_answer, sound_json
 from service.logbook.store.feedback import pile_counts
 from service.logbook.store.models import AdviceRow, PileRow, ReadingRow, WorkRow
 from service.logbook.store.piles import local
-from service.units.quantities import parse_quantity, to_units
+from service.problems.json_text import JsonObject
+from service.units.quantities import System, parse_quantity, to_units
 
 LONGEST_DAYS: Final = 7.0
 """A draw told of in one advice is taken to go on until the next, but no longer than this (our own)."""
@@ -26,7 +28,7 @@ MOST_ADVICE: Final = 2000
 SECONDS_PER_DAY: Final = 86_400.0
 
 
-def season_of(session: Session, pile: PileRow, begin: datetime | None, end: datetime) -> dict[str, Any]:
+def season_of(session: Session, pile: PileRow, begin: datetime | None, end: datetime) -> SeasonPage:
     """What the pile gave, what it cost, how forecasts and rules did, and what to change in the next heap.
 
     Parameters
@@ -63,7 +65,7 @@ def _advice(session: Session, pile: PileRow, begin: datetime | None, end: dateti
     return list(reversed(rows))
 
 
-def _answer(row: AdviceRow) -> dict[str, Any] | None:
+def _answer(row: AdviceRow) -> JsonObject | None:
     """The answer of a row, None where it is damaged."""
     try:
         return sound_answer(row)[1]
@@ -79,7 +81,6 @@ def _work(session: Session, pile: PileRow, begin: datetime | None, end: datetime
 
 def _cores(session: Session, pile: PileRow, begin: datetime | None, end: datetime) -> list[Read]:
     """Every core that was logged, oldest first."""
-    units: Any = pile.units
     wanted = (
         select(ReadingRow.at, ReadingRow.part)
         .where(ReadingRow.pile_id == pile.id, ReadingRow.at <= end)
@@ -89,7 +90,7 @@ def _cores(session: Session, pile: PileRow, begin: datetime | None, end: datetim
     for at, part in session.execute(wanted if begin is None else wanted.where(ReadingRow.at >= begin)):
         core = _core_in(part)
         if core is not None:
-            found.append((at, parse_quantity(core, ("temperature",), units).si))
+            found.append((at, parse_quantity(core, ("temperature",), pile.units).si))
     return found
 
 
@@ -101,7 +102,7 @@ def _core_in(part: str) -> Any:
         return None
 
 
-def _gave(answers: Sequence[dict[str, Any]], end: datetime, units: Any) -> dict[str, Any]:
+def _gave(answers: Sequence[JsonObject], end: datetime, units: System) -> SeasonGave:
     """Heat drawn: the draw told in each advice, until the next. Unknown where it was never known."""
     totals, known = [0.0, 0.0, 0.0], 0.0
     begins = [datetime.fromisoformat(answer["as_of"]) for answer in answers]
@@ -115,18 +116,20 @@ def _gave(answers: Sequence[dict[str, Any]], end: datetime, units: Any) -> dict[
             watts = parse_quantity(f"{asked[name]} {asked['unit']}", ("power",), units).si
             totals[place] += max(watts, 0.0) * days * SECONDS_PER_DAY
     shown = [to_units(joules, "energy", units) for joules in totals]
-    heat = {"value": shown[0][0], "low": shown[1][0], "high": shown[2][0], "unit": shown[0][1]} if known else None
+    heat: SeasonHeat | None = (
+        {"value": shown[0][0], "low": shown[1][0], "high": shown[2][0], "unit": shown[0][1]} if known else None
+    )
     return {"heat": heat, "days_known": round(known, 1)}
 
 
-def _causes(answers: Iterable[dict[str, Any]]) -> list[dict[str, Any]]:
+def _causes(answers: Iterable[JsonObject]) -> list[SeasonCause]:
     """What was named as likely wrong, by the share of the advice that named it, most often first."""
     listed = list(answers)
     count = Counter(cause["cause"] for answer in listed for cause in answer["likely_causes"])
     return [{"cause": cause, "share": round(times / len(listed), 2)} for cause, times in count.most_common()]
 
 
-def _next_heap(causes: Sequence[dict[str, Any]], any_advice: bool) -> list[str]:
+def _next_heap(causes: Sequence[SeasonCause], any_advice: bool) -> list[str]:
     if not any_advice:
         return [NOTHING_KNOWN]
     said = [NEXT_TIME[each["cause"]] for each in causes if each["share"] >= OFTEN and each["cause"] in NEXT_TIME]

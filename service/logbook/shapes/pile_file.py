@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import FailFast, Field
 
+from service.problems.json_text import JsonObject
 from service.status.moments import INSTANT
 from service.status.part import Part
 from service.status.zone import Zone
@@ -49,7 +50,7 @@ class ExportedReading(Part):
     at: _AT = Field(description="When it was so.", examples=[_MOMENT])
     received_at: _AT = Field(description="When it came in.", examples=[_MOMENT])
     source: Literal["json", "senml", "csv"] = Field(description="How it came in.", examples=["json"])
-    part: dict[str, Any] = Field(
+    part: JsonObject = Field(
         description="The part of a status that was read.", examples=[{"temperatures": {"core": "121 degF"}}]
     )
 
@@ -79,8 +80,8 @@ class ExportedAdvice(Part):
     units: Literal["metric", "us"] = Field(description="Its units.", examples=["us"])
     knowledge: Annotated[str, Field(max_length=12)] = Field(description="Its knowledge.", examples=["0a1b2c3d4e5f"])
     service: Annotated[str, Field(max_length=40)] = Field(description="Version that gave it.", examples=["0.1.0"])
-    status: dict[str, Any] = Field(description="The status it was given for.", examples=[{"pile": {"age": "63 days"}}])
-    known: list[dict[str, Any]] = Field(description="What it rests on, with ages.", examples=[[]])
+    status: JsonObject = Field(description="The status it was given for.", examples=[{"pile": {"age": "63 days"}}])
+    known: list[JsonObject] = Field(description="What it rests on, with ages.", examples=[[]])
     answer: str = Field(description="The answer, byte for byte.", examples=['{"id":"5f2c0e9a7d14b6c3"}'])
     superseded_at: _AT | None = Field(description="When something newer came in.", examples=[None])
     superseded_by: _PileId | None = Field(description="The answer that took its place.", examples=[None])

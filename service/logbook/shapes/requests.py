@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
+from service.problems.json_text import JsonObject
 from service.status.moments import INSTANT
 from service.status.names import ACTION
 from service.status.part import AtMost, Part
@@ -39,7 +40,7 @@ class NewPileBody(Part):
     zone: Zone = Field(
         "UTC", description="Time zone it lies in: what is today and tonight there.", examples=["Europe/Berlin"]
     )
-    about: dict[str, Any] | None = Field(
+    about: JsonObject | None = Field(
         None,
         description="What is known of it already: an entry as for `POST /piles/{pile}/readings`.",
         examples=[{"pile": {"built_on": "2025-11-16", "size": {"volume": "22 yd3"}}}],

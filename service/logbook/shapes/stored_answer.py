@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from service.problems.json_text import check_data, parse_text
+from service.logbook.shapes.known import State
+from service.problems.json_text import JsonObject, check_data, parse_text
 from service.status.moments import INSTANT
 from service.status.quantities import refused
 
@@ -72,11 +73,11 @@ class KeptValue(_Kept):
     field: _Word
     at: _AT
     age_s: Annotated[int, Field(ge=0, strict=True)]
-    state: Literal["fresh", "stale", "lapsed", "ended", "set_aside"]
+    state: State
     why: Annotated[str, Field(max_length=_LONGEST_TEXT, strict=True)]
 
 
-def read_answer(text: str) -> dict[str, Any]:
+def read_answer(text: str) -> JsonObject:
     """The data of an answer that was kept as text.
 
     Raises
@@ -89,5 +90,5 @@ def read_answer(text: str) -> dict[str, Any]:
     data = parse_text(text)
     check_data(data, _MOST_VALUES, _LONGEST_TEXT)
     KeptAnswer.model_validate(data)
-    answer: dict[str, Any] = data
+    answer: JsonObject = data
     return answer

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import zlib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -11,8 +12,12 @@ from typing import Any
 from sqlalchemy import select, update
 from sqlalchemy.orm import Session
 
+from service.answer.shapes.advice import Advice
+from service.heat.learning.shape import LearnedShown
+from service.logbook.shapes.known import KnownValue
 from service.logbook.store.damage import Damaged, sound_answer, sound_json
 from service.logbook.store.models import AdviceRow, AdvisedActionRow, AdvisedRuleRow, PileRow
+from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
 
 
@@ -20,10 +25,10 @@ from service.problems.problem import Problem
 class Given:
     """An answer and what it was made from. `status` can be read again to give the same answer."""
 
-    answer: dict[str, Any]
+    answer: Advice
     answer_bytes: bytes
-    status: dict[str, Any]
-    known: list[dict[str, Any]]
+    status: JsonObject
+    known: list[KnownValue]
     changes: int
     keeps_until: datetime
     effects: str
@@ -79,7 +84,7 @@ def _mend(row: AdviceRow, given: Given) -> None:
         row.status, row.known = json.dumps(given.status), json.dumps(given.known)
 
 
-def actions_of(advice_id: str, answer: dict[str, Any]) -> list[AdvisedActionRow | AdvisedRuleRow]:
+def actions_of(advice_id: str, answer: Mapping[str, Any]) -> list[AdvisedActionRow | AdvisedRuleRow]:
     """The actions of an answer, each with the rules that asked for it."""
     rows: list[AdvisedActionRow | AdvisedRuleRow] = []
     for action in answer["actions"]:
@@ -125,14 +130,14 @@ def still_good(session: Session, pile: PileRow, effects: str, knowledge: str, no
     return session.scalars(wanted.order_by(AdviceRow.given_at.desc(), AdviceRow.id.desc()).limit(1)).one_or_none()
 
 
-def learned_before(session: Session, pile: PileRow, moment: datetime) -> dict[str, Any] | None:
+def learned_before(session: Session, pile: PileRow, moment: datetime) -> LearnedShown | None:
     """What the newest advice up to a moment learned of the heap from its log, if anything."""
     wanted = select(AdviceRow).where(
         AdviceRow.pile_id == pile.id, AdviceRow.as_of <= moment, AdviceRow.effects == "full"
     )
     row = session.scalars(wanted.order_by(AdviceRow.as_of.desc(), AdviceRow.id.desc()).limit(1)).one_or_none()
     try:
-        learned: dict[str, Any] | None = None if row is None else sound_answer(row)[1].get("learned")
+        learned: LearnedShown | None = None if row is None else sound_answer(row)[1].get("learned")
     except Damaged:
         return None
     return learned

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import Any
+from typing import Any, TypedDict, get_args
 
 from sqlalchemy import func, select, text
 from sqlalchemy.orm import Session
 
 from service.logbook.shapes.entry import Entry
 from service.logbook.shapes.requests import NewPileBody
+from service.logbook.shapes.words import Verdict
 from service.logbook.store.damage import Damaged, sound_answer, sound_json, sound_reading, sound_work
 from service.logbook.store.engine import Store, version_in
-from service.logbook.store.feedback import VERDICTS
 from service.logbook.store.models import (
     NEVER,
     AccountRow,
@@ -37,7 +37,15 @@ COUNTED = {
 }
 
 
-def check(store: Store) -> dict[str, Any]:
+class CheckedStore(TypedDict):
+    """Where the log book lies, how much it holds, and every fault."""
+
+    where: str
+    counts: dict[str, int | None]
+    faults: list[str]
+
+
+def check(store: Store) -> CheckedStore:
     """Counts, and every fault found; an empty list of faults means that all is well."""
     with store.reading() as session:
         faults = [*_file_faults(store, session), *_entry_faults(session)]
@@ -70,7 +78,7 @@ def _entry_faults(session: Session) -> Iterator[str]:
     for advice in session.scalars(select(AdviceRow)).yield_per(100):
         yield from _faults(f"advice {advice.answer_id}", _advised_again, advice)
     for feedback in session.scalars(select(FeedbackRow)).yield_per(500):
-        if feedback.verdict not in VERDICTS or NEVER in (feedback.at, feedback.outcome_at):
+        if feedback.verdict not in get_args(Verdict) or NEVER in (feedback.at, feedback.outcome_at):
             yield f"feedback {feedback.id} is not as it came in"
 
 

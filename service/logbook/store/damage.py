@@ -18,6 +18,7 @@ from service.logbook.shapes.stored_answer import read_answer
 from service.logbook.store.models import AdviceRow, ReadingRow, WorkRow, at_offset
 from service.logbook.store.models import moment as instant
 from service.problems.fire import fire_warning
+from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
 
 ADVISED: Final = "This advice is damaged in the log book and cannot be shown; `warmheap check` names it."
@@ -75,7 +76,7 @@ def sound_json(text: str) -> Any:
         raise Damaged("what it was given under cannot be read") from None
 
 
-def sound_answer(row: AdviceRow) -> tuple[bytes, dict[str, Any]]:
+def sound_answer(row: AdviceRow) -> tuple[bytes, JsonObject]:
     """The bytes of an answer as they were given, and what they say. Raises Damaged."""
     try:
         given = zlib.decompress(row.answer)
@@ -87,7 +88,7 @@ def sound_answer(row: AdviceRow) -> tuple[bytes, dict[str, Any]]:
     return given, answer
 
 
-def answer_shown(row: AdviceRow) -> tuple[bytes, dict[str, Any]]:
+def answer_shown(row: AdviceRow) -> tuple[bytes, JsonObject]:
     """The same for whoever asked for this advice by its id. Raises Problem `entry-damaged`."""
     try:
         return sound_answer(row)

@@ -16,18 +16,19 @@ from service.logbook.store.damage import Damaged, sound_answer, sound_json, soun
 from service.logbook.store.file_rows import FileRows, Row, refused
 from service.logbook.store.models import AdviceRow, Base, FeedbackRow, PileRow, ReadingRow, WorkRow, at_offset, new_id
 from service.logbook.store.piles import NewPile, add_pile
+from service.problems.json_text import JsonObject
 
 _AT_ONCE: Final = 500
 
 
-def export(session: Session, pile: PileRow) -> dict[str, Any]:
+def export(session: Session, pile: PileRow) -> JsonObject:
     """All of one pile, as `service.logbook.shapes.pile_file` describes it; what is damaged is named and left out."""
     damaged: list[dict[str, str]] = []
     file = {**head_of(pile), **{name: list(entries) for name, entries in entries_of(session, pile, damaged).items()}}
     return {**file, "damaged": damaged} if damaged else file
 
 
-def head_of(pile: PileRow) -> dict[str, Any]:
+def head_of(pile: PileRow) -> JsonObject:
     """What a file says of the pile itself."""
     return {
         "format": FORMAT,
@@ -43,10 +44,10 @@ def head_of(pile: PileRow) -> dict[str, Any]:
     }
 
 
-def entries_of(session: Session, pile: PileRow, damaged: list[dict[str, str]]) -> dict[str, Iterator[dict[str, Any]]]:
+def entries_of(session: Session, pile: PileRow, damaged: list[dict[str, str]]) -> dict[str, Iterator[JsonObject]]:
     """The entries of a pile by section, read as they are asked for; those that are damaged are noted in `damaged`."""
 
-    def entries(section: str, table: type[Any], at: Any, shown: Callable[[Any], dict[str, Any]]) -> Iterator[Any]:
+    def entries(section: str, table: type[Any], at: Any, shown: Callable[[Any], JsonObject]) -> Iterator[Any]:
         wanted = select(table).where(table.pile_id == pile.id).order_by(at, table.id)
         yield from _sound(section, session.scalars(wanted.execution_options(yield_per=_AT_ONCE)), shown, damaged)
 
@@ -54,8 +55,8 @@ def entries_of(session: Session, pile: PileRow, damaged: list[dict[str, str]]) -
 
 
 def _sound(
-    section: str, rows: Iterable[Any], shown: Callable[[Any], dict[str, Any]], damaged: list[dict[str, str]]
-) -> Iterator[dict[str, Any]]:
+    section: str, rows: Iterable[Any], shown: Callable[[Any], JsonObject], damaged: list[dict[str, str]]
+) -> Iterator[JsonObject]:
     """The entries that are as they came in; the others are noted as damaged."""
     for row in rows:
         try:
@@ -119,7 +120,7 @@ def _insert(session: Session, table: type[Any], pile: PileRow, rows: list[Row], 
         session.execute(insert(table), [with_ids(row) for row in rows])
 
 
-def _reading_out(row: ReadingRow) -> dict[str, Any]:
+def _reading_out(row: ReadingRow) -> JsonObject:
     entry = sound_reading(row)
     return {
         "id": row.id,
@@ -130,7 +131,7 @@ def _reading_out(row: ReadingRow) -> dict[str, Any]:
     }
 
 
-def _work_out(row: WorkRow) -> dict[str, Any]:
+def _work_out(row: WorkRow) -> JsonObject:
     entry = sound_work(row)
     return {
         "id": row.id,
@@ -142,7 +143,7 @@ def _work_out(row: WorkRow) -> dict[str, Any]:
     }
 
 
-def _advice_out(row: AdviceRow) -> dict[str, Any]:
+def _advice_out(row: AdviceRow) -> JsonObject:
     moments = {
         name: getattr(row, name).astimezone(UTC).isoformat()
         for name in ("given_at", "as_of", "valid_until", "keeps_until")
@@ -164,7 +165,7 @@ def _advice_out(row: AdviceRow) -> dict[str, Any]:
     }
 
 
-def _feedback_out(row: FeedbackRow) -> dict[str, Any]:
+def _feedback_out(row: FeedbackRow) -> JsonObject:
     return {
         "id": row.id,
         "advice": row.advice_id,
@@ -178,7 +179,7 @@ def _feedback_out(row: FeedbackRow) -> dict[str, Any]:
     }
 
 
-_SECTIONS: Final[tuple[tuple[str, Any, Any, Callable[[Any], dict[str, Any]]], ...]] = (
+_SECTIONS: Final[tuple[tuple[str, Any, Any, Callable[[Any], JsonObject]], ...]] = (
     ("readings", ReadingRow, ReadingRow.at, _reading_out),
     ("work", WorkRow, WorkRow.at, _work_out),
     ("advice", AdviceRow, AdviceRow.given_at, _advice_out),

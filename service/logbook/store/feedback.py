@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any, Final
+from typing import Any, Final, get_args
 
 from sqlalchemy import Select, func, select
 from sqlalchemy.orm import Session
 
 from service.logbook.entries import WorkEntry
+from service.logbook.shapes.pages import CountsPage
+from service.logbook.shapes.season_page import SeasonRule
+from service.logbook.shapes.words import Outcome, Verdict
 from service.logbook.store.advice import advice_of
 from service.logbook.store.models import (
     AdviceRow,
@@ -23,9 +26,9 @@ from service.logbook.store.models import (
 )
 from service.logbook.store.readings import replace_work_of
 from service.problems.problem import Problem
+from service.why.rule_pages import ChanceBand, Counts
 
-VERDICTS: Final = ("done", "rejected", "ignored")
-OUTCOMES: Final = ("better", "same", "worse")
+OUTCOMES: Final = get_args(Outcome)
 BANDS: Final = ((0.0, 0.2), (0.2, 0.4), (0.4, 0.6), (0.6, 0.8), (0.8, 1.0))
 """Bands of the promised chance of gain."""
 
@@ -36,12 +39,12 @@ class ActionFeedback:
 
     advice: str
     action: str
-    verdict: str
+    verdict: Verdict
     at: datetime
     reason: str | None = None
     comment: str | None = None
     amount: str | None = None
-    outcome: str | None = None
+    outcome: Outcome | None = None
     outcome_at: datetime | None = None
 
 
@@ -79,14 +82,17 @@ def _said(session: Session, advice: AdviceRow, action: str) -> FeedbackRow | Non
     return session.scalars(wanted).one_or_none()
 
 
-def counts_of_rule(session: Session, rule: str, account_id: str | None = None) -> dict[str, Any]:
+def counts_of_rule(session: Session, rule: str, account_id: str | None = None) -> Counts:
     """How often a rule's advice was given, and what became of it; of one account's piles, or of all."""
     given = _given(account_id).where(AdvisedRuleRow.rule == rule)
     rows = session.execute(given).all()
     verdicts = Counter(row.verdict or "no_word" for row in rows)
     return {
         "given": len(rows),
-        **{verdict: verdicts[verdict] for verdict in (*VERDICTS, "no_word")},
+        "done": verdicts["done"],
+        "rejected": verdicts["rejected"],
+        "ignored": verdicts["ignored"],
+        "no_word": verdicts["no_word"],
         "rejected_because": dict(
             sorted(Counter(r.reason for r in rows if r.verdict == "rejected" and r.reason).items())
         ),
@@ -126,10 +132,10 @@ def _of_account(found: Select[*tuple[Any, ...]], account_id: str | None) -> Sele
     return found.join(PileRow, PileRow.id == AdviceRow.pile_id).where(PileRow.account_id == account_id)
 
 
-def _calibration(done: list[tuple[float | None, str | None]]) -> list[dict[str, Any]]:
+def _calibration(done: list[tuple[float | None, str | None]]) -> list[ChanceBand]:
     """For each band of the promised chance of gain: how many told what came of it, and how many said better."""
     told = [(chance, outcome) for chance, outcome in done if chance is not None and outcome is not None]
-    bands = []
+    bands: list[ChanceBand] = []
     for low, high in BANDS:
         within = [outcome for chance, outcome in told if low <= chance < high or chance == high == 1.0]
         if within:
@@ -137,7 +143,7 @@ def _calibration(done: list[tuple[float | None, str | None]]) -> list[dict[str, 
     return bands
 
 
-def calibration(session: Session, account_id: str | None = None) -> list[dict[str, Any]]:
+def calibration(session: Session, account_id: str | None = None) -> list[ChanceBand]:
     """The same over all advice; each action once, however many rules asked for it."""
     found = (
         select(AdvisedActionRow.chance_of_gain, FeedbackRow.outcome)
@@ -152,7 +158,7 @@ def calibration(session: Session, account_id: str | None = None) -> list[dict[st
     return _calibration([(row.chance_of_gain, row.outcome) for row in session.execute(_of_account(found, account_id))])
 
 
-def pile_counts(session: Session, pile_id: str, begin: datetime | None, end: datetime) -> list[dict[str, Any]]:
+def pile_counts(session: Session, pile_id: str, begin: datetime | None, end: datetime) -> list[SeasonRule]:
     """For each rule whose advice somebody spoke of: how often it was given, done, and what came of it; of one pile."""
     within = [
         AdviceRow.pile_id == pile_id,
@@ -174,13 +180,15 @@ def pile_counts(session: Session, pile_id: str, begin: datetime | None, end: dat
             "rule": rule,
             "done": sum(row.verdict == "done" for row in rows if row.rule == rule),
             "rejected": sum(row.verdict == "rejected" for row in rows if row.rule == rule),
-            **{outcome: sum(row.outcome == outcome for row in rows if row.rule == rule) for outcome in OUTCOMES},
+            "better": sum(row.outcome == "better" for row in rows if row.rule == rule),
+            "same": sum(row.outcome == "same" for row in rows if row.rule == rule),
+            "worse": sum(row.outcome == "worse" for row in rows if row.rule == rule),
         }
         for rule in sorted({row.rule for row in rows})
     ]
 
 
-def counts_page(session: Session, account_id: str) -> dict[str, Any]:
+def counts_page(session: Session, account_id: str) -> CountsPage:
     """Feedback by rule, over the piles of one account."""
     return {
         "words": _words_given(session, account_id),

@@ -34,7 +34,7 @@ from service.logbook.shapes.pile_file import (
 from service.logbook.shapes.requests import FeedbackBody, NewPileBody
 from service.logbook.shapes.stored_answer import LONGEST_ANSWER, KeptValue, read_answer
 from service.logbook.store.models import offset_of
-from service.problems.json_text import check_data, first_twice, parse_text
+from service.problems.json_text import JsonObject, check_data, first_twice, parse_text
 from service.problems.problem import Problem
 from service.status.reading import read_model, read_status, validated
 from service.units.quantities import System
@@ -48,6 +48,7 @@ PAUSE_S: Final = 0.001
 _APART: Final = frozenset({"at", "history", "done"}) | NOT_LOGGED
 """What a reading has beside its part, so that no part holds it."""
 Row = dict[str, Any]
+"""A row of a table by its columns, as the database library takes it."""
 
 
 @dataclass(slots=True)
@@ -57,7 +58,7 @@ class FileRows:
     head: ExportedHead
     readings: list[Row] = field(default_factory=list)
     advice: list[Row] = field(default_factory=list)
-    answers: dict[str, dict[str, Any]] = field(default_factory=dict)
+    answers: dict[str, JsonObject] = field(default_factory=dict)
     feedback: list[Row] = field(default_factory=list)
     work: list[Row] = field(default_factory=list)
 
@@ -123,7 +124,7 @@ def _each(section: str, entries: Iterable[Any], take: Callable[[Any], Row]) -> l
     return rows
 
 
-def _logged(given: dict[str, Any], units: System, now: datetime) -> Logged:
+def _logged(given: JsonObject, units: System, now: datetime) -> Logged:
     return read_parts([("", given)], units, now)
 
 
@@ -179,7 +180,7 @@ def _advice(given: ExportedAdvice, rows: FileRows, now: datetime) -> Row:
     }
 
 
-def _answer(given: ExportedAdvice) -> dict[str, Any]:
+def _answer(given: ExportedAdvice) -> JsonObject:
     try:
         answer = read_answer(given.answer) if len(given.answer) <= LONGEST_ANSWER else {}
     except (Problem, ValidationError):

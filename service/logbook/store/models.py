@@ -27,6 +27,9 @@ from sqlalchemy import (
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 from sqlalchemy.types import TypeDecorator
 
+from service.logbook.shapes.words import Effects, Outcome, Verdict
+from service.units.quantities import System
+
 _EPOCH: Final = datetime(1970, 1, 1, tzinfo=UTC)
 NEVER: Final = datetime(9000, 1, 1, tzinfo=UTC)
 """Stands for a moment that cannot be read."""
@@ -140,7 +143,7 @@ class PileRow(Base):
     id: Mapped[str] = mapped_column(String(16), primary_key=True, default=new_pile_id)
     account_id: Mapped[str] = mapped_column(String(ID_LENGTH), ForeignKey("accounts.id", ondelete="CASCADE"))
     name: Mapped[str] = mapped_column(String(60))
-    units: Mapped[str] = mapped_column(String(6))
+    units: Mapped[System] = mapped_column(String(6))
     zone: Mapped[str] = mapped_column(String(60))
     made_at: Mapped[datetime]
     changes: Mapped[int] = mapped_column(BigInteger)
@@ -188,8 +191,8 @@ class AdviceRow(Base):
     valid_until: Mapped[datetime]
     keeps_until: Mapped[datetime]
     changes: Mapped[int] = mapped_column(BigInteger)
-    effects: Mapped[str] = mapped_column(String(4))
-    units: Mapped[str] = mapped_column(String(6))
+    effects: Mapped[Effects] = mapped_column(String(4))
+    units: Mapped[System] = mapped_column(String(6))
     knowledge: Mapped[str] = mapped_column(String(12))
     service: Mapped[str] = mapped_column(String(40))
     status: Mapped[str] = mapped_column(Text)
@@ -236,12 +239,12 @@ class FeedbackRow(Base):
     pile_id: Mapped[str] = _of_pile()
     advice_id: Mapped[str] = mapped_column(String(ID_LENGTH), ForeignKey("advice.id", ondelete="CASCADE"))
     action: Mapped[str] = mapped_column(String(60))
-    verdict: Mapped[str] = mapped_column(String(8))
+    verdict: Mapped[Verdict] = mapped_column(String(8))
     reason: Mapped[str | None] = mapped_column(String(20))
     comment: Mapped[str | None] = mapped_column(String(200))
     at: Mapped[datetime]
     offset_min: Mapped[int] = mapped_column(SmallInteger)
-    outcome: Mapped[str | None] = mapped_column(String(8))
+    outcome: Mapped[Outcome | None] = mapped_column(String(8))
     outcome_at: Mapped[datetime | None]
 
 

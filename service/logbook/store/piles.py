@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from typing import Any, Final
+from typing import Final
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import delete, func, select, update
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
+from service.logbook.shapes.pages import PilePage
 from service.logbook.store.engine import Store
 from service.logbook.store.models import (
     AccountRow,
@@ -23,6 +24,7 @@ from service.logbook.store.models import (
     offset_of,
 )
 from service.problems.problem import Problem
+from service.units.quantities import System
 
 HOME: Final = "home"
 """The account of whoever sits at the machine, and of an open service."""
@@ -34,7 +36,7 @@ class NewPile:
     """What a pile is to be; `id` and `made_at` where it was a pile before."""
 
     name: str
-    units: str = "metric"
+    units: System = "metric"
     zone: str = "UTC"
     id: str | None = None
     made_at: datetime | None = None
@@ -144,7 +146,7 @@ def in_zone(zone: str, at: datetime) -> datetime:
     return at_offset(here, offset_of(here))
 
 
-def pile_shown(session: Session, pile: PileRow) -> dict[str, Any]:
+def pile_shown(session: Session, pile: PileRow) -> PilePage:
     """A pile as it is shown, with how much is logged of it."""
 
     def count(table: type[ReadingRow | WorkRow | AdviceRow]) -> int:

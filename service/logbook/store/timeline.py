@@ -8,9 +8,11 @@ from typing import Any, Final, Literal, get_args
 from sqlalchemy import select, tuple_
 from sqlalchemy.orm import Session
 
+from service.logbook.shapes.pages import FeedbackShown, LogPage
 from service.logbook.store.damage import Damaged, sound_answer, sound_reading, sound_work, warning_in
 from service.logbook.store.models import AdviceRow, FeedbackRow, PileRow, ReadingRow, WorkRow, at_offset
 from service.logbook.store.piles import local
+from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
 from service.status.moments import read_instant
 
@@ -26,7 +28,7 @@ _TABLES: Final[dict[Kind, tuple[Any, Any]]] = {
 """Table and moment of each kind of entry."""
 
 
-def log_of(session: Session, pile: PileRow, kinds: tuple[Kind, ...], limit: int, after: str | None) -> dict[str, Any]:
+def log_of(session: Session, pile: PileRow, kinds: tuple[Kind, ...], limit: int, after: str | None) -> LogPage:
     """A page of the log; `after` is the `next` of the page before."""
     cursor = None if after is None else _cursor(after)
     rows: list[tuple[datetime, str, Kind, _Row]] = []
@@ -53,7 +55,7 @@ def _cursor(after: str) -> tuple[datetime, str]:
         raise Problem("invalid-request", detail, [error]) from None
 
 
-def entry_shown(session: Session, pile: PileRow, row: _Row) -> dict[str, Any]:
+def entry_shown(session: Session, pile: PileRow, row: _Row) -> JsonObject:
     """One entry as it is shown."""
     try:
         return _sound_shown(session, pile, row)
@@ -65,7 +67,7 @@ def entry_shown(session: Session, pile: PileRow, row: _Row) -> dict[str, Any]:
         return {**shown, "warning": warning_in(row)} if isinstance(row, ReadingRow) else shown
 
 
-def _sound_shown(session: Session, pile: PileRow, row: _Row) -> dict[str, Any]:
+def _sound_shown(session: Session, pile: PileRow, row: _Row) -> JsonObject:
     if isinstance(row, ReadingRow):
         entry = sound_reading(row)
         return {"kind": "reading", "id": row.id, "at": entry.at.isoformat(), "source": row.source, "part": entry.part}
@@ -84,7 +86,7 @@ def _sound_shown(session: Session, pile: PileRow, row: _Row) -> dict[str, Any]:
     return {"kind": "feedback", **feedback_shown(session, row)}
 
 
-def feedback_shown(session: Session, row: FeedbackRow) -> dict[str, Any]:
+def feedback_shown(session: Session, row: FeedbackRow) -> FeedbackShown:
     """What was said about one action of an advice."""
     advice = session.get_one(AdviceRow, row.advice_id)
     return {

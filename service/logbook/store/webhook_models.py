@@ -8,6 +8,7 @@ from typing import Final
 from sqlalchemy import ForeignKey, Index, SmallInteger, String, Text
 from sqlalchemy.orm import Mapped, mapped_column
 
+from service.logbook.shapes.webhooks import Event
 from service.logbook.store.models import ID_LENGTH, Base, new_id
 
 LONGEST_ERROR: Final = 300
@@ -41,7 +42,7 @@ class WebhookMessage(Base):
 
     id: Mapped[str] = mapped_column(String(ID_LENGTH), primary_key=True, default=new_id)
     webhook_id: Mapped[str] = mapped_column(String(ID_LENGTH), ForeignKey("webhooks.id", ondelete="CASCADE"))
-    event: Mapped[str] = mapped_column(String(30))
+    event: Mapped[Event] = mapped_column(String(30))
     body: Mapped[str] = mapped_column(Text)
     made_at: Mapped[datetime]
     attempts: Mapped[int] = mapped_column(SmallInteger)

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Any, Final
+from typing import Any, Final, cast
 
 from sqlalchemy import delete, func, select, update
 from sqlalchemy.orm import Session
 
+from service.logbook.shapes.webhooks import Event, WebhookFailure, WebhookPage
 from service.logbook.store.models import PileRow, new_id
 from service.logbook.store.piles import local
 from service.logbook.store.webhook_models import LONGEST_ERROR, Webhook, WebhookMessage
@@ -65,7 +66,7 @@ def delete_webhook(session: Session, row: Webhook) -> None:
     session.execute(delete(Webhook).where(Webhook.id == row.id))
 
 
-def enqueue(session: Session, row: Webhook, event: str, body: dict[str, Any], now: datetime) -> None:
+def enqueue(session: Session, row: Webhook, event: str, body: Mapping[str, object], now: datetime) -> None:
     """Keep a message to be sent as soon as may be."""
     message = WebhookMessage(
         id=new_id(), webhook_id=row.id, event=event, body=json.dumps(body), made_at=now, attempts=0, next_at=now
@@ -100,7 +101,7 @@ def settle(
     session: Session, due: Due, now: datetime, *, status: int | None, error: str | None, next_at: datetime | None
 ) -> None:
     """Keep what came of an attempt: taken where there is no error, else due again, or given up without `next_at`."""
-    changed: dict[str, Any] = {
+    changed: dict[str, int | str | datetime | None] = {
         "attempts": due.attempts + 1,
         "tried_at": now,
         "status": status,
@@ -141,7 +142,7 @@ def watched(session: Session) -> list[tuple[str, str]]:
     return [(account, pile) for account, pile in session.execute(found.where(Webhook.disabled_at.is_(None)).distinct())]
 
 
-def webhook_shown(session: Session, pile: PileRow, row: Webhook) -> dict[str, Any]:
+def webhook_shown(session: Session, pile: PileRow, row: Webhook) -> WebhookPage:
     """A webhook without its secret, with what waits and the newest failures."""
 
     def count(column: Any) -> int:
@@ -154,7 +155,7 @@ def webhook_shown(session: Session, pile: PileRow, row: Webhook) -> dict[str, An
         "id": row.id,
         "pile": pile.id,
         "url": row.url,
-        "events": row.events.split(),
+        "events": cast("list[Event]", row.events.split()),
         "made_at": local(pile, row.made_at).isoformat(),
         "disabled_at": None if row.disabled_at is None else local(pile, row.disabled_at).isoformat(),
         "disabled_why": row.disabled_why,
@@ -165,18 +166,18 @@ def webhook_shown(session: Session, pile: PileRow, row: Webhook) -> dict[str, An
     }
 
 
-def _failure(pile: PileRow, message: WebhookMessage) -> dict[str, Any]:
+def _failure(pile: PileRow, message: WebhookMessage) -> WebhookFailure:
     def told(moment: datetime | None) -> str | None:
         return None if moment is None else local(pile, moment).isoformat()
 
     return {
         "id": f"msg_{message.id}",
         "event": message.event,
-        "made_at": told(message.made_at),
+        "made_at": local(pile, message.made_at).isoformat(),
         "attempts": message.attempts,
         "tried_at": told(message.tried_at),
         "status": message.status,
-        "error": message.error,
+        "error": message.error or "",
         "next_at": told(message.next_at),
         "given_up_at": told(message.failed_at),
     }

@@ -13,7 +13,7 @@ import logging
 import random
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Final
 from urllib.parse import unquote, urlsplit
 
 import aiomqtt
@@ -23,6 +23,8 @@ from service.logbook.store.piles import piles_of
 from service.machines.hub.discovery import BASE, BRIDGE, OFFLINE, ONLINE, PREFIX, Form, Topics, messages, removal
 from service.machines.hub.messages import Inbox
 from service.machines.hub.now import now_of
+from service.machines.hub.shape import PileNow
+from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
 
 EXPIRES_AFTER_ROUNDS: Final = 3
@@ -136,7 +138,7 @@ class Bridge:
                 async with asyncio.timeout(self._manner.every_s):
                     await self._news.wait()
 
-    async def _tell(self, client: aiomqtt.Client, pages: list[dict[str, Any]]) -> None:
+    async def _tell(self, client: aiomqtt.Client, pages: list[PileNow]) -> None:
         """Announce what is new or gone, then tell every state."""
         expire_s = max(round(EXPIRES_AFTER_ROUNDS * self._manner.every_s), 1)
         for gone in self._announced.keys() - {page["pile"] for page in pages}:
@@ -171,7 +173,7 @@ class Bridge:
 
     async def _log(self, client: aiomqtt.Client, topic: str, payload: bytes) -> None:
         _, pile, _, *name = topic.split("/")
-        answer: dict[str, Any]
+        answer: JsonObject
         try:
             words = await asyncio.to_thread(self._inbox.take, pile, name[0] if name else None, payload)
             answer = {"ok": True, "detail": words}
@@ -185,7 +187,7 @@ class Bridge:
         with self._store.reading() as session:
             return [pile.id for pile in piles_of(session, self._account)]
 
-    def _pages(self) -> list[dict[str, Any]] | None:
+    def _pages(self) -> list[PileNow] | None:
         """Every pile now; None where the log book cannot be used: then nothing is told, and states expire."""
         try:
             return [now_of(self._store, self._account, pile) for pile in self._piles()]

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
-from typing import Any, Final
+from typing import Final
 
 from rules.catalogue import said
 from service.logbook.store.engine import Store
 from service.machines.hub.now import now_of
+from service.machines.hub.shape import PileNow
 
 PRODUCT: Final = "-//warmheap//heap dates//EN"
 LONGEST_LINE: Final = 75
@@ -38,8 +39,8 @@ def calendar_of(store: Store, account_id: str, pile_id: str) -> bytes:
     return as_ics(page["name"], list(_events(pile_id, page)))
 
 
-def _events(pile_id: str, page: dict[str, Any]) -> Iterator[Event]:
-    if page["as_of"] is None:
+def _events(pile_id: str, page: PileNow) -> Iterator[Event]:
+    if page["as_of"] is None or page["look_again_at"] is None:
         return
     stamp, name = datetime.fromisoformat(page["as_of"]), page["name"]
     watch_for = said(f"action.{page['action']}.watch_for")

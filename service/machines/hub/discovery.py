@@ -12,7 +12,9 @@ from importlib.metadata import version
 from typing import Any, Final, Literal, get_args
 
 from rules.actions.records import ACTIONS
-from service.machines.hub.shape import Phase, Urgency
+from rules.language.model import Urgency
+from service.answer.shapes.part import Phase
+from service.machines.hub.shape import PileNow
 
 PREFIX: Final = "homeassistant"
 BASE: Final = "warmheap"
@@ -23,6 +25,10 @@ OFFLINE: Final = "offline"
 Form = Literal["device", "entities"]
 
 
+Announced = dict[str, Any]
+"""A piece of a discovery message: its keys are those the hub's own format names."""
+
+
 @dataclass(frozen=True, slots=True)
 class Entity:
     """One value of `/piles/{pile}/now` as the hub shows it. `more` are the hub's own keys."""
@@ -30,7 +36,7 @@ class Entity:
     key: str
     name: str
     platform: Literal["sensor", "binary_sensor"] = "sensor"
-    more: dict[str, Any] = field(default_factory=dict)
+    more: Announced = field(default_factory=dict)
 
     @property
     def template(self) -> str:
@@ -52,7 +58,7 @@ def _words(key: str, name: str, words: tuple[str, ...]) -> Entity:
 
 ENTITIES: Final[tuple[Entity, ...]] = (
     _words("action", "Advice", tuple(ACTIONS)),
-    _words("urgency", "Urgency", get_args(Urgency)),
+    _words("urgency", "Urgency", tuple(urgency.value for urgency in Urgency)),
     _words("phase", "Phase", get_args(Phase)),
     Entity("fire_risk", "Fire risk", "binary_sensor", {"dev_cla": "safety"}),
     Entity("pause_draw", "Pause the draw", "binary_sensor"),
@@ -99,7 +105,7 @@ BRIDGE: Final = f"{BASE}/bridge"
 """Whether the bridge is there; its last will says when it is not."""
 
 
-def messages(page: dict[str, Any], prefix: str, expire_after_s: int, form: Form) -> dict[str, bytes]:
+def messages(page: PileNow, prefix: str, expire_after_s: int, form: Form) -> dict[str, bytes]:
     """The discovery of a pile by topic: one message for a device, or one for each entity."""
     topics = Topics(page["pile"], prefix)
     shared = {
@@ -125,7 +131,7 @@ def removal(pile: str, prefix: str) -> list[str]:
     return [topics.device, *(topics.entity(entity) for entity in ENTITIES), topics.availability]
 
 
-def _component(entity: Entity, topics: Topics, expire_after_s: int) -> dict[str, Any]:
+def _component(entity: Entity, topics: Topics, expire_after_s: int) -> Announced:
     """One entity. A fire is told as long as the bridge is there, whatever else is known of the pile."""
     return {
         "name": entity.name,
@@ -141,9 +147,9 @@ def _component(entity: Entity, topics: Topics, expire_after_s: int) -> dict[str,
 ENTITY_BY_KEY: Final = {entity.key: entity for entity in ENTITIES}
 
 
-def _availability(topics: Topics) -> dict[str, Any]:
+def _availability(topics: Topics) -> Announced:
     return {"availability": [{"topic": BRIDGE}, {"topic": topics.availability}], "availability_mode": "all"}
 
 
-def _written(data: dict[str, Any]) -> bytes:
+def _written(data: Announced) -> bytes:
     return json.dumps(data, ensure_ascii=False, separators=(",", ":")).encode()

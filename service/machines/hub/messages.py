@@ -12,6 +12,7 @@ from service.logbook.store.engine import Store
 from service.logbook.store.piles import local, pile_of
 from service.logbook.store.readings import add
 from service.problems.fire import fire_warning
+from service.problems.json_text import JsonObject
 from service.problems.problem import Problem, cut
 from service.status.names import did_you_mean
 from service.units.quantities import System
@@ -41,7 +42,7 @@ class Inbox:
         if len(payload) > LARGEST:
             raise Problem("body-too-large", f"A message is at most {LARGEST // 1024} kB.")
         now = now_utc()
-        body: bytes | dict[str, Any] = payload
+        body: bytes | JsonObject = payload
         if name is not None:
             text = payload.decode("utf-8", "replace").strip()
             if text in NOT_A_VALUE:
@@ -56,7 +57,7 @@ class Inbox:
         warning = fire_warning([entry.part for entry in logged.readings])
         return warning or "logged"
 
-    def _log(self, pile_id: str, body: bytes | dict[str, Any], now: datetime) -> Logged:
+    def _log(self, pile_id: str, body: bytes | JsonObject, now: datetime) -> Logged:
         with self._store.writing() as session:
             pile = pile_of(session, self._account, pile_id, to_change=True)
             units: System = "us" if pile.units == "us" else "metric"
@@ -65,7 +66,7 @@ class Inbox:
             return logged
 
 
-def _entry(name: str, text: str) -> dict[str, Any]:
+def _entry(name: str, text: str) -> JsonObject:
     """A single value as an entry; a bare number is in the pile's own units, as everywhere."""
     column = COLUMNS.get(name)
     if column is None:
@@ -77,7 +78,7 @@ def _entry(name: str, text: str) -> dict[str, Any]:
         value = [] if text == "none" else text.split()
     elif column.kind == "flag":
         value = {"true": True, "on": True, "false": False, "off": False}.get(text.lower(), text)
-    entry: dict[str, Any] = {}
+    entry: JsonObject = {}
     put(entry, column, value)
     return entry
 

@@ -9,13 +9,17 @@ from __future__ import annotations
 import json
 from datetime import datetime, timedelta
 from functools import lru_cache
-from typing import Any, Final
+from typing import Final, cast
 
+from rules.language.model import Urgency
+from service.answer.shapes.advice import Advice
 from service.course.outlook import CourseAhead
 from service.logbook.book import advised_on, now_utc
+from service.logbook.shapes.known import KnownValue
 from service.logbook.store.engine import Store
 from service.logbook.store.piles import pile_of
 from service.logbook.store.readings import to_merge
+from service.machines.hub.shape import PileAdvised, PileNow, PileNumbers
 from service.outlook.answer import outlook_of
 from service.problems.fire import fire_warning
 from service.problems.problem import Problem
@@ -49,20 +53,13 @@ _NUMBERS: Final = (
     "start_at_c",
     "stop_at_c",
 )
-FIRE: Final[dict[str, Any]] = {
-    "fire_risk": True,
-    "pause_draw": True,
-    "phase": "overheating",
-    "action": FIRE_ACTION,
-    "urgency": "now",
-}
-"""What is told of a fire where there is too little for advice."""
-NOTHING_KNOWN: Final[dict[str, Any]] = dict.fromkeys(
-    (*_WORDS, *_MOMENTS, *_NUMBERS, "pause_draw", "fire_risk", "draw_by_night_only")
+NOTHING_KNOWN: Final = cast(
+    "PileNow", dict.fromkeys((*_WORDS, *_MOMENTS, *_NUMBERS, "pause_draw", "fire_risk", "draw_by_night_only"))
 )
+"""Every number and word of a pile, none of them known."""
 
 
-def now_of(store: Store, account_id: str, pile_id: str) -> dict[str, Any]:
+def now_of(store: Store, account_id: str, pile_id: str) -> PileNow:
     """The pile now; the same until something new is known or what is known has aged.
 
     `available` is false where the log holds too little for advice, or no core reading that still counts.
@@ -73,71 +70,82 @@ def now_of(store: Store, account_id: str, pile_id: str) -> dict[str, Any]:
         `not-found`, or where the log book cannot be used.
     """
     with store.reading() as session:
-        head = {"pile": pile_id, "name": pile_of(session, account_id, pile_id).name}
+        name = pile_of(session, account_id, pile_id).name
     try:
         advised = advised_on(store, account_id, pile_id, "full", None)
     except Problem as problem:
         if problem.slug != "not-enough-known":
             raise
-        fire = FIRE if _speaks_of_fire(store, account_id, pile_id) else {}
-        return {**head, "available": False, **NOTHING_KNOWN, **fire}
+        nothing: PileNow = {"pile": pile_id, "name": name, "available": False, **NOTHING_KNOWN}
+        return _on_fire(nothing) if _speaks_of_fire(store, account_id, pile_id) else nothing
     answer, status = advised.answer, advised.status
     core = next((value for value in advised.known if value["field"] in _CORE_FIELDS and _counts(value)), None)
-    page = {**NOTHING_KNOWN, **in_short(answer), **_numbers(answer["id"], json.dumps(status))}
+    page: PileNow = {
+        "pile": pile_id,
+        "name": name,
+        "available": core is not None,
+        **NOTHING_KNOWN,
+        **in_short(answer),
+        **_numbers(answer["id"], json.dumps(status)),
+    }
     if core is None:
         page["core_c"] = None
     else:
         page["core_at"] = core["at"]
-    return {**head, "available": core is not None, **page}
+    return page
 
 
-def _counts(value: dict[str, Any]) -> bool:
+def _on_fire(page: PileNow) -> PileNow:
+    """The same with what is told of a fire where there is too little for advice."""
+    return {
+        **page,
+        "fire_risk": True,
+        "pause_draw": True,
+        "phase": "overheating",
+        "action": FIRE_ACTION,
+        "urgency": Urgency.NOW.value,
+    }
+
+
+def _counts(value: KnownValue) -> bool:
     return value["state"] in _COUNTS
 
 
-def in_short(answer: dict[str, Any]) -> dict[str, Any]:
-    """What the advice says, as words of fixed lists, and its plan of drawing in degC and min/h."""
+def in_short(answer: Advice) -> PileAdvised:
+    """What the advice says, as words of fixed lists, and its plan of drawing in degC and min/h.
+
+    The plan's minutes are for a timer, and its two cores for a thermostat: null where that would draw otherwise.
+    """
     names = [action["action"] for action in answer["actions"]]
-    told = dict(zip(("action", "second_action", "third_action"), names, strict=False))
+    first, second, third = (*names, None, None)[:3]
+    plan, unit = answer["draw_plan"], SHOWN["temperature"][answer["units"]]
+    by_core = plan if plan is not None and plan["by"] == "core" else None
     return {
-        **told,
+        "action": first,
+        "second_action": second,
+        "third_action": third,
         "as_of": answer["as_of"],
         "phase": answer["phase"],
         "urgency": answer["actions"][0]["urgency"],
         "pause_draw": "pause_draw" in names or FIRE_ACTION in names,
         "fire_risk": answer["phase"] == "overheating" or FIRE_ACTION in names,
         "look_again_at": answer["look_again"]["at"],
-        **_plan(answer),
-    }
-
-
-def _plan(answer: dict[str, Any]) -> dict[str, Any]:
-    """The draw plan's minutes for a timer, and its two cores for a thermostat: null where that would draw otherwise."""
-    plan = answer["draw_plan"]
-    if plan is None:
-        return {}
-    timer = {
-        f"{plan['way']}_minutes_per_hour": plan["minutes_per_hour"],
-        "draw_by_night_only": plan["hours"] == "night",
-    }
-    if plan["by"] != "core":
-        return timer
-    unit = SHOWN["temperature"][answer["units"]]
-    return {
-        **timer,
-        "start_at_c": _number(unit.to_si(plan["start_at"])),
-        "stop_at_c": _number(unit.to_si(plan["stop_at"])),
+        "air_minutes_per_hour": plan["minutes_per_hour"] if plan and plan["way"] == "air" else None,
+        "water_minutes_per_hour": plan["minutes_per_hour"] if plan and plan["way"] == "water" else None,
+        "draw_by_night_only": plan["hours"] == "night" if plan else None,
+        "start_at_c": _number(unit.to_si(by_core["start_at"])) if by_core else None,
+        "stop_at_c": _number(unit.to_si(by_core["stop_at"])) if by_core else None,
     }
 
 
 @lru_cache(maxsize=256)
-def _numbers(_answer_id: str, status: str) -> dict[str, Any]:
+def _numbers(_answer_id: str, status: str) -> PileNumbers:
     """Numbers in fixed units. Kept by their advice, for hubs ask often and looking ahead takes a second."""
-    numbers: dict[str, Any] = done(numbers_of, status)
+    numbers: PileNumbers = done(numbers_of, status)
     return numbers
 
 
-def numbers_of(status: str) -> dict[str, Any]:
+def numbers_of(status: str) -> PileNumbers:
     """Numbers in fixed units for a status as JSON, worked out."""
     outlook = outlook_of(read_status(json.loads(status)))
     picture, accounts = outlook.picture, outlook.picture.accounts

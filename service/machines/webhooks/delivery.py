@@ -12,16 +12,20 @@ import random
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime, timedelta
-from typing import Any, Final
+from typing import Final
 
 from service.logbook.book import now_utc
+from service.logbook.shapes.webhooks import Event
 from service.logbook.store import webhooks as kept
 from service.logbook.store.engine import Store
 from service.logbook.store.piles import pile_of
 from service.machines.hub.now import now_of
+from service.machines.hub.shape import PileNow
 from service.machines.webhooks.schedule import wait_after
 from service.machines.webhooks.sending import Outcome, Send, send
+from service.machines.webhooks.shape import WebhookBody
 from service.machines.webhooks.signing import headers_for
+from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
 
 AT_ONCE: Final = 4
@@ -68,8 +72,8 @@ class Delivery:
             list(pool.map(self._attempt, due))
         return len(due)
 
-    def _notice(self, account: str, pile_id: str, page: dict[str, Any]) -> None:
-        told = json.dumps({name: page[name] for name in _TOLD})
+    def _notice(self, account: str, pile_id: str, page: PileNow) -> None:
+        told = json.dumps({name: dict(page)[name] for name in _TOLD})
         with self._store.reading() as session:
             rows = kept.webhooks_of(session, pile_of(session, account, pile_id))
         if all(row.told == told or row.disabled_at is not None for row in rows):
@@ -99,7 +103,7 @@ class Delivery:
         _log(due, outcome)
 
 
-def _told_before(text: str | None) -> dict[str, Any] | None:
+def _told_before(text: str | None) -> JsonObject | None:
     """What a webhook was told last; what cannot be read any more counts as nothing."""
     try:
         told = json.loads(text or "null")
@@ -108,20 +112,20 @@ def _told_before(text: str | None) -> dict[str, Any] | None:
     return told if isinstance(told, dict) else None
 
 
-def events_between(before: dict[str, Any] | None, page: dict[str, Any]) -> list[str]:
+def events_between(before: JsonObject | None, page: PileNow) -> list[Event]:
     """What has happened to a pile since it was last told; the first time its advice is told."""
     then = before or {}
-    events = []
+    events: list[Event] = []
     if page["fire_risk"] is True and then.get("fire_risk") is not True:
         events.append("fire.risk")
-    if page["available"] and any(page[name] != then.get(name) for name in ("action", "urgency", "pause_draw")):
+    if page["available"] and any(dict(page)[name] != then.get(name) for name in ("action", "urgency", "pause_draw")):
         events.append("advice.changed")
     if not page["available"] and then.get("available"):
         events.append("advice.unavailable")
     return events
 
 
-def body_of(event: str, before: dict[str, Any] | None, page: dict[str, Any], now: datetime) -> dict[str, Any]:
+def body_of(event: Event, before: JsonObject | None, page: PileNow, now: datetime) -> WebhookBody:
     """A message: its type, when it happened, the pile as it is now, and the advice of before."""
     return {"type": event, "timestamp": now.isoformat(), "data": {**page, "before": before}}
 

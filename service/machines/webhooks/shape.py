@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-from typing import Annotated, Literal
+from typing import Annotated
 
 from pydantic import Field
+from typing_extensions import TypedDict
 
-from service.problems.page import Page
+from service.logbook.shapes.webhooks import Event, WebhookPage
+from service.machines.hub.shape import PileNow
+from service.problems.json_text import JsonObject
+from service.problems.outgoing import Moment, closed
 from service.status.part import AtMost, Part
 
-Event = Literal["advice.changed", "fire.risk", "advice.unavailable"]
 EVENTS: tuple[Event, ...] = ("advice.changed", "fire.risk", "advice.unavailable")
 _AT = "2026-01-18T07:30:00+01:00"
 _HOOK = "0006487f3b2a10a1b2c3d4e5"
@@ -37,54 +39,44 @@ class NewWebhookBody(Part):
     )
 
 
-class WebhookFailure(Page):
-    """A message that was not taken at once."""
-
-    id: str = Field(description="Its `webhook-id`.", examples=[f"msg_{_HOOK}"])
-    event: Event = Field(description="What it tells.", examples=["advice.changed"])
-    made_at: datetime = Field(description="When that happened.", examples=[_AT])
-    attempts: int = Field(description="How often it was sent.", examples=[3])
-    tried_at: datetime | None = Field(description="When last.", examples=[_AT])
-    status: int | None = Field(description="What the receiver answered last.", examples=[503])
-    error: str = Field(description="Why it was not taken.", examples=["the receiver answered 503"])
-    next_at: datetime | None = Field(description="When it is sent again.", examples=[_AT])
-    given_up_at: datetime | None = Field(description="When it was given up.", examples=[None])
-
-
-class WebhookPage(Page):
-    """A webhook, with what waits for it and the newest failures."""
-
-    id: str = Field(description="Webhook id.", examples=[_HOOK])
-    pile: str = Field(description="Pile id.", examples=[_PILE])
-    url: str = Field(description="Where it is sent.", examples=[_URL])
-    events: list[Event] = Field(description="What is sent.", examples=[["fire.risk"]])
-    made_at: datetime = Field(description="When it was entered.", examples=[_AT])
-    disabled_at: datetime | None = Field(description="Since when nothing is sent.", examples=[None])
-    disabled_why: str | None = Field(description="Why.", examples=[None])
-    waiting: int = Field(description="Messages to be sent.", examples=[0])
-    taken: int = Field(description="Messages taken in the last 7 days.", examples=[12])
-    failed: int = Field(description="Messages given up in the last 60 days.", examples=[0])
-    failures: list[WebhookFailure] = Field(description="The newest 20 messages with trouble.", examples=[[]])
-
-
+@closed
 class NewWebhookPage(WebhookPage):
     """A new webhook with its secret, which is shown this once."""
 
-    secret: str = Field(
-        description="For checking signatures (Standard Webhooks, v1).",
-        examples=["whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw"],
-    )
+    secret: Annotated[
+        str,
+        Field(
+            description="For checking signatures (Standard Webhooks, v1).",
+            examples=["whsec_MfKQ9r8GKYqrTwjUPD8ILPZIo2LaLaSw"],
+        ),
+    ]
 
 
-class WebhooksPage(Page):
+@closed
+class WebhooksPage(TypedDict):
     """The webhooks of a pile."""
 
-    pile: str = Field(description="Pile id.", examples=[_PILE])
-    webhooks: list[WebhookPage] = Field(description="Oldest first.", examples=[[]])
+    pile: Annotated[str, Field(description="Pile id.", examples=[_PILE])]
+    webhooks: Annotated[list[WebhookPage], Field(description="Oldest first.", examples=[[]])]
 
 
-class RetriedPage(Page):
+@closed
+class RetriedPage(TypedDict):
     """What is sent again."""
 
-    webhook: str = Field(description="Webhook id.", examples=[_HOOK])
-    again: int = Field(description="How many messages.", examples=[2])
+    webhook: Annotated[str, Field(description="Webhook id.", examples=[_HOOK])]
+    again: Annotated[int, Field(description="How many messages.", examples=[2])]
+
+
+class WebhookData(PileNow):
+    """The pile as it is, and the words of it that were told before."""
+
+    before: JsonObject | None
+
+
+class WebhookBody(TypedDict):
+    """A message: what it tells, when that happened, and the pile."""
+
+    type: Event
+    timestamp: Moment
+    data: WebhookData

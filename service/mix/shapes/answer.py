@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Literal
 
 from pydantic import Field
 
-from service.answer.shapes.heat import Quantity
 from service.answer.shapes.part import AnswerPart, Assumed, ReadAsShown
 from service.mix.shapes.sources import SOURCE, NoteTold, SourceTold
+from service.problems.json_text import JsonObject
+from service.render.shape import Quantity
 
 _KG = {"value": 2220, "low": 2220, "high": 2220, "unit": "kg"}
 _M3 = {"value": 7.04, "low": 6.05, "high": 8.43, "unit": "m3"}
@@ -38,9 +39,9 @@ _NUMBERS = dict.fromkeys(
     ),
     _COMPARED,
 )
-_TEXT: dict[str, Any] = {"text": "There is enough carbon that can rot to hold the nitrogen.", "source": SOURCE}
+_TEXT: JsonObject = {"text": "There is enough carbon that can rot to hold the nitrogen.", "source": SOURCE}
 _CAUTION = {"materials": ["wood_chips"], "text": "Stand upwind and wear a mask.", "source": SOURCE}
-_JUDGED: dict[str, Any] = {
+_JUDGED: JsonObject = {
     "parts": [_PORTION],
     "mass": _KG,
     "volume": _M3,
@@ -67,7 +68,7 @@ _IN_THE_WAY = {
     "alone": True,
     "text": "Moisture is to be at most 60 %. That stands in the way; 66.2 % would do.",
 }
-_PROPOSAL: dict[str, Any] = {
+_PROPOSAL: JsonObject = {
     "possible": True,
     "text": "Take 88 barrows (2,220 kg) of wood chips.",
     "distance": 0,

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final, Literal
 
+from service.facts.drawing import Way
 from service.picture.drawplan.ahead import NIGHT_HOURS
 from service.picture.drawplan.candidates import Candidate
 from service.units.estimate import Estimate
@@ -34,7 +35,7 @@ class Plan:
     advised; `set_minutes` and `set_hours` are then the timer's.
     """
 
-    way: str
+    way: Way
     chosen: Candidate
     limit_c: float | None
     running: float

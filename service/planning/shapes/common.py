@@ -8,6 +8,7 @@ from datetime import date, datetime
 from typing import Annotated, Any, Final, Literal
 
 from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler
+from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
 from service.status.moments import DAY, INSTANT
@@ -44,7 +45,7 @@ class _Month:
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         return core_schema.no_info_plain_validator_function(_read_month)
 
-    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
         return {"anyOf": [{"type": "integer", "minimum": 1, "maximum": 12}, {"type": "string", "maxLength": 20}]}
 
 
@@ -68,7 +69,7 @@ class WithRange:
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         return core_schema.no_info_plain_validator_function(self._read)
 
-    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
         ends = {name: {"type": ["number", "null"]} for name in ("low", "high")}
         numbers = {"value": {"type": "number"}, **ends}
         ranged = {
@@ -113,7 +114,7 @@ class Electric(Measure):
             raise refused('write the unit of electric power, such as "25 W"', read=str(raw)[:40])
         return Measure.read(self, raw)
 
-    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
         described = Measure.__get_pydantic_json_schema__(self, schema, handler)
         return {**described, "type": "string", "x-bare-number-in": {"metric": "refused", "us": "refused"}}
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Literal
 
 from pydantic import Field
 
-from service.answer.shapes.heat import Quantity
 from service.answer.shapes.part import AnswerPart, Assumed
 from service.mix.shapes.answer import Plain
 from service.mix.shapes.sources import NoteTold, SourceTold
@@ -25,11 +24,13 @@ from service.planning.shapes.parts import (
     share,
     temperature,
 )
+from service.problems.json_text import JsonObject
+from service.render.shape import Quantity
 
 _PER_K = ranged(534, 372, 713, "W/K")
 _FIGURE = {"what": "u_value", "amount": ranged(4, 3.4, 4.5, "W/(m2.K)"), "source": SOURCE}
 _LOSS = {"by_night": _PER_K, "by_day": _PER_K, "glazing": _PER_K, "leaks": _PER_K, "foot": None, "figures": [_FIGURE]}
-_COLDEST: dict[str, Any] = {
+_COLDEST: JsonObject = {
     "outdoor": CELSIUS,
     "inside": ranged(6, 6, 6, "degC"),
     "needed": POWER,
@@ -42,7 +43,7 @@ _COLDEST: dict[str, Any] = {
     "pile_alone_holds": CELSIUS,
 }
 _COUNT = ranged(120, 110, 131, "1")
-_SEASON: dict[str, Any] = {
+_SEASON: JsonObject = {
     "start": "2025-11-15",
     "until": "2026-03-31",
     "nights": 137,
@@ -80,7 +81,7 @@ _SAVING = {
     "text": "A curtain closed every night saves 20 to 50 % of what the glazing loses then.",
     "source": SOURCE,
 }
-_CARRIED: dict[str, Any] = {
+_CARRIED: JsonObject = {
     "inlet": CELSIUS,
     "outlet": CELSIUS,
     "outlet_for_draw": CELSIUS,

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from pydantic import Field
 
-from service.answer.shapes.heat import Quantity
 from service.answer.shapes.part import AnswerPart
 from service.mix.shapes.answer import Plain
 from service.planning.shapes.parts import POWER, power, ranged
+from service.problems.json_text import JsonObject
+from service.render.shape import Quantity
 
 _LENGTH = ranged(20, 13, 33, "m")
 _METRES = {"value": 0.5, "unit": "m"}
-LOOP: dict[str, Any] = {
+LOOP: JsonObject = {
     "tube": "plastic",
     "length": _LENGTH,
     "spacing": _METRES,
@@ -27,7 +26,7 @@ LOOP: dict[str, Any] = {
     "crowded": False,
     "text": "Lay it in flat coils, 0.5 m from turn to turn.",
 }
-DUCT: dict[str, Any] = {
+DUCT: JsonObject = {
     "length": _LENGTH,
     "rings": 2,
     "layers": 1,

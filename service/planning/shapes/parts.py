@@ -6,13 +6,16 @@ from typing import Any, Final
 
 from pydantic import Field
 
+from service.problems.json_text import JsonObject
+from service.render.shape import Quantity
+
 SOURCE: Final = {
     "kind": "standard",
     "cite": "ANSI/ASAE EP406.4, Heating, Ventilating and Cooling Greenhouses",
     "how_known": "from memory",
     "where": "",
 }
-NOTE: Final[dict[str, Any]] = {"text": "Need is glazing and leaks times the warmth over outside.", "source": SOURCE}
+NOTE: Final[JsonObject] = {"text": "Need is glazing and leaks times the warmth over outside.", "source": SOURCE}
 ASSUMED: Final = {
     "field": "/house/glazing_area",
     "value": 126,
@@ -23,7 +26,7 @@ ASSUMED: Final = {
 }
 
 
-def ranged(value: float, low: float, high: float, unit: str) -> dict[str, Any]:
+def ranged(value: float, low: float, high: float, unit: str) -> Quantity:
     """An example of a value with its range."""
     return {"value": value, "low": low, "high": high, "unit": unit}
 

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Literal
 
 from pydantic import Field
 
 from service.answer.shapes.draw_plan import DrawPlanMonth
-from service.answer.shapes.heat import Quantity
 from service.answer.shapes.part import AnswerPart, Assumed, ReadAsShown
 from service.mix.shapes.answer import Plain
 from service.mix.shapes.sources import NoteTold
 from service.planning.shapes.greenhouse_answer import HouseMonth
 from service.planning.shapes.parts import ASSUMED, ENERGY, NOTE, PERCENT, POWER, energy, ranged, share
+from service.problems.json_text import JsonObject
+from service.render.shape import Quantity
 
 _HEATING = {"first": "2025-10-01", "last": "2026-04-30", "days": 212}
 _NIGHTS = ranged(180, 150, 212, "1")
-_OPTION: dict[str, Any] = {
+_OPTION: JsonObject = {
     "way": "in_a_row",
     "heaps": 2,
     "heat": ENERGY,
@@ -31,7 +32,7 @@ _OPTION: dict[str, Any] = {
 _STEP = {"start": "2025-12-01", "days": 31, "draw": {"value": 148, "unit": "W"}}
 _DAYS = ranged(14, 5, 28, "days")
 _DRAW_MONTH = {"month": "2025-10", "start_at": 45, "stop_at": 33, "hours": "night"}
-_HEAP: dict[str, Any] = {
+_HEAP: JsonObject = {
     "draw_unit": "degC",
     "draw_months": [_DRAW_MONTH],
     "count": 1,
@@ -54,7 +55,7 @@ _DATE = {
     "text": "It should be hot after about 12 days.",
 }
 _CORE = {"low": [45, 43], "median": [62, 60], "high": [70, 69]}
-_CHART: dict[str, Any] = {
+_CHART: JsonObject = {
     "at": ["2025-12-01", "2025-12-04"],
     "power_unit": "W",
     "need": [3100, 3100],

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Literal
 
 from pydantic import AliasChoices, Field
 
-from service.answer.shapes.heat import Quantity
 from service.answer.shapes.part import AnswerPart, Assumed, ReadAsShown
 from service.mix.shapes.answer import Plain
 from service.mix.shapes.sources import NoteTold
@@ -14,12 +13,14 @@ from service.planning.shapes.layout_answer import DUCT, LOOP, HeapLayout
 from service.planning.shapes.parts import ASSUMED, NOTE, ranged
 from service.planning.shapes.sheet import Choice, Paper
 from service.planning.shapes.sizing_answer import ASKED, GIVES, HEAP, AskedHeap, HeapGives, HeapPlanned
+from service.problems.json_text import JsonObject
+from service.render.shape import Quantity
 
 _METRES = {"value": 0.25, "unit": "m"}
 _KG = {"value": 1420, "unit": "kg"}
 _M3 = {"value": 4.48, "unit": "m3"}
 _CORE = ranged(22, 13, 68, "degC")
-_BRING: dict[str, Any] = {
+_BRING: JsonObject = {
     "item": "wood_chips",
     "name": "wood chips",
     "use": "to lay",
@@ -32,7 +33,7 @@ _BRING: dict[str, Any] = {
     "to_buy": None,
 }
 _PART = {"material": "wood_chips", "name": "wood chips", "mass": _KG}
-_LAYER: dict[str, Any] = {
+_LAYER: JsonObject = {
     "number": 1,
     "kind": "bed",
     "name": "bed of wood chips",
@@ -45,7 +46,7 @@ _LAYER: dict[str, Any] = {
     "water": {"value": 7.8, "unit": "L"},
     "parts": [_PART],
 }
-_PROBE: dict[str, Any] = {
+_PROBE: JsonObject = {
     "letter": "A",
     "what": "core, the reading that counts",
     "depth": _METRES,
@@ -53,7 +54,7 @@ _PROBE: dict[str, Any] = {
     "above_ground": _METRES,
     "enters_at": _METRES,
 }
-_DRAWING: dict[str, Any] = {
+_DRAWING: JsonObject = {
     "scale": "section 1:50, plans 1:100",
     "section_scale": 50,
     "plan_scale": 100,
@@ -64,7 +65,7 @@ _DRAWING: dict[str, Any] = {
     "title": "Build sheet: a heap of 29.9 m³: drawing to scale",
     "description": "The section shows a rounded heap 5 m across.",
 }
-_CHECK: dict[str, Any] = {
+_CHECK: JsonObject = {
     "day": 7,
     "core": _CORE,
     "hot_by_then": 20,

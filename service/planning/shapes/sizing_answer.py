@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Any, Literal
+from typing import Literal
 
 from pydantic import Field
 
-from service.answer.shapes.heat import Quantity
 from service.answer.shapes.part import AnswerPart, Assumed, ReadAsShown
 from service.mix.shapes.answer import Plain, Portion
 from service.mix.shapes.sources import NoteTold, SourceTold
 from service.planning.shapes.layout_answer import DUCT, LOOP, HeapLayout
 from service.planning.shapes.parts import ASSUMED, ENERGY, NOTE, POWER, SOURCE, energy, power, ranged
+from service.problems.json_text import JsonObject
+from service.render.shape import Quantity
 
 _M3 = ranged(30.8, 14.9, 69.8, "m3")
 _KG = ranged(13700, 6620, 31000, "kg")
@@ -40,7 +41,7 @@ HEAP = {
     "hot_after": ranged(14, 5, 34, "days"),
     "chance_hot_at_first_draw": 78,
 }
-GIVES: dict[str, Any] = {
+GIVES: JsonObject = {
     "season_draw": POWER,
     "season_heat": ENERGY,
     "chance_of_asked": 50,
@@ -51,7 +52,7 @@ GIVES: dict[str, Any] = {
     "stored": ENERGY,
     "chemical": ENERGY,
 }
-_RATING: dict[str, Any] = {
+_RATING: JsonObject = {
     "whose": "rule of thumb",
     "power": ranged(28600, 25900, 36800, "W"),
     "days": 90,
@@ -74,7 +75,7 @@ _PORTION = {
     "text": "289 barrows (7,260 kg)",
 }
 _FEED = {"material": "urea", "name": "urea fertiliser", "amount": ranged(4.3, 0, 30, "kg"), "split": 2}
-_LIST: dict[str, Any] = {
+_LIST: JsonObject = {
     "materials": [_PORTION],
     "barrows": 385,
     "barrow": {"value": 80, "unit": "L"},

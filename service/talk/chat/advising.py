@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from datetime import datetime
 from typing import Any, Final
 
@@ -12,6 +12,8 @@ from rules.language.model import Gravity
 from rules.language.vocabulary import Kind, word_of
 from service.answer.advice import advise
 from service.answer.plain_text import action_by_itself, as_text
+from service.answer.shapes.action import ActionShown
+from service.answer.shapes.advice import Advice
 from service.answer.words import amount_in_words, life_cautions, when
 from service.questions.question import next_question
 from service.status.partial import lacking
@@ -108,7 +110,7 @@ def _tell_advice(draft: Draft, now: datetime, reply: TurnReply) -> None:
         reply.lines.append(_ENOUGH if reply.question is None else _ENOUGH_YET)
 
 
-def _of_what_is_seen(actions: list[dict[str, Any]], understood: list[dict[str, Any]]) -> Iterator[str]:
+def _of_what_is_seen(actions: list[ActionShown], understood: list[dict[str, Any]]) -> Iterator[str]:
     """What smells and signs of this message tell, and how to deal with visitors; what concerns life stands apart."""
     if not any(entry["field"] in ("/signs/-", "/smell") for entry in understood):
         return
@@ -125,7 +127,7 @@ def question_next(draft: Draft, now: datetime) -> dict[str, Any] | None:
     return {name: asked[name] for name in _QUESTION_FIELDS} if asked["question"] else None
 
 
-def advice(draft: Draft, now: datetime) -> dict[str, Any]:
+def advice(draft: Draft, now: datetime) -> Advice:
     """The answer for the heap as told so far; raises Problem where age or core are lacking."""
     draft.advised_at = now.isoformat()
     return advise(read_status(draft.as_of(now)))
@@ -142,7 +144,7 @@ def _shortened(text: str) -> str:
     return " ".join(kept)
 
 
-def _action_line(action: Mapping[str, Any], *, reasoned: bool) -> str:
+def _action_line(action: ActionShown, *, reasoned: bool) -> str:
     """One action with its dose, and the first reason where it is the first, on a line."""
     amount = amount_in_words(action) if reasoned else amount_in_words(action).partition(" (")[0]
     dose = f", {amount}" if amount else ""
@@ -167,7 +169,7 @@ def explain(draft: Draft, command: Command, now: datetime, reply: TurnReply) -> 
     reply.lines += _explained(answer["actions"], command.number or 1)
 
 
-def _explained(actions: list[dict[str, Any]], number: int) -> Iterator[str]:
+def _explained(actions: list[ActionShown], number: int) -> Iterator[str]:
     if not 1 <= number <= len(actions):
         listed = "; ".join(f"{item['rank']}. {item['title']}" for item in actions)
         yield f"There is no action {number}. These are there: {listed}."

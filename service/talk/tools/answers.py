@@ -18,6 +18,8 @@ from service.render.numbers import quantity_in_words
 from service.status.names import did_you_mean, material_meant
 from service.status.reading import read_model, read_status
 from service.why.knowledge import material_page, rule_page
+from service.why.material_pages import MaterialPage
+from service.why.rule_pages import RulePage
 
 Arguments = Mapping[str, Any]
 _NUMBER_NAMES: Final = {
@@ -117,7 +119,7 @@ def mix(arguments: Arguments) -> ToolAnswer:
     )
 
 
-def _shown(quantity: dict[str, Any] | None) -> str:
+def _shown(quantity: Any) -> str:
     return quantity_in_words(quantity).replace("  ", " ")
 
 
@@ -128,7 +130,7 @@ def _named(material: str) -> str:
 def page(arguments: Arguments) -> ToolAnswer:
     """One rule or material whole, or the ids of all."""
     kind, id_ = str(arguments.get("kind")), arguments.get("id")
-    known: dict[str, Callable[[str], dict[str, Any]]] = {"rule": rule_page, "material": material_page}
+    known: dict[str, Callable[[str], RulePage | MaterialPage]] = {"rule": rule_page, "material": material_page}
     if kind not in known:
         detail = 'kind is "rule" or "material".'
         raise Problem("invalid-request", detail, [{"pointer": "/kind", "detail": detail}])

@@ -12,6 +12,7 @@ from rules.actions.records import ACTIONS
 from service.problems.json_text import check_data
 from service.problems.problem import Problem
 from service.questions.question import next_question
+from service.questions.shape import NextQuestion
 from service.status.partial import check_partial
 from service.talk.chat.alarm import alarms
 from service.talk.chat.commands import command_in
@@ -49,7 +50,7 @@ class Ask:
         check_partial(status)
         return cls(Draft.of(status, skipped=skipped[:40]))
 
-    def question(self) -> dict[str, Any]:
+    def question(self) -> NextQuestion:
         """The question that would help most now, or that enough is known."""
         asked = next_question(self.draft.as_of(_now()), self.draft.skipped)
         self.draft.asked = asked["field"]
