@@ -18,6 +18,7 @@ from rules.language import facts
 from rules.language.vocabulary import SIGNS, SYMPTOMS
 from rules.tables.fields import FIELDS as RECORDS
 from rules.tables.lifetimes import FOREVER
+from rules.tables.questions import OF_PARTS, QUESTIONS
 from service.facts.work import WORK_FACTS
 from service.logbook.formats.columns import COLUMNS
 from service.page.form import FIELDS as FORM_FIELDS
@@ -137,6 +138,15 @@ def test_records_and_models_speak_of_the_same_words_and_units() -> None:
             told = example if isinstance(example, list) else [example]
             assert record.kind != "word" or set(told) <= set(record.words), at
             assert record.kind != "number" or measure_of(record.number).read(example) is not None, at
+
+
+def test_each_question_has_a_place_of_its_own() -> None:
+    """Else one would take the place of another."""
+    asked = [record.question.place for record in RECORDS.values() if record.question]
+    assert len({*asked, *OF_PARTS}) == len(asked) + len(OF_PARTS) == len(QUESTIONS), "give `question` another `place`"
+    for record in RECORDS.values():
+        if record.question:
+            assert sum(share for share, _ in record.question.answers) == pytest.approx(1.0), record.at
 
 
 def test_what_the_chat_says_back_it_hears() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any, Final
 
-from service.logbook.shapes.difference import Difference, ValueThenAndNow
+from service.logbook.shapes.difference import AnswerDifference, ValueThenAndNow
 from service.problems.json_text import JsonObject
 from service.problems.problem import pointer
 
@@ -13,7 +13,7 @@ MOST_SHOWN: Final = 200
 _MISSING: Final = object()
 
 
-def difference(then: JsonObject, now: JsonObject) -> Difference:
+def difference(then: JsonObject, now: JsonObject) -> AnswerDifference:
     """The first actions, the order of actions, and every value that differs (the first `MOST_SHOWN`)."""
     changed = list(_changes(then, now, ()))
     return {

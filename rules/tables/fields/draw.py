@@ -5,9 +5,13 @@ from __future__ import annotations
 from typing import Final, get_args
 
 from rules.language import status_words as words
-from rules.tables.fields.record import Asked, Bounds, FieldRecord
+from rules.tables.fields.record import Asked, Bounds, FieldQuestion, FieldRecord
 from rules.tables.lifetimes import BUILT, FLOWING
 
+HOURS: Final = ((0.3, 8.0), (0.2, 12.0), (0.5, 24.0))
+MINUTES: Final = ((0.5, 15.0), (0.2, 30.0), (0.3, 60.0))
+"""Shares of the answers, and what they set: hours in the day, minutes in the hour."""
+RUNNING: Final = "How much heat is drawn hangs on it, and so whether the heap can keep it up."
 DRAW: Final = (
     FieldRecord(
         at="/equipment",
@@ -37,6 +41,7 @@ DRAW: Final = (
         column="air_minutes_per_hour",
         form=Asked("draw", "It runs", row="draw.air", hint="0 if it is off.", units="minutes"),
         said="fan runs {value}",
+        question=FieldQuestion(17, "In those hours, how many minutes of each does the fan run?", RUNNING, MINUTES),
     ),
     FieldRecord(
         at="/draw/air/flow",
@@ -81,6 +86,9 @@ DRAW: Final = (
         form=Asked("draw", "On how many hours of the day?", row="draw.air", units="hours"),
         said="fan runs {value}",
         varied=False,
+        question=FieldQuestion(
+            16, "For how many hours of the day may the fan run: all day, or a part of it?", RUNNING, HOURS
+        ),
     ),
     FieldRecord(
         at="/draw/air/path",
@@ -143,6 +151,7 @@ DRAW: Final = (
         column="water_minutes_per_hour",
         form=Asked("draw", "It runs", row="draw.water", hint="0 if it is off.", units="minutes"),
         said="pump runs {value}",
+        question=FieldQuestion(15, "In those hours, how many minutes of each does the pump run?", RUNNING, MINUTES),
     ),
     FieldRecord(
         at="/draw/water/flow",
@@ -176,6 +185,12 @@ DRAW: Final = (
         column="water_outlet",
         form=Asked("draw", "Water coming out", row="draw.water", units="heat"),
         said="water comes out at {value}",
+        question=FieldQuestion(
+            12,
+            "How warm does the water come out once the pump has run for some minutes?",
+            "It tells how much heat the loop takes, and so whether the heap can keep it up.",
+            ((0.25, 14.0), (0.30, 21.0), (0.30, 30.0), (0.15, 40.0)),
+        ),
     ),
     FieldRecord(
         at="/draw/water/hours_per_day",
@@ -187,6 +202,9 @@ DRAW: Final = (
         form=Asked("draw", "On how many hours of the day?", row="draw.water", units="hours"),
         said="pump runs {value}",
         varied=False,
+        question=FieldQuestion(
+            14, "For how many hours of the day may the pump run: all day, or a part of it?", RUNNING, HOURS
+        ),
     ),
     FieldRecord(
         at="/draw/water/tube",

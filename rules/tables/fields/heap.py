@@ -6,7 +6,7 @@ from typing import Final, get_args
 
 from rules.language import status_words as words
 from rules.language.vocabulary import SIGNS, SMELLS, SYMPTOMS
-from rules.tables.fields.record import IN_A_ROW, Asked, Bounds, FieldRecord
+from rules.tables.fields.record import IN_A_ROW, Asked, Bounds, FieldQuestion, FieldRecord
 from rules.tables.lifetimes import SETTING, Lifetime
 
 HEAP: Final = (
@@ -75,6 +75,14 @@ HEAP: Final = (
             pictured=("dusty", "dry", "damp", "wet", "soggy"),
         ),
         step=IN_A_ROW,
+        question=FieldQuestion(
+            1,
+            "Dig in to arm's depth and squeeze a handful: dusty, dry, damp like a wrung-out rag, dripping, or "
+            "streaming?",
+            "Water is the first thing to get right, and dry and wet heaps want opposite care.",
+            ((0.12, "dusty"), (0.26, "dry"), (0.38, "damp"), (0.16, "wet"), (0.08, "soggy")),
+            also={"/moisture_feel_at": "arm_deep"},
+        ),
     ),
     FieldRecord(
         at="/moisture_feel_at",
@@ -107,6 +115,20 @@ HEAP: Final = (
         ),
         said="smell: {value}",
         step=1.0,
+        question=FieldQuestion(
+            3,
+            "Smell a handful from inside: earthy, nothing, ammonia, rotten egg, sour, musty or burnt?",
+            "Ammonia tells of too much nitrogen; sour or rotten egg tells of too little air.",
+            (
+                (0.40, "earthy"),
+                (0.28, "none"),
+                (0.08, "ammonia"),
+                (0.06, "rotten_egg"),
+                (0.10, "sour"),
+                (0.07, "musty"),
+                (0.01, "burnt"),
+            ),
+        ),
     ),
     FieldRecord(
         at="/signs",
@@ -120,6 +142,20 @@ HEAP: Final = (
             "eyes", "What do you see?", choices={"none": "I looked and saw none of these"}, called="label.sign.{value}"
         ),
         said="seen: {value}",
+        question=FieldQuestion(
+            9,
+            "Do you see steam, smoke, leaking brown water, cracks, dry pockets, a wet skin over a dry core, or "
+            "snow on it?",
+            "What can be seen often settles what a thermometer cannot.",
+            (
+                (0.60, []),
+                (0.10, ["wet_skin_dry_core"]),
+                (0.10, ["dry_pockets"]),
+                (0.08, ["leachate"]),
+                (0.08, ["cracks"]),
+                (0.04, ["snow_covered"]),
+            ),
+        ),
     ),
     FieldRecord(
         at="/people",
@@ -192,6 +228,12 @@ HEAP: Final = (
         ),
         said="cover: {value}",
         step=1.0,
+        question=FieldQuestion(
+            7,
+            "What lies over the heap: nothing, clear film, a tarp, a cover that breathes, or straw?",
+            "A bare heap loses heat to wind; a tight cover can shut out air.",
+            ((0.40, "none"), (0.30, "clear_film"), (0.15, "tarp"), (0.15, "straw")),
+        ),
     ),
     FieldRecord(
         at="/pile/wind",
@@ -215,6 +257,12 @@ HEAP: Final = (
         number=Bounds("length", 0.02, 10.0),
         form=Asked("heap", "How long is the probe?", units="short side"),
         said="probe {value}",
+        question=FieldQuestion(
+            10,
+            "How long is the probe?",
+            "A probe that stops short of the middle reads the shell, not the core.",
+            ((0.4, 0.3), (0.6, 1.2)),
+        ),
     ),
     FieldRecord(
         at="/probe/checked",

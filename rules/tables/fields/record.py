@@ -49,6 +49,22 @@ class Asked:
     pictured: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class FieldQuestion:
+    """How a person is asked for a field when it would help to know it, and why it would.
+
+    `place` is its own among all questions, most useful first. `answers` are what people answer: the
+    share of each among all, and the value, in SI and contract words (our own, common practice, no source). `also` is
+    what every answer says beside that, by pointer.
+    """
+
+    place: int
+    text: str
+    why: str
+    answers: tuple[tuple[float, object], ...]
+    also: Mapping[str, object] = field(default_factory=dict)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FieldRecord:
     """A field, by its JSON pointer: what the interface says of it, with examples, and all that is derived from that.
@@ -56,7 +72,7 @@ class FieldRecord:
     `lasts` is how long it stays true; where it is None what its part says counts. `column` is its name in tables and
     messages of machines, and `said` how the chat says back what it heard, both empty where there is none. `varied`
     numbers are tried otherwise where it is asked what would change an answer; `step` is how much another word counts
-    there, 0 where it is not tried (our own).
+    there, 0 where it is not tried (our own). `question` asks for it where it would help most to know it.
     """
 
     at: str
@@ -68,6 +84,7 @@ class FieldRecord:
     lasts: Lifetime | None = None
     column: str = ""
     form: Asked | None = None
+    question: FieldQuestion | None = None
     said: str = ""
     varied: bool = True
     step: float | Literal["in a row"] = 0.0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final, get_args
 
 from rules.language import status_words as words
-from rules.tables.fields.record import IN_A_ROW, Asked, Bounds, FieldRecord
+from rules.tables.fields.record import IN_A_ROW, Asked, Bounds, FieldQuestion, FieldRecord
 from rules.tables.lifetimes import AIR, ONE_NIGHT, Lifetime
 
 WEATHER: Final = (
@@ -19,6 +19,12 @@ WEATHER: Final = (
         column="outdoor",
         form=Asked("weather", "Air outside now", units="air"),
         said="outdoors {value}",
+        question=FieldQuestion(
+            8,
+            "How cold is the air outside?",
+            "Losses follow the cold, and frost changes how work is done.",
+            ((0.3, -8.0), (0.4, 1.0), (0.3, 8.0)),
+        ),
     ),
     FieldRecord(
         at="/weather/low",
@@ -30,6 +36,12 @@ WEATHER: Final = (
         column="low",
         form=Asked("weather", "Coldest tonight", units="air"),
         said="tonight's low {value}",
+        question=FieldQuestion(
+            11,
+            "How cold will tonight be?",
+            "The house's need tonight decides what the stove must do.",
+            ((0.3, -12.0), (0.4, -3.0), (0.3, 5.0)),
+        ),
     ),
     FieldRecord(
         at="/temperatures/outer",
@@ -41,6 +53,12 @@ WEATHER: Final = (
         column="outer",
         form=Asked("weather", "Probe a hand or two deep", hint="15 to 30 cm, 6 to 12 in.", units="air"),
         said="outer layer {value}",
+        question=FieldQuestion(
+            13,
+            "What does the probe read a hand's length under the skin?",
+            "A warm shell loses more heat than a cold one, and says how far the warmth reaches.",
+            ((0.3, 12.0), (0.4, 25.0), (0.3, 40.0)),
+        ),
     ),
     FieldRecord(
         at="/weather/sun",

@@ -36,7 +36,7 @@ class OrderThenAndNow(TypedDict):
 
 
 @closed
-class Difference(TypedDict):
+class AnswerDifference(TypedDict):
     """What differs between two answers."""
 
     first_action: Annotated[

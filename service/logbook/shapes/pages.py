@@ -8,7 +8,7 @@ from pydantic import Field
 from typing_extensions import TypedDict
 
 from service.answer.shapes.advice import Advice
-from service.logbook.shapes.difference import Difference
+from service.logbook.shapes.difference import AnswerDifference
 from service.logbook.shapes.known import KnownValue
 from service.logbook.shapes.words import Effects, Outcome, Verdict
 from service.problems.json_text import JsonObject
@@ -167,7 +167,7 @@ class ReplayPage(TypedDict):
     ]
     same_bytes: Annotated[bool, Field(description="Whether both answers are the same, byte for byte.", examples=[True])]
     difference: Annotated[
-        Difference,
+        AnswerDifference,
         Field(
             description="First action, order of actions, and every value that differs by JSON pointer (at most 200).",
             examples=[_DIFFERENCE],
