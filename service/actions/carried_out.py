@@ -155,6 +155,8 @@ CHANGES: Final[Mapping[str, Change]] = MappingProxyType(
 )
 """How the model carries out each action it knows."""
 
+FRESH_SPREAD: Final = {"moisture": 1.08, "fast": 1.5, "slow": 1.2, "cn": 1.3, "core": 1.3}
+"""Factors up and down (80 %) on what a good mix is and how warm it comes (our own). [1]"""
 REBUILDS: Final = frozenset({"build_new_pile"})
 
 
@@ -163,11 +165,11 @@ def fresh_heap(estimate: PileEstimate) -> tuple[Piles, PileState]:
     fresh = replace(
         estimate,
         age_days=0.0,
-        moisture=_around(FRESH_MIX["moisture"], 1.08),
-        fast_share=_around(FRESH_MIX["fast"], 1.5),
-        slow_share=_around(FRESH_MIX["slow"], 1.2),
-        cn_degradable=_around(FRESH_MIX["cn"], 1.3),
-        core_c=_around(FRESH_C, 1.3),
+        moisture=_around(FRESH_MIX["moisture"], FRESH_SPREAD["moisture"]),
+        fast_share=_around(FRESH_MIX["fast"], FRESH_SPREAD["fast"]),
+        slow_share=_around(FRESH_MIX["slow"], FRESH_SPREAD["slow"]),
+        cn_degradable=_around(FRESH_MIX["cn"], FRESH_SPREAD["cn"]),
+        core_c=_around(FRESH_C, FRESH_SPREAD["core"]),
         outer_c=FRESH_C,
         history=(),
     )

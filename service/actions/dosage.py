@@ -17,6 +17,8 @@ CARBON_OF_DEGRADABLE = 0.47
 """Carbon in carbohydrate-rich dry matter that rots [fraction]; cellulose holds 0.444, lignin 0.63 (from formulas)."""
 SKIN_OVER_VOLUME_POWER = 3.95
 """Skin above ground over volume^(2/3) of a half-ellipsoid 0.9 radii high [1] (solid geometry)."""
+SKIN_LOW, SKIN_HIGH = 0.9, 1.15
+"""Ends (80 %) of the skin of a heap whose measures were told, over what they give (our own). [1]"""
 
 
 def dose_inputs(picture: Picture) -> DoseInputs:
@@ -86,7 +88,7 @@ def _skin(size: Size | None, volume_m3: Estimate) -> Estimate:
     """Skin above ground [m2], from the reported shape or that of a half-ellipsoid of the same volume."""
     area = _shape_skin(size) if size else None
     if area is not None:
-        return Estimate(area, area * 0.9, area * 1.15, "derived")
+        return Estimate(area, area * SKIN_LOW, area * SKIN_HIGH, "derived")
     return _times(
         [volume ** (2 / 3) for volume in (volume_m3.value, volume_m3.low, volume_m3.high)], SKIN_OVER_VOLUME_POWER
     )

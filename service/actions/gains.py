@@ -8,6 +8,7 @@ import numpy as np
 
 from service.actions.whatif import LEAST_HOT_DAYS, Ahead, gain_of, least_gain_j
 from service.heat.physics.arrays import Array
+from service.units.estimate import RANGE_SHARES
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +71,7 @@ def _thirds(values: Array, weights: Array) -> Array:
     middles = (np.cumsum(weight, axis=1) - 0.5 * weight) / weights.sum()
     rows, last = np.arange(len(values)), values.shape[1] - 1
     found = []
-    for share in (0.1, 0.5, 0.9):
+    for share in RANGE_SHARES:
         above = np.minimum((middles < share).sum(axis=1), last)
         below = np.maximum(above - 1, 0)
         low, high = middles[rows, below], middles[rows, above]

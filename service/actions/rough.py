@@ -18,7 +18,7 @@ from service.actions.gains import Effects
 from service.actions.whatif import gained, heat_counted, horizon_of, modelled, with_and_without
 from service.heat.physics.arrays import Array
 from service.heat.physics.daily_weather import DailyWeather, side_by_side
-from service.heat.physics.kernel import HOT_C, stride
+from service.heat.physics.kernel import HOT_DAY_C, stride
 from service.heat.physics.piles import Piles, PileState, joined
 from service.picture.record import Picture
 
@@ -99,7 +99,7 @@ def _run(
     piles = joined([block for block, _ in blocks])
     weather = side_by_side(weathers)
     run = stride(piles, joined([state for _, state in blocks]), weather, ends, halvings)
-    rows = (heat_counted(run, piles, limits, weather.air_c[0], left), run.hot_days(HOT_C), run.ledger["made"])
+    rows = (heat_counted(run, piles, limits, weather.air_c[0], left), run.hot_days(HOT_DAY_C), run.ledger["made"])
     splits = np.cumsum(sizes)[:-1]
     return zip(*(np.split(row, splits, axis=-1) for row in rows), strict=True)
 

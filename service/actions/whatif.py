@@ -14,7 +14,7 @@ from service.actions.order import LIKELY, NEXT_TO_NOTHING
 from service.heat.learning.members import Learned, learned
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import quantiles
-from service.heat.physics.kernel import HOT_C, Run, simulate
+from service.heat.physics.kernel import HOT_DAY_C, Run, simulate
 from service.heat.physics.piles import (
     Piles,
     PileState,
@@ -129,7 +129,7 @@ def look_ahead(
     heap: Learned | None = None,
     *,
     usable_j: float = 0.0,
-    keep_above_c: float = HOT_C,
+    keep_above_c: float = HOT_DAY_C,
     left_share: float = 1.0,
 ) -> Ahead:
     """Run the heap as it is and with each action that the model knows, on members that fit its log.
@@ -159,7 +159,7 @@ def look_ahead(
     piles = joined([p for p, _ in blocks])
     run = simulate(piles, joined([s for _, s in blocks]), weather, horizon, STEP_H)
     heat = heat_counted(run, piles, keep_above_c, weather.air_c[0], left_share).reshape(2, len(blocks), -1)
-    hot = run.hot_days(HOT_C).reshape(len(blocks), -1)
+    hot = run.hot_days(HOT_DAY_C).reshape(len(blocks), -1)
     made = float(np.median(run.ledger["made"][: known.weights.size]))
     effects = effects_of(names, heat, hot, made, horizon)
     core = run.core_c[:, : known.weights.size]

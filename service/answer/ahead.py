@@ -15,7 +15,7 @@ from service.answer.shapes.advice import Outlook
 from service.answer.shapes.heat import Effect
 from service.heat.physics.balance import quantiles
 from service.picture.record import Picture
-from service.units.estimate import Estimate
+from service.units.estimate import RANGE_SHARES, Estimate
 from service.units.quantities import System, to_units
 
 SHOWN_DAYS = (0, 1, 2, 3, 5, 7, 10, 14, 21, 30, 45, 60)
@@ -73,7 +73,7 @@ def days_until_cool(ahead: Ahead, limit_c: float) -> Estimate | None:
     """Days until the core first falls below the limit; None where half the members stay above it throughout."""
     below = ahead.told_c < limit_c
     first = np.where(below.any(axis=0), ahead.days[below.argmax(axis=0)], np.inf)
-    low, median, high = (float(np.sort(first)[int(share * (first.size - 1))]) for share in (0.1, 0.5, 0.9))
+    low, median, high = (float(np.sort(first)[int(share * (first.size - 1))]) for share in RANGE_SHARES)
     if not np.isfinite(median):
         return None
     return Estimate(median, low, min(high, float(ahead.days[-1])), "derived")

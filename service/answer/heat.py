@@ -22,6 +22,8 @@ from service.units.estimate import Estimate
 from service.units.quantities import System
 
 NOTHING_ASKED_W = 1.0
+WORTH_TELLING_APART = 1.5
+"""From this much over the season draw on the burst draw is told beside it (our own). [1]"""
 ABOUT_AS_MUCH = 0.9
 """A plan that draws at least this share of what is drawn now is not against it (our own)."""
 
@@ -109,7 +111,7 @@ def _energy_verdict(picture: Picture, system: System, *, planned: bool, rest: Re
     if (
         rest is None
         and accounts.burst_draw is not None
-        and accounts.burst_draw.value > 1.5 * max(season.value, NOTHING_ASKED_W)
+        and accounts.burst_draw.value > WORTH_TELLING_APART * max(season.value, NOTHING_ASKED_W)
     ):
         burst = in_words(accounts.burst_draw.value, "W", system)
         text += " " + said("energy.burst", power=burst)

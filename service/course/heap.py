@@ -13,7 +13,7 @@ from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.piles import Piles, PileState
 from service.heat.weather import weather_ahead
 from service.picture.record import Picture
-from service.units.estimate import Estimate
+from service.units.estimate import RANGE_SHARES, Estimate
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +67,7 @@ def when(times: Array, weights: Array, days: float) -> Estimate | None:
     A high end beyond `days` is told as `days`.
     """
     order = np.argsort(times)
-    place = np.searchsorted(np.cumsum(weights[order]), np.array([0.1, 0.5, 0.9]) * weights.sum() - 1e-9)
+    place = np.searchsorted(np.cumsum(weights[order]), np.array(RANGE_SHARES) * weights.sum() - 1e-9)
     low, median, high = times[order][np.minimum(place, times.size - 1)].tolist()
     if not np.isfinite(median):
         return None

@@ -12,8 +12,7 @@ from service.facts.drawing import DAY_HOURS, HOUR_MINUTES, USUAL_WHY
 from service.facts.record import Assumption
 from service.heat.physics.air_duct import capacity_flow
 from service.heat.physics.arrays import Array
-from service.heat.physics.fittings import DEFAULT_INLET_C
-from service.heat.physics.piles import Piles
+from service.heat.physics.piles import DEFAULT_INLET_C, Piles
 from service.picture.record import Picture
 from service.units.estimate import USUAL_FAN, USUAL_PUMP, Estimate
 

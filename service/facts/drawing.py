@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from typing import Final, Literal
 
 from service.facts.record import Derived
-from service.heat.physics.fittings import DEFAULT_INLET_C
+from service.heat.physics.piles import DEFAULT_INLET_C
 from service.heat.physics.water_loop import DEFAULT_LENGTH_M
 from service.status.days import days_since
 from service.status.models import DrawnAir, DrawnWater, Status

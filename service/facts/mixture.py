@@ -141,10 +141,14 @@ def _moisture_range(item: Ingredient) -> Figure:
     return replace(own, low=min(own.low, wide.low), high=max(own.high, wide.high))
 
 
+ASSUMED_WOOD = Estimate(85.0, 60.0, 100.0, "assumed")
+"""Chips in a heap of which nobody told what it is made of (our own). [%]"""
+
+
 def _assumed(derived: Derived) -> Mixture:
     total = sum(ASSUMED_MIX.values())
     parts = tuple((MATERIALS[name], share / total) for name, share in ASSUMED_MIX.items())
-    wood = Estimate(85.0, 60.0, 100.0, "assumed")
+    wood = ASSUMED_WOOD
     derived.assume("/pile/ingredients", wood, "percent", "assumed.ingredients")
     mixture = _mixture(parts, moisture=ASSUMED_MOISTURE, mass_kg=None, volume_m3=None, known=False)
     return mixture

@@ -20,7 +20,7 @@ Reading = tuple[float, float]
 
 COLDEST_C: Final = -40.0
 """No heap is colder; a broken or unplugged sensor reports such numbers (common practice, no source)."""
-HOT_C: Final = 65.0
+BELIEVED_FROM_C: Final = 65.0
 """From here on a reading is believed, whatever it looks like [degC] (our own, for safety)."""
 SPIKE_K, ALIKE_K, NEAR_DAYS = 8.0, 6.0, 2.0
 """A spike stands out so far from two readings that agree so well and are so near in time (our own)."""
@@ -112,7 +112,7 @@ def _spikes(readings: Sequence[Reading]) -> set[int]:
         near = before - at <= NEAR_DAYS and at - after <= NEAR_DAYS
         away = min(abs(b - a), abs(b - c))
         unmeasured = digital and abs(b - POWER_ON_C) <= MARK_K and away >= SURE_SPIKE_K
-        believed = b >= HOT_C and not unmeasured
+        believed = b >= BELIEVED_FROM_C and not unmeasured
         if near and abs(a - c) <= ALIKE_K and away >= least and not believed:
             found.add(place)
     return found
@@ -134,7 +134,7 @@ def _usual_step(readings: Sequence[Reading]) -> float:
 
 def _erratic(readings: Sequence[Reading]) -> bool:
     """Whether the readings go up and down as no heap can; none of them is hot."""
-    cool = all(core < HOT_C for _, core in readings)
+    cool = all(core < BELIEVED_FROM_C for _, core in readings)
     return cool and len(readings) >= ERRATIC_READINGS and _usual_step(readings) >= ERRATIC_K
 
 
@@ -162,7 +162,7 @@ def _stuck(readings: Sequence[Reading]) -> int:
     if not readings:
         return 0
     last = readings[-1][1]
-    if last >= HOT_C:
+    if last >= BELIEVED_FROM_C:
         return 0
     fine = _is_fine(readings)
     alike = _alike(readings, SAME_K)

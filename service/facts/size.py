@@ -19,7 +19,8 @@ READING_SPREAD = 1.12
 DOUBTFUL_SPREAD = 1.6
 """The same where size and density or ingredients disagree (our own)."""
 SETTLED_SHARE = 0.8
-"""Volume left of the loose ingredients after settling; a garden heap lost a fifth in its first week (a logged heap)."""
+"""Volume left of the loose ingredients after the first hot week, in which a logged garden heap lost a fifth (Public Lab
+research note 13197, 2016, read)."""
 DECAYED_SHARE = 0.92
 """Mass left of the ingredients after the first weeks, water included (our own)."""
 DENSITY_RANGE = (200.0, 650.0)

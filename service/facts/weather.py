@@ -8,6 +8,10 @@ from service.facts.record import Derived
 from service.status.models import Status
 from service.units.estimate import Estimate
 
+DAY_SPREAD_K, ONE_READING_SPREAD_K = 3.0, 5.0
+"""Ends (80 %) of the air of a day around the mean of what was told: of two readings, of one alone (our own). [K]"""
+WIND_SPREAD = 0.3
+"""The same of wind that was told, as a share of it: at the heap it differs (our own). [1]"""
 ASSUMED_OUTDOOR = Estimate(2.0, -8.0, 10.0, "assumed")
 """Mean winter air where none was given [degC]; wide on purpose (our own)."""
 WINTER_MONTHS = frozenset({11, 12, 1, 2, 3})
@@ -79,7 +83,7 @@ def outdoor_mean(status: Status, derived: Derived) -> Estimate:
         why = "assumed.outdoor"
         return derived.assume("/temperatures/outdoor", ASSUMED_OUTDOOR, "temperature", why)
     mean = sum(known) / len(known)
-    spread = 3.0 if len(known) > 1 else 5.0
+    spread = DAY_SPREAD_K if len(known) > 1 else ONE_READING_SPREAD_K
     return Estimate(mean, mean - spread, mean + spread, "derived")
 
 
@@ -87,7 +91,7 @@ def wind_at_heap(status: Status, derived: Derived) -> Estimate:
     """Wind at the heap [m/s]: the speed given, else the place's exposure, else assumed and listed."""
     if status.weather is not None and status.weather.wind_speed is not None:
         speed = status.weather.wind_speed
-        return Estimate(speed, speed * 0.7, speed * 1.3, "measured")
+        return Estimate(speed, speed * (1 - WIND_SPREAD), speed * (1 + WIND_SPREAD), "measured")
     if status.pile.wind is not None:
         return WIND_SPEEDS[status.pile.wind]
     return derived.assume("/pile/wind", WIND_SPEEDS["normal"], "speed", "assumed.wind")

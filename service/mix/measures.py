@@ -8,12 +8,10 @@ from typing import Final
 
 import numpy as np
 
+from service.facts.size import SETTLED_SHARE
 from service.heat.physics.decay import air_space_factor, moisture_factor, nitrogen_factor
 from service.mix.matter import Part, Totals, combined, total
 from service.units.estimate import Estimate
-
-SETTLED_SHARE: Final = 0.8
-"""Volume left after the first hot week (Public Lab research note 13197, 2016, read)."""
 
 SURROUNDINGS_C: Final = 20.0
 SLOW_IN_TIME: Final = 0.15

@@ -11,6 +11,7 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.kernel import simulate
 from service.picture.picture import seen_in
 from service.status.models import Status
+from service.units.estimate import RANGE_SHARES
 
 STEP_H = 24.0
 
@@ -22,6 +23,6 @@ def forecast_core(status: Status, days: Sequence[float]) -> tuple[Array, Array, 
     longest = float(np.ceil(wanted.max()))
     run = simulate(heap.piles, heap.state, heap.weather(longest), max(longest, 1.0), STEP_H)
     core = heap.told_core(run.days, run.core_c)
-    low, median, high = np.quantile(core, [0.1, 0.5, 0.9], axis=1)
+    low, median, high = np.quantile(core, RANGE_SHARES, axis=1)
     at = [np.interp(wanted, run.days, band) for band in (median, low, high)]
     return at[0], at[1], at[2]

@@ -24,6 +24,8 @@ from service.mix.shapes.things import RecipePart, Want
 from service.units.estimate import Estimate, PileEstimate
 
 DEFAULT_MIX: Final = (("wood_chips", 3.0), ("horse_manure", 1.0))
+DEFAULT_MANURE: Final = 25.0
+"""Manure in it. [%]"""
 MOST_CN: Final = 60.0
 """Degradable carbon to nitrogen beyond which a heap that does not stand yet is not taken to heat more slowly. Chips
 that nobody fed do get hot (61 degC from a frozen start: Sampson and McBeath, read); a heap that stands shows it.

@@ -23,6 +23,8 @@ from service.units.estimate import PileEstimate
 
 MEMBERS: Final = 64
 STEP_H: Final = 24.0
+NEAR_ENOUGH_K: Final = 0.25
+"""A limit is looked for to this (our own). [K]"""
 """Steps of a day err by about 1 K in the core, far less than the members differ."""
 SIZES: Final = (9, 5)
 FEWER_SIZES: Final = (5, 4)
@@ -146,7 +148,7 @@ def coolest_limit(
 
     if low >= high or not holds(low):
         return None
-    while high - low > 0.25:
+    while high - low > NEAR_ENOUGH_K:
         middle = 0.5 * (low + high)
         low, high = (middle, high) if holds(middle) else (low, middle)
     return low

@@ -18,6 +18,10 @@ from service.planning.ranges import three
 from service.planning.spirals import Turns, buried_radius, cut_to, joints_length, least, length_of
 from service.units.estimate import Estimate
 
+LEAST_WARMTH_K: Final = 5.0
+"""A loop is planned for no less between the heap and its water, or it would have no end (our own). [K]"""
+LEAST_ABOVE_GROUND_SHARE: Final = 0.3
+"""In a low heap its lowest turn lies no higher than this share of the height (our own). [1]"""
 RUNNING_SHARE: Final = 0.5
 """Share of the time fan or pump is planned to run: half leaves room for cold nights (our own)."""
 PLANNED_INLET_C: Final = 20.0
@@ -151,7 +155,7 @@ def volume_within(diameter_m: float | None, height_m: float) -> float:
 def loop_layout(shape: HeapShape, draw_w: float, limit_c: float, tube: Tube, inlet_c: float) -> LoopLayout:
     """The tube that takes the draw in half the time from a heap that has cooled to its limit."""
     running = draw_w / RUNNING_SHARE
-    warmth = max(limit_c - inlet_c, 5.0)
+    warmth = max(limit_c - inlet_c, LEAST_WARMTH_K)
     flow = running / (WATER_HEAT * min(WATER_RISE_K, 0.5 * warmth))
     needed = running / warmth
 
@@ -186,7 +190,7 @@ def _room(shape: HeapShape, spacing_m: float) -> float:
 
 def _loop_layers(shape: HeapShape, spacing_m: float, length_m: float) -> tuple[Turns, ...]:
     """Full layers, as few as have room for a length, about the height of the warmest part; all there are else."""
-    lowest = min(LEAST_ABOVE_GROUND_M, 0.3 * shape.height_m)
+    lowest = min(LEAST_ABOVE_GROUND_M, LEAST_ABOVE_GROUND_SHARE * shape.height_m)
     middle = RING_HEIGHT.value[0] * shape.height_m
     inner = min(spacing_m, 0.5 * BURIED_WITHIN * shape.radius_m)
     best: tuple[Turns, ...] = ()

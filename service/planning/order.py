@@ -17,7 +17,7 @@ from service.facts.weather import WIND_SPEEDS
 from service.heat.physics.piles import Piles, PileState
 from service.planning.climate import climate_of
 from service.planning.demand import demand_of
-from service.planning.heap import PlannedMix, heaps, planned_estimate, planned_mix
+from service.planning.heap import DEFAULT_MANURE, PlannedMix, heaps, planned_estimate, planned_mix
 from service.planning.hold import MEMBERS, Season
 from service.planning.house import house_loss, targets_of
 from service.planning.layout import PLANNED_INLET_C, volume_within
@@ -105,7 +105,7 @@ def _assume_defaults(request: SizingRequest, derived: Derived) -> None:
     told: list[Untold] = [
         ("/keep_core_above", request.keep_core_above, DEFAULT_LIMIT_C, "temperature", "heap-plan.why.limit"),
         ("/lead", request.lead, LEAD_DAYS.value[0], "duration", "heap-plan.why.lead"),
-        ("/mix", request.mix, 25.0, "percent", "heap-plan.why.mix"),
+        ("/mix", request.mix, DEFAULT_MANURE, "percent", "heap-plan.why.mix"),
         ("/wind", request.wind, WIND_SPEEDS["normal"].value, "speed", "heap-plan.why.wind"),
     ]
     assume_untold(told, derived)

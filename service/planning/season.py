@@ -16,7 +16,7 @@ from service.heat.physics.spread import points
 from service.planning.climate import Climate, climate_of
 from service.planning.dates import DEFAULT_ORDER_DAYS, dates_of
 from service.planning.demand import demand_of
-from service.planning.heap import planned_mix
+from service.planning.heap import DEFAULT_MANURE, planned_mix
 from service.planning.hold import MEMBERS
 from service.planning.house import house_loss, targets_of
 from service.planning.nights import months_shown
@@ -104,7 +104,7 @@ def _site(request: SeasonRequest, climate: Climate, derived: Derived) -> Site:
         ("/most_heaps", request.most_heaps, float(DEFAULT_MOST), "ratio", "winter.why.most-heaps"),
         ("/keep_core_above", request.keep_core_above, limit, "temperature", "heap-plan.why.limit"),
         ("/order_ahead", request.order_ahead, DEFAULT_ORDER_DAYS, "duration", "winter.why.order-ahead"),
-        ("/mix", request.mix, 25.0, "percent", "heap-plan.why.mix"),
+        ("/mix", request.mix, DEFAULT_MANURE, "percent", "heap-plan.why.mix"),
         ("/wind", request.wind, wind.value, "speed", "heap-plan.why.wind"),
     )
     assume_untold(told, derived)

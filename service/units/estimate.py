@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 Basis = Literal["measured", "derived", "assumed"]
+RANGE_SHARES: Final = (0.1, 0.5, 0.9)
+"""Shares of the likelihood below the low end of an 80 % range, its middle and its high end. [1]"""
 
 
 @dataclass(frozen=True, slots=True)

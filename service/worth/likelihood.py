@@ -27,6 +27,10 @@ from service.worth.questions import status_if
 
 FEEL_ERROR: Final = 0.05
 """Standard error of a squeeze test against the heap's moisture [fraction]; see `derive.moisture`."""
+NEAR_NORMAL: Final = 1.7
+"""Slope that brings a logistic curve near the normal one (statistics). [1]"""
+LEAST_STEADY: Final = 0.05
+"""A steady core is never less likely than this (our own). [1]"""
 TREND_ERROR_K_DAY: Final = 1.5
 """How far the past slope of a core strays from what the model has it do next [K/day] (our own)."""
 TREND_DAYS: Final = 3.0
@@ -77,7 +81,7 @@ def _near(values: Sequence[float] | Array, member: Array, error: float) -> Array
 
 def _chance_below(distance: Array) -> Array:
     """Chance that an error of so many standard deviations is not passed: a logistic curve near the normal one."""
-    result: Array = 1.0 / (1.0 + np.exp(np.clip(-1.7 * distance, -50.0, 50.0)))
+    result: Array = 1.0 / (1.0 + np.exp(np.clip(-NEAR_NORMAL * distance, -50.0, 50.0)))
     return result
 
 
@@ -94,7 +98,7 @@ def _trend(answers: Sequence[Answer], picture: Picture, heaps: Heaps) -> Array:
     day = int(np.argmin(np.abs(heaps.ahead.days - TREND_DAYS)))
     slope = (heaps.ahead.core_c[day] - heaps.ahead.core_c[0]) / heaps.ahead.days[day]
     falling, rising = (_chance_below((sign * slope - TREND_LIMIT.value) / TREND_ERROR_K_DAY) for sign in (-1.0, 1.0))
-    odds = {"falling": falling, "rising": rising, "steady": np.maximum(1.0 - falling - rising, 0.05)}
+    odds = {"falling": falling, "rising": rising, "steady": np.maximum(1.0 - falling - rising, LEAST_STEADY)}
     result: Array = shares * np.array([odds[answer.sets["/history"]] for answer in answers])
     return result
 

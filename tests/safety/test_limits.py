@@ -15,7 +15,7 @@ from rules.tables.thresholds import (
     FIRE_WATCH_RISING,
     HOLDING_FROM,
 )
-from service.heat.physics.kernel import HOT_C
+from service.heat.physics.kernel import HOT_DAY_C
 from service.problems.fire import KEEP_CLEAR_FROM, WARNING
 from service.render.wording import in_words
 from service.units.quantities import System
@@ -83,4 +83,4 @@ def test_no_reading_is_rounded_up_onto_a_limit(celsius: float, system: System, t
 
 def test_a_hot_day_is_one_of_working_heat() -> None:
     # the physics knows no rules, so the number stands in both
-    assert HOLDING_FROM.value == HOT_C
+    assert HOLDING_FROM.value == HOT_DAY_C

@@ -8,7 +8,7 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.flows import Moment
 from service.heat.physics.members import DEFAULT_MEMBERS, members, weather_now
 from service.heat.physics.step import DAY_S
-from service.units.estimate import PileEstimate
+from service.units.estimate import RANGE_SHARES, PileEstimate
 
 
 def balance(moment: Moment) -> dict[str, Array]:
@@ -42,11 +42,12 @@ def quantiles(values: Array, weights: Array | None = None) -> tuple[float, float
     """The 10, 50 and 90 % points of an ensemble's values, (n,); equal weights unless given."""
     if weights is None:
         ordered = np.sort(values).tolist()
-        return _between(ordered, 0.1), _between(ordered, 0.5), _between(ordered, 0.9)
+        low, median, high = (_between(ordered, share) for share in RANGE_SHARES)
+        return low, median, high
     order = np.argsort(values)
     ordered, weight = values[order], weights[order]
     middles = np.cumsum(weight) - 0.5 * weight
-    low, median, high = np.interp(np.array([0.1, 0.5, 0.9]) * weight.sum(), middles, ordered).tolist()
+    low, median, high = np.interp(np.array(RANGE_SHARES) * weight.sum(), middles, ordered).tolist()
     return low, median, high
 
 

@@ -81,6 +81,10 @@ def temperature_slope(celsius: Array, cardinals: Cardinals = USUAL) -> Array:
     return result
 
 
+MOISTURE_CURVE, AIR_SPACE_CURVE = (7.0622, 17.684), (3.4945, 23.675)
+"""Offset and slope of the logistic curves of moisture and of free air space (Haug 1993, from memory). [1]"""
+
+
 def moisture_factor(moisture: Array) -> Array:
     """Factor of the moisture, wet basis 0 to 1: 0.15 at 0.30, 0.50 at 0.40, 0.86 at 0.50, 0.97 at 0.60.
 
@@ -88,7 +92,7 @@ def moisture_factor(moisture: Array) -> Array:
     ----------
     Haug, Practical Handbook of Compost Engineering, 1993 (from memory).
     """
-    result: Array = 1.0 / (1.0 + np.exp(7.0622 - 17.684 * moisture))
+    result: Array = 1.0 / (1.0 + np.exp(MOISTURE_CURVE[0] - MOISTURE_CURVE[1] * moisture))
     return result
 
 
@@ -99,7 +103,7 @@ def air_space_factor(air_space: Array) -> Array:
     ----------
     Haug, Practical Handbook of Compost Engineering, 1993 (from memory).
     """
-    result: Array = 1.0 / (1.0 + np.exp(3.4945 - 23.675 * air_space))
+    result: Array = 1.0 / (1.0 + np.exp(AIR_SPACE_CURVE[0] - AIR_SPACE_CURVE[1] * air_space))
     return result
 
 

@@ -13,7 +13,7 @@ import numpy as np
 
 from service.heat.physics import air_duct, outlets, water_loop
 from service.heat.physics.arrays import Array
-from service.heat.physics.piles import Piles
+from service.heat.physics.piles import DEFAULT_INLET_C, Piles
 from service.heat.physics.spread import Estimates, flags, numbers, points
 from service.units.estimate import ALL_TOLD, AirDraw, Estimate, PileEstimate, WaterDraw
 
@@ -21,8 +21,6 @@ from service.units.estimate import ALL_TOLD, AirDraw, Estimate, PileEstimate, Wa
 LOOP_INNER_SPREAD = 0.4
 LOOP_OUTER_SPREAD = 0.4
 DUCT_SPREAD = 0.6
-DEFAULT_INLET_C = 10.0
-"""Where the inlet was not read: a cool greenhouse or a tank in it."""
 LEAST_OF_LOW: Final = 0.5
 """Nothing untold of a draw is taken as less than this part of its range's low end (our own)."""
 

@@ -24,7 +24,8 @@ __all__ = ["Duty", "Run", "flows", "follow", "simulate", "step", "tile"]
 
 Duty = Callable[[int, Prepared, PileState, float], Array]
 
-HOT_C = 40.0  # a hot day is one with the core at or above this [degC]
+HOT_DAY_C = 40.0
+"""A hot day is one with the core at or above this: `HOLDING_FROM` of the rules [degC]."""
 SECONDS_PER_DAY = 86400.0
 
 
@@ -41,7 +42,7 @@ class Run:
     ledger: FlowEntries
     state: PileState
 
-    def hot_days(self, limit_c: float = HOT_C) -> Array:
+    def hot_days(self, limit_c: float = HOT_DAY_C) -> Array:
         """Days with the core at or above a limit, each (n,)."""
         spans = np.diff(self.days, axis=0)
         result: Array = (self.share_above(limit_c) * (spans if spans.ndim > 1 else spans[:, None])).sum(axis=0)

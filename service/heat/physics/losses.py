@@ -108,16 +108,22 @@ def draught_left(covers: Sequence[Cover], n: int) -> Array:
     return result
 
 
+STILL_FILM, FILM_BY_WIND = 5.8, 3.9
+"""Heat transfer by air that is still, and more of it for each m/s: McAdams and Juerges, under 5 m/s (from memory).
+[W/(m2 K), J/(m3 K)]"""
+LONG_WAVE = 4.5
+"""Long-wave exchange, linearised at 0 degC (physics). [W/(m2 K)]"""
+
+
 def surface_film(wind_m_s: ArrayLike) -> Array:
     """Heat transfer outside the heap by wind and linear long-wave exchange with the surroundings. [W/(m2 K)]
 
-    h = 5.8 + 3.9 v + 4.5: wind after McAdams and Juerges for v under 5 m/s (from memory), then long wave
-    linearised at 0 degC.
+    STILL_FILM + FILM_BY_WIND v + LONG_WAVE.
     """
     wind = np.asarray(wind_m_s, dtype=np.float64)
     if np.any(wind < 0.0):
         raise ValueError("wind speed must not be below 0 m/s")
-    return 5.8 + 3.9 * wind + 4.5
+    return STILL_FILM + FILM_BY_WIND * wind + LONG_WAVE
 
 
 def surface_conductance(node_to_surface: Array, film: Array, cover_resistance: Array, area_m2: Array) -> Array:

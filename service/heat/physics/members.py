@@ -34,6 +34,8 @@ NITROGEN_SPREAD = 0.3
 LIFETIME_ENVIRONMENT = (0.35, 0.85)  # mean factor of warmth, water and air over a heap's past and future
 SHELL_WARMTH = (0.40, 0.15)  # outermost node over core, both over outdoors: mean and standard deviation
 
+COLDEST_SHELL, WARMEST_SHELL = 0.1, 0.9  # and its ends
+DEEPEST_SKIN = 0.95  # the outer reading is taken no nearer to the face than this share of the radius
 OUTER_PROBE_DEPTH_M = 0.22  # the outer reading is taken 15 to 30 cm deep
 LOWEST_AIR_SPACE = 0.12
 BULK_DENSITY_LIMITS = (120.0, 900.0)  # kg/m3
@@ -174,10 +176,10 @@ def _temperatures(estimates: Sequence[PileEstimate], volume: Array) -> Array:
     )
     read = flags(e.outer_c is not None for e in estimates)
     mean, deviation = SHELL_WARMTH
-    warmth = np.minimum(np.maximum(mean + deviation * points("shell", n).normals, 0.1), 0.9)
+    warmth = np.minimum(np.maximum(mean + deviation * points("shell", n).normals, COLDEST_SHELL), WARMEST_SHELL)
     outer = np.where(read, numbers(e.outer_c or 0.0 for e in estimates), air + warmth * (core - air))
     place = np.maximum(1.0 - OUTER_PROBE_DEPTH_M / sphere_radius(volume), MEDIAN_RADII[1])
-    square = np.where(read, np.minimum(place, 0.95) ** 2, _SQUARES[-1])
+    square = np.where(read, np.minimum(place, DEEPEST_SKIN) ** 2, _SQUARES[-1])
     drop = (core - outer) / (square - _SQUARES[0])
     celsius = core - drop * (_SQUARES[:, None, None] - _SQUARES[0])
     coldest, warmest = np.minimum(np.minimum(core, outer), air), np.maximum(np.maximum(core, outer), air)

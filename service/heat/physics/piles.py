@@ -118,6 +118,8 @@ class Piles(PileColumns):
         return cls(**{f.name: np.full(n, given[f.name], dtype=np.float64) for f in fields(cls)})
 
 
+DEFAULT_INLET_C = 10.0
+"""Where the inlet was not read: a cool greenhouse or a tank in it (our own). [degC]"""
 DEFAULTS: dict[str, ArrayLike] = {
     "degradable_kg": 0.0,
     "rate": 1.0,
@@ -128,13 +130,13 @@ DEFAULTS: dict[str, ArrayLike] = {
     "permeability_m2": PERMEABILITY_M2,
     "air_flow_kg_s": 0.0,
     "air_share": 0.0,
-    "air_inlet_c": 10.0,
+    "air_inlet_c": DEFAULT_INLET_C,
     "air_conductance_w_k": 0.0,
     "air_through_heap": 0.0,
     "water_flow_kg_s": 0.0,
     "water_hour_share": 0.0,
     "water_day_share": 0.0,
-    "water_inlet_c": 10.0,
+    "water_inlet_c": DEFAULT_INLET_C,
     "loop_inner_w_k": 0.0,
     "loop_outer_w_k": 0.0,
     "fixed_draw_w": 0.0,
