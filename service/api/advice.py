@@ -9,10 +9,9 @@ from pydantic_core import to_json
 
 from service.answer.advice import Effects, advise
 from service.http.body import check_is_json, read_body
-from service.http.description import Described, answer, problems, shape
-from service.problems.problem import Problem, cut
+from service.http.description import BODY_PROBLEMS, Described, answer, problems, shape
+from service.http.parameters import check_parameters
 from service.status.models import Status
-from service.status.names import did_you_mean
 from service.status.reading import read_status
 from service.work.places import ADVICE, work
 
@@ -34,15 +33,7 @@ _REQUEST: Final[Described] = {
     response_class=Response,
     responses={
         **answer("Advice", "The advice."),
-        **problems(
-            "malformed-json",
-            "body-incomplete",
-            "body-too-slow",
-            "body-too-large",
-            "unsupported-media-type",
-            "invalid-status",
-            "invalid-request",
-        ),
+        **problems(*BODY_PROBLEMS, "invalid-status"),
     },
     openapi_extra={"requestBody": _REQUEST},
 )
@@ -57,7 +48,7 @@ async def post_advice(
     ] = "full",
 ) -> Response:
     """Read the body, advise, and write the answer's bytes."""
-    _check_parameters(request)
+    check_parameters(request, *_PARAMETERS)
     check_is_json(request)
     status = read_status(await read_body(request))
     written = await work(advice_written, status, effects, weight=ADVICE[effects])
@@ -67,10 +58,3 @@ async def post_advice(
 def advice_written(status: Status, effects: Effects) -> bytes:
     """The advice on a status as JSON."""
     return to_json(advise(status, effects))
-
-
-def _check_parameters(request: Request) -> None:
-    for name in request.query_params:
-        if name not in _PARAMETERS:
-            detail = f"There is no such query parameter.{did_you_mean(name, _PARAMETERS)}"
-            raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])

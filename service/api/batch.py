@@ -10,9 +10,9 @@ from fastapi import APIRouter, Request, Response
 
 from service.http.body import check_media_type
 from service.http.description import Described, Responses, problems, shape
+from service.http.parameters import check_parameters
 from service.operation.batch_limits import limits
 from service.problems.problem import Problem, cut
-from service.status.names import did_you_mean
 
 if TYPE_CHECKING:
     from service.batch.workers import Workers
@@ -86,10 +86,8 @@ async def post_advice_batch(request: Request) -> Response:
 
 
 def _check_parameters(request: Request) -> None:
+    check_parameters(request, *_PARAMETERS)
     for name, value in request.query_params.multi_items():
-        if name not in _PARAMETERS:
-            detail = f"There is no such query parameter.{did_you_mean(name, _PARAMETERS)}"
-            raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])
         if value != "none":
             detail = _WHAT_IFS if value == "full" else "This value is not known."
             error = {"pointer": "", "parameter": name, "detail": detail, "read": cut(value), "allowed": "none"}

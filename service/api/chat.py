@@ -13,10 +13,10 @@ from pydantic_core import to_json
 from service import talk
 from service.http.accept import chosen
 from service.http.body import check_media_type, read_body
-from service.http.description import Described, Responses, problems, shape
+from service.http.description import BODY_PROBLEMS, Described, Responses, problems, shape
+from service.http.parameters import check_parameters
 from service.problems.json_text import JsonObject, parse_json
-from service.problems.problem import Problem, cut
-from service.status.names import did_you_mean
+from service.problems.problem import Problem
 from service.status.reading import read_model
 from service.work.places import done, in_thread
 
@@ -74,15 +74,7 @@ _REPLY: Final[Responses] = {
     response_class=Response,
     responses={
         **_REPLY,
-        **problems(
-            "malformed-json",
-            "body-incomplete",
-            "body-too-slow",
-            "body-too-large",
-            "unsupported-media-type",
-            "invalid-status",
-            "invalid-request",
-        ),
+        **problems(*BODY_PROBLEMS, "invalid-status"),
     },
     openapi_extra={"requestBody": _REQUEST},
 )
@@ -98,10 +90,7 @@ async def post_chat(
     ] = None,
 ) -> Response:
     """Read the message, take one turn, and write the reply."""
-    for name in request.query_params:
-        if name not in _PARAMETERS:
-            detail = f"There is no such query parameter.{did_you_mean(name, _PARAMETERS)}"
-            raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])
+    check_parameters(request, *_PARAMETERS)
     check_media_type(request, _OFFERED, "Send the message as text/plain or application/json, in UTF-8, not packed.")
     wanted = chosen(request, _OFFERED)
     message = _message(request, await read_body(request), conversation, units)

@@ -9,7 +9,8 @@ from pydantic_core import to_json
 
 from rules import RULES
 from service.http.body import check_is_json, read_body
-from service.http.description import Described, answer, problems, shape
+from service.http.description import BODY_PROBLEMS, Described, answer, problems, shape
+from service.http.parameters import check_parameters
 from service.problems.problem import Problem, cut
 from service.status.models import Status
 from service.status.names import did_you_mean
@@ -36,15 +37,7 @@ _REQUEST: Final[Described] = {
     response_class=Response,
     responses={
         **answer("Explanation", "The explanation."),
-        **problems(
-            "malformed-json",
-            "body-incomplete",
-            "body-too-slow",
-            "body-too-large",
-            "unsupported-media-type",
-            "invalid-status",
-            "invalid-request",
-        ),
+        **problems(*BODY_PROBLEMS, "invalid-status"),
     },
     openapi_extra={"requestBody": _REQUEST},
 )
@@ -56,9 +49,7 @@ async def post_explain(
     ] = None,
 ) -> Response:
     """Read the body, explain, and write the explanation's bytes."""
-    for name in request.query_params:
-        if name not in _PARAMETERS:
-            raise _refused(name, f"There is no such query parameter.{did_you_mean(name, _PARAMETERS)}")
+    check_parameters(request, *_PARAMETERS)
     if rule is not None and rule not in RULES:
         raise _refused("rule", f"There is no rule of this id.{did_you_mean(rule, RULES)}")
     check_is_json(request)

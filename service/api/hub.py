@@ -8,10 +8,11 @@ from typing import Final
 from fastapi import APIRouter, Request, Response
 from pydantic_core import to_json
 
-from service.api.log_book import advise_from_store, check_parameters
+from service.api.log_book import advise_from_store
 from service.api.piles import READS, PileId
 from service.http.access import caller_of
 from service.http.description import answer, problems, shape
+from service.http.parameters import check_parameters
 
 router: Final = APIRouter(tags=["log book"])
 NOW_MAX_AGE_S: Final = 60

@@ -12,7 +12,6 @@ from service.api.log_book import (
     as_of_in,
     change,
     change_with,
-    check_parameters,
     json_response,
     read_from_store,
     reply_with,
@@ -22,6 +21,7 @@ from service.api.piles import READS, WRITES, PileId
 from service.http.access import Caller, caller_of
 from service.http.body import check_is_json, read_body
 from service.http.description import answer, body_of, once, problems
+from service.http.parameters import check_parameters
 from service.problems.fire import fire_warning
 from service.problems.problem import Problem
 from service.status.reading import read_model

@@ -17,8 +17,7 @@ from service.http.access import Caller, caller_of, known_caller
 from service.problems.problem import Problem, cut
 from service.status.checks import CLOCK_SKEW
 from service.status.moments import read_instant
-from service.status.names import did_you_mean
-from service.why.rule_pages import Counts
+from service.why.counts import Counts
 from service.work.places import in_thread
 
 if TYPE_CHECKING:
@@ -170,14 +169,6 @@ def as_of_in(given: str | None) -> datetime | None:
         errors = [{"pointer": "", "parameter": "as_of", "detail": detail, "read": cut(given)}]
         raise Problem("invalid-request", f"as_of: {detail}", errors)
     return moment
-
-
-def check_parameters(request: Request, *known: str) -> None:
-    """Refuse query parameters that are not known."""
-    for name in request.query_params:
-        if name not in known:
-            detail = f"There is no such query parameter.{did_you_mean(name, known)}"
-            raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])
 
 
 def json_response(page: Any) -> Response:

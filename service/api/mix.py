@@ -8,10 +8,10 @@ from fastapi import APIRouter, Request, Response
 from pydantic_core import to_json
 
 from service.http.body import check_is_json, read_body
-from service.http.description import Described, answer, problems, shape
+from service.http.description import BODY_PROBLEMS, Described, answer, problems, shape
+from service.http.parameters import check_parameters
 from service.mix.answer import answer_mix
 from service.mix.shapes.question import MixRequest
-from service.problems.problem import Problem, cut
 from service.status.reading import read_model
 from service.work.places import work
 
@@ -63,22 +63,13 @@ _REQUEST: Final[Described] = {
     response_class=Response,
     responses={
         **answer("Mix", "The judgement and the proposal."),
-        **problems(
-            "malformed-json",
-            "body-incomplete",
-            "body-too-slow",
-            "body-too-large",
-            "unsupported-media-type",
-            "invalid-request",
-        ),
+        **problems(*BODY_PROBLEMS),
     },
     openapi_extra={"requestBody": _REQUEST},
 )
 async def post_mix(request: Request) -> Response:
     """Read the body, answer, and write the answer's bytes."""
-    for name in request.query_params:
-        detail = "There is no such query parameter: this address takes none."
-        raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])
+    check_parameters(request)
     check_is_json(request)
     asked = read_model(await read_body(request), MixRequest, "A question about a mix")
     return Response(await work(mix_written, asked), media_type="application/json")

@@ -11,13 +11,13 @@ from pydantic_core import to_json
 from service.course.outlook import LONGEST_DAYS
 from service.http.accept import chosen
 from service.http.body import check_is_json, read_body
-from service.http.description import Described, Responses, problems, shape
+from service.http.description import BODY_PROBLEMS, Described, Responses, problems, shape
+from service.http.parameters import unknown
 from service.outlook.answer import outlook_of, outlook_shown
 from service.outlook.table import outlook_as_csv
 from service.problems.problem import Problem, cut
 from service.status.change import with_value
 from service.status.models import Goal, Status
-from service.status.names import did_you_mean
 from service.status.quantities import bare_numbers_in
 from service.status.reading import read_model, read_status
 from service.work.places import work
@@ -81,16 +81,7 @@ _ANSWERS: Final[Responses] = {
     response_class=Response,
     responses={
         **_ANSWERS,
-        **problems(
-            "malformed-json",
-            "body-incomplete",
-            "body-too-slow",
-            "not-acceptable",
-            "body-too-large",
-            "unsupported-media-type",
-            "invalid-status",
-            "invalid-request",
-        ),
+        **problems(*BODY_PROBLEMS, "not-acceptable", "invalid-status"),
     },
     openapi_extra={"requestBody": _REQUEST, "parameters": _PARAMETERS},
 )
@@ -155,7 +146,7 @@ def _asked(request: Request) -> tuple[int | None, str | None]:
     """What the query asks for."""
     for name in request.query_params:
         if name not in _QUERY:
-            raise _refused(name, detail=f"There is no such query parameter.{did_you_mean(name, _QUERY)}")
+            raise _refused(name, detail=unknown(name, _QUERY))
         if len(request.query_params.getlist(name)) > 1:
             raise _refused(name, detail="It is given twice; give it once.")
     days, limit = (request.query_params.get(name) for name in _QUERY)

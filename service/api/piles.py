@@ -11,7 +11,6 @@ from service.api.log_book import (
     Change,
     change,
     change_with,
-    check_parameters,
     json_response,
     open_store,
     read_from_store,
@@ -21,6 +20,7 @@ from service.api.log_book import (
 from service.http.access import Caller, caller_of
 from service.http.body import check_is_json, read_body
 from service.http.description import answer, body_of, created, once, problems
+from service.http.parameters import check_parameters
 from service.http.streams import FileResponse, body_put_aside
 from service.status.reading import read_model
 

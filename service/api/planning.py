@@ -13,7 +13,8 @@ from service.answer.shapes.part import AnswerPart
 from service.api.outlook import CHART_POLICY
 from service.http.accept import chosen
 from service.http.body import check_is_json, read_body
-from service.http.description import Described, Responses, answer, problems, shape
+from service.http.description import BODY_PROBLEMS, Described, Responses, answer, problems, shape
+from service.http.parameters import check_parameters
 from service.planning.formats import CALENDAR, CHART, JSON, TABLE, calendar_of, chart_of, table_of
 from service.planning.greenhouse import answer_greenhouse
 from service.planning.season import answer_season
@@ -22,19 +23,10 @@ from service.planning.shapes.season import SeasonRequest
 from service.planning.shapes.season_answer import SeasonPlan
 from service.planning.shapes.sizing import SizingRequest
 from service.planning.sizing import answer_sizing
-from service.problems.problem import Problem, cut
 from service.status.reading import read_model
 from service.work.places import work
 
 router: Final = APIRouter(tags=["advice"])
-_PROBLEMS: Final = (
-    "malformed-json",
-    "body-incomplete",
-    "body-too-slow",
-    "body-too-large",
-    "unsupported-media-type",
-    "invalid-request",
-)
 _HOUSE: Final[Described] = {
     "house": {"volume": "2600 ft3", "glazing": "double_film", "night_target": "41 degF"},
     "outdoor": {
@@ -122,9 +114,7 @@ async def _answered(
 ) -> Response:
     """Read the body, work it out beside the event loop, and write the answer in the form wanted; JSON by default."""
     form = chosen(request, (JSON, *forms)) if forms else JSON
-    for name in request.query_params:
-        detail = "There is no such query parameter: this address takes none."
-        raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])
+    check_parameters(request)
     check_is_json(request)
     asked = read_model(await read_body(request), model, what)
     written = await work(plan_written, answer, asked, form, weight="long")
@@ -150,7 +140,7 @@ def plan_written(answer: Callable[[_Asked], AnswerPart], asked: _Asked, form: st
     "night, the season by months and nights, what a heap covers and the stove's share, what better glazing, a night "
     "curtain or water in barrels would save, what duct and loop carry, and the electricity that takes.",
     response_class=Response,
-    responses={**answer("GreenhousePlan", "The house's winter."), **problems(*_PROBLEMS)},
+    responses={**answer("GreenhousePlan", "The house's winter."), **problems(*BODY_PROBLEMS)},
     openapi_extra=_request_body(
         "GreenhouseRequest", "The house, its outdoor air, and what is known of the heap.", _GREENHOUSE_EXAMPLES
     ),
@@ -169,7 +159,7 @@ async def post_greenhouse(request: Request) -> Response:
     "beside the burst and beside what a rule of thumb of the trade would promise, with why they differ. Where one heap "
     "cannot do it, the nearest that can be had.",
     response_class=Response,
-    responses={**answer("HeapPlan", "The heap."), **problems(*_PROBLEMS)},
+    responses={**answer("HeapPlan", "The heap."), **problems(*BODY_PROBLEMS)},
     openapi_extra=_request_body("SizingRequest", "Heat wanted, days, place, mix and bounds.", _SIZING_EXAMPLES),
 )
 async def post_sizing(request: Request) -> Response:
@@ -193,7 +183,7 @@ def _season_answers() -> Responses:
     "the months as a table (`text/csv`) or a chart (`image/svg+xml`, with a text that tells what it shows) by the "
     "Accept header.",
     response_class=Response,
-    responses={**_season_answers(), **problems(*_PROBLEMS, "not-acceptable")},
+    responses={**_season_answers(), **problems(*BODY_PROBLEMS, "not-acceptable")},
     openapi_extra=_request_body(
         "SeasonRequest", "The house, its winter, and the heaps you would build.", _SEASON_EXAMPLES
     ),

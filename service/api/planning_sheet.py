@@ -9,9 +9,9 @@ from fastapi import APIRouter, Request, Response
 from service.api.outlook import CHART_POLICY
 from service.http.accept import chosen
 from service.http.body import check_is_json, read_body
-from service.http.description import Described, Responses, answer, problems, shape
+from service.http.description import BODY_PROBLEMS, Described, Responses, answer, problems, shape
+from service.http.parameters import check_parameters
 from service.planning.shapes.sheet import BuildSheetRequest
-from service.problems.problem import Problem, cut
 from service.sheet.formats import FORMS, HTML, JSON, PDF, SVG, written
 from service.sheet.heap import paper_of
 from service.status.reading import read_model
@@ -74,24 +74,14 @@ def _answers() -> Responses:
     response_class=Response,
     responses={
         **_answers(),
-        **problems(
-            "malformed-json",
-            "body-incomplete",
-            "body-too-slow",
-            "body-too-large",
-            "not-acceptable",
-            "unsupported-media-type",
-            "invalid-request",
-        ),
+        **problems(*BODY_PROBLEMS, "not-acceptable"),
     },
     openapi_extra={"requestBody": _REQUEST},
 )
 async def post_build_sheet(request: Request) -> Response:
     """Read the body, plan the heap, and write its sheet in the form asked for."""
     form = chosen(request, FORMS)
-    for name in request.query_params:
-        detail = "There is no such query parameter: this address takes none."
-        raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])
+    check_parameters(request)
     check_is_json(request)
     asked = read_model(await read_body(request), BuildSheetRequest, "A question about a heap")
     content = await work(written, asked, form, weight="long")

@@ -8,8 +8,8 @@ from fastapi import APIRouter, Request, Response
 from pydantic_core import to_json
 
 from service.http.body import check_is_json, read_body
-from service.http.description import Described, answer, problems, shape
-from service.problems.problem import Problem, cut
+from service.http.description import BODY_PROBLEMS, Described, answer, problems, shape
+from service.http.parameters import check_parameters
 from service.work.places import work
 
 router: Final = APIRouter(tags=["advice"])
@@ -42,15 +42,7 @@ _REQUEST: Final[Described] = {
     response_class=Response,
     responses={
         **answer("NextQuestion", "The question, or that enough is known."),
-        **problems(
-            "malformed-json",
-            "body-incomplete",
-            "body-too-slow",
-            "body-too-large",
-            "unsupported-media-type",
-            "invalid-status",
-            "invalid-request",
-        ),
+        **problems(*BODY_PROBLEMS, "invalid-status"),
     },
     openapi_extra={"requestBody": _REQUEST},
 )
@@ -58,9 +50,7 @@ async def post_questions(request: Request) -> Response:
     """Read the body, weigh the open questions, and write the answer's bytes."""
     from service.status.partial import read_partial
 
-    for name in request.query_params:
-        detail = "There is no such query parameter: this address takes none."
-        raise Problem("invalid-request", detail, [{"pointer": "", "parameter": cut(name), "detail": detail}])
+    check_parameters(request)
     check_is_json(request)
     status, skipped = read_partial(await read_body(request))
     return Response(await work(question_written, status, skipped), media_type="application/json")

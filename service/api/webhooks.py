@@ -8,11 +8,12 @@ from fastapi import APIRouter, Path, Request, Response
 from starlette.concurrency import run_in_threadpool
 
 from service import logbook
-from service.api.log_book import change, check_parameters, json_response, read_from_store, reply_with, with_store
+from service.api.log_book import change, json_response, read_from_store, reply_with, with_store
 from service.api.piles import READS, WRITES, PileId
 from service.http.access import Caller, caller_of
 from service.http.body import check_is_json, read_body
 from service.http.description import answer, body_of, created, problems
+from service.http.parameters import check_parameters
 from service.problems.problem import Problem, cut
 from service.status.reading import read_model
 

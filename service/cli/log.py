@@ -11,12 +11,12 @@ from typing import TYPE_CHECKING, Any
 from service import logbook
 from service.cli import screen
 from service.cli.common import account_of, add_options, open_store, pile_named
-from service.problems.json_text import JsonObject
 
 if TYPE_CHECKING:
     from datetime import datetime
 
     from service.logbook.entries import Logged
+    from service.problems.json_text import JsonObject
     from service.units.quantities import System
 
 _LARGEST_FILE = 256 * 1024

@@ -12,6 +12,15 @@ Described = dict[str, Any]
 """A piece of the description of the interface: its keys are those of OpenAPI 3.1."""
 Responses = dict[int | str, Described]
 """Descriptions of answers by their status."""
+BODY_PROBLEMS: Final = (
+    "malformed-json",
+    "body-incomplete",
+    "body-too-slow",
+    "body-too-large",
+    "unsupported-media-type",
+    "invalid-request",
+)
+"""What may be wrong with a body of JSON."""
 EXAMPLES_FOLDER: Final = Path(__file__).resolve().parents[2] / "openapi_examples"
 
 

@@ -7,6 +7,8 @@ import hashlib
 import io
 from typing import TYPE_CHECKING, Final
 
+from service.render.icalendar import as_file, escaped
+
 if TYPE_CHECKING:
     from service.planning.shapes.season_answer import SeasonPlan
 
@@ -14,8 +16,6 @@ JSON: Final = "application/json"
 CALENDAR: Final = "text/calendar"
 TABLE: Final = "text/csv"
 CHART: Final = "image/svg+xml"
-_LONGEST_LINE: Final = 75
-_ESCAPED: Final = str.maketrans({"\\": "\\\\", ";": "\\;", ",": "\\,", "\n": "\\n"})
 _STAMP: Final = "20000101T000000Z"
 """Time stamp of every event: the same plan gives the same bytes."""
 
@@ -27,7 +27,7 @@ def calendar_of(plan: SeasonPlan) -> str:
         "VERSION:2.0",
         "PRODID:-//warmheap//season//EN",
         "CALSCALE:GREGORIAN",
-        f"X-WR-CALDESC:{_escaped(plan.headline)}",
+        f"X-WR-CALDESC:{escaped(plan.headline)}",
     ]
     for entry in plan.calendar:
         known = f"{entry.date}|{entry.what}|{entry.heap}"
@@ -36,13 +36,13 @@ def calendar_of(plan: SeasonPlan) -> str:
             f"UID:{hashlib.sha256(known.encode()).hexdigest()[:20]}@warmheap",
             f"DTSTAMP:{_STAMP}",
             f"DTSTART;VALUE=DATE:{entry.date.replace('-', '')}",
-            f"SUMMARY:{_escaped(entry.title)}",
-            f"DESCRIPTION:{_escaped(entry.text)}",
+            f"SUMMARY:{escaped(entry.title)}",
+            f"DESCRIPTION:{escaped(entry.text)}",
             "TRANSP:TRANSPARENT",
             "END:VEVENT",
         ]
     lines.append("END:VCALENDAR")
-    return "".join(f"{_folded(line)}\r\n" for line in lines)
+    return as_file(lines).decode()
 
 
 def table_of(plan: SeasonPlan) -> str:
@@ -70,19 +70,3 @@ def chart_of(plan: SeasonPlan) -> str:
     from service.planning.season_chart import season_as_svg
 
     return season_as_svg(plan)
-
-
-def _escaped(text: str) -> str:
-    return text.translate(_ESCAPED)
-
-
-def _folded(line: str) -> str:
-    """Lines of at most 75 octets, the rest on following lines after a space (RFC 5545, 3.1)."""
-    parts: list[str] = []
-    part = ""
-    for mark in line:
-        if len(f"{part}{mark}".encode()) > _LONGEST_LINE - (1 if parts else 0):
-            parts.append(part)
-            part = ""
-        part += mark
-    return "\r\n ".join([*parts, part])

@@ -8,15 +8,9 @@ from pydantic import Field
 from typing_extensions import TypedDict
 
 from service.problems.outgoing import closed
-from service.why.rule_pages import KnowledgeVersion, SourceFull
+from service.why.rule_pages import CITED, KnowledgeVersion, SourceFull
 
-_SOURCE = {
-    "kind": "handbook",
-    "cite": "Richard and Trautmann, Getting the Right Mix, 1996",
-    "how_known": "read",
-    "where": "compost.css.cornell.edu/calc/rightmix.html",
-}
-_FIGURE = {"value": 50, "low": 40, "high": 60, "unit": "%", "source": _SOURCE}
+_FIGURE = {"value": 50, "low": 40, "high": 60, "unit": "%", "source": CITED}
 
 
 @closed
@@ -65,7 +59,7 @@ class FigureShown(TypedDict):
     low: Annotated[float, Field(description="Low end of the range, in `unit`.", examples=[40])]
     high: Annotated[float, Field(description="High end of the range, in `unit`.", examples=[60])]
     unit: Annotated[str, Field(description="Unit of the three numbers.", examples=["%"])]
-    source: Annotated[SourceFull, Field(description="Who says so.", examples=[_SOURCE])]
+    source: Annotated[SourceFull, Field(description="Who says so.", examples=[CITED])]
 
 
 @closed
@@ -73,7 +67,7 @@ class MaterialCautionShown(TypedDict):
     """What to mind with a material."""
 
     text: Annotated[str, Field(description="What to mind.", examples=["Fresh manure carries germs: wear gloves."])]
-    source: Annotated[SourceFull, Field(description="Who says so.", examples=[_SOURCE])]
+    source: Annotated[SourceFull, Field(description="Who says so.", examples=[CITED])]
 
 
 @closed
@@ -113,7 +107,7 @@ class MaterialPage(TypedDict):
     remark: Annotated[str, Field(description="What else to know.", examples=["Green chips heat best."])]
     cautions: Annotated[
         list[MaterialCautionShown],
-        Field(description="What to mind.", examples=[[{"text": "Wear gloves.", "source": _SOURCE}]]),
+        Field(description="What to mind.", examples=[[{"text": "Wear gloves.", "source": CITED}]]),
     ]
 
 

@@ -9,8 +9,9 @@ from typing_extensions import TypedDict
 
 from service.problems.json_text import JsonObject
 from service.problems.outgoing import closed
+from service.why.counts import Counts
 
-_SOURCE = {
+CITED = {
     "kind": "handbook",
     "cite": "Richard and Trautmann, Getting the Right Mix, 1996",
     "how_known": "read",
@@ -27,11 +28,11 @@ class SourceFull(TypedDict):
     """Who says so, and whether we read it ourselves."""
 
     kind: Annotated[str, Field(description="How strong the backing is.", examples=["handbook"])]
-    cite: Annotated[str, Field(description="The work.", examples=[_SOURCE["cite"]])]
+    cite: Annotated[str, Field(description="The work.", examples=[CITED["cite"]])]
     how_known: Annotated[
         str, Field(description="read, read second hand, from memory, derived, or no source.", examples=["read"])
     ]
-    where: Annotated[str, Field(description="Where it can be found, if known.", examples=[_SOURCE["where"]])]
+    where: Annotated[str, Field(description="Where it can be found, if known.", examples=[CITED["where"]])]
 
 
 @closed
@@ -39,7 +40,7 @@ class SourceBrief(TypedDict):
     """Who says so."""
 
     kind: Annotated[str, Field(description="How strong the backing is.", examples=["handbook"])]
-    cite: Annotated[str, Field(description="The work.", examples=[_SOURCE["cite"]])]
+    cite: Annotated[str, Field(description="The work.", examples=[CITED["cite"]])]
 
 
 @closed
@@ -78,7 +79,7 @@ class RuleLine(TypedDict):
     ]
     source: Annotated[
         SourceBrief,
-        Field(description="Its backing, in short.", examples=[{"kind": "handbook", "cite": _SOURCE["cite"]}]),
+        Field(description="Its backing, in short.", examples=[{"kind": "handbook", "cite": CITED["cite"]}]),
     ]
     page: Annotated[str, Field(description="Address of its page.", examples=["/rules/moisture.too-dry"])]
 
@@ -140,7 +141,7 @@ class ThresholdShown(TypedDict):
     value: Annotated[float, Field(description="The limit, in `unit`.", examples=[40])]
     unit: Annotated[str, Field(description="Its unit.", examples=["%"])]
     meaning: Annotated[str, Field(description="What it stands for.", examples=["rot slows below this moisture"])]
-    source: Annotated[SourceFull, Field(description="Who says so.", examples=[_SOURCE])]
+    source: Annotated[SourceFull, Field(description="Who says so.", examples=[CITED])]
 
 
 @closed
@@ -182,37 +183,6 @@ class RuleHistory(TypedDict):
 
     since: Annotated[str, Field(description="Version of the service that brought it.", examples=["0.1.0"])]
     changes: Annotated[list[RuleChangeShown], Field(description="Changes since, oldest first.", examples=[[]])]
-
-
-@closed
-class ChanceBand(TypedDict):
-    """How a promised chance of gain turned out."""
-
-    promised: Annotated[list[float], Field(description="From and to, as chances of gain.", examples=[[0.8, 1.0]])]
-    told: Annotated[int, Field(description="How often somebody told what came of it.", examples=[12])]
-    better: Annotated[int, Field(description="How often that was `better`.", examples=[10])]
-
-
-@closed
-class Counts(TypedDict):
-    """What became of what a rule asked for."""
-
-    given: Annotated[int, Field(description="How often it asked for an action.", examples=[40])]
-    done: Annotated[int, Field(description="How often that was done.", examples=[20])]
-    rejected: Annotated[int, Field(description="How often it was rejected.", examples=[3])]
-    ignored: Annotated[int, Field(description="How often it was said to be ignored.", examples=[2])]
-    no_word: Annotated[int, Field(description="How often nobody said anything.", examples=[15])]
-    rejected_because: Annotated[dict[str, int], Field(description="Reasons given.", examples=[{"nothing_at_hand": 2}])]
-    outcome: Annotated[
-        dict[str, int], Field(description="What came of it.", examples=[{"better": 10, "same": 2, "worse": 0}])
-    ]
-    calibration: Annotated[
-        list[ChanceBand],
-        Field(
-            description="Outcomes by the chance of gain that was promised.",
-            examples=[[{"promised": [0.8, 1.0], "told": 12, "better": 10}]],
-        ),
-    ]
 
 
 _Pass = TypedDict(
@@ -276,7 +246,17 @@ class RulePage(_Pass):
         list[ThresholdShown],
         Field(
             description="Limits it tests against or quotes.",
-            examples=[[{"id": "TOO_DRY_BELOW", "value": 40, "unit": "%", "meaning": "rot slows", "source": _SOURCE}]],
+            examples=[
+                [
+                    {
+                        "id": "TOO_DRY_BELOW",
+                        "value": 40,
+                        "unit": "%",
+                        "meaning": "rot slows",
+                        "source": CITED,
+                    }
+                ]
+            ],
         ),
     ]
     confidence: Annotated[
@@ -297,4 +277,4 @@ class RulePage(_Pass):
             ),
         ]
     ]
-    source: Annotated[SourceFull, Field(description="Who says so.", examples=[_SOURCE])]
+    source: Annotated[SourceFull, Field(description="Who says so.", examples=[CITED])]

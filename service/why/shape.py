@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field
 from typing_extensions import TypedDict
 
-from service.answer.shapes.part import ActionId, SourceShown
+from service.answer.shapes.part import ActionId, Assumed, SourceShown
 from service.problems.outgoing import Moment, closed
 from service.render.shape import Quantity
 
@@ -162,15 +162,9 @@ class IfItWere(TypedDict):
 
 
 @closed
-class AssumedEffect(TypedDict):
+class AssumedEffect(Assumed):
     """An assumption and what it does to the answer."""
 
-    field: Annotated[str, Field(description="Where it would be given, as a JSON pointer.", examples=["/pile/moisture"])]
-    value: Annotated[float, Field(description="The value assumed, in `unit`.", examples=[48])]
-    low: Annotated[float, Field(description="Low end of the 80 % range, in `unit`.", examples=[40])]
-    high: Annotated[float, Field(description="High end of the 80 % range, in `unit`.", examples=[55])]
-    unit: Annotated[str, Field(description="Unit of the three numbers.", examples=["%"])]
-    why: Annotated[str, Field(description="Why it was assumed.", examples=["nobody felt or measured it"])]
     if_it_were: Annotated[
         list[IfItWere],
         Field(

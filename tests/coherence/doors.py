@@ -76,8 +76,8 @@ def through_a_hub(case: Case, answer: Answer) -> Iterator[str]:
     if plan is not None and timer != plan["minutes_per_hour"]:
         yield f"{timer} min/h at the hub, {plan['minutes_per_hour']} in the plan"
     runs = plan is not None and plan["by"] == "core"
-    if ("start_at_c" in page) is not runs:
-        yield f"cores at the hub {'start_at_c' in page}, plan {plan and plan['by']}"
+    if (page["start_at_c"] is not None) is not runs:
+        yield f"cores at the hub {page['start_at_c']}, plan {plan and plan['by']}"
 
 
 DOORS: Final[tuple[Door, ...]] = (

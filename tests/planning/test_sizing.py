@@ -528,7 +528,7 @@ def test_every_plausible_question_is_answered_in_shape(
     )
     assert reply.status_code == 200, reply.text
     plan = HeapPlan.model_validate_json(reply.content)
-    assert plan.gives.season_draw.low >= 0 and plan.heap.volume_as_laid.value > 0
+    assert plan.gives.season_draw["low"] >= 0 and plan.heap.volume_as_laid["value"] > 0
 
 
 # --- other mixes

@@ -13,7 +13,7 @@ from service.logbook.shapes.known import KnownValue
 from service.logbook.shapes.words import Effects, Outcome, Verdict
 from service.problems.json_text import JsonObject
 from service.problems.outgoing import Moment, closed
-from service.why.rule_pages import ChanceBand, Counts
+from service.why.counts import ChanceBand, Counts
 
 _AT = "2026-01-18T07:30:00+01:00"
 _PILE = "3f9a0c1d2e4b5a67"

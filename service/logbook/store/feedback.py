@@ -26,7 +26,7 @@ from service.logbook.store.models import (
 )
 from service.logbook.store.readings import replace_work_of
 from service.problems.problem import Problem
-from service.why.rule_pages import ChanceBand, Counts
+from service.why.counts import ChanceBand, Counts
 
 OUTCOMES: Final = get_args(Outcome)
 BANDS: Final = ((0.0, 0.2), (0.2, 0.4), (0.4, 0.6), (0.6, 0.8), (0.8, 1.0))

@@ -11,12 +11,10 @@ from rules.catalogue import said
 from service.logbook.store.engine import Store
 from service.machines.hub.now import now_of
 from service.machines.hub.shape import PileNow
+from service.render.icalendar import as_file, escaped
 
 PRODUCT: Final = "-//warmheap//heap dates//EN"
-LONGEST_LINE: Final = 75
-"""Octets in a line without its break (RFC 5545, 3.1)."""
 LOOK_FOR: Final = timedelta(minutes=30)
-_ESCAPES: Final = str.maketrans({"\\": "\\\\", ";": "\\;", ",": "\\,", "\n": "\\n", "\r": None})
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +63,7 @@ def as_ics(name: str, events: list[Event]) -> bytes:
         *(line for event in events for line in _event_lines(event)),
         "END:VCALENDAR",
     ]
-    return b"".join(folded(line) + b"\r\n" for line in lines)
+    return as_file(lines)
 
 
 def _event_lines(event: Event) -> Iterator[str]:
@@ -83,24 +81,6 @@ def _event_lines(event: Event) -> Iterator[str]:
     yield f"DESCRIPTION:{escaped(event.description)}"
     yield "TRANSP:TRANSPARENT"
     yield "END:VEVENT"
-
-
-def escaped(text: str) -> str:
-    """Text as a property value (RFC 5545, 3.3.11); control characters are left out."""
-    kept = "".join(mark for mark in text.replace("\r\n", "\n") if mark == "\n" or mark.isprintable())
-    return kept.translate(_ESCAPES)
-
-
-def folded(line: str) -> bytes:
-    """The line in pieces of at most 75 octets, never cut within a character (RFC 5545, 3.1)."""
-    pieces, piece = [], b""
-    for mark in line:
-        octets = mark.encode()
-        if len(piece) + len(octets) > LONGEST_LINE:
-            pieces.append(piece)
-            piece = b" "
-        piece += octets
-    return b"\r\n".join([*pieces, piece])
 
 
 def _utc(moment: datetime) -> str:
