@@ -9,6 +9,7 @@ from pydantic import Field, GetCoreSchemaHandler
 from pydantic_core import CoreSchema
 
 from rules.tables.fields import FIELDS, Bounds
+from service.status.part import Part
 from service.status.quantities import Measure
 from service.units.quantities import Dimension
 
@@ -20,6 +21,22 @@ def optional_field(at: str) -> Any:
     if record.number is not None:
         field.metadata.append(OptionalMeasure(measure_of(record.number)))
     return field
+
+
+class RecordedPart(Part):
+    """A part that has an optional number for each record at its place (`at`) that no line of its own tells of.
+
+    So a new number needs its record alone; a line of its own gives a field the type that code reads it by, others are
+    read by their pointer (`service.facts.fields`).
+    """
+
+    def __init_subclass__(cls, at: str = "", **kwargs: Any) -> None:
+        super().__init_subclass__(**kwargs)
+        for record in FIELDS.values():
+            above, _, name = record.at.rpartition("/")
+            if above == at and record.number is not None and name not in cls.__annotations__:
+                cls.__annotations__[name] = "float | None"
+                setattr(cls, name, optional_field(record.at))
 
 
 def measure_of(bounds: Bounds) -> Measure:

@@ -8,7 +8,7 @@ from typing import Annotated, Any
 from pydantic import Field, model_validator
 
 from rules.language.status_words import Cover, Exposure, Preference
-from service.status.field import optional_field
+from service.status.field import RecordedPart, optional_field
 from service.status.moments import DAY
 from service.status.names import MATERIAL
 from service.status.part import AtMost, Part
@@ -20,7 +20,7 @@ Moisture = Annotated[float, Measure("percent", 0.0, 100.0, fraction_is_slip=True
 _SHAPES = ("cone", "windrow", "cylinder", "box")
 
 
-class Goal(Part):
+class Goal(RecordedPart, at="/goal"):
     """What the heat is wanted for."""
 
     until: Annotated[date, DAY] | None = optional_field("/goal/until")
@@ -129,7 +129,7 @@ class Ingredient(Part):
     )
 
 
-class Pile(Part):
+class Pile(RecordedPart, at="/pile"):
     """The heap itself. One of `age` and `built_on` is needed."""
 
     age: float | None = optional_field("/pile/age")

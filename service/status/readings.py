@@ -8,7 +8,7 @@ from typing import Annotated
 from pydantic import Field
 
 from rules.language.status_words import MoistureFeel
-from service.status.field import optional_field
+from service.status.field import RecordedPart, optional_field
 from service.status.moments import INSTANT
 from service.status.names import ACTION
 from service.status.part import AtMost, Flag, Part, Text
@@ -34,7 +34,7 @@ class ProbePoint(Part):
     side: Text | None = Field(None, description="Where around the heap.", examples=["north"])
 
 
-class Temperatures(Part):
+class Temperatures(RecordedPart, at="/temperatures"):
     """Readings of now. At least one of the heap is needed somewhere: core, a point, or an earlier core."""
 
     core: float | None = optional_field("/temperatures/core")
@@ -47,7 +47,7 @@ class Temperatures(Part):
     )
 
 
-class Probe(Part):
+class Probe(RecordedPart, at="/probe"):
     """The thermometer."""
 
     length: float | None = optional_field("/probe/length")

@@ -8,14 +8,14 @@ from typing import Annotated
 from pydantic import Field, model_validator
 
 from rules.language.status_words import AirPath, AirPlace, Control, Glazing, Loop, Rain, Sun, Tube
-from service.status.field import optional_field
+from service.status.field import RecordedPart, optional_field
 from service.status.moments import DAY
 from service.status.part import AtMost, Flag, Part
 from service.status.quantities import refused
 from service.status.readings import AirTemperature
 
 
-class DrawnAir(Part):
+class DrawnAir(RecordedPart, at="/draw/air"):
     """Air drawn through a duct or through the heap."""
 
     flow: float | None = optional_field("/draw/air/flow")
@@ -29,7 +29,7 @@ class DrawnAir(Part):
     since: Annotated[date, DAY] | None = optional_field("/draw/air/since")
 
 
-class DrawnWater(Part):
+class DrawnWater(RecordedPart, at="/draw/water"):
     """Water pumped through a loop buried in the heap."""
 
     flow: float | None = optional_field("/draw/water/flow")
@@ -55,7 +55,7 @@ class Draw(Part):
     control: Control | None = optional_field("/draw/control")
 
 
-class Greenhouse(Part):
+class Greenhouse(RecordedPart, at="/greenhouse"):
     """The house to be warmed."""
 
     volume: float | None = optional_field("/greenhouse/volume")
@@ -82,7 +82,7 @@ class ForecastDay(Part):
         return self
 
 
-class Weather(Part):
+class Weather(RecordedPart, at="/weather"):
     """Tonight and the days ahead."""
 
     low: float | None = optional_field("/weather/low")
