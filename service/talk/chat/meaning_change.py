@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from typing import Any, Final
 
 from service.talk.chat.days import moment_back
-from service.talk.chat.meaning_heat import NO_DAY, moment, span_days
+from service.talk.chat.meaning_heat import NO_DAY, moment, span_days, work_told
 from service.talk.chat.moments import last_night
 from service.talk.chat.reading import (
     UNKNOWN_SCALE,
@@ -56,13 +56,15 @@ def _changed(node: Node, setting: Setting) -> Iterator[Told]:
         at = moment_back(1, setting.now)
         yield HeardValue(CHANGE, {"at": at.isoformat(), "by": temperature(piece.value), "rose": rose})
     for piece in pieces_in(node, "TEMP", "NUM"):
-        since = parts_in(node, "since")[0]
+        since = parts_in(node, "since", "since_work")[0]
         whens, spans = parts_in(since, "moment"), parts_in(since, "span")
         then = moment(whens[0], setting) if whens else moment_back(span_days(spans[0]), setting.now) if spans else None
         if then is None:
             yield Gap(temperature(piece.value), NO_DAY)
-        else:
-            yield HeardValue(CHANGE, {"at": then.isoformat(), "by": temperature(piece.value), "rose": rose})
+            continue
+        yield HeardValue(CHANGE, {"at": then.isoformat(), "by": temperature(piece.value), "rose": rose})
+        if since.data == "since_work":
+            yield HeardValue("/done/-", {"at": then.isoformat(), "action": work_told(since)})
 
 
 def _fell_by_to(node: Node, setting: Setting) -> Iterator[Told]:
@@ -71,7 +73,7 @@ def _fell_by_to(node: Node, setting: Setting) -> Iterator[Told]:
     (word,) = pieces_in(node, "FELL")
     yield HeardValue("/temperatures/core", now)
     at = last_night(setting.now) if pieces_in(node, "TONIGHT") else None
-    for since in parts_in(node, "since"):
+    for since in parts_in(node, "since", "since_work"):
         whens, spans = parts_in(since, "moment"), parts_in(since, "span")
         at = moment(whens[0], setting) if whens else moment_back(span_days(spans[0]), setting.now) if spans else None
     if at is None:

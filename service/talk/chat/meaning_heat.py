@@ -124,9 +124,8 @@ def since_then(then: str, node: Node, setting: Setting) -> Iterator[Told]:
     """An earlier temperature with the moment, or the span of time, that is told beside it."""
     for work in parts_in(node, "since_work"):
         at = moment(parts_in(work, "moment")[0], setting)
-        done = "add_water" if has(work, "WATERED") else "loosen_pile"
         if at is not None:
-            yield HeardValue("/done/-", {"at": at.isoformat(), "action": done})
+            yield HeardValue("/done/-", {"at": at.isoformat(), "action": work_told(work)})
     whens = [when for part in (node, *parts_in(node, "since", "since_work")) for when in parts_in(part, "moment")]
     spans = [span for part in parts_in(node, "since") for span in parts_in(part, "span")]
     if whens:
@@ -136,6 +135,11 @@ def since_then(then: str, node: Node, setting: Setting) -> Iterator[Told]:
         yield HeardValue("/history/-", {"at": at.isoformat(), "core": then})
     else:
         yield Gap(then, NO_DAY)
+
+
+def work_told(node: Node) -> str:
+    """Which work a reading is told to be since."""
+    return "add_water" if has(node, "WATERED") else "loosen_pile"
 
 
 def _at(pointer: str) -> Callable[[Node, Setting], Iterator[Told]]:

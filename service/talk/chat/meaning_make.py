@@ -89,7 +89,9 @@ def _halves_and_some(node: Node, setting: Setting) -> Iterator[Told]:
 
 def _portions_to(node: Node, setting: Setting) -> Iterator[Told]:
     """`3 buckets of chips to 1 bucket of manure`: how they stand to each other, not how much there is."""
-    amounts = [pieces_in(part, "VOLUME", "YARDS", "MASS")[0] for part in parts_in(node, "portion")]
+    amounts = [piece for part in parts_in(node, "portion") for piece in pieces_in(part, "VOLUME", "YARDS", "MASS")[:1]]
+    if len(amounts) < len(parts_in(node, "portion")):
+        raise Unclear("how much of each is it?")
     names = [str(pieces_in(part, "MATERIAL")[0].value) for part in parts_in(node, "portion")]
     if len({(piece.terminal, piece.value.unit) for piece in amounts}) > 1:
         raise Unclear("which share is of what?")

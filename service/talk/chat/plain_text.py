@@ -74,7 +74,7 @@ def plain(text: str) -> str:
     text = re.sub("[\N{RIGHT SINGLE QUOTATION MARK}\N{MODIFIER LETTER APOSTROPHE}`\N{PRIME}]", "'", text)
     text = re.sub("[\N{LEFT DOUBLE QUOTATION MARK}\N{RIGHT DOUBLE QUOTATION MARK}\N{DOUBLE PRIME}]", '"', text)
     text = re.sub("[\N{MINUS SIGN}\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{EN DASH}]", "-", text)
-    text = with_dates(text)
+    text = re.sub(r"(?<!:) ?//+ ?", "; ", with_dates(text))
     text = re.sub(r"\bw/(?=\s)", "with", text)
     text = _SHORT_DAY.sub(lambda found: _DAYS[found[0]], re.sub(r"(?<=[a-z])'ll\b", " will", text))
     text = _ISH.sub("", _IN_SHORT.sub(lambda found: _SHORT_FOR[found[1]], text))

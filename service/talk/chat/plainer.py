@@ -179,6 +179,9 @@ def _loose(pieces: Pieces, names: set[str]) -> Iterator[TextPiece]:
             yield replace(piece, terminal="ON_HAND")
             continue
         behind = pieces[place + 1] if place + 1 < len(pieces) else None
+        if piece.terminal == "FELL_TO" and "stuck" in str(piece.value) and terminal_at(pieces, place - 1) == "PROBE":
+            yield replace(piece, terminal="TURN")  # the probe sticks, not the heap
+            continue
         if piece.terminal == "NOW" and piece.value == "today" and names & _DONE_TODAY:
             yield replace(piece, terminal="TODAY")
             continue

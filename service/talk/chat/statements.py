@@ -23,7 +23,7 @@ from service.talk.chat.tokens import TextPiece
 
 STATEMENT: Final = "statement"
 """Facts, one behind the other."""
-_SAYS = {**HEAT, **LONELY, **HEAP, **FEELS, **HOUSE, **MOVES, **WORK, **MAKE, **PIPES}
+SAYS: Final = {**HEAT, **LONELY, **HEAP, **FEELS, **HOUSE, **MOVES, **WORK, **MAKE, **PIPES}
 
 
 def ways(pieces: Sequence[TextPiece], start: str) -> list[tuple[Span, ...]]:
@@ -45,5 +45,5 @@ def told_by(way: tuple[Span, ...], pieces: Sequence[TextPiece], setting: Setting
 
 def _says(pieces: tuple[TextPiece, ...], starts: Sequence[str], setting: Setting) -> list[tuple[Told, ...]]:
     """All that one fact may say."""
-    found = [tuple(_SAYS[str(tree.data)](tree, setting)) for start in starts for tree in trees(pieces, start)]
+    found = [tuple(SAYS[str(tree.data)](tree, setting)) for start in starts for tree in trees(pieces, start)]
     return list({repr(told): told for told in found}.values())
