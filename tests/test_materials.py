@@ -401,3 +401,11 @@ def test_the_data_file_holds_nothing_idle():
     sources = {value[3] for value in numbers if len(value) == 4 and not isinstance(value[0], str)}
     sources |= {told["source"] for told in (*data["cautions"].values(), *data["refused"].values())}
     assert set(data["sources"]) <= sources
+
+
+@pytest.mark.parametrize("field", ["moisture", "density", "carbon", "fast", "slow", "heating_value", "name", "traits"])
+def test_a_material_that_lacks_a_figure_is_named_with_it(field: str) -> None:
+    table = rules.tables.materials
+    entry = {name: value for name, value in table._DATA["materials"]["hay"].items() if name != field}
+    with pytest.raises(ValueError, match=rf"rules/tables/materials.toml: \[materials.hay\] lacks {field}"):
+        table._material("hay", entry, table._SOURCES, table._CAUTIONS)

@@ -12,7 +12,7 @@ from typing import Final, Literal
 
 from rules.language import sources
 from rules.language.model import Source
-from rules.language.toml import TomlTable
+from rules.language.toml import TomlTable, entry_of
 
 Kind = Literal["smell", "sign", "symptom"]
 
@@ -50,11 +50,14 @@ def plain_word(text: str) -> str:
 
 
 def _word(kind: Kind, id_: str, entry: TomlTable) -> Word:
-    fact = {"smell": "smell", "sign": id_, "symptom": entry.get("fact", "")}[kind]
-    source = getattr(sources, entry["source"]) if "source" in entry else None
-    means = entry["means"] if kind == "sign" else ""
-    tells, at_once = entry.get("tells", ""), entry.get("at_once", "")
-    return Word(id_, kind, entry["label"], tuple(entry["says"]), tells, source, fact, means, at_once, _together(entry))
+    with entry_of("rules/language/words.toml", f"{kind}.{id_}"):
+        fact = {"smell": "smell", "sign": id_, "symptom": entry.get("fact", "")}[kind]
+        source = getattr(sources, entry["source"]) if "source" in entry else None
+        means = entry["means"] if kind == "sign" else ""
+        tells, at_once = entry.get("tells", ""), entry.get("at_once", "")
+        return Word(
+            id_, kind, entry["label"], tuple(entry["says"]), tells, source, fact, means, at_once, _together(entry)
+        )
 
 
 def _together(entry: TomlTable) -> tuple[tuple[str, ...], ...]:

@@ -16,7 +16,7 @@ from typing import Final
 
 from rules.language import sources
 from rules.language.model import HowKnown, Source, SourceKind
-from rules.language.toml import TomlTable
+from rules.language.toml import TomlTable, entry_of
 from rules.tables.material import Figure, Material, MaterialCaution
 
 TRAITS: Final = frozenset(
@@ -167,25 +167,26 @@ def _traits(entry: TomlTable) -> frozenset[str]:
 
 
 def _material(id_: str, entry: TomlTable, table: dict[str, Source], cautions: dict[str, MaterialCaution]) -> Material:
-    carbon, nitrogen, c_to_n = _carbon_and_nitrogen(entry, table)
-    return Material(
-        id=id_,
-        name=entry["name"],
-        synonyms=tuple(entry["synonyms"]),
-        traits=_traits(entry),
-        moisture=_figure(entry, "moisture", _PERCENT, table),
-        density=_figure(entry, "density", 1.0, table),
-        carbon=carbon,
-        nitrogen=nitrogen,
-        c_to_n=c_to_n,
-        fast=_figure(entry, "fast", _PERCENT, table),
-        slow=_figure(entry, "slow", _PERCENT, table),
-        heating_value=_figure(entry, "heating_value", _MEGA, table),
-        pace=_figure(_spread(entry, "pace"), "pace", _PERCENT, table),
-        hottest=_figure(_spread(entry, "hottest"), "hottest", 1.0, table),
-        remark=entry["remark"],
-        cautions=tuple(cautions[key] for key in entry["cautions"]),
-    )
+    with entry_of("rules/tables/materials.toml", f"materials.{id_}"):
+        carbon, nitrogen, c_to_n = _carbon_and_nitrogen(entry, table)
+        return Material(
+            id=id_,
+            name=entry["name"],
+            synonyms=tuple(entry["synonyms"]),
+            traits=_traits(entry),
+            moisture=_figure(entry, "moisture", _PERCENT, table),
+            density=_figure(entry, "density", 1.0, table),
+            carbon=carbon,
+            nitrogen=nitrogen,
+            c_to_n=c_to_n,
+            fast=_figure(entry, "fast", _PERCENT, table),
+            slow=_figure(entry, "slow", _PERCENT, table),
+            heating_value=_figure(entry, "heating_value", _MEGA, table),
+            pace=_figure(_spread(entry, "pace"), "pace", _PERCENT, table),
+            hottest=_figure(_spread(entry, "hottest"), "hottest", 1.0, table),
+            remark=entry["remark"],
+            cautions=tuple(cautions[key] for key in entry["cautions"]),
+        )
 
 
 def _spread(entry: TomlTable, field: str) -> TomlTable:
