@@ -12,7 +12,10 @@ TomlTable = dict[str, Any]
 
 @contextmanager
 def entry_of(file: str, table: str) -> Iterator[None]:
-    """Where a record is made of an entry: what it lacks, or what is wrong in it, is told with its place (ValueError)."""
+    """Where a record is made of an entry: what it lacks, or what is wrong in it, is told with its place.
+
+    Raises ValueError.
+    """
     try:
         yield
     except KeyError as lacking:
