@@ -320,7 +320,7 @@ def test_a_number_on_the_grid_can_be_sent_and_is_read_as_it_was_tried(body: Body
         if tried is None:
             continue
         again = copy.deepcopy(body)
-        _put(again, number.pointer, number.written(place))
+        _put(again, number.pointer, number.text_at(place))
         try:
             assert value_at(read_status(again), number.pointer) == pytest.approx(tried)
         except Problem as problem:

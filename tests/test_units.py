@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from service.units.answer_units import SHOWN
 from service.units.quantities import QuantityError, parse_quantity, spell, to_units
-from service.units.shown import SHOWN
 from service.units.table import BARE, DIMENSIONS, Dimension, System
 from tests.each import each
 

@@ -13,7 +13,7 @@ from rules.actions.records import ACTIONS
 from rules.engine.adapter import RuleSet, differed
 from rules.language import facts, findings
 from rules.language.conditions import AnyOf, Condition, Fact, Facts, Value
-from rules.language.model import EVERY_ANSWER, Caution, Finding, Rule
+from rules.language.model import EVERY_ANSWER, Caution, Rule, concluded
 
 _fired_so_far: Final[Counter[str]] = Counter()
 Pass = Callable[[Facts], frozenset[str]]
@@ -93,12 +93,7 @@ def cautions_beside(found: Inference, advised: Iterable[str], *, plainly: bool =
 
 def _two_passes(known: Facts, first: Pass, second: Pass) -> Inference:
     observed = dict(known)
-    concluded = [RULES[rule_id] for rule_id in first(observed)]
-    observed.update({_concluded(rule): True for rule in concluded})
+    findings_drawn = [RULES[rule_id] for rule_id in first(observed)]
+    observed.update({concluded(rule): True for rule in findings_drawn})
     decided = [RULES[rule_id] for rule_id in second(observed)]
-    return Inference(observed, tuple(sorted([*concluded, *decided], key=lambda rule: rule.id)))
-
-
-def _concluded(rule: Rule) -> str:
-    assert isinstance(rule.gives, Finding)
-    return rule.gives.name
+    return Inference(observed, tuple(sorted([*findings_drawn, *decided], key=lambda rule: rule.id)))

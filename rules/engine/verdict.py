@@ -13,8 +13,21 @@ from enum import StrEnum
 from rules import FIRST_PASS
 from rules.engine.envelope import DECIMALS
 from rules.language import findings
-from rules.language.conditions import All, AnyOf, Condition, Facts, Known, Leaf, Test, Value, explain, holds, leaves
-from rules.language.model import Finding, Rule
+from rules.language.conditions import (
+    All,
+    AnyOf,
+    Condition,
+    Facts,
+    Known,
+    Leaf,
+    Test,
+    Value,
+    explain,
+    holds,
+    joined,
+    leaves,
+)
+from rules.language.model import Rule, concluded
 
 
 class RuleState(StrEnum):
@@ -83,16 +96,10 @@ def truth(condition: Condition, facts: Facts, open_facts: OpenFacts, *, strict: 
                 return None if strict and doubt.may_make_false(condition) else True
             return None if doubt.may_make_true(condition) else False
         case All(parts):
-            return _joined([truth(part, facts, open_facts, strict=strict) for part in parts], decides=False)
+            return joined([truth(part, facts, open_facts, strict=strict) for part in parts], decides=False)
         case AnyOf(parts):
-            return _joined([truth(part, facts, open_facts, strict=strict) for part in parts], decides=True)
+            return joined([truth(part, facts, open_facts, strict=strict) for part in parts], decides=True)
     raise TypeError(f"not a condition: {condition!r}")
-
-
-def _joined(truths: list[bool | None], *, decides: bool) -> bool | None:
-    if decides in truths:
-        return decides
-    return None if None in truths else not decides
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,11 +125,11 @@ def settled(known: Facts, open_facts: OpenFacts) -> Settled:
     concluded_now: dict[str, Value] = {}
     hangs_on: dict[str, tuple[str, ...]] = {}
     for finding, rules in by_finding.items():
-        found = _joined([truth(rule.when, facts, open_facts) for rule in rules], decides=True)
+        found = joined([truth(rule.when, facts, open_facts) for rule in rules], decides=True)
         if found is None:
             continue
         concluded_now[finding] = found
-        sure = _joined([truth(rule.when, facts, open_facts, strict=True) for rule in rules], decides=True)
+        sure = joined([truth(rule.when, facts, open_facts, strict=True) for rule in rules], decides=True)
         if found and sure is None:
             doubts[finding] = Open(())
             hangs_on[finding] = tuple(sorted({fact for rule in rules for fact in _held_for_now(rule, facts, doubts)}))
@@ -167,9 +174,3 @@ def _truths(condition: Condition, case: Settled, *, decides: bool) -> Iterator[t
                 yield from _truths(part, case, decides=decides and agrees)
         case _:
             yield found, decides
-
-
-def concluded(rule: Rule) -> str:
-    """The finding a first-pass rule gives."""
-    assert isinstance(rule.gives, Finding)
-    return rule.gives.name

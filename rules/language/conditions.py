@@ -219,13 +219,14 @@ def holds(condition: Condition, facts: Facts) -> bool | None:
         case Known(fact, present):
             return (fact in facts) is present
         case All(parts):
-            return _join([holds(part, facts) for part in parts], decides=False)
+            return joined([holds(part, facts) for part in parts], decides=False)
         case AnyOf(parts):
-            return _join([holds(part, facts) for part in parts], decides=True)
+            return joined([holds(part, facts) for part in parts], decides=True)
     raise TypeError(f"not a condition: {condition!r}")
 
 
-def _join(truths: list[bool | None], *, decides: bool) -> bool | None:
+def joined(truths: list[bool | None], *, decides: bool) -> bool | None:
+    """What tests are together where one of them can decide; None where it is open."""
     if decides in truths:
         return decides
     return None if None in truths else not decides

@@ -114,3 +114,9 @@ class Rule:
     gives: Finding | Act | Avoid | Caution
     source: Source
     confidence: float = 0.7
+
+
+def concluded(rule: Rule) -> str:
+    """The finding a first-pass rule gives."""
+    assert isinstance(rule.gives, Finding)
+    return rule.gives.name

@@ -13,7 +13,7 @@ from service.actions.dosing.records import Dose
 from service.actions.order import LIKELY, NEXT_TO_NOTHING
 from service.heat.learning.members import Learned, learned
 from service.heat.physics.arrays import Array
-from service.heat.physics.balance import quantiles
+from service.heat.physics.balance import of_members
 from service.heat.physics.kernel import HOT_DAY_C, Run, simulate
 from service.heat.physics.piles import (
     Piles,
@@ -227,11 +227,6 @@ def heat_counted(
 
 
 def _effect(heat_j: Array, hot_days: Array, made_j: float, horizon: float) -> MoveEffect:
-    heat, hot = _range(heat_j), _range(hot_days)
+    heat, hot = of_members(heat_j), of_members(hot_days)
     share = max(heat.value / made_j if made_j > 0 else 0.0, hot.value / horizon)
     return MoveEffect(heat, hot, float((heat_j > 0).mean()), share, np.array([heat_j, hot_days]))
-
-
-def _range(values: Array) -> Estimate:
-    low, median, high = quantiles(values)
-    return Estimate(median, low, high, "derived")

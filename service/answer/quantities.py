@@ -8,9 +8,9 @@ from service.answer.shapes.part import Assumed, ReadAsShown
 from service.render.numbers import to_range
 from service.render.shape import Quantity
 from service.status.status import ReadAs
+from service.units.answer_units import SHOWN
 from service.units.estimate import Estimate
 from service.units.quantities import System
-from service.units.shown import SHOWN
 from service.units.table import Dimension
 
 

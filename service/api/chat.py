@@ -11,7 +11,7 @@ from fastapi import APIRouter, Query, Request, Response
 from pydantic_core import to_json
 
 from service import talk
-from service.http.accept import chosen
+from service.http.accept import best_media_type
 from service.http.body import check_media_type, read_body
 from service.http.description import BODY_PROBLEMS, Described, Responses, problems, shape
 from service.http.parameters import check_parameters
@@ -92,7 +92,7 @@ async def post_chat(
     """Read the message, take one turn, and write the reply."""
     check_parameters(request, *_PARAMETERS)
     check_media_type(request, _OFFERED, "Send the message as text/plain or application/json, in UTF-8, not packed.")
-    wanted = chosen(request, _OFFERED)
+    wanted = best_media_type(request, _OFFERED)
     message = _message(request, await read_body(request), conversation, units)
     reply = await in_thread(partial(_answer, message))
     if wanted == _JSON:

@@ -9,7 +9,7 @@ from fastapi import APIRouter, Request, Response
 from pydantic_core import to_json
 
 from service.course.outlook import LONGEST_DAYS
-from service.http.accept import chosen
+from service.http.accept import best_media_type
 from service.http.body import check_is_json, read_body
 from service.http.description import BODY_PROBLEMS, Described, Responses, problems, shape
 from service.http.parameters import unknown
@@ -88,17 +88,17 @@ _ANSWERS: Final[Responses] = {
 async def post_outlook(request: Request) -> Response:
     """Read the body, look ahead, and write it in the form asked for."""
     check_is_json(request)
-    form = chosen(request, (JSON, CSV, SVG))
+    form = best_media_type(request, (JSON, CSV, SVG))
     days, limit = _asked(request)
     status = read_status(await read_body(request))
     if limit is not None:
         status = with_limit(status, limit)
-    content = await work(written, status, days, form)
+    content = await work(outlook_as, status, days, form)
     own = {"content-security-policy": CHART_POLICY} if form == SVG else {}
     return Response(content, media_type=form, headers={"vary": "accept", **own})
 
 
-def written(status: Status, days: int | None, form: str) -> bytes:
+def outlook_as(status: Status, days: int | None, form: str) -> bytes:
     """The outlook of a status as JSON, CSV or SVG."""
     outlook = outlook_of(status, days)
     if form == CSV:

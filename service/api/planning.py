@@ -11,7 +11,7 @@ from pydantic_core import to_json
 
 from service.answer.shapes.part import AnswerPart
 from service.api.outlook import CHART_POLICY
-from service.http.accept import chosen
+from service.http.accept import best_media_type
 from service.http.body import check_is_json, read_body
 from service.http.description import BODY_PROBLEMS, Described, Responses, answer, problems, shape
 from service.http.parameters import check_parameters
@@ -113,7 +113,7 @@ async def _answered(
     forms: Sequence[str] = (),
 ) -> Response:
     """Read the body, work it out beside the event loop, and write the answer in the form wanted; JSON by default."""
-    form = chosen(request, (JSON, *forms)) if forms else JSON
+    form = best_media_type(request, (JSON, *forms)) if forms else JSON
     check_parameters(request)
     check_is_json(request)
     asked = read_model(await read_body(request), model, what)

@@ -7,12 +7,12 @@ from typing import Final
 from fastapi import APIRouter, Request, Response
 
 from service.api.outlook import CHART_POLICY
-from service.http.accept import chosen
+from service.http.accept import best_media_type
 from service.http.body import check_is_json, read_body
 from service.http.description import BODY_PROBLEMS, Described, Responses, answer, problems, shape
 from service.http.parameters import check_parameters
 from service.planning.shapes.sheet import BuildSheetRequest
-from service.sheet.formats import FORMS, HTML, JSON, PDF, SVG, written
+from service.sheet.formats import FORMS, HTML, JSON, PDF, SVG, sheet_as
 from service.sheet.heap import paper_of
 from service.status.reading import read_model
 from service.work.places import work
@@ -80,11 +80,11 @@ def _answers() -> Responses:
 )
 async def post_build_sheet(request: Request) -> Response:
     """Read the body, plan the heap, and write its sheet in the form asked for."""
-    form = chosen(request, FORMS)
+    form = best_media_type(request, FORMS)
     check_parameters(request)
     check_is_json(request)
     asked = read_model(await read_body(request), BuildSheetRequest, "A question about a heap")
-    content = await work(written, asked, form, weight="long")
+    content = await work(sheet_as, asked, form, weight="long")
     return Response(content, media_type=form, headers={"vary": "accept", **_headers(asked, form)})
 
 

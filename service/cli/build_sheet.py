@@ -24,14 +24,14 @@ def add(commands: Any, read: Callable[[str], bytes]) -> None:
 
 def _run(options: argparse.Namespace, read: Callable[[str], bytes]) -> int:
     from service.planning.shapes.sheet import BuildSheetRequest
-    from service.sheet.formats import HTML, JSON, PDF, SVG, TEXT, written
+    from service.sheet.formats import HTML, JSON, PDF, SVG, TEXT, sheet_as
     from service.status.reading import read_model
 
     files = {PDF: options.pdf, HTML: options.html, SVG: options.svg}
     form, file = next(((form, file) for form, file in files.items() if file is not None), (TEXT, None))
     if options.json:
         form = JSON
-    content = written(read_model(read(options.file), BuildSheetRequest, "A question about a heap"), form)
+    content = sheet_as(read_model(read(options.file), BuildSheetRequest, "A question about a heap"), form)
     if file is not None:
         Path(file).write_bytes(content)
     elif form == TEXT:

@@ -13,7 +13,7 @@ from service.cli import screen
 from service.cli.common import account_of, add_options, open_store, pile_named, print_table, say_short
 
 if TYPE_CHECKING:
-    from service.logbook.shapes.known import KnownValue
+    from service.logbook.shapes.known_value import KnownValue
 
 
 def add(commands: Any) -> None:

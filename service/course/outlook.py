@@ -18,7 +18,7 @@ from service.heat.physics.step import DAY_S
 from service.heat.weather import by_day, outdoor_ahead
 from service.picture.account import AccountRequest, accounts_for
 from service.picture.record import Picture
-from service.units.estimate import Estimate
+from service.units.estimate import Estimate, scaled
 
 LONGEST_DAYS = 90
 DEFAULT_DAYS = 30
@@ -89,7 +89,7 @@ def look_out(picture: Picture, days: int) -> CourseAhead:
         until_cool_at_rest=time(days_until_cool(rest, limit_c)),
         chance_cool=chance(np.isfinite(cool), heap.weights),
         season_draw_w=season,
-        heat_available_j=_times(season, days * DAY_S),
+        heat_available_j=scaled(season, days * DAY_S),
         draw_from=time(np.maximum(steady.from_day, days_until_warm(rest, limit_c))),
         timers=tuple(_timer(way, found, heap, season) for way, found in zip(ways, timers, strict=True)),
         ledger_j=_ledger(now, heap.weights),
@@ -119,11 +119,7 @@ def _timer(way: DrawWay, steady: Steady, heap: LearnedHeap, season: Estimate) ->
     """The longest setting of one way, cut where it would bring more than the season draw."""
     minutes, power = spread(steady.setting, heap.weights), spread(steady.power_w, heap.weights)
     share = min(1.0, season.value / power.value) if power.value > 0.0 else 1.0
-    return Timer(way, _times(minutes, share), _times(power, share))
-
-
-def _times(estimate: Estimate, factor: float) -> Estimate:
-    return Estimate(estimate.value * factor, estimate.low * factor, estimate.high * factor, estimate.basis)
+    return Timer(way, scaled(minutes, share), scaled(power, share))
 
 
 def _ledger(course: Course, weights: Array) -> dict[str, Estimate]:

@@ -32,7 +32,7 @@ class _Range:
         return self.kind == (whole if self.precision == 1 else one)
 
 
-def chosen(request: Request, offered: Sequence[str]) -> str:
+def best_media_type(request: Request, offered: Sequence[str]) -> str:
     """The media type of `offered` that is wanted most; the earlier where two are wanted alike.
 
     Raises

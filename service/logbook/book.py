@@ -17,7 +17,7 @@ from service.answer.shapes.advice import Advice
 from service.heat.learning.memory import LEAST_DAYS
 from service.logbook.difference import difference
 from service.logbook.merge import Merged, merge
-from service.logbook.shapes.known import KnownValue
+from service.logbook.shapes.known_value import KnownValue
 from service.logbook.shapes.pages import AdviceRecord, PileAdvice, ReplayPage
 from service.logbook.store import advice as kept
 from service.logbook.store.damage import ADVISED, Damaged, answer_shown, sound_answer, sound_json

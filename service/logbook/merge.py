@@ -10,7 +10,7 @@ from typing import Any, Final, get_args
 from rules.tables.lifetimes import FOREVER
 from service.heat.learning.shape import LearnedShown
 from service.logbook.entries import ReadingEntry, WorkEntry
-from service.logbook.shapes.known import KnownValue, State
+from service.logbook.shapes.known_value import KnownValue, State
 from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
 from service.status.checks import CLOCK_SKEW

@@ -14,7 +14,7 @@ from service.mix.matter import Part, Stuff
 from service.mix.question import BY_ITSELF
 from service.mix.shapes.answer import Plain, Portion
 from service.mix.shapes.question import MixRequest
-from service.mix.words import plain_name
+from service.mix.words import name_in_sentence
 from service.render.wording import in_words, listed, shown
 from service.units.estimate import Estimate
 from service.units.quantities import System
@@ -67,7 +67,7 @@ def portion(part: Part, carrying: Carrying) -> Portion:
     volume = Estimate(mass / density.value, mass / density.high, mass / density.low, "derived")
     return Portion(
         material=stuff.material.id,
-        name=plain_name(stuff.material),
+        name=name_in_sentence(stuff.material),
         field=None if stuff.field == BY_ITSELF else stuff.field,
         mass=measured(Estimate.exact(mass), "mass", system),
         volume=measured(volume, "volume", system),
@@ -99,7 +99,7 @@ def amount_in_words(part: Part, carrying: Carrying) -> str:
 
 def amount_and_name(part: Part, carrying: Carrying) -> str:
     """An amount as it would be carried, and of what."""
-    return said("mix.portion", amount=amount_in_words(part, carrying), name=plain_name(part[0].material))
+    return said("mix.portion", amount=amount_in_words(part, carrying), name=name_in_sentence(part[0].material))
 
 
 def laying_order(parts: Sequence[Part], carrying: Carrying) -> list[str]:
@@ -151,4 +151,4 @@ def is_coarse(stuff: Stuff) -> bool:
 
 
 def _names(parts: Sequence[Part]) -> str:
-    return listed(list(dict.fromkeys(plain_name(stuff.material) for stuff, _ in parts))) if parts else ""
+    return listed(list(dict.fromkeys(name_in_sentence(stuff.material) for stuff, _ in parts))) if parts else ""

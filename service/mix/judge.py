@@ -25,7 +25,7 @@ from service.mix.shapes.answer import (
     Verdict,
 )
 from service.mix.sources import notes_shown, source_shown
-from service.mix.words import AMMONIA_CAUSES, ESTIMATE, NOTE_SOURCES, plain_name
+from service.mix.words import AMMONIA_CAUSES, ESTIMATE, NOTE_SOURCES, name_in_sentence
 from service.render.wording import DIMENSION_OF, in_words, listed
 from service.units.estimate import Estimate
 from service.units.quantities import Dimension, System, to_units
@@ -141,7 +141,7 @@ def _ammonia_causes(parts: Sequence[Part], sums: Totals, found: Measures) -> lis
 
 def _names(parts: Sequence[Part], holds: Any) -> list[str]:
     """Names of the things in the mix for which something holds, none twice."""
-    return list(dict.fromkeys(plain_name(stuff.material) for stuff, mass in parts if mass > 0 and holds(stuff)))
+    return list(dict.fromkeys(name_in_sentence(stuff.material) for stuff, mass in parts if mass > 0 and holds(stuff)))
 
 
 def _notes(

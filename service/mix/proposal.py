@@ -20,7 +20,7 @@ from service.mix.propose import Proposal, propose
 from service.mix.question import MixChoice
 from service.mix.shapes.answer import InTheWay, MixLimitShown, MixProposal, Plain, ToGetShown
 from service.mix.sources import source_shown
-from service.mix.words import plain_name
+from service.mix.words import name_in_sentence
 from service.render.wording import DIMENSION_OF, in_words, listed
 from service.units.quantities import Dimension, System, to_units
 
@@ -155,7 +155,7 @@ def _amount_in_the_way(choice: MixChoice, key: Key, would_do: float | None, syst
     sentence = kind if kind == "most" or alone else "least-together"
     text = said(
         f"mix.in-the-way.{sentence}",
-        name=plain_name(choice.stuff.material),
+        name=name_in_sentence(choice.stuff.material),
         asked=in_words(asked, "kg", system),
         would_do=in_words(reached, "kg", system),
     )
@@ -198,6 +198,6 @@ def _to_get(found: ToGet, carrying: Carrying) -> ToGetShown:
     text = said(
         f"mix.get-{'more' if more else 'new'}",
         amount=amount_in_words(part, carrying),
-        name=plain_name(found.choice.stuff.material),
+        name=name_in_sentence(found.choice.stuff.material),
     )
     return ToGetShown(**dict(portion(part, carrying)) | {"more": more, "text": text})

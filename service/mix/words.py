@@ -52,6 +52,6 @@ NOTE_SOURCES: Final[dict[str, Source]] = {
 """Who says what else to know."""
 
 
-def plain_name(material: Material) -> str:
+def name_in_sentence(material: Material) -> str:
     """A material's name without its asides, for use inside a sentence."""
     return re.split(r"[,(]", said(f"material.{material.id}.name"))[0].strip()

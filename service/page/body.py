@@ -12,7 +12,7 @@ from pydantic_core import PydanticCustomError
 
 from rules.catalogue import said
 from rules.tables.fields import FIELDS as RECORDS
-from service.page.entries import AS_OF, AT, EARLIER, READ_AT, Typed, first, system_of, written
+from service.page.entries import AS_OF, AT, EARLIER, READ_AT, Typed, first, system_of, with_chosen_unit
 from service.page.fields import NONE_OF_THESE
 from service.page.form import FIELDS, HISTORY_ROWS, INGREDIENT_ROWS, POINT_ROWS, WORK_ROWS
 from service.problems.json_text import JsonObject
@@ -111,7 +111,7 @@ def _plain(typed: Typed, filled: Filled) -> None:
             if values is not None:
                 filled.put(name, values)
         elif first(typed, name):
-            value = written(typed, name)
+            value = with_chosen_unit(typed, name)
             filled.put(name, _FLAGS.get(value, value) if name in _FLAG_FIELDS else value)
 
 
@@ -139,8 +139,8 @@ def _on_hand(typed: Typed, filled: Filled) -> None:
 
 def _size(typed: Typed, filled: Filled) -> None:
     """A shape with its measures, or one amount that is a volume or a mass."""
-    amount, shape = written(typed, "pile.size.volume"), first(typed, "pile.size.shape")
-    sides = {side: written(typed, f"pile.size.{side}") for side in ("width", "length", "height")}
+    amount, shape = with_chosen_unit(typed, "pile.size.volume"), first(typed, "pile.size.shape")
+    sides = {side: with_chosen_unit(typed, f"pile.size.{side}") for side in ("width", "length", "height")}
     measured = any(sides.values())
     if amount:
         kind = _volume_or_mass(amount, system_of(typed))
@@ -168,7 +168,7 @@ def _volume_or_mass(amount: str, system: System) -> str:
 def _rows(typed: Typed, name: str, rows: int, cells: tuple[str, ...]) -> Iterator[tuple[str, dict[str, str]]]:
     """The rows with anything in them: name of the row, and what was typed by cell."""
     for row in range(rows):
-        found = {cell: written(typed, f"{name}.{row}.{cell}") for cell in cells}
+        found = {cell: with_chosen_unit(typed, f"{name}.{row}.{cell}") for cell in cells}
         if any(found.values()):
             yield f"{name}.{row}", found
 

@@ -77,7 +77,7 @@ def system_of(typed: Typed) -> System:
     return "us" if first(typed, "units") == "us" else "metric"
 
 
-def written(typed: Typed, name: str) -> str:
+def with_chosen_unit(typed: Typed, name: str) -> str:
     """The first value of a field; a number with the unit that was chosen beside it."""
     value, measure = first(typed, name), FIELDS[name].measure
     return with_unit(value, first(typed, name + UNIT), measure, system_of(typed)) if value and measure else value

@@ -11,7 +11,7 @@ from pydantic_core import PydanticCustomError
 from rules.catalogue import said
 from service.answer.shapes.part import ReadAsShown
 from service.page.body import days_in
-from service.page.entries import EARLIER, READ_AT, Typed, first, system_of, written
+from service.page.entries import EARLIER, READ_AT, Typed, first, system_of, with_chosen_unit
 from service.page.form import FIELDS, labels
 from service.page.measures import TEMPERATURES, TIMES, UNIT, label_of
 from service.status.moments import read_instant
@@ -29,7 +29,7 @@ class TypedField:
     value: str
 
 
-def told(typed: Typed, read_as: list[ReadAsShown], as_of: datetime) -> list[TypedField]:
+def recap_of(typed: Typed, read_as: list[ReadAsShown], as_of: datetime) -> list[TypedField]:
     """Every field with something in it, in the order of the form; readings kept earlier; names read by a synonym."""
     found = [TypedField(label, _value(typed, name, as_of)) for name, label in labels().items() if name in typed]
     if first(typed, READ_AT):
@@ -62,7 +62,7 @@ def both_scales(text: str, system: System) -> str:
 
 
 def _value(typed: Typed, name: str, as_of: datetime) -> str:
-    asked, text = FIELDS[name], written(typed, name)
+    asked, text = FIELDS[name], with_chosen_unit(typed, name)
     if asked.measure in TEMPERATURES:
         return both_scales(text, system_of(typed))
     if asked.measure in TIMES:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 from fastapi import APIRouter, Request, Response
 
 from service import page as pages
-from service.http.accept import chosen
+from service.http.accept import best_media_type
 from service.http.body import read_body
 from service.problems.problem import Problem
 from service.work.places import work
@@ -28,7 +28,7 @@ _KEPT: Final = "public, max-age=31536000, immutable"
 def wants_page(request: Request) -> bool:
     """Whether the caller would rather have a page than JSON, as browsers say of themselves."""
     try:
-        return chosen(request, ("application/json", HTML)) == HTML
+        return best_media_type(request, ("application/json", HTML)) == HTML
     except Problem:
         return False
 

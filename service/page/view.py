@@ -22,7 +22,7 @@ from service.page.entries import Typed
 from service.page.fields import Field
 from service.page.form import FIELDS, labels
 from service.page.ledger import LedgerBars, ledger_of
-from service.page.recap import TypedField, day_and_hour, told
+from service.page.recap import TypedField, day_and_hour, recap_of
 from service.render.numbers import chance_in_words, quantity_in_words
 from service.worth.shape import AskNext
 
@@ -134,7 +134,7 @@ def view_of(answer: Advice, typed: Typed, as_of: datetime, built_on: str) -> Vie
         draw_plan="" if fire or answer["draw_plan"] is None else answer["draw_plan"]["text"],
         draw_plan_why="" if answer["draw_plan"] is None else answer["draw_plan"]["why"],
         assumed=tuple((_label(item["field"]), quantity_in_words(item), item["why"]) for item in answer["assumed"]),
-        told=told(typed, answer["read_as"], as_of),
+        told=recap_of(typed, answer["read_as"], as_of),
         look_at=f"{look.strftime('%A')} {short(look.date())}{_hour(first['action'], look)}",
         watch_for=answer["look_again"]["watch_for"],
         built_on=built_on,

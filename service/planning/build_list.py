@@ -7,7 +7,7 @@ from typing import Final
 from rules.catalogue import said
 from service.actions.dosing.build import OVERLAP
 from service.actions.dosing.matter import FEEDINGS
-from service.actions.dosing.records import RangedAmount
+from service.actions.dosing.records import RangedAmount, scaled
 from service.answer.quantities import measured, round_off
 from service.heat.physics.water_loop import Tube
 from service.mix.carrying import Carrying, carrying_of, laying_order, portion
@@ -36,7 +36,7 @@ def build_list(request: SizingRequest, plan: Sized, shape: HeapShape, system: Sy
     mix, laid = plan.wanted.mix, plan.laid_m3
     parts = [(stuff, mass * laid) for stuff, mass in mix.parts]
     materials = [_portion(part, carrying, request) for part in parts]
-    urea, water = _scaled(mix.nitrogen, laid), _scaled(mix.water, laid)
+    urea, water = scaled(mix.nitrogen, laid), scaled(mix.water, laid)
     added = [(by_name(name), amount.value) for name, amount in (("urea", urea), ("water", water)) if amount.value > 0.0]
     skin = shape.skin_m2 * OVERLAP
     return BuildList(
@@ -157,10 +157,6 @@ def _portion(part: Part, carrying: Carrying, request: SizingRequest) -> Portion:
 
 def _exactly(metres: float, system: System) -> Plain:
     return exactly(metres, "length", system)
-
-
-def _scaled(amount: RangedAmount, factor: float) -> RangedAmount:
-    return RangedAmount(amount.value * factor, amount.low * factor, amount.high * factor)
 
 
 def _estimate(amount: RangedAmount) -> Estimate:

@@ -9,10 +9,10 @@ from service.facts.record import Derived
 from service.heat.physics.air_duct import capacity_flow, heat_taken
 from service.heat.physics.water_loop import WATER_HEAT
 from service.planning.climate import HOURS
-from service.planning.ranges import mapped, scaled, three
+from service.planning.ranges import mapped, three
 from service.planning.shapes.common import PlannedAir, PlannedWater
 from service.planning.shapes.greenhouse import OffGrid
-from service.units.estimate import Estimate
+from service.units.estimate import Estimate, scaled
 
 FLOW_SPREAD: Final = 1.15
 """Factor up and down on heat worked out from a flow and two thermometers (our own)."""

@@ -8,7 +8,7 @@ from typing import Final
 
 from rules.catalogue import said
 from service.facts.size import SETTLED_SHARE
-from service.mix.words import plain_name
+from service.mix.words import name_in_sentence
 from service.planning.options import Option
 from service.planning.shapes.season_answer import DateKind
 from service.planning.slots import Site, SlotPlan
@@ -111,7 +111,7 @@ def _bulk(site: Site, times: int, system: System) -> dict[str, str]:
         return in_words(volume_m3 * times * site.laid_m3, "m3", system)
 
     volumes = [
-        (plain_name(stuff.material), mass / stuff.figures["density"].value)
+        (name_in_sentence(stuff.material), mass / stuff.figures["density"].value)
         for stuff, mass in site.mix.parts
         if not stuff.is_liquid
     ]

@@ -9,11 +9,11 @@ from rules.catalogue import said
 from service.answer.quantities import measured, round_off
 from service.planning.carriers import DEFAULT_VOLTAGE, CarriedHeat, battery_ah, panel_w, summed
 from service.planning.climate import HOURS
-from service.planning.ranges import plain, scaled
+from service.planning.ranges import plain
 from service.planning.shapes.greenhouse import GreenhouseRequest
 from service.planning.shapes.greenhouse_answer import CarriedShown, DuctShown, OffGridShown, Turnover
 from service.render.shape import Quantity
-from service.units.estimate import Estimate
+from service.units.estimate import Estimate, scaled
 from service.units.quantities import Dimension, System
 
 

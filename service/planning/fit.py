@@ -12,6 +12,7 @@ from rules.tables.thresholds import HOT_FROM
 from service.facts.record import Derived
 from service.facts.size import SETTLED_SHARE
 from service.heat.physics.arrays import Array
+from service.heat.physics.balance import of_members
 from service.heat.physics.flows import Moment
 from service.heat.physics.kernel import Run
 from service.heat.physics.ledger import Verdict, burst_draw, judge_claim, taken_at_full
@@ -35,7 +36,6 @@ from service.planning.hold import (
     undrawn,
 )
 from service.planning.order import DEFAULT_MIX, LEAST_DRAW_W, Wanted, loop_inlet_c, wanted_of, wants_loop
-from service.planning.ranges import of_members
 from service.planning.shapes.sizing import SizingRequest
 from service.units.estimate import Estimate
 

@@ -23,7 +23,7 @@ from service.planning.equipment import air_shown, off_grid_shown, water_shown
 from service.planning.house import HouseFigure, HouseLoss, Targets, figures_of, house_loss, targets_of
 from service.planning.nights import WH, months_shown, nights_shown, season_shown
 from service.planning.notes import house_notes
-from service.planning.ranges import PER_METRE_KELVIN, all_assumed, less, per_kelvin, plain, scaled, three
+from service.planning.ranges import PER_METRE_KELVIN, all_assumed, less, per_kelvin, plain, three
 from service.planning.savings import Saving, savings_of
 from service.planning.shapes.greenhouse import GreenhouseRequest, HeapHeat, When
 from service.planning.shapes.greenhouse_answer import (
@@ -37,7 +37,7 @@ from service.planning.shapes.greenhouse_answer import (
 from service.planning.supply import Coverage, cover_of, night_power, share_left, warmth_held
 from service.render.shape import Quantity
 from service.render.wording import in_words
-from service.units.estimate import Estimate
+from service.units.estimate import Estimate, scaled
 from service.units.quantities import System
 
 

@@ -10,9 +10,9 @@ from rules.tables.figures import Three
 from rules.tables.glazing import AIR_CHANGES, GLAZINGS, NIGHT_CURTAIN_SAVES, PERIMETER_LOSS, UNKNOWN_GLAZING
 from service.facts.house import AIR_HEAT_J_M3K, AREA_PER_VOLUME_POWER, ASSUMED_NIGHT_TARGET
 from service.facts.record import Derived
-from service.planning.ranges import mapped, scaled, times
+from service.planning.ranges import mapped, times
 from service.planning.shapes.common import PlannedHouse
-from service.units.estimate import Estimate
+from service.units.estimate import Estimate, scaled
 
 HOUR_S: Final = 3600.0
 MEASURED_U_SPREAD: Final = 1.05

@@ -11,12 +11,12 @@ from service.answer.quantities import measured, round_off
 from service.heat.physics.arrays import Array
 from service.mix.shapes.answer import Plain
 from service.planning.demand import CASES, Demand
-from service.planning.ranges import plain, scaled, three
+from service.planning.ranges import plain, three
 from service.planning.shapes.common import MONTHS
 from service.planning.shapes.greenhouse_answer import HouseMonth, HouseNight, HouseSeason
 from service.planning.supply import Coverage, share_left
 from service.render.shape import Quantity
-from service.units.estimate import Estimate
+from service.units.estimate import Estimate, scaled
 from service.units.quantities import System, to_units
 
 WH: Final = 3600.0

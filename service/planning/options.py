@@ -11,10 +11,10 @@ import numpy as np
 
 from service.heat.physics.arrays import Array
 from service.planning.demand import CASES, Demand
-from service.planning.ranges import scaled, three
+from service.planning.ranges import three
 from service.planning.slots import Site, SlotPlan, heat_of, scheduled_j, slot_plan, slots_of
 from service.planning.supply import OTHER_END, Coverage, cover_by_budget
-from service.units.estimate import Estimate
+from service.units.estimate import Estimate, scaled
 
 Way = Literal["one", "in_a_row", "side_by_side"]
 LEAST_NEED_W: Final = 1.0

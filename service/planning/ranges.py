@@ -8,8 +8,6 @@ from typing import Final
 from service.answer.quantities import assumed_shown, measured, round_off
 from service.answer.shapes.part import Assumed
 from service.facts.record import Derived
-from service.heat.physics.arrays import Array
-from service.heat.physics.balance import quantiles
 from service.mix.shapes.answer import Plain
 from service.render.shape import Quantity
 from service.units.estimate import Estimate
@@ -39,11 +37,6 @@ def mapped(function: Callable[..., float], *estimates: Estimate) -> Estimate:
     return three([function(*arguments) for arguments in ends])
 
 
-def scaled(estimate: Estimate, factor: float) -> Estimate:
-    """All three numbers times a factor that is not in doubt and not below 0."""
-    return Estimate(estimate.value * factor, estimate.low * factor, estimate.high * factor, estimate.basis)
-
-
 def times(first: Estimate, second: Estimate) -> Estimate:
     """Product of two estimates that are not below 0; their ends taken together."""
     return mapped(lambda a, b: a * b, first, second)
@@ -58,12 +51,6 @@ def less(first: Estimate, second: Estimate) -> Estimate:
             max(first.high - second.low, 0.0),
         ]
     )
-
-
-def of_members(values: Array) -> Estimate:
-    """Median and 80 % range of an ensemble."""
-    low, median, high = quantiles(values)
-    return Estimate(median, low, high, "derived")
 
 
 def plain(estimate: Estimate, unit: str, factor: float = 1.0) -> Quantity:

@@ -21,13 +21,14 @@ from service.planning.demand import Demand
 from service.planning.nights import WH
 from service.planning.notes import OWN_MODEL
 from service.planning.options import Heating, Option
-from service.planning.ranges import exactly, plain, scaled, three
+from service.planning.ranges import exactly, plain, three
 from service.planning.season_words import way_in_words
 from service.planning.shapes.season_answer import CoreBand, DrawStep, HeapOfPlan, HeatingDays, PlanChart, WayThrough
 from service.planning.slots import Site, SlotPlan
 from service.planning.supply import share_left
 from service.render.numbers import quantity_in_words
 from service.render.wording import in_words
+from service.units.estimate import scaled
 from service.units.quantities import System, to_units
 
 CHART_EVERY_DAYS: Final = 3

@@ -27,7 +27,7 @@ from service.planning.build_list import build_list, layout_shown
 from service.planning.fit import Nearest, OtherMixFit, Sized, sized
 from service.planning.layout import HeapShape
 from service.planning.notes import OWN_MODEL
-from service.planning.ranges import all_assumed, exactly, scaled
+from service.planning.ranges import all_assumed, exactly
 from service.planning.shapes.sheet import Choice
 from service.planning.shapes.sizing import SizingRequest
 from service.planning.shapes.sizing_answer import (
@@ -43,7 +43,7 @@ from service.planning.shapes.sizing_answer import OtherMix as OtherMixShown
 from service.planning.tape import on_tape
 from service.render.numbers import quantity_in_words
 from service.render.wording import in_words
-from service.units.estimate import Estimate
+from service.units.estimate import Estimate, scaled
 from service.units.quantities import System
 
 HOUR_S: Final = 3600.0

@@ -18,13 +18,13 @@ import numpy as np
 from rules.language.status_words import Cover
 from rules.tables.thresholds import HOT_FROM
 from service.heat.physics.arrays import Array
+from service.heat.physics.balance import of_members
 from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.kernel import simulate
 from service.heat.physics.piles import Piles, PileState
 from service.heat.physics.step import DAY_S
 from service.planning.heap import PlannedMix, heaps, planned_estimate
 from service.planning.hold import MEMBERS, STEP_H, Season, draws_from, given_at_chance
-from service.planning.ranges import of_members
 from service.planning.stretch import START_DAYS
 from service.units.estimate import Estimate
 

@@ -15,7 +15,7 @@ import time
 from functools import partial
 from typing import Final
 
-from service.serving.kept import BEGUN, IDLE, NAME, SIZE, TAKEN, UNKEPT
+from service.serving.connection import BEGUN, IDLE, NAME, SIZE, TAKEN, UNKEPT
 
 LINGER_S: Final = 2.0
 """How long the rest of a request is read after its refusal, which closing at once could take from the peer [s]."""

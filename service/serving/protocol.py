@@ -18,9 +18,9 @@ from service.http.forwarded import take_forwarded
 from service.operation.progress import Progress
 from service.operation.settings import Network, Patience
 from service.problems.problem import Problem
+from service.serving.connection import BEGUN, ENDING, IDLE, TAKEN, Line
 from service.serving.doors import Doors
 from service.serving.joined import Joined, settle
-from service.serving.kept import BEGUN, ENDING, IDLE, TAKEN, Line
 from service.serving.reading import Reader
 from service.serving.refusals import last_answer
 

@@ -16,8 +16,8 @@ import uvicorn
 from service.operation import logs, tally
 from service.operation.settings import Patience, most_connections, patience, proxies, raise_file_limit
 from service.problems.problem import Problem
+from service.serving.connection import Line
 from service.serving.doors import Doors
-from service.serving.kept import Line
 from service.serving.protocol import protocol_for, watch
 from service.work.places import the_places, work
 

@@ -20,7 +20,7 @@ def main() -> int:
     for each in (signal.SIGTERM, signal.SIGINT):  # one that comes before the server listens for it
         signal.signal(each, lambda number, frame: sys.exit(0))
     from service.operation import logs, tally
-    from service.serving.kept import Line
+    from service.serving.connection import Line
     from service.serving.server import APP, serve
 
     line = Line(*map(int, os.environ.pop(KEEPER_VARIABLE).split(",")))

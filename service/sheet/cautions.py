@@ -27,7 +27,7 @@ from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, FIRE_OVERH
 from rules.themes.safety import LEGIONELLA_FROM, LEGIONELLA_TO, SCALDS_FROM
 from service.mix.shapes.sources import NoteTold
 from service.mix.sources import notes_shown
-from service.mix.words import plain_name
+from service.mix.words import name_in_sentence
 from service.planning.build_list import tube_of
 from service.planning.tape import on_tape
 from service.render.wording import in_words
@@ -98,6 +98,6 @@ def _of_materials(sheet: Sheet) -> Iterator[Said]:
         for number, caution in enumerate(material.cautions, start=1):
             if caution.key not in seen:
                 seen.add(caution.key)
-                name = plain_name(material)
+                name = name_in_sentence(material)
                 text = said(f"material.{material.id}.caution.{number}")
                 yield said("sheet.caution.of-material", name=name[0].upper() + name[1:], caution=text), caution.source

@@ -10,7 +10,7 @@ from service.mix.shapes.answer import Plain, Portion
 from service.mix.shapes.question import MixRequest
 from service.mix.shapes.sources import NoteTold
 from service.mix.sources import notes_shown
-from service.mix.words import plain_name
+from service.mix.words import name_in_sentence
 from service.planning.notes import OWN_MODEL
 from service.planning.ranges import exactly
 from service.planning.shapes.sheet_answer import BuildSheet, DrawingTold, LayerPart, LayerShown, ProbePlace, ToBring
@@ -192,7 +192,7 @@ def _layer(number: int, layer: Layer, sheet: Sheet) -> LayerShown:
     def exact(value: float, dimension: Dimension) -> Plain:
         return exactly(value, dimension, sheet.system)
 
-    names = listed([plain_name(stuff.material) for stuff, _ in layer.parts])
+    names = listed([name_in_sentence(stuff.material) for stuff, _ in layer.parts])
     return LayerShown(
         number=number,
         kind=layer.kind,
@@ -205,7 +205,7 @@ def _layer(number: int, layer: Layer, sheet: Sheet) -> LayerShown:
         barrows=round_off(layer.volume_m3 / carrying.barrow_m3),
         water=exact(layer.wet_share * mix.water.value * laid, "water"),
         parts=[
-            LayerPart(material=stuff.material.id, name=plain_name(stuff.material), mass=exact(mass, "mass"))
+            LayerPart(material=stuff.material.id, name=name_in_sentence(stuff.material), mass=exact(mass, "mass"))
             for stuff, mass in layer.parts
         ],
     )

@@ -16,7 +16,7 @@ FORMS: Final = (HTML, PDF, SVG, JSON)
 TEXT: Final = "text/plain"
 
 
-def written(request: BuildSheetRequest, form: str) -> bytes:
+def sheet_as(request: BuildSheetRequest, form: str) -> bytes:
     """The sheet as a page, a PDF, a drawing, data or text. What a form needs is loaded when it is first asked for."""
     sheet = sheet_of(request)
     drawing = drawing_of(sheet)

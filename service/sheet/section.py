@@ -8,7 +8,7 @@ from math import ceil, pi, sqrt
 from typing import Final
 
 from rules.catalogue import said
-from service.mix.words import plain_name
+from service.mix.words import name_in_sentence
 from service.planning.spirals import Turns, Wound, wound
 from service.planning.tape import on_tape
 from service.render.wording import listed
@@ -248,10 +248,9 @@ def _legend(cut: Cut, y: float) -> Iterator[Mark]:
     kinds = {layer.kind: layer for layer in cut.sheet.layers}
     shades: tuple[tuple[Kind, str], ...] = (("coarse", COARSE_FILL), ("soft", SOFT_FILL), ("cap", CAP_FILL))
     present = [(kinds[kind], fill) for kind, fill in shades if kind in kinds]
-    named = [
-        f"{said(f'sheet.mark.kind.{layer.kind}')}: {listed([plain_name(stuff.material) for stuff, _ in layer.parts])}"
-        for layer, _ in present
-    ]
+    within = [listed([name_in_sentence(stuff.material) for stuff, _ in layer.parts]) for layer, _ in present]
+    kinds_named = [said(f"sheet.mark.kind.{layer.kind}") for layer, _ in present]
+    named = [f"{kind}: {names}" for kind, names in zip(kinds_named, within, strict=True)]
     width = sum(9 + Words(text, (0, 0), 2.5).width for text in named)
     texts = named if width <= LEGEND_WIDTH else [said(f"sheet.mark.kind.{layer.kind}") for layer, _ in present]
     x = cut.foot[0] - 0.5 * sum(9 + Words(text, (0, 0), 2.5).width for text in texts)

@@ -25,6 +25,11 @@ class Estimate:
         return cls(value, value, value, "measured")
 
 
+def scaled(estimate: Estimate, factor: float) -> Estimate:
+    """All three numbers times a factor that is not in doubt and not below 0."""
+    return Estimate(estimate.value * factor, estimate.low * factor, estimate.high * factor, estimate.basis)
+
+
 @dataclass(frozen=True, slots=True)
 class Untold:
     """80 % ranges of what nobody told of a draw: flow, and shares of the hour and of the day; None where it was told.

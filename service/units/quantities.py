@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
 
-from service.units.shown import SHOWN
+from service.units.answer_units import SHOWN
 from service.units.table import BARE, CASE_MATTERS, DIMENSIONS, LIKELY_SLIPS, WHY_NO_BARE, Dimension, System, Unit
 
 __all__ = ["Dimension", "QuantityError", "ReadQuantity", "System", "Unit", "parse_quantity", "spell", "to_units"]

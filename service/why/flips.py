@@ -12,7 +12,7 @@ from service.status.checks import misfits
 from service.status.models import Status
 from service.units.quantities import System
 from service.why.flow import Guess, Rerun, guess, rerun
-from service.why.inputs import Number, numbers_in, words_in, written
+from service.why.inputs import Number, numbers_in, quantity_text, words_in
 
 MOST_TRIED: Final = 200
 MOST_PROVED: Final = 8
@@ -130,7 +130,7 @@ class _Search:
         then = rerun(other).first_action
         if then == self._now.first_action:
             return None
-        new = attempt.new if attempt.number is None else attempt.number.written(attempt.place)
+        new = attempt.new if attempt.number is None else attempt.number.text_at(attempt.place)
         return Flip(attempt.pointer, attempt.old, new, then)
 
 
@@ -138,7 +138,7 @@ def _attempts(status: Status, system: System) -> Iterator[_Try]:
     for size, pointer, old, new in words_in(status):
         yield _Try(size, pointer, 0, 0, old, new)
     for number in numbers_in(status, system):
-        old = written(round(number.shown, 4), number.measure.dimension, system)
+        old = quantity_text(round(number.shown, 4), number.measure.dimension, system)
         for side, place in sorted(_places(number)):
             size = abs(place * number.step - number.shown) / number.scale
             yield _Try(size, number.pointer, side, place, old, None, number)

@@ -72,13 +72,13 @@ class Number:
         """The value in the reader's unit."""
         return to_units(self.value, self.measure.dimension, self.system)[0]
 
-    def written(self, place: int) -> str:
+    def text_at(self, place: int) -> str:
         """The grid's number at `place`, with its unit, as the service takes it."""
-        return written(round(place * self.step, 6), self.measure.dimension, self.system)
+        return quantity_text(round(place * self.step, 6), self.measure.dimension, self.system)
 
     def read(self, place: int) -> float | None:
         """The inside value of the grid's number at `place`, None where the field would refuse it."""
-        si = parse_quantity(self.written(place), (self.measure.dimension,), self.system).si
+        si = parse_quantity(self.text_at(place), (self.measure.dimension,), self.system).si
         return si if self.measure.low <= si <= self.measure.high else None
 
     def limits(self) -> Iterator[float]:
@@ -124,7 +124,7 @@ def _other_signs(seen: list[Any]) -> Iterator[tuple[float, str, Any, Any]]:
             yield SIGN_SIZE, "/signs", seen, other
 
 
-def written(number: float, dimension: Dimension, system: System) -> str:
+def quantity_text(number: float, dimension: Dimension, system: System) -> str:
     """A number in the reader's unit as a text the service takes."""
     return f"{number:.10g} {to_units(0.0, dimension, system)[1]}"
 

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from typing import Final
 
 from rules import FIRST_PASS, RULES, THRESHOLDS
-from rules.engine.verdict import RuleState, Settled, TestedLeaf, concluded, readings, settled, state_of
+from rules.engine.verdict import RuleState, Settled, TestedLeaf, readings, settled, state_of
 from rules.language import facts, findings
 from rules.language.conditions import Leaf, Test, Value, facts_read, leaves
-from rules.language.model import Act, Avoid, Caution, Rule
+from rules.language.model import Act, Avoid, Caution, Rule, concluded
 from service.actions.advised import Advised
 from service.answer.moves import source_shown
 from service.facts.fields import to_give

@@ -46,7 +46,7 @@ def answer(kind: str, value: Any, counts: tuple[dict[str, int], dict[str, int]])
     return _framed((kind, value, counts))
 
 
-def told(problem: Problem) -> tuple[str, str, list[dict[str, str]], dict[str, str]]:
+def problem_data(problem: Problem) -> tuple[str, str, list[dict[str, str]], dict[str, str]]:
     """A problem as plain data."""
     return problem.slug, problem.detail, list(problem.errors), problem.headers
 

@@ -51,7 +51,7 @@ def _answered(function: Callable[..., Any], arguments: tuple[Any, ...]) -> bytes
     try:
         return messages.answer(messages.DONE, function(*arguments), _counts())
     except Problem as problem:
-        return messages.answer(messages.REFUSED, messages.told(problem), _counts())
+        return messages.answer(messages.REFUSED, messages.problem_data(problem), _counts())
     except Exception:
         fault: Any = sys.exc_info()
         return messages.answer(messages.FAILED, logs.where(fault), _counts())

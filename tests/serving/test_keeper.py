@@ -13,8 +13,8 @@ from collections.abc import Iterator
 
 import pytest
 
+from service.serving.connection import BEGUN, ENDING, IDLE, TAKEN, Connection, Line
 from service.serving.keeper import Keeper, Orphans
-from service.serving.kept import BEGUN, ENDING, IDLE, TAKEN, Connection, Line
 from service.serving.refusals import broken_off
 from tests.serving.served import JSON, SMALLEST, Running, closed_after, head, wait_for
 from tests.serving.test_seen import metrics, summed

@@ -68,7 +68,7 @@ def read(row: Row) -> ReadingEntry:
 def test_what_is_left_out_would_change_nothing(monkeypatch: pytest.MonkeyPatch, count: int, seed: int) -> None:
     monkeypatch.setattr(choice, "DENSE", 0)
     rows = log_of(count, seed)
-    left = choice.chosen(rows, NOW, read)
+    left = choice.entries_that_count(rows, NOW, read)
     assert len(left) <= 3 * MOST_HISTORY
     whole, few = (merge(entries, [], "metric", NOW) for entries in ([read(row) for row in rows], left))
     assert few.written == whole.written
@@ -79,7 +79,7 @@ def test_a_damaged_reading_stands_for_no_other(monkeypatch: pytest.MonkeyPatch) 
     """The newest of its kind cannot be read: the one before it counts."""
     monkeypatch.setattr(choice, "DENSE", 0)
     rows = [Row(number, canonical({"smell": "earthy"})) for number in range(5)]
-    left = choice.chosen(rows, NOW, lambda row: None if row.at > 2 else read(row))
+    left = choice.entries_that_count(rows, NOW, lambda row: None if row.at > 2 else read(row))
     assert [entry.at for entry in left] == [moment(2)]
 
 

@@ -6,7 +6,7 @@ from typing import Final
 
 from rules.actions.choices import FRESH_FEED, FRESH_WOOD, WRAP
 from rules.tables.material import Material
-from service.actions.dosing.choices import FRESH_FEED_DEFAULT, FRESH_WOOD_DEFAULT, WRAP_DEFAULT, chosen
+from service.actions.dosing.choices import FRESH_FEED_DEFAULT, FRESH_WOOD_DEFAULT, WRAP_DEFAULT, materials_to_dose
 from service.actions.dosing.matter import feed_for, water_for
 from service.actions.dosing.records import (
     Dose,
@@ -69,7 +69,7 @@ def insulate(pile: DoseInputs) -> list[Dose]:
     """Area to wrap, and the straw, leaves or hay for a wrap of a forearm's length."""
     skin = pile.surface_m2
     volume = times(RangedAmount(skin.value, skin.low, skin.high), WRAP_LAYER_M)
-    materials = chosen(WRAP, pile.on_hand, WRAP_DEFAULT)
+    materials = materials_to_dose(WRAP, pile.on_hand, WRAP_DEFAULT)
     return cover(pile) + with_others([by_volume(material.id, volume) for material in materials])
 
 
@@ -80,8 +80,8 @@ def _three(pile: DoseInputs) -> RangedAmount:
 
 def _fresh_matter(volume: RangedAmount, on_hand: frozenset[str] | None) -> list[Dose]:
     """Chips of that volume [m3], feed for their degradable carbon, and water; the feed lies between the chips."""
-    chips = chosen(FRESH_WOOD, on_hand, FRESH_WOOD_DEFAULT)[0]
-    feeds = chosen(FRESH_FEED, on_hand, FRESH_FEED_DEFAULT)
+    chips = materials_to_dose(FRESH_WOOD, on_hand, FRESH_WOOD_DEFAULT)[0]
+    feeds = materials_to_dose(FRESH_FEED, on_hand, FRESH_FEED_DEFAULT)
     feeding = [by_mass(feed, times(volume, _feed_per_m3(chips, feed))) for feed in feeds]
     water = times(volume, never_nothing(_water_per_m3(chips, feeds[0]), DAMPING))
     return [

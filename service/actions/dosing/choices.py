@@ -16,7 +16,9 @@ WRAP_DEFAULT: Final = ("straw",)
 """What is dosed where nobody said what is on hand."""
 
 
-def chosen(order: tuple[str, ...], on_hand: frozenset[str] | None, default: tuple[str, ...]) -> list[Material]:
+def materials_to_dose(
+    order: tuple[str, ...], on_hand: frozenset[str] | None, default: tuple[str, ...]
+) -> list[Material]:
     """Materials to dose, best first: those of `order` that are on hand, or the default ones where none is known to be.
 
     Straw bales count as straw.

@@ -9,7 +9,7 @@ from typing import Final
 from rules.actions.choices import BULKING, CARBON, NITROGEN
 from rules.tables.material import Material
 from rules.tables.materials import MATERIALS
-from service.actions.dosing.choices import BULKING_DEFAULT, CARBON_DEFAULT, NITROGEN_DEFAULT, chosen
+from service.actions.dosing.choices import BULKING_DEFAULT, CARBON_DEFAULT, NITROGEN_DEFAULT, materials_to_dose
 from service.actions.dosing.records import (
     Dose,
     DoseInputs,
@@ -96,7 +96,7 @@ def add_nitrogen(pile: DoseInputs) -> list[Dose]:
     carbon, nitrogen = pile.degradable_carbon_kg, pile.nitrogen_kg
     if mixing.nitrogen_to_reach(carbon.value, nitrogen.value, FED_C_TO_N) == 0:
         return []
-    materials = chosen(NITROGEN, pile.on_hand, NITROGEN_DEFAULT)
+    materials = materials_to_dose(NITROGEN, pile.on_hand, NITROGEN_DEFAULT)
     doses = [by_mass(material, feed_for(material, carbon, nitrogen), split=FEEDINGS) for material in materials]
     return with_others(doses, most=len(NITROGEN_DEFAULT))
 
@@ -114,7 +114,7 @@ def add_dry_bulking(pile: DoseInputs) -> list[Dose]:
     floor = scaled(OPENING_SHARE, pile.volume_m3.value)
     mass, moisture = pile.mass_kg, pile.moisture
     doses = []
-    for material in chosen(BULKING, pile.on_hand, BULKING_DEFAULT):
+    for material in materials_to_dose(BULKING, pile.on_hand, BULKING_DEFAULT):
         drying = varied(
             partial(_drier, material),
             (mass.value, moisture.value),
@@ -135,7 +135,7 @@ def add_carbon(pile: DoseInputs) -> list[Dose]:
     floor = scaled(CAPPING_LAYER_M, pile.surface_m2.value)
     carbon, nitrogen, goal = pile.degradable_carbon_kg, pile.nitrogen_kg, BALANCED_C_TO_N
     doses = []
-    for material in chosen(CARBON, pile.on_hand, CARBON_DEFAULT):
+    for material in materials_to_dose(CARBON, pile.on_hand, CARBON_DEFAULT):
         balancing = varied(
             partial(_balance, material),
             (carbon.value, nitrogen.value, goal.value),

@@ -8,7 +8,7 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.flows import Moment
 from service.heat.physics.members import DEFAULT_MEMBERS, members, weather_now
 from service.heat.physics.step import DAY_S
-from service.units.estimate import RANGE_SHARES, PileEstimate
+from service.units.estimate import RANGE_SHARES, Estimate, PileEstimate
 
 
 def balance(moment: Moment) -> dict[str, Array]:
@@ -36,6 +36,12 @@ def balance_now(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> dict[str, A
     """`balance` of a fresh ensemble of this estimate, in its present weather."""
     piles, state, _ = members(estimate, n)
     return balance(Moment.of(piles, state, weather_now(estimate, n)))
+
+
+def of_members(values: Array) -> Estimate:
+    """Median and 80 % range of an ensemble of equal weights."""
+    low, median, high = quantiles(values)
+    return Estimate(median, low, high, "derived")
 
 
 def quantiles(values: Array, weights: Array | None = None) -> tuple[float, float, float]:

@@ -9,7 +9,7 @@ from typing_extensions import TypedDict
 
 from service.answer.shapes.advice import Advice
 from service.logbook.shapes.difference import AnswerDifference
-from service.logbook.shapes.known import KnownValue
+from service.logbook.shapes.known_value import KnownValue
 from service.logbook.shapes.words import Effects, Outcome, Verdict
 from service.problems.json_text import JsonObject
 from service.problems.outgoing import Moment, closed

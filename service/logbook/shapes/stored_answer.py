@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from service.logbook.shapes.known import State
+from service.logbook.shapes.known_value import State
 from service.problems.json_text import JsonObject, check_data, parse_text
 from service.status.moments import INSTANT
 from service.status.quantities import refused

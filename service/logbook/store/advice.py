@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 
 from service.answer.shapes.advice import Advice
 from service.heat.learning.shape import LearnedShown
-from service.logbook.shapes.known import KnownValue
+from service.logbook.shapes.known_value import KnownValue
 from service.logbook.store.damage import Damaged, sound_answer, sound_json
 from service.logbook.store.models import AdviceRow, AdvisedActionRow, AdvisedRuleRow, PileRow
 from service.problems.json_text import JsonObject

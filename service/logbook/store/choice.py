@@ -26,7 +26,7 @@ Read = Callable[[Any], ReadingEntry | None]
 """Reads a row; None where it is damaged."""
 
 
-def chosen(rows: Sequence[Any], as_of: datetime, read: Read) -> list[ReadingEntry]:
+def entries_that_count(rows: Sequence[Any], as_of: datetime, read: Read) -> list[ReadingEntry]:
     """The entries that can count as of a moment, oldest first; `rows` are so too, their moments in microseconds.
 
     What `merge` makes of them is what it makes of all, unless a reading that would not have counted is damaged: then

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from service.logbook.entries import Logged, ReadingEntry, WorkEntry
 from service.logbook.merge import HISTORY_DAYS, is_lasting
-from service.logbook.store.choice import chosen
+from service.logbook.store.choice import entries_that_count
 from service.logbook.store.damage import Damaged, is_sound, sound_part, sound_work
 from service.logbook.store.engine import Store
 from service.logbook.store.models import PileRow, ReadingRow, WorkRow, microseconds, moment, new_id, offset_of
@@ -154,7 +154,7 @@ def to_merge(session: Session, pile: PileRow, as_of: datetime, *, naming_all: bo
             past.damaged.append(row.id)
             return None
 
-    past.readings += chosen(rows, as_of, read)
+    past.readings += entries_that_count(rows, as_of, read)
     if naming_all:
         past.damaged += [row.id for row in rows if row.id not in looked_at and not is_sound(row)]
     for work in session.scalars(select(WorkRow).where(WorkRow.pile_id == pile.id).order_by(WorkRow.at, WorkRow.id)):

@@ -15,7 +15,7 @@ from rules.language.model import Urgency
 from service.answer.shapes.advice import Advice
 from service.course.outlook import CourseAhead
 from service.logbook.book import advised_on, now_utc
-from service.logbook.shapes.known import KnownValue
+from service.logbook.shapes.known_value import KnownValue
 from service.logbook.store.engine import Store
 from service.logbook.store.piles import pile_of
 from service.logbook.store.readings import to_merge
@@ -24,8 +24,8 @@ from service.outlook.answer import outlook_of
 from service.problems.fire import fire_warning
 from service.problems.problem import Problem
 from service.status.reading import read_status
+from service.units.answer_units import SHOWN
 from service.units.estimate import Estimate
-from service.units.shown import SHOWN
 from service.work.places import done
 
 FIRE_ACTION: Final = "keep_clear_and_call_fire_service"
