@@ -8,10 +8,12 @@ from typing import Any, Final
 
 from rules.tables.questions import IN_DANGER, QUESTIONS, Answer, Question
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_OVERHEATING
+from service.heat.physics.water_loop import DEFAULT_LENGTH_M
 from service.picture.record import Picture
 from service.status.change import changed, with_ingredients, with_value, with_volume
 from service.status.models import Draw, Reading, Status
 from service.status.names import Sign
+from service.units.estimate import USUAL_FAN, USUAL_PUMP
 
 TREND_DAYS: Final = 3.0
 TREND_K: Final = 4.0
@@ -136,8 +138,10 @@ def _earlier(status: Status, how: str, picture: Picture) -> Reading:
 
 
 def _draw_for(minutes: float, picture: Picture) -> Draw:
-    """A usual pump or fan for so many minutes in the hour, whichever is fitted."""
+    """The usual pump or fan for so many minutes in the hour, whichever is fitted."""
     if picture.derived.facts.get("has_water_loop"):
-        pump = {"flow": "2 L/min", "minutes_per_hour": minutes, "tube": "plastic", "tube_length": "50 m"}
+        flow, length = f"{USUAL_PUMP.value * 60:g} L/min", f"{DEFAULT_LENGTH_M:g} m"
+        pump = {"flow": flow, "minutes_per_hour": minutes, "tube": "plastic", "tube_length": length}
         return Draw.model_validate({"water": pump})
-    return Draw.model_validate({"air": {"flow": "70 m3/h", "minutes_per_hour": minutes, "path": "closed_duct"}})
+    fan = {"flow": f"{USUAL_FAN.value * 3600:g} m3/h", "minutes_per_hour": minutes, "path": "closed_duct"}
+    return Draw.model_validate({"air": fan})
