@@ -38,6 +38,7 @@ SENTENCES: Final[dict[str, str]] = {
     "chat.outermost": "which of them lies outermost?",
     "chat.only-now": "only what it reads now is kept",
     "chat.off-for": "that it is off is kept, not for how long",
+    "chat.stays-warm": "If nothing is changed it is likely to stay warm for {days}.",
     "chat.hedged": "you sound unsure, and a caution rests on it; please look, and say it plainly",
     "chat.not-known": "Not known, and not asked again: {names}.",
     "chat.range": "a range; which one number do you trust most?",

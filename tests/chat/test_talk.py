@@ -450,3 +450,18 @@ def test_air_that_is_blown_through_the_heap_is_never_left_out(said: str) -> None
     draft = Draft()
     turn(draft, said, NOW)
     assert draft.status["draw"]["air"]["path"] == "through_heap"
+
+
+@pytest.mark.parametrize(
+    ("asked", "answer"),
+    [
+        ("how long will it last?", "If nothing is changed it is likely to stay warm for "),
+        ("is it ok to leave the fan on overnight?", "Only as long as the core holds"),
+        ("what's legionella?", "never spray or shower with it"),
+        ("how much can I take?", "What it can keep up to the goal's date is "),
+    ],
+)
+def test_a_common_question_is_answered_for_the_heap_that_is_known(asked: str, answer: str) -> None:
+    replies = talk(FULL, asked)
+    assert answer in replies[1].text
+    assert "about up to" not in replies[1].text

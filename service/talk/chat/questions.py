@@ -36,7 +36,7 @@ _MOVES: Final[tuple[tuple[str, re.Pattern[str]], ...]] = (
             r"|feed(?:ing)?|nitrogen|urea|fertili[sz]er|add (?:\w+ )?manure|pee on|urine)\b"
         ),
     ),
-    ("loosen_pile", re.compile(r"\b(?:loosen|fork|open it|open the)\b")),
+    ("loosen_pile", re.compile(r"\b(?:loosen|fork|open it|open the|need(?:s)? (?:more )?air|more air|aerate)\b")),
     ("cover_with_clear_film", re.compile(r"\b(?:cover|film|plastic|tarp)\b")),
     ("insulate", re.compile(r"\b(?:insulate|wrap|straw bales)\b")),
     ("raise_draw", re.compile(r"\b(?:draw|take|pull|pump|run) (?:\w+ )?(?:more|harder|longer)\b|\bturn (?:\w+ )*up\b")),
@@ -66,6 +66,9 @@ _FIRST: Final = re.compile(
     r"\b(?:which|what|where)(?: \w+){0,3} (?:first|start|begin)\b|\bwhich (?:one|of (?:them|those|these|the two))\b"
 )
 _NEXT: Final = re.compile(r"(?:when|how soon).*(?:next|another|new|second) ?(?:heap|pile|one)?")
+_LASTS: Final = re.compile(
+    r"\bhow (?:much )?long(?:er)?\b.*\b(?:last|stay|keep|warm|hot|heat|live|got|left|go on)\b|\bhow many (?:more )?(?:days|weeks)\b"
+)
 _MEANS: Final = re.compile(r"\b(?:mean|means|what (?:is|are) (?:the|this|these|that|those)|is that bad|a bad sign)\b")
 _AGAIN: Final = re.compile(
     r"\b(?:when|how soon|which day)\b.*\b(?:check|look|measure|read|probe|report|come back|test|tell you)\b"
@@ -138,6 +141,8 @@ def of_this_heap(text: str, answer: Answer) -> str | None:
         return _what_can_be_taken(answer)
     if _AGAIN.search(words):
         return _when_again(answer)
+    if _LASTS.search(words):
+        return _how_long(answer)
     if _NEXT.search(words):
         return _when_next(answer)
     for action, asked in _MOVES:
@@ -188,7 +193,9 @@ def _what_can_be_taken(answer: Answer) -> str:
     plan = answer.get("draw_plan")
     if season is None:
         return "That cannot be told yet: the size of the heap and its core are wanted."
-    steady = f"What it can keep up to the goal's date is about {quantity_in_words(season)}."
+    told = quantity_in_words(season)
+    about = "" if told.startswith(said("number.up-to", high="", unit="").split()[0]) else "about "
+    steady = f"What it can keep up to the goal's date is {about}{told}."
     return f"{steady} {plan['text']}" if plan is not None and plan.get("text") else steady
 
 
@@ -203,6 +210,12 @@ def _when_again(answer: Answer) -> str | None:
         day=f"{at:%a} {at.day} {at:%b}",
         watch=f"{look['watch_for'][:1].lower()}{look['watch_for'][1:]}",
     )
+
+
+def _how_long(answer: Answer) -> str | None:
+    """How long this heap is likely to stay warm as things are."""
+    days = answer["outlook"]["days_until_cool"] if answer.get("outlook") else None
+    return None if days is None else said("chat.stays-warm", days=quantity_in_words(days))
 
 
 def _when_next(answer: Answer) -> str | None:
