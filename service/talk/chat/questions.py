@@ -67,7 +67,8 @@ _FIRST: Final = re.compile(
 )
 _NEXT: Final = re.compile(r"(?:when|how soon).*(?:next|another|new|second) ?(?:heap|pile|one)?")
 _LASTS: Final = re.compile(
-    r"\bhow (?:much )?long(?:er)?\b.*\b(?:last|stay|keep|warm|hot|heat|live|got|left|go on)\b|\bhow many (?:more )?(?:days|weeks)\b"
+    r"\bhow (?:much )?long(?:er)?\b.*\b(?:last|stay|keep|warm|hot|heat|live|got|left|go on)\b"
+    r"|\bhow many (?:more )?(?:days|weeks)\b"
 )
 _MEANS: Final = re.compile(r"\b(?:mean|means|what (?:is|are) (?:the|this|these|that|those)|is that bad|a bad sign)\b")
 _AGAIN: Final = re.compile(
