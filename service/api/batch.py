@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from fastapi import APIRouter, Request, Response
 
+from service.http.access import holders_of
 from service.http.body import check_media_type
 from service.http.description import Described, Responses, problems, shape
 from service.http.parameters import check_parameters
@@ -82,7 +83,7 @@ async def post_advice_batch(request: Request) -> Response:
     size = request.headers.get("content-length", "0")
     if size.isdecimal() and int(size) > allowed.size:
         raise Problem("body-too-large", f"The body is larger than {allowed.size // 1024:,} kB.")
-    return BatchResponse(_workers(allowed.workers), allowed)
+    return BatchResponse(_workers(allowed.workers), allowed, holders_of(request.scope))
 
 
 def _check_parameters(request: Request) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Collection
 from typing import Final
 
 from starlette.responses import Response
@@ -13,9 +14,10 @@ from service.batch.pipeline import Flow
 from service.batch.spool import Spool
 from service.batch.workers import Workers
 from service.operation import tally
-from service.operation.batch_limits import MOST_AT_ONCE, Limits
-from service.operation.progress import Progress
-from service.operation.settings import Patience, the_patience
+from service.operation.batch_limits import MOST_AT_ONCE, MOST_OF_ONE, Limits
+from service.operation.peers import Shares
+from service.operation.progress import Pace
+from service.operation.settings import the_patience
 from service.problems.problem import Problem
 
 MEDIA_TYPE: Final = "application/x-ndjson"
@@ -27,6 +29,8 @@ REST_AFTER_S: Final = 300.0
 
 MOST_USELESS: Final = 16
 """A body whose first so many lines hold not one good one is no batch, and its answers would be far longer (our own)."""
+SHARES: Final = Shares(MOST_AT_ONCE, MOST_OF_ONE)
+"""Batches under way in this process."""
 
 
 class Gone(Exception):
@@ -37,32 +41,31 @@ class BatchResponse(Response):
     """The answer to a batch; it reads the body itself, for nobody may wait for its end."""
 
     media_type = MEDIA_TYPE
-    _served = 0
 
-    def __init__(self, workers: Workers, limits: Limits) -> None:
+    def __init__(self, workers: Workers, limits: Limits, holders: Collection[str] = ()) -> None:
         super().__init__()
+        self._holders = holders
         self._workers = workers
         self._limits = limits
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Serve one exchange; ends early, and quietly, where the client leaves.
 
-        Raises Problem where too many batches are being served.
+        Raises Problem where too many batches are being served, to all or to whoever asks.
         """
-        if BatchResponse._served >= MOST_AT_ONCE:
-            detail = f"{MOST_AT_ONCE} batches are being answered; wait for one to end."
+        if not SHARES.take(self._holders):
+            detail = f"{SHARES.spent_by(self._holders)} batches are being answered; wait for one to end."
             raise Problem("service-unavailable", detail, headers={"Retry-After": "5"})
-        BatchResponse._served += 1
         body = _Body(receive, self._limits.size)
         try:
             await self._serve(body, _Answers(send, body))
         finally:
-            BatchResponse._served -= 1
+            SHARES.give_back(self._holders)
             body.close()
             asyncio.get_running_loop().call_later(REST_AFTER_S, self._rest)
 
     def _rest(self) -> None:
-        if BatchResponse._served == 0:
+        if not SHARES.held:
             self._workers.rest()
 
     async def _serve(self, body: _Body, answers: _Answers) -> None:
@@ -110,23 +113,22 @@ class _Body:
 
     async def take_in(self) -> None:
         """Take in whatever comes, until the client leaves."""
-        limits, clock = the_patience(), asyncio.get_running_loop().time
-        progress = Progress(limits.pause_s, limits.least_rate)
+        pace, clock = Pace(the_patience()), asyncio.get_running_loop().time
         while self._problem is None:
             asked_at = clock()
             try:
-                async with asyncio.timeout(None if self.complete else progress.left_s):
+                async with asyncio.timeout(None if self.complete else pace.left_s):
                     message = await self._receive()
             except TimeoutError:
-                self._problem = _too_slow(limits)
+                self._problem = pace.refusal()
                 break
             if message["type"] == "http.disconnect":
                 return
             piece = message.get("body", b"")
             self._keep(piece)
             self.complete = self.complete or not message.get("more_body", False)
-            if not (progress.moved(len(piece), clock() - asked_at) or self.complete):
-                self._problem = self._problem or _too_slow(limits)
+            if not (pace.moved(len(piece), clock() - asked_at) or self.complete):
+                self._problem = self._problem or pace.refusal()
             self._news.set()
         # The rest is not read; answers to what came before still go out.
         self.complete = True
@@ -161,11 +163,6 @@ class _Body:
     def close(self) -> None:
         """Let go of what was put aside."""
         self._spool.close()
-
-
-def _too_slow(limits: Patience) -> Problem:
-    detail = f"Over {limits.pause_s:.0f} seconds less than {limits.least_rate:.0f} bytes a second came of the body."
-    return Problem("body-too-slow", detail)
 
 
 class _Answers:

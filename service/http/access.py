@@ -22,7 +22,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from service import logbook
 from service.http.body import problem_response
-from service.http.forwarded import peer_of
+from service.http.forwarded import is_sure, peer_of
 from service.http.rate import DEFAULT_QUOTA, RateLimit, Ruling, WrongTokens
 from service.operation import logs, tally
 from service.problems.problem import Problem
@@ -67,6 +67,13 @@ def caller_of(request: Request) -> Caller:
     """The caller the gate let in. Without a gate there is none, and this fails."""
     caller: Caller = request.scope[_CALLER]
     return caller
+
+
+def holders_of(scope: Scope) -> tuple[str, ...]:
+    """Under what a request holds its share of what all share: its address, and its account where it showed a token."""
+    caller: Caller | None = scope.get(_CALLER)
+    account = () if caller is None or caller.token is None else (f"account {caller.account_id}",)
+    return account if account and not is_sure(scope) else (*account, peer_of(scope))
 
 
 def is_loopback(host: str) -> bool:

@@ -10,7 +10,7 @@ from typing import Final
 from fastapi import Request, Response
 
 from service.operation import tally
-from service.operation.progress import Progress
+from service.operation.progress import Pace
 from service.operation.settings import the_patience
 from service.problems.fire import fire_warning
 from service.problems.json_text import LARGEST_BODY
@@ -52,23 +52,21 @@ def note_seen(request: Request) -> bytearray:
 
 async def pieces_of(request: Request) -> AsyncIterator[bytes]:
     """The body piece by piece. Raises Problem where it comes too slowly or breaks off."""
-    limits = the_patience()
-    progress, clock = Progress(limits.pause_s, limits.least_rate), asyncio.get_running_loop().time
+    pace, clock = Pace(the_patience()), asyncio.get_running_loop().time
     while True:
         asked_at = clock()
         try:
-            async with asyncio.timeout(progress.left_s):
+            async with asyncio.timeout(pace.left_s):
                 message = await request.receive()
         except TimeoutError:
-            detail = f"Of the body nothing, or hardly anything, came for {limits.pause_s:.0f} seconds."
-            raise Problem("body-too-slow", detail) from None
+            raise pace.refusal() from None
         if message["type"] == "http.disconnect":
             raise Problem("body-incomplete", "The connection ended before the body did.")
         yield message.get("body", b"")
         if not message.get("more_body", False):
             return
-        if not progress.moved(len(message.get("body", b"")), clock() - asked_at):
-            raise Problem("body-too-slow", f"The body came at less than {limits.least_rate:.0f} bytes a second.")
+        if not pace.moved(len(message.get("body", b"")), clock() - asked_at):
+            raise pace.refusal()
 
 
 def length_of(request: Request) -> int:

@@ -47,6 +47,11 @@ def peer_of(scope: Scope) -> str:
     return scope.get(_PASSED_ON_BY) or counted_as(client[0] if client else None)
 
 
+def is_sure(scope: Scope) -> bool:
+    """Whether the caller's address is: a proxy that passed the request on was named, or there was none."""
+    return _PASSED_ON_BY not in scope
+
+
 def _caller(written: str, named: Sequence[Network]) -> Address | None:
     """The last address that is none of our proxies', or the first of theirs; None where something else stands there."""
     address = None

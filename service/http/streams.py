@@ -14,7 +14,9 @@ from starlette.concurrency import run_in_threadpool
 from starlette.responses import Response
 from starlette.types import Receive, Scope, Send
 
+from service.http.access import holders_of
 from service.http.body import length_of, note_seen, pieces_of, read_body, too_large
+from service.operation.peers import Shares
 from service.problems.json_text import LARGEST_BODY
 from service.problems.problem import Problem
 
@@ -22,8 +24,8 @@ PIECE: Final = 64 * 1024
 """Bytes sent at a time, each piece once there is room for it."""
 _IN_MEMORY: Final = CapacityLimiter(2)
 """Large bodies that are worked on at once."""
-MOST_AT_ONCE: Final = 16
-"""Such answers under way in one process, those that are read slowly too."""
+SHARES: Final = Shares(most=16, each=4)
+"""Such answers under way in one process, those that are read slowly too: of all, and of one address or account."""
 
 
 @contextlib.asynccontextmanager
@@ -59,24 +61,22 @@ class FileResponse(Response):
     Where the disk has no room for a temporary file it is held in memory after all: reading needs no writing.
     """
 
-    _under_way = 0
-
     def __init__(self, write: Callable[[IO[bytes]], Mapping[str, str]], media_type: str) -> None:
         super().__init__(media_type=media_type)
         del self.headers["content-length"]
         self._write = write
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        """Serve one exchange. Raises Problem where too many are under way."""
-        if FileResponse._under_way >= MOST_AT_ONCE:
-            detail = f"{MOST_AT_ONCE} files are being sent; wait for one to end."
+        """Serve one exchange. Raises Problem where too many are under way, to all or to whoever asks."""
+        holders = holders_of(scope)
+        if not SHARES.take(holders):
+            detail = f"{SHARES.spent_by(holders)} files are being sent; wait for one to end."
             raise Problem("service-unavailable", detail, headers={"Retry-After": "5"})
-        FileResponse._under_way += 1
         try:
             with await run_in_threadpool(self._written) as file:
                 await self._send_file(file, send)
         finally:
-            FileResponse._under_way -= 1
+            SHARES.give_back(holders)
 
     def _written(self) -> IO[bytes]:
         try:

@@ -13,6 +13,8 @@ MOST_LINES: Final = 100_000
 MOST_BYTES: Final = 256 * 1024 * 1024
 MOST_AT_ONCE: Final = 8
 """Batches served at the same time by one process."""
+MOST_OF_ONE: Final = 2
+"""Of these, to one address or account: as many as get ahead on two processors."""
 
 
 @dataclass(frozen=True, slots=True)

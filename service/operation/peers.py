@@ -40,13 +40,15 @@ class Shares:
         self.held = 0
         self._by_holder: Counter[str] = Counter()
 
-    def is_spent_for(self, holders: Collection[str]) -> bool:
-        """Whether one of `holders` has its share already."""
-        return any(self._by_holder[holder] >= self.each for holder in holders)
+    def spent_by(self, holders: Collection[str]) -> str:
+        """Whose share is spent, and how many that is, in words; empty where none is."""
+        if any(self._by_holder[holder] >= self.each for holder in holders):
+            return f"All {self.each} that one may have at once of {self.most}"
+        return f"All {self.most}" if self.held >= self.most else ""
 
     def take(self, holders: Collection[str]) -> bool:
         """Take one for these holders together, such as an account and an address; whether there was one for them."""
-        if self.held >= self.most or self.is_spent_for(holders):
+        if self.spent_by(holders):
             return False
         self.held += 1
         self._by_holder.update(holders)

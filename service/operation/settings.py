@@ -36,6 +36,10 @@ class Patience:
     """The longest pause within a body, and in the reading of an answer."""
     least_rate: float = 1000.0
     """What must come of a body, and be read of an answer, on the mean over a pause."""
+    steady_s: float = 60.0
+    """What a longer transfer is measured over."""
+    steady_rate: float = 4000.0
+    """What must come, and be read, on the mean over that: what holds a place that others wait for may not creep."""
     linger_s: float = 2.0
     """How long the rest of a body is still taken, and thrown away, after its request was answered."""
     stop_s: float = 8.0

@@ -45,6 +45,7 @@ class Joined(asyncio.Transport):
         self._transport = transport
         self._beginning = beginning
         self._held = b""
+        self._written = 0
         self.get_extra_info = transport.get_extra_info  # type: ignore[method-assign]
         self.get_write_buffer_size = transport.get_write_buffer_size  # type: ignore[method-assign]
         self.pause_reading = transport.pause_reading  # type: ignore[method-assign]
@@ -64,6 +65,7 @@ class Joined(asyncio.Transport):
         if self._held:
             data, self._held = self._held + data, b""
             self._beginning(self.ends and len(data) <= WHOLE)
+        self._written += len(data)
         self._transport.write(data)
 
     def unread(self) -> int:
@@ -73,6 +75,10 @@ class Joined(asyncio.Transport):
             return waiting + int.from_bytes(fcntl.ioctl(own.fileno(), termios.TIOCOUTQ, bytes(4)), sys.byteorder)
         except (AttributeError, OSError):
             return waiting
+
+    def taken(self) -> int:
+        """Bytes of answers that the peer has taken so far."""
+        return self._written - self.unread()
 
     def close(self) -> None:
         """Close it once the peer has taken everything: `look_away` is to be called then.

@@ -15,7 +15,7 @@ import h11
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
 from service.http.forwarded import take_forwarded
-from service.operation.progress import Progress
+from service.operation.progress import Pace
 from service.operation.settings import Network, Patience
 from service.problems.problem import Problem
 from service.serving.connection import BEGUN, ENDING, IDLE, TAKEN, Line
@@ -50,9 +50,9 @@ class Guarded(H11Protocol):
     _linger_until: float | None = None
     _looked_at = 0.0
     _came = 0
-    _unsent = 0
-    _body: Progress | None = None
-    _reading: Progress | None = None
+    _taken = 0
+    _body: Pace | None = None
+    _reading: Pace | None = None
 
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
         """Let a connection in, or tell it that there is no room."""
@@ -135,11 +135,6 @@ class Guarded(H11Protocol):
         self._stage = stage
         self.line.mark(self._number, stage)
 
-    def pause_writing(self) -> None:
-        """Note from where on the peer must read."""
-        super().pause_writing()
-        self._begin_reading()
-
     def shutdown(self) -> None:
         """The service stops: nothing is waited for that is not yet a whole request."""
         if self._peer is None:
@@ -195,27 +190,23 @@ class Guarded(H11Protocol):
             return
         came, self._came = self._came, 0
         if self._body is None:
-            self._body = Progress(self.limits.pause_s + SLACK_S, self.limits.least_rate)
+            self._body = Pace(self.limits, SLACK_S)
         elif not self.flow.read_paused and not self._body.moved(came, passed):
             self.cut("body")
             self._abandon()
 
-    def _begin_reading(self) -> None:
-        if self._reading is None:
-            self._reading = Progress(self.limits.pause_s, self.limits.least_rate)
-            self._unsent = self._joined.unread()
-
     def _late_reader(self, passed: float) -> bool:
-        """Cut a peer that does not read. Nothing is added meanwhile, so what is unsent tells what was read."""
-        done = self.flow.write_paused or self._awaits_request or self.transport.is_closing()
-        unsent = self._joined.unread() if done else 0
-        if not unsent:
+        """Cut a peer that does not read, where nothing but that is waited for."""
+        if not self._joined.unread():
             self._reading = None
             self._joined.look_away()
             return False
-        self._begin_reading()
-        read, self._unsent = self._unsent - unsent, unsent
-        if cast(Progress, self._reading).moved(max(read, 0), passed):
+        before, self._taken = self._taken, self._joined.taken()
+        if self._reading is None:
+            self._reading = Pace(self.limits)
+            return False
+        is_waited_for = self.flow.write_paused or self._awaits_request or self.transport.is_closing()
+        if not is_waited_for or self._reading.moved(max(self._taken - before, 0), passed):
             return False
         self.cut("answer")
         self.transport.abort()

@@ -20,6 +20,7 @@ from service.app import create_app
 from service.batch import exchange as exchange_module
 from service.batch.blocks import BLOCK_LINES
 from service.batch.exchange import BatchResponse
+from service.operation.peers import Shares
 from service.operation.settings import Patience
 from tests.batch.lines import SMALLEST
 from tests.batch.test_same_answers import answers_by_themselves
@@ -157,7 +158,7 @@ def test_a_body_that_stops_coming_is_told_so(port: int, monkeypatch: pytest.Monk
 
 
 def test_only_so_many_batches_are_served_at_once(port: int, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(exchange_module, "MOST_AT_ONCE", 0)
+    monkeypatch.setattr(exchange_module, "SHARES", Shares(0, 1))
     reply, data = post(port, SMALLEST)
     assert (reply.status, reply.getheader("retry-after")) == (503, "5")
     assert json.loads(data)["type"] == "urn:warmheap:problem:service-unavailable"
@@ -179,11 +180,11 @@ def test_the_work_ends_when_the_client_leaves(port: int, reads: bool, monkeypatc
     body = (SMALLEST + b"\n") * 20_000
     with socket.create_connection(("127.0.0.1", port), timeout=30) as connection:
         connection.sendall(_head(length=len(body)) + body)
-        _until(lambda: BatchResponse._served == 1)
+        _until(lambda: exchange_module.SHARES.held == 1)
         if reads:
             assert connection.recv(1000)
             connection.close()
-        _until(lambda: BatchResponse._served == 0)
+        _until(lambda: exchange_module.SHARES.held == 0)
     assert len(asked) < 100  # of more than 150 blocks
     assert lines_of(post(port, SMALLEST)[1])[0]["line"] == 1
 
@@ -207,10 +208,10 @@ def test_batches_at_once_each_get_their_own_answers_though_the_worker_is_killed(
         body = b"".join(b'{"slip_%d_%d": 1}\n' % (client, number) for number in range(3000))
         found[client] = lines_of(post(port, SMALLEST + b"\n" + body)[1])[1:]
 
-    clients = [threading.Thread(target=ask, args=(client,)) for client in range(3)]
+    clients = [threading.Thread(target=ask, args=(client,)) for client in range(2)]
     for client in clients:
         client.start()
-    _until(lambda: BatchResponse._served == 3)
+    _until(lambda: exchange_module.SHARES.held == 2)
     (workers,) = batch_module._running.values()
     for process in workers.process_ids():
         os.kill(process, signal.SIGKILL)

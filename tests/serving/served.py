@@ -43,9 +43,11 @@ class Running:
         finally:
             connection.close()
 
-    def connect(self, buffer: int | None = None) -> socket.socket:
-        """A raw connection; `buffer` is the size of what the kernel takes in for it."""
+    def connect(self, buffer: int | None = None, source: str | None = None) -> socket.socket:
+        """A raw connection; `buffer` is the size of what the kernel takes in for it, `source` where it comes from."""
         raw = socket.socket()
+        if source is not None:
+            raw.bind((source, 0))
         if buffer is not None:
             raw.setsockopt(socket.SOL_SOCKET, socket.SO_RCVBUF, buffer)
         raw.settimeout(30)

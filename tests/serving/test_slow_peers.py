@@ -108,8 +108,8 @@ def test_a_body_of_a_byte_now_and_then_is_refused_in_time(service: Running) -> N
 
 
 def test_batches_of_a_byte_now_and_then_give_their_places_back(service: Running) -> None:
-    """Eight of them are all there is room for."""
-    raw = [service.connect() for _ in range(8)]
+    """Eight of them are all there is room for, two from one address."""
+    raw = [service.connect(source=f"127.0.0.{2 + number // 2}") for number in range(8)]
     for each in raw:
         each.sendall(head("POST", "/advice/batch", Content_Type="application/x-ndjson", Transfer_Encoding="chunked"))
         trickle(each, [b"1\r\n \r\n"] * 500, 0.3)
@@ -158,6 +158,7 @@ def held_by_system(service: Running, ports: set[int]) -> int:
     return held[-1]
 
 
+@pytest.mark.slow
 def test_nothing_of_an_answer_that_is_not_read_stays_in_the_system(service: Running) -> None:
     """Whether it is cut in the middle, or was all given to the system before the connection was to end, or the peer
     said that it would ask no more."""
@@ -179,6 +180,7 @@ UNREAD: list[tuple[str, dict[str, str]]] = [
 ]
 
 
+@pytest.mark.slow
 def test_who_says_that_nothing_more_is_asked_gets_all_of_the_answer(service: Running) -> None:
     """More than the system takes in at once for the peer, which reads it slowly, but reads it."""
     whole = service.ask("GET", "/words")[1]
