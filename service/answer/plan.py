@@ -7,6 +7,7 @@ from typing import Final
 
 from rules.catalogue import said
 from rules.tables.plan_heat import HOUSE_THERMOSTAT
+from service.actions.whatif import LEAST_HEAT_J
 from service.answer.plan_months import degrees, months_of
 from service.answer.quantities import quantity
 from service.answer.shapes.draw_plan import DrawPlan, DrawPlanMonth, Switch
@@ -17,14 +18,11 @@ from service.picture.record import Picture
 from service.render.numbers import chance_in_words, quantity_in_words
 from service.render.shape import Quantity
 from service.render.wording import in_words
-from service.units.estimate import Estimate
+from service.units.estimate import SECONDS_PER_DAY, Estimate
 from service.units.quantities import System
 
-LEAST_HEAT_J: Final = 3.6e6
-"""Less useful heat than one kilowatt-hour is not told as a gain [J] (our own)."""
 BEYOND_SEASON: Final = 1.1
 """From here on a plan's mean draw is said to be more than can be kept up [1] (our own)."""
-DAY_S: Final = 86_400.0
 
 
 def plan_shown(plan: Plan | None, picture: Picture, system: System) -> DrawPlan | None:
@@ -97,7 +95,7 @@ def why(plan: Plan, picture: Picture, system: System) -> str:
     if plan.dies_as_now is not None and plan.heat_as_now is not None and plan.heat_as_now.value > plan.heat.value:
         less = "plan.why-less" if plan.limit_c is None else "plan.why-less-limit"
         told += " " + said(less, until=_until(plan, picture), dies=chance_in_words(plan.dies_as_now))
-    mean_w = plan.heat.value / (plan.days * DAY_S)
+    mean_w = plan.heat.value / (plan.days * SECONDS_PER_DAY)
     if mean_w > BEYOND_SEASON * picture.accounts.season_draw.value:
         told += " " + said("plan.why-more", until=_until(plan, picture))
     if plan.heat.value > picture.accounts.usable_left.high:

@@ -19,6 +19,7 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.flows import flows
 from service.heat.physics.ledger import season_draw
 from service.heat.physics.piles import Piles
+from service.units.estimate import SECONDS_PER_DAY
 
 START_OVER_K: Final = 1.0
 """How far over the limit the core must be before a draw begins [K] (our own)."""
@@ -34,7 +35,6 @@ WITHIN: Final = np.arange(1, 8) / 8
 """Settings of the second round, between the ends of the bracket."""
 NEVER_K: Final = -1000.0
 """Stands for the margin of a heap that never gets warm."""
-SECONDS_PER_DAY: Final = 86400.0
 
 Drawing = Callable[[Piles, Array], Piles]
 """Sets piles at rest to draw at a setting of each member."""

@@ -14,11 +14,10 @@ from service.course.run import Course, courses, days_until_cool, days_until_warm
 from service.course.ways import DrawWay, ways_of
 from service.facts.record import Assumption
 from service.heat.physics.arrays import Array
-from service.heat.physics.step import DAY_S
 from service.heat.weather import by_day, outdoor_ahead
 from service.picture.account import AccountRequest, accounts_for
 from service.picture.record import Picture
-from service.units.estimate import Estimate, scaled
+from service.units.estimate import SECONDS_PER_DAY, Estimate, scaled
 
 LONGEST_DAYS = 90
 DEFAULT_DAYS = 30
@@ -89,7 +88,7 @@ def look_out(picture: Picture, days: int) -> CourseAhead:
         until_cool_at_rest=time(days_until_cool(rest, limit_c)),
         chance_cool=chance(np.isfinite(cool), heap.weights),
         season_draw_w=season,
-        heat_available_j=scaled(season, days * DAY_S),
+        heat_available_j=scaled(season, days * SECONDS_PER_DAY),
         draw_from=time(np.maximum(steady.from_day, days_until_warm(rest, limit_c))),
         timers=tuple(_timer(way, found, heap, season) for way, found in zip(ways, timers, strict=True)),
         ledger_j=_ledger(now, heap.weights),

@@ -18,13 +18,13 @@ from service.status.lifetimes import ENDED_BY, MADE_BY, TOGETHER, lifetime_of
 from service.status.models import Status
 from service.status.reading import read_status
 from service.status.status import Aged
+from service.units.estimate import SECONDS_PER_DAY
 from service.units.quantities import System, parse_quantity
 
 HISTORY_DAYS: Final = 60.0
 """Older core readings tell the heat model nothing more (our own)."""
 MOST_HISTORY: Final = 200
 MOST_WORK: Final = 100
-_SECONDS_PER_DAY: Final = 86400.0
 _CONTAINERS: Final = frozenset(
     {"/pile", "/temperatures", "/probe", "/draw", "/draw/air", "/draw/water", "/greenhouse", "/weather", "/goal"}
 )
@@ -278,4 +278,4 @@ def _keeps_until(known: dict[str, LoggedValue], as_of: datetime) -> datetime:
 
 
 def _days(earlier: datetime, later: datetime) -> float:
-    return (later - earlier).total_seconds() / _SECONDS_PER_DAY
+    return (later - earlier).total_seconds() / SECONDS_PER_DAY

@@ -12,6 +12,7 @@ from service.render.numbers import quantity_in_words
 from service.render.scales import Scale, round_ticks
 from service.render.shape import Quantity
 from service.render.wording import SPELLED
+from service.units.estimate import SECONDS_PER_DAY
 
 SIDE: Final = 100.0
 """Both sides of the drawing; the page stretches it, and sets the words around it so that they grow with its letters."""
@@ -44,7 +45,7 @@ def chart_of(outlook: Outlook) -> Chart | None:
     moments = [datetime.fromisoformat(at) for at in outlook["at"]]
     if len(moments) < 2:
         return None
-    days = [(at - moments[0]).total_seconds() / 86400 for at in moments]
+    days = [(at - moments[0]).total_seconds() / SECONDS_PER_DAY for at in moments]
     low, middle, high = (outlook["core"]["low"], outlook["core"]["median"], outlook["core"]["high"])
     unit = SPELLED[outlook["unit"]]
     ticks = round_ticks(min(low), max(high), MOST_TICKS)

@@ -16,9 +16,8 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.members import DEFAULT_MEMBERS, members_of, usual_members, weather_of
 from service.heat.physics.spread import points
 from service.picture.member_account import Counted, count
-from service.units.estimate import Estimate, PileEstimate
+from service.units.estimate import SECONDS_PER_DAY, Estimate, PileEstimate
 
-SECONDS_PER_DAY = 86400.0
 LEAST_DRAW_W = 1.0
 """A season draw below this counts as this: whatever is drawn of a heap that can spare nothing is many times too much
 [W]."""

@@ -19,7 +19,6 @@ from rules.tables.thresholds import HOT_FROM
 from rules.version import knowledge_version
 from service.answer.quantities import burst_shown, measured, read_as_shown, round_off
 from service.facts.record import Derived
-from service.heat.physics.step import DAY_S
 from service.mix.shapes.answer import Plain
 from service.mix.shapes.sources import NoteTold
 from service.mix.sources import notes_shown, source_shown
@@ -43,7 +42,7 @@ from service.planning.shapes.sizing_answer import OtherMix as OtherMixShown
 from service.planning.tape import on_tape
 from service.render.numbers import quantity_in_words
 from service.render.wording import in_words
-from service.units.estimate import Estimate, scaled
+from service.units.estimate import SECONDS_PER_DAY, Estimate, scaled
 from service.units.quantities import System
 
 HOUR_S: Final = 3600.0
@@ -150,7 +149,7 @@ def _heap_shown(plan: Sized, shape: HeapShape, system: System) -> HeapPlanned:
 
 
 def _gives_shown(plan: Sized, system: System) -> HeapGives:
-    seconds = plan.wanted.stretch.days * DAY_S
+    seconds = plan.wanted.stretch.days * SECONDS_PER_DAY
     limit = in_words(plan.wanted.limit_c, "degC", system)
     return HeapGives(
         season_draw=measured(plan.season_w, "power", system),

@@ -22,11 +22,10 @@ from service.heat.physics.balance import of_members
 from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.kernel import simulate
 from service.heat.physics.piles import Piles, PileState
-from service.heat.physics.step import DAY_S
 from service.planning.heap import PlannedMix, heaps, planned_estimate
 from service.planning.hold import MEMBERS, STEP_H, Season, draws_from, given_at_chance
 from service.planning.stretch import START_DAYS
-from service.units.estimate import Estimate
+from service.units.estimate import SECONDS_PER_DAY, Estimate
 
 LEADS: Final = (14, 21, 28, 42, 56)
 """Days between building and drawing that are tried."""
@@ -175,7 +174,7 @@ class _Given:
 
     def heat_j(self, share: float) -> Array:
         """Heat that each member gives until its drawing ends, (n,). [J]"""
-        drawn = np.concatenate([[0.0], share * self.need_w * self.days * DAY_S])
+        drawn = np.concatenate([[0.0], share * self.need_w * self.days * SECONDS_PER_DAY])
         result: Array = np.interp(self.lasts(share), np.concatenate([[0.0], self.days]), drawn)
         return result
 
@@ -278,4 +277,4 @@ def heat_of(plans: Sequence[SlotPlan]) -> Estimate:
 
 def scheduled_j(plan: SlotPlan) -> float:
     """Heat of the schedule if it is held to the end. [J]"""
-    return sum(days * draw for _, days, draw in plan.months) * DAY_S
+    return sum(days * draw for _, days, draw in plan.months) * SECONDS_PER_DAY

@@ -5,8 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime
 
 from service.status.models import Status
-
-SECONDS_PER_DAY = 86400.0
+from service.units.estimate import SECONDS_PER_DAY
 
 
 def readings_before_now(status: Status) -> list[tuple[float, float]]:

@@ -8,11 +8,10 @@ from typing import Final
 from rules.tables.thresholds import FIRE_OVERHEATING
 from service.actions.dosing.records import Dose, DoseInputs, RangedAmount, scaled
 from service.heat.physics.piles import DRY_MATTER_HEAT, WATER_HEAT
-from service.units.estimate import AirDraw, Estimate, WaterDraw
+from service.units.estimate import SECONDS_PER_DAY, AirDraw, Estimate, WaterDraw
 from service.units.table import Dimension
 
 HOUR_MINUTES: Final = 60.0
-DAY_SECONDS: Final = 86400.0
 
 REDUCED_BLINDLY: Final = RangedAmount(0.50, 0.25, 0.75)
 RAISED_BLINDLY: Final = RangedAmount(1.25, 1.10, 1.50)
@@ -248,7 +247,7 @@ def _heat_capacity(pile: DoseInputs) -> float:
 def _days(heat_j: float, power_w: float) -> float:
     if heat_j == 0:
         return 0.0
-    return heat_j / power_w / DAY_SECONDS if power_w > 0 else LONGEST_PAUSE_DAYS
+    return heat_j / power_w / SECONDS_PER_DAY if power_w > 0 else LONGEST_PAUSE_DAYS
 
 
 def _clipped(value: float, low: float, high: float) -> float:

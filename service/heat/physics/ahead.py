@@ -17,7 +17,8 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.flows import Moment, speed_at
 from service.heat.physics.one_step import aim, bounded_draw
 from service.heat.physics.piles import PileState
-from service.heat.physics.step import DAY_S, FAST_PER_S, SLOW_PER_S
+from service.heat.physics.step import FAST_PER_S, SLOW_PER_S
+from service.units.estimate import SECONDS_PER_DAY
 
 DAYS: Final = (0.0, 1.0, 3.0, 7.0)
 """Days from now at which the core is told: now, and after each of the first strides."""
@@ -42,7 +43,7 @@ def strides(moment: Moment, state: PileState, days: float | Array) -> Strides:
     furthest = float(np.max(days))
     end, later = DAYS[1], iter((*DAYS[2:], *LATER))
     while True:
-        seconds = (end - start) * DAY_S
+        seconds = (end - start) * SECONDS_PER_DAY
         middle, celsius = aim(bounded_draw(fixed, held, seconds), held, seconds)
         pace = held.environment * speed_at(fixed, held, middle)
         of_goal = np.clip((days - start) / (end - start), 0.0, 1.0)

@@ -7,8 +7,7 @@ import numpy as np
 from service.heat.physics.arrays import Array
 from service.heat.physics.flows import Moment
 from service.heat.physics.members import DEFAULT_MEMBERS, members, weather_now
-from service.heat.physics.step import DAY_S
-from service.units.estimate import RANGE_SHARES, Estimate, PileEstimate
+from service.units.estimate import RANGE_SHARES, SECONDS_PER_DAY, Estimate, PileEstimate
 
 
 def balance(moment: Moment) -> dict[str, Array]:
@@ -28,7 +27,7 @@ def balance(moment: Moment) -> dict[str, Array]:
         "water_w": now["water"],
         "stored_w": now.stored,
         "heat_capacity_j_k": np.add.reduce(moment.held.capacity),
-        "water_off_kg_day": DAY_S * now["air_carried"],
+        "water_off_kg_day": SECONDS_PER_DAY * now["air_carried"],
     }
 
 

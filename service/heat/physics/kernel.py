@@ -18,6 +18,7 @@ from service.heat.physics.flows import flows
 from service.heat.physics.one_step import MOST_HALVINGS, advance
 from service.heat.physics.piles import Piles, PileState, temperatures, tile
 from service.heat.physics.step import Prepared, outdoors_by_day, prepare
+from service.units.estimate import SECONDS_PER_DAY
 
 __all__ = ["Duty", "Run", "flows", "follow", "simulate", "step", "tile"]
 
@@ -26,7 +27,6 @@ Duty = Callable[[int, Prepared, PileState, float], Array]
 
 HOT_DAY_C = 40.0
 """A hot day is one with the core at or above this: `HOLDING_FROM` of the rules [degC]."""
-SECONDS_PER_DAY = 86400.0
 
 
 @dataclass(frozen=True, slots=True)

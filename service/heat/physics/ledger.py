@@ -22,20 +22,21 @@ from service.heat.physics.balance import quantiles
 from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.flows import Moment, humidity_of, moving, vapour_enthalpy
 from service.heat.physics.geometry import BURIED_SHARES
+from service.heat.physics.losses import AIR_DENSITY
 from service.heat.physics.members import LIFETIME_ENVIRONMENT, NITROGEN_SPREAD, RATE_SPREAD
 from service.heat.physics.moist_air import DRY_AIR_HEAT
 from service.heat.physics.piles import Piles, PileState
 from service.heat.physics.spread import points
-from service.heat.physics.step import DAY_S, FAST_PER_S, SLOW_PER_S, Held
-from service.units.estimate import USUAL_FAN, USUAL_PUMP, PileEstimate
+from service.heat.physics.step import FAST_PER_S, SLOW_PER_S, Held
+from service.units.estimate import SECONDS_PER_DAY, USUAL_FAN, USUAL_PUMP, PileEstimate
 
 RECOVERABLE: Final = (0.35, 1.0)
 """Share of the heat released that can be led off [1]. Plants recovered 7,084 kJ per kg of dry matter on the mean
 (Smith, Aber and Rynk 2015, read), no less than all that most members release in a year; the lower end is our own."""
 BURST_S = 4.0 * 3600.0
 PUMP_KG_S: Final = USUAL_PUMP.value
-FAN_KG_S: Final = 1.2 * USUAL_FAN.value
-"""Assumed while a fitted loop or duct stands still; a cubic metre of air is 1.2 kg. [kg/s]"""
+FAN_KG_S: Final = AIR_DENSITY * USUAL_FAN.value
+"""Assumed while a fitted loop or duct stands still. [kg/s]"""
 
 # The season draw in closed form, see `season_draw`. The shape was fitted to draws that simulations with the same
 # members allow, the two spreads to what heaps of three truths stand (`python -m tests.drawn`, seed 5101).
@@ -118,7 +119,7 @@ def usable_left(
     of the day on which it is warm again. `heaps` as in `season_draw`.
     """
     led_off = _by_recovery(RECOVERABLE, freed_j.size // heaps, heaps) * freed_j
-    result: Array = np.where(is_warm, np.maximum(led_off, season_w * days * DAY_S), led_off)
+    result: Array = np.where(is_warm, np.maximum(led_off, season_w * days * SECONDS_PER_DAY), led_off)
     return result
 
 
@@ -130,7 +131,7 @@ def most_recovered(piles: Piles, state: PileState, days: float | Array, heaps: i
     n = piles.rate.shape[-1] // heaps
     environment = np.tile(points("environment", n).between(*LIFETIME_ENVIRONMENT), heaps)
     result: Array = _by_recovery(RECOVERABLE, n, heaps) * _released(
-        state, piles.rate * piles.nitrogen * environment, days * DAY_S
+        state, piles.rate * piles.nitrogen * environment, days * SECONDS_PER_DAY
     )
     return result
 
@@ -156,7 +157,7 @@ def season_draw(
     """
     if np.min(days) <= 0.0:
         raise ValueError(f"the horizon must be above 0 days, not {days}")
-    seconds, n = days * DAY_S, piles.rate.shape[-1] // heaps
+    seconds, n = days * SECONDS_PER_DAY, piles.rate.shape[-1] // heaps
     ready = moment or Moment.of(piles, state, weather)
     air, held = weather.air_c[0], ready.held
     core = keep_core_above_c + SEASON_WARMTH * np.maximum(held.celsius[0] - keep_core_above_c, 0.0)
@@ -284,8 +285,8 @@ def judge_claim(
     )
     released = dry * decay.HEAT_PER_DRY_MATTER * (quick + lasting)
     heat = quantiles(released)[2]
-    draw = quantiles(released * points("recoverable", n).between(*RECOVERABLE))[2] / (days * DAY_S)
-    claimed, chemical = mean_w * days * DAY_S, dry * BEST_HEATING_VALUE
+    draw = quantiles(released * points("recoverable", n).between(*RECOVERABLE))[2] / (days * SECONDS_PER_DAY)
+    claimed, chemical = mean_w * days * SECONDS_PER_DAY, dry * BEST_HEATING_VALUE
     word: Literal["possible", "burst only", "impossible"] = "possible"
     if claimed > chemical:
         word = "impossible"

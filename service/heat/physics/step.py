@@ -16,17 +16,17 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.geometry import BURIED_SHARES, CONDUCTANCE_SHAPES, VOLUME_SHARES
 from service.heat.physics.piles import DRY_MATTER_HEAT, WATER_HEAT, Piles, PileState, columns_at
+from service.units.estimate import SECONDS_PER_DAY
 
-DAY_S = 86_400.0
-FAST_PER_S = decay.FAST_PER_DAY / DAY_S
-SLOW_PER_S = decay.SLOW_PER_DAY / DAY_S
+FAST_PER_S = decay.FAST_PER_DAY / SECONDS_PER_DAY
+SLOW_PER_S = decay.SLOW_PER_DAY / SECONDS_PER_DAY
 NOTHING = np.zeros((geometry.NODES, 1))  # stands for all heaps at once where none of them has such a flow
 SHARES = VOLUME_SHARES[:, None]
 BURIED = BURIED_SHARES[:, None]
 
 OUTDOOR_HUMIDITY = 0.8  # of saturation
 HELD_WATER_RATIO = 2.4  # kg/kg (71 % moisture): more than that drains
-DRAIN_S = DAY_S
+DRAIN_S = SECONDS_PER_DAY
 DIFFUSION = 4e-6  # kg/(s m3) of oxygen at air space 1, goes as its square (Papendick and Campbell); value ours
 
 
@@ -55,7 +55,7 @@ def outdoors_by_day(weather: DailyWeather) -> list[Outdoors]:
     vapour = OUTDOOR_HUMIDITY * moist_air.saturation_pressure_quick(weather.air_c)
     ratio = moist_air.WATER_TO_AIR_MASS * vapour / (moist_air.STANDARD_PRESSURE_PA - vapour)
     sky = weather.sky_loss_w_m2 / film
-    rain = weather.rain_mm_day / DAY_S
+    rain = weather.rain_mm_day / SECONDS_PER_DAY
     columns = (weather.air_c, film, ratio, weather.sun_w_m2, sky, rain, weather.ground_c, weather.pace)
     return [Outdoors(*[c[min(day, c.shape[0] - 1)] for c in columns]) for day in range(weather.days)]
 

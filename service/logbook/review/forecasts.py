@@ -10,6 +10,7 @@ from typing import Final
 
 from service.logbook.shapes.season_page import SeasonForecast
 from service.problems.json_text import JsonObject
+from service.units.estimate import SECONDS_PER_DAY
 
 LEADS: Final = (3, 7, 14)
 """Days ahead that are looked at; an answer tells its core for these."""
@@ -43,7 +44,7 @@ def told_in(answer: JsonObject) -> list[PastForecast]:
     found = []
     for at, *numbers in rows:
         moment = datetime.fromisoformat(at)
-        lead = round((moment - begun).total_seconds() / 86_400)
+        lead = round((moment - begun).total_seconds() / SECONDS_PER_DAY)
         if lead in LEADS:
             low, median, high = (_celsius(number, scale) for number in numbers)
             found.append(PastForecast(lead, moment, low, median, high, _celsius(core["median"][0], scale)))

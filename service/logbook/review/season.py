@@ -18,6 +18,7 @@ from service.logbook.store.feedback import pile_counts
 from service.logbook.store.models import AdviceRow, PileRow, ReadingRow, WorkRow
 from service.logbook.store.piles import local
 from service.problems.json_text import JsonObject
+from service.units.estimate import SECONDS_PER_DAY
 from service.units.quantities import System, parse_quantity, to_units
 
 LONGEST_DAYS: Final = 7.0
@@ -25,7 +26,6 @@ LONGEST_DAYS: Final = 7.0
 OFTEN: Final = 0.25
 """A cause named in this share of the advice is worth a word for the next heap (our own)."""
 MOST_ADVICE: Final = 2000
-SECONDS_PER_DAY: Final = 86_400.0
 
 
 def season_of(session: Session, pile: PileRow, begin: datetime | None, end: datetime) -> SeasonPage:

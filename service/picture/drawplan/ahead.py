@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from service.facts.house import ASSUMED_NIGHT_TARGET, House
 from service.heat.physics.arrays import Array
 from service.heat.physics.daily_weather import DailyWeather
-from service.heat.physics.step import DAY_S
+from service.units.estimate import SECONDS_PER_DAY
 
 LONGEST_DAYS: Final = 180
 """A plan looks no further ahead: by then a heap is another one."""
@@ -96,5 +96,5 @@ def _wanted(air_c: Array, house: House | None) -> tuple[Array, Array]:
     share = NIGHT_HOURS / 24.0
     if house is None:
         return np.where(night_k > 0.0, np.inf, 0.0), np.where(day_k > 0.0, np.inf, 0.0)
-    loss = house.loss_w_k.value * DAY_S
+    loss = house.loss_w_k.value * SECONDS_PER_DAY
     return loss * night_k * share, loss * day_k * (1.0 - share)

@@ -12,9 +12,9 @@ from service.picture.drawplan.ahead import NIGHT_HOURS, last_weeks_from
 from service.picture.drawplan.candidates import HOTTEST_START_C, OFF, Candidate, candidates_of
 from service.picture.drawplan.record import HouseThermostat, Plan, pair_on
 from service.picture.record import Picture
-from service.units.estimate import AirDraw, WaterDraw
+from service.units.estimate import SECONDS_PER_DAY, AirDraw, WaterDraw
 
-TO_NEXT_READING_S: Final = 4 * 86_400.0
+TO_NEXT_READING_S: Final = 4 * SECONDS_PER_DAY
 """About how long a plan is followed before the heap is read again [s]."""
 LITTLE: Final = 0.10
 """Running time that differs by less than this share of the day is left alone (our own)."""
@@ -206,7 +206,7 @@ def _by_course(picture: Picture, spare_k: float, way: str) -> float:
     if now <= 0.0 or "fall_3_days_k" not in facts or "fall_7_days_k" not in facts:
         return 1.0
     third, seventh = float(facts["fall_3_days_k"]), float(facts["fall_7_days_k"])
-    fall_k = third + (seventh - third) * (TO_NEXT_READING_S / 86_400.0 - 3.0) / 4.0
+    fall_k = third + (seventh - third) * (TO_NEXT_READING_S / SECONDS_PER_DAY - 3.0) / 4.0
     return 1.0 if fall_k <= spare_k else now * max(spare_k, 0.0) / fall_k
 
 
