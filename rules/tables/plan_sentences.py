@@ -35,6 +35,7 @@ PLAN: Final[dict[str, str]] = {
     "plan.held-no-more": "Draw no more by the {device} than now until the next reading: first see to what is advised.",
     "plan.held-set": "Until the next reading set the {device} as the advice says: {minutes}, {set_hours}.",
     "plan.then": "After that run it {hours}: on once the core reaches {start}, off when it is down to {stop}.",
+    "plan.off-spent": "Leave the {device} off: little is left in this heap to rot, and it is too cold to give heat.",
     "plan.off-unwell": "Leave the {device} off until all are well and the cause is found.",
     "plan.last-weeks": "From {day} on at {start}, off at {stop}: what the heap still holds then would be left over.",
     "plan.small-step": "Little of the heap was told, so this is a small step: read the core again in two or three days "

@@ -8,6 +8,8 @@ SENTENCES: Final[dict[str, str]] = {
     "answer.fire": "Keep clear of the heap and call the fire service. Do not open it, and blow no air in.",
     "alarm.people": "If you smell gas, or if anybody has a headache, is dizzy or feels sick: all out into the open air "
     "now. Call for help ({numbers}) if anybody is faint or does not get better at once.",
+    "alarm.meter": "A meter or an alarm that tells of gas is right until it is proved wrong, for most of it cannot be "
+    "smelled: everybody out into the open air now, and stay out. Call for help ({numbers}) if anybody feels unwell.",
     "alarm.pipes": "If a pipe is frozen, burst or leaking: pull the pump's plug first, keep away from hot water and "
     "wet wires, and shut the water off. Thaw ice gently, never with a flame.",
     "alarm.current": "If pump, fan, wires or wet ground give a shock or a tingle: touch none of them, and switch the "
@@ -76,6 +78,7 @@ SENTENCES: Final[dict[str, str]] = {
     "answer.when.next_pile": "with the next heap",
     "number.unknown": "cannot be told",
     "number.million": "million",
+    "number.at-most": "{value} (at most {high})",
     "number.up-to": "up to {high} {unit}",
     "number.range": "{value} ({low} to {high})",
     "number.hardly-ever": "less than 1 in 20",

@@ -15,7 +15,7 @@ from rules.language.common import (
 from rules.language.conditions import Threshold
 from rules.language.model import Act, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE, CORNELL_CN, FROZEN_CHIP_PILE, HEAT_BALANCE, HEAT_RECOVERY_REVIEW
-from rules.tables.thresholds import COLD_BELOW, HOT_FROM, LITTLE_LEFT_BELOW
+from rules.tables.thresholds import COLD_BELOW, COOL_SOON, HOT_FROM, LITTLE_LEFT_BELOW
 
 OLD_FROM = Threshold("OLD_FROM", 365.0, "days", "a heap past its first year", FROZEN_CHIP_PILE)
 VERY_OLD_FROM = Threshold("VERY_OLD_FROM", 540.0, "days", "a heap past its second summer", FROZEN_CHIP_PILE)
@@ -218,7 +218,7 @@ _MOVES: tuple[Rule, ...] = (
         when=found.too_small.is_true()
         & f.volume_m3.known()
         & found.cool_soon.is_true()
-        & f.days_until_cool.known()
+        & (f.days_until_cool <= COOL_SOON)
         & f.keep_core_above_c.known()
         & f.cover.one_of("straw", "breathable")
         & DRAWN_LIGHTLY

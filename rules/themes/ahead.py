@@ -57,11 +57,26 @@ _FINDINGS: Final = (
     ),
 )
 
+_COOL_ALREADY: Final = (
+    Rule(
+        id="ahead.too-cool-and-falling",
+        when=f.core_below_limit.is_true()
+        & f.core_falling.is_true()
+        & f.keep_core_above_c.known()
+        & f.core_c.known()
+        & f.phase.one_of("warming", "hot", "holding", "falling"),
+        reason="The core reads {core_c}, has come down to the {keep_core_above_c} that it is to keep, and still falls.",
+        gives=Finding("cool_soon"),
+        source=HEAT_BALANCE,
+        confidence=0.75,
+    ),
+)
+
 _MOVES: Final = (
     Rule(
         id="ahead.look-today",
         when=found.cool_soon.is_true()
-        & f.days_until_cool.known()
+        & (f.days_until_cool <= COOL_SOON)
         & f.keep_core_above_c.known()
         & DRAWN_LIGHTLY
         & NO_KNOWN_CAUSE
@@ -105,6 +120,22 @@ _MOVES: Final = (
         confidence=0.5,
     ),
     Rule(
+        id="ahead.look-today-too-cool",
+        when=f.core_below_limit.is_true()
+        & f.core_falling.is_true()
+        & f.core_c.known()
+        & f.keep_core_above_c.known()
+        & found.cool_soon.is_true()
+        & DRAWN_LIGHTLY
+        & NO_KNOWN_CAUSE
+        & NOT_TOO_HOT,
+        reason="The core reads {core_c}, has come down to the {keep_core_above_c} that it is to keep, and still falls; "
+        "nothing you told explains it.",
+        gives=Act("find_the_cause", Urgency.TODAY),
+        source=HEAT_BALANCE,
+        confidence=0.5,
+    ),
+    Rule(
         id="ahead.look-at-more-than-a-dip",
         when=_MORE_THAN_A_DIP,
         reason="After work a heap dips, but the core is likely to fall by about {fall_7_days_k} in a week: that is "
@@ -116,7 +147,7 @@ _MOVES: Final = (
     Rule(
         id="ahead.wrap-a-bare-heap-today",
         when=found.cool_soon.is_true()
-        & f.days_until_cool.known()
+        & (f.days_until_cool <= COOL_SOON)
         & f.keep_core_above_c.known()
         & f.cover.one_of("none")
         & DRAWN_LIGHTLY
@@ -143,7 +174,7 @@ _WRONG_MOVES: Final = (
     ),
     Rule(
         id="ahead.not-as-you-are-now",
-        when=found.cool_soon.is_true() & f.days_until_cool.known() & f.keep_core_above_c.known(),
+        when=found.cool_soon.is_true() & (f.days_until_cool <= COOL_SOON) & f.keep_core_above_c.known(),
         reason="Left as it is, the core is likely to be below {keep_core_above_c} in about {days_until_cool}.",
         gives=Avoid("keep_going"),
         source=HEAT_BALANCE,
@@ -159,7 +190,7 @@ _WRONG_MOVES: Final = (
     ),
     Rule(
         id="ahead.waiting-cools-now",
-        when=found.cool_soon.is_true() & f.days_until_cool.known() & f.keep_core_above_c.known() & LEFT_ALONE,
+        when=found.cool_soon.is_true() & (f.days_until_cool <= COOL_SOON) & f.keep_core_above_c.known() & LEFT_ALONE,
         reason="While you wait, the core is likely to be below {keep_core_above_c} in about {days_until_cool}.",
         gives=Avoid("wait"),
         source=HEAT_BALANCE,
@@ -196,4 +227,4 @@ _CAUTIONS: Final = (
     ),
 )
 
-RULES: tuple[Rule, ...] = _FINDINGS + _MOVES + _WRONG_MOVES + _CAUTIONS
+RULES: tuple[Rule, ...] = _FINDINGS + _COOL_ALREADY + _MOVES + _WRONG_MOVES + _CAUTIONS

@@ -45,7 +45,7 @@ _POWER: Final = (
         when=f.power_out.is_true(),
         reason="In a power cut never run a grill, stove or engine in the house or by its door. Its gas kills without "
         "a smell.",
-        gives=Caution(("*",), Gravity.LIFE, brief="No generator, grill or stove indoors.", soon=True),
+        gives=Caution(("*",), Gravity.LIFE, brief="No generator, grill or flueless stove indoors.", soon=True),
         source=EXPOSURE_LIMITS,
     ),
 )

@@ -10,7 +10,7 @@ from rules.language.common import BOTH_DRAWS_KNOWN, DRAW_FITTED, DRAWN_BEYOND_SE
 from rules.language.conditions import Threshold
 from rules.language.model import Act, Avoid, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE, MOIST_AIR, NRCS_OPERATION
-from rules.tables.thresholds import COLD_BELOW, YOUNG_COOL_BELOW, YOUNG_UNTIL
+from rules.tables.thresholds import COLD_BELOW, COOL_SOON, YOUNG_COOL_BELOW, YOUNG_UNTIL
 from rules.themes.balance import NOTHING_TO_SPARE
 
 DRAWN_FAR_BEYOND = Threshold("DRAWN_FAR_BEYOND", 2.0, "1", "twice the season draw", COMMON_PRACTICE)
@@ -52,7 +52,7 @@ RULES: Final = (
         & found.cool_soon.is_true()
         & f.draw_assumed.not_seen()
         & BOTH_DRAWS_KNOWN
-        & f.days_until_cool.known()
+        & (f.days_until_cool <= COOL_SOON)
         & f.keep_core_above_c.known()
         & _WORTH_SETTING
         & HOUSE_NEEDS_HEAT

@@ -12,6 +12,7 @@ from rules.tables.thresholds import FIRE_OVERHEATING
 
 PIPE_FROST = Threshold("PIPE_FROST", -5.0, "degC", "bare pipes outdoors freeze overnight", COMMON_PRACTICE)
 FROST_AHEAD = Threshold("FROST_AHEAD", 0.0, "degC", "frost in the forecast", COMMON_PRACTICE)
+STANDS_THE_NIGHT = Threshold("STANDS_THE_NIGHT", 0.5, "days", "longer stops reach into the night", COMMON_PRACTICE)
 LONG_STOPS = Threshold("LONG_STOPS", 15.0, "min/h", "water stands still for most of the hour", COMMON_PRACTICE)
 PIPE_SOFTENS = Threshold("PIPE_SOFTENS", 60.0, "degC", "plain plastic pipe loses strength", PLASTIC_PIPE)
 JUST_STARTED = Threshold("JUST_STARTED", 1.0, "days", "the outlet has not settled", HEAT_BALANCE)
@@ -35,6 +36,15 @@ _FINDINGS: tuple[Rule, ...] = (
         gives=Finding("loop_frost_danger"),
         source=COMMON_PRACTICE,
         confidence=0.65,
+    ),
+    Rule(
+        id="equipment.still-for-hours-in-hard-frost",
+        when=f.has_water_loop.is_true() & (f.low_c <= PIPE_FROST) & (f.water_still_days > STANDS_THE_NIGHT),
+        reason="Tonight may fall to {low_c}, and the pump stands for {water_still_days} of each day. Pipes outside "
+        "the heap can freeze in that time.",
+        gives=Finding("loop_frost_danger"),
+        source=COMMON_PRACTICE,
+        confidence=0.6,
     ),
 )
 
@@ -159,6 +169,17 @@ _CAUTIONS: tuple[Rule, ...] = (
         when=f.has_water_loop.is_true() & f.frost_may_come.is_true() & f.water_drawing.is_true(),
         reason="Nobody told how cold it gets outside. If the pump stops in frost, a pipe outside the heap can freeze "
         "and burst: wrap the pipes, and drain them when it stops.",
+        gives=Caution(("*",), Gravity.INJURY),
+        source=COMMON_PRACTICE,
+    ),
+    Rule(
+        id="equipment.pump-rests-in-frost",
+        when=f.has_water_loop.is_true()
+        & f.freezing.is_true()
+        & f.water_drawing.is_true()
+        & found.loop_frost_danger.not_seen(),
+        reason="It freezes: a pipe outside the heap can freeze and burst while the pump rests or fails. Wrap the "
+        "pipes, and drain them when it stops.",
         gives=Caution(("*",), Gravity.INJURY),
         source=COMMON_PRACTICE,
     ),

@@ -246,7 +246,11 @@ _CAUTIONS: tuple[Rule, ...] = (
     ),
     Rule(
         id="fire.straw-is-tinder",
-        when=found.very_hot.is_true() & (f.cover.one_of("straw") | f.cover.unknown()) & _NOT_BURNING,
+        when=(
+            (found.very_hot.is_true() & (f.cover.one_of("straw") | f.cover.unknown()))
+            | (found.towards_fire.is_true() & f.cover.one_of("straw"))
+        )
+        & _NOT_BURNING,
         reason="Dry straw on or near a very hot heap is tinder. Let no flame, spark or hot lamp near it, and do not "
         "climb up to take it off.",
         gives=Caution(("watch_heat",), Gravity.LIFE, brief="Straw on it is tinder."),

@@ -10,7 +10,7 @@ from rules.language.common import DRAW_FITTED
 from rules.language.conditions import Condition
 from rules.language.model import Avoid, Rule
 from rules.language.sources import SURREY_FIRE
-from rules.tables.thresholds import FIRE_LOOK_DAILY, FIRE_OVERHEATING
+from rules.tables.thresholds import FIRE_LOOK_DAILY, FIRE_OVERHEATING, FIRE_WATCH_RISING
 
 _BURNING = found.fire_danger.is_true()
 _NOT_BURNING = found.fire_danger.not_seen()
@@ -24,11 +24,14 @@ _HOT = found.very_hot.is_true() & (f.hottest_c >= FIRE_LOOK_DAILY) & _NOT_BURNIN
 _OVERHEATING = found.overheating.is_true() & (f.hottest_c >= FIRE_OVERHEATING) & _NOT_BURNING
 _MAY_BURN = (_HOT | found.towards_fire.is_true()) & _NOT_BURNING & f.hottest_c.known()
 """From here the heap is watched for fire: nothing that opens it."""
+_MAY_NOT_WARM = _MAY_BURN | ((f.hottest_c >= FIRE_WATCH_RISING) & f.core_falling.not_seen() & _NOT_BURNING)
+"""Nothing that keeps heat in, unless the heap cools by itself."""
+_LOSES_HEAT = "At {hottest_c} the heap must lose heat, not keep it."
 _LETS_AIR_IN = "At {hottest_c} inside, opening the heap lets in air that can set it alight."
 
 _WRONG_WHILE_HOT: tuple[Rule, ...] = (
-    _avoid("no-film-on-hot", _HOT, "cover_with_clear_film", "At {hottest_c} the heap must lose heat, not keep it."),
-    _avoid("no-wrap-on-hot", _HOT, "insulate", "At {hottest_c} the heap must lose heat, and dry straw can catch fire."),
+    _avoid("no-film-on-hot", _MAY_NOT_WARM, "cover_with_clear_film", _LOSES_HEAT),
+    _avoid("no-wrap-on-hot", _MAY_NOT_WARM, "insulate", f"{_LOSES_HEAT} Dry straw can catch fire."),
     _avoid("no-loosening-hot", _MAY_BURN, "loosen_pile", _LETS_AIR_IN),
     _avoid("no-bulking-hot", _MAY_BURN, "add_dry_bulking", _LETS_AIR_IN),
     _avoid(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from rules.language import facts as f
+from rules.language import findings as found
 from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import CDC_CO, CDC_RODENTS, COMMON_PRACTICE, EXPOSURE_LIMITS, PEARSON_BIOAEROSOLS
 from rules.tables.squeeze import FEEL_NOT_WET
@@ -61,10 +62,37 @@ RULES: Final = (
         source=EXPOSURE_LIMITS,
     ),
     Rule(
+        id="visitors.stop-the-fan-that-stings",
+        when=f.foul_air_by_fan.is_true()
+        & (f.fan_is_set.is_true() | f.fan_is_set.unknown())
+        & f.people_unwell.not_seen()
+        & found.fire_danger.not_seen(),
+        reason="The heap's air smells foul or stings, and a fan may blow it into the house. Switch the fan off from "
+        "outside, and leave it off until it is sure that a closed duct keeps that air apart.",
+        gives=Act("pause_draw", Urgency.NOW),
+        source=EXPOSURE_LIMITS,
+        confidence=0.85,
+    ),
+    Rule(
+        id="visitors.foul-air-blown-in",
+        when=f.foul_air_by_fan.is_true() & (f.fan_is_set.is_true() | f.fan_is_set.unknown()),
+        reason="The heap's air smells foul or stings, and a fan may blow it into the house.",
+        gives=Finding("gas_into_house"),
+        source=EXPOSURE_LIMITS,
+        confidence=0.8,
+    ),
+    Rule(
+        id="visitors.not-as-you-are-while-it-stings",
+        when=f.foul_air_by_fan.is_true(),
+        reason="Foul air may be blown into the house: it is not to go on as it is.",
+        gives=Avoid("keep_going"),
+        source=EXPOSURE_LIMITS,
+    ),
+    Rule(
         id="visitors.fever-after-dust-or-water",
         when=f.people_fever.is_true(),
-        reason="A fever or chills after work at a heap can come of its dust, or of Legionella in warm loop water. See "
-        "a doctor today, and say that you work with compost and with warm water. Until then nobody opens the heap or "
+        reason="A fever or chills after work at a heap can come of its dust, or of germs in warm loop water. See a "
+        "doctor today, and say that you work with compost and with warm water. Until then nobody opens the heap or "
         "lets its water spray.",
         gives=Caution(("*",), Gravity.LIFE, brief="With a fever since: see a doctor today.", soon=True),
         source=PEARSON_BIOAEROSOLS,

@@ -19,7 +19,7 @@ from service.answer.shapes.heat import Energy, HeatBalance, Tonight
 from service.answer.shapes.part import Assumed
 from service.answer.words import life_cautions, when
 from service.problems.problem import Problem
-from service.render.numbers import quantity_in_words
+from service.render.numbers import dose_in_words, quantity_in_words
 from service.render.shape import Quantity
 from service.worth.shape import AskNext
 
@@ -154,10 +154,10 @@ def action_as_text(action: ActionShown, told: Sequence[CautionShown], cited: dic
 
 
 def _dose(dose: DoseShown) -> str:
-    text = f"{_dose_name(dose['of'])} {quantity_in_words(dose)}"
+    text = f"{_dose_name(dose['of'])} {dose_in_words(dose)}"
     if dose["split"] > 1:
         text += said("plain.in-parts", count=str(dose["split"]))
-    instead = [f"{_dose_name(other['of'])} {quantity_in_words(other)}" for other in dose["or_instead"]]
+    instead = [f"{_dose_name(other['of'])} {dose_in_words(other)}" for other in dose["or_instead"]]
     return text + (said("plain.instead", doses=said("plain.or").join(instead)) if instead else "")
 
 

@@ -13,7 +13,7 @@ from rules.tables.sentences import SENTENCES
 from service.actions.rank import FIRE_ACTION
 from service.answer.shapes.action import ActionShown, CautionShown
 from service.answer.shapes.advice import LookAgain
-from service.render.numbers import quantity_in_words
+from service.render.numbers import dose_in_words
 
 LONGEST_SAY = 320
 """Characters of two text messages."""
@@ -127,7 +127,7 @@ def amount_in_words(action: ActionShown) -> str:
     doses = action["doses"]
     timed = bool(doses) and doses[0]["of"] in TIMERS
     told = [*doses[:1], *(dose for dose in doses[1:] if timed and dose["of"] == "hours_per_day")]
-    return ", ".join(quantity_in_words(dose) for dose in told)
+    return ", ".join(dose_in_words(dose) for dose in told)
 
 
 def _without_dose(action: ActionShown) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Final, Literal
 
+from rules.language.vocabulary import SYMPTOMS
 from service.facts.record import Derived
 from service.heat.physics.piles import DEFAULT_INLET_C
 from service.heat.physics.water_loop import DEFAULT_LENGTH_M
@@ -35,6 +36,10 @@ STANDS: Final[Mapping[Way, frozenset[str]]] = {
 }
 """Signs that fan or loop moves nothing, or must not: whatever its timer says, no heat is drawn by it now."""
 
+FOUL_AIR: Final = frozenset({"rotten_egg", "ammonia"})
+STINGS: Final = frozenset(name for name, word in SYMPTOMS.items() if word.fact == "people_sting")
+"""What tells of gas in the heap's air: a smell, or what people feel of it."""
+
 _WAYS: Final[tuple[tuple[str, str, str, Estimate, Dimension], ...]] = (
     ("/draw/air", "has_air_duct", "air_drawing", USUAL_FAN, "air_flow"),
     ("/draw/water", "has_water_loop", "water_drawing", USUAL_PUMP, "water_flow"),
@@ -59,6 +64,7 @@ def read_drawing(status: Status, derived: Derived) -> tuple[AirDraw | None, Wate
     _put_still(status, derived)
     _left_out(derived)
     _put_together(derived)
+    _put_foul_air(status, derived)
     runs = [draw.untold for draw in (air_draw, water_draw) if draw is not None]
     if derived.facts.get("drawing") is True:
         derived.put(draw_assumed=any(untold != ALL_TOLD for untold in runs))
@@ -99,6 +105,16 @@ def _put_still(status: Status, derived: Derived) -> None:
         derived.put(draw_stands=True)
     if stopped(status):
         derived.put(drawn_until_stopped=True)
+
+
+def _put_foul_air(status: Status, derived: Derived) -> None:
+    """Whether a fan may blow air into the house that smells foul or stings: unless a closed duct keeps it apart."""
+    facts = derived.facts
+    foul = status.smell in FOUL_AIR or not STINGS.isdisjoint(status.people or ())
+    if foul and facts.get("has_air_duct") is True:
+        air = status.draw.air if status.draw else None
+        apart = (air is not None and air.path == "closed_duct") or facts.get("air_outlet_to_house") is False
+        derived.put(foul_air_by_fan=not apart)
 
 
 def _fitted(equipment: Sequence[str] | None, name: str, drawn: bool) -> bool | None:
@@ -207,6 +223,8 @@ def _water(status: Status, water: DrawnWater, derived: Derived) -> WaterDraw | N
         return WaterDraw(0.0, 0.0, 0.0, water.inlet, water.outlet, water.tube, water.tube_length)
     if running is None:
         return None
+    if water.hours_per_day is not None:
+        derived.put(water_still_days=1.0 - water.hours_per_day / DAY_HOURS)
     drawn = _water_drawn(water, derived)
     derived.put(water_minutes_per_hour=HOUR_MINUTES * drawn.hour_share)
     return drawn

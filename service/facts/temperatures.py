@@ -8,6 +8,7 @@ from rules.tables.thresholds import TREND_LIMIT
 from service.facts.probes import ProbeHealth, probe_health
 from service.facts.record import Derived
 from service.facts.trend import core_trend, declines_steadily
+from service.status.days import days_between
 from service.status.models import ProbePoint, Status
 
 JUMP_WITHIN_DAYS = 1.5
@@ -20,6 +21,8 @@ LIKE_DEPTH_M = 0.15
 """Probe points within this depth of each other are compared (common practice, no source)."""
 LATELY_DAYS = 3.0
 """Tonnes of matter do not cool from a fire's heat in so few days [days] (heat balance)."""
+RISES_ON_DAYS = 3.0
+"""For so long a rising core is taken to rise on as before (our own). [days]"""
 ALIKE_K = 5.0
 """A deep reading so far below the core was taken elsewhere: the probe may be short all the same (our own). [K]"""
 
@@ -86,9 +89,12 @@ def _read_history(status: Status, derived: Derived, now_c: float | None, health:
     """Put what the log tells; `now_c` is the core read now, None where the newest of the log stands for it."""
     earlier = [reading for reading in health.sound if reading[0] > 0.0]
     derived.put(has_history=bool(earlier) if status.history is not None else None)
+    read = (status.read_at or {}).get("/temperatures/core")
+    now_days = 0.0 if read is None or now_c is None else days_between(read, status.as_of)
     if not earlier:
+        derived.put(core_read_days_ago=now_days or None)
         return
-    readings = earlier if now_c is None else [*earlier, (0.0, now_c)]
+    readings = earlier if now_c is None else [*(each for each in earlier if each[0] > now_days), (now_days, now_c)]
     derived.put(core_read_days_ago=readings[-1][0] or None)
     lately = [core for days, core in earlier if days <= LATELY_DAYS]
     derived.put(hottest_lately_c=max(lately, default=None))
@@ -107,6 +113,9 @@ def _read_history(status: Status, derived: Derived, now_c: float | None, health:
     rising = real and trend.slope >= limit
     falling = (real and trend.slope <= -limit) or (not rising and declines_steadily(readings))
     derived.put(core_trend_k_per_day=trend.slope, core_trend_error_k_per_day=trend.error)
+    if rising and readings[-1][0] > 0.0:
+        since = min(readings[-1][0], RISES_ON_DAYS)
+        derived.put(core_by_now_c=readings[-1][1] + trend.slope * since)
     derived.put(core_falling=falling, core_rising=rising)
     if not (falling or rising) and trend.error <= TREND_LIMIT.value:
         derived.put(core_steady=True)

@@ -16,6 +16,8 @@ ASSUMED_OUTDOOR = Estimate(2.0, -8.0, 10.0, "assumed")
 """Mean winter air where none was given [degC]; wide on purpose (our own)."""
 WINTER_MONTHS = frozenset({11, 12, 1, 2, 3})
 """Months in which frost is reckoned with where nothing was told; south of the equator `season` says so (our own)."""
+MILD_BY_DAY_C = 10.0
+"""Air as warm as that now makes frost tonight unlikely; cooler air says nothing of the night [degC] (our own)."""
 WIND_SPEEDS = {
     "sheltered": Estimate(0.5, 0.2, 1.0, "derived"),
     "normal": Estimate(2.0, 1.0, 3.5, "derived"),
@@ -50,8 +52,10 @@ def read_weather(status: Status, derived: Derived) -> None:
 
 
 def _put_winter(status: Status, derived: Derived) -> None:
-    """Frost is to be reckoned with where nobody told of the air and the house is heated, or it is winter."""
-    if "freezing" in derived.facts or status.temperatures.outdoor is not None:
+    """Frost is to be reckoned with where nobody told of the night and the house is heated, or it is winter; air that is
+    mild now says nothing of the night unless it is really warm."""
+    outdoor_c = status.temperatures.outdoor
+    if "freezing" in derived.facts or (outdoor_c is not None and outdoor_c >= MILD_BY_DAY_C):
         derived.put(frost_may_come=False)
     elif status.season == "heating" or status.as_of.month in WINTER_MONTHS:
         derived.put(frost_may_come=True)

@@ -23,7 +23,7 @@ from service.page.fields import Field
 from service.page.form import FIELDS, labels
 from service.page.ledger import LedgerBars, ledger_of
 from service.page.recap import TypedField, day_and_hour, recap_of
-from service.render.numbers import chance_in_words, quantity_in_words
+from service.render.numbers import chance_in_words, dose_in_words, quantity_in_words
 from service.worth.shape import AskNext
 
 _IN_FORM_ONLY: Final = {"/pile/ingredients": "heap", "/pile/size": "heap", "/draw": "draw"}
@@ -177,12 +177,12 @@ def _move(action: ActionShown, sources: Sources, cautions: list[CautionShown], *
 
 
 def _dose(dose: DoseShown) -> ShownDose:
-    figure, _, spread = quantity_in_words(dose).partition(" (")
+    figure, _, spread = dose_in_words(dose).partition(" (")
     rest = [f"({spread}"] if spread else []
     if dose["split"] > 1:
         rest.append(said("page.in-parts", count=str(dose["split"])))
     rest += [
-        said("page.or-instead", what=other["of"].replace("_", " "), amount=quantity_in_words(other))
+        said("page.or-instead", what=other["of"].replace("_", " "), amount=dose_in_words(other))
         for other in dose["or_instead"]
     ]
     name = dose_name(dose["of"]) or dose["of"].replace("_", " ")

@@ -167,4 +167,5 @@ def _facts(days: Array, told_c: Array, limit_c: float) -> dict[str, float]:
         "fall_3_days_k": float(falls.in_3_days_k[0]),
         "fall_7_days_k": float(falls.in_7_days_k[0]),
         "days_until_cool": until if 0.0 < until <= WEEK_DAYS else NOT_IN_A_WEEK,
+        "core_below_limit": until == 0.0,
     }

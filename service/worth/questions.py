@@ -15,6 +15,8 @@ from service.status.models import Draw, Reading, Status
 from service.status.names import Sign
 from service.units.estimate import USUAL_FAN, USUAL_PUMP
 
+NEAR_THE_AIR: Final = frozenset({"/moisture_feel", "/smell"})
+"""Questions for which somebody opens the heap or smells at it: not while its air stings."""
 TREND_DAYS: Final = 3.0
 TREND_K: Final = 4.0
 """A core that rises or falls is tried with this change [K] over these days (our own)."""
@@ -29,10 +31,11 @@ def open_questions(picture: Picture) -> list[Question]:
     facts = picture.derived.facts
     if facts.get("people_unwell") is True and not in_danger(facts):
         return []
+    shut = NEAR_THE_AIR if facts.get("people_sting") is True else frozenset()
     if in_danger(facts):
         burning = burns(facts)
         return [each for each in IN_DANGER if each.field.strip("/") not in _settled(facts, burning=burning)]
-    return [question for question in QUESTIONS if not _answered(question.field, picture)]
+    return [each for each in QUESTIONS if each.field not in shut and not _answered(each.field, picture)]
 
 
 def in_danger(facts: Mapping[str, Any]) -> bool:

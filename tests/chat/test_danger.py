@@ -238,7 +238,7 @@ def test_a_shock_comes_first_until_it_is_mended(said: str) -> None:
         ("I've got a fever since turning the heap", "See a doctor today"),
         ("the baby is sleeping in the greenhouse", "never sleep there"),
         ("water squirts out and hits the plug", "touch none of them"),
-        ("the CO meter reads 80 ppm", "all out into the open air now"),
+        ("the CO meter reads 80 ppm", "everybody out into the open air now"),
         ("all the chickens died in the greenhouse", "all out into the open air now"),
     ],
 )

@@ -55,6 +55,9 @@ air_inlet_from_outdoors = flag(
 air_minutes_per_hour = number(
     "air_minutes_per_hour", "min/h", "Fan minutes in each hour.", tells=AIR_ON, sways=AIR_SINCE, estimated=True
 )
+water_still_days = number(
+    "water_still_days", "days", "Part of each day in which the pump stands.", tells=("/draw/water/hours_per_day",)
+)
 water_minutes_per_hour = number(
     "water_minutes_per_hour", "min/h", "Pump minutes in each hour.", tells=WATER_ON, sways=WATER_SINCE, estimated=True
 )
@@ -206,6 +209,12 @@ days_until_cool = number(
     tells=SIZE,
     sways=AHEAD_SWAYS,
     estimated=True,
+)
+core_below_limit = flag(
+    "core_below_limit",
+    "The core is below the goal's limit already.",
+    tells=SIZE,
+    sways=AHEAD_SWAYS,
 )
 loop_stands = flag("loop_stands", "A sign shows that no water flows in the loop, or must not.", tells=("/signs",))
 draw_stands = flag(

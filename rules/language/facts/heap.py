@@ -156,6 +156,13 @@ core_read_days_ago = number(
     tells=HISTORY,
     sways=HISTORY_SWAYS,
 )
+core_by_now_c = number(
+    "core_by_now_c",
+    "degC",
+    "What a rising core has come to since it was last read, where it rose on as before.",
+    tells=HISTORY,
+    sways=HISTORY_SWAYS,
+)
 probe_checked = flag("probe_checked", "The probe was checked against ice or boiling water.", field="/probe/checked")
 outlet_above_core_k = number(
     "outlet_above_core_k",
@@ -275,6 +282,12 @@ people_unwell = flag(
 )
 people_sting = flag("people_sting", "Somebody's eyes or throat sting, or somebody coughs.", tells=("/people",))
 people_fever = flag("people_fever", "Somebody has a fever or chills since working at the heap.", tells=("/people",))
+foul_air_by_fan = flag(
+    "foul_air_by_fan",
+    "A fan may blow air into the house that smells foul or stings, unless a closed duct keeps the heap's apart.",
+    tells=("/smell", "/people", "/draw/air/path", "/draw/air/outlet_to"),
+    sways=("/equipment", "/draw/air"),
+)
 
 # --- what is on hand, where a rule asks for it
 has_bubble_wrap = flag("has_bubble_wrap", "Bubble wrap is on hand.", tells=("/on_hand",))

@@ -35,7 +35,7 @@ freezing = flag(
 )
 frost_may_come = flag(
     "frost_may_come",
-    "Nobody told how cold it is outside or gets tonight, and it is winter or the house is heated.",
+    "Nobody told how cold it gets tonight, the air now is not warm, and it is winter or the house is heated.",
     tells=("/temperatures/outdoor", "/weather/low"),
     sways=("/season",),
 )

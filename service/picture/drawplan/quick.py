@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from typing import Final
 
-from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_OVERHEATING, YOUNG_UNTIL
+from rules.tables.thresholds import COLD_BELOW, FIRE_KEEP_CLEAR, FIRE_OVERHEATING, YOUNG_UNTIL
 from service.facts.drawing import Way, stands
 from service.facts.house import ASSUMED_NIGHT_TARGET
 from service.picture.drawplan.ahead import NIGHT_HOURS, last_weeks_from
@@ -20,8 +20,8 @@ LITTLE: Final = 0.10
 """Running time that differs by less than this share of the day is left alone (our own)."""
 MUCH: Final = 1.5
 """More or less is advised from this factor on (our own)."""
-MUCH_UNTOLD: Final = 3
-"""So many untold of size, mix, dampness and draw make a heap ill described (our own)."""
+MUCH_UNTOLD: Final = 2
+"""So many untold of size, mix and dampness make a heap ill described (our own)."""
 SMALL_STEP: Final = 1.5
 SMALLEST_STEP: Final = 1.25
 """From there at most half as much again is told at once, a quarter more where the heap may well die (our own)."""
@@ -68,6 +68,8 @@ def why_off(picture: Picture, way: Way) -> str | None:
         return "off-fire"
     if way == "air" and facts.get("people_unwell") is True:
         return "off-unwell"
+    if way == "air" and facts.get("foul_air_by_fan") is True:
+        return "off-gas"
     closed = facts.get("air_path") == "closed_duct"
     if way == "air" and float(facts["hottest_c"]) >= FIRE_OVERHEATING.value and not closed:
         return "no-air-when-hot"
@@ -75,7 +77,14 @@ def why_off(picture: Picture, way: Way) -> str | None:
         return "off-gas"
     if stands(picture.status, way):
         return "off-stands"
+    if facts.get("phase") == "spent" and float(facts["core_c"]) < COLD_BELOW.value and _gives_nothing(picture):
+        return "off-spent"
     return "off-season" if picture.status.season == "off" and not must_cool(picture, way) else None
+
+
+def _gives_nothing(picture: Picture) -> bool:
+    """Whether the heap keeps up no draw at all, however its range is read."""
+    return picture.accounts.season_draw.high <= 0.0
 
 
 def quick_plan(picture: Picture) -> Plan | None:
@@ -156,11 +165,13 @@ def is_young(picture: Picture) -> bool:
 
 
 def ill_described(picture: Picture) -> bool:
-    """Whether so much of the heap was not told that nobody knows well how it answers a draw."""
+    """Whether so much of the heap was not told that nobody knows well how it answers a draw.
+
+    What is drawn does not count: who tells of a harder draw is not advised to draw harder for it.
+    """
     facts = picture.derived.facts
     damp = "moisture_feel" in facts or "moisture_percent" in facts
-    drawn = "drawing" in facts and facts.get("draw_assumed") is not True
-    told = (picture.size.given, picture.mixture.known, damp, drawn)
+    told = (picture.size.given, picture.mixture.known, damp)
     return told.count(False) >= MUCH_UNTOLD
 
 

@@ -70,9 +70,11 @@ def alarms(text: str, unread: Iterable[str], understood: Iterable[HeardValue], s
     told = [FIRE_SENTENCE if burning else WARNING] if fire else []
     numbers = " / ".join(numbers_to_call(status.get("emergency_number")))
     kinds = ["fire"] if speaks_of_fire(rest) and not burning else []
-    if speaks_of("gas", rest) or speaks_of("unwell", rest) or any(map(_is_unwell, read)):
+    metered = speaks_of("meter", rest)
+    down = speaks_of("down", text) and speaks_of("somebody", text)
+    if metered or down or speaks_of("gas", rest) or speaks_of("unwell", rest) or any(map(_is_unwell, read)):
         kinds.append("people")
-        told.append(said("alarm.people", numbers=numbers))
+        told.append(said("alarm.meter" if metered else "alarm.people", numbers=numbers))
     if speaks_of("pipes", rest):
         kinds.append("pipes")
         told.append(said("alarm.pipes"))

@@ -13,7 +13,7 @@ from rules.language.vocabulary import SIGNS, SMELLS
 from rules.tables.faq import answer_to
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, FIRE_OVERHEATING, HOT_FROM
 from service.answer.words import life_cautions, when
-from service.render.numbers import quantity_in_words
+from service.render.numbers import dose_in_words, quantity_in_words
 from service.talk.chat.asked_things import refused_thing, use_of_thing
 from service.talk.chat.lexer import sentences
 from service.talk.chat.plain_text import plain
@@ -166,7 +166,7 @@ def _whether(action: str, answer: Answer) -> str:
     title = ACTIONS[action].title
     for each in answer["actions"]:
         if each["action"] == action:
-            dose = "".join(f", {quantity_in_words(dose)}" for dose in each["doses"][:1])
+            dose = "".join(f", {dose_in_words(dose)}" for dose in each["doses"][:1])
             return f"Yes: {title[0].lower()}{title[1:]}, {when(each)}{dose}. {_reason(each)}".strip()
     for each in answer["avoid"]:
         if each["action"] == action:
@@ -180,7 +180,7 @@ def _whether(action: str, answer: Answer) -> str:
 def _what_first(answer: Answer) -> str:
     """The first action with its dose and time, and why."""
     first = answer["actions"][0]
-    dose = "".join(f", {quantity_in_words(dose)}" for dose in first["doses"][:1])
+    dose = "".join(f", {dose_in_words(dose)}" for dose in first["doses"][:1])
     title = f"{first['title'][:1].lower()}{first['title'][1:]}"
     return f"First: {title}, {when(first)}{dose}. {_reason(first)}".strip()
 

@@ -10,7 +10,7 @@ from typing import Any
 from rules import RULES
 from rules.language.findings import CAUSES
 from rules.language.model import Act, Finding
-from service.render.numbers import quantity_in_words
+from service.render.numbers import dose_in_words
 from tests.coherence.case import Answer, Case, first, in_fire
 from tests.coherence.law import law
 from tests.coherence.laws.order import CURES
@@ -41,8 +41,8 @@ def say_holds_the_dose(case: Case, answer: Answer) -> Iterator[str]:
         if not 0 < len(text) <= LONGEST:
             yield f"{len(text)} characters"
     doses = first(answer)["doses"]
-    if doses and not in_fire(answer) and quantity_in_words(doses[0]) not in answer["say"]:
-        yield f"{quantity_in_words(doses[0])} not in {answer['say']!r}"
+    if doses and not in_fire(answer) and dose_in_words(doses[0]) not in answer["say"]:
+        yield f"{dose_in_words(doses[0])} not in {answer['say']!r}"
 
 
 @law("a number that is not finite, or a range out of order")
