@@ -81,15 +81,6 @@ RULES: Final = (
         source=CHIP_STORAGE,
     ),
     Rule(
-        id="shape.ash-streaks-watch",
-        when=f.ash_streaks.is_true() & f.core_c.known() & found.fire_danger.not_seen(),
-        reason="Streaks like ash come where it is hot and dry. Before water or a fork goes in look "
-        "for a spot hotter than the {core_c} that was read, and for smoke, from outside.",
-        gives=Act("watch_heat", Urgency.TODAY),
-        source=CHIP_STORAGE,
-        confidence=0.7,
-    ),
-    Rule(
         id="shape.ash-streaks-look-for-fire",
         when=f.ash_streaks.is_true(),
         reason="Streaks like ash come where it is hot and dry, and that is where fires start. Probe there from outside "
