@@ -98,16 +98,16 @@ _COUNTED: Final = frozenset({"days", "therms", "hours", "weeks", "months", "shor
 """Units that are told in the singular of one."""
 
 
-def dose_in_words(dose: Mapping[str, Any]) -> str:
+def dose_in_words(dose: Quantity) -> str:
     """A dose with its range; the likely amount stands also where the range begins at next to nothing."""
-    words = quantity_in_words(dose)
-    if not dose["value"] or words != quantity_in_words({**dose, "low": 0.0}):
-        return words
+    told = (dose["value"], dose["low"], dose["high"])
+    _, low, high = (shown(number) for number in to_range(*told, unit=str(dose["unit"])))
+    if low != "0" or low == high or not dose["value"]:
+        return quantity_in_words(dose)
     unit = f" {unit_of_amount(dose)}"
     decade = 10.0 ** math.floor(math.log10(abs(dose["value"])))
     digits = TWO_DIGITS if abs(dose["value"]) < LEADING * decade else ONE_DIGIT
     value = shown(_to_step(dose["value"], decade / 10**digits, digits + 1))
-    high = shown(to_range(dose["value"], 0.0, dose["high"], unit=str(dose["unit"]))[2])
     return said("number.at-most", value=f"{value}{_one(value, unit)}", high=high)
 
 
