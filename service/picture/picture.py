@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from rules.tables.thresholds import HOLDING_FROM
 from service.facts.ageing import aged_core, aged_moisture, aged_outdoor
 from service.facts.covered import cover_on
 from service.facts.decay import rotted
@@ -35,7 +36,7 @@ from service.status.models import Status
 from service.units.estimate import Estimate, PileEstimate
 
 DEFAULT_GOAL_DAYS = 30.0
-DEFAULT_KEEP_ABOVE_C = 40.0
+DEFAULT_KEEP_ABOVE_C = HOLDING_FROM.value
 CORE_SPREAD_K = 1.5
 """80 % half-range of a probe reading, placement included [K] (common practice, no source)."""
 LOWER_BOUND_SPREAD_K = 12.0

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from rules.tables.material import Material
+from rules.tables.thresholds import HOLDING_FROM
 from service.units.estimate import AirDraw, Estimate, WaterDraw
 from service.units.table import Dimension
 
@@ -68,7 +69,7 @@ class DoseInputs:
     nitrogen_kg: Estimate
     surface_m2: Estimate
     core_c: float
-    keep_core_above_c: float = 40.0
+    keep_core_above_c: float = HOLDING_FROM.value
     on_hand: frozenset[str] | None = None
     air: AirDraw | None = None
     water: WaterDraw | None = None

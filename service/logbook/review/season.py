@@ -12,12 +12,13 @@ from sqlalchemy.orm import Session
 
 from rules.tables.next_heap import NEXT_TIME, NOTHING_KNOWN, NOTHING_STOOD_OUT
 from service.logbook.review.forecasts import Read, told_in, turned_out
-from service.logbook.shapes.season_page import SeasonCause, SeasonGave, SeasonHeat, SeasonPage
+from service.logbook.shapes.season_page import SeasonCause, SeasonGave, SeasonPage
 from service.logbook.store.damage import Damaged, sound_answer, sound_json
 from service.logbook.store.feedback import pile_counts
 from service.logbook.store.models import AdviceRow, PileRow, ReadingRow, WorkRow
 from service.logbook.store.piles import local
 from service.problems.json_text import JsonObject
+from service.render.shape import Quantity
 from service.units.estimate import SECONDS_PER_DAY
 from service.units.quantities import System, parse_quantity, to_units
 
@@ -116,7 +117,7 @@ def _gave(answers: Sequence[JsonObject], end: datetime, units: System) -> Season
             watts = parse_quantity(f"{asked[name]} {asked['unit']}", ("power",), units).si
             totals[place] += max(watts, 0.0) * days * SECONDS_PER_DAY
     shown = [to_units(joules, "energy", units) for joules in totals]
-    heat: SeasonHeat | None = (
+    heat: Quantity | None = (
         {"value": shown[0][0], "low": shown[1][0], "high": shown[2][0], "unit": shown[0][1]} if known else None
     )
     return {"heat": heat, "days_known": round(known, 1)}

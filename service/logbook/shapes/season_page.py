@@ -8,21 +8,10 @@ from pydantic import Field
 from typing_extensions import TypedDict
 
 from service.problems.outgoing import Moment, closed
+from service.render.shape import Quantity
 
 _AT = "2026-01-18T07:30:00+01:00"
 _PILE = "3f9a0c1d2e4b5a67"
-
-
-@closed
-class SeasonHeat(TypedDict):
-    """Heat that was drawn."""
-
-    value: Annotated[float, Field(description="Likeliest.", examples=[1200.0])]
-    low: Annotated[
-        float, Field(description="Low end of the 80 % range, the ends of all days together.", examples=[800.0])
-    ]
-    high: Annotated[float, Field(description="High end.", examples=[1700.0])]
-    unit: Annotated[str, Field(description="Its unit.", examples=["MJ"])]
 
 
 @closed
@@ -30,7 +19,7 @@ class SeasonGave(TypedDict):
     """What the pile gave."""
 
     heat: Annotated[
-        SeasonHeat | None, Field(description="Heat drawn; null where no draw was ever known.", examples=[None])
+        Quantity | None, Field(description="Heat drawn; null where no draw was ever known.", examples=[None])
     ]
     days_known: Annotated[
         float, Field(description="Days whose draw is known: only these are counted.", examples=[92.0])

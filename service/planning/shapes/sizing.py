@@ -9,6 +9,7 @@ from pydantic import Field, ModelWrapValidatorHandler, PrivateAttr, model_valida
 
 from rules.language.status_words import Cover, Exposure, HeatWay, Tube
 from rules.tables.materials import MATERIALS
+from rules.tables.thresholds import HOLDING_FROM
 from service.mix.shapes.checks import misfits as mix_misfits
 from service.mix.shapes.question import MixRequest
 from service.mix.shapes.things import RecipePart
@@ -20,7 +21,7 @@ from service.status.quantities import Measure, refused
 from service.status.status import ReadAs
 from service.units.quantities import spell, to_units
 
-DEFAULT_LIMIT_C: Final = 40.0
+DEFAULT_LIMIT_C: Final = HOLDING_FROM.value
 LEAST_WARMTH_K: Final = 5.0
 HeapMix = Annotated[list[RecipePart], AtMost(20)]
 _MIX_EXAMPLE: Final = [{"material": "wood_chips", "share": 3}, {"material": "horse_manure", "share": 1}]
