@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
-from typing import Final
+from typing import Any, Final
 
 from fastapi import FastAPI, Request, Response
 from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
-from starlette.routing import Match
+from starlette.routing import Match, Route
 
 from service.api import (
     advice,
@@ -32,7 +32,7 @@ from service.api import (
     questions,
     webhooks,
 )
-from service.api.edge import Edge
+from service.api.edge import METHODS, Edge
 from service.api.log_book import close as close_log_book
 from service.api.openapi import describe
 from service.http.access import Gate
@@ -89,10 +89,30 @@ def create_app() -> FastAPI:
     for part in _PARTS:
         app.include_router(part.router)
     describe(app)
+    app.router.routes[:0] = _beside_ids()
     batch.check_settings()
     app.add_middleware(Gate)
     app.add_middleware(Edge)
     return app
+
+
+def _routes() -> list[Any]:
+    return [each for part in _PARTS for each in part.router.routes]
+
+
+def _beside_ids() -> list[Route]:
+    """Names that stand where other addresses have an id, with the methods they do not take: they are no ids."""
+    routes = _routes()
+    return [
+        Route(named.path, _wrong_method, methods=METHODS - named.methods - {"HEAD"}, include_in_schema=False)
+        for named in routes
+        if any(other.path != named.path and other.path_regex.match(named.path) for other in routes)
+        if "{" not in named.path
+    ]
+
+
+async def _wrong_method(request: Request) -> Response:
+    raise HTTPException(405)
 
 
 @asynccontextmanager
@@ -145,7 +165,8 @@ def _methods_at(request: Request) -> list[str]:
     Where several addresses of the interface fit, the one that says most is meant: /piles/import is no pile.
     """
     methods: dict[str, set[str]] = {}
-    for route in [each for part in _PARTS for each in part.router.routes]:
+    described = [each for each in request.app.routes if getattr(each, "path", None) == request.app.openapi_url]
+    for route in _routes() + described:
         if route.matches(dict(request.scope))[0] is not Match.NONE:
             methods.setdefault(getattr(route, "path", ""), set()).update(getattr(route, "methods", None) or ())
     found = methods[min(methods, key=lambda path: path.count("{"))] if methods else set()

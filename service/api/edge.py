@@ -16,7 +16,7 @@ from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from service.api.metrics import is_at_own_port
-from service.http.access import METRICS, is_of_log_book, is_public
+from service.http.access import METRICS, is_of_log_book, is_only_here, is_public
 from service.http.body import problem_response
 from service.http.careful import HEADERS
 from service.http.foreign import refuse_foreign
@@ -145,7 +145,8 @@ class Edge:
         try:
             if is_at_own_port(scope) and scope["path"] != METRICS:
                 raise Problem("not-found", "Here are only metrics.")
-            refuse_foreign(scope, self._allowed, is_private=is_of_log_book(scope["path"]))
+            is_private = is_of_log_book(scope["path"])
+            refuse_foreign(scope, self._allowed, is_private=is_private, is_only_here=is_only_here())
         except Problem as problem:
             tally.FOREIGN.inc(problem.slug == "forbidden")
             scope[NOTES] = {"refused": problem.slug}

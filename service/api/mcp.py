@@ -1,6 +1,7 @@
 """`/mcp`: the tools for language-model clients over streamable HTTP, loaded when first asked for.
 
-Each request stands by itself: nothing is kept between two of them, so no session can be lost or stolen.
+Each request stands by itself: nothing is kept between two of them, so no session can be lost or stolen, there is no
+stream to open and no session to end, and only POST is served.
 """
 
 from __future__ import annotations
@@ -75,14 +76,10 @@ def _check_names(call: Any) -> None:
 
 
 def _check(request: Request) -> None:
-    """Refuse what cannot be served: without the kit, or other than JSON by POST."""
+    """Refuse what cannot be served: without the kit, or other than JSON."""
     if find_spec("mcp") is None:
         raise Problem("not-found", _MISSING)
-    if request.method != "POST":
-        detail = "Only POST is served: there is no stream to open and no session to end."
-        raise Problem("method-not-allowed", detail, headers={"Allow": "POST"})
     check_is_json(request)
 
 
-_METHODS: Final = ("GET", "POST", "DELETE")
-router.routes += [Route(path, _Door(), methods=_METHODS, include_in_schema=False) for path in ("/mcp", "/mcp/")]
+router.routes += [Route(path, _Door(), methods=("POST",), include_in_schema=False) for path in ("/mcp", "/mcp/")]

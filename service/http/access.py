@@ -38,6 +38,8 @@ PUBLIC_BELOW: Final = ("/rules/", "/materials/", "/health/", "/page/")
 FORM: Final = "/form"
 ASKED_BY_FORM: Final = frozenset({FORM, "/form/told"})
 """The phone form: empty it is public; an answer needs the token, which a browser gives as a password (Basic)."""
+WORK_BY_READING: Final = ASKED_BY_FORM - {FORM}
+"""Addresses outside the log book where a mere GET is much work."""
 METRICS: Final = "/metrics"
 """Guards itself: whoever watches the service has no account."""
 LOG_BOOK: Final = ("/piles", "/feedback")
@@ -227,13 +229,23 @@ def _refuse_strangers(request: Request) -> None:
 
 def _is_here(request: Request) -> bool:
     peer = request.client.host if request.client is not None else "localhost"
-    named = _HOST.fullmatch(request.headers.get("host", ""))
-    return is_loopback(peer) and named is not None and is_loopback(named[1])
+    return is_loopback(peer) and is_named_here(request.headers.get("host", ""))
+
+
+def is_named_here(host: str) -> bool:
+    """Whether a Host header is strictly a name of this machine alone."""
+    named = _HOST.fullmatch(host)
+    return named is not None and is_loopback(named[1])
+
+
+def is_only_here() -> bool:
+    """Whether the service is only for this machine."""
+    return os.environ.get(MODE_VARIABLE, "local") == "local"
 
 
 def is_at_this_machine(request: Request) -> bool:
     """Whether the service is only for this machine, and the request comes from it."""
-    return os.environ.get(MODE_VARIABLE, "local") == "local" and _is_here(request)
+    return is_only_here() and _is_here(request)
 
 
 def _refuse_beyond(ruling: Ruling) -> None:

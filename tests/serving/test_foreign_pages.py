@@ -104,3 +104,38 @@ def test_what_a_page_may_send_unasked_changes_nothing(client: Any, path: str, ki
 )
 def test_the_host_header_is_read_strictly(client: Any, host: str, status: int) -> None:  # noqa: F811
     assert client.get("/piles", headers={"host": host}).status_code == status
+
+
+@pytest.mark.parametrize("path", ["/mix", "/chat", "/mcp", "/advice", "/form", "/piles"])
+@pytest.mark.parametrize("fields", [{"origin": "http://evil.example:8000"}, {"sec-fetch-site": "same-origin"}])
+def test_a_name_that_suddenly_leads_here_is_another_site(client: Any, path: str, fields: dict[str, str]) -> None:  # noqa: F811
+    """To the browser it is the same site as the service."""
+    reply = client.post(path, json={"text": "hello"}, headers={"host": "evil.example:8000", **fields})
+    assert reply.status_code == 403
+
+
+def test_where_others_are_served_the_name_is_theirs_to_choose(folder: Any, monkeypatch: pytest.MonkeyPatch) -> None:  # noqa: F811
+    from starlette.testclient import TestClient
+
+    monkeypatch.setenv("WARMHEAP_ACCESS", "open")
+    door = TestClient(create_app(), base_url="http://heap.example", client=("203.0.113.9", 4711))
+    fields = {"origin": "http://heap.example", "sec-fetch-site": "same-origin", **JSON}
+    assert door.post("/advice?effects=none", content=SMALLEST, headers=fields).status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("fields", "status"),
+    [
+        ({"sec-fetch-site": "cross-site", "sec-fetch-dest": "image"}, 403),
+        ({"sec-fetch-site": "cross-site", "sec-fetch-dest": "iframe"}, 403),
+        ({"sec-fetch-site": "same-site", "sec-fetch-dest": "empty"}, 403),
+        ({"sec-fetch-site": "cross-site", "sec-fetch-dest": "document"}, 0),
+        ({"sec-fetch-site": "same-origin", "sec-fetch-dest": "empty"}, 0),
+        ({"sec-fetch-site": "none", "sec-fetch-dest": "document"}, 0),
+        ({}, 0),
+    ],
+)
+def test_a_page_elsewhere_makes_no_work_by_reading(client: Any, fields: dict[str, str], status: int) -> None:  # noqa: F811
+    """Somebody may still follow a link from it."""
+    told = client.get("/form/told?t=x", headers=fields).status_code
+    assert told == status if status else told != 403

@@ -148,6 +148,19 @@ def test_there_is_no_banner_and_what_is_private_is_not_stored(client: Any) -> No
     assert "no-store" not in client.get("/rules").headers.get("cache-control", "")
 
 
+def test_a_refusal_is_never_kept_whatever_the_address(client: Any) -> None:  # noqa: F811
+    for method, path in (
+        ("GET", "/rules/none"),
+        ("POST", "/rules"),
+        ("POST", "/health/live"),
+        ("GET", "/page/none"),
+        ("PUT", "/openapi.json"),
+        ("POST", "/"),
+    ):
+        reply = client.request(method, path, headers=JSON)
+        assert reply.status_code in (404, 405) and reply.headers["cache-control"] == "no-store", path
+
+
 def test_a_served_answer_has_no_banner_either(service: Running) -> None:
     assert service.ask("GET", "/rules")[0].getheader("server") is None
 
@@ -161,6 +174,9 @@ def test_a_served_answer_has_no_banner_either(service: Running) -> None:
         ("PATCH", "/piles/3f9a0c1d2e4b5a67/webhooks", "GET, HEAD, POST"),
         ("GET", "/advice", "POST"),
         ("OPTIONS", "/piles/import", "POST"),
+        *[(method, "/piles/import", "POST") for method in ("GET", "HEAD", "PATCH", "DELETE", "PUT", "TRACE")],
+        *[(method, "/openapi.json", "GET, HEAD") for method in ("POST", "DELETE", "TRACE")],
+        *[(method, "/mcp", "POST") for method in ("GET", "HEAD", "DELETE", "PUT", "OPTIONS", "TRACE")],
     ],
 )
 def test_allow_names_every_method(client: Any, method: str, path: str, allow: str) -> None:  # noqa: F811
