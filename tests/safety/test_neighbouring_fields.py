@@ -1,0 +1,119 @@
+"""What is told or left untold beside a danger never silences it (common practice, no source)."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from service.answer.advice import advise
+from service.status.reading import read_status
+
+
+def answer(body: dict[str, Any]) -> Any:
+    return advise(read_status({"as_of": "2026-01-21T08:00:00Z", **body}), "none", "metric")
+
+
+def moves(told: Any) -> list[str]:
+    return [action["action"] for action in told["actions"]]
+
+
+def cautions(told: Any) -> str:
+    return " ".join(caution["text"] for action in told["actions"] for caution in action["cautions"])
+
+
+@pytest.mark.parametrize(
+    "foul", [{"smell": "rotten_egg"}, {"smell": "ammonia"}, {"people": ["eyes_sting"]}, {"people": ["cough"]}]
+)
+@pytest.mark.parametrize("outlet", [{}, {"outlet_to": "greenhouse"}])
+def test_a_fan_that_may_blow_foul_air_into_the_house_goes_off_first(foul: Any, outlet: Any) -> None:
+    body = {"pile": {"age": 44}, "temperatures": {"core": 53}, **foul}
+    told = answer({**body, "draw": {"air": {"minutes_per_hour": 25, **outlet}}})
+    assert moves(told)[0] in ("pause_draw", "ventilate_greenhouse") and "pause_draw" in moves(told)
+    assert {told["actions"][place]["urgency"] for place in range(len(moves(told)))} >= {"now"}
+    assert told["draw_plan"]["minutes_per_hour"] == 0 and "keep_going" not in moves(told)
+    apart = answer({**body, "draw": {"air": {"minutes_per_hour": 25, "path": "closed_duct", **outlet}}})
+    assert "pause_draw" not in moves(apart)
+
+
+def test_nothing_is_opened_or_smelled_at_while_its_air_stings() -> None:
+    body = {"pile": {"age": 44}, "temperatures": {"core": 53}}
+    asked = {each["field"] for each in answer({**body, "people": ["eyes_sting"]})["ask_next"]}
+    assert not asked & {"/moisture_feel", "/smell"}
+    assert {each["field"] for each in answer(body)["ask_next"]} & {"/moisture_feel", "/smell"}
+
+
+@pytest.mark.parametrize(
+    ("log", "watched"),
+    [
+        ([(1, 65), (3, 61), (6, 55)], True),
+        ([(1, 60), (3, 57), (6, 52)], False),
+        ([(1, 65), (3, 65), (6, 65)], False),
+    ],
+)
+def test_a_rising_core_that_was_read_yesterday_is_carried_on_to_today(log: Any, watched: bool) -> None:
+    history = [{"at": f"2026-01-{21 - days}T08:00:00Z", "core": core} for days, core in log]
+    assert ("watch_heat" in moves(answer({"pile": {"age": 17}, "history": history}))) is watched
+
+
+@pytest.mark.parametrize(("core", "wrapped"), [(69, False), (67, False), (58, True)])
+def test_a_heap_near_the_limit_of_fire_is_not_wrapped(core: float, wrapped: bool) -> None:
+    told = answer(
+        {"pile": {"age": 22, "cover": "none", "wind": "exposed"}, "temperatures": {"core": core, "outdoor": -9}}
+    )
+    assert ("cover_with_clear_film" in moves(told)) is wrapped
+    assert ("watch_heat" in moves(told)) is not wrapped
+
+
+def test_an_old_reading_is_old_whichever_way_it_was_told() -> None:
+    at = "2025-12-20T08:00:00Z"
+    now = {"temperatures": {"core": 57}, "read_at": {"/temperatures/core": at}}
+    assert moves(answer({"pile": {"age": 65}, **now}))[0] == "find_the_cause"
+    assert moves(answer({"pile": {"age": 65}, "history": [{"at": at, "core": 57}]}))[0] == "find_the_cause"
+
+
+def test_straw_that_was_told_is_named_from_the_limit_of_watching_on() -> None:
+    body = {"pile": {"age": 30, "cover": "straw"}, "temperatures": {"core": 67}, "moisture_feel": "dry"}
+    assert "tinder" in cautions(answer(body))
+
+
+@pytest.mark.parametrize(
+    "water",
+    [
+        {"minutes_per_hour": 20, "flow": 3},
+        {"minutes_per_hour": 60, "hours_per_day": 2},
+        {"flow": 3, "hours_per_day": 8},
+        {"minutes_per_hour": 0},
+    ],
+)
+@pytest.mark.parametrize("air", [{"weather": {"low": -14}}, {"temperatures": {"outdoor": 3}}, {}])
+def test_frost_is_spoken_of_wherever_water_may_stand(water: Any, air: Any) -> None:
+    temperatures = {"core": 56, **air.get("temperatures", {})}
+    rest = {name: value for name, value in air.items() if name != "temperatures"}
+    told = answer({"pile": {"age": 39}, "temperatures": temperatures, "draw": {"water": water}, **rest})
+    assert "frost" in cautions(told) or "freeze" in cautions(told) or "protect_loop_from_frost" in moves(told)
+
+
+@pytest.mark.parametrize("volume", [15, 20, 40])
+def test_who_tells_of_the_hardest_draw_is_not_told_to_wait_where_who_tells_less_is_told_to_draw_less(
+    volume: int,
+) -> None:
+    body = {"pile": {"age": 41, "size": {"volume": volume}}, "temperatures": {"core": 57, "outdoor": -5}}
+    less = answer({**body, "draw": {"water": {"flow": 3, "minutes_per_hour": 60}}})
+    all_of_it = answer({**body, "draw": {"water": {"flow": 3, "minutes_per_hour": 60, "hours_per_day": 24}}})
+    assert moves(less)[0] == moves(all_of_it)[0] == "reduce_draw"
+
+
+def test_too_cool_already_is_no_less_urgent_than_soon_too_cool() -> None:
+    def falling(core: float) -> str:
+        log = [{"at": "2026-01-18T08:00:00Z", "core": core + 4}, {"at": "2026-01-14T08:00:00Z", "core": core + 9}]
+        told = answer({"pile": {"age": 50}, "temperatures": {"core": core}, "history": log})
+        urgency: str = told["actions"][0]["urgency"]
+        return urgency
+
+    assert falling(41) == falling(39) == falling(37) == "today"
+
+
+def test_no_plan_waits_for_a_spent_heap_to_get_hot_again() -> None:
+    told = answer({"pile": {"age": 880, "shrunk": 55}, "temperatures": {"core": 11}, "equipment": ["water_loop"]})
+    assert "build_new_pile" in moves(told) and "little is left" in told["draw_plan"]["text"]
