@@ -13,6 +13,7 @@ from service.api.piles import READS, PileId
 from service.http.access import caller_of
 from service.http.description import answer, problems, shape
 from service.http.parameters import check_parameters
+from service.http.unchanged import is_known
 
 router: Final = APIRouter(tags=["log book"])
 NOW_MAX_AGE_S: Final = 60
@@ -66,7 +67,6 @@ def fresh(request: Request, content: bytes, media_type: str, max_age_s: int) -> 
     """The content with its ETag, or 304 where the caller has it already (RFC 9110, 13.1.2)."""
     tag = f'"{hashlib.sha256(content).hexdigest()[:24]}"'
     headers = {"etag": tag, "cache-control": f"private, max-age={max_age_s}", "vary": "authorization"}
-    wanted = {each.strip().removeprefix("W/") for each in request.headers.get("if-none-match", "").split(",")}
-    if wanted & {tag, "*"}:
+    if is_known(request, tag):
         return Response(None, 304, headers)
     return Response(content, headers=headers, media_type=media_type)

@@ -10,6 +10,7 @@ from fastapi import APIRouter, Request, Response
 from service import page as pages
 from service.http.accept import best_media_type
 from service.http.body import read_body
+from service.http.unchanged import is_known
 from service.problems.problem import Problem
 from service.work.places import work
 
@@ -89,7 +90,7 @@ def _page(request: Request, page: str, status: int = 200, headers: dict[str, str
 def _sent(request: Request, content: bytes, kind: str, status: int, headers: dict[str, str]) -> Response:
     """Content with the page's policy, packed where the browser can unpack it and it is no picture already packed."""
     told = {"vary": "Accept-Encoding", **headers, "content-security-policy": pages.render.policy()}
-    if "etag" in told and told["etag"] in request.headers.get("if-none-match", ""):
+    if "etag" in told and is_known(request, told["etag"]):
         return Response(status_code=304, headers=told)
     if kind != "image/png" and _takes_gzip(request):
         return Response(pages.render.packed(content), status, {**told, "content-encoding": "gzip"}, kind)
