@@ -260,3 +260,21 @@ def test_what_smells_or_looks_of_fire_is_met_as_fire(said: str) -> None:
 def test_what_is_no_known_smell_is_not_taken_as_a_stench(said: str) -> None:
     draft, reply = talk(said)
     assert "smell" not in draft.status and reply.unread
+
+
+@pytest.mark.parametrize(
+    ("said", "alarmed"),
+    [
+        ("my wife collapsed beside the heap", True),
+        ("two of us collapsed in there", True),
+        ("the hens in the greenhouse are dead", True),
+        ("my son fell into the heap", True),
+        ("the heap has collapsed on one side", False),
+        ("the sides collapsed", False),
+    ],
+)
+def test_who_went_down_is_no_heap_that_slumped(said: str, alarmed: bool) -> None:
+    draft, reply = talk(WELL, said)
+    assert reply.text.startswith("If you smell gas") is alarmed
+    assert ("slumping" in (draft.status.get("signs") or [])) is not alarmed
+    assert not alarmed or not {item["action"] for item in reply.actions} & NO_PEACE
