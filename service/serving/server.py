@@ -114,9 +114,9 @@ class Server(uvicorn.Server):
 
 
 async def _begin_work() -> None:
-    """Start a process for work, so that the first who asks does not wait for it."""
+    """Start a process for heavy work and one for quick work, so that the first who ask do not wait for them."""
     with contextlib.suppress(Problem):
-        await work(os.getpid)
+        await asyncio.gather(work(os.getpid), work(os.getpid, weight="quick"))
 
 
 async def _count(connections: set[Any]) -> None:

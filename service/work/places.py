@@ -167,11 +167,16 @@ class Places:
         tally.IN_USE.dec(by)
 
     def _taken(self, weight: Weight) -> Process | None:
-        """A place; one with a process before one without, and the one that worked last: it may know the heap."""
+        """A place; one with a process before one without, and the one that worked last: it may know the heap.
+
+        While heavy work is under way the last process that is ready is kept for quick work: starting one takes seconds.
+        """
+        started = [process for process in self._idle if process is not None]
+        is_kept = weight != "quick" and self._heavy_free < self.count and len(started) == 1 and None in self._idle
+        taken = started[-1] if started and not is_kept else None
         self._count_free(weight, -1)
-        started = next((each for each in reversed(self._idle) if each is not None), None)
-        self._idle.remove(started)
-        return started
+        self._idle.remove(taken)
+        return taken
 
     def _give_back(self, process: Process | None, weight: Weight) -> None:
         with self._lock:

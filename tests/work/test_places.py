@@ -37,6 +37,20 @@ def test_work_is_done_elsewhere_and_the_process_is_kept(places: Places) -> None:
     assert places.process_ids() == [first]
 
 
+def test_a_process_that_is_ready_is_kept_for_quick_work() -> None:
+    """To start one takes seconds, in which whoever asks whether the service is ready would wait."""
+    places = Places(2, 2, wait_s=20.0, limit_s=2.0)
+    first, second = (Named(name) for name in ("first", "second"))
+    places._idle = [None, first, second]  # type: ignore[list-item]
+    assert [places._taken("usual"), places._taken("usual"), places._taken("quick")] == [second, None, first]
+    places._idle, places._heavy_free = [None, None, first], 2  # type: ignore[list-item]
+    assert places._taken("usual") is first, "nothing else is under way: it need not wait for one to start"
+
+
+class Named(str):
+    """In the place of a process."""
+
+
 def test_what_work_refuses_is_refused(places: Places) -> None:
     with pytest.raises(Problem) as refused:
         asyncio.run(places.work(jobs.refuse))
