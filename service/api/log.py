@@ -99,7 +99,7 @@ async def add_work(request: Request, pile_id: PileId) -> Response:
     def work(session: Session, caller: Caller) -> KeyedReply:
         now = logbook.book.now_utc()
         pile = logbook.store.piles.pile_of(session, caller.account_id, pile_id, to_change=True)
-        units: System = "us" if pile.units == "us" else "metric"
+        units = pile.system
         logged = work_logged(given.action, given.amount, given.at or logbook.store.piles.local(pile, now), units, now)
         added = logbook.store.readings.add(session, pile, logged, "json", now)
         return reply_with(_added(pile.id, added.readings, added.work, added.twins, None), pile.id)

@@ -213,7 +213,7 @@ def _keep(session: Session, pile: PileRow, word: FeedbackBody) -> FeedbackRow:
     logbook.entries.refuse_future(at, now, "/at")
     if word.outcome_at is not None:
         logbook.entries.refuse_future(word.outcome_at, now, "/outcome_at")
-    units: Any = pile.units
+    units: Any = pile.system
     amount = work_logged(word.action, word.amount, at, units, now).work[0].amount
     told = logbook.store.feedback.ActionFeedback(
         advice=word.advice,

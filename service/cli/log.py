@@ -54,7 +54,7 @@ def _log(options: argparse.Namespace) -> int:
         pile = logbook.store.piles.pile_of(
             session, account, pile_named(session, account, options.pile).id, to_change=True
         )
-        units: System = "us" if pile.units == "us" else "metric"
+        units = pile.system
         logged, source = _given(options, units, logbook.store.piles.local(pile, now))
         added = logbook.store.readings.add(session, pile, logged, source, now)
     _tell_fire(logged)

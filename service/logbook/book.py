@@ -7,9 +7,10 @@ import json
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from importlib.metadata import version
-from typing import Any, Literal, cast
+from typing import Any, Literal
 
 from pydantic_core import to_json
+from sqlalchemy.orm import Session
 
 from rules.version import knowledge_version
 from service.answer.advice import Effects, advise
@@ -20,11 +21,12 @@ from service.logbook.merge import Merged, merge
 from service.logbook.shapes.known_value import KnownValue
 from service.logbook.shapes.pages import AdviceRecord, PileAdvice, ReplayPage
 from service.logbook.store import advice as kept
-from service.logbook.store.damage import ADVISED, Damaged, answer_shown, sound_answer, sound_json
+from service.logbook.store.damage import ADVISED, Damaged
 from service.logbook.store.engine import Store
 from service.logbook.store.models import AdviceRow
 from service.logbook.store.piles import local, pile_of
 from service.logbook.store.readings import to_merge
+from service.logbook.store.written import written
 from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
 from service.status.reading import read_status
@@ -61,7 +63,7 @@ def merged_status(
         pile = pile_of(session, account_id, pile_id)
         moment = (as_of or local(pile, now)).replace(microsecond=0)
         past = to_merge(session, pile, moment, naming_all=naming_all)
-        units, changes = pile.units, pile.changes
+        units, changes = pile.system, pile.changes
         learned = kept.learned_before(session, pile, moment - timedelta(days=LEAST_DAYS))
     merged = merge(past.readings, past.work, units, moment, learned)
     return replace(merged, damaged=past.damaged), moment, changes
@@ -116,12 +118,8 @@ def advised_on(store: Store, account_id: str, pile_id: str, effects: Effects, as
 def _kept(store: Store, account_id: str, pile_id: str, given: kept.Given, *, is_current: bool) -> KeptAdvice:
     with store.writing() as session:
         pile = pile_of(session, account_id, pile_id, to_change=True)
-        return _advised(kept.keep(session, pile, given, now_utc(), is_current=is_current))
-
-
-def _advised(row: AdviceRow) -> KeptAdvice:
-    answer = cast(Advice, sound_answer(row)[1])  # of this knowledge, as is looked for
-    return KeptAdvice(answer, sound_json(row.status), sound_json(row.known))
+        kept.keep(session, pile, given, now_utc(), is_current=is_current)
+        return KeptAdvice(given.answer, given.status, given.known)
 
 
 def _still_good(store: Store, account_id: str, pile_id: str, effects: Effects) -> KeptAdvice | None:
@@ -129,9 +127,10 @@ def _still_good(store: Store, account_id: str, pile_id: str, effects: Effects) -
         pile = pile_of(session, account_id, pile_id)
         row = kept.still_good(session, pile, effects, knowledge_version(), now_utc())
         try:
-            return None if row is None else _advised(row)
+            told = None if row is None else written(session, row)
         except Damaged:
             return None
+        return None if told is None else KeptAdvice(json.loads(told["answer"]), told["status"], told["known"])
 
 
 def record(store: Store, account_id: str, pile_id: str, answer_id: str) -> AdviceRecord:
@@ -139,7 +138,8 @@ def record(store: Store, account_id: str, pile_id: str, answer_id: str) -> Advic
     with store.reading() as session:
         pile = pile_of(session, account_id, pile_id)
         row = kept.advice_of(session, pile, answer_id)
-        given, answer = answer_shown(row)
+        told = _told(session, row)
+        given = told["answer"].encode()
         return {
             "pile": pile_id,
             "id": row.answer_id,
@@ -151,50 +151,54 @@ def record(store: Store, account_id: str, pile_id: str, answer_id: str) -> Advic
             "knowledge_version": row.knowledge,
             "service_version": row.service,
             "sha256": hashlib.sha256(given).hexdigest(),
-            "status": _json(row.status),
-            "known": _json(row.known),
-            "answer": answer,
+            "status": told["status"],
+            "known": told["known"],
+            "answer": json.loads(given),
         }
 
 
 def replay(store: Store, account_id: str, pile_id: str, answer_id: str) -> Replay:
     """An answer as it was given, made again where the knowledge is still the same."""
-    row = _row(store, account_id, pile_id, answer_id)
-    then, _ = answer_shown(row)
-    if row.knowledge != knowledge_version():
+    told = _kept_before(store, account_id, pile_id, answer_id)
+    then = told["answer"].encode()
+    if told["knowledge"] != knowledge_version():
         return Replay(then, "not-rerun")
-    return Replay(then, "same" if to_json(_again(row)) == then else "differs")
+    return Replay(then, "same" if to_json(_again(told)) == then else "differs")
 
 
 def replay_now(store: Store, account_id: str, pile_id: str, answer_id: str) -> ReplayPage:
     """What the service would say today of the same status, beside what it said then."""
-    row = _row(store, account_id, pile_id, answer_id)
-    (then, said_then), now = answer_shown(row), _again(row)
+    told = _kept_before(store, account_id, pile_id, answer_id)
+    then, now = told["answer"].encode(), _again(told)
     return {
         "pile": pile_id,
-        "id": row.answer_id,
-        "knowledge": {"then": row.knowledge, "now": knowledge_version()},
-        "service": {"then": row.service, "now": version("warmheap")},
+        "id": told["answer_id"],
+        "knowledge": {"then": told["knowledge"], "now": knowledge_version()},
+        "service": {"then": told["service"], "now": version("warmheap")},
         "same_bytes": to_json(now) == then,
-        "difference": difference(said_then, json.loads(to_json(now))),
+        "difference": difference(json.loads(then), json.loads(to_json(now))),
         "now": dict(now),
     }
 
 
-def _row(store: Store, account_id: str, pile_id: str, answer_id: str) -> AdviceRow:
+def _kept_before(store: Store, account_id: str, pile_id: str, answer_id: str) -> dict[str, Any]:
     with store.reading() as session:
-        return kept.advice_of(session, pile_of(session, account_id, pile_id), answer_id)
+        return _told(session, kept.advice_of(session, pile_of(session, account_id, pile_id), answer_id))
 
 
-def _again(row: AdviceRow) -> Advice:
-    effects: Effects = "full" if row.effects == "full" else "none"
-    answer: Advice = done(advise, read_status(_json(row.status)), effects, weight=ADVICE[effects])
-    return answer
-
-
-def _json(text: str) -> Any:
-    """What an advice was given under. Raises Problem `entry-damaged`."""
+def _told(session: Session, row: AdviceRow) -> JsonObject:
+    """An advice with all it was given under. Raises Problem `entry-damaged`."""
     try:
-        return sound_json(text)
+        return written(session, row)
     except Damaged:
         raise Problem("entry-damaged", ADVISED) from None
+
+
+def _again(told: JsonObject) -> Advice:
+    effects: Effects = "full" if told["effects"] == "full" else "none"
+    try:
+        status = read_status(told["status"])
+    except Problem:
+        raise Problem("entry-damaged", ADVISED) from None
+    answer: Advice = done(advise, status, effects, weight=ADVICE[effects])
+    return answer

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated, Any
 
-from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, GetCoreSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
@@ -41,6 +41,16 @@ class AtMost:
 
 Flag = Annotated[bool, Field(strict=True)]
 Text = Annotated[str, Field(strict=True, max_length=60)]
+
+
+def _check_name(raw: str) -> str:
+    if not raw.strip() or not raw.isprintable() or "\N{REPLACEMENT CHARACTER}" in raw:
+        raise refused("a name of letters, digits and marks is wanted, without marks that are not seen", read=raw)
+    return raw
+
+
+Name = Annotated[str, Field(strict=True, min_length=1, max_length=60), AfterValidator(_check_name)]
+"""A name as somebody reads it: not only spaces, and no marks that part lines or turn the direction of writing."""
 
 
 def null_too(schema: JsonSchemaValue) -> None:

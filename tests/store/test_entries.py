@@ -15,10 +15,12 @@ from service.logbook.formats.columns import COLUMNS, put
 from service.logbook.formats.csv_readings import MOST_ROWS, read_csv
 from service.logbook.formats.senml import read_senml
 from service.logbook.shapes.entry import Entry
+from service.logbook.shapes.requests import NewPileBody
 from service.problems.problem import Problem
 from service.status.explicit import with_units
 from service.status.models import Status
-from service.status.reading import read_status
+from service.status.reading import read_model, read_status
+from tests.each import each
 from tests.examples import requests
 
 EXAMPLES = {path.name.split(".")[1]: json.loads(path.read_bytes()) for path in requests()}
@@ -369,3 +371,10 @@ def test_every_column_reaches_its_field() -> None:
 def test_offsets_survive() -> None:
     at = read_entries({"at": "2026-01-18T07:30:00+05:45", "smell": "sour"}, "metric", NOW).readings[0].at
     assert at.utcoffset() == timedelta(hours=5, minutes=45) and at.tzinfo == timezone(timedelta(hours=5, minutes=45))
+
+
+@each([" ", "\u2003", "a\u2028b", "\u202eabc", "a\u200bb", "\ufffd", "a\tb"])
+def test_a_name_that_cannot_be_read_is_refused(name: str) -> None:
+    with pytest.raises(Problem, match="/name"):
+        read_model({"name": name}, NewPileBody, "A pile")
+    assert read_model({"name": "Nörd 木 2"}, NewPileBody, "A pile").name == "Nörd 木 2"

@@ -13,6 +13,8 @@ from service.machines.webhooks.guard import ALLOW_VARIABLE, RefusedError, allowe
 PUBLIC = "93.184.215.14"
 # IANA special-purpose address registries (RFC 6890 and its updates), from memory.
 NOT_PUBLIC = [
+    "192.88.99.1",
+    "3fff::1",
     "0.0.0.0", "0.1.2.3", "10.0.0.1", "10.255.255.255", "100.64.0.1", "127.0.0.1", "127.1.2.3", "169.254.169.254",
     "169.254.0.1", "172.16.0.1", "172.31.255.255", "192.0.0.1", "192.0.2.1", "192.168.0.1", "192.168.255.255",
     "198.18.0.1", "198.51.100.7", "203.0.113.7", "224.0.0.1", "239.255.255.250", "240.0.0.1", "255.255.255.255",
@@ -26,6 +28,8 @@ LITERALS = [
     "https://2130706433/", "https://0x7f000001/", "https://0177.0.0.1/", "https://127.1/", "https://0/",
 ]  # fmt: skip
 MALFORMED = [
+    "https://example.org:0/x",
+    "https://example.org/" + "x" * 181,
     "", "heap", "ftp://example.org/", "file:///etc/passwd", "gopher://example.org/", "https://", "https:///path",
     "https://example.org:99999/", "https://user:pw@example.org/", "https://user@example.org/", "//example.org/",
     "https://exa mple.org/", "https://example.org\\@127.0.0.1/", "https://example.org/\r\nX: y", "https://[::1/",

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from datetime import datetime
-from typing import Any, Final
+from datetime import UTC, datetime
+from typing import Final
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -13,10 +13,11 @@ from sqlalchemy.orm import Session
 from rules.tables.next_heap import NEXT_TIME, NOTHING_KNOWN, NOTHING_STOOD_OUT
 from service.logbook.review.forecasts import Read, told_in, turned_out
 from service.logbook.shapes.season_page import SeasonCause, SeasonGave, SeasonPage
-from service.logbook.store.damage import Damaged, sound_answer, sound_json
+from service.logbook.store.damage import Damaged, sound_answer, sound_columns
 from service.logbook.store.feedback import pile_counts
 from service.logbook.store.models import AdviceRow, PileRow, ReadingRow, WorkRow
 from service.logbook.store.piles import local
+from service.logbook.store.readings import COLUMNS
 from service.problems.json_text import JsonObject
 from service.render.shape import Quantity
 from service.units.estimate import SECONDS_PER_DAY
@@ -49,7 +50,7 @@ def season_of(session: Session, pile: PileRow, begin: datetime | None, end: date
         "to": local(pile, end).isoformat(),
         "advice": len(advice),
         "readings": len(read),
-        "gave": _gave(answers, end, pile.units),
+        "gave": _gave(answers, end, pile.system),
         "cost": [{"action": action, "times": times} for action, times in sorted(work.items())],
         "forecasts": turned_out((told for answer in answers for told in told_in(answer)), read),
         "rules": pile_counts(session, pile.id, begin, end),
@@ -67,11 +68,15 @@ def _advice(session: Session, pile: PileRow, begin: datetime | None, end: dateti
 
 
 def _answer(row: AdviceRow) -> JsonObject | None:
-    """The answer of a row, None where it is damaged."""
+    """The answer of a row; None where it is damaged, or holds nothing that can be looked back on."""
     try:
-        return sound_answer(row)[1]
-    except Damaged:
+        answer = sound_answer(row)[1]
+        told_in(answer)
+        _drawn(answer, "metric")
+        Counter(cause["cause"] for cause in answer["likely_causes"])
+    except (Damaged, ValueError, TypeError, KeyError, IndexError, AttributeError):
         return None
+    return answer
 
 
 def _work(session: Session, pile: PileRow, begin: datetime | None, end: datetime) -> list[str]:
@@ -82,25 +87,18 @@ def _work(session: Session, pile: PileRow, begin: datetime | None, end: datetime
 
 def _cores(session: Session, pile: PileRow, begin: datetime | None, end: datetime) -> list[Read]:
     """Every core that was logged, oldest first."""
-    wanted = (
-        select(ReadingRow.at, ReadingRow.part)
-        .where(ReadingRow.pile_id == pile.id, ReadingRow.at <= end)
-        .order_by(ReadingRow.at)
-    )
+    units = pile.system
+    wanted = select(*COLUMNS).where(ReadingRow.pile_id == pile.id, ReadingRow.at <= end).order_by(ReadingRow.at)
     found = []
-    for at, part in session.execute(wanted if begin is None else wanted.where(ReadingRow.at >= begin)):
-        core = _core_in(part)
-        if core is not None:
-            found.append((at, parse_quantity(core, ("temperature",), pile.units).si))
+    for row in session.execute(wanted if begin is None else wanted.where(ReadingRow.at >= begin)):
+        try:
+            entry = sound_columns(row)
+            core = entry.part.get("temperatures", {}).get("core")
+            if core is not None:
+                found.append((entry.at.astimezone(UTC), parse_quantity(core, ("temperature",), units).si))
+        except (Damaged, ValueError, TypeError, AttributeError):
+            continue
     return found
-
-
-def _core_in(part: str) -> Any:
-    """The core of a logged part, None where there is none or it is damaged."""
-    try:
-        return sound_json(part).get("temperatures", {}).get("core")
-    except Damaged:
-        return None
 
 
 def _gave(answers: Sequence[JsonObject], end: datetime, units: System) -> SeasonGave:
@@ -109,18 +107,26 @@ def _gave(answers: Sequence[JsonObject], end: datetime, units: System) -> Season
     begins = [datetime.fromisoformat(answer["as_of"]) for answer in answers]
     for answer, begun, until in zip(answers, begins, [*begins[1:], end], strict=False):
         days = min(max((until - begun).total_seconds() / SECONDS_PER_DAY, 0.0), LONGEST_DAYS)
-        asked = answer["energy"]["asked"]
-        if asked is None:
+        drawn = _drawn(answer, units)
+        if drawn is None:
             continue
         known += days
-        for place, name in enumerate(("value", "low", "high")):
-            watts = parse_quantity(f"{asked[name]} {asked['unit']}", ("power",), units).si
+        for place, watts in enumerate(drawn):
             totals[place] += max(watts, 0.0) * days * SECONDS_PER_DAY
     shown = [to_units(joules, "energy", units) for joules in totals]
     heat: Quantity | None = (
         {"value": shown[0][0], "low": shown[1][0], "high": shown[2][0], "unit": shown[0][1]} if known else None
     )
     return {"heat": heat, "days_known": round(known, 1)}
+
+
+def _drawn(answer: JsonObject, units: System) -> list[float] | None:
+    """The draw an answer tells: likeliest, low and high [W]; None where it is not known."""
+    asked = answer["energy"]["asked"]
+    if asked is None:
+        return None
+    told = [f"{asked[name]} {asked['unit']}" for name in ("value", "low", "high")]
+    return [parse_quantity(each, ("power",), units).si for each in told]
 
 
 def _causes(answers: Iterable[JsonObject]) -> list[SeasonCause]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, NotRequired
 
 from pydantic import Field
 from typing_extensions import TypedDict
@@ -42,6 +42,15 @@ class PilePage(TypedDict):
     work: Annotated[int, Field(description="How many pieces of work.", examples=[3])]
     advice: Annotated[int, Field(description="How many pieces of advice.", examples=[17])]
     newest_reading_at: Annotated[Moment | None, Field(description="Moment of the newest reading.", examples=[_AT])]
+    damaged: NotRequired[
+        Annotated[
+            str,
+            Field(
+                description="What of the above is damaged in the log book; absent where nothing is.",
+                examples=["/zone: this cannot be read."],
+            ),
+        ]
+    ]
 
 
 @closed

@@ -9,7 +9,7 @@ from pydantic import FailFast, Field
 
 from service.problems.json_text import JsonObject
 from service.status.moments import INSTANT
-from service.status.part import Part
+from service.status.part import Name, Part
 from service.status.zone import Zone
 
 FORMAT = "warmheap-pile"
@@ -36,7 +36,7 @@ class ExportedHead(Part):
     """The pile itself."""
 
     id: _PileId = Field(description="Pile id.", examples=["3f9a0c1d2e4b5a67"])
-    name: Annotated[str, Field(min_length=1, max_length=60)] = Field(description="Its name.", examples=["North heap"])
+    name: Name = Field(description="Its name.", examples=["North heap"])
     units: Literal["metric", "us"] = Field(description="Units of its answers.", examples=["us"])
     zone: Zone = Field(description="Its time zone.", examples=["Europe/Berlin"])
     made_at: _AT = Field(description="When it was entered.", examples=[_MOMENT])

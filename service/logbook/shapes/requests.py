@@ -10,7 +10,7 @@ from pydantic import Field
 from service.problems.json_text import JsonObject
 from service.status.moments import INSTANT
 from service.status.names import ACTION
-from service.status.part import AtMost, Part
+from service.status.part import AtMost, Name, Part
 from service.status.zone import Zone
 
 Verdict = Literal["done", "rejected", "ignored"]
@@ -26,7 +26,6 @@ WhyNot = Literal[
     "done_already",
     "other",
 ]
-Name = Annotated[str, Field(min_length=1, max_length=60, strict=True)]
 _AT = Annotated[datetime, INSTANT]
 
 

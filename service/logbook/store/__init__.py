@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from service.logbook.store import backup as backup
     from service.logbook.store import check as check
     from service.logbook.store import choice as choice
+    from service.logbook.store import columns as columns
     from service.logbook.store import damage as damage
     from service.logbook.store import engine as engine
     from service.logbook.store import exchange as exchange
@@ -31,5 +32,6 @@ if TYPE_CHECKING:
     from service.logbook.store import tokens as tokens
     from service.logbook.store import webhook_models as webhook_models
     from service.logbook.store import webhooks as webhooks
+    from service.logbook.store import written as written
 else:
     __getattr__ = loaded_when_used(__name__)

@@ -15,8 +15,9 @@ from sqlalchemy.orm import Session
 from service.answer.shapes.advice import Advice
 from service.heat.learning.shape import LearnedShown
 from service.logbook.shapes.known_value import KnownValue
-from service.logbook.store.damage import Damaged, sound_answer, sound_json
+from service.logbook.store.damage import Damaged, sound_answer
 from service.logbook.store.models import AdviceRow, AdvisedActionRow, AdvisedRuleRow, PileRow
+from service.logbook.store.written import written
 from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
 
@@ -43,24 +44,12 @@ def keep(session: Session, pile: PileRow, given: Given, now: datetime, *, is_cur
     answer = given.answer
     same = find(session, pile, answer["id"])
     if same is not None:
-        _mend(same, given)
+        _mend(session, same, given, now, is_current=is_current)
         return same
     row = AdviceRow(
         pile_id=pile.id,
-        answer_id=answer["id"],
-        given_at=now,
-        as_of=datetime.fromisoformat(answer["as_of"]),
-        valid_until=datetime.fromisoformat(answer["valid_until"]),
-        keeps_until=given.keeps_until,
-        changes=given.changes,
-        effects=given.effects,
-        units=answer["units"],
-        knowledge=answer["knowledge_version"],
-        service=given.service,
-        status=json.dumps(given.status),
-        known=json.dumps(given.known),
-        answer=zlib.compress(given.answer_bytes),
         superseded_at=None if is_current and given.changes == pile.changes else now,
+        **_columns(given, now),
     )
     if is_current:
         older = update(AdviceRow).where(AdviceRow.pile_id == pile.id)
@@ -73,15 +62,34 @@ def keep(session: Session, pile: PileRow, given: Given, now: datetime, *, is_cur
     return row
 
 
-def _mend(row: AdviceRow, given: Given) -> None:
+def _columns(given: Given, now: datetime) -> dict[str, Any]:
+    """What the table keeps of an answer."""
+    answer = given.answer
+    return {
+        "answer_id": answer["id"],
+        "given_at": now,
+        "as_of": datetime.fromisoformat(answer["as_of"]),
+        "valid_until": datetime.fromisoformat(answer["valid_until"]),
+        "keeps_until": given.keeps_until,
+        "changes": given.changes,
+        "effects": given.effects,
+        "units": answer["units"],
+        "knowledge": answer["knowledge_version"],
+        "service": given.service,
+        "status": json.dumps(given.status),
+        "known": json.dumps(given.known),
+        "answer": zlib.compress(given.answer_bytes),
+    }
+
+
+def _mend(session: Session, row: AdviceRow, given: Given, now: datetime, *, is_current: bool) -> None:
     """Write an advice anew that was damaged: it has just been made again."""
     try:
-        sound_answer(row)
-        for text in (row.status, row.known):
-            sound_json(text)
+        written(session, row)
     except Damaged:
-        row.answer = zlib.compress(given.answer_bytes)
-        row.status, row.known = json.dumps(given.status), json.dumps(given.known)
+        for name, value in _columns(given, now).items():
+            setattr(row, name, value)
+        row.superseded_at, row.superseded_by = None if is_current else now, None
 
 
 def actions_of(advice_id: str, answer: Mapping[str, Any]) -> list[AdvisedActionRow | AdvisedRuleRow]:

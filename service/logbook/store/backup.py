@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from sqlalchemy import Connection, Engine, func, insert, select
-from sqlalchemy.exc import SQLAlchemyError
+from sqlalchemy.exc import IntegrityError, SQLAlchemyError
 
 from service.logbook.store.check import check
 from service.logbook.store.engine import Store
@@ -69,7 +69,10 @@ def restore(store: Store, source: Path, progress: Progress | None = None, *, dam
             if faults and not damaged_too:
                 raise _faulty(source, faults)
             with other.reading() as there, store.writing() as here:
-                _copy_rows(there.connection(), here.connection(), progress, empty_first=True)
+                try:
+                    _copy_rows(there.connection(), here.connection(), progress, empty_first=True)
+                except IntegrityError:
+                    raise refused from None
         except (SQLAlchemyError, ValueError, TypeError) as error:  # tables or rows that are none of ours
             raise refused from error
         finally:

@@ -2,28 +2,40 @@
 
 from __future__ import annotations
 
+import json
+import re
 from collections.abc import Callable, Iterator
-from typing import Any, TypedDict, get_args
+from datetime import datetime
+from typing import Any, Final, TypedDict
 
 from sqlalchemy import func, select, text
 from sqlalchemy.orm import Session
 
+from service.logbook.merge import is_lasting
 from service.logbook.shapes.entry import Entry
-from service.logbook.shapes.requests import NewPileBody
-from service.logbook.shapes.words import Verdict
-from service.logbook.store.damage import Damaged, sound_answer, sound_json, sound_reading, sound_work
+from service.logbook.store.advice import actions_of
+from service.logbook.store.damage import Damaged
 from service.logbook.store.engine import Store, version_in
 from service.logbook.store.models import (
     NEVER,
     AccountRow,
     AdviceRow,
+    AdvisedActionRow,
+    AdvisedRuleRow,
     FeedbackRow,
     PileRow,
     ReadingRow,
+    RepeatRow,
     TokenRow,
     WorkRow,
 )
+from service.logbook.store.repeats import is_sound_repeat
 from service.logbook.store.schema_version import HEAD
+from service.logbook.store.tables import foreign_parts, other_kinds
+from service.logbook.store.tokens import SCOPES
+from service.logbook.store.webhook_models import Webhook, WebhookMessage
+from service.logbook.store.webhooks import MOST_ATTEMPTS
+from service.logbook.store.written import pile_fault, written
 from service.problems.problem import Problem, cut
 from service.status.reading import read_model
 
@@ -35,6 +47,16 @@ COUNTED = {
     "work": WorkRow,
     "advice": AdviceRow,
 }
+LONGEST_NAME: Final = 60
+LONGEST_URL: Final = 500
+DIGEST_BYTES: Final = 32
+_AT_ONCE: Final = 100
+_NAMED_BY: Final = {"answer to a request of": "made_at"}
+
+
+def is_a_name(written: str, longest: int) -> bool:
+    """Whether a text may stand where the log book keeps names."""
+    return 0 < len(written) <= longest and written.isprintable() and "\N{REPLACEMENT CHARACTER}" not in written
 
 
 class CheckedStore(TypedDict):
@@ -48,7 +70,7 @@ class CheckedStore(TypedDict):
 def check(store: Store) -> CheckedStore:
     """Counts, and every fault found; an empty list of faults means that all is well."""
     with store.reading() as session:
-        faults = [*_file_faults(store, session), *_entry_faults(session)]
+        faults = [*_file_faults(store, session), *_row_faults(session)]
         tables = {**COUNTED, "feedback": FeedbackRow}
         counts = {name: session.scalar(select(func.count()).select_from(table)) for name, table in tables.items()}
     return {"where": str(store.file or store.engine.url.render_as_string()), "counts": counts, "faults": faults}
@@ -57,7 +79,9 @@ def check(store: Store) -> CheckedStore:
 def _file_faults(store: Store, session: Session) -> Iterator[str]:
     version = version_in(session.connection())
     if version != HEAD:
-        yield f"the tables are of version {version}, not {HEAD}"
+        yield f"the tables are of version {cut(str(version))}, not {HEAD}"
+    yield from foreign_parts(session)
+    yield from other_kinds(session)
     if not store.is_sqlite:
         return
     for (line,) in session.execute(text("PRAGMA integrity_check")):
@@ -67,50 +91,101 @@ def _file_faults(store: Store, session: Session) -> Iterator[str]:
         yield f"a row of {row[0]} belongs to nothing in {row[2]}"
 
 
-def _entry_faults(session: Session) -> Iterator[str]:
-    """Every entry that is not as it came in, or could not come in by a request, by its id."""
-    for pile in session.scalars(select(PileRow)).yield_per(500):
-        yield from _pile_faults(pile)
-    for reading in session.scalars(select(ReadingRow)).yield_per(500):
-        yield from _faults(f"reading {reading.id}", _read_again, reading)
-    for work in session.scalars(select(WorkRow)).yield_per(500):
-        yield from _faults(f"work {work.id}", sound_work, work)
-    for advice in session.scalars(select(AdviceRow)).yield_per(100):
-        yield from _faults(f"advice {advice.answer_id}", _advised_again, advice)
-    for feedback in session.scalars(select(FeedbackRow)).yield_per(500):
-        if feedback.verdict not in get_args(Verdict) or NEVER in (feedback.at, feedback.outcome_at):
-            yield f"feedback {feedback.id} is not as it came in"
+def _row_faults(session: Session) -> Iterator[str]:
+    """Every row that is not as it came in, or could not come in by a request, by its id."""
+    looks: tuple[tuple[str, type[Any], Callable[[Session, Any], object]], ...] = (
+        ("account", AccountRow, _account),
+        ("token", TokenRow, _token),
+        ("pile", PileRow, _pile),
+        ("reading", ReadingRow, _reading),
+        ("work", WorkRow, written),
+        ("advice", AdviceRow, _advice),
+        ("feedback", FeedbackRow, written),
+        ("webhook", Webhook, _webhook),
+        ("message", WebhookMessage, _message),
+        ("answer to a request of", RepeatRow, _repeat),
+    )
+    for name, table, look in looks:
+        for row in session.scalars(select(table).execution_options(yield_per=_AT_ONCE)):
+            why = _fault(look, session, row)
+            if why is not None:
+                yield f"{name} {cut(str(getattr(row, _NAMED_BY.get(name, 'id'))))} is damaged: {why}"
 
 
-def _faults(name: str, look: Callable[[Any], object], row: object) -> Iterator[str]:
+def _fault(look: Callable[[Session, Any], object], session: Session, row: object) -> str | None:
     try:
-        look(row)
+        look(session, row)
     except (Damaged, Problem) as fault:
-        yield f"{name} is damaged: {fault}"
-    except (ValueError, TypeError, OverflowError, RecursionError):
-        yield f"{name} is damaged: it cannot be read"
+        return str(fault)
+    except (ValueError, TypeError, KeyError, AttributeError, OverflowError, RecursionError):
+        return "it cannot be read"
+    return None
 
 
-def _pile_faults(pile: PileRow) -> Iterator[str]:
-    told = {"name": pile.name, "units": pile.units, "zone": pile.zone}
-    try:
-        read_model(told, NewPileBody, "A pile")
-    except Problem as problem:
-        yield f"pile {cut(str(pile.id))} is damaged: {problem.detail}"
-    if pile.made_at == NEVER or not isinstance(pile.changes, int):
-        yield f"pile {cut(str(pile.id))} is damaged: nobody can tell when it was entered, or how often it was changed"
+def _account(session: Session, row: AccountRow) -> None:
+    _expect(is_a_name(row.name, LONGEST_NAME), "its name is none")
+    _expect_moments(row.made_at)
 
 
-def _read_again(row: ReadingRow) -> None:
-    read_model(sound_reading(row).part, Entry, "A reading")
+def _token(session: Session, row: TokenRow) -> None:
+    _expect(row.scope in SCOPES, "its scope is none")
+    _expect(len(row.digest) == DIGEST_BYTES, "its secret cannot be compared")
+    _expect(is_a_name(row.name, LONGEST_NAME), "its name is none")
+    _expect_moments(row.made_at, row.revoked_at)
 
 
-def _advised_again(row: AdviceRow) -> None:
-    """An answer, and what it was given under."""
-    sound_answer(row)
-    for under in (row.status, row.known):
-        sound_json(under)
-    if NEVER in (row.given_at, row.as_of, row.valid_until, row.keeps_until, row.superseded_at):
-        raise Damaged("nobody can tell when it was given")
-    if not isinstance(row.changes, int):
-        raise Damaged("its count of changes is no number")
+def _pile(session: Session, row: PileRow) -> None:
+    fault = pile_fault(row)
+    _expect(fault is None, fault or "")
+
+
+def _reading(session: Session, row: ReadingRow) -> None:
+    part = written(session, row)["part"]
+    read_model(part, Entry, "A reading")
+    _expect(row.lasting or not is_lasting(part), "it would be forgotten before its time")
+
+
+def _advice(session: Session, row: AdviceRow) -> None:
+    told = written(session, row)
+    kept: list[Any] = []
+    for table in (AdvisedActionRow, AdvisedRuleRow):
+        kept += session.scalars(select(table).where(table.advice_id == row.id))
+    same = sorted(map(_advised, kept)) == sorted(map(_advised, actions_of(row.id, json.loads(told["answer"]))))
+    _expect(same, "its actions are not those of its answer")
+
+
+def _advised(row: AdvisedActionRow | AdvisedRuleRow) -> tuple[str, ...]:
+    if isinstance(row, AdvisedRuleRow):
+        return (row.action, row.rule)
+    return (row.action, "", str(row.rank), str(row.chance_of_gain))
+
+
+def _webhook(session: Session, row: Webhook) -> None:
+    _expect(row.url.startswith(("https://", "http://")) and len(row.url) <= LONGEST_URL, "its address is none")
+    _expect(row.url.isprintable() and row.events.isprintable(), "its address or its events cannot be read")
+    _expect(row.secret.isascii() and row.secret.isprintable(), "its secret cannot be read")
+    _expect(all(re.fullmatch(r"[a-z.]{1,30}", event) for event in row.events.split()), "its events are none")
+    _expect(isinstance(json.loads(row.told or "{}"), dict), "what it was told cannot be read")
+    _expect_moments(row.made_at, row.disabled_at)
+
+
+def _message(session: Session, row: WebhookMessage) -> None:
+    _expect(isinstance(json.loads(row.body), dict), "it cannot be read")
+    _expect(0 <= row.attempts < MOST_ATTEMPTS, "nobody can tell how often it was sent")
+    _expect(row.status is None or row.status in range(100, 600), "its status is none")
+    _expect_moments(row.made_at, row.next_at, row.tried_at, row.taken_at, row.failed_at)
+
+
+def _repeat(session: Session, row: RepeatRow) -> None:
+    _expect(is_sound_repeat(row), "the answer cannot be given again")
+    _expect(len(row.fingerprint) == DIGEST_BYTES, "it cannot be compared")
+    _expect_moments(row.made_at)
+
+
+def _expect(holds: bool, why: str) -> None:
+    if not holds:
+        raise Damaged(why)
+
+
+def _expect_moments(*moments: datetime | None) -> None:
+    _expect(NEVER not in moments, "nobody can tell when it was")

@@ -7,6 +7,7 @@ is shown as damaged and left out of advice, and nothing else suffers.
 from __future__ import annotations
 
 import json
+import re
 import zlib
 from datetime import datetime
 from typing import Any, Final
@@ -15,13 +16,17 @@ from pydantic import ValidationError
 
 from service.logbook.entries import ReadingEntry, WorkEntry, digest_of
 from service.logbook.shapes.stored_answer import read_answer
-from service.logbook.store.models import AdviceRow, ReadingRow, WorkRow, at_offset
+from service.logbook.store.models import ID_LENGTH, NEVER, AdviceRow, ReadingRow, WorkRow, at_offset
 from service.logbook.store.models import moment as instant
 from service.problems.fire import fire_warning
 from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
 
 ADVISED: Final = "This advice is damaged in the log book and cannot be shown; `warmheap check` names it."
+
+SOURCES: Final = frozenset({"json", "senml", "csv"})
+"""Ways readings come in."""
+_ID: Final = re.compile(rf"[0-9a-f]{{{ID_LENGTH}}}")
 
 
 class Damaged(Exception):
@@ -30,26 +35,37 @@ class Damaged(Exception):
 
 def sound_reading(row: ReadingRow) -> ReadingEntry:
     """A row as an entry, at its own offset. Raises Damaged."""
-    return sound_part(row.at, row.offset_min, row.part, row.digest)
+    return _entry_of(row, row.at, row.received_at)
 
 
-def sound_part(moment: datetime, offset_min: int, written: str, digest: bytes) -> ReadingEntry:
-    """The same from its columns."""
-    try:
-        at = at_offset(moment, offset_min)
-        found = digest_of(at, written)
-        part = json.loads(written)
-    except (ValueError, TypeError, OverflowError, AttributeError, RecursionError):
-        raise Damaged("it is not JSON, or has no moment") from None
-    if found != digest:
-        raise Damaged("it is not as it came in")
-    return ReadingEntry(at, part)
+def sound_columns(row: Any) -> ReadingEntry:
+    """The same of its columns with their moments in microseconds, as they are read for merging."""
+    return _entry_of(row, instant(row.at), instant(row.received_at))
 
 
 def is_sound(row: Any) -> bool:
-    """Whether the columns of a reading are as they came in, looked at without reading it."""
+    """Whether such columns are as they came in, looked at without reading the part."""
+    return _came_in(row, instant(row.at), instant(row.received_at))
+
+
+def _entry_of(row: Any, at: datetime, received_at: datetime) -> ReadingEntry:
+    if not _came_in(row, at, received_at):
+        raise Damaged("it is not as it came in")
     try:
-        found = digest_of(at_offset(instant(row.at), row.offset_min), row.part)
+        part = json.loads(row.part)
+    except (ValueError, RecursionError):
+        raise Damaged("it is not JSON") from None
+    if not isinstance(part, dict):
+        raise Damaged("it holds no part of a status")
+    return ReadingEntry(at_offset(at, row.offset_min), part)
+
+
+def _came_in(row: Any, at: datetime, received_at: datetime) -> bool:
+    """Whether the columns of a reading are such as a request leaves; the digest tells of moment and part alone."""
+    if row.source not in SOURCES or received_at == NEVER or _ID.fullmatch(row.id) is None:
+        return False
+    try:
+        found = digest_of(at_offset(at, row.offset_min), row.part)
     except (ValueError, TypeError, OverflowError, AttributeError):
         return False
     same: bool = found == row.digest
@@ -58,6 +74,8 @@ def is_sound(row: Any) -> bool:
 
 def sound_work(row: WorkRow) -> WorkEntry:
     """The same for work."""
+    if row.received_at == NEVER or _ID.fullmatch(row.id) is None:
+        raise Damaged("it is not as it came in")
     try:
         entry = WorkEntry(at_offset(row.at, row.offset_min), row.action, row.amount)
         same = entry.digest == row.digest
@@ -86,14 +104,6 @@ def sound_answer(row: AdviceRow) -> tuple[bytes, JsonObject]:
     if answer["id"] != row.answer_id:
         raise Damaged("it holds another answer")
     return given, answer
-
-
-def answer_shown(row: AdviceRow) -> tuple[bytes, JsonObject]:
-    """The same for whoever asked for this advice by its id. Raises Problem `entry-damaged`."""
-    try:
-        return sound_answer(row)
-    except Damaged:
-        raise Problem("entry-damaged", ADVISED) from None
 
 
 def warning_in(row: ReadingRow) -> str | None:

@@ -19,6 +19,7 @@ READ_ONLY: Final = "The log book cannot be written: its folder or file is read-o
 UNREACHABLE: Final = "The log book cannot be reached now. Nothing of this request was kept unless it is seen later."
 BUSY: Final = "The log book is busy; try again in a moment."
 DAMAGED: Final = "The log book's file is damaged. Run `warmheap check`, then `warmheap restore` with a backup."
+REFUSES: Final = "The log book refuses what it should take. Run `warmheap check`. Nothing of this request was kept."
 _NO_SPACE: Final = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EFBIG})
 _LEAST_FREE: Final = 256 * 1024
 _DISK_FULL_STATES: Final = frozenset({"53100"})
@@ -27,11 +28,11 @@ _READ_ONLY_STATES: Final = frozenset({"25006"})
 
 @contextmanager
 def told_as_problems(file: Path | None) -> Iterator[None]:
-    """Raise faults of the database as problems. Broken constraints pass: they are for whoever wrote."""
+    """Raise faults of the database as problems; broken constraints too, which whoever writes looks for before."""
     try:
         yield
-    except IntegrityError:
-        raise
+    except IntegrityError as error:
+        raise Problem("storage-unavailable", REFUSES) from error
     except sqlite3.Error as error:  # from the driver itself, where SQLAlchemy is not in between
         raise _sqlite_problem(getattr(error, "sqlite_errorcode", 0), file) from error
     except DBAPIError as error:
@@ -40,6 +41,11 @@ def told_as_problems(file: Path | None) -> Iterator[None]:
         raise _busy() from error
     except OSError as error:
         raise (_full() if error.errno in _NO_SPACE else Problem("storage-unavailable", READ_ONLY)) from error
+
+
+def is_of_the_log_book(error: IntegrityError) -> bool:
+    """Whether a trigger that somebody put into the file broke it off, and not what came in."""
+    return getattr(error.orig, "sqlite_errorcode", 0) == sqlite3.SQLITE_CONSTRAINT_TRIGGER
 
 
 def _problem(error: DBAPIError, file: Path | None) -> Problem:

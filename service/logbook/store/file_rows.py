@@ -78,9 +78,12 @@ def read_file(body: bytes, now: datetime, *, is_table: bool) -> FileRows:
     rows.readings = _each("readings", file.readings, lambda given: _reading(given, units, now))
     rows.advice = _each("advice", file.advice, lambda given: _advice(given, rows, now))
     _supersede_what_would_not_be_said(rows, now)
-    rows.feedback = _each("feedback", file.feedback, lambda given: _feedback(given, rows, now))
+    left_out = {entry.id for entry in file.damaged or ()}
+    words = [given for given in file.feedback if given.advice not in left_out]
+    left_out |= {given.id for given in file.feedback if given.advice in left_out}
+    rows.feedback = _each("feedback", words, lambda given: _feedback(given, rows, now))
     told = {row["id"] for row in rows.feedback}
-    rows.work = _each("work", file.work, lambda given: _work(given, told, units, now))
+    rows.work = _each("work", file.work, lambda given: _work(_without(given, left_out), told, units, now))
     twice = first_twice(row["id"] for row in [*rows.readings, *rows.advice, *rows.feedback, *rows.work])
     if twice is not None:
         raise refused(f"the id {twice} is given twice")
@@ -144,6 +147,11 @@ def _reading(given: ExportedReading, units: System, now: datetime) -> Row:
         "lasting": is_lasting(entry.part),
         "digest": entry.digest,
     }
+
+
+def _without(given: ExportedWork, left_out: set[str]) -> ExportedWork:
+    """Work without the feedback that told of it, where that was damaged."""
+    return given.model_copy(update={"feedback": None}) if given.feedback in left_out else given
 
 
 def _work(given: ExportedWork, feedback: set[str], units: System, now: datetime) -> Row:

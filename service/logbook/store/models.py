@@ -11,28 +11,18 @@ import time
 from datetime import UTC, datetime, timedelta, timezone
 from typing import Any, ClassVar, Final
 
-from sqlalchemy import (
-    BigInteger,
-    Dialect,
-    Float,
-    ForeignKey,
-    Index,
-    LargeBinary,
-    MetaData,
-    SmallInteger,
-    String,
-    Text,
-    UniqueConstraint,
-)
+from sqlalchemy import BigInteger, Dialect, ForeignKey, Index, MetaData, UniqueConstraint
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 from sqlalchemy.types import TypeDecorator
 
 from service.logbook.shapes.words import Effects, Outcome, Verdict
+from service.logbook.store.columns import Big, Octets, Phrase, Share, Small, Writing
+from service.status.moments import YEARS
 from service.units.quantities import System
 
 _EPOCH: Final = datetime(1970, 1, 1, tzinfo=UTC)
 NEVER: Final = datetime(9000, 1, 1, tzinfo=UTC)
-"""Stands for a moment that cannot be read."""
+"""Stands for a moment that cannot be read, or is none that an entry may have."""
 _MICROSECOND: Final = timedelta(microseconds=1)
 ID_LENGTH: Final = 24
 
@@ -76,9 +66,9 @@ def moment(number: Any) -> datetime:
     """The moment again, in UTC; `NEVER` where it is none."""
     try:
         at: datetime = _EPOCH + number * _MICROSECOND
-        return at
-    except (TypeError, OverflowError):
+    except (TypeError, ValueError, OverflowError):
         return NEVER
+    return at if at.year in YEARS else NEVER
 
 
 def at_offset(at: datetime, minutes: int) -> datetime:
@@ -103,11 +93,11 @@ class Base(DeclarativeBase):
             "pk": "pk_%(table_name)s",
         }
     )
-    type_annotation_map: ClassVar[dict[Any, Any]] = {datetime: Instant, bytes: LargeBinary, float: Float}
+    type_annotation_map: ClassVar[dict[Any, Any]] = {datetime: Instant, bytes: Octets, float: Share}
 
 
 def _of_pile() -> Mapped[str]:
-    return mapped_column(String(16), ForeignKey("piles.id", ondelete="CASCADE"))
+    return mapped_column(Phrase(16), ForeignKey("piles.id", ondelete="CASCADE"))
 
 
 class AccountRow(Base):
@@ -115,8 +105,8 @@ class AccountRow(Base):
 
     __tablename__ = "accounts"
 
-    id: Mapped[str] = mapped_column(String(ID_LENGTH), primary_key=True, default=new_id)
-    name: Mapped[str] = mapped_column(String(60), unique=True)
+    id: Mapped[str] = mapped_column(Phrase(ID_LENGTH), primary_key=True, default=new_id)
+    name: Mapped[str] = mapped_column(Phrase(60), unique=True)
     made_at: Mapped[datetime]
 
 
@@ -125,10 +115,10 @@ class TokenRow(Base):
 
     __tablename__ = "tokens"
 
-    id: Mapped[str] = mapped_column(String(8), primary_key=True)
-    account_id: Mapped[str] = mapped_column(String(ID_LENGTH), ForeignKey("accounts.id", ondelete="CASCADE"))
-    name: Mapped[str] = mapped_column(String(60))
-    scope: Mapped[str] = mapped_column(String(8))
+    id: Mapped[str] = mapped_column(Phrase(8), primary_key=True)
+    account_id: Mapped[str] = mapped_column(Phrase(ID_LENGTH), ForeignKey("accounts.id", ondelete="CASCADE"))
+    name: Mapped[str] = mapped_column(Phrase(60))
+    scope: Mapped[str] = mapped_column(Phrase(8))
     digest: Mapped[bytes]
     made_at: Mapped[datetime]
     revoked_at: Mapped[datetime | None]
@@ -140,14 +130,19 @@ class PileRow(Base):
     __tablename__ = "piles"
     __table_args__ = (Index("ix_piles_account_id", "account_id"),)
 
-    id: Mapped[str] = mapped_column(String(16), primary_key=True, default=new_pile_id)
-    account_id: Mapped[str] = mapped_column(String(ID_LENGTH), ForeignKey("accounts.id", ondelete="CASCADE"))
-    name: Mapped[str] = mapped_column(String(60))
-    units: Mapped[System] = mapped_column(String(6))
-    zone: Mapped[str] = mapped_column(String(60))
+    id: Mapped[str] = mapped_column(Phrase(16), primary_key=True, default=new_pile_id)
+    account_id: Mapped[str] = mapped_column(Phrase(ID_LENGTH), ForeignKey("accounts.id", ondelete="CASCADE"))
+    name: Mapped[str] = mapped_column(Phrase(60))
+    units: Mapped[System] = mapped_column(Phrase(6))
+    zone: Mapped[str] = mapped_column(Phrase(60))
     made_at: Mapped[datetime]
-    changes: Mapped[int] = mapped_column(BigInteger)
+    changes: Mapped[int] = mapped_column(Big)
     """How often its readings or work have changed: advice that rests on an older count is superseded."""
+
+    @property
+    def system(self) -> System:
+        """The units its answers are given in; metric where the row is damaged."""
+        return "us" if self.units == "us" else "metric"
 
 
 class ReadingRow(Base):
@@ -160,13 +155,13 @@ class ReadingRow(Base):
     __tablename__ = "readings"
     __table_args__ = (UniqueConstraint("pile_id", "digest"), Index("ix_readings_pile_id_at", "pile_id", "at"))
 
-    id: Mapped[str] = mapped_column(String(ID_LENGTH), primary_key=True, default=new_id)
+    id: Mapped[str] = mapped_column(Phrase(ID_LENGTH), primary_key=True, default=new_id)
     pile_id: Mapped[str] = _of_pile()
     at: Mapped[datetime]
-    offset_min: Mapped[int] = mapped_column(SmallInteger)
+    offset_min: Mapped[int] = mapped_column(Small)
     received_at: Mapped[datetime]
-    source: Mapped[str] = mapped_column(String(8))
-    part: Mapped[str] = mapped_column(Text)
+    source: Mapped[str] = mapped_column(Phrase(8))
+    part: Mapped[str] = mapped_column(Writing)
     lasting: Mapped[bool]
     digest: Mapped[bytes]
 
@@ -183,23 +178,23 @@ class AdviceRow(Base):
         Index("ix_advice_pile_id_given_at", "pile_id", "given_at"),
     )
 
-    id: Mapped[str] = mapped_column(String(ID_LENGTH), primary_key=True, default=new_id)
+    id: Mapped[str] = mapped_column(Phrase(ID_LENGTH), primary_key=True, default=new_id)
     pile_id: Mapped[str] = _of_pile()
-    answer_id: Mapped[str] = mapped_column(String(16))
+    answer_id: Mapped[str] = mapped_column(Phrase(16))
     given_at: Mapped[datetime]
     as_of: Mapped[datetime]
     valid_until: Mapped[datetime]
     keeps_until: Mapped[datetime]
-    changes: Mapped[int] = mapped_column(BigInteger)
-    effects: Mapped[Effects] = mapped_column(String(4))
-    units: Mapped[System] = mapped_column(String(6))
-    knowledge: Mapped[str] = mapped_column(String(12))
-    service: Mapped[str] = mapped_column(String(40))
-    status: Mapped[str] = mapped_column(Text)
-    known: Mapped[str] = mapped_column(Text)
+    changes: Mapped[int] = mapped_column(Big)
+    effects: Mapped[Effects] = mapped_column(Phrase(4))
+    units: Mapped[System] = mapped_column(Phrase(6))
+    knowledge: Mapped[str] = mapped_column(Phrase(12))
+    service: Mapped[str] = mapped_column(Phrase(40))
+    status: Mapped[str] = mapped_column(Writing)
+    known: Mapped[str] = mapped_column(Writing)
     answer: Mapped[bytes]
     superseded_at: Mapped[datetime | None]
-    superseded_by: Mapped[str | None] = mapped_column(String(16))
+    superseded_by: Mapped[str | None] = mapped_column(Phrase(16))
 
 
 class AdvisedActionRow(Base):
@@ -209,10 +204,10 @@ class AdvisedActionRow(Base):
     __table_args__ = (Index("ix_advised_actions_action", "action"),)
 
     advice_id: Mapped[str] = mapped_column(
-        String(ID_LENGTH), ForeignKey("advice.id", ondelete="CASCADE"), primary_key=True
+        Phrase(ID_LENGTH), ForeignKey("advice.id", ondelete="CASCADE"), primary_key=True
     )
-    action: Mapped[str] = mapped_column(String(60), primary_key=True)
-    rank: Mapped[int] = mapped_column(SmallInteger)
+    action: Mapped[str] = mapped_column(Phrase(60), primary_key=True)
+    rank: Mapped[int] = mapped_column(Small)
     chance_of_gain: Mapped[float | None]
 
 
@@ -223,10 +218,10 @@ class AdvisedRuleRow(Base):
     __table_args__ = (Index("ix_advised_rules_rule", "rule"),)
 
     advice_id: Mapped[str] = mapped_column(
-        String(ID_LENGTH), ForeignKey("advice.id", ondelete="CASCADE"), primary_key=True
+        Phrase(ID_LENGTH), ForeignKey("advice.id", ondelete="CASCADE"), primary_key=True
     )
-    action: Mapped[str] = mapped_column(String(60), primary_key=True)
-    rule: Mapped[str] = mapped_column(String(80), primary_key=True)
+    action: Mapped[str] = mapped_column(Phrase(60), primary_key=True)
+    rule: Mapped[str] = mapped_column(Phrase(80), primary_key=True)
 
 
 class FeedbackRow(Base):
@@ -235,16 +230,16 @@ class FeedbackRow(Base):
     __tablename__ = "feedback"
     __table_args__ = (UniqueConstraint("advice_id", "action"), Index("ix_feedback_pile_id", "pile_id"))
 
-    id: Mapped[str] = mapped_column(String(ID_LENGTH), primary_key=True, default=new_id)
+    id: Mapped[str] = mapped_column(Phrase(ID_LENGTH), primary_key=True, default=new_id)
     pile_id: Mapped[str] = _of_pile()
-    advice_id: Mapped[str] = mapped_column(String(ID_LENGTH), ForeignKey("advice.id", ondelete="CASCADE"))
-    action: Mapped[str] = mapped_column(String(60))
-    verdict: Mapped[Verdict] = mapped_column(String(8))
-    reason: Mapped[str | None] = mapped_column(String(20))
-    comment: Mapped[str | None] = mapped_column(String(200))
+    advice_id: Mapped[str] = mapped_column(Phrase(ID_LENGTH), ForeignKey("advice.id", ondelete="CASCADE"))
+    action: Mapped[str] = mapped_column(Phrase(60))
+    verdict: Mapped[Verdict] = mapped_column(Phrase(8))
+    reason: Mapped[str | None] = mapped_column(Phrase(20))
+    comment: Mapped[str | None] = mapped_column(Phrase(200))
     at: Mapped[datetime]
-    offset_min: Mapped[int] = mapped_column(SmallInteger)
-    outcome: Mapped[Outcome | None] = mapped_column(String(8))
+    offset_min: Mapped[int] = mapped_column(Small)
+    outcome: Mapped[Outcome | None] = mapped_column(Phrase(8))
     outcome_at: Mapped[datetime | None]
 
 
@@ -254,14 +249,14 @@ class WorkRow(Base):
     __tablename__ = "work"
     __table_args__ = (UniqueConstraint("pile_id", "digest"), Index("ix_work_pile_id_at", "pile_id", "at"))
 
-    id: Mapped[str] = mapped_column(String(ID_LENGTH), primary_key=True, default=new_id)
+    id: Mapped[str] = mapped_column(Phrase(ID_LENGTH), primary_key=True, default=new_id)
     pile_id: Mapped[str] = _of_pile()
     at: Mapped[datetime]
-    offset_min: Mapped[int] = mapped_column(SmallInteger)
+    offset_min: Mapped[int] = mapped_column(Small)
     received_at: Mapped[datetime]
-    action: Mapped[str] = mapped_column(String(60))
-    amount: Mapped[str | None] = mapped_column(String(80))
-    feedback_id: Mapped[str | None] = mapped_column(String(ID_LENGTH), ForeignKey("feedback.id", ondelete="CASCADE"))
+    action: Mapped[str] = mapped_column(Phrase(60))
+    amount: Mapped[str | None] = mapped_column(Phrase(80))
+    feedback_id: Mapped[str | None] = mapped_column(Phrase(ID_LENGTH), ForeignKey("feedback.id", ondelete="CASCADE"))
     digest: Mapped[bytes]
 
 
@@ -271,12 +266,12 @@ class RepeatRow(Base):
     __tablename__ = "answered"
 
     account_id: Mapped[str] = mapped_column(
-        String(ID_LENGTH), ForeignKey("accounts.id", ondelete="CASCADE"), primary_key=True
+        Phrase(ID_LENGTH), ForeignKey("accounts.id", ondelete="CASCADE"), primary_key=True
     )
-    route: Mapped[str] = mapped_column(String(120), primary_key=True)
-    key: Mapped[str] = mapped_column(String(255), primary_key=True)
-    pile_id: Mapped[str | None] = mapped_column(String(16), ForeignKey("piles.id", ondelete="CASCADE"))
+    route: Mapped[str] = mapped_column(Phrase(120), primary_key=True)
+    key: Mapped[str] = mapped_column(Phrase(255), primary_key=True)
+    pile_id: Mapped[str | None] = mapped_column(Phrase(16), ForeignKey("piles.id", ondelete="CASCADE"))
     fingerprint: Mapped[bytes]
-    status: Mapped[int] = mapped_column(SmallInteger)
-    body: Mapped[str] = mapped_column(Text)
+    status: Mapped[int] = mapped_column(Small)
+    body: Mapped[str] = mapped_column(Writing)
     made_at: Mapped[datetime]

@@ -10,13 +10,13 @@ from pydantic_core import to_json
 from sqlalchemy.orm import Session
 
 from service.logbook.formats.flat_table import write_table
-from service.logbook.store.exchange import entries_of, head_of
+from service.logbook.store.exchange import damage_of_head, entries_of, head_of
 from service.logbook.store.models import PileRow
 
 
 def write_export(session: Session, pile: PileRow, kind: Literal["json", "csv"], out: IO[bytes]) -> None:
     """Write all of one pile to `out`, as JSON or as a table."""
-    damaged: list[dict[str, str]] = []
+    damaged = damage_of_head(pile)
     file = {**head_of(pile), **entries_of(session, pile, damaged)}
     if kind == "csv":
         text = io.TextIOWrapper(out, encoding="utf-8", newline="", write_through=True)

@@ -23,12 +23,15 @@ from service.logbook.store.models import (
     new_pile_id,
     offset_of,
 )
+from service.logbook.store.written import pile_fault
 from service.problems.problem import Problem
 from service.units.quantities import System
 
 HOME: Final = "home"
 """The account of whoever sits at the machine, and of an open service."""
 MOST_PILES: Final = 1000
+MOST_CHANGES: Final = 2**53
+"""More than any pile sees; what says more is damaged."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +109,7 @@ def pile_of(session: Session, account_id: str, pile_id: str, *, to_change: bool 
 
 def mark_changed(session: Session, pile: PileRow, now: datetime) -> None:
     """Count a change of what is known of the pile: advice given before is superseded."""
-    pile.changes += 1
+    pile.changes = (pile.changes if 0 <= pile.changes < MOST_CHANGES else 0) + 1  # a damaged count begins anew
     current = (AdviceRow.pile_id == pile.id, AdviceRow.superseded_at.is_(None))
     session.execute(update(AdviceRow).where(*current).values(superseded_at=now))
 
@@ -153,7 +156,7 @@ def pile_shown(session: Session, pile: PileRow) -> PilePage:
         return session.scalar(select(func.count()).select_from(table).where(table.pile_id == pile.id)) or 0
 
     newest = session.scalar(select(func.max(ReadingRow.at)).where(ReadingRow.pile_id == pile.id))
-    return {
+    page: PilePage = {
         "id": pile.id,
         "name": pile.name,
         "units": pile.units,
@@ -164,3 +167,7 @@ def pile_shown(session: Session, pile: PileRow) -> PilePage:
         "advice": count(AdviceRow),
         "newest_reading_at": None if newest is None else local(pile, newest).isoformat(),
     }
+    fault = pile_fault(pile)
+    if fault is not None:
+        page["damaged"] = fault
+    return page

@@ -24,6 +24,8 @@ LOOK_EVERY_S: Final = 60.0
 LARGEST_LOOKED_THROUGH: Final = 1024 * 1024 * 1024
 """Bytes of the largest file that is looked through; `warmheap check` looks at larger ones."""
 _TABLES: Final = (AccountRow, AdviceRow, FeedbackRow, PileRow, ReadingRow, TokenRow, WorkRow)
+FOREIGN: Final = "Triggers or views that are not ours lie in the log book: run `warmheap check`."
+_FOREIGN: Final = text("SELECT count(*) FROM sqlite_master WHERE type IN ('trigger', 'view')")
 _looking: Final = threading.Lock()
 _looked: dict[Path, tuple[float, str | None]] = {}
 """When a file was looked through last, and what was wrong."""
@@ -65,6 +67,8 @@ def _fault_of(store: Store) -> str | None:
         if not store.is_sqlite:
             read_only = session.scalar(text("SHOW transaction_read_only"))
             return READ_ONLY if read_only == "on" else None
+        if session.scalar(_FOREIGN):
+            return FOREIGN
     assert store.file is not None
     if not os.access(store.file, os.W_OK) or not os.access(store.file.parent, os.W_OK):
         return READ_ONLY

@@ -7,22 +7,33 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from typing import Any, Final, TypeVar
 
-from sqlalchemy import BigInteger, ColumnElement, and_, delete, or_, select, type_coerce
+from sqlalchemy import ColumnElement, and_, delete, or_, select, type_coerce
 from sqlalchemy.orm import Session
 
 from service.logbook.entries import Logged, ReadingEntry, WorkEntry
 from service.logbook.merge import HISTORY_DAYS, is_lasting
 from service.logbook.store.choice import entries_that_count
-from service.logbook.store.damage import Damaged, is_sound, sound_part, sound_work
+from service.logbook.store.columns import Big
+from service.logbook.store.damage import Damaged, is_sound, sound_columns, sound_work
 from service.logbook.store.engine import Store
-from service.logbook.store.models import PileRow, ReadingRow, WorkRow, microseconds, moment, new_id, offset_of
+from service.logbook.store.models import PileRow, ReadingRow, WorkRow, microseconds, new_id, offset_of
 from service.logbook.store.piles import mark_changed, pile_of
 from service.problems.problem import Problem
 from service.status.checks import CLOCK_SKEW
 
-MOST_MERGED: Final = 20_000
+MOSTCOLUMNS: Final = 20_000
 """How many readings of the history window are looked at for advice; of denser logs the newest."""
 _AT_ONCE: Final = 500
+COLUMNS: Final[tuple[Any, ...]] = (
+    ReadingRow.id,
+    type_coerce(ReadingRow.at, Big).label("at"),
+    ReadingRow.offset_min,
+    type_coerce(ReadingRow.received_at, Big).label("received_at"),
+    ReadingRow.source,
+    ReadingRow.part,
+    ReadingRow.digest,
+)
+"""What reading an entry needs, as `damage.sound_columns` takes it."""
 _Entry = TypeVar("_Entry", ReadingEntry, WorkEntry)
 
 
@@ -149,7 +160,7 @@ def to_merge(session: Session, pile: PileRow, as_of: datetime, *, naming_all: bo
     def read(row: Any) -> ReadingEntry | None:
         looked_at.add(row.id)
         try:
-            return sound_part(moment(row.at), row.offset_min, row.part, row.digest)
+            return sound_columns(row)
         except Damaged:
             past.damaged.append(row.id)
             return None
@@ -165,17 +176,8 @@ def to_merge(session: Session, pile: PileRow, as_of: datetime, *, naming_all: bo
     return past
 
 
-_MERGED: Final = (
-    ReadingRow.id,
-    type_coerce(ReadingRow.at, BigInteger).label("at"),
-    ReadingRow.offset_min,
-    ReadingRow.part,
-    ReadingRow.digest,
-)
-
-
-def _newest(session: Session, pile: PileRow, counts: ColumnElement[bool], most: int = MOST_MERGED) -> list[Any]:
+def _newest(session: Session, pile: PileRow, counts: ColumnElement[bool], most: int = MOSTCOLUMNS) -> list[Any]:
     """Rows with what merging needs, oldest first; not as objects, of which twenty thousand take a second."""
-    found = select(*_MERGED).where(ReadingRow.pile_id == pile.id, counts)
+    found = select(*COLUMNS).where(ReadingRow.pile_id == pile.id, counts)
     rows = session.execute(found.order_by(ReadingRow.at.desc(), ReadingRow.id.desc()).limit(most)).all()
     return list(reversed(rows))

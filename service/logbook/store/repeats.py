@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -82,7 +83,18 @@ def answered_before(session: Session, asked: KeyedRequest, now: datetime) -> Key
         return None
     if before.fingerprint != asked.fingerprint:
         raise Problem("key-reused", "This Idempotency-Key came before with another request; make a new key.")
+    if not is_sound_repeat(before):
+        detail = "This was answered before, and the answer is damaged in the log book: look at what is logged."
+        raise Problem("entry-damaged", detail)
     return KeyedReply(before.status, before.body, before.pile_id)
+
+
+def is_sound_repeat(row: RepeatRow) -> bool:
+    """Whether an answer can be given again."""
+    try:
+        return row.status in range(200, 300) and isinstance(json.loads(row.body), dict)
+    except (ValueError, RecursionError):
+        return False
 
 
 def _is_twin(asked: KeyedRequest) -> tuple[ColumnElement[bool], ...]:

@@ -9,16 +9,16 @@ from sqlalchemy import select, tuple_
 from sqlalchemy.orm import Session
 
 from service.logbook.shapes.pages import FeedbackShown, LogPage
-from service.logbook.store.damage import Damaged, sound_answer, sound_reading, sound_work, warning_in
+from service.logbook.store.damage import Damaged, sound_answer, warning_in
 from service.logbook.store.models import AdviceRow, FeedbackRow, PileRow, ReadingRow, WorkRow, at_offset
 from service.logbook.store.piles import local
+from service.logbook.store.written import Row, written
 from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
 from service.status.moments import read_instant
 
 Kind = Literal["reading", "work", "advice", "feedback"]
 KINDS: Final[tuple[Kind, ...]] = get_args(Kind)
-_Row = ReadingRow | WorkRow | AdviceRow | FeedbackRow
 _TABLES: Final[dict[Kind, tuple[Any, Any]]] = {
     "reading": (ReadingRow, ReadingRow.at),
     "work": (WorkRow, WorkRow.at),
@@ -31,7 +31,7 @@ _TABLES: Final[dict[Kind, tuple[Any, Any]]] = {
 def log_of(session: Session, pile: PileRow, kinds: tuple[Kind, ...], limit: int, after: str | None) -> LogPage:
     """A page of the log; `after` is the `next` of the page before."""
     cursor = None if after is None else _cursor(after)
-    rows: list[tuple[datetime, str, Kind, _Row]] = []
+    rows: list[tuple[datetime, str, Kind, Row]] = []
     for kind in kinds:
         table, at = _TABLES[kind]
         found = select(table).where(table.pile_id == pile.id)
@@ -55,25 +55,23 @@ def _cursor(after: str) -> tuple[datetime, str]:
         raise Problem("invalid-request", detail, [error]) from None
 
 
-def entry_shown(session: Session, pile: PileRow, row: _Row) -> JsonObject:
+def entry_shown(session: Session, pile: PileRow, row: Row) -> JsonObject:
     """One entry as it is shown."""
     try:
         return _sound_shown(session, pile, row)
-    except (Damaged, ValueError, TypeError, OverflowError) as damage:
+    except Damaged as why:
         kind: Kind = next(kind for kind, (table, _) in _TABLES.items() if isinstance(row, table))
-        why = str(damage) if isinstance(damage, Damaged) else "it is not as it came in"
         at = getattr(row, _TABLES[kind][1].key)
-        shown = {"kind": kind, "id": row.id, "at": at.isoformat(), "damaged": why}
+        shown = {"kind": kind, "id": row.id, "at": at.isoformat(), "damaged": str(why)}
         return {**shown, "warning": warning_in(row)} if isinstance(row, ReadingRow) else shown
 
 
-def _sound_shown(session: Session, pile: PileRow, row: _Row) -> JsonObject:
+def _sound_shown(session: Session, pile: PileRow, row: Row) -> JsonObject:
+    told = written(session, row)
     if isinstance(row, ReadingRow):
-        entry = sound_reading(row)
-        return {"kind": "reading", "id": row.id, "at": entry.at.isoformat(), "source": row.source, "part": entry.part}
+        return {"kind": "reading", **{name: told[name] for name in ("id", "at", "source", "part")}}
     if isinstance(row, WorkRow):
-        work = sound_work(row)
-        return {"kind": "work", "id": row.id, "at": work.at.isoformat(), "action": work.action, "amount": work.amount}
+        return {"kind": "work", **{name: told[name] for name in ("id", "at", "action", "amount")}}
     if isinstance(row, AdviceRow):
         return {
             "kind": "advice",
@@ -87,12 +85,11 @@ def _sound_shown(session: Session, pile: PileRow, row: _Row) -> JsonObject:
 
 
 def feedback_shown(session: Session, row: FeedbackRow) -> FeedbackShown:
-    """What was said about one action of an advice."""
-    advice = session.get_one(AdviceRow, row.advice_id)
+    """What was said about one action of an advice; the row must be sound, or have just been written."""
     return {
         "id": row.id,
         "at": at_offset(row.at, row.offset_min).isoformat(),
-        "advice": advice.answer_id,
+        "advice": session.get_one(AdviceRow, row.advice_id).answer_id,
         "action": row.action,
         "verdict": row.verdict,
         "reason": row.reason,

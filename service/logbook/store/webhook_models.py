@@ -5,10 +5,11 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Final
 
-from sqlalchemy import ForeignKey, Index, SmallInteger, String, Text
+from sqlalchemy import ForeignKey, Index
 from sqlalchemy.orm import Mapped, mapped_column
 
 from service.logbook.shapes.webhooks import Event
+from service.logbook.store.columns import Phrase, Small, Writing
 from service.logbook.store.models import ID_LENGTH, Base, new_id
 
 LONGEST_ERROR: Final = 300
@@ -20,15 +21,15 @@ class Webhook(Base):
     __tablename__ = "webhooks"
     __table_args__ = (Index("ix_webhooks_pile_id", "pile_id"),)
 
-    id: Mapped[str] = mapped_column(String(ID_LENGTH), primary_key=True, default=new_id)
-    pile_id: Mapped[str] = mapped_column(String(16), ForeignKey("piles.id", ondelete="CASCADE"))
-    url: Mapped[str] = mapped_column(String(500))
-    secret: Mapped[str] = mapped_column(String(100))
-    events: Mapped[str] = mapped_column(String(200))
+    id: Mapped[str] = mapped_column(Phrase(ID_LENGTH), primary_key=True, default=new_id)
+    pile_id: Mapped[str] = mapped_column(Phrase(16), ForeignKey("piles.id", ondelete="CASCADE"))
+    url: Mapped[str] = mapped_column(Phrase(500))
+    secret: Mapped[str] = mapped_column(Phrase(100))
+    events: Mapped[str] = mapped_column(Phrase(200))
     made_at: Mapped[datetime]
-    told: Mapped[str | None] = mapped_column(Text)
+    told: Mapped[str | None] = mapped_column(Writing)
     disabled_at: Mapped[datetime | None]
-    disabled_why: Mapped[str | None] = mapped_column(String(LONGEST_ERROR))
+    disabled_why: Mapped[str | None] = mapped_column(Phrase(LONGEST_ERROR))
 
 
 class WebhookMessage(Base):
@@ -40,15 +41,15 @@ class WebhookMessage(Base):
         Index("ix_webhook_messages_next_at", "next_at"),
     )
 
-    id: Mapped[str] = mapped_column(String(ID_LENGTH), primary_key=True, default=new_id)
-    webhook_id: Mapped[str] = mapped_column(String(ID_LENGTH), ForeignKey("webhooks.id", ondelete="CASCADE"))
-    event: Mapped[Event] = mapped_column(String(30))
-    body: Mapped[str] = mapped_column(Text)
+    id: Mapped[str] = mapped_column(Phrase(ID_LENGTH), primary_key=True, default=new_id)
+    webhook_id: Mapped[str] = mapped_column(Phrase(ID_LENGTH), ForeignKey("webhooks.id", ondelete="CASCADE"))
+    event: Mapped[Event] = mapped_column(Phrase(30))
+    body: Mapped[str] = mapped_column(Writing)
     made_at: Mapped[datetime]
-    attempts: Mapped[int] = mapped_column(SmallInteger)
+    attempts: Mapped[int] = mapped_column(Small)
     next_at: Mapped[datetime | None]
     tried_at: Mapped[datetime | None]
     taken_at: Mapped[datetime | None]
     failed_at: Mapped[datetime | None]
-    status: Mapped[int | None] = mapped_column(SmallInteger)
-    error: Mapped[str | None] = mapped_column(String(LONGEST_ERROR))
+    status: Mapped[int | None] = mapped_column(Small)
+    error: Mapped[str | None] = mapped_column(Phrase(LONGEST_ERROR))

@@ -19,6 +19,8 @@ from service.problems.problem import Problem
 
 MOST_WEBHOOKS: Final = 10
 MOST_SHOWN: Final = 20
+MOST_ATTEMPTS: Final = 1000
+"""More than any message is sent; what says more is damaged."""
 KEPT_TAKEN: Final = timedelta(days=7)
 KEPT_FAILED: Final = timedelta(days=60)
 
@@ -92,8 +94,8 @@ def claim(session: Session, now: datetime, most: int, lease: timedelta) -> list[
     for message, row in session.execute(due).all():
         mine = update(WebhookMessage).where(WebhookMessage.id == message.id, WebhookMessage.next_at == message.next_at)
         if session.execute(mine.values(next_at=now + lease)).rowcount == 1:  # type: ignore[attr-defined]
-            body = message.body.encode()
-            claimed.append(Due(message.id, row.id, row.url, row.secret, body, message.attempts))
+            body, attempts = message.body.encode(), min(max(message.attempts, 0), MOST_ATTEMPTS)
+            claimed.append(Due(message.id, row.id, row.url, row.secret, body, attempts))
     return claimed
 
 

@@ -15,7 +15,6 @@ from service.problems.fire import fire_warning
 from service.problems.json_text import JsonObject
 from service.problems.problem import Problem, cut
 from service.status.names import did_you_mean
-from service.units.quantities import System
 
 LARGEST: Final = 64 * 1024
 NOT_A_VALUE: Final = frozenset({"", "unknown", "unavailable", "none", "None", "nan"})
@@ -60,7 +59,7 @@ class Inbox:
     def _log(self, pile_id: str, body: bytes | JsonObject, now: datetime) -> Logged:
         with self._store.writing() as session:
             pile = pile_of(session, self._account, pile_id, to_change=True)
-            units: System = "us" if pile.units == "us" else "metric"
+            units = pile.system
             logged = read_entries(body, units, local(pile, now))
             add(session, pile, logged, "json", now)
             return logged

@@ -15,12 +15,16 @@ from typing import Final
 from urllib.parse import urlsplit
 
 ALLOW_VARIABLE: Final = "WARMHEAP_WEBHOOKS_ALLOW"
-LONGEST_URL: Final = 500
+LONGEST_URL: Final = 200
+"""Characters; no text of a request may be longer."""
 Address = ipaddress.IPv4Address | ipaddress.IPv6Address
 Network = ipaddress.IPv4Network | ipaddress.IPv6Network
 Resolve = Callable[[str, int], list[str]]
 _NAT64: Final = ipaddress.IPv6Network("64:ff9b::/96")
 _IPV4_COMPATIBLE: Final = ipaddress.IPv6Network("::/96")
+_NOT_PUBLIC: Final = tuple(map(ipaddress.ip_network, ("192.88.99.0/24", "3fff::/20")))
+"""Beside those that Python's registry names: the former anycast of 6to4 (RFC 7526) and addresses for documentation (RFC
+9637), both from memory."""
 
 
 class RefusedError(ValueError):
@@ -87,6 +91,8 @@ def is_public(address: Address) -> bool:
     if inner is not None:
         return is_public(inner)
     site_local = isinstance(address, ipaddress.IPv6Address) and address.is_site_local
+    if is_allowed(address, _NOT_PUBLIC):
+        return False
     return address.is_global and not site_local and not address.is_multicast and not address.is_reserved
 
 
@@ -131,5 +137,7 @@ def _parts(url: str) -> tuple[str, str, int, str]:
         raise RefusedError("an address that begins with https:// is wanted")
     if parts.username is not None or parts.password is not None:
         raise RefusedError("user and password do not belong into the address; messages are signed")
+    if port == 0:
+        raise RefusedError("there is no port 0")
     path = (parts.path or "/") + (f"?{parts.query}" if parts.query else "")
     return parts.scheme, parts.hostname, port or (443 if parts.scheme == "https" else 80), path

@@ -9,7 +9,7 @@ from typing_extensions import TypedDict
 
 from service.logbook.shapes.webhooks import Event, WebhookPage
 from service.machines.hub.shape import PileNow
-from service.problems.json_text import JsonObject
+from service.problems.json_text import LONGEST_TEXT, JsonObject
 from service.problems.outgoing import Moment, closed
 from service.status.part import AtMost, Part
 
@@ -26,7 +26,7 @@ class NewWebhookBody(Part):
     url: str = Field(
         description="Where to send, https. Local addresses only where whoever runs the service allows them.",
         min_length=1,
-        max_length=500,
+        max_length=LONGEST_TEXT,
         strict=True,
         examples=[_URL],
     )
