@@ -47,6 +47,11 @@ def consistent(told: Sequence[tuple[HeardValue, Clause]], heard: Heard) -> list[
 
 def as_now(kept: list[tuple[HeardValue, Clause]], heard: Heard) -> list[tuple[HeardValue, Clause]]:
     """Of two readings of the core the one that is said to be of now: "it shot up to 65, now back down at 50"."""
+    smells = [pair for pair in kept if pair[0].pointer == "/smell"]
+    if any(pair[1].of_now for pair in smells):  # "it smelled of rotten eggs, now it smells of earth"
+        past = [pair for pair in smells if not pair[1].of_now and pair[0].value != "burnt"]
+        heard.unread += [Unread(clause.text, catalogue.said("chat.only-now")) for _, clause in past]
+        kept = [pair for pair in kept if pair not in past]
     cores = [pair for pair in kept if pair[0].pointer in _OF_NOW]
     now = [pair for pair in cores if pair[1].of_now]
     if len(now) != 1 or len(cores) < 2:

@@ -53,6 +53,11 @@ def without_doubtful(found: list[Clause]) -> list[Clause]:
         drawn = following is not None and following.kinds <= _DRAWN
         if unread.told is None and unread.dangling and bare and not drawn:
             _withdraw(kept, place + 1, f'"{cut(unread.text)}" puts it in doubt')
+        if unread.told is None and unread.of_now and any(piece.terminal == "SMELL" for piece in unread.pieces):
+            for other, told in enumerate(found[:place]):
+                burnt = any(piece.value == "burnt" for piece in told.pieces)
+                if "/smell" in _single(told) and not told.of_now and not burnt:
+                    _withdraw(kept, other, f'"{cut(unread.text)}" puts it in doubt')
         if unread.told is not None or not unread.numeric:
             continue
         before, takes_back = _numbers_before(found, place)

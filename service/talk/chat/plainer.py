@@ -59,6 +59,9 @@ _AMOUNTS: Final = frozenset({"VOLUME", "YARDS", "MASS", "TONS", "CONTAINER", "NU
 _BEFORE_FURTHER: Final = frozenset({"ADDED", "TOPPED_UP", "PUT", "WITH", "WATERED", "HEAP", "NUM", "VOLUME", "YARDS"})
 """Where work is told "another" says nothing."""
 _DONE_TODAY: Final = frozenset({"WATERED", "ADDED", "TURNED", "TOPPED_UP"})
+_RUNS_OUT: Final = ("wet", "soggy")
+_WATER_OUT: Final = len("water comes out")
+"""Such a feel right before a temperature is of the loop's water."""
 _SHEETS: Final = _COUNTLESS | {"OLD", "SUPPLY", "COVER_KIND"}
 _COMPOST: Final = len("compost")
 _LISTED_BEHIND: Final = frozenset({*NAMED_NEXT - {"BUILT"}, "WITH", "AND", "COMMA", "FEEL", "MATERIAL"})
@@ -179,6 +182,10 @@ def _loose(pieces: Pieces, names: set[str]) -> Iterator[TextPiece]:
             yield replace(piece, terminal="ON_HAND")
             continue
         behind = pieces[place + 1] if place + 1 < len(pieces) else None
+        warm = terminal_at(pieces, place + 1) in ("TEMP", "NUM")
+        if piece.terminal == "FEEL" and warm and piece.value in _RUNS_OUT and piece.end - piece.start >= _WATER_OUT:
+            yield replace(piece, terminal="OUTLET", value="water out")  # "the water comes out at 34 C"
+            continue
         if piece.terminal == "FELL_TO" and "stuck" in str(piece.value) and terminal_at(pieces, place - 1) == "PROBE":
             yield replace(piece, terminal="TURN")  # the probe sticks, not the heap
             continue
