@@ -7,7 +7,7 @@ from typing import Final
 from rules.language import facts as f
 from rules.language import findings as found
 from rules.language.conditions import Condition, Threshold
-from rules.language.sources import COMMON_PRACTICE
+from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE
 
 HOUSE_NEEDS_HEAT: Final[Condition] = f.season.one_of("heating") | f.season.unknown()
 BOTH_DRAWS_KNOWN: Final[Condition] = f.draw_w.known() & f.season_draw_w.known()
@@ -29,6 +29,18 @@ LOOP_DRAWS_NOTHING: Final[Condition] = f.has_water_loop.not_seen() | f.water_dra
 FROST_MAY_COME: Final[Condition] = f.freezing.is_true() | f.frost_may_come.is_true()
 """What may be so is what nobody has ruled out: a caution for life or limb stands on it."""
 DRAWN_BEYOND_SEASON = Threshold("DRAWN_BEYOND_SEASON", 1.1, "1", "a tenth beyond the season draw", COMMON_PRACTICE)
+STOOD_DAYS = Threshold("STOOD_DAYS", 7.0, "days", "a draw that was stood for a week", COMMON_PRACTICE)
+STORE_IS_SHORT = Threshold("STORE_IS_SHORT", 2.0, "days", "a store that such a draw empties in two days", HEAT_BALANCE)
+DRAW_STOOD: Final[Condition] = (
+    f.core_steady.is_true() & (f.days_drawing >= STOOD_DAYS) & (f.stored_heat_days <= STORE_IS_SHORT)
+)
+"""The log outranks the count of heat: a core holds under a draw that all that is stored could not have fed so long."""
+DRAW_NOT_STOOD: Final[Condition] = (
+    f.core_steady.not_seen()
+    | f.days_drawing.unknown()
+    | (f.days_drawing < STOOD_DAYS)
+    | (f.stored_heat_days > STORE_IS_SHORT)
+)
 MOSTLY_BEYOND = Threshold("MOSTLY_BEYOND", 45.0, "%", "right under about half of what was not told", COMMON_PRACTICE)
 DRAWN_BEYOND: Final[Condition] = (
     f.drawing.is_true() & (f.draw_over_season >= DRAWN_BEYOND_SEASON) & f.draw_assumed.not_seen()

@@ -4,7 +4,14 @@ from __future__ import annotations
 
 from rules.language import facts as f
 from rules.language import findings as found
-from rules.language.common import BOTH_DRAWS_KNOWN, DRAW_FITTED, DRAWN_BEYOND, DRAWN_BEYOND_SEASON, LIKELY_BEYOND
+from rules.language.common import (
+    BOTH_DRAWS_KNOWN,
+    DRAW_FITTED,
+    DRAW_STOOD,
+    DRAWN_BEYOND,
+    DRAWN_BEYOND_SEASON,
+    LIKELY_BEYOND,
+)
 from rules.language.conditions import Fact, Threshold
 from rules.language.model import Act, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE
@@ -19,6 +26,7 @@ RUNS_ALL_HOUR = Threshold("RUNS_ALL_HOUR", 45.0, "min/h", "runs nearly without a
 MOST_HEAPS = Threshold("MOST_HEAPS", 60.0, "%", "well over half of the heaps that fit", COMMON_PRACTICE)
 SMALL_FOR_A_LOOP = Threshold("SMALL_FOR_A_LOOP", 10.0, "m3", "too small for a draw that never rests", HEAT_BALANCE)
 
+STANDS_MORE = Threshold("STANDS_MORE", 1.5, "1", "half as much again as all heat made", COMMON_PRACTICE)
 UNEXPLAINED = Threshold("UNEXPLAINED", 1.0, "1", "as much again as all that rot makes", HEAT_BALANCE)
 
 _VANISHES = (f.heat_vanished_over_made >= UNEXPLAINED) & f.heat_vanished_w.known()
@@ -157,6 +165,15 @@ RULES: tuple[Rule, ...] = (
         when=(f.heat_beyond_over_made >= UNEXPLAINED) & f.heat_beyond_w.known() & f.draw_w.known(),
         reason="You draw {draw_w}: with what is lost, {heat_beyond_w} more than rot makes. For hours stored heat can "
         "give that. If it has gone on for days, are flow and thermometers right? Check.",
+        gives=Caution(("*",), Gravity.NOTE),
+        source=HEAT_BALANCE,
+        confidence=0.6,
+    ),
+    Rule(
+        id="balance.stands-more-than-counted",
+        when=f.drawing.is_true() & DRAW_STOOD & (f.draw_over_made >= STANDS_MORE) & f.draw_w.known() & f.made_w.known(),
+        reason="You have drawn {draw_w} for {days_drawing}, and the core holds, though by our count the heap makes "
+        "{made_w}. Are flow, minutes and thermometers right? If so, it makes more than we count: go by the core.",
         gives=Caution(("*",), Gravity.NOTE),
         source=HEAT_BALANCE,
         confidence=0.6,

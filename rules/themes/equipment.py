@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rules.language import facts as f
 from rules.language import findings as found
-from rules.language.common import DRAWN_BEYOND_SEASON, FAN_MAY_RUN_AGAIN, FROST_MAY_COME
+from rules.language.common import DRAW_NOT_STOOD, DRAWN_BEYOND_SEASON, FAN_MAY_RUN_AGAIN, FROST_MAY_COME
 from rules.language.conditions import Threshold
 from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE, MOIST_AIR, PLASTIC_PIPE
@@ -193,7 +193,10 @@ _CAUTIONS: tuple[Rule, ...] = (
     ),
     Rule(
         id="equipment.warm-outlet-drains",
-        when=f.water_drawing.is_true() & f.water_outlet_c.known() & (f.draw_over_season >= DRAWN_BEYOND_SEASON),
+        when=f.water_drawing.is_true()
+        & f.water_outlet_c.known()
+        & (f.draw_over_season >= DRAWN_BEYOND_SEASON)
+        & DRAW_NOT_STOOD,
         reason="The outlet reads {water_outlet_c}. It is normal that it starts hotter and then holds for hours. "
         "But that is heat out of store, more than the heap can keep up: at this rate it drains.",
         gives=Caution(("keep_going", "wait", "raise_draw", "reduce_draw", "pause_draw"), Gravity.NOTE),

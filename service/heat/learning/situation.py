@@ -22,6 +22,17 @@ REMEMBERED_DAYS: Final = 14.0
 NOT_CHANGED_DAYS: Final = 60.0
 """Stands for a draw of which no change was told [days]."""
 
+PAIRS: Final = {
+    "no_log_lead": ("no_log", "lead"),
+    "newborn_lead": ("newborn", "lead"),
+    "young_lead": ("young", "lead"),
+    "plateau_lead": ("plateau", "lead"),
+    "changed_lead": ("draw_changed", "lead"),
+    "changed_wide": ("draw_changed", "model_wide"),
+}
+"""Products of two other numbers: what a situation says of the near days it need not say of the far ones, and where the
+draw has just changed the members' own spread tells more than elsewhere."""
+
 FEATURES: Final = (
     "always",
     "lead",
@@ -48,6 +59,7 @@ FEATURES: Final = (
     "remembered",
     "restless",
     "newborn",
+    *PAIRS,
 )
 """Names of the numbers, in their order."""
 
@@ -121,9 +133,11 @@ class Situation:
             "model_moves": np.minimum(np.abs(moves_k) / 20.0, 2.0),
             "model_wide": np.minimum(half_k / 10.0, 2.5),
         }
+        told = fixed | moving
         result = np.empty((len(FEATURES), days.size))
         for row, name in enumerate(FEATURES):
-            result[row] = moving[name] if name in moving else fixed[name]
+            one, other = PAIRS.get(name, (name, "always"))
+            result[row] = told[one] * told[other]
         return result
 
 

@@ -1,0 +1,38 @@
+"""What a situation says of near days and of far ones is two things: its numbers come by the lead, too."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from service.heat.learning.situation import FEATURES, PAIRS, Situation
+
+NEWBORN = Situation(
+    now_c=12.0,
+    level_c=12.0,
+    slope=0.0,
+    outdoor_c=5.0,
+    age_days=0.0,
+    readings=1,
+    log_days=0.0,
+    peak_c=12.0,
+    range_k=0.0,
+    rough_k=1.0,
+    draw_days=7.0,
+    drawing=1.0,
+    draw_read=False,
+    misses_k=0.0,
+    weekly_k=None,
+)
+
+
+def test_products_are_those_of_their_two_numbers() -> None:
+    days = np.array([3.5, 7.0, 14.0])
+    found = NEWBORN.features(days, moves_k=np.zeros(3), damped_k=np.zeros(3), half_k=np.full(3, 20.0))
+    by_name = dict(zip(FEATURES, found, strict=True))
+    lead = np.log(days / 7.0)
+    assert by_name["newborn_lead"] == pytest.approx(lead)
+    assert by_name["no_log_lead"] == pytest.approx(lead)
+    assert by_name["plateau_lead"] == pytest.approx(0.0 * lead)
+    assert by_name["changed_wide"] == pytest.approx(np.full(3, 2.0 * np.exp(-1.0)))
+    assert len(FEATURES) == len(set(FEATURES)) and set(PAIRS) < set(FEATURES)
