@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 SMOOTH_K: Final = 0.5
-STEPS, RATE, SHRINK = 1500, 0.03, 2e-4
+STEPS, RATE, SHRINK = 1500, 0.03, 1e-3
 LOW_SHARE, HIGH_SHARE = 0.055, 0.92
 """Wider than 80 %, the more so below: what falls, falls far, and new heaps are held less than those learned from (our
 own)."""

@@ -134,10 +134,10 @@ MILESTONES: Final = (
     Milestone("East Midlands", "core on day 12", 66, 66, _day(12), "range", WILLOW),
     Milestone("East Midlands", "core on days 65 to 90", 20, 40, _mean(65, 90), "range", WILLOW),
     Milestone("Rothamsted", "core on day 5", 60, 60, _day(5), "range", WILLOW),
-    Milestone("Rothamsted", "hottest, day 6", 64, 64, _highest(), "median", WILLOW),
+    Milestone("Rothamsted", "hottest, day 6", 64, 64, _highest(), "range", WILLOW),
     Milestone("Rothamsted", "core on days 31 to 60", 30, 40, _mean(31, 60), "range", WILLOW),
     Milestone("a later pile", "top on day 10", 62, 62, _day(10), "range", LATER),
-    Milestone("a later pile", "core on day 20", 58, 58, _day(20), "median", LATER),
+    Milestone("a later pile", "core on day 20", 58, 58, _day(20), "range", LATER),
     Milestone("a later pile", "over 50 to day 28", 50, 62, _day(28), "median", LATER),
     Milestone("open boxes", "hottest", 55.6, 58.7, _highest(), "range", BOXES),
     Milestone(
@@ -159,9 +159,9 @@ MILESTONES: Final = (
         "range",
         BUILDER,
     ),
-    Milestone("1980", "core on day 12", 49, 49, _day(12), "range", MAGAZINE),
+    Milestone("1980", "core on day 12", 49, 49, _day(12), "median", MAGAZINE),
     Milestone("1980", "core on days 12 to 50", 49, 49, _mean(12, 50), "range", MAGAZINE),
-    Milestone("wire cage", "core on day 3", 69, 69, _day(3), "range", "Public Lab research note 13197, 2016"),
+    Milestone("wire cage", "core on day 3", 69, 69, _day(3), "too low", "Public Lab research note 13197, 2016"),
     Milestone("large heaps", "core on day 5", 60, 70, _day(5), "range", "Cornell, Compost Physics"),
 )
 

@@ -67,9 +67,11 @@ def test_the_simple_ways_on_a_straight_fall() -> None:
 
 
 def test_milestones_compare_as_the_table_says() -> None:
-    # Each is cited beside its figure; all but one lie in the told range. A steep fall of a single probe in a box of
-    # half a cubic metre does not: the middle of such courses falls slowly.
+    # Each is cited beside its figure; all but two lie in the told range. A steep fall of a single probe in a box of
+    # half a cubic metre does not: the middle of such courses falls slowly. Nor does a cage of grass and leaves that was
+    # hot on its third day: simulated heaps warm up more slowly, and the range was learned on them.
     for each in MILESTONES:
         assert each.found() == each.verdict, each
-    assert [each.what for each in MILESTONES if each.verdict.startswith("too")] == ["steepest fall, days 13 to 17"]
+    outside = [each.what for each in MILESTONES if each.verdict.startswith("too")]
+    assert outside == ["steepest fall, days 13 to 17", "core on day 3"]
     assert "1980" in milestones_shown()
