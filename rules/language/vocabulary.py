@@ -37,6 +37,8 @@ class Word:
     """The rule whose reason is told at once where too little is known for advice; "" where nothing presses."""
     together: tuple[tuple[str, ...], ...] = ()
     """Lists of phrases: one of each, in one breath and in this order or the other, says it too."""
+    unless: str = ""
+    """Words of this kind (`rules/tables/alarm_words.toml`) in the same message mean something else; "" for none."""
 
 
 def word_of(kind: Kind, id_: str) -> Word | None:

@@ -8,6 +8,7 @@ from functools import cache
 from typing import Final
 
 from rules.language.vocabulary import SIGNS
+from rules.tables.alarm_words import speaks_of
 from service.talk.chat.tokens import TextPiece
 
 APART: Final = 45
@@ -21,7 +22,8 @@ def signs_in(text: str, pieces: Sequence[TextPiece]) -> Iterator[TextPiece]:
     start, end = pieces[0].start, max(piece.end for piece in pieces)
     for sign, pattern in _patterns():
         found = pattern.search(text, start, end)
-        if found is None:
+        other = SIGNS[sign].unless
+        if found is None or (other and speaks_of(other, text)):
             continue
         around = [piece for piece in pieces if piece.terminal in _TURNED and piece.end <= found.start()]
         inside = [piece for piece in pieces if piece.terminal in _TURNED - {"NO"} and piece.start < found.end()]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, datetime
 from itertools import pairwise
 
+from service.facts.drawing import FOUL_AIR
 from tests.coherence.case import Answer, Case, drawn_told, first, hottest, moves, told
 from tests.coherence.law import law
 
@@ -116,8 +117,9 @@ def less_of_nothing(case: Case, answer: Answer) -> Iterator[str]:
     ways = [drawn_told(case.body, way) for way in ("air", "water")]
     off = ways.count(False) > 0 and True not in ways
     equipment = told(case.body, "equipment")
-    # Nobody told whether the fan runs, and somebody feels unwell: it is switched off whether it runs or not.
-    if told(case.body, "people") and _is_fitted(case, "air", "air_duct") and ways[0] is None:
+    # Nobody told whether the fan runs, and somebody feels unwell or the air is foul: it goes off, running or not.
+    foul = told(case.body, "people") or told(case.body, "smell") in FOUL_AIR
+    if foul and _is_fitted(case, "air", "air_duct") and ways[0] is None:
         return
     none_fitted = equipment == [] and told(case.body, "draw") is None
     for move in LESS & set(moves(answer)):
@@ -143,7 +145,8 @@ def slow_decline_called_steady(case: Case, answer: Answer) -> Iterator[str]:
     if core is None or answer["phase"] == "overheating" or case.judgement.found.facts.get("probe_fault"):
         return  # of a probe that fails nothing is believed that it read last
     readings = [*sorted([(str(r["at"]), float(r["core"])) for r in history]), (case.body["as_of"], float(core))]
-    span = _days_between(readings[0][0][:10], case.body["as_of"][:10])
+    last = (told(case.body, "read_at") or {}).get("/temperatures/core", case.body["as_of"])
+    span = (datetime.fromisoformat(last) - datetime.fromisoformat(readings[0][0])).total_seconds() / 86400
     steady = all(later < before for (_, before), (_, later) in pairwise(readings))
     if span < 14 or len(readings) < 4 or not steady or readings[0][1] - float(core) < 3.0:
         return

@@ -27,7 +27,7 @@ def loser_above_a_clear_gain(case: Case, answer: Answer) -> Iterator[str]:
     for place, above in enumerate(answer["actions"]):
         # A fan that blows heap air into the house goes off whatever it costs.
         for_life = ACTIONS[above["action"]].safety or (gas and above["action"] == "pause_draw")
-        if not is_run(above) or for_life or clear_gain(above, answer):
+        if not is_run(above) or for_life or clear_gain(above, answer, 1 / ROUNDED):
             continue
         better = [below["action"] for below in answer["actions"][place + 1 :] if clear_gain(below, answer)]
         if better:
@@ -101,12 +101,12 @@ def _tiny(move: Mapping[str, Any], answer: Answer, rounded: float = 0.999) -> bo
     return heat["value"] < least * rounded and days["value"] < TINY_DAYS * rounded
 
 
-def clear_gain(move: Mapping[str, Any], answer: Answer) -> bool:
-    """A gain of heat or hot days that is there at both ends of its range, and large enough to matter."""
+def clear_gain(move: Mapping[str, Any], answer: Answer, rounded: float = ROUNDED) -> bool:
+    """A gain of heat or hot days that is there at both ends of its range, and large enough to matter; see `_tiny`."""
     heat, days = move["effect"]["heat_to_goal"], move["effect"]["hot_days_gained"]
     if heat is None:
         return False
-    return (heat["low"] > 0 or days["low"] > 0) and not loses(move) and not _tiny(move, answer, ROUNDED)
+    return (heat["low"] > 0 or days["low"] > 0) and not loses(move) and not _tiny(move, answer, rounded)
 
 
 def loses(move: Mapping[str, Any]) -> bool:
