@@ -94,7 +94,7 @@ def test_a_draw_that_is_left_as_it_is_gives_a_hub_no_cores_to_change_it_by(contr
 
 
 def test_more_that_is_warned_off_is_no_thermostats_either() -> None:
-    plan, page = _plan_of({"flow": 2, "minutes_per_hour": 5, "inlet": 10, "outlet": 30}, "thermostat")
+    plan, page = _plan_of({"flow": 2, "minutes_per_hour": 10, "inlet": 10, "outlet": 30}, "thermostat")
     assert plan["text"].startswith("Draw no more")
     assert plan["by"] == "timer"
     assert page["start_at_c"] is None

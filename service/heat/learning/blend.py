@@ -48,7 +48,7 @@ def told_core(situation: Situation, days: Array, modelled: Array, doubt_k: float
     low, median, high = along(modelled, (LOW, 0.5, HIGH))
     features = situation.features(days, median - situation.now_c, damped_k(situation, days), 0.5 * (high - low))
     centre = situation.now_c + (shares(features) * ways_k(situation, days, median)).sum(axis=0)
-    centre = centre + emptying(situation, days, high) * (median - centre)
+    centre = centre + model_alone(situation, days, high) * (median - centre)
     below, above = (np.hypot(half_width(side, features), doubt_k) for side in (_BELOW, _ABOVE))
     apart = modelled - median[:, None] + OWN_K * points("unexplained", modelled.shape[1]).normals
     apart = apart - along(apart, (0.5,)).T
@@ -58,6 +58,14 @@ def told_core(situation: Situation, days: Array, modelled: Array, doubt_k: float
     hottest = max(situation.now_c + BELOW_AIR_K, HOTTEST_C)
     result: Array = np.clip(told, coldest, hottest)
     return result
+
+
+def model_alone(situation: Situation, days: Array, high_c: Array) -> float:
+    """How far the model alone is believed, 0 to 1.
+
+    Wholly where what drew is found standing, for it alone knows of the draw that has ended; else as in `emptying`.
+    """
+    return 1.0 if situation.stopped else emptying(situation, days, high_c)
 
 
 def emptying(situation: Situation, days: Array, high_c: Array) -> float:

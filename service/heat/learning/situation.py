@@ -71,6 +71,7 @@ class Situation:
     `level_c` is the line's value now, `slope` its slope, drawn towards nothing as far as it is uncertain [K/day];
     `rough_k` is the scatter of the readings about the line and `misses_k` how far the model was from them on the mean.
     `weekly_k` is by how much the core moved within a week, on the mean of all the log, None where it is too short.
+    `stopped` tells that what drew until now is found standing: the log's fall is that of a draw that is no more.
     `draw_read` tells that the outlet of all that is drawn was read, so that the heat drawn is measured.
     """
 
@@ -89,6 +90,7 @@ class Situation:
     draw_read: bool
     misses_k: float
     weekly_k: float | None
+    stopped: bool = False
 
     def features(self, days: Array, moves_k: Array, damped_k: Array, half_k: Array) -> Array:
         """The numbers of FEATURES at each lead, (features, k).
@@ -166,6 +168,7 @@ def situation_of(estimate: PileEstimate, log: Log, misses_k: float) -> Situation
         draw_read=bool(running) and all(draw.outlet_c is not None for draw in running),
         misses_k=misses_k,
         weekly_k=_weekly(estimate, now),
+        stopped=estimate.drawn_before == "as_set",
     )
 
 
