@@ -21,6 +21,8 @@ OLD_FROM = Threshold("OLD_FROM", 365.0, "days", "a heap past its first year", FR
 VERY_OLD_FROM = Threshold("VERY_OLD_FROM", 540.0, "days", "a heap past its second summer", FROZEN_CHIP_PILE)
 AGEING_FROM = Threshold("AGEING_FROM", 270.0, "days", "most of the easy heat is gone", COMMON_PRACTICE)
 TIRING_FROM = Threshold("TIRING_FROM", 150.0, "days", "a fall from here may be age", COMMON_PRACTICE)
+SHRUNK_OLD_FROM = Threshold("SHRUNK_OLD_FROM", 120.0, "days", "time enough to rot down", COMMON_PRACTICE)
+SHRUNK_TO_HALF = Threshold("SHRUNK_TO_HALF", 45.0, "%", "about half of the heap is gone", COMMON_PRACTICE)
 NEAR_OUTDOOR = Threshold("NEAR_OUTDOOR", 12.0, "delta_degC", "hardly warmer than the air", COMMON_PRACTICE)
 HALF_LEFT_BELOW = Threshold("HALF_LEFT_BELOW", 50.0, "%", "half of what can rot has rotted", COMMON_PRACTICE)
 LONG_PAST_PEAK = Threshold("LONG_PAST_PEAK", 120.0, "days", "a peak that will not come back", COMMON_PRACTICE)
@@ -68,6 +70,20 @@ _FINDINGS: tuple[Rule, ...] = (
         gives=Finding("spent"),
         source=FROZEN_CHIP_PILE,
         confidence=0.65,
+    ),
+    Rule(
+        id="ageing.shrunk-damp-and-cool",
+        when=(f.age_days >= SHRUNK_OLD_FROM)
+        & (f.shrunk_percent >= SHRUNK_TO_HALF)
+        & (f.core_c < COLD_BELOW)
+        & f.core_rising.not_seen()
+        & f.moisture_feel.one_of("damp", "wet")
+        & (f.smell.unknown() | f.smell.one_of("earthy", "none")),
+        reason="It has shrunk by {shrunk_percent} in {age_days}, is {moisture_feel} and smells of nothing foul, yet "
+        "the core reads {core_c}: what could rot has rotted.",
+        gives=Finding("spent"),
+        source=COMMON_PRACTICE,
+        confidence=0.7,
     ),
     Rule(
         id="ageing.past-its-best",

@@ -17,7 +17,14 @@ from rules.language.common import (
 from rules.language.conditions import Condition, Threshold
 from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE
-from rules.tables.thresholds import COOL_SOON, FALLS_IN_A_WEEK, FALLS_IN_THREE_DAYS, FIRE_LOOK_DAILY, MORE_THAN_A_DIP
+from rules.tables.thresholds import (
+    COLD_BELOW,
+    COOL_SOON,
+    FALLS_IN_A_WEEK,
+    FALLS_IN_THREE_DAYS,
+    FIRE_LOOK_DAILY,
+    MORE_THAN_A_DIP,
+)
 
 _FALLS: Final[Condition] = found.will_fall.is_true() | found.cool_soon.is_true()
 
@@ -63,7 +70,7 @@ _COOL_ALREADY: Final = (
         when=f.core_below_limit.is_true()
         & f.core_falling.is_true()
         & f.keep_core_above_c.known()
-        & f.core_c.known()
+        & (f.core_c >= COLD_BELOW)
         & f.phase.one_of("warming", "hot", "holding", "falling"),
         reason="The core reads {core_c}, has come down to the {keep_core_above_c} that it is to keep, and still falls.",
         gives=Finding("cool_soon"),
