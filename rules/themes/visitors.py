@@ -10,7 +10,21 @@ from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Ur
 from rules.language.sources import CDC_CO, CDC_RODENTS, COMMON_PRACTICE, EXPOSURE_LIMITS, PEARSON_BIOAEROSOLS
 from rules.tables.squeeze import FEEL_NOT_WET
 
+_AT_THE_HEAP: Final = ("drain_duct", "check_fan", "squeeze_again", "loosen_pile")
+"""Work with a face at duct or heap."""
+_NOT_WHILE_UNWELL: Final = tuple(
+    Rule(
+        id=f"visitors.unwell-no-{action.replace('_', '-')}",
+        when=f.people_unwell.is_true(),
+        reason="Somebody feels unwell: nobody works at duct or heap until the cause is found.",
+        gives=Avoid(action),
+        source=CDC_CO,
+    )
+    for action in _AT_THE_HEAP
+)
+
 RULES: Final = (
+    *_NOT_WHILE_UNWELL,
     # --- people first
     Rule(
         id="visitors.out-of-the-air",
