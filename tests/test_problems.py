@@ -297,3 +297,14 @@ def test_a_bare_status_has_its_kind(status: int, slug: str) -> None:
 def test_pointers_are_escaped_and_cut() -> None:
     assert pointer(["a/b", 0, "c~d"]) == "/a~1b/0/c~0d"  # RFC 6901, section 3
     assert len(pointer(["x" * 1000])) <= 81
+
+
+def test_a_problem_is_short_in_bytes_whatever_is_quoted() -> None:
+    deep: object = 1e300
+    for _ in range(15):
+        deep = {"\N{GRINNING FACE}" * 80: deep}
+    for body in (deep, {'"' * 190: {'"' * 190: 1e300}}, {"\N{GRINNING FACE}" * 80: 1}):
+        with pytest.raises(Problem) as refused:
+            read_status(json.dumps(body).encode())
+        assert len(refused.value.warned("keep clear").as_bytes()) <= 4096
+    assert len(Problem("invalid-status", '"' * 9000, [{"pointer": "", "detail": "x"}] * 99).as_bytes()) <= 4096

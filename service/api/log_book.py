@@ -73,10 +73,12 @@ async def change(request: Request, body: bytes, work: Change) -> Response:
     return await change_with(request, body, lambda store, caller: work)
 
 
-async def change_with(request: Request, body: bytes, prepare: Callable[[Store, Caller], Change]) -> Response:
+async def change_with(
+    request: Request, body: bytes, prepare: Callable[[Store, Caller], Change], *, is_heavy: bool = False
+) -> Response:
     """The same for work that is prepared before anything is locked: reading a large body takes its time.
 
-    The twin of a request that was answered already is not prepared again.
+    The twin of a request that was answered already is not prepared again. What `is_heavy` may wait for a place.
     """
     caller = caller_of(request)
     asked = _asked(request, caller, body)
@@ -86,7 +88,8 @@ async def change_with(request: Request, body: bytes, prepare: Callable[[Store, C
     if running is not None:
         _running.add(running)
     try:
-        reply, replayed = await with_store(lambda store: _changed(store, caller, asked, prepare))
+        run = advise_from_store if is_heavy else with_store
+        reply, replayed = await run(lambda store: _changed(store, caller, asked, prepare))
     finally:
         if running is not None:
             _running.discard(running)

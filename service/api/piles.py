@@ -217,4 +217,4 @@ async def import_pile(request: Request) -> Response:
 
             return work
 
-        return await change_with(request, body, prepare)
+        return await change_with(request, body, prepare, is_heavy=True)

@@ -27,6 +27,8 @@ class AnsweredBlock:
     lines: int
     problems: int
     data: bytes
+    is_last_word: bool = False
+    """Whether it tells of the batch and not of a line of it."""
 
 
 class Cutter:

@@ -14,6 +14,9 @@ MEDIA_TYPE: Final = "application/problem+json"
 MOST_ERRORS: Final = 20
 LARGEST_BODY: Final = 3800
 LONGEST_TEXT: Final = 80
+LONGEST_DETAIL: Final = 1500
+LONGEST_POINTER: Final = 400
+"""Bytes; JSON writes no more than two for each."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +108,7 @@ class Problem(Exception):
             "type": self.type,
             "title": self.title,
             "status": self.status,
-            "detail": self.detail,
+            "detail": cut_to_bytes(self.detail, LONGEST_DETAIL),
         }
         if self.errors:
             members["errors"] = cast("list[ProblemError]", self._fitting(LARGEST_BODY - len(to_json(members))))
@@ -137,6 +140,13 @@ def cut(text: str, longest: int = LONGEST_TEXT) -> str:
     return "".join(mark if mark.isprintable() else "\N{REPLACEMENT CHARACTER}" for mark in short)
 
 
+def cut_to_bytes(text: str, most: int) -> str:
+    """A text of so many bytes of UTF-8 at most."""
+    written = text.encode("utf-8", "replace")
+    return text if len(written) <= most else written[: most - 3].decode("utf-8", "ignore") + "…"
+
+
 def pointer(parts: Sequence[str | int]) -> str:
     """JSON pointer (RFC 6901) of a place in the body; overlong names are cut."""
-    return "".join("/" + cut(str(part)).replace("~", "~0").replace("/", "~1") for part in parts[:16])
+    whole = "".join("/" + cut(str(part)).replace("~", "~0").replace("/", "~1") for part in parts[:16])
+    return cut_to_bytes(whole, LONGEST_POINTER)

@@ -11,9 +11,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from service.batch.answers import problem_line
 from service.batch.blocks import BLOCK_BYTES, BLOCK_LINES, AnsweredBlock, Block, Cutter
-from service.batch.pipeline import Flow
+from service.batch.pipeline import Flow, _Refusals
 from service.batch.spool import Spool
+from service.problems.fire import WARNING
 from service.problems.json_text import LARGEST_BODY
 from service.problems.problem import Problem
 
@@ -179,3 +181,35 @@ def test_a_failure_ends_the_rest_of_the_work(part: str) -> None:
     with pytest.raises(ConnectionError):
         asyncio.run(flow.run())
     assert bench.answered < 20
+
+
+def _answer_of(bad: bytes, count: int) -> list[bytes]:
+    """The lines of the answer to one good line and many bad ones, all through as over HTTP."""
+    blocks = [AnsweredBlock(1, 0, b'{"line":1,"advice":{}}\n')]
+    for start in range(2, count + 2, BLOCK_LINES):
+        numbers = range(start, min(start + BLOCK_LINES, count + 2))
+        lines = [problem_line(number, Problem("invalid-status", bad.decode())) for number in numbers]
+        blocks.append(AnsweredBlock(len(lines), len(lines), b"".join(lines)))
+    refusals = _Refusals()
+    told = [refusals.told(block).data for block in blocks]
+    return b"".join([*told, refusals.last_word().data]).splitlines(keepends=True)
+
+
+@pytest.mark.parametrize("bad", [b"x", WARNING.encode(), "\N{GRINNING FACE}".encode() * 400])
+def test_many_refusals_are_counted_on_one_line(bad: bytes) -> None:
+    good, *refused, last = _answer_of(bad, 20_000)
+    assert len(b"".join([*refused, last])) <= 4096
+    numbers = [json.loads(line)["line"] for line in (good, *refused, last)]
+    assert numbers == [*range(1, len(refused) + 2), 20_002]
+    detail = json.loads(last)["problem"]["detail"]
+    assert f"{20_000 - len(refused):,} lines from line {len(refused) + 2} on cannot be used" in detail
+    assert (WARNING in detail) == (bad == WARNING.encode())
+
+
+def test_where_one_line_in_ten_is_bad_every_refusal_is_told() -> None:
+    refusals, told = _Refusals(), 0
+    for start in range(1, 2001, 10):
+        good = b"".join(b'{"line":%d,"advice":{}}\n' % (start + step) for step in range(9))
+        bad = problem_line(start + 9, Problem("invalid-status", "x" * 300, [{"pointer": "/x", "detail": "y" * 300}]))
+        told += refusals.told(AnsweredBlock(10, 1, good + bad)).data.count(b'"problem"')
+    assert (told, refusals.untold) == (200, 0)

@@ -18,6 +18,7 @@ import uvicorn
 from service.api import batch as batch_module
 from service.app import create_app
 from service.batch import exchange as exchange_module
+from service.batch import pipeline
 from service.batch.blocks import BLOCK_LINES
 from service.batch.exchange import BatchResponse
 from service.operation.peers import Shares
@@ -119,6 +120,7 @@ def test_the_answer_begins_before_the_body_ends(port: int) -> None:
 def test_a_client_that_reads_only_after_it_has_sent_all_is_served(port: int, monkeypatch: pytest.MonkeyPatch) -> None:
     """Megabytes of lines that are refused at once; far more comes back than any socket holds."""
     monkeypatch.setattr(exchange_module, "UNREAD_S", 1.0)
+    monkeypatch.setattr(pipeline, "REFUSALS_BYTES", 1e9)
     line = b'{"pile": {"age": "' + b"a" * 190 + b'"}}\n'
     reply, data = post(port, SMALLEST + b"\n" + line * 7_999)
     assert reply.status == 200
@@ -275,6 +277,9 @@ def test_lines_of_which_none_is_good_are_not_answered_each(port: int, body: byte
     assert len(data) < 4096
 
 
-def test_one_good_line_and_every_bad_line_is_answered(port: int) -> None:
+def test_bad_lines_beside_a_good_one_are_answered_in_a_few_kilobytes(port: int) -> None:
     _, data = post(port, SMALLEST + b"\n" + b"x\n" * 300)
-    assert len(lines_of(data)) == 301
+    good, *refused, last = data.splitlines(keepends=True)
+    assert b'"advice"' in good and len(b"".join([*refused, last])) <= 4096
+    told = f"{300 - len(refused)} lines from line {len(refused) + 2} on cannot be used"
+    assert told in json.loads(last)["problem"]["detail"] and json.loads(last)["line"] == 302

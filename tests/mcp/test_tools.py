@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import asyncio
 import json
 from typing import Any
 
 import jsonschema
 import mcp_types as types
 import pytest
+from mcp.shared.exceptions import MCPError
 
 from rules import RULES
 from rules.tables.materials import MATERIALS
 from service.talk.tools.asking import DONT_KNOW, Ask
-from service.talk.tools.server import tool_list
+from service.talk.tools.server import _list_tools, tool_list
 from service.talk.tools.table import BY_NAME, TOOLS, answered
 from tests.examples import requests
 from tests.mcp.served import STATUS
@@ -35,6 +37,13 @@ def failed(name: str, **arguments: Any) -> str:
 
 
 # ---------------------------------------------------------------------------------------------------- the list
+
+
+def test_a_cursor_that_was_never_given_out_is_refused() -> None:
+    asked = types.PaginatedRequestParams(cursor="x" * 100_000)
+    with pytest.raises(MCPError) as refused:
+        asyncio.run(_list_tools(None, asked))  # type: ignore[arg-type]  # the list asks nothing of its context
+    assert refused.value.error.code == types.INVALID_PARAMS and len(refused.value.error.message) < 100
 
 
 def test_the_list_is_small() -> None:

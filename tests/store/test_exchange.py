@@ -14,9 +14,11 @@ from hypothesis import strategies as st
 from starlette.testclient import TestClient
 
 from service.logbook.formats.flat_table import COLUMNS, from_table, to_table
+from service.logbook.store import file_rows
 from service.logbook.store.backup import backup
 from service.logbook.store.check import check
 from service.logbook.store.engine import Store, the_store
+from service.problems.problem import Problem
 from tests.store.conftest import local_client
 from tests.store.test_log_book import at, new_pile, problem_in
 
@@ -250,3 +252,22 @@ def test_check_names_what_is_wrong(client: TestClient, folder: Path) -> None:
     for words in ("not as it came in", "cannot be read", "belongs to nothing"):
         assert words in found
     assert pile
+
+
+def test_what_a_file_advises_is_made_again_in_a_place(client: TestClient, monkeypatch: pytest.MonkeyPatch) -> None:
+    """No process that serves runs the rule engine; where no place is free, nothing of the file counts as said today."""
+    pile = full_pile(client)
+    file = client.get(f"/piles/{pile}/export").json()
+    asked: list[Any] = []
+
+    def done(function: Any, *arguments: Any, weight: str) -> Any:
+        asked.append((function.__name__, arguments[1:], weight))
+        raise Problem("service-unavailable", "no place")
+
+    monkeypatch.setattr(file_rows, "done", done)
+    current = [{**one, "superseded_at": None, "changes": 9} for one in file["advice"]]
+    head = {**file["pile"], "changes": 9}
+    copy = client.post("/piles/import", json={**file, "pile": head, "advice": current})
+    assert copy.status_code == 201 and asked == [("advise", ("none",), "quick")]
+    given = client.get(f"/piles/{copy.json()['id']}/export").json()["advice"]
+    assert all(one["superseded_at"] is not None for one in given)

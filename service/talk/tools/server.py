@@ -8,6 +8,7 @@ import anyio.to_thread
 import mcp_types as types
 from mcp.server import Server, ServerRequestContext
 from mcp.server.stdio import stdio_server
+from mcp.shared.exceptions import MCPError
 from mcp_types.version import is_version_at_least
 
 from service.operation.version import VERSION
@@ -64,6 +65,8 @@ def tool_list() -> list[types.Tool]:
 
 
 async def _list_tools(context: _Context, params: types.PaginatedRequestParams | None) -> types.ListToolsResult:
+    if params is not None and params.cursor is not None:  # there is one page, so no cursor was ever given out
+        raise MCPError(types.INVALID_PARAMS, "there is no such cursor: all tools come at once")
     return types.ListToolsResult(tools=tool_list())
 
 
