@@ -46,8 +46,10 @@ _QUERY: Final[Described] = {
 _ANSWER: Final[Responses] = {
     200: {
         "description": "One line for each line that is not blank, in order: `line`, its number, with `advice` as "
-        "`/advice?effects=none` gives it, or with `problem`, the problem details it would have got. A problem of the "
-        "whole body (too many lines or bytes, or too slow) is a last line with the number of the first not answered.",
+        "`/advice?effects=none` gives it, or with `problem`, the problem details it would have got. Of many "
+        "lines that cannot be used only the first few kilobytes of problems are told; a last line counts the others. A "
+        "problem of the whole body (too many lines or bytes, or too slow) is a last line with the number of the first "
+        "not answered.",
         "content": {
             MEDIA_TYPE: {
                 "schema": shape("BatchLine"),
