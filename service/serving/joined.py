@@ -25,11 +25,13 @@ SEND_BUFFER: Final = 128 * 1024
 _AT_ONCE: Final = struct.pack("ii", 1, 0)
 
 
-def settle(own: Any, silent_s: float) -> None:
-    """Bound what the system holds for a connection, and how long where nothing of it is taken any more [s]."""
+def settle(own: Any) -> None:
+    """Bound what the system holds for a connection.
+
+    How long is left to `Pace`: the system's own limit (TCP_USER_TIMEOUT) resets peers that read slowly but steadily.
+    """
     if own is not None and own.family != socket.AF_UNIX:
         own.setsockopt(socket.SOL_SOCKET, socket.SO_SNDBUF, SEND_BUFFER)
-        own.setsockopt(socket.IPPROTO_TCP, socket.TCP_USER_TIMEOUT, int(silent_s * 1000))
 
 
 class Joined(asyncio.Transport):

@@ -58,7 +58,7 @@ class Guarded(H11Protocol):
         """Let a connection in, or tell it that there is no room."""
         self.conn = Reader(h11.SERVER)
         own, peer = transport.get_extra_info("socket"), transport.get_extra_info("peername")
-        settle(own, self.limits.pause_s + SLACK_S)
+        settle(own)
         self._peer = self.doors.enter(peer[0] if isinstance(peer, tuple) else None)
         self._made_at = self._looked_at = self.loop.time()
         if self._peer is None:

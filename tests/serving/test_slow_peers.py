@@ -247,6 +247,22 @@ def test_a_slow_but_honest_reader_gets_everything(service: Running) -> None:
     assert read.partition(b"\r\n\r\n")[2] == whole
 
 
+@pytest.mark.slow
+def test_an_answer_of_a_megabyte_is_read_at_200_kbit_a_second() -> None:
+    """For longer than any deadline, with a small buffer: what is sent waits for the peer nearly always."""
+    with running() as service:
+        line = b'{"pile": {"age": "20 days"}, "temperatures": {"core": "45 degC"}}\n'
+        whole = service.ask("POST", "/advice/batch", line * 200, {"Content-Type": "application/x-ndjson"})[1]
+        raw = service.connect(buffer=16_384)
+        fields = {"Content_Type": "application/x-ndjson", "Content_Length": str(len(line) * 200), "Connection": "close"}
+        raw.sendall(head("POST", "/advice/batch", **fields) + line * 200)
+        begun, read = time.monotonic(), 0
+        while piece := raw.recv(2500):
+            read += len(piece)
+            time.sleep(max(read / 25_000 - (time.monotonic() - begun), 0))
+        assert read >= len(whole) > 600_000
+
+
 def test_two_requests_at_once_on_one_connection_are_both_answered(service: Running) -> None:
     raw = service.connect()
     raw.sendall(head("GET", "/health/live") + head("GET", "/health/live", Connection="close"))
