@@ -7,7 +7,7 @@ import json
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from importlib.metadata import version
-from typing import Any, Literal
+from typing import Literal
 
 from pydantic_core import to_json
 from sqlalchemy.orm import Session
@@ -181,7 +181,7 @@ def replay_now(store: Store, account_id: str, pile_id: str, answer_id: str) -> R
     }
 
 
-def _kept_before(store: Store, account_id: str, pile_id: str, answer_id: str) -> dict[str, Any]:
+def _kept_before(store: Store, account_id: str, pile_id: str, answer_id: str) -> JsonObject:
     with store.reading() as session:
         return _told(session, kept.advice_of(session, pile_of(session, account_id, pile_id), answer_id))
 

@@ -62,7 +62,7 @@ def keep(session: Session, pile: PileRow, given: Given, now: datetime, *, is_cur
     return row
 
 
-def _columns(given: Given, now: datetime) -> dict[str, Any]:
+def _columns(given: Given, now: datetime) -> JsonObject:
     """What the table keeps of an answer."""
     answer = given.answer
     return {

@@ -31,7 +31,7 @@ from service.logbook.store.models import (
     WorkRow,
     at_offset,
 )
-from service.problems.json_text import check_data
+from service.problems.json_text import JsonObject, check_data
 from service.problems.problem import Problem, cut
 from service.status.part import Part
 from service.status.reading import read_model, validated
@@ -40,13 +40,13 @@ _LONGEST_WHY: Final = 160
 Row = ReadingRow | WorkRow | AdviceRow | FeedbackRow
 
 
-def written(session: Session, row: Row) -> dict[str, Any]:
+def written(session: Session, row: Row) -> JsonObject:
     """One row as a file writes it. Raises Damaged where it is not as it came in, or could not come in by a request."""
     out, model = _KINDS[type(row)]
     return _checked(lambda: _valid(out(session, row), model))
 
 
-def head_written(pile: PileRow) -> dict[str, Any]:
+def head_written(pile: PileRow) -> JsonObject:
     """What a file says of the pile itself, sound or not."""
     return {
         "id": pile.id,
@@ -61,7 +61,7 @@ def head_written(pile: PileRow) -> dict[str, Any]:
 def pile_fault(pile: PileRow) -> str | None:
     """What is wrong with the row of a pile; None where nothing is."""
 
-    def look() -> dict[str, Any]:
+    def look() -> JsonObject:
         told = _valid(head_written(pile), ExportedHead)
         read_model({name: told[name] for name in ("name", "units", "zone")}, NewPileBody, "A pile")
         return told
@@ -73,7 +73,7 @@ def pile_fault(pile: PileRow) -> str | None:
     return None
 
 
-def _checked(look: Callable[[], dict[str, Any]]) -> dict[str, Any]:
+def _checked(look: Callable[[], JsonObject]) -> JsonObject:
     try:
         return look()
     except Damaged:
@@ -84,12 +84,12 @@ def _checked(look: Callable[[], dict[str, Any]]) -> dict[str, Any]:
         raise Damaged("it is not as it came in") from None
 
 
-def _valid(told: dict[str, Any], model: type[Part]) -> dict[str, Any]:
+def _valid(told: JsonObject, model: type[Part]) -> JsonObject:
     validated(told, model, "invalid-request")
     return told
 
 
-def _reading(session: Session, row: ReadingRow) -> dict[str, Any]:
+def _reading(session: Session, row: ReadingRow) -> JsonObject:
     entry = sound_reading(row)
     check_data(entry.part)
     return {
@@ -101,7 +101,7 @@ def _reading(session: Session, row: ReadingRow) -> dict[str, Any]:
     }
 
 
-def _work(session: Session, row: WorkRow) -> dict[str, Any]:
+def _work(session: Session, row: WorkRow) -> JsonObject:
     entry = sound_work(row)
     told_by = select(FeedbackRow.id).where(FeedbackRow.id == row.feedback_id, FeedbackRow.pile_id == row.pile_id)
     return {
@@ -114,7 +114,7 @@ def _work(session: Session, row: WorkRow) -> dict[str, Any]:
     }
 
 
-def _advice(session: Session, row: AdviceRow) -> dict[str, Any]:
+def _advice(session: Session, row: AdviceRow) -> JsonObject:
     moments = {
         name: getattr(row, name).astimezone(UTC).isoformat()
         for name in ("given_at", "as_of", "valid_until", "keeps_until")
@@ -144,7 +144,7 @@ def _advice(session: Session, row: AdviceRow) -> dict[str, Any]:
     }
 
 
-def _feedback(session: Session, row: FeedbackRow) -> dict[str, Any]:
+def _feedback(session: Session, row: FeedbackRow) -> JsonObject:
     advice = session.scalar(select(AdviceRow).where(AdviceRow.id == row.advice_id, AdviceRow.pile_id == row.pile_id))
     if advice is None:
         raise Damaged("the advice it speaks of is not there")
@@ -171,7 +171,7 @@ def _moment(at: datetime | None) -> str | None:
     return None if at is None else at.isoformat()
 
 
-_KINDS: Final[dict[type[Any], tuple[Callable[[Session, Any], dict[str, Any]], type[Part]]]] = {
+_KINDS: Final[dict[type[Any], tuple[Callable[[Session, Any], JsonObject], type[Part]]]] = {
     ReadingRow: (_reading, ExportedReading),
     WorkRow: (_work, ExportedWork),
     AdviceRow: (_advice, ExportedAdvice),
