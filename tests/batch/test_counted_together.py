@@ -30,6 +30,9 @@ def various_heaps() -> list[Seen]:
     heaps = []
     for body in random_bodies(BLOCK + 25, seed=5):
         body["pile"]["cover"] = next(covers)
+        if len(heaps) % 4 == 0:  # what else is drawn at random depends on what else was loaded
+            body["draw"] = {"water": {"flow": 3, "minutes_per_hour": 20}, "air": {"flow": 90, "minutes_per_hour": 15}}
+            body.pop("equipment", None)
         for way, name, words in (("water", "tube", tubes), ("air", "path", paths)):
             if way in body.get("draw", {}):
                 body["draw"][way][name] = next(words)

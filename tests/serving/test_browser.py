@@ -89,12 +89,25 @@ def test_a_page_elsewhere_changes_nothing_and_learns_nothing(
     assert len(posted) > 40 and {line["status"] for line in posted} == {403}
 
 
-def test_our_own_form_works_by_any_name_and_without_scripts(two_workers: Running, browser: Any) -> None:
-    """By plain HTTP under a name of the house a browser sends no Sec-Fetch-Site: the origin must tell."""
-    before = len(two_workers.lines())
+def test_a_name_that_may_be_somebody_elses_leads_to_no_form(two_workers: Running, browser: Any) -> None:
+    """The service is only for this machine: a page's own name may have been turned to this machine."""
     context = browser.new_context(java_script_enabled=False)
     page = context.new_page()
     page.goto(f"http://heap.test:{two_workers.port}/")
+    page.fill('[name="pile.age"]', "52 days")
+    page.fill('[name="temperatures.core"]', "116F")
+    with page.expect_response("**/form") as reply:
+        page.click("button.main")
+    assert reply.value.status == 403
+    context.close()
+
+
+@pytest.mark.parametrize("name", ["localhost", "127.0.0.1"])
+def test_our_own_form_works_by_our_own_names_and_without_scripts(two_workers: Running, browser: Any, name: str) -> None:
+    before = len(two_workers.lines())
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(f"http://{name}:{two_workers.port}/")
     page.fill('[name="pile.age"]', "52 days")
     page.fill('[name="temperatures.core"]', "116F")
     page.click("button.main")
