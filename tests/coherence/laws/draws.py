@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import date, datetime
 from itertools import pairwise
 
+from rules.language.common import DRAWN_BEYOND_SEASON
 from service.facts.drawing import FOUL_AIR
 from tests.coherence.case import Answer, Case, drawn_told, first, hottest, moves, told
 from tests.coherence.law import law
@@ -80,16 +81,17 @@ def keep_going_with_nothing_to_spare(case: Case, answer: Answer) -> Iterator[str
         yield f"asked {asked}, season draw {season}"
 
 
+USED_UP = {"draw.plan-beyond-the-season", "draw.plan-empties-it"}
+
+
 @law("keep going, or raise, while likely more is drawn than the heap can keep up")
 def keep_going_beyond_what_it_keeps_up(case: Case, answer: Answer) -> Iterator[str]:
     season, asked = answer["energy"]["season_draw"], answer["energy"]["asked"]
     if asked is None or told(case.body, "goal", "prefer") == "tonight" or (hottest(case.body) or 0) >= 70:
         return
-    over = _watts(asked)["value"] > max(_watts(season)["high"], WORTH_NAMING_W)
-    # The plan may use a heap up by the date; then its reasons must say that this cannot be kept up for good.
-    planned = any(
-        reason["rule"] == "draw.plan-beyond-the-season" for item in answer["actions"] for reason in item["reasons"]
-    )
+    over = _watts(asked)["value"] > max(DRAWN_BEYOND_SEASON.value * _watts(season)["high"], WORTH_NAMING_W)
+    # The plan may use a heap up by the date; then its reasons must say that this is not for good, or its last weeks.
+    planned = any(reason["rule"] in USED_UP for item in answer["actions"] for reason in item["reasons"])
     for move in {"keep_going", *(() if planned else ("raise_draw",))} & set(moves(answer)):
         if over:
             yield f"{move}: asked {asked}, season draw {season}"
