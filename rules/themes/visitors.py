@@ -7,7 +7,7 @@ from typing import Final
 from rules.language import facts as f
 from rules.language import findings as found
 from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
-from rules.language.sources import CDC_CO, CDC_RODENTS, COMMON_PRACTICE, EXPOSURE_LIMITS, PEARSON_BIOAEROSOLS
+from rules.language.sources import CDC_CO, CDC_RODENTS, COMMON_PRACTICE, EXPOSURE_LIMITS
 from rules.tables.squeeze import FEEL_NOT_WET
 
 _AT_THE_HEAP: Final = ("drain_duct", "check_fan", "squeeze_again", "loosen_pile")
@@ -109,7 +109,7 @@ RULES: Final = (
         "doctor today, and say that you work with compost and with warm water. Until then nobody opens the heap or "
         "lets its water spray.",
         gives=Caution(("*",), Gravity.LIFE, brief="With a fever since: see a doctor today.", soon=True),
-        source=PEARSON_BIOAEROSOLS,
+        source=COMMON_PRACTICE,
     ),
     Rule(
         id="visitors.air-the-house",
