@@ -22,7 +22,7 @@ from service.answer.advice import advise
 from service.answer.plain_text import brief_as_text
 from service.answer.words import FIRE_SENTENCE
 from service.operation import preflight
-from service.render.numbers import quantity_in_words, to_range
+from service.render.numbers import quantity_in_words, to_range, to_range_no_less
 from service.status.reading import read_status
 from tests.examples import FOLDER
 from tests.terminal import process, run
@@ -179,6 +179,11 @@ def test_a_number_as_data_is_as_near_as_two_digits_and_between_its_ends(told: li
     shown, below, above = to_range(value, low, high, unit=unit, as_data=True)
     assert below <= shown <= above
     assert shown == pytest.approx(value, rel=0.051)  # 52 of 0 to 8,200 is no 100
+
+
+def test_a_number_raised_to_another_keeps_the_steps_of_its_own_range() -> None:
+    assert to_range_no_less((660, 650, 2890), (664, 662, 1320)) == (670, 670, 2890)
+    assert to_range_no_less((660, 650, 2890), (600, 600, 1000)) == (660, 650, 2890)
 
 
 def test_the_whole_answer_as_json() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from service.answer.shapes.part import Assumed, ReadAsShown
-from service.render.numbers import to_range
+from service.render.numbers import to_range, to_range_no_less
 from service.render.shape import Quantity
 from service.status.status import ReadAs
 from service.units.answer_units import SHOWN
@@ -46,12 +46,10 @@ def burst_shown(burst: Estimate | None, season: Estimate, system: System) -> Qua
     shown, least = quantity(burst, "power", system), quantity(season, "power", system)
     if shown is None or least is None:
         return shown
-    return {
-        "value": max(shown["value"], least["value"]),
-        "low": max(shown["low"], least["low"]),
-        "high": max(shown["high"], least["high"]),
-        "unit": shown["unit"],
-    }
+    value, low, high = to_range_no_less(
+        (shown["value"], shown["low"], shown["high"]), (least["value"], least["low"], least["high"])
+    )
+    return {"value": value, "low": low, "high": high, "unit": shown["unit"]}
 
 
 def round_off(number: float) -> float:

@@ -29,6 +29,8 @@ TENTHS: Final = 10
 DEGREES: Final = frozenset({"degC", "degF"})
 WHOLE_DEGREE: Final = 1.0
 """No coarser than this is a temperature: how far it lies from the nought of its scale says nothing of its range."""
+EXACT: Final = 1e-9
+"""A number this close to a step, in steps, stands on it."""
 RARE: Final = 0.05
 """A chance below this, or as near to certain, is told as one in twenty, not as none or all in ten."""
 
@@ -50,6 +52,25 @@ def to_range(
         _to_step(number, min(step, _second_digit(number)) if as_data else step, digits) for number in (value, low, high)
     ]
     return min(max(rounded[0], rounded[1]), rounded[2]), rounded[1], rounded[2]
+
+
+def to_range_no_less(
+    shown: tuple[float, float, float], least: tuple[float, float, float]
+) -> tuple[float, float, float]:
+    """A value and both ends as data, each raised to no less than another's that was rounded in smaller steps.
+
+    What is too small goes up to the next number of its own steps: it gains no digit that its range does not allow.
+    """
+    step = step_of(*shown) / TENTHS
+    value, low, high = (
+        number if number >= floor else _up_to_step(floor, min(step, _second_digit(floor)))
+        for number, floor in zip(shown, least, strict=True)
+    )
+    return min(max(value, low), max(high, low)), low, max(high, low)
+
+
+def _up_to_step(number: float, step: float) -> float:
+    return float(f"{math.ceil(number / step - EXACT) * step:.3g}") if step and math.isfinite(step) else number
 
 
 def _second_digit(number: float) -> float:
