@@ -157,7 +157,7 @@ def test_the_packages_are_ours() -> None:
 
 
 def test_what_is_heavy_is_not_imported_at_the_start() -> None:
-    heavy = ("scipy", "sqlalchemy", "alembic", "mcp", "lark", "pint", "pygal", "matplotlib")
+    heavy = ("scipy", "sqlalchemy", "alembic", "mcp", "lark", "pint", "pygal", "matplotlib", "icalendar")
     code = f"import sys, service.app; print([name for name in {heavy} if name in sys.modules])"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"

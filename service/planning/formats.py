@@ -5,44 +5,36 @@ from __future__ import annotations
 import csv
 import hashlib
 import io
+from datetime import UTC, date, datetime
 from typing import TYPE_CHECKING, Final
 
-from service.render.icalendar import as_file, escaped
-
 if TYPE_CHECKING:
-    from service.planning.shapes.season_answer import SeasonPlan
+    from service.planning.shapes.season_answer import PlanDate, SeasonPlan
 
 JSON: Final = "application/json"
 CALENDAR: Final = "text/calendar"
 TABLE: Final = "text/csv"
 CHART: Final = "image/svg+xml"
-_STAMP: Final = "20000101T000000Z"
+_STAMP: Final = datetime(2000, 1, 1, tzinfo=UTC)
 """Time stamp of every event: the same plan gives the same bytes."""
 
 
 def calendar_of(plan: SeasonPlan) -> str:
-    """Every date of the plan as an event of the whole day, with the plan's headline in the calendar's description."""
-    lines = [
-        "BEGIN:VCALENDAR",
-        "VERSION:2.0",
-        "PRODID:-//warmheap//season//EN",
-        "CALSCALE:GREGORIAN",
-        f"X-WR-CALDESC:{escaped(plan.headline)}",
+    """Every date of the plan as an event of the whole day, with the plan's headline in the calendar's description.
+
+    The calendar library is loaded when it is first asked for.
+    """
+    from service.render.icalendar import CalendarEvent, calendar_file
+
+    events = [
+        CalendarEvent(f"{_known(entry)}@warmheap", _STAMP, date.fromisoformat(entry.date), entry.title, entry.text)
+        for entry in plan.calendar
     ]
-    for entry in plan.calendar:
-        known = f"{entry.date}|{entry.what}|{entry.heap}"
-        lines += [
-            "BEGIN:VEVENT",
-            f"UID:{hashlib.sha256(known.encode()).hexdigest()[:20]}@warmheap",
-            f"DTSTAMP:{_STAMP}",
-            f"DTSTART;VALUE=DATE:{entry.date.replace('-', '')}",
-            f"SUMMARY:{escaped(entry.title)}",
-            f"DESCRIPTION:{escaped(entry.text)}",
-            "TRANSP:TRANSPARENT",
-            "END:VEVENT",
-        ]
-    lines.append("END:VCALENDAR")
-    return as_file(lines).decode()
+    return calendar_file("-//warmheap//season//EN", events, about=plan.headline).decode()
+
+
+def _known(entry: PlanDate) -> str:
+    return hashlib.sha256(f"{entry.date}|{entry.what}|{entry.heap}".encode()).hexdigest()[:20]
 
 
 def table_of(plan: SeasonPlan) -> str:
