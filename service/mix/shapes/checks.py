@@ -69,7 +69,7 @@ def kilograms(amount: Amount, thing: MixThing) -> float:
     return amount.value * density_of(thing) if amount.dimension == "volume" else amount.value
 
 
-def misfits(request: CheckedMix) -> list[Misfit]:
+def mix_misfits(request: CheckedMix) -> list[Misfit]:
     """What cannot all be true, or is missing: where, and why."""
     return [*_question_misfits(request), *_thing_misfits(request), *_amount_misfits(request), *_bound_misfits(request)]
 

@@ -2,24 +2,27 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from collections.abc import Iterator
+from typing import Annotated, ClassVar, Literal
 
-from pydantic import Field, ModelWrapValidatorHandler, PrivateAttr, ValidationError, model_validator
-from pydantic_core import InitErrorDetails
+from pydantic import Field
 
-from service.mix.shapes.checks import misfits
+from service.mix.shapes.checks import mix_misfits
 from service.mix.shapes.things import MixLimits, OnHand, RecipePart, Want
-from service.status.part import AtMost, Part, null_too
-from service.status.quantities import Measure, bare_numbers_in
-from service.status.status import ReadAs
+from service.status.checks import Misfit
+from service.status.part import AtMost, null_too
+from service.status.quantities import Measure
+from service.status.question_body import QuestionBody
 
 
-class MixRequest(Part):
+class MixRequest(QuestionBody):
     """A recipe to judge, things on hand to choose amounts from, or both: a recipe and what may be added to mend it.
 
     With both, the recipe stays as it is and only what is on hand is added. Water may always be added unless it is
     listed on hand with its `most`.
     """
+
+    material_lists: ClassVar = ("recipe", "on_hand")
 
     units: Literal["metric", "us"] = Field(
         "metric",
@@ -55,28 +58,6 @@ class MixRequest(Part):
         None, description="What your bucket holds. Default: 10 L, or 5 gal under `us`.", examples=["10 L", "5 gal"]
     )
 
-    _read_as: tuple[ReadAs, ...] = PrivateAttr(default=())
-
-    @property
-    def read_as(self) -> tuple[ReadAs, ...]:
-        """Names that were read by a synonym, in the order of the body."""
-        return self._read_as
-
-    @model_validator(mode="wrap")
-    @classmethod
-    def _read(cls, data: Any, handler: ModelWrapValidatorHandler[MixRequest]) -> MixRequest:
-        if not isinstance(data, dict):
-            return handler(data)
-        given = {key: value for key, value in data.items() if value is not None or key != "units"}
-        with bare_numbers_in("us" if given.get("units") == "us" else "metric"):
-            request = handler(given)
-        errors = [InitErrorDetails(type=error, loc=place, input=None) for place, error in misfits(request)]
-        if errors:
-            raise ValidationError.from_exception_data("MixRequest", errors)
-        request._read_as = tuple(
-            ReadAs(f"/{name}/{index}/material", data[name][index]["material"], thing.material)
-            for name, things in (("recipe", request.recipe), ("on_hand", request.on_hand))
-            for index, thing in enumerate(things or [])
-            if data[name][index]["material"] != thing.material
-        )
-        return request
+    def misfits(self) -> Iterator[Misfit]:
+        """What does not fit together in it."""
+        yield from mix_misfits(self)

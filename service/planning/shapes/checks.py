@@ -2,36 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterator
 from datetime import timedelta
-from typing import Any, Final, TypeVar
-
-from pydantic import BaseModel, ModelWrapValidatorHandler, ValidationError
-from pydantic_core import InitErrorDetails
+from typing import Final
 
 from service.planning.shapes.common import MONTHS, MOST_DAYS, Outdoor, Period, PlannedDraw, PlannedHouse
 from service.status.checks import Misfit, Place
-from service.status.quantities import bare_numbers_in, refused
+from service.status.quantities import refused
 from service.units.quantities import spell
 
-_Request = TypeVar("_Request", bound=BaseModel)
 HOTTEST_OUTLET_C: Final = 90.0
 _ONE_DAY: Final = timedelta(days=1)
-
-
-def read_checked(
-    data: Any, handler: ModelWrapValidatorHandler[_Request], check: Callable[[_Request], Iterable[Misfit]]
-) -> _Request:
-    """Read a question with its own units for bare numbers, then refuse what cannot all be true."""
-    if not isinstance(data, dict):
-        return handler(data)
-    given = {key: value for key, value in data.items() if value is not None or key != "units"}
-    with bare_numbers_in("us" if given.get("units") == "us" else "metric"):
-        request = handler(given)
-    errors = [InitErrorDetails(type=error, loc=place, input=None) for place, error in check(request)]
-    if errors:
-        raise ValidationError.from_exception_data(type(request).__name__, errors)
-    return request
 
 
 def house_misfits(place: Place, house: PlannedHouse) -> Iterator[Misfit]:

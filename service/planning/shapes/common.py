@@ -11,9 +11,11 @@ from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
+from service.mix.shapes.things import RecipePart
 from service.status.moments import DAY, INSTANT
-from service.status.part import AtMost, Flag, Part
+from service.status.part import AtMost, Flag, Part, null_too
 from service.status.quantities import Measure, refused
+from service.status.question_body import QuestionBody
 from service.status.readings import AirTemperature
 from service.status.surroundings import DrawnAir, DrawnWater, Greenhouse
 from service.units.estimate import Estimate
@@ -121,6 +123,22 @@ class Electric(Measure):
 
 ElectricPower = Annotated[float, Electric("power", 0.1, 5000.0)]
 HeatPower = Annotated[Estimate, WithRange(Measure("power", 0.0, 1e6))]
+
+
+HeapMix = Annotated[list[RecipePart], AtMost(20)]
+CoreLimit = Annotated[float, Measure("temperature", 15.0, 60.0)]
+Chance = Annotated[float, Measure("percent", 10.0, 90.0)]
+
+
+class PlanQuestion(QuestionBody):
+    """A question about a house or a heap to be planned."""
+
+    units: Literal["metric", "us"] = Field(
+        "metric",
+        description="How bare numbers are read, and the units of the answer.",
+        examples=["us"],
+        json_schema_extra=null_too,
+    )
 
 
 class PlannedHouse(Greenhouse):

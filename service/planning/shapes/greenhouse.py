@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
-from pydantic import Field, ModelWrapValidatorHandler, model_validator
+from pydantic import Field
 
-from service.planning.shapes.checks import draw_misfits, house_misfits, outdoor_misfits, period_misfits, read_checked
-from service.planning.shapes.common import HeatPower, Outdoor, Period, PlannedDraw, PlannedHouse
+from service.planning.shapes.checks import draw_misfits, house_misfits, outdoor_misfits, period_misfits
+from service.planning.shapes.common import HeatPower, Outdoor, Period, PlannedDraw, PlannedHouse, PlanQuestion
 from service.status.checks import Misfit
-from service.status.part import Part, null_too
+from service.status.part import Part
 from service.status.quantities import Measure, refused
 from service.status.status import Status
 
@@ -52,15 +52,9 @@ class OffGrid(Part):
     voltage: Literal[12, 24, 48] | None = Field(None, description="Voltage of the battery. Default: 12.", examples=[12])
 
 
-class GreenhouseRequest(Part):
+class GreenhouseRequest(PlanQuestion):
     """A house in its winter, and optionally a heap, its fan and pump, and a panel to run them."""
 
-    units: Literal["metric", "us"] = Field(
-        "metric",
-        description="How bare numbers are read, and the units of the answer.",
-        examples=["us"],
-        json_schema_extra=null_too,
-    )
     house: PlannedHouse = Field(
         description="The house.",
         examples=[{"volume": "2400 ft3", "glazing": "double_film", "glazing_area": "900 ft2", "night_target": "45 F"}],
@@ -81,22 +75,17 @@ class GreenhouseRequest(Part):
         None, description="Solar panel and battery to run them.", examples=[{"sun_hours": 1.5}]
     )
 
-    @model_validator(mode="wrap")
-    @classmethod
-    def _read(cls, data: Any, handler: ModelWrapValidatorHandler[GreenhouseRequest]) -> GreenhouseRequest:
-        return read_checked(data, handler, _misfits)
-
-
-def _misfits(request: GreenhouseRequest) -> Iterator[Misfit]:
-    yield from house_misfits(("house",), request.house)
-    yield from outdoor_misfits(("outdoor",), request.outdoor)
-    if request.period is not None:
-        yield from period_misfits(("period",), request.period)
-    if request.draw is not None:
-        yield from draw_misfits(("draw",), request.draw)
-    heap = request.pile
-    if heap is not None and (heap.draw is None) == (heap.status is None):
-        yield ("pile",), refused('give one of "draw" and "status"')
-    drawn = request.draw
-    if request.off_grid is not None and (drawn is None or (drawn.air is None and drawn.water is None)):
-        yield ("draw",), refused("describe the fan or the pump that the panel is to run")
+    def misfits(self) -> Iterator[Misfit]:
+        """What does not fit together in it."""
+        yield from house_misfits(("house",), self.house)
+        yield from outdoor_misfits(("outdoor",), self.outdoor)
+        if self.period is not None:
+            yield from period_misfits(("period",), self.period)
+        if self.draw is not None:
+            yield from draw_misfits(("draw",), self.draw)
+        heap = self.pile
+        if heap is not None and (heap.draw is None) == (heap.status is None):
+            yield ("pile",), refused('give one of "draw" and "status"')
+        drawn = self.draw
+        if self.off_grid is not None and (drawn is None or (drawn.air is None and drawn.water is None)):
+            yield ("draw",), refused("describe the fan or the pump that the panel is to run")

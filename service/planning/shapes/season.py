@@ -3,32 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Annotated, Any, Literal
+from typing import Annotated, ClassVar
 
-from pydantic import Field, ModelWrapValidatorHandler, PrivateAttr, model_validator
+from pydantic import Field
 
 from rules.language.status_words import Cover, Exposure
-from service.planning.shapes.checks import house_misfits, outdoor_misfits, period_misfits, read_checked
-from service.planning.shapes.common import Outdoor, Period, PlannedHouse
-from service.planning.shapes.sizing import HeapMix, mix_of_misfits, mix_read_as
+from service.planning.shapes.checks import house_misfits, outdoor_misfits, period_misfits
+from service.planning.shapes.common import Chance, CoreLimit, HeapMix, Outdoor, Period, PlannedHouse, PlanQuestion
+from service.planning.shapes.sizing import mix_of_misfits
 from service.status.checks import Misfit
-from service.status.part import Flag, Part, null_too
+from service.status.part import Flag
 from service.status.quantities import Measure, refused
-from service.status.status import ReadAs
 
 MOST_HEAPS = 4
 TABLES = ("hourly", "daily", "monthly")
 
 
-class SeasonRequest(Part):
+class SeasonRequest(PlanQuestion):
     """A house, its winter, and heaps of one size to warm it with."""
 
-    units: Literal["metric", "us"] = Field(
-        "metric",
-        description="How bare numbers are read, and the units of the answer.",
-        examples=["us"],
-        json_schema_extra=null_too,
-    )
+    material_lists: ClassVar = ("mix",)
+
     house: PlannedHouse = Field(
         description="The house.",
         examples=[{"volume": "2400 ft3", "glazing": "double_film", "glazing_area": "900 ft2", "night_target": "45 F"}],
@@ -58,40 +53,26 @@ class SeasonRequest(Part):
     )
     cover: Cover | None = Field(None, description="What lies over them. Default: none.", examples=["none"])
     wind: Exposure | None = Field(None, description="How exposed the place is. Default: normal.", examples=["normal"])
-    keep_core_above: Annotated[float, Measure("temperature", 15.0, 60.0)] | None = Field(
+    keep_core_above: CoreLimit | None = Field(
         None, description="Temperature below which no core is drawn. Default: 40 degC.", examples=["104 degF", 40]
     )
-    chance: Annotated[float, Measure("percent", 10.0, 90.0)] | None = Field(
+    chance: Chance | None = Field(
         None, description="How sure a heap is to hold its schedule. Default: 50 %.", examples=["70 %", 70]
     )
     order_ahead: Annotated[float, Measure("duration", 0.0, 120.0)] | None = Field(
         None, description="Time from ordering chips to having them. Default: 14 days.", examples=["3 weeks", 21]
     )
 
-    _read_as: tuple[ReadAs, ...] = PrivateAttr(default=())
-
-    @property
-    def read_as(self) -> tuple[ReadAs, ...]:
-        """Names that were read by a synonym, in the order of the body."""
-        return self._read_as
-
-    @model_validator(mode="wrap")
-    @classmethod
-    def _read(cls, data: Any, handler: ModelWrapValidatorHandler[SeasonRequest]) -> SeasonRequest:
-        request = read_checked(data, handler, _misfits)
-        request._read_as = tuple(mix_read_as(data.get("mix") if isinstance(data, dict) else None, request.mix))
-        return request
-
-
-def _misfits(request: SeasonRequest) -> Iterator[Misfit]:
-    yield from house_misfits(("house",), request.house)
-    yield from outdoor_misfits(("outdoor",), request.outdoor)
-    if all(getattr(request.outdoor, name) is None for name in TABLES):
-        yield ("outdoor", "monthly"), refused("a table of temperatures is needed: daily, or monthly means")
-    if request.period is not None:
-        yield from period_misfits(("period",), request.period)
-    elif request.outdoor.monthly is not None:
-        yield ("period",), refused("the first and last day of the winter are needed to set dates")
-    if request.most_heaps is not None and request.most_heaps % 1.0:
-        yield ("most_heaps",), refused("a whole number of heaps is wanted", read=f"{request.most_heaps:g}")
-    yield from mix_of_misfits(request.mix)
+    def misfits(self) -> Iterator[Misfit]:
+        """What does not fit together in it."""
+        yield from house_misfits(("house",), self.house)
+        yield from outdoor_misfits(("outdoor",), self.outdoor)
+        if all(getattr(self.outdoor, name) is None for name in TABLES):
+            yield ("outdoor", "monthly"), refused("a table of temperatures is needed: daily, or monthly means")
+        if self.period is not None:
+            yield from period_misfits(("period",), self.period)
+        elif self.outdoor.monthly is not None:
+            yield ("period",), refused("the first and last day of the winter are needed to set dates")
+        if self.most_heaps is not None and self.most_heaps % 1.0:
+            yield ("most_heaps",), refused("a whole number of heaps is wanted", read=f"{self.most_heaps:g}")
+        yield from mix_of_misfits(self.mix)

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import UTC, datetime
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
-from pydantic import Field, ModelWrapValidatorHandler, field_validator, model_validator
+from pydantic import Field, field_validator
 
-from service.planning.shapes.checks import read_checked
-from service.planning.shapes.sizing import SizingRequest, mix_read_as, sizing_misfits
+from service.planning.shapes.sizing import SizingRequest
 from service.status.checks import Misfit
 from service.status.moments import INSTANT
 from service.status.part import Text
@@ -54,15 +53,11 @@ class BuildSheetRequest(SizingRequest):
             raise refused("the title has marks that cannot be printed; write it as one line of plain text")
         return line or None
 
-    @model_validator(mode="wrap")
-    @classmethod
-    def _read(cls, data: Any, handler: ModelWrapValidatorHandler[BuildSheetRequest]) -> BuildSheetRequest:
-        request = read_checked(data, handler, _misfits)
-        request._read_as = tuple(mix_read_as(data.get("mix") if isinstance(data, dict) else None, request.mix))
-        return request
-
-
-def _misfits(request: BuildSheetRequest) -> Iterator[Misfit]:
-    yield from sizing_misfits(request)
-    if request.heap is not None and request.choose is not None:
-        yield ("choose",), refused("with the size given there is nothing to choose; leave out one of heap and choose")
+    def misfits(self) -> Iterator[Misfit]:
+        """What does not fit together in it."""
+        yield from super().misfits()
+        if self.heap is not None and self.choose is not None:
+            yield (
+                ("choose",),
+                refused("with the size given there is nothing to choose; leave out one of heap and choose"),
+            )

@@ -3,27 +3,34 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Annotated, Any, Final, Literal
+from typing import Annotated, ClassVar, Final
 
-from pydantic import Field, ModelWrapValidatorHandler, PrivateAttr, model_validator
+from pydantic import Field
 
 from rules.language.status_words import Cover, Exposure, HeatWay, Tube
 from rules.tables.materials import MATERIALS
 from rules.tables.thresholds import HOLDING_FROM
-from service.mix.shapes.checks import misfits as mix_misfits
+from service.mix.shapes.checks import mix_misfits
 from service.mix.shapes.question import MixRequest
 from service.mix.shapes.things import RecipePart
-from service.planning.shapes.checks import house_misfits, outdoor_misfits, period_misfits, read_checked
-from service.planning.shapes.common import MOST_DAYS, Outdoor, Period, PlannedHouse
+from service.planning.shapes.checks import house_misfits, outdoor_misfits, period_misfits
+from service.planning.shapes.common import (
+    MOST_DAYS,
+    Chance,
+    CoreLimit,
+    HeapMix,
+    Outdoor,
+    Period,
+    PlannedHouse,
+    PlanQuestion,
+)
 from service.status.checks import Misfit
-from service.status.part import AtMost, Flag, Part, null_too
+from service.status.part import AtMost, Flag, Part
 from service.status.quantities import Measure, refused
-from service.status.status import ReadAs
 from service.units.quantities import spell, to_units
 
 DEFAULT_LIMIT_C: Final = HOLDING_FROM.value
 LEAST_WARMTH_K: Final = 5.0
-HeapMix = Annotated[list[RecipePart], AtMost(20)]
 _MIX_EXAMPLE: Final = [{"material": "wood_chips", "share": 3}, {"material": "horse_manure", "share": 1}]
 
 
@@ -75,15 +82,11 @@ class RatingClaimed(Part):
     )
 
 
-class SizingRequest(Part):
+class SizingRequest(PlanQuestion):
     """Heat wanted over some days, and what is known of place, mix and bounds."""
 
-    units: Literal["metric", "us"] = Field(
-        "metric",
-        description="How bare numbers are read, and the units of the answer.",
-        examples=["us"],
-        json_schema_extra=null_too,
-    )
+    material_lists: ClassVar = ("mix",)
+
     heat: HeatWanted = Field(description="How much heat.", examples=[{"power": "400 W"}])
     period: Period | None = Field(
         None, description="Days of drawing, by date.", examples=[{"start": "2025-12-01", "until": "2026-02-28"}]
@@ -112,12 +115,12 @@ class SizingRequest(Part):
     )
     cover: Cover | None = Field(None, description="What lies over it. Default: none.", examples=["none"])
     wind: Exposure | None = Field(None, description="How exposed the place is. Default: normal.", examples=["exposed"])
-    keep_core_above: Annotated[float, Measure("temperature", 15.0, 60.0)] | None = Field(
+    keep_core_above: CoreLimit | None = Field(
         None,
         description="Temperature below which the core must not fall. Default: 40 degC.",
         examples=["104 degF", 40],
     )
-    chance: Annotated[float, Measure("percent", 10.0, 90.0)] | None = Field(
+    chance: Chance | None = Field(
         None, description="How sure it is to be. Default: 50 %, an even chance.", examples=["80 %", 80]
     )
     lead: Annotated[float, Measure("duration", 5.0, 90.0)] | None = Field(
@@ -137,26 +140,35 @@ class SizingRequest(Part):
         None, description="What your barrow holds. Default: 80 L, or 6 ft3 under `us`.", examples=["80 L", "6 ft3"]
     )
 
-    _read_as: tuple[ReadAs, ...] = PrivateAttr(default=())
-
-    @property
-    def read_as(self) -> tuple[ReadAs, ...]:
-        """Names that were read by a synonym, in the order of the body."""
-        return self._read_as
-
-    @model_validator(mode="wrap")
-    @classmethod
-    def _read(cls, data: Any, handler: ModelWrapValidatorHandler[SizingRequest]) -> SizingRequest:
-        request = read_checked(data, handler, sizing_misfits)
-        request._read_as = tuple(mix_read_as(data.get("mix") if isinstance(data, dict) else None, request.mix))
-        return request
-
-
-def mix_read_as(given: Any, mix: list[RecipePart] | None) -> Iterator[ReadAs]:
-    """Names of the mix that were read by a synonym."""
-    for index, part in enumerate(mix or []):
-        if given[index]["material"] != part.material:
-            yield ReadAs(f"/mix/{index}/material", given[index]["material"], part.material)
+    def misfits(self) -> Iterator[Misfit]:
+        """What does not fit together in it."""
+        heat = self.heat
+        if (heat.power is None) == (heat.share is None):
+            yield ("heat",), refused('give one of "power" and "share"')
+        if self.period is not None and self.days is not None:
+            yield ("days",), refused("give the days by date or by number, not both")
+        if self.period is not None:
+            yield from period_misfits(("period",), self.period)
+        if self.house is not None:
+            yield from house_misfits(("house",), self.house)
+        if self.outdoor is not None:
+            yield from outdoor_misfits(("outdoor",), self.outdoor)
+        if heat.share is not None:
+            if self.house is None:
+                yield ("house",), refused("the house is needed to take a share of its need")
+            tables = ("hourly", "daily", "monthly")
+            if self.outdoor is None or all(getattr(self.outdoor, name) is None for name in tables):
+                yield ("outdoor",), refused("a table of temperatures is needed to take a share of what the house needs")
+        limit = DEFAULT_LIMIT_C if self.keep_core_above is None else self.keep_core_above
+        inlet = self.loop.inlet if self.loop is not None else None
+        if inlet is not None and inlet > limit - LEAST_WARMTH_K:
+            allowed = f"at least {LEAST_WARMTH_K:g} K below the core's limit"
+            read = spell(*to_units(inlet, "temperature", self.units))
+            yield (
+                ("loop", "inlet"),
+                refused("water this warm takes no heat from a core at its limit", read=read, allowed=allowed),
+            )
+        yield from mix_of_misfits(self.mix)
 
 
 def mix_of_misfits(mix: list[RecipePart] | None) -> Iterator[Misfit]:
@@ -181,34 +193,3 @@ def _heaps_up(part: RecipePart) -> bool:
     material = MATERIALS[part.material]
     dry = 1.0 - (material.moisture.value if part.moisture is None else part.moisture / 100)
     return "liquid" not in material.traits and "mineral" not in material.traits and dry > 0.05
-
-
-def sizing_misfits(request: SizingRequest) -> Iterator[Misfit]:
-    """What must fit together in the question."""
-    heat = request.heat
-    if (heat.power is None) == (heat.share is None):
-        yield ("heat",), refused('give one of "power" and "share"')
-    if request.period is not None and request.days is not None:
-        yield ("days",), refused("give the days by date or by number, not both")
-    if request.period is not None:
-        yield from period_misfits(("period",), request.period)
-    if request.house is not None:
-        yield from house_misfits(("house",), request.house)
-    if request.outdoor is not None:
-        yield from outdoor_misfits(("outdoor",), request.outdoor)
-    if heat.share is not None:
-        if request.house is None:
-            yield ("house",), refused("the house is needed to take a share of its need")
-        tables = ("hourly", "daily", "monthly")
-        if request.outdoor is None or all(getattr(request.outdoor, name) is None for name in tables):
-            yield ("outdoor",), refused("a table of temperatures is needed to take a share of what the house needs")
-    limit = DEFAULT_LIMIT_C if request.keep_core_above is None else request.keep_core_above
-    inlet = request.loop.inlet if request.loop is not None else None
-    if inlet is not None and inlet > limit - LEAST_WARMTH_K:
-        allowed = f"at least {LEAST_WARMTH_K:g} K below the core's limit"
-        read = spell(*to_units(inlet, "temperature", request.units))
-        yield (
-            ("loop", "inlet"),
-            refused("water this warm takes no heat from a core at its limit", read=read, allowed=allowed),
-        )
-    yield from mix_of_misfits(request.mix)
