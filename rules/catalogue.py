@@ -90,13 +90,7 @@ def _of_action(action: Action) -> Iterator[tuple[str, str]]:
     yield f"{start}.watch_for", action.watch_for
     if action.alternative:
         yield f"{start}.alternative", action.alternative
-    kinds = (
-        ("step", action.steps),
-        ("frost", action.frost_steps),
-        ("very_hot", action.very_hot_steps),
-        ("overheating", action.overheating_steps),
-    )
-    for kind, steps in kinds:
+    for kind, steps in {"step": action.steps, **action.steps_in}.items():
         for number, step in enumerate(steps, start=1):
             yield f"{start}.{kind}.{number}", step
 

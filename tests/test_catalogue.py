@@ -65,7 +65,7 @@ def _readable_units() -> dict[str, str]:
     """Texts as they are read: the steps of an action together, a question with its reason, all else by itself."""
     joined: dict[str, list[str]] = {}
     for text_id, text in ENGLISH.items():
-        whole = re.sub(r"\.(step|frost|very_hot|overheating)\.\d+$", r".\1", text_id)
+        whole = re.sub(r"^(action\.\w+\.\w+)\.\d+$", r"\1", text_id)
         if text_id.startswith("question."):
             whole = text_id.rpartition(".")[0]
         joined.setdefault(whole, []).append(text)

@@ -274,6 +274,18 @@ def test_mild_air_now_does_not_rule_out_frost_tonight() -> None:
     assert facts(temperatures={"core": 50, "outdoor": -1})["freezing"] is True
 
 
+def test_tomorrows_low_is_that_of_tonight_where_tonight_was_not_told() -> None:
+    def known(**weather: Any) -> dict[str, Any]:
+        return facts(temperatures={"core": 50, "outdoor": 5}, weather=weather)
+
+    frost = known(forecast=[{"date": "2026-01-21", "low": -4}, {"date": "2026-01-23", "low": -12}])
+    assert frost["freezing"] is True and frost["near_low_c"] == -4 and frost["forecast_low_c"] == -12
+    assert known(forecast=[{"date": "2026-01-21", "low": 4}])["freezing"] is False
+    assert "freezing" not in known(forecast=[{"date": "2026-01-22", "low": 4}])
+    assert known(low=2, forecast=[{"date": "2026-01-22", "low": -4}])["near_low_c"] == -4
+    assert known(low=2, forecast=[{"date": "2026-01-22", "low": -4}])["freezing"] is False
+
+
 def test_work_done_is_aged_and_work_not_told_is_unknown() -> None:
     known = facts(done=[{"at": "2026-01-18T08:00:00Z", "action": "add_water"}])
     assert known["days_since_add_water"] == pytest.approx(2.0)

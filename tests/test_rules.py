@@ -19,7 +19,7 @@ import pytest
 from rules import CAUTIONS, FIRST_PASS, RULES, SECOND_PASS, THRESHOLDS
 from rules.actions.conflicts import ALLOWED_WHEN_OVERHEATING, CONFLICTS, EXCLUSIVE_WHEN_FIRE
 from rules.actions.frost_steps import FROST_STEPS
-from rules.actions.records import ACTIONS
+from rules.actions.records import ACTIONS, SITUATIONS
 from rules.actions.texts import ALTERNATIVES, STEPS, WATCH_FOR
 from rules.engine.envelope import check_condition
 from rules.language import facts, findings, sources, vocabulary
@@ -220,12 +220,12 @@ def test_a_reason_is_short_and_plain(rule: Rule) -> None:
 @pytest.mark.parametrize("action", [pytest.param(action, id=action.id) for action in ACTIONS.values()])
 def test_an_action_is_whole_and_plain(action: Any) -> None:
     assert 2 <= len(action.steps) <= 5
-    assert not action.frost_steps or 2 <= len(action.frost_steps) <= 5
+    assert all(2 <= len(steps) <= 5 for steps in action.steps_in.values())
     assert action.alternative or not action.needs
     assert action.look_again_days > 0
     assert 0 <= action.gains.expected <= 3
     assert (action.gains.kind == "none") is (action.gains.expected == 0)
-    steps = (*action.steps, *action.frost_steps, *action.very_hot_steps, *action.overheating_steps)
+    steps = (*action.steps, *(step for others in action.steps_in.values() for step in others))
     for text in (*steps, action.title + ".", action.watch_for, action.alternative or "."):
         _assert_plain(text)
         assert text.endswith(".")
@@ -239,7 +239,7 @@ def test_what_an_action_needs_is_a_material_or_a_supply() -> None:
 
 def test_every_word_of_the_catalogue_belongs_to_an_action() -> None:
     assert set(STEPS) == set(WATCH_FOR) == set(ACTIONS)
-    assert set(ALTERNATIVES) | set(FROST_STEPS) <= set(ACTIONS)
+    assert set(ALTERNATIVES).union(*SITUATIONS.values()) <= set(ACTIONS)
 
 
 def test_whoever_opens_the_heap_reads_the_core_first() -> None:

@@ -1,22 +1,33 @@
 """Every move the advice can make, as data: what it costs, what it may gain, and how to do it safely.
 
 Texts may hold `{THRESHOLD_ID}` fields; the reader's unit system fills them, as in the reasons of rules.
-Their words are in `rules/actions/texts.py`, `rules/actions/frost_steps.py` and `rules/actions/heat_steps.py`.
+Their words are in `rules/actions/texts.py`, and in `frost_steps.py`, `heat_steps.py` and `danger_steps.py` beside it.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Final, Literal
 
 from rules.actions import choices
+from rules.actions.danger_steps import STANDING_STEPS, UNTIL_CLEARED_STEPS
 from rules.actions.frost_steps import FROST_STEPS
 from rules.actions.heat_steps import OVERHEATING_STEPS, VERY_HOT_STEPS
 from rules.actions.texts import ALTERNATIVES, STEPS, WATCH_FOR
 
 Effort = Literal["easy", "moderate", "hard"]
 GainKind = Literal["none", "saves", "adds"]
+Situation = Literal["overheating", "very_hot", "until_cleared", "standing", "frost"]
+SITUATIONS: Final[Mapping[Situation, Mapping[str, tuple[str, ...]]]] = {
+    "overheating": OVERHEATING_STEPS,
+    "very_hot": VERY_HOT_STEPS,
+    "until_cleared": UNTIL_CLEARED_STEPS,
+    "standing": STANDING_STEPS,
+    "frost": FROST_STEPS,
+}
+"""The steps of each situation, by action; what endangers most comes first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +43,9 @@ class Action:
     """One move.
 
     `settles_days` is the least and most time it takes to show. `needs` lists things of which any one is enough;
-    empty means nothing has to be at hand, and `alternative` says what to do without them. `frost_steps`, where not
-    empty, stand in place of `steps` while it freezes; `very_hot_steps` and `overheating_steps` go before both, from
-    the fire limits on that they are named after. `opens_heap` lets heat, gas and dust out; `safety` outranks all.
+    empty means nothing has to be at hand, and `alternative` says what to do without them. `steps_in` holds the steps
+    that stand in place of `steps` in a situation, of which the first of SITUATIONS that is there counts.
+    `opens_heap` lets heat, gas and dust out; `safety` outranks all.
     """
 
     id: str
@@ -49,9 +60,7 @@ class Action:
     opens_heap: bool = False
     safety: bool = False
     steps: tuple[str, ...] = ()
-    frost_steps: tuple[str, ...] = ()
-    very_hot_steps: tuple[str, ...] = ()
-    overheating_steps: tuple[str, ...] = ()
+    steps_in: Mapping[Situation, tuple[str, ...]] = field(default_factory=dict)
 
 
 AN_HOUR: Final = 1 / 24
@@ -85,9 +94,7 @@ def _action(
         opens_heap=opens_heap,
         safety=safety,
         steps=STEPS[id],
-        frost_steps=FROST_STEPS.get(id, ()),
-        very_hot_steps=VERY_HOT_STEPS.get(id, ()),
-        overheating_steps=OVERHEATING_STEPS.get(id, ()),
+        steps_in={situation: steps[id] for situation, steps in SITUATIONS.items() if id in steps},
         watch_for=WATCH_FOR[id],
         alternative=ALTERNATIVES.get(id, ""),
     )

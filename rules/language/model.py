@@ -61,11 +61,15 @@ class Finding:
 
 @dataclass(frozen=True, slots=True)
 class Act:
-    """The rule asks for an action; a `last_resort` counts only where no other rule asks for anything."""
+    """The rule asks for an action; a `last_resort` counts only where no other rule asks for anything.
+
+    `until_cleared`: it lasts until the danger that asked for it is gone, not for a number of days.
+    """
 
     action: str
     urgency: Urgency
     last_resort: bool = False
+    until_cleared: bool = False
 
 
 @dataclass(frozen=True, slots=True)

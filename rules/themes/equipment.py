@@ -29,19 +29,30 @@ _FINDINGS: tuple[Rule, ...] = (
         confidence=0.8,
     ),
     Rule(
+        id="equipment.still-loop-and-frost-near",
+        when=f.has_water_loop.is_true()
+        & (f.water_drawing.is_false() | f.water_drawing.unknown() | f.no_flow_in_loop.is_true())
+        & (f.near_low_c < FROST_AHEAD),
+        reason="The air may fall to {near_low_c} within two days, and the water in the loop stands still as far as was "
+        "told.",
+        gives=Finding("loop_frost_danger"),
+        source=COMMON_PRACTICE,
+        confidence=0.75,
+    ),
+    Rule(
         id="equipment.long-stops-in-hard-frost",
-        when=f.has_water_loop.is_true() & (f.low_c <= PIPE_FROST) & (f.water_minutes_per_hour <= LONG_STOPS),
-        reason="Tonight may fall to {low_c}, and the pump runs only {water_minutes_per_hour}. Pipes outside the heap "
-        "can freeze while it rests.",
+        when=f.has_water_loop.is_true() & (f.near_low_c <= PIPE_FROST) & (f.water_minutes_per_hour <= LONG_STOPS),
+        reason="The air may fall to {near_low_c} within two days, and the pump runs only {water_minutes_per_hour}. "
+        "Pipes outside the heap can freeze while it rests.",
         gives=Finding("loop_frost_danger"),
         source=COMMON_PRACTICE,
         confidence=0.65,
     ),
     Rule(
         id="equipment.still-for-hours-in-hard-frost",
-        when=f.has_water_loop.is_true() & (f.low_c <= PIPE_FROST) & (f.water_still_days > STANDS_THE_NIGHT),
-        reason="Tonight may fall to {low_c}, and the pump stands for {water_still_days} of each day. Pipes outside "
-        "the heap can freeze in that time.",
+        when=f.has_water_loop.is_true() & (f.near_low_c <= PIPE_FROST) & (f.water_still_days > STANDS_THE_NIGHT),
+        reason="The air may fall to {near_low_c} within two days, and the pump stands for {water_still_days} of each "
+        "day. Pipes outside the heap can freeze in that time.",
         gives=Finding("loop_frost_danger"),
         source=COMMON_PRACTICE,
         confidence=0.6,
@@ -78,7 +89,7 @@ _LOOP: tuple[Rule, ...] = (
         & f.frost_may_come.is_true()
         & (f.water_drawing.is_false() | f.water_drawing.unknown() | f.no_flow_in_loop.is_true())
         & _NOT_GUARDED,
-        reason="Nobody told how cold it gets outside. In the heating months a loop that stands still can freeze in one "
+        reason="Nobody told how cold the nights get. In the heating months a loop that stands still can freeze in one "
         "night and burst: guard it, or drain it.",
         gives=Act("protect_loop_from_frost", Urgency.THIS_WEEK),
         source=COMMON_PRACTICE,
@@ -167,7 +178,7 @@ _CAUTIONS: tuple[Rule, ...] = (
     Rule(
         id="equipment.pump-stops-in-frost",
         when=f.has_water_loop.is_true() & f.frost_may_come.is_true() & f.water_drawing.is_true(),
-        reason="Nobody told how cold it gets outside. If the pump stops in frost, a pipe outside the heap can freeze "
+        reason="Nobody told how cold the nights get. If the pump stops in frost, a pipe outside the heap can freeze "
         "and burst: wrap the pipes, and drain them when it stops.",
         gives=Caution(("*",), Gravity.INJURY),
         source=COMMON_PRACTICE,

@@ -223,7 +223,7 @@ _TOO_HOT: tuple[Rule, ...] = (
         & LOOP_DRAWS_NOTHING
         & _NOT_BURNING,
         reason="The heap is far too hot, and the fan draws air {air_path}. Fresh air feeds the heat: switch it off.",
-        gives=Act("pause_draw", Urgency.NOW),
+        gives=Act("pause_draw", Urgency.NOW, until_cleared=True),
         source=BUGGELN_FIRE,
         confidence=0.75,
     ),

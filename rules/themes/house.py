@@ -110,7 +110,7 @@ RULES: tuple[Rule, ...] = (
         & LOOP_DRAWS_NOTHING
         & found.fire_danger.not_seen(),
         reason="The drawn air goes {air_path} and may end in the house. Leave the fan off until a closed duct is laid.",
-        gives=Act("pause_draw", Urgency.TODAY),
+        gives=Act("pause_draw", Urgency.TODAY, until_cleared=True),
         source=CO_FROM_COMPOST,
         confidence=0.8,
     ),

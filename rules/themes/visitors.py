@@ -10,7 +10,15 @@ from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Ur
 from rules.language.sources import CDC_CO, CDC_RODENTS, COMMON_PRACTICE, EXPOSURE_LIMITS
 from rules.tables.squeeze import FEEL_NOT_WET
 
-_AT_THE_HEAP: Final = ("drain_duct", "check_fan", "squeeze_again", "loosen_pile")
+_AT_THE_HEAP: Final = (
+    "drain_duct",
+    "check_fan",
+    "squeeze_again",
+    "loosen_pile",
+    "find_the_cause",
+    "add_dry_bulking",
+    "add_carbon",
+)
 """Work with a face at duct or heap."""
 _NOT_WHILE_UNWELL: Final = tuple(
     Rule(
@@ -49,7 +57,7 @@ RULES: Final = (
         when=f.people_unwell.is_true() & f.has_air_duct.is_true() & (f.fan_is_set.is_true() | f.fan_is_set.unknown()),
         reason="Somebody feels unwell and a fan draws on the heap. Switch it off from outside, and leave it off until "
         "all are well and the cause is found.",
-        gives=Act("pause_draw", Urgency.NOW),
+        gives=Act("pause_draw", Urgency.NOW, until_cleared=True),
         source=CDC_CO,
         confidence=0.9,
     ),
@@ -83,7 +91,7 @@ RULES: Final = (
         & found.fire_danger.not_seen(),
         reason="The heap's air smells foul or stings, and a fan may blow it into the house. Switch the fan off from "
         "outside, and leave it off until it is sure that a closed duct keeps that air apart.",
-        gives=Act("pause_draw", Urgency.NOW),
+        gives=Act("pause_draw", Urgency.NOW, until_cleared=True),
         source=EXPOSURE_LIMITS,
         confidence=0.85,
     ),

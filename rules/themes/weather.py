@@ -92,7 +92,8 @@ _FROST: tuple[Rule, ...] = (
         & (f.forecast_low_c < SNAP_BELOW)
         & (_COVERED | f.cover.unknown())
         & _FIT_TO_WRAP,
-        reason="A cold snap is coming: down to {forecast_low_c}, lower by {cold_snap_k}. Wrap the windy side now.",
+        reason="A cold snap is coming: down to {forecast_low_c}, lower by {cold_snap_k}. Wrap the windy side before it "
+        "comes.",
         gives=Act("insulate", Urgency.THIS_WEEK),
         source=COMMON_PRACTICE,
         confidence=0.55,

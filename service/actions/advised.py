@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from rules.actions.records import Action
-from rules.language.model import Rule, Urgency
+from rules.language.model import Act, Rule, Urgency
 
 URGENCY_ORDER: Final = {urgency: place for place, urgency in enumerate(Urgency)}
 EFFORT_ORDER: Final = {"easy": 0, "moderate": 1, "hard": 2}
@@ -30,6 +30,11 @@ class Advised:
     def confidence(self) -> float:
         """Of the surest rule behind it, 0 to 1."""
         return max(rule.confidence for rule in self.rules)
+
+    @property
+    def until_cleared(self) -> bool:
+        """Whether it lasts until a danger is gone, and no amount of it is to be told."""
+        return any(isinstance(rule.gives, Act) and rule.gives.until_cleared for rule in self.rules)
 
     def key(self) -> tuple[int, int, int, int, float, float, int, str]:
         """Smaller comes first; see `rank` for the order."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from types import MappingProxyType
@@ -107,7 +108,8 @@ def _drawn_more(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[
 
 
 def _paused(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
-    days = next((dose.value for dose in doses if dose.of == "pause_days"), 0.0)
+    """For the days of the dose; to the end where none is told, since what asks for it then names no day."""
+    days = next((dose.value for dose in doses if dose.of == "pause_days"), math.inf)
     return replace(piles, draw_from_day=np.full(piles.rate.size, days)), state
 
 

@@ -121,9 +121,9 @@ def looked_ahead(picture: Picture, doses: Mapping[str, Sequence[Dose]]) -> Ahead
 
 
 def doses_of(picture: Picture, ranked: Sequence[Advised]) -> dict[str, list[Dose]]:
-    """The doses of each ranked action, by its id."""
+    """The doses of each ranked action, by its id; none of one that lasts until a danger is gone."""
     inputs = dose_inputs(picture)
-    return {item.action.id: doses_for(item.action.id, inputs) for item in ranked}
+    return {item.action.id: [] if item.until_cleared else doses_for(item.action.id, inputs) for item in ranked}
 
 
 def ranked_for(picture: Picture, found: Inference, gains: Mapping[str, float] | None = None) -> list[Advised]:

@@ -7,7 +7,7 @@ from typing import cast
 
 from rules import READS, THRESHOLDS
 from rules.actions.cures import EXPLAINED
-from rules.actions.records import Action
+from rules.actions.records import SITUATIONS, Situation
 from rules.catalogue import said
 from rules.engine.inference import Inference
 from rules.language.conditions import Facts
@@ -143,9 +143,10 @@ def caution_shown(rule: Rule, facts: Facts, system: System) -> CautionShown:
     }
 
 
-def steps_of(action: Action, found: Inference, on_hand: frozenset[str] | None, system: System) -> list[str]:
+def steps_of(item: Advised, found: Inference, on_hand: frozenset[str] | None, system: System) -> list[str]:
     """Steps for today's heat and weather; what is known to be lacking is named first, with what to do instead."""
-    kind, steps = _steps(action, found.facts)
+    action = item.action
+    kind, steps = _steps(item, found.facts)
     ids = [f"{kind}.{number}" for number in range(1, len(steps) + 1)]
     lacking = on_hand is not None and bool(action.needs) and not on_hand.intersection(action.needs)
     if lacking and action.alternative and kind in ("step", "frost"):
@@ -153,15 +154,19 @@ def steps_of(action: Action, found: Inference, on_hand: frozenset[str] | None, s
     return [fill(said(f"action.{action.id}.{part}"), {}, THRESHOLDS, system) for part in ids]
 
 
-def _steps(action: Action, facts: Facts) -> tuple[str, tuple[str, ...]]:
+def _steps(item: Advised, facts: Facts) -> tuple[str, tuple[str, ...]]:
     """The steps that fit, and what they are called in the catalogue."""
-    if facts.get("overheating") and action.overheating_steps:
-        return "overheating", action.overheating_steps
-    if facts.get("very_hot") and action.very_hot_steps:
-        return "very_hot", action.very_hot_steps
-    if facts.get("freezing") is True and action.frost_steps:
-        return "frost", action.frost_steps
-    return "step", action.steps
+    there: dict[Situation, bool] = {
+        "overheating": facts.get("overheating") is True,
+        "very_hot": facts.get("very_hot") is True,
+        "until_cleared": item.until_cleared,
+        "standing": facts.get("loop_stands") is True,
+        "frost": facts.get("freezing") is True,
+    }
+    steps_in = item.action.steps_in
+    return next(
+        ((name, steps_in[name]) for name in SITUATIONS if there[name] and name in steps_in), ("step", item.action.steps)
+    )
 
 
 def dose_shown(dose: Dose, system: System) -> DoseShown:
@@ -230,7 +235,7 @@ def action_shown(
         "urgency": item.urgency.value,
         "effort": item.action.effort,
         "doses": [dose_shown(dose, system) for dose in doses],
-        "steps": steps_of(item.action, found, on_hand, system),
+        "steps": steps_of(item, found, on_hand, system),
         "effect": effect,
         "reasons": reasons(item.rules, found, read_in if item.action.id == FIRE_ACTION else system, MOST_REASONS),
         "cautions": [caution_shown(rule, found.facts, system) for rule in cautions if rule.id not in above],

@@ -36,10 +36,17 @@ STANDS: Final[Mapping[Way, frozenset[str]]] = {
 }
 """Signs that fan or loop moves nothing, or must not: whatever its timer says, no heat is drawn by it now."""
 
+SHOWS: Final[Mapping[Way, frozenset[str]]] = {
+    "air": frozenset({"fan_stopped", "fan_no_air", "water_in_duct", "duct_drips"}),
+    "water": frozenset({"no_flow_in_loop", "pipe_frozen", "pipe_burst"}),
+}
+"""Signs that can only be seen where there is a duct with its fan, or a loop."""
+
 FOUL_AIR: Final = frozenset({"rotten_egg", "ammonia"})
 STINGS: Final = frozenset(name for name, word in SYMPTOMS.items() if word.fact == "people_sting")
 """What tells of gas in the heap's air: a smell, or what people feel of it."""
 
+_EQUIPMENT: Final[Mapping[Way, str]] = {"air": "air_duct", "water": "water_loop"}
 _WAYS: Final[tuple[tuple[str, str, str, Estimate, Dimension], ...]] = (
     ("/draw/air", "has_air_duct", "air_drawing", USUAL_FAN, "air_flow"),
     ("/draw/water", "has_water_loop", "water_drawing", USUAL_PUMP, "water_flow"),
@@ -55,8 +62,8 @@ def read_drawing(status: Status, derived: Derived) -> tuple[AirDraw | None, Wate
     air = status.draw.air if status.draw else None
     water = status.draw.water if status.draw else None
     derived.put(
-        has_air_duct=_fitted(status.equipment, "air_duct", air is not None),
-        has_water_loop=_fitted(status.equipment, "water_loop", water is not None),
+        has_air_duct=_fitted(status, "air", drawn=air is not None),
+        has_water_loop=_fitted(status, "water", drawn=water is not None),
     )
     air_draw = _air(status, air, derived) if air else None
     water_draw = _water(status, water, derived) if water else None
@@ -117,11 +124,11 @@ def _put_foul_air(status: Status, derived: Derived) -> None:
         derived.put(foul_air_by_fan=not apart)
 
 
-def _fitted(equipment: Sequence[str] | None, name: str, drawn: bool) -> bool | None:
-    """Fitted if listed or drawn from; not fitted if the list was given without it; else unknown."""
-    if drawn:
+def _fitted(status: Status, way: Way, *, drawn: bool) -> bool | None:
+    """Fitted if listed, drawn from, or shown by a sign; not fitted if the list was given without it; else unknown."""
+    if drawn or not SHOWS[way].isdisjoint(status.signs or ()):
         return True
-    return None if equipment is None else name in equipment
+    return None if status.equipment is None else _EQUIPMENT[way] in status.equipment
 
 
 def _share(

@@ -28,6 +28,7 @@ from service.status.models import Size, Status
 
 _MAKES_DO: Final[dict[str, tuple[str, ...]]] = {
     "forecast_low_c": ("/weather/low", "/weather/forecast"),
+    "near_low_c": ("/weather/low", "/weather/forecast"),
     "cold_snap_k": ("/weather/low",),
     "freezing": ("/weather/low", "/temperatures/outdoor"),
     "house_needs_w": ("/weather/low",),

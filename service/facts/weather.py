@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 
 from service.facts.record import Derived
-from service.status.models import Status
+from service.status.models import ForecastDay, Status
 from service.units.estimate import Estimate
 
 DAY_SPREAD_K, ONE_READING_SPREAD_K = 3.0, 5.0
@@ -16,6 +16,8 @@ ASSUMED_OUTDOOR = Estimate(2.0, -8.0, 10.0, "assumed")
 """Mean winter air where none was given [degC]; wide on purpose (our own)."""
 WINTER_MONTHS = frozenset({11, 12, 1, 2, 3})
 """Months in which frost is reckoned with where nothing was told; south of the equator `season` says so (our own)."""
+NEAR_DAYS = 2
+"""Frost that comes within so many days is guarded against today, not this week (our own)."""
 MILD_BY_DAY_C = 10.0
 """Air as warm as that now makes frost tonight unlikely; cooler air says nothing of the night [degC] (our own)."""
 WIND_SPEEDS = {
@@ -40,15 +42,25 @@ def read_weather(status: Status, derived: Derived) -> None:
     lows = [low for low in (weather.low, *(day.low for day in ahead)) if low is not None]
     coldest = min(lows, default=None)
     tonight = weather.low if weather.low is not None else now_c
-    known = [value for value in (now_c, weather.low) if value is not None]
+    near = [day.low for day in ahead if day.date <= status.as_of.date() + timedelta(days=NEAR_DAYS)]
+    night = weather.low if weather.low is not None else _night_ahead(ahead, status.as_of.date())
     derived.put(
         forecast_low_c=coldest,
+        near_low_c=min((low for low in (weather.low, *near) if low is not None), default=None),
         cold_snap_k=None if coldest is None or tonight is None or not ahead else max(tonight - coldest, 0.0),
         snow_forecast=_any_known([day.snow for day in ahead]),
         rain_forecast=_any_known([None if day.rain is None else day.rain == "heavy" for day in ahead]),
-        freezing=_frost(known, complete=weather.low is not None),
+        freezing=_frost([value for value in (now_c, night) if value is not None], complete=night is not None),
     )
     _put_winter(status, derived)
+
+
+def _night_ahead(ahead: list[ForecastDay], today: date) -> float | None:
+    """The low of tonight by the forecast [degC]: that of tomorrow, since a day is coldest about sunrise (from memory);
+    today's too where it is told, lest a night that has begun be missed. None where tomorrow has none."""
+    lows = {day.date: day.low for day in ahead if day.low is not None}
+    tomorrow = lows.get(today + timedelta(days=1))
+    return None if tomorrow is None else min(tomorrow, lows.get(today, tomorrow))
 
 
 def _put_winter(status: Status, derived: Derived) -> None:

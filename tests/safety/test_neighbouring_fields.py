@@ -117,3 +117,50 @@ def test_too_cool_already_is_no_less_urgent_than_soon_too_cool() -> None:
 def test_no_plan_waits_for_a_spent_heap_to_get_hot_again() -> None:
     told = answer({"pile": {"age": 880, "shrunk": 55}, "temperatures": {"core": 11}, "equipment": ["water_loop"]})
     assert "build_new_pile" in moves(told) and "little is left" in told["draw_plan"]["text"]
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        {"people": ["dizzy"], "draw": {"air": {"flow": 100, "minutes_per_hour": 20}}},
+        {"smell": "rotten_egg", "draw": {"air": {"flow": 100, "path": "through_heap", "outlet_to": "greenhouse"}}},
+        {"draw": {"air": {"flow": 100, "path": "through_heap"}}},
+    ],
+)
+def test_a_fan_that_is_off_for_gas_goes_on_again_when_the_danger_is_gone_and_on_no_day(body: dict[str, Any]) -> None:
+    told = answer({"pile": {"age": 44}, "temperatures": {"core": 53}, **body})
+    off = next(action for action in told["actions"] if action["action"] == "pause_draw")
+    assert off["doses"] == [] and "days" not in told["say"]
+    assert "start again" not in " ".join(off["steps"]) and "closed duct" in " ".join(off["steps"])
+    cold = answer({"pile": {"age": 80}, "temperatures": {"core": 25}, "draw": {"water": {"flow": 2}}})
+    assert any(dose["of"] == "pause_days" for action in cold["actions"] for dose in action["doses"])
+
+
+def test_nobody_digs_where_somebody_feels_unwell() -> None:
+    body = {"pile": {"age": 70}, "temperatures": {"core": 47}, "equipment": ["air_duct"]}
+    assert "find_the_cause" in moves(answer(body))
+    ill = answer({**body, "people": ["sick"]})
+    assert "squeeze" not in " ".join(step.casefold() for action in ill["actions"] for step in action["steps"])
+
+
+@pytest.mark.parametrize("sign", ["pipe_frozen", "pipe_burst", "no_flow_in_loop", "power_out"])
+def test_a_loop_that_stands_is_not_guarded_by_running_it(sign: str) -> None:
+    body = {"pile": {"age": 60}, "temperatures": {"core": 50, "outdoor": -9}, "equipment": ["water_loop"]}
+    guard = {action["action"]: " ".join(action["steps"]) for action in answer({**body, "signs": [sign]})["actions"]}
+    assert "Leave the pump off" in guard["protect_loop_from_frost"] and "Run the pump" not in str(guard)
+    rests = {action["action"]: " ".join(action["steps"]) for action in answer(body)["actions"]}
+    assert "Run the pump for a few minutes" in rests["protect_loop_from_frost"]
+
+
+@pytest.mark.parametrize("sign", ["pipe_frozen", "pipe_burst", "no_flow_in_loop"])
+def test_a_sign_of_the_loop_shows_that_there_is_one(sign: str) -> None:
+    body = {"pile": {"age": 60}, "temperatures": {"core": 50, "outdoor": -9}, "signs": [sign]}
+    told = answer(body)
+    assert "protect_loop_from_frost" in moves(told) and "expansion tank" in cautions(told)
+    assert moves(told) == moves(answer({**body, "equipment": ["water_loop"]}))
+
+
+@pytest.mark.parametrize("sign", ["fan_stopped", "water_in_duct", "duct_drips"])
+def test_a_sign_of_the_duct_shows_that_there_is_one(sign: str) -> None:
+    told = answer({"pile": {"age": 60}, "temperatures": {"core": 50}, "signs": [sign]})
+    assert "heap air in a house can kill" in cautions(told) and "If a loop or a duct is fitted" not in cautions(told)

@@ -21,6 +21,12 @@ forecast_low_c = number(
     "Lowest air in the forecast, tonight included.",
     tells=("/weather/low", "/weather/forecast"),
 )
+near_low_c = number(
+    "near_low_c",
+    "degC",
+    "Lowest air expected within two days, tonight included.",
+    tells=("/weather/low", "/weather/forecast"),
+)
 cold_snap_k = number(
     "cold_snap_k",
     "delta_degC",
@@ -31,12 +37,14 @@ cold_snap_k = number(
 snow_forecast = flag("snow_forecast", "Snow is in the forecast.", tells=("/weather/forecast",))
 rain_forecast = flag("rain_forecast", "Heavy rain is in the forecast.", tells=("/weather/forecast",))
 freezing = flag(
-    "freezing", "The air is at or below 0 degC now or tonight.", tells=("/weather/low", "/temperatures/outdoor")
+    "freezing",
+    "The air is at or below 0 degC now or tonight.",
+    tells=("/weather/low", "/temperatures/outdoor", "/weather/forecast"),
 )
 frost_may_come = flag(
     "frost_may_come",
     "Nobody told how cold it gets tonight, the air now is not warm, and it is winter or the house is heated.",
-    tells=("/temperatures/outdoor", "/weather/low"),
+    tells=("/temperatures/outdoor", "/weather/low", "/weather/forecast"),
     sways=("/season",),
 )
 
