@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 from pydantic_core import to_json
 
-from service.answer.advice import Effects, advise
+from service.answer.advice import advise
+from service.answer.shapes.part import WhatIfs
 from service.status.reading import read_status
 from tests.examples import requests
 
@@ -26,7 +27,7 @@ def resident_kb() -> int:
 @pytest.mark.slow
 @pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="needs /proc to read its own memory")
 @pytest.mark.parametrize(("effects", "answers"), [("none", 99_000), ("full", 1_000)])
-def test_memory_is_flat(effects: Effects, answers: int) -> None:
+def test_memory_is_flat(effects: WhatIfs, answers: int) -> None:
     bodies = [json.loads(path.read_bytes()) for path in requests()]
 
     def answer(number: int) -> None:

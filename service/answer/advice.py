@@ -6,7 +6,7 @@ import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
-from typing import Literal, NamedTuple, cast
+from typing import NamedTuple, cast
 
 from rules.catalogue import SOURCE_LANGUAGE, said, speaking, texts_in
 from rules.engine.inference import Inference, cautions_beside, infer
@@ -25,7 +25,7 @@ from service.answer.plan import plan_shown
 from service.answer.plan_now import plan_as_advised
 from service.answer.quantities import assumed_shown, measured, read_as_shown
 from service.answer.shapes.advice import Advice, LookAgain
-from service.answer.shapes.part import Phase
+from service.answer.shapes.part import Phase, WhatIfs
 from service.answer.words import headline, say
 from service.heat.learning.memory import learned_shown
 from service.picture.picture import learned_picture, picture_of
@@ -33,8 +33,6 @@ from service.picture.record import Picture
 from service.status.models import Status
 from service.units.quantities import System
 from service.worth.ask import ask_next
-
-Effects = Literal["none", "full"]
 
 SOONEST_LOOK_DAYS = 1 / 24
 LATEST_LOOK_DAYS = 14.0
@@ -44,7 +42,7 @@ LATEST_LOOK_DAYS = 14.0
 class AnswerForm:
     """How an answer was asked for; `weighed` where its questions are to be ranked by what an answer is worth."""
 
-    effects: Effects
+    effects: WhatIfs
     system: System
     language: str = SOURCE_LANGUAGE
     weighed: bool = True
@@ -61,7 +59,7 @@ class Judgement(NamedTuple):
 
 def advise(
     status: Status,
-    effects: Effects = "full",
+    effects: WhatIfs = "full",
     units: System | None = None,
     language: str = SOURCE_LANGUAGE,
     *,
@@ -92,7 +90,7 @@ def advise(
         return answer_for(judge(status, effects), AnswerForm(effects, units or status.units, language, weighed))
 
 
-def judge(status: Status, effects: Effects) -> Judgement:
+def judge(status: Status, effects: WhatIfs) -> Judgement:
     """What is found of a heap and what is to be done, whatever the units and the language it is told in."""
     in_full = effects == "full"
     picture = learned_picture(status) if in_full else picture_of(status)

@@ -57,7 +57,7 @@ def _indent(line: str) -> int:
     return len(line) - len(line.lstrip())
 
 
-def as_text(answer: Advice) -> str:
+def advice_as_text(answer: Advice) -> str:
     """The whole answer as plain text, the first thing to do first."""
     soon = life_cautions(answer["actions"], soon=True)
     cautions = [line for caution in soon for line in _wrap(said("plain.care", text=caution["text"]), "   ", "")]
@@ -102,13 +102,15 @@ def problem_as_text(problem: Problem) -> str:
     return "\n".join(lines)
 
 
-def width() -> int:
+def line_width() -> int:
     """Characters in a line: those of the terminal, where there is one."""
     return min(WIDTH, shutil.get_terminal_size((WIDTH, 24)).columns) if sys.stdout.isatty() else WIDTH
 
 
 def _wrap(text: str, indent: str, first: str | None = None) -> Iterator[str]:
-    yield from textwrap.wrap(text, width(), initial_indent=indent if first is None else first, subsequent_indent=indent)
+    yield from textwrap.wrap(
+        text, line_width(), initial_indent=indent if first is None else first, subsequent_indent=indent
+    )
 
 
 def _draw_plan(plan: DrawPlan | None) -> list[str]:

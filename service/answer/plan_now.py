@@ -10,9 +10,9 @@ from rules.engine.inference import Inference
 from rules.language.model import Act, Avoid
 from service.actions.decision import Decision
 from service.actions.doses import Dose
-from service.picture.drawplan.record import HOUR_MINUTES, Held, Plan, hours_of, minutes_of
+from service.picture.drawplan.record import Held, Plan, hours_of, minutes_of
 from service.picture.record import Picture
-from service.units.estimate import AirDraw, WaterDraw
+from service.units.estimate import MINUTES_PER_HOUR, AirDraw, WaterDraw
 
 _TIMERS: Final = {"water": "water_minutes_per_hour", "air": "air_minutes_per_hour"}
 _COLD: Final = frozenset({"draw.overdrawn-and-cold", "draw.cold-heap-is-drawn"})
@@ -70,7 +70,7 @@ def _set_as(plan: Plan, doses: Collection[Dose], picture: Picture) -> Plan | Non
 
 
 def _held(plan: Plan, by: Held, minutes: float, hours: float) -> Plan:
-    running = minutes * hours / (HOUR_MINUTES * 24.0)
+    running = minutes * hours / (MINUTES_PER_HOUR * 24.0)
     return replace(plan, held=by, running=running, set_minutes=float(minutes), set_hours=float(hours))
 
 
@@ -85,7 +85,7 @@ def _timer_now(picture: Picture, way: str) -> tuple[float, float]:
     draw: WaterDraw | AirDraw | None = picture.estimate.water if way == "water" else picture.estimate.air
     if draw is None or not (draw.flow_kg_s if isinstance(draw, WaterDraw) else draw.flow_m3_s) > 0.0:
         return 0.0, 0.0
-    return HOUR_MINUTES * draw.hour_share, 24.0 * draw.day_share
+    return MINUTES_PER_HOUR * draw.hour_share, 24.0 * draw.day_share
 
 
 def _warned_off(found: Inference, move: str) -> bool:

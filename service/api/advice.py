@@ -7,7 +7,8 @@ from typing import Annotated, Final, Literal
 from fastapi import APIRouter, Query, Request, Response
 from pydantic_core import to_json
 
-from service.answer.advice import Effects, advise
+from service.answer.advice import advise
+from service.answer.shapes.part import WhatIfs
 from service.http.body import check_is_json, read_body
 from service.http.description import BODY_PROBLEMS, Described, answer, problems, shape
 from service.http.parameters import check_parameters
@@ -55,6 +56,6 @@ async def post_advice(
     return Response(written, media_type="application/json")
 
 
-def advice_written(status: Status, effects: Effects) -> bytes:
+def advice_written(status: Status, effects: WhatIfs) -> bytes:
     """The advice on a status as JSON."""
     return to_json(advise(status, effects))

@@ -160,7 +160,7 @@ def _finish(draft: Draft, *, whole: bool) -> int:
     """Print the ranked actions; exit code 2 where too little is known for any."""
     from rules.catalogue import said
     from service.answer.advice import advise
-    from service.answer.plain_text import as_text
+    from service.answer.plain_text import advice_as_text
     from service.status.partial import lacking
     from service.status.reading import read_status
 
@@ -170,7 +170,7 @@ def _finish(draft: Draft, *, whole: bool) -> int:
     print()
     answer = advise(read_status(draft.as_of(_now())))
     if whole:
-        screen.say(as_text(answer))
+        screen.say(advice_as_text(answer))
     else:
         say_short(answer)
     return 0

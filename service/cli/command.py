@@ -20,7 +20,7 @@ INTERRUPTED = 130
 
 def main(arguments: list[str] | None = None) -> int:
     """Run one command; the exit code is 0 with an answer, 2 with a problem on standard error or nobody to read it."""
-    screen.prepare()
+    screen.accept_every_letter()
     parser = _parser()
     if "_ARGCOMPLETE" in os.environ:
         import argcomplete
@@ -102,14 +102,14 @@ def _parser() -> argparse.ArgumentParser:
 
 def _advise(options: argparse.Namespace) -> int:
     from service.answer.advice import advise
-    from service.answer.plain_text import as_text
+    from service.answer.plain_text import advice_as_text
     from service.status.reading import read_status
 
     answer = advise(read_status(_bytes_of(options.file)), units=options.units)
     if options.json:
         screen.put_json(answer)
     elif options.all:
-        screen.say(as_text(answer))
+        screen.say(advice_as_text(answer))
     else:
         say_short(answer)
     return 0

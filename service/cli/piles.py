@@ -113,14 +113,14 @@ def _age(line: KnownValue) -> str:
 
 
 def _advice(options: argparse.Namespace) -> int:
-    from service.answer.plain_text import as_text
+    from service.answer.plain_text import advice_as_text
 
     account, pile = _id_of(options)
     advice = logbook.book.advice_for(open_store(), account, pile, "full", None)
     if options.json:
         print(json.dumps(advice, indent=2))
     elif options.all:
-        screen.say(as_text(advice))
+        screen.say(advice_as_text(advice))
     else:
         say_short(advice)
     return 0

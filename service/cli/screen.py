@@ -37,7 +37,7 @@ _STYLES: Final = (
 """How a line begins, and how it is shown where there are colours."""
 
 
-def prepare() -> None:
+def accept_every_letter() -> None:
     """Let no letter stop a command: one that the terminal does not know is written in those it knows."""
     codecs.register_error("warmheap", _in_plain_letters)
     for stream in (sys.stdout, sys.stderr):

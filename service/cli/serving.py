@@ -29,7 +29,7 @@ def add_options(serve: argparse.ArgumentParser) -> None:
 
 def run(options: argparse.Namespace) -> int:
     """Serve until a signal comes; the exit code is 0, 1 where the port cannot be had, 2 where it must not start."""
-    refused = prepare(options)
+    refused = settle_access(options)
     if refused:
         return refused
     from service.operation.batch_limits import default_count
@@ -90,7 +90,7 @@ def _address(written: str) -> tuple[str, int]:
     return host.strip("[]") or "127.0.0.1", int(port)
 
 
-def prepare(options: argparse.Namespace) -> int:
+def settle_access(options: argparse.Namespace) -> int:
     """Settle who may reach the service; the exit code is 0, or 2 where it must not start."""
     from service.http.access import is_loopback, mode_for, settings_for
     from service.problems.problem import Problem

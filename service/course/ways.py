@@ -8,13 +8,13 @@ from typing import Literal
 import numpy as np
 
 from service.course.draws import Drawing
-from service.facts.drawing import DAY_HOURS, HOUR_MINUTES, USUAL_WHY
+from service.facts.drawing import DAY_HOURS, USUAL_WHY
 from service.facts.record import Assumption
 from service.heat.physics.air_duct import capacity_flow
 from service.heat.physics.arrays import Array
 from service.heat.physics.piles import DEFAULT_INLET_C, Piles
 from service.picture.record import Picture
-from service.units.estimate import USUAL_FAN, USUAL_PUMP, Estimate
+from service.units.estimate import MINUTES_PER_HOUR, USUAL_FAN, USUAL_PUMP, Estimate
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ def _water(picture: Picture) -> DrawWay:
         return replace(
             piles,
             water_flow_kg_s=flow * ones,
-            water_hour_share=minutes / HOUR_MINUTES,
+            water_hour_share=minutes / MINUTES_PER_HOUR,
             water_day_share=hours / DAY_HOURS * ones,
         )
 
@@ -63,7 +63,7 @@ def _air(picture: Picture) -> DrawWay:
     dry_air = float(capacity_flow(flow, inlet)[0])
 
     def drawing(piles: Piles, minutes: Array) -> Piles:
-        running = minutes / HOUR_MINUTES * hours / DAY_HOURS
+        running = minutes / MINUTES_PER_HOUR * hours / DAY_HOURS
         return replace(piles, air_flow_kg_s=np.full_like(minutes, dry_air), air_share=running)
 
     return DrawWay("air_minutes_per_hour", hours, drawing, assumed)

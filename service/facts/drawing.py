@@ -15,7 +15,16 @@ from service.heat.physics.piles import DEFAULT_INLET_C
 from service.heat.physics.water_loop import DEFAULT_LENGTH_M
 from service.status.days import days_since
 from service.status.models import DrawnAir, DrawnWater, Status
-from service.units.estimate import ALL_TOLD, USUAL_FAN, USUAL_PUMP, AirDraw, Estimate, Untold, WaterDraw
+from service.units.estimate import (
+    ALL_TOLD,
+    MINUTES_PER_HOUR,
+    USUAL_FAN,
+    USUAL_PUMP,
+    AirDraw,
+    Estimate,
+    Untold,
+    WaterDraw,
+)
 from service.units.quantities import Dimension
 
 Way = Literal["air", "water"]
@@ -24,7 +33,6 @@ OUTLET_DOUBT_K = 0.5
 """An outlet colder than its inlet by more than this is a doubtful reading (common practice, no source)."""
 USUAL_TUBE_M: Final = Estimate(DEFAULT_LENGTH_M, DEFAULT_LENGTH_M / 2, DEFAULT_LENGTH_M * 2, "assumed")
 """Length of a coil that nobody told [m] (our own)."""
-HOUR_MINUTES: Final = 60.0
 DAY_HOURS: Final = 24.0
 FEWEST_MINUTES: Final = 20.0
 FEWEST_HOURS: Final = 10.0
@@ -137,7 +145,7 @@ def _share(
     """Share of the hour or the day, and its range where it was not told: taken as all of it."""
     if value is not None:
         return value / whole, None
-    quantity: Dimension = "minutes_per_hour" if whole == HOUR_MINUTES else "hours_per_day"
+    quantity: Dimension = "minutes_per_hour" if whole == MINUTES_PER_HOUR else "hours_per_day"
     derived.assume(pointer, Estimate(whole, fewest, whole, "assumed"), quantity, "assumed.all-the-time")
     return 1.0, (fewest / whole, 1.0)
 
@@ -195,7 +203,7 @@ def _air(status: Status, air: DrawnAir, derived: Derived) -> AirDraw | None:
     if running is None:
         return None
     drawn = _air_drawn(air, derived)
-    derived.put(air_minutes_per_hour=HOUR_MINUTES * drawn.hour_share)
+    derived.put(air_minutes_per_hour=MINUTES_PER_HOUR * drawn.hour_share)
     return drawn
 
 
@@ -216,7 +224,7 @@ def _told_of(draw: DrawnAir | DrawnWater, pointer: str, derived: Derived) -> tup
         draw.flow, USUAL_FAN if air else USUAL_PUMP, f"{pointer}/flow", "air_flow" if air else "water_flow", derived
     )
     hour, hour_range = _share(
-        draw.minutes_per_hour, HOUR_MINUTES, FEWEST_MINUTES, f"{pointer}/minutes_per_hour", derived
+        draw.minutes_per_hour, MINUTES_PER_HOUR, FEWEST_MINUTES, f"{pointer}/minutes_per_hour", derived
     )
     day, day_range = _share(draw.hours_per_day, DAY_HOURS, FEWEST_HOURS, f"{pointer}/hours_per_day", derived)
     return flow, hour, day, Untold(flow_range, hour_range, day_range)
@@ -233,7 +241,7 @@ def _water(status: Status, water: DrawnWater, derived: Derived) -> WaterDraw | N
     if water.hours_per_day is not None:
         derived.put(water_still_days=1.0 - water.hours_per_day / DAY_HOURS)
     drawn = _water_drawn(water, derived)
-    derived.put(water_minutes_per_hour=HOUR_MINUTES * drawn.hour_share)
+    derived.put(water_minutes_per_hour=MINUTES_PER_HOUR * drawn.hour_share)
     return drawn
 
 

@@ -15,7 +15,7 @@ from service.status.days import readings_before_now
 from service.status.models import Status
 
 Fault = Literal["broken", "pulled_out", "jumping", "stuck", "drifting", "silent"]
-Reading = tuple[float, float]
+CoreReading = tuple[float, float]
 """Days before now, and the core read then [degC]."""
 
 COLDEST_C: Final = -40.0
@@ -63,11 +63,11 @@ class ProbeHealth:
     """
 
     fault: Fault | None
-    sound: tuple[Reading, ...]
+    sound: tuple[CoreReading, ...]
     silent_days: float
 
     @property
-    def newest(self) -> Reading | None:
+    def newest(self) -> CoreReading | None:
         """The newest sound reading."""
         return self.sound[-1] if self.sound else None
 
@@ -80,7 +80,7 @@ def probe_health(status: Status) -> ProbeHealth:
     return health_of(readings, status.temperatures.outdoor, opened=bool(opened))
 
 
-def health_of(readings: Sequence[Reading], outdoor_c: float | None, *, opened: bool = False) -> ProbeHealth:
+def health_of(readings: Sequence[CoreReading], outdoor_c: float | None, *, opened: bool = False) -> ProbeHealth:
     """Look through readings, oldest first; `opened` says that the heap was opened lately, so that it may fall."""
     possible = [reading for reading in readings if reading[1] >= COLDEST_C]
     spikes = _spikes(possible)
@@ -100,7 +100,7 @@ def health_of(readings: Sequence[Reading], outdoor_c: float | None, *, opened: b
     return ProbeHealth(fault or ("silent" if silent else None), tuple(sound), silent)
 
 
-def _spikes(readings: Sequence[Reading]) -> set[int]:
+def _spikes(readings: Sequence[CoreReading]) -> set[int]:
     """Places of readings that stand out from both neighbours."""
     found: set[int] = set()
     if len(readings) < 3:
@@ -118,7 +118,7 @@ def _spikes(readings: Sequence[Reading]) -> set[int]:
     return found
 
 
-def _is_fine(readings: Sequence[Reading]) -> bool:
+def _is_fine(readings: Sequence[CoreReading]) -> bool:
     """Whether a log tells more than whole and half degrees of one scale, as a sensor does and nobody's eye."""
     celsius = [core for _, core in readings]
     fahrenheit = [1.8 * core + 32.0 for core in celsius]
@@ -128,17 +128,17 @@ def _is_fine(readings: Sequence[Reading]) -> bool:
     )
 
 
-def _usual_step(readings: Sequence[Reading]) -> float:
+def _usual_step(readings: Sequence[CoreReading]) -> float:
     return median(abs(b - a) for (_, a), (_, b) in pairwise(readings))
 
 
-def _erratic(readings: Sequence[Reading]) -> bool:
+def _erratic(readings: Sequence[CoreReading]) -> bool:
     """Whether the readings go up and down as no heap can; none of them is hot."""
     cool = all(core < BELIEVED_FROM_C for _, core in readings)
     return cool and len(readings) >= ERRATIC_READINGS and _usual_step(readings) >= ERRATIC_K
 
 
-def _fallen(readings: Sequence[Reading], outdoor_c: float | None) -> int:
+def _fallen(readings: Sequence[CoreReading], outdoor_c: float | None) -> int:
     """How many of the newest readings follow a fall faster than a heap's, or a frost where one was warm.
 
     More than the newest are only those that stay as cool as the air: near the skin a probe swings as far and is sound.
@@ -157,7 +157,7 @@ def _fallen(readings: Sequence[Reading], outdoor_c: float | None) -> int:
     return 0
 
 
-def _stuck(readings: Sequence[Reading]) -> int:
+def _stuck(readings: Sequence[CoreReading]) -> int:
     """How many of the newest readings are one and the same, 0 where that may be a plateau."""
     if not readings:
         return 0
@@ -172,7 +172,7 @@ def _stuck(readings: Sequence[Reading]) -> int:
     return trembling if _lasts(readings, trembling, WAVERS_READINGS, WAVERS_DAYS) else 0
 
 
-def _alike(readings: Sequence[Reading], within_k: float) -> int:
+def _alike(readings: Sequence[CoreReading], within_k: float) -> int:
     """How many of the newest readings lie within so much of each other."""
     low = high = readings[-1][1]
     count = 0
@@ -184,12 +184,12 @@ def _alike(readings: Sequence[Reading], within_k: float) -> int:
     return count
 
 
-def _lasts(readings: Sequence[Reading], count: int, fewest: int, days: float) -> bool:
+def _lasts(readings: Sequence[CoreReading], count: int, fewest: int, days: float) -> bool:
     """Whether the newest readings, so many, are enough and go back far enough."""
     return count >= max(fewest, 1) and readings[-count][0] - readings[-1][0] >= days
 
 
-def _drifting(readings: Sequence[Reading], outdoor_c: float | None) -> int:
+def _drifting(readings: Sequence[CoreReading], outdoor_c: float | None) -> int:
     """How many of the newest readings run straight down to below the air outside, 0 where none do."""
     if outdoor_c is None or not readings or readings[-1][1] > outdoor_c - BELOW_AIR_K:
         return 0
@@ -205,7 +205,7 @@ def _drifting(readings: Sequence[Reading], outdoor_c: float | None) -> int:
     return off.index(True) if True in off else len(off)
 
 
-def _silent_days(readings: Sequence[Reading]) -> float:
+def _silent_days(readings: Sequence[CoreReading]) -> float:
     """Days without a word from a probe that was read regularly, 0 where it is not silent."""
     if len(readings) < REGULAR:
         return 0.0

@@ -13,8 +13,9 @@ from pydantic_core import to_json
 from sqlalchemy.orm import Session
 
 from rules.version import knowledge_version
-from service.answer.advice import Effects, advise
+from service.answer.advice import advise
 from service.answer.shapes.advice import Advice
+from service.answer.shapes.part import WhatIfs
 from service.heat.learning.memory import LEAST_DAYS
 from service.logbook.difference import difference
 from service.logbook.merge import Merged, merge
@@ -32,7 +33,7 @@ from service.problems.problem import Problem
 from service.status.reading import read_status
 from service.work.places import ADVICE, done
 
-Verdict = Literal["same", "differs", "not-rerun"]
+ReplayVerdict = Literal["same", "differs", "not-rerun"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +44,7 @@ class Replay:
     """
 
     answer: bytes
-    verdict: Verdict
+    verdict: ReplayVerdict
 
 
 def now_utc() -> datetime:
@@ -79,13 +80,13 @@ class KeptAdvice:
     is_kept: bool = True
 
 
-def advice_for(store: Store, account_id: str, pile_id: str, effects: Effects, as_of: datetime | None) -> PileAdvice:
+def advice_for(store: Store, account_id: str, pile_id: str, effects: WhatIfs, as_of: datetime | None) -> PileAdvice:
     """An answer with the pile it is for, the age of everything it rests on, and whether it was kept."""
     advised = advised_on(store, account_id, pile_id, effects, as_of)
     return {**advised.answer, "pile": pile_id, "known": advised.known, "kept": advised.is_kept}
 
 
-def advised_on(store: Store, account_id: str, pile_id: str, effects: Effects, as_of: datetime | None) -> KeptAdvice:
+def advised_on(store: Store, account_id: str, pile_id: str, effects: WhatIfs, as_of: datetime | None) -> KeptAdvice:
     """Advice from what is known of a pile as of a moment (default now), kept in its log where that can be written.
 
     While nothing new is known and nothing has turned stale, the answer given before is given again.
@@ -122,7 +123,7 @@ def _kept(store: Store, account_id: str, pile_id: str, given: kept.Given, *, is_
         return KeptAdvice(given.answer, given.status, given.known)
 
 
-def _still_good(store: Store, account_id: str, pile_id: str, effects: Effects) -> KeptAdvice | None:
+def _still_good(store: Store, account_id: str, pile_id: str, effects: WhatIfs) -> KeptAdvice | None:
     with store.reading() as session:
         pile = pile_of(session, account_id, pile_id)
         row = kept.still_good(session, pile, effects, knowledge_version(), now_utc())
@@ -195,7 +196,7 @@ def _told(session: Session, row: AdviceRow) -> JsonObject:
 
 
 def _again(told: JsonObject) -> Advice:
-    effects: Effects = "full" if told["effects"] == "full" else "none"
+    effects: WhatIfs = "full" if told["effects"] == "full" else "none"
     try:
         status = read_status(told["status"])
     except Problem:

@@ -16,11 +16,11 @@ from service.page.entries import AS_OF, AT, EARLIER, READ_AT, Typed, first, syst
 from service.page.fields import NONE_OF_THESE
 from service.page.form import FIELDS, HISTORY_ROWS, INGREDIENT_ROWS, POINT_ROWS, WORK_ROWS
 from service.problems.json_text import JsonObject
+from service.status.days import LONGEST_AGO_DAYS
 from service.status.moments import read_instant
 from service.status.status import Aged
 from service.units.quantities import QuantityError, System, parse_quantity
 
-LONGEST_AGO_DAYS: Final = 18262.5
 _SIDES: Final = {
     "cone": {"width": "diameter", "height": "height"},
     "windrow": {"length": "length", "width": "width", "height": "height"},

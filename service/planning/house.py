@@ -12,9 +12,8 @@ from service.facts.house import AIR_HEAT_J_M3K, AREA_PER_VOLUME_POWER, ASSUMED_N
 from service.facts.record import Derived
 from service.planning.ranges import mapped, times
 from service.planning.shapes.common import PlannedHouse
-from service.units.estimate import Estimate, scaled
+from service.units.estimate import SECONDS_PER_HOUR, Estimate, scaled
 
-HOUR_S: Final = 3600.0
 MEASURED_U_SPREAD: Final = 1.05
 """Factor up and down on a U-value that was given (our own)."""
 FigureName = Literal["u_value", "air_changes", "foot", "night_curtain"]
@@ -97,7 +96,7 @@ def house_loss(house: PlannedHouse, derived: Derived) -> HouseLoss:
         foot = scaled(_range(PERIMETER_LOSS[house.foot or "bare"].value), house.perimeter)
     return HouseLoss(
         glazing=times(_u_value(house, derived), _area(house, derived)),
-        leaks=scaled(_air_changes(house), house.volume * AIR_HEAT_J_M3K / HOUR_S),
+        leaks=scaled(_air_changes(house), house.volume * AIR_HEAT_J_M3K / SECONDS_PER_HOUR),
         foot=foot,
         curtain=_range(NIGHT_CURTAIN_SAVES.value) if house.night_curtain else NO_CURTAIN,
     )

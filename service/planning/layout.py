@@ -9,17 +9,16 @@ from typing import Final
 import numpy as np
 
 from rules.tables.heap_building import DUCT_W_M_K, RING_FROM_CENTRE, RING_HEIGHT, TUBE_SPACING_M
+from service.heat.physics.air_duct import capacity_flow
 from service.heat.physics.fittings import LOOP_INNER_SPREAD
 from service.heat.physics.geometry import BURIED_WITHIN, HEIGHT_OVER_RADIUS, exposed_area, radius
-from service.heat.physics.moist_air import DRY_AIR_HEAT
 from service.heat.physics.spread import EIGHTY_PERCENT
 from service.heat.physics.water_loop import WATER_HEAT, Tube, default_conductances, running_conductance
 from service.planning.ranges import three
+from service.planning.shapes.sizing import LEAST_WARMTH_K
 from service.planning.spirals import Turns, buried_radius, cut_to, joints_length, least, length_of
 from service.units.estimate import Estimate
 
-LEAST_WARMTH_K: Final = 5.0
-"""A loop is planned for no less between the heap and its water, or it would have no end (our own). [K]"""
 LEAST_ABOVE_GROUND_SHARE: Final = 0.3
 """In a low heap its lowest turn lies no higher than this share of the height (our own). [1]"""
 RUNNING_SHARE: Final = 0.5
@@ -29,9 +28,9 @@ PLANNED_INLET_C: Final = 20.0
 WATER_RISE_K: Final = 8.0
 """Rise of the water in the loop that the flow is chosen for (our own)."""
 AIR_INLET_C: Final = 6.0
+"""Air that goes into the duct of a planned heap (our own). [degC]"""
 AIR_EFFECTIVENESS: Final = 0.7
 """Share of the way to the heap's warmth that the duct is to bring its air (our own)."""
-AIR_DENSITY: Final = 1.25
 LEAST_ABOVE_GROUND_M: Final = 0.3
 LONGEST_TUBE_M: Final = 2000.0
 LEAST_TURNS: Final = 0.5
@@ -233,7 +232,7 @@ def duct_layout(shape: HeapShape, draw_w: float, limit_c: float, loop: LoopLayou
         length_m=three([room, room, room]) if crowded else length,
         layers=cut_to(layers, length.value, keep_outer=True),
         foot_radius_m=shape.radius_m,
-        flow_m3_s=capacity / DRY_AIR_HEAT / AIR_DENSITY,
+        flow_m3_s=capacity / float(capacity_flow(1.0, AIR_INLET_C)[1]),
         running_w=running,
         crowded=crowded,
     )

@@ -15,11 +15,11 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.water_loop import WATER_HEAT
 from service.planning.climate import NIGHT_HOURS
 from service.planning.demand import CASES, Demand
-from service.planning.house import HOUR_S, HouseLoss
+from service.planning.house import HouseLoss
 from service.planning.ranges import three, times
 from service.planning.shapes.common import PlannedHouse
 from service.render.wording import in_words, shown
-from service.units.estimate import Estimate
+from service.units.estimate import SECONDS_PER_HOUR, Estimate
 from service.units.quantities import System, to_units
 
 DEFAULT_WATER_M3: Final = 1.0
@@ -94,7 +94,7 @@ def _water(house: PlannedHouse, loss: HouseLoss, coldest_k: Estimate, demand: De
     Not more than the house needs.
     """
     volume = house.water or DEFAULT_WATER_M3
-    per_k = volume * 1000.0 * WATER_HEAT / HOUR_S  # Wh/K
+    per_k = volume * 1000.0 * WATER_HEAT / SECONDS_PER_HOUR  # Wh/K
     store = three([per_k * swing for swing in WATER_SWING_K.value])
     need = times(loss.by_night, coldest_k)
     coldest = Estimate(

@@ -42,10 +42,9 @@ from service.planning.shapes.sizing_answer import OtherMix as OtherMixShown
 from service.planning.tape import on_tape
 from service.render.numbers import quantity_in_words
 from service.render.wording import in_words
-from service.units.estimate import SECONDS_PER_DAY, Estimate, scaled
+from service.units.estimate import SECONDS_PER_DAY, SECONDS_PER_HOUR, Estimate, scaled
 from service.units.quantities import System
 
-HOUR_S: Final = 3600.0
 NOTE_SOURCES: Final[dict[str, Source]] = {
     "range": OWN_MODEL,
     "lead": OWN_MODEL,
@@ -180,7 +179,7 @@ def _rating(plan: Sized, whose: str, rating: Estimate, days: float, system: Syst
     verdict = plan.judged(rating.value, days)
     season = (plan.claimed_w if whose == "yours" else plan.season_w).value
     share = verdict.claimed_j / verdict.chemical_j
-    hours = plan.stored_j.value / rating.value / HOUR_S
+    hours = plan.stored_j.value / rating.value / SECONDS_PER_HOUR
     judged = JUDGED[verdict.word]
     hours_in_words = said("heap-plan.rating.hours", count=in_words(hours, "1", system))
     times = said("heap-plan.rating.far-beyond")

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from datetime import date, datetime
+from typing import Final
 
 from service.status.models import Status
 from service.units.estimate import SECONDS_PER_DAY
+
+LONGEST_AGO_DAYS: Final = 18262.5
+"""Fifty years: further back nothing is read (our own)."""
 
 
 def readings_before_now(status: Status) -> list[tuple[float, float]]:

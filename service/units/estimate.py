@@ -7,6 +7,8 @@ from typing import Final, Literal
 
 Basis = Literal["measured", "derived", "assumed"]
 SECONDS_PER_DAY: Final = 86_400.0
+SECONDS_PER_HOUR: Final = 3600.0
+MINUTES_PER_HOUR: Final = 60.0
 RANGE_SHARES: Final = (0.1, 0.5, 0.9)
 """Shares of the likelihood below the low end of an 80 % range, its middle and its high end. [1]"""
 

@@ -13,7 +13,7 @@ import numpy as np
 
 from rules.tables.questions import Answer, Question
 from rules.tables.thresholds import TREND_LIMIT
-from service.facts.drawing import DAY_HOURS, HOUR_MINUTES
+from service.facts.drawing import DAY_HOURS
 from service.facts.mixture import read_mixture
 from service.facts.moisture import FEEL_MOISTURE
 from service.facts.record import Derived
@@ -22,6 +22,7 @@ from service.heat.physics.geometry import BURIED_SHARES, MEDIAN_RADII, sphere_ra
 from service.heat.physics.members import OUTER_PROBE_DEPTH_M
 from service.heat.physics.water_loop import WATER_HEAT, running_conductance
 from service.picture.record import Picture
+from service.units.estimate import MINUTES_PER_HOUR
 from service.worth.heaps import Heaps
 from service.worth.questions import status_if
 
@@ -176,7 +177,7 @@ def _pump_hours(answers: Sequence[Answer], picture: Picture, heaps: Heaps) -> Ar
 
 
 def _pump_minutes(answers: Sequence[Answer], picture: Picture, heaps: Heaps) -> Array:
-    told = [answer.sets["/draw/water/minutes_per_hour"] / HOUR_MINUTES for answer in answers]
+    told = [answer.sets["/draw/water/minutes_per_hour"] / MINUTES_PER_HOUR for answer in answers]
     return _shares(answers, heaps) * _near(told, heaps.piles.water_hour_share, RUNNING_ERROR)
 
 

@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 from typing import Any, Final
 
-from service.answer.plain_text import as_text, brief_as_text
+from service.answer.plain_text import advice_as_text, brief_as_text
 from service.answer.words import FIRE_SENTENCE, amount_in_words, life_cautions
 from service.machines.hub.now import in_short
 from service.page.render import answer_page
@@ -63,7 +63,7 @@ def through_a_tool(case: Case, answer: Answer) -> Iterator[str]:
 
 
 def through_a_terminal(case: Case, answer: Answer) -> Iterator[str]:
-    text = " ".join(as_text(answer).split())
+    text = " ".join(advice_as_text(answer).split())
     wanted = [FIRE_SENTENCE if in_fire(answer) else first(answer)["title"]]
     yield from _missing(text, [*wanted, *(c["text"] for c in life_cautions(answer["actions"]))])
 

@@ -7,7 +7,8 @@ from typing import Any
 
 import pytest
 
-from service.answer.advice import Effects, advise
+from service.answer.advice import advise
+from service.answer.shapes.part import WhatIfs
 from service.status.reading import read_status
 
 MINUTES = (0, 3, 6, 10, 15, 20, 30, 45, 60)
@@ -15,7 +16,7 @@ LESS = ("reduce_draw", "pause_draw")
 WRAPS = ("cover_with_clear_film", "insulate")
 
 
-def place_of_drawing_less(volume: float, core: float, minutes: int, effects: Effects) -> int:
+def place_of_drawing_less(volume: float, core: float, minutes: int, effects: WhatIfs) -> int:
     """0 where drawing less is not advised, 1 where it comes after every cover, 2 where it comes before."""
     water = {"flow": 3, "inlet": 8, "outlet": 24, "minutes_per_hour": minutes, "hours_per_day": 24, "loop": "closed"}
     status: dict[str, Any] = {
@@ -37,7 +38,7 @@ def place_of_drawing_less(volume: float, core: float, minutes: int, effects: Eff
 
 @pytest.mark.parametrize("effects", ["none", "full"])
 @pytest.mark.parametrize(("volume", "core"), [(6.0, 45.0), (12.0, 50.0), (25.0, 56.0)])
-def test_the_order_of_film_and_of_drawing_less_does_not_flip(volume: float, core: float, effects: Effects) -> None:
+def test_the_order_of_film_and_of_drawing_less_does_not_flip(volume: float, core: float, effects: WhatIfs) -> None:
     places = [place_of_drawing_less(volume, core, minutes, effects) for minutes in MINUTES]
     assert all(before <= after for before, after in pairwise(places)), dict(zip(MINUTES, places, strict=True))
     assert places[0] == 0 and places[-1] > 0

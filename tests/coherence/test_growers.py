@@ -9,7 +9,8 @@ from typing import Any
 
 import pytest
 
-from service.answer.advice import Effects, advise
+from service.answer.advice import advise
+from service.answer.shapes.part import WhatIfs
 from service.status.reading import read_status
 from tests.each import now_and_then
 
@@ -27,7 +28,7 @@ def test_what_a_careful_grower_would_do_first_with_what_ifs(case: dict[str, Any]
     _first(case, "full")
 
 
-def _first(case: dict[str, Any], effects: Effects) -> None:
+def _first(case: dict[str, Any], effects: WhatIfs) -> None:
     answer = advise(read_status({"as_of": NOW, **json.loads(case["status"])}), effects, weighed=False)
     named = [action["action"] for action in answer["actions"]]
     assert named[0] in case["first_of"], named

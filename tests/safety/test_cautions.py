@@ -16,7 +16,7 @@ from rules.actions.conflicts import ALLOWED_WHEN_OVERHEATING, EXCLUSIVE_WHEN_FIR
 from rules.language.model import Caution, Gravity
 from rules.tables.life_tags import TAGS
 from service.answer.advice import advise
-from service.answer.plain_text import as_text
+from service.answer.plain_text import advice_as_text
 from service.answer.words import FIRE_SENTENCE, LONGEST_SAY, life_cautions, say
 from service.batch.answers import advices
 from service.picture.picture import seen_in
@@ -149,7 +149,7 @@ def test_what_concerns_the_next_hour_comes_before_all_else(answers: list[tuple[B
             assert answer["say"].startswith(FIRE_SENTENCE), body
         elif soon:
             assert answer["say"].startswith(soon[0]["brief"]), body
-            assert as_text(answer).startswith("Take care: " + soon[0]["text"][:40]), body
+            assert advice_as_text(answer).startswith("Take care: " + soon[0]["text"][:40]), body
 
 
 def test_each_caution_is_told_once(answers: list[tuple[Body, dict[str, Any]]]) -> None:

@@ -8,10 +8,8 @@ from typing import Final
 from rules.tables.thresholds import FIRE_OVERHEATING
 from service.actions.dosing.records import Dose, DoseInputs, RangedAmount, scaled
 from service.heat.physics.piles import DRY_MATTER_HEAT, WATER_HEAT
-from service.units.estimate import SECONDS_PER_DAY, AirDraw, Estimate, WaterDraw
+from service.units.estimate import MINUTES_PER_HOUR, SECONDS_PER_DAY, AirDraw, Estimate, WaterDraw
 from service.units.table import Dimension
-
-HOUR_MINUTES: Final = 60.0
 
 REDUCED_BLINDLY: Final = RangedAmount(0.50, 0.25, 0.75)
 RAISED_BLINDLY: Final = RangedAmount(1.25, 1.10, 1.50)
@@ -129,11 +127,11 @@ def _as_planned(pile: DoseInputs, settings: list[_Setting], *, more: bool) -> li
             low = max(spread.low, min(LEAST_RISE * now / plan.hours, plan.minutes))
             doses.insert(0, _timer(setting.of, RangedAmount(plan.minutes, low, min(spread.high, most))))
         if not more and plan.minutes > least:
-            high = min(spread.high, max(MOST_LEFT * now / plan.hours, plan.minutes), HOUR_MINUTES)
+            high = min(spread.high, max(MOST_LEFT * now / plan.hours, plan.minutes), MINUTES_PER_HOUR)
             doses.insert(0, _timer(setting.of, RangedAmount(plan.minutes, max(spread.low, least), high)))
     if plan.minutes > LEAST_RISE * setting.minutes and more:
         low = max(spread.low, min(LEAST_RISE * setting.minutes, plan.minutes))
-        doses.insert(0, _timer(setting.of, RangedAmount(plan.minutes, low, min(spread.high, HOUR_MINUTES))))
+        doses.insert(0, _timer(setting.of, RangedAmount(plan.minutes, low, min(spread.high, MINUTES_PER_HOUR))))
     if plan.minutes < MOST_LEFT * setting.minutes and not more:
         high = min(spread.high, max(MOST_LEFT * setting.minutes, plan.minutes))
         doses.insert(0, _timer(setting.of, RangedAmount(plan.minutes, spread.low, high)))
@@ -189,7 +187,7 @@ def _hours(draw: AirDraw | WaterDraw) -> float:
 
 def _minutes_now(draw: AirDraw | WaterDraw) -> float:
     flow = draw.flow_m3_s if isinstance(draw, AirDraw) else draw.flow_kg_s
-    return HOUR_MINUTES * draw.hour_share if flow > 0 and draw.day_share > 0 else 0.0
+    return MINUTES_PER_HOUR * draw.hour_share if flow > 0 and draw.day_share > 0 else 0.0
 
 
 def _bearable(pile: DoseInputs) -> Estimate | None:
@@ -226,9 +224,9 @@ def _at_least_a_pulse(wanted: RangedAmount, minutes: float) -> RangedAmount:
 def _raised(setting: _Setting, share: RangedAmount) -> Dose:
     """More minutes; more flow for what runs all hour."""
     least = LEAST_RISE * setting.minutes
-    if least < HOUR_MINUTES:
+    if least < MINUTES_PER_HOUR:
         return _timer(
-            setting.of, RangedAmount(*(_clipped(setting.minutes * part, least, HOUR_MINUTES) for part in share))
+            setting.of, RangedAmount(*(_clipped(setting.minutes * part, least, MINUTES_PER_HOUR) for part in share))
         )
     of: Dimension = "water_flow" if setting.of == _PUMP else "air_flow"
     return Dose(of, *scaled(RAISED_BLINDLY, setting.flow), dimension=of)

@@ -13,6 +13,8 @@ from service.problems.outgoing import WordOf, closed
 ActionId = str
 UrgencyWord = Annotated[str, WordOf(Urgency)]
 GravityWord = Annotated[str, WordOf(Gravity)]
+WhatIfs = Literal["none", "full"]
+"""Whether an answer is asked for with what each action would gain."""
 Phase = Literal["overheating", "warming", "falling", "hot", "holding", "spent", "cold", "unclear"]
 """Heat phase, the first that matches in this order."""
 

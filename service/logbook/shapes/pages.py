@@ -8,9 +8,10 @@ from pydantic import Field
 from typing_extensions import TypedDict
 
 from service.answer.shapes.advice import Advice
+from service.answer.shapes.part import WhatIfs
 from service.logbook.shapes.difference import AnswerDifference
 from service.logbook.shapes.known_value import KnownValue
-from service.logbook.shapes.words import Effects, Outcome, Verdict
+from service.logbook.shapes.words import Outcome, Verdict
 from service.problems.json_text import JsonObject
 from service.problems.outgoing import Moment, closed
 from service.why.counts import ChanceBand, Counts
@@ -142,7 +143,7 @@ class AdviceRecord(TypedDict):
     valid_until: Annotated[Moment, Field(description="Until when it was valid if nothing new came in.", examples=[_AT])]
     superseded_at: Annotated[Moment | None, Field(description="When something newer came in.", examples=[None])]
     superseded_by: Annotated[str | None, Field(description="The advice that took its place.", examples=[None])]
-    effects: Annotated[Effects, Field(description="With what-ifs or without.", examples=["full"])]
+    effects: Annotated[WhatIfs, Field(description="With what-ifs or without.", examples=["full"])]
     knowledge_version: Annotated[str, Field(description="Knowledge it was given under.", examples=["0a1b2c3d4e5f"])]
     service_version: Annotated[str, Field(description="Version of the service that gave it.", examples=["0.1.0"])]
     sha256: Annotated[str, Field(description="Hash of the bytes of the answer.", examples=["9f86d081884c7d65"])]

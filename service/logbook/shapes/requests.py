@@ -7,14 +7,13 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
+from service.logbook.shapes.words import Outcome, Verdict
 from service.problems.json_text import JsonObject
 from service.status.moments import INSTANT
 from service.status.names import ACTION
 from service.status.part import AtMost, Name, Part
 from service.status.zone import Zone
 
-Verdict = Literal["done", "rejected", "ignored"]
-Outcome = Literal["better", "same", "worse"]
 WhyNot = Literal[
     "no_time",
     "too_hard",

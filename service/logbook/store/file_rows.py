@@ -18,7 +18,8 @@ from pydantic import ValidationError
 from pydantic_core import to_json
 
 from rules.version import knowledge_version
-from service.answer.advice import Effects, advise
+from service.answer.advice import advise
+from service.answer.shapes.part import WhatIfs
 from service.logbook.entries import Logged, ReadingEntry, WorkEntry, read_parts, refuse_future
 from service.logbook.formats.flat_table import from_table
 from service.logbook.merge import is_lasting
@@ -206,13 +207,13 @@ def _supersede_what_would_not_be_said(rows: FileRows, now: datetime) -> None:
         knowledge, changes = row["knowledge"], row["changes"]
         if row["superseded_at"] is not None or knowledge != knowledge_version() or changes != rows.head.changes:
             continue
-        effects: Effects = "full" if row["effects"] == "full" else "none"
+        effects: WhatIfs = "full" if row["effects"] == "full" else "none"
         if effects in made or not _would_be_said(row, effects):
             row["superseded_at"] = now
         made.add(effects)
 
 
-def _would_be_said(row: Row, effects: Effects) -> bool:
+def _would_be_said(row: Row, effects: WhatIfs) -> bool:
     """Whether an advice is what would be said today: made again in a place for heavy work, if there is one."""
     status = read_status(json.loads(row["status"]))
     try:

@@ -15,7 +15,8 @@ from sqlalchemy import BigInteger, Dialect, ForeignKey, Index, MetaData, UniqueC
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 from sqlalchemy.types import TypeDecorator
 
-from service.logbook.shapes.words import Effects, Outcome, Verdict
+from service.answer.shapes.part import WhatIfs
+from service.logbook.shapes.words import Outcome, Verdict
 from service.logbook.store.columns import Big, Octets, Phrase, Share, Small, Writing
 from service.status.moments import YEARS
 from service.units.quantities import System
@@ -186,7 +187,7 @@ class AdviceRow(Base):
     valid_until: Mapped[datetime]
     keeps_until: Mapped[datetime]
     changes: Mapped[int] = mapped_column(Big)
-    effects: Mapped[Effects] = mapped_column(Phrase(4))
+    effects: Mapped[WhatIfs] = mapped_column(Phrase(4))
     units: Mapped[System] = mapped_column(Phrase(6))
     knowledge: Mapped[str] = mapped_column(Phrase(12))
     service: Mapped[str] = mapped_column(Phrase(40))

@@ -12,6 +12,7 @@ from functools import lru_cache
 from typing import Final, cast
 
 from rules.language.model import Urgency
+from service.actions.rank import FIRE_ACTION
 from service.answer.shapes.advice import Advice
 from service.course.outlook import CourseAhead
 from service.logbook.book import advised_on, now_utc
@@ -28,7 +29,6 @@ from service.units.answer_units import SHOWN
 from service.units.estimate import Estimate
 from service.work.places import done
 
-FIRE_ACTION: Final = "keep_clear_and_call_fire_service"
 RECENT_DAYS: Final = 7.0
 """How long a reading that speaks of fire counts where there is too little for advice (our own)."""
 _J_PER_KWH: Final = 3.6e6

@@ -22,7 +22,7 @@ from service.logbook.store.piles import pile_of
 from service.machines.hub.now import now_of
 from service.machines.hub.shape import PileNow
 from service.machines.webhooks.schedule import wait_after
-from service.machines.webhooks.sending import Outcome, Send, send
+from service.machines.webhooks.sending import Receipt, Send, send
 from service.machines.webhooks.shape import WebhookBody
 from service.machines.webhooks.signing import headers_for
 from service.problems.json_text import JsonObject
@@ -93,7 +93,7 @@ class Delivery:
         try:
             headers = headers_for(due.secret, f"msg_{due.id}", self._clock(), due.body)
         except ValueError:  # nobody could tell such a message from one of somebody else's
-            outcome = Outcome(None, "the secret is damaged in the log book")
+            outcome = Receipt(None, "the secret is damaged in the log book")
         else:
             outcome = self._sender(due.url, headers, due.body)
         now = self._clock()
@@ -134,6 +134,6 @@ def body_of(event: Event, before: JsonObject | None, page: PileNow, now: datetim
     return {"type": event, "timestamp": now.isoformat(), "data": {**page, "before": before}}
 
 
-def _log(due: kept.Due, outcome: Outcome) -> None:
+def _log(due: kept.Due, outcome: Receipt) -> None:
     if not outcome.is_delivered:
         _LOG.info("webhook %s, attempt %d: %s", due.webhook_id, due.attempts + 1, outcome.error)

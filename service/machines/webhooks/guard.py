@@ -14,11 +14,12 @@ from dataclasses import dataclass
 from typing import Final
 from urllib.parse import urlsplit
 
+from service.operation.peers import Address
+from service.operation.settings import Network
+
 ALLOW_VARIABLE: Final = "WARMHEAP_WEBHOOKS_ALLOW"
 LONGEST_URL: Final = 200
 """Characters; no text of a request may be longer."""
-Address = ipaddress.IPv4Address | ipaddress.IPv6Address
-Network = ipaddress.IPv4Network | ipaddress.IPv6Network
 Resolve = Callable[[str, int], list[str]]
 _NAT64: Final = ipaddress.IPv6Network("64:ff9b::/96")
 _IPV4_COMPATIBLE: Final = ipaddress.IPv6Network("::/96")

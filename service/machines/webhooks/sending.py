@@ -20,7 +20,7 @@ _GONE: Final = 410
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class Receipt:
     """What came of an attempt: the receiver's status code, or why there is none."""
 
     status: int | None
@@ -37,15 +37,15 @@ class Outcome:
         return self.status == _GONE
 
 
-Send = Callable[[str, Mapping[str, str], bytes], Outcome]
+Send = Callable[[str, Mapping[str, str], bytes], Receipt]
 
 
-def send(url: str, headers: Mapping[str, str], body: bytes) -> Outcome:
+def send(url: str, headers: Mapping[str, str], body: bytes) -> Receipt:
     """Post the body. Redirects are failures; what the receiver says beside its status is not read."""
     try:
         target = target_of(url, allowed_networks())
     except RefusedError as refused:
-        return Outcome(None, f"refused: {refused}")
+        return Receipt(None, f"refused: {refused}")
     connection = _Pinned(target)
     watch = threading.Timer(TIMEOUT_S, connection.cut)
     watch.start()
@@ -53,10 +53,10 @@ def send(url: str, headers: Mapping[str, str], body: bytes) -> Outcome:
         connection.request("POST", target.path, body, dict(headers))
         status = connection.getresponse().status
         if connection.was_cut:
-            return Outcome(None, TOO_SLOW)
-        return Outcome(status, None if status < 300 else f"the receiver answered {status}")
+            return Receipt(None, TOO_SLOW)
+        return Receipt(status, None if status < 300 else f"the receiver answered {status}")
     except (OSError, http.client.HTTPException) as error:
-        return Outcome(None, TOO_SLOW if connection.was_cut else _why(error))
+        return Receipt(None, TOO_SLOW if connection.was_cut else _why(error))
     finally:
         watch.cancel()
         connection.close()

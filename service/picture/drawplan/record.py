@@ -9,14 +9,13 @@ from typing import Final, Literal
 from service.facts.drawing import Way
 from service.picture.drawplan.ahead import NIGHT_HOURS
 from service.picture.drawplan.candidates import Candidate
-from service.units.estimate import Estimate
+from service.units.estimate import MINUTES_PER_HOUR, Estimate
 
 MAY_WELL_DIE: Final = 0.35
 """From this chance on that the heap dies the plan says so, and takes its smallest step where little was told [1] (our
 own)."""
 SHORTEST_MINUTES: Final = 2.0
 """A pump or fan that runs at all runs so long in the hour: less hardly clears its own pipe [min/h] (our own)."""
-HOUR_MINUTES: Final = 60.0
 HouseThermostat = Literal["fitted", "aside"]
 Held = Literal["paused", "climbing", "rest", "as_now", "no_more", "set"]
 
@@ -71,7 +70,9 @@ def minutes_of(plan: Plan) -> float:
         return plan.set_minutes
     if plan.running <= 0.0:
         return 0.0
-    return float(max(round(min(HOUR_MINUTES * plan.running * 24.0 / hours_of(plan), HOUR_MINUTES)), SHORTEST_MINUTES))
+    return float(
+        max(round(min(MINUTES_PER_HOUR * plan.running * 24.0 / hours_of(plan), MINUTES_PER_HOUR)), SHORTEST_MINUTES)
+    )
 
 
 def draws_no_more(plan: Plan) -> bool:

@@ -31,6 +31,7 @@ from service.units.quantities import spell, to_units
 
 DEFAULT_LIMIT_C: Final = HOLDING_FROM.value
 LEAST_WARMTH_K: Final = 5.0
+"""A loop is planned for no less between the heap and its water, or it would have no end (our own). [K]"""
 _MIX_EXAMPLE: Final = [{"material": "wood_chips", "share": 3}, {"material": "horse_manure", "share": 1}]
 
 

@@ -11,7 +11,7 @@ from rules.catalogue import said
 from rules.language.model import Gravity
 from rules.language.vocabulary import Kind, word_of
 from service.answer.advice import advise
-from service.answer.plain_text import action_by_itself, as_text
+from service.answer.plain_text import action_by_itself, advice_as_text
 from service.answer.shapes.action import ActionShown
 from service.answer.shapes.advice import Advice
 from service.answer.words import amount_in_words, life_cautions, when
@@ -164,7 +164,7 @@ def explain(draft: Draft, command: Command, now: datetime, reply: TurnReply) -> 
     then = datetime.fromisoformat(draft.advised_at) if draft.advised_at else now
     answer = advice(draft, then)
     if command.kind == "more":
-        reply.lines.append(as_text(answer))
+        reply.lines.append(advice_as_text(answer))
         return
     reply.lines += _explained(answer["actions"], command.number or 1)
 

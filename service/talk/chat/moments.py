@@ -6,6 +6,7 @@ from datetime import date, datetime
 from typing import Final
 
 from service.status.checks import FARTHEST_AHEAD
+from service.status.days import LONGEST_AGO_DAYS
 from service.talk.chat.days import NamedDay, days_back, moment_back, moment_on
 from service.talk.chat.reading import (
     Node,
@@ -23,8 +24,6 @@ MORNING: Final = 7
 NIGHT: Final = 22
 """The hours that "this morning" and "last night" stand for, by the person's own clock (our own)."""
 MIDDLE_OF_MONTH: Final = 15
-LONGEST_AGO_DAYS: Final = 18262.5
-"""Fifty years: further back nothing is read (our own)."""
 
 
 def span_days(node: Node) -> float:

@@ -10,7 +10,7 @@ from rules import RULES
 from rules.actions.records import ACTIONS
 from rules.tables.materials import MATERIALS, find_material
 from service.answer.advice import advise
-from service.answer.plain_text import action_by_itself, as_text, brief_as_text, problem_as_text
+from service.answer.plain_text import action_by_itself, advice_as_text, brief_as_text, problem_as_text
 from service.mix.answer import answer_mix
 from service.mix.shapes.question import MixRequest
 from service.problems.problem import Problem, cut
@@ -67,7 +67,7 @@ def advice(arguments: Arguments) -> ToolAnswer:
         "assumed": [f"{item['field']}: {item['why']}" for item in answer["assumed"]],
         "look_again": answer["look_again"],
     }
-    return ToolAnswer(brief_as_text(answer), data, more=as_text(answer))
+    return ToolAnswer(brief_as_text(answer), data, more=advice_as_text(answer))
 
 
 def explanation(arguments: Arguments) -> ToolAnswer:

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from service.answer.plain_text import as_text, brief_as_text
+from service.answer.plain_text import advice_as_text, brief_as_text
 from service.render.numbers import quantity_in_words
 from tests.coherence.case import Answer, Case
 from tests.coherence.law import law
@@ -50,7 +50,7 @@ def data_is_rounded(case: Case, answer: Answer) -> Iterator[str]:
 
 @law("a chance told in percent, or a caution that is told twice in one text")
 def chances_are_out_of_ten_and_a_caution_is_told_once(case: Case, answer: Answer) -> Iterator[str]:
-    whole, short = (" ".join(text.split()) for text in (as_text(answer), brief_as_text(answer)))
+    whole, short = (" ".join(text.split()) for text in (advice_as_text(answer), brief_as_text(answer)))
     yield from CHANCE.findall(whole)
     told = [caution["text"] for each in answer["actions"] for caution in each["cautions"]]
     yield from (caution for caution in told if whole.count(caution) > 1 or short.count(caution) > 1)
