@@ -7,7 +7,6 @@ from typing import Final
 from rules.catalogue import said
 from service.actions.dosing.build import OVERLAP
 from service.actions.dosing.matter import FEEDINGS
-from service.actions.dosing.records import RangedAmount, scaled
 from service.answer.quantities import measured, round_off
 from service.heat.physics.water_loop import Tube
 from service.mix.carrying import Carrying, carrying_of, laying_order, portion
@@ -23,7 +22,7 @@ from service.planning.shapes.layout_answer import DuctPlanned, FromCentre, HeapL
 from service.planning.shapes.sizing import SizingRequest
 from service.planning.shapes.sizing_answer import BuildList, FeedShown
 from service.planning.tape import on_tape
-from service.units.estimate import Estimate
+from service.units.estimate import Estimate, scaled
 from service.units.quantities import System
 
 COVER_SPREAD: Final = 1.15
@@ -48,10 +47,10 @@ def build_list(request: SizingRequest, plan: Sized, shape: HeapShape, system: Sy
         else FeedShown(
             material="urea",
             name=said("material.urea.name"),
-            amount=measured(_estimate(urea), "mass", system),
+            amount=measured(urea, "mass", system),
             split=FEEDINGS,
         ),
-        water=measured(_estimate(water), "water", system),
+        water=measured(water, "water", system),
         film=measured(Estimate(skin, skin / COVER_SPREAD, skin * COVER_SPREAD, "derived"), "area", system),
         order=laying_order([*parts, *added], carrying),
     )
@@ -157,7 +156,3 @@ def _portion(part: Part, carrying: Carrying, request: SizingRequest) -> Portion:
 
 def _exactly(metres: float, system: System) -> Plain:
     return exactly(metres, "length", system)
-
-
-def _estimate(amount: RangedAmount) -> Estimate:
-    return Estimate(amount.value, amount.low, amount.high, "derived")

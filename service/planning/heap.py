@@ -11,7 +11,6 @@ import numpy as np
 from rules.language.status_words import Cover
 from rules.tables.materials import MATERIALS
 from service.actions.dosing.matter import feed_for, water_for
-from service.actions.dosing.records import RangedAmount
 from service.facts.mixture import LEAST_CN, share_of, weighed
 from service.facts.size import SETTLED_SHARE
 from service.heat.physics.arrays import Array
@@ -21,7 +20,7 @@ from service.mix.matter import Part, Totals, total
 from service.mix.question import by_name, recipe_of
 from service.mix.shapes.question import MixRequest
 from service.mix.shapes.things import RecipePart, Want
-from service.units.estimate import Estimate, PileEstimate
+from service.units.estimate import Estimate, PileEstimate, ranged
 
 DEFAULT_MIX: Final = (("wood_chips", 3.0), ("horse_manure", 1.0))
 DEFAULT_MANURE: Final = 25.0
@@ -46,8 +45,8 @@ class PlannedMix:
     """A mix for one cubic metre as laid: the parts as given, the nitrogen and water added, and the sums of all. [kg]"""
 
     parts: tuple[Part, ...]
-    nitrogen: RangedAmount
-    water: RangedAmount
+    nitrogen: Estimate
+    water: Estimate
     sums: Totals
     heating_value_j_kg: float
 
@@ -62,12 +61,16 @@ def planned_mix(recipe: Sequence[RecipePart] | None, *, feed: bool) -> PlannedMi
     given = list(recipe) if recipe else default_recipe()
     parts = recipe_of(MixRequest.model_construct(recipe=given, want=Want(volume=1.0)))
     bare = total(parts)
-    nothing = RangedAmount(0.0, 0.0, 0.0)
-    urea = feed_for(MATERIALS["urea"], _exact(bare.rotting_carbon), _exact(bare.nitrogen)) if feed else nothing
+    nothing = Estimate.exact(0.0)
+    urea = (
+        feed_for(MATERIALS["urea"], Estimate.exact(bare.rotting_carbon), Estimate.exact(bare.nitrogen))
+        if feed
+        else nothing
+    )
     fed = [*parts, (by_name("urea"), urea.value)]
     sums = total(fed)
-    wet = RangedAmount(*(_moisture_at(parts, end) for end in ("value", "low", "high")))
-    water = water_for(_exact(sums.mass), wet)
+    wet = ranged(_moisture_at(parts, end) for end in ("value", "low", "high"))
+    water = water_for(Estimate.exact(sums.mass), wet)
     sums = total([*fed, (by_name("water"), water.value)])
     burning = sum(mass * stuff.per_kg().dry * stuff.material.heating_value.value for stuff, mass in parts)
     return PlannedMix(tuple(parts), urea, water, sums, burning / max(bare.dry, 1e-9))
@@ -126,10 +129,6 @@ def _moisture_at(parts: Sequence[Part], end: str) -> float:
         water += mass * float(getattr(stuff.figures["moisture"], end))
         wet += mass
     return water / wet
-
-
-def _exact(value: float) -> RangedAmount:
-    return RangedAmount(value, value, value)
 
 
 def _measured(value: float, factor: float) -> Estimate:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -26,6 +27,17 @@ class Estimate:
     def exact(cls, value: float) -> Estimate:
         """A value taken as it was given."""
         return cls(value, value, value, "measured")
+
+    @property
+    def ends(self) -> tuple[float, float, float]:
+        """The value and the two ends of its range."""
+        return self.value, self.low, self.high
+
+
+def ranged(ends: Iterable[float]) -> Estimate:
+    """An estimate worked out from value, low and high, in this order."""
+    value, low, high = ends
+    return Estimate(value, low, high, "derived")
 
 
 def scaled(estimate: Estimate, factor: float) -> Estimate:

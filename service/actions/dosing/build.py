@@ -11,103 +11,90 @@ from service.actions.dosing.matter import feed_for, water_for
 from service.actions.dosing.records import (
     Dose,
     DoseInputs,
-    RangedAmount,
     by_mass,
     by_volume,
+    independent_product,
     never_nothing,
-    scaled,
-    times,
     with_others,
 )
 from service.facts.mixing import MixedPortion, mixture_moisture
+from service.units.estimate import Estimate, ranged, scaled
 
 LEAST_HEAP_M3: Final = 8.0
 """A heap of chips smaller than this hardly holds its heat through frost (common practice, no source)."""
-TOPPED_UP_SHARE: Final = RangedAmount(0.25, 0.15, 0.35)
+TOPPED_UP_SHARE: Final = Estimate(0.25, 0.15, 0.35, "assumed")
 """Fresh matter that fills up what has sunk: a heap shrinks to about four fifths in its first hot week (Public Lab
 research note 13197, 2016, read)."""
-ENLARGED_SHARE: Final = RangedAmount(0.30, 0.20, 0.50)
+ENLARGED_SHARE: Final = Estimate(0.30, 0.20, 0.50, "assumed")
 """Fresh matter that makes a heap clearly larger (common practice, no source)."""
 OVERLAP: Final = 1.2
 """Cover over skin: a fifth for overlap and for the edges that are weighed down (common practice, no source)."""
-DAMPING: Final = RangedAmount(10.0, 5.0, 20.0)
+DAMPING: Final = Estimate(10.0, 5.0, 20.0, "assumed")
 """Water that damps fresh chips which may be wet enough by themselves, kg/m3 (common practice, no source)."""
-WRAP_LAYER_M: Final = RangedAmount(0.35, 0.25, 0.45)
+WRAP_LAYER_M: Final = Estimate(0.35, 0.25, 0.45, "assumed")
 """Thickness of a straw wrap (common practice, no source)."""
 
 
 def new_heap(pile: DoseInputs) -> list[Dose]:
     """Chips, feed and water for a heap as large as this one, and never below the least that holds heat."""
-    volume = RangedAmount(*(max(LEAST_HEAP_M3, size) for size in _three(pile)))
+    volume = ranged(max(LEAST_HEAP_M3, size) for size in pile.volume_m3.ends)
     return _fresh_matter(volume, pile.on_hand)
 
 
 def top_up(pile: DoseInputs) -> list[Dose]:
     """Chips, feed and water that fill up what has sunk."""
-    return _fresh_matter(times(_three(pile), TOPPED_UP_SHARE), pile.on_hand)
+    return _fresh_matter(independent_product(pile.volume_m3, TOPPED_UP_SHARE), pile.on_hand)
 
 
 def enlarge_pile(pile: DoseInputs) -> list[Dose]:
     """Chips, feed and water for about a third more, or for the least heap that holds heat where that is more."""
-    size = _three(pile)
-    more = times(size, ENLARGED_SHARE)
-    volume = RangedAmount(
+    size = pile.volume_m3
+    more = independent_product(size, ENLARGED_SHARE)
+    volume = Estimate(
         max(more.value, LEAST_HEAP_M3 - size.value),
         max(more.low, LEAST_HEAP_M3 - size.high),
         max(more.high, LEAST_HEAP_M3 - size.low),
+        "derived",
     )
     return _fresh_matter(volume, pile.on_hand)
 
 
 def cover(pile: DoseInputs) -> list[Dose]:
     """Cover for the heap's skin with a fifth to spare."""
-    skin = pile.surface_m2
-    return [Dose("cover_area", *scaled(RangedAmount(skin.value, skin.low, skin.high), OVERLAP), dimension="area")]
+    return [Dose("cover_area", *scaled(pile.surface_m2, OVERLAP).ends, dimension="area")]
 
 
 def insulate(pile: DoseInputs) -> list[Dose]:
     """Area to wrap, and the straw, leaves or hay for a wrap of a forearm's length."""
-    skin = pile.surface_m2
-    volume = times(RangedAmount(skin.value, skin.low, skin.high), WRAP_LAYER_M)
+    volume = independent_product(pile.surface_m2, WRAP_LAYER_M)
     materials = materials_to_dose(WRAP, pile.on_hand, WRAP_DEFAULT)
     return cover(pile) + with_others([by_volume(material.id, volume) for material in materials])
 
 
-def _three(pile: DoseInputs) -> RangedAmount:
-    volume = pile.volume_m3
-    return RangedAmount(volume.value, volume.low, volume.high)
-
-
-def _fresh_matter(volume: RangedAmount, on_hand: frozenset[str] | None) -> list[Dose]:
+def _fresh_matter(volume: Estimate, on_hand: frozenset[str] | None) -> list[Dose]:
     """Chips of that volume [m3], feed for their degradable carbon, and water; the feed lies between the chips."""
     chips = materials_to_dose(FRESH_WOOD, on_hand, FRESH_WOOD_DEFAULT)[0]
     feeds = materials_to_dose(FRESH_FEED, on_hand, FRESH_FEED_DEFAULT)
-    feeding = [by_mass(feed, times(volume, _feed_per_m3(chips, feed))) for feed in feeds]
-    water = times(volume, never_nothing(_water_per_m3(chips, feeds[0]), DAMPING))
+    feeding = [by_mass(feed, independent_product(volume, _feed_per_m3(chips, feed))) for feed in feeds]
+    water = independent_product(volume, never_nothing(_water_per_m3(chips, feeds[0]), DAMPING))
     return [
         by_volume(chips.id, volume),
         *with_others(feeding),
-        Dose("water", *water, dimension="water"),
+        Dose("water", *water.ends, dimension="water"),
     ]
 
 
-def _feed_per_m3(chips: Material, feed: Material) -> RangedAmount:
+def _feed_per_m3(chips: Material, feed: Material) -> Estimate:
     """Feed that brings a cubic metre of chips to about 40:1 of degradable carbon. [kg/m3]"""
     dry = chips.density.value * chips.dry_fraction
-    return feed_for(feed, _exactly(dry * chips.degradable_carbon), _exactly(dry * chips.nitrogen.value))
+    return feed_for(feed, Estimate.exact(dry * chips.degradable_carbon), Estimate.exact(dry * chips.nitrogen.value))
 
 
-def _water_per_m3(chips: Material, feed: Material) -> RangedAmount:
+def _water_per_m3(chips: Material, feed: Material) -> Estimate:
     """Water that brings a cubic metre of chips with its feed to the moisture wanted. [kg/m3]"""
     wood, fed = chips.density.value, _feed_per_m3(chips, feed).value
-    moisture = RangedAmount(
-        *(
-            mixture_moisture((MixedPortion(wood, of_chips), MixedPortion(fed, feed.moisture.value)))
-            for of_chips in (chips.moisture.value, chips.moisture.low, chips.moisture.high)
-        )
+    moisture = ranged(
+        mixture_moisture((MixedPortion(wood, of_chips), MixedPortion(fed, feed.moisture.value)))
+        for of_chips in (chips.moisture.value, chips.moisture.low, chips.moisture.high)
     )
-    return water_for(_exactly(wood + fed), moisture)
-
-
-def _exactly(value: float) -> RangedAmount:
-    return RangedAmount(value, value, value)
+    return water_for(Estimate.exact(wood + fed), moisture)

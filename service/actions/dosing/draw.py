@@ -6,36 +6,36 @@ from dataclasses import dataclass
 from typing import Final
 
 from rules.tables.thresholds import FIRE_OVERHEATING
-from service.actions.dosing.records import Dose, DoseInputs, RangedAmount, scaled
+from service.actions.dosing.records import Dose, DoseInputs
 from service.heat.physics.piles import DRY_MATTER_HEAT, WATER_HEAT
-from service.units.estimate import MINUTES_PER_HOUR, SECONDS_PER_DAY, AirDraw, Estimate, WaterDraw
+from service.units.estimate import MINUTES_PER_HOUR, SECONDS_PER_DAY, AirDraw, Estimate, WaterDraw, ranged, scaled
 from service.units.table import Dimension
 
-REDUCED_BLINDLY: Final = RangedAmount(0.50, 0.25, 0.75)
-RAISED_BLINDLY: Final = RangedAmount(1.25, 1.10, 1.50)
+REDUCED_BLINDLY: Final = Estimate(0.50, 0.25, 0.75, "assumed")
+RAISED_BLINDLY: Final = Estimate(1.25, 1.10, 1.50, "assumed")
 """Steps down and up where the heat drawn or the season draw is not known (common practice, no source)."""
 LEAST_CUT: Final = 0.75
 """A cut of less than a quarter is lost in the weather, so none smaller is advised (common practice, no source)."""
 MOST_LEFT: Final = 0.9
 LEAST_RISE: Final = 1.1
 """The range of a new setting stays a tenth away from the present one: nearer it would not be a change (our own)."""
-FIRST_MINUTES: Final = RangedAmount(10.0, 5.0, 15.0)
+FIRST_MINUTES: Final = Estimate(10.0, 5.0, 15.0, "assumed")
 """Minutes in the hour to begin with where the draw is off (common practice, no source)."""
 
-PART_OF_MADE: Final = RangedAmount(0.5, 0.25, 0.75)
+PART_OF_MADE: Final = Estimate(0.5, 0.25, 0.75, "assumed")
 """Part of the heat made that a heap with nothing to spare for the season can still give for a while (our own)."""
 
-SHORTEST_PULSE: Final = RangedAmount(2.0, 1.0, 3.0)
+SHORTEST_PULSE: Final = Estimate(2.0, 1.0, 3.0, "assumed")
 """Minutes in the hour below which a pump or fan hardly clears its own pipe (common practice, no source)."""
 
-PAUSE_DAYS: Final = RangedAmount(5.0, 3.0, 7.0)
+PAUSE_DAYS: Final = Estimate(5.0, 3.0, 7.0, "assumed")
 LONGEST_PAUSE_DAYS: Final = 14.0
 """A pause is three to seven days, then the core is read again (common practice, no source)."""
 RESTART_MARGIN_K: Final = 5.0
 """How far above the goal's limit the core should climb before the draw goes on again (our own)."""
 
 
-PLANNED_SPREAD: Final = RangedAmount(1.0, 0.7, 1.3)
+PLANNED_SPREAD: Final = Estimate(1.0, 0.7, 1.3, "assumed")
 """A timer need not be set closer than this to the plan's minutes (our own)."""
 
 _PUMP: Final = "water_minutes_per_hour"
@@ -67,7 +67,7 @@ def reduce_draw(pile: DoseInputs) -> list[Dose]:
     running = [setting for setting in _settings(pile) if setting.minutes > 0]
     planned = _as_planned(pile, running, more=False)
     share = _share_of_drawn(running, _bearable(pile))
-    cut = RangedAmount(*(min(part, LEAST_CUT) for part in share)) if share else REDUCED_BLINDLY
+    cut = ranged(min(part, LEAST_CUT) for part in share.ends) if share else REDUCED_BLINDLY
     # The plan speaks of one way: what else runs is cut as well.
     others = [setting for setting in running if not (planned and pile.plan and setting.of == _OF_WAY[pile.plan.way])]
     return planned + [_timer(each.of, _at_least_a_pulse(scaled(cut, each.minutes), each.minutes)) for each in others]
@@ -125,16 +125,16 @@ def _as_planned(pile: DoseInputs, settings: list[_Setting], *, more: bool) -> li
         doses.append(Dose("hours_per_day", plan.hours, plan.hours, plan.hours, dimension="hours_per_day"))
         if more and plan.minutes < most:  # longer days with shorter runs: more in all, and no more than is planned
             low = max(spread.low, min(LEAST_RISE * now / plan.hours, plan.minutes))
-            doses.insert(0, _timer(setting.of, RangedAmount(plan.minutes, low, min(spread.high, most))))
+            doses.insert(0, _timer(setting.of, Estimate(plan.minutes, low, min(spread.high, most), "derived")))
         if not more and plan.minutes > least:
             high = min(spread.high, max(MOST_LEFT * now / plan.hours, plan.minutes), MINUTES_PER_HOUR)
-            doses.insert(0, _timer(setting.of, RangedAmount(plan.minutes, max(spread.low, least), high)))
+            doses.insert(0, _timer(setting.of, Estimate(plan.minutes, max(spread.low, least), high, "derived")))
     if plan.minutes > LEAST_RISE * setting.minutes and more:
         low = max(spread.low, min(LEAST_RISE * setting.minutes, plan.minutes))
-        doses.insert(0, _timer(setting.of, RangedAmount(plan.minutes, low, min(spread.high, MINUTES_PER_HOUR))))
+        doses.insert(0, _timer(setting.of, Estimate(plan.minutes, low, min(spread.high, MINUTES_PER_HOUR), "derived")))
     if plan.minutes < MOST_LEFT * setting.minutes and not more:
         high = min(spread.high, max(MOST_LEFT * setting.minutes, plan.minutes))
-        doses.insert(0, _timer(setting.of, RangedAmount(plan.minutes, spread.low, high)))
+        doses.insert(0, _timer(setting.of, Estimate(plan.minutes, spread.low, high, "derived")))
     return doses
 
 
@@ -151,7 +151,7 @@ def pause_draw(pile: DoseInputs) -> list[Dose]:
     """
     made, lost = pile.made_w, pile.lost_w
     if made is None or lost is None:
-        return [Dose("pause_days", *PAUSE_DAYS, dimension="duration")]
+        return [Dose("pause_days", *PAUSE_DAYS.ends, dimension="duration")]
     missing_k = max(0.0, pile.keep_core_above_c + RESTART_MARGIN_K - pile.core_c)
     missing_j = missing_k * _heat_capacity(pile)
     low = _clipped(_days(missing_j, made.high - lost.low), PAUSE_DAYS.low, PAUSE_DAYS.high)
@@ -206,34 +206,34 @@ def _bearable(pile: DoseInputs) -> Estimate | None:
     return Estimate(value, low, max(high, value), "derived")
 
 
-def _share_of_drawn(running: list[_Setting], target: Estimate | None) -> RangedAmount | None:
+def _share_of_drawn(running: list[_Setting], target: Estimate | None) -> Estimate | None:
     """A wanted draw over the heat drawn, or None where either is not known or nothing sensible."""
     drawn = [setting.drawn_w for setting in running if setting.drawn_w is not None]
     if target is None or len(drawn) < len(running) or sum(drawn) <= 0:
         return None
-    return RangedAmount(*(max(0.0, power) / sum(drawn) for power in (target.value, target.low, target.high)))
+    return ranged(max(0.0, power) / sum(drawn) for power in target.ends)
 
 
-def _at_least_a_pulse(wanted: RangedAmount, minutes: float) -> RangedAmount:
+def _at_least_a_pulse(wanted: Estimate, minutes: float) -> Estimate:
     """Never so short that only the tube is flushed, but always clearly less than now."""
     value = min(max(wanted.value, SHORTEST_PULSE.value), LEAST_CUT * minutes)
     low = min(max(wanted.low, SHORTEST_PULSE.low), value)
-    return RangedAmount(value, low, max(value, min(wanted.high, MOST_LEFT * minutes)))
+    return Estimate(value, low, max(value, min(wanted.high, MOST_LEFT * minutes)), "derived")
 
 
-def _raised(setting: _Setting, share: RangedAmount) -> Dose:
+def _raised(setting: _Setting, share: Estimate) -> Dose:
     """More minutes; more flow for what runs all hour."""
     least = LEAST_RISE * setting.minutes
     if least < MINUTES_PER_HOUR:
         return _timer(
-            setting.of, RangedAmount(*(_clipped(setting.minutes * part, least, MINUTES_PER_HOUR) for part in share))
+            setting.of, ranged(_clipped(setting.minutes * part, least, MINUTES_PER_HOUR) for part in share.ends)
         )
     of: Dimension = "water_flow" if setting.of == _PUMP else "air_flow"
-    return Dose(of, *scaled(RAISED_BLINDLY, setting.flow), dimension=of)
+    return Dose(of, *scaled(RAISED_BLINDLY, setting.flow).ends, dimension=of)
 
 
-def _timer(of: str, minutes: RangedAmount) -> Dose:
-    return Dose(of, *minutes, dimension="minutes_per_hour")
+def _timer(of: str, minutes: Estimate) -> Dose:
+    return Dose(of, *minutes.ends, dimension="minutes_per_hour")
 
 
 def _heat_capacity(pile: DoseInputs) -> float:

@@ -13,26 +13,24 @@ from service.actions.dosing.choices import BULKING_DEFAULT, CARBON_DEFAULT, NITR
 from service.actions.dosing.records import (
     Dose,
     DoseInputs,
-    RangedAmount,
     at_least,
     by_mass,
     by_volume,
     never_nothing,
-    scaled,
     spread,
     varied,
     with_others,
 )
 from service.facts import mixing
-from service.units.estimate import Estimate
+from service.units.estimate import Estimate, ranged, scaled
 
-MOISTURE_WANTED: Final = RangedAmount(0.55, 0.50, 0.60)
+MOISTURE_WANTED: Final = Estimate(0.55, 0.50, 0.60, "assumed")
 """Middle and ends of the preferred moisture (NRAES-54 ch. 2; Manitoba Agriculture, Compost Elements: 50-60 %)."""
 BULKED_MOISTURE: Final = 0.60
 """A wet heap is dried to the upper end of the preferred range, no further."""
 SPLIT_WATER_ABOVE: Final = 20.0
 """Water per heap that soaks in at one go, kg/m3; more runs past and out at the foot (common practice, no source)."""
-FIRST_POUR: Final = RangedAmount(10.0, 5.0, SPLIT_WATER_ABOVE)
+FIRST_POUR: Final = Estimate(10.0, 5.0, SPLIT_WATER_ABOVE, "assumed")
 """Water for a heap that is said to be dry though its mix may hold enough, kg/m3: a first pour that soaks in at one go,
 after which a handful tells. Less than the low end changes the moisture by about one part in a hundred (our own)."""
 
@@ -49,15 +47,15 @@ LEAST_FED_SHARE: Final = 0.25
 enough (our own)."""
 FEEDINGS: Final = 2
 """Nitrogen goes in two halves a fortnight apart, so that little is lost as ammonia (common practice, no source)."""
-OPENING_SHARE: Final = RangedAmount(0.10, 0.05, 0.20)
+OPENING_SHARE: Final = Estimate(0.10, 0.05, 0.20, "assumed")
 """Least dry bulking that opens a mass, as a share of its volume (common practice, no source)."""
 
-BALANCED_C_TO_N: Final = RangedAmount(30.0, 25.0, 35.0)
+BALANCED_C_TO_N: Final = Estimate(30.0, 25.0, 35.0, "assumed")
 """C:N that keeps ammonia in: preferred 25-30, slower above 35 (New Brunswick, Basics of On-Farm Composting)."""
 MOST_CARBON_SHARE: Final = 0.5
 """Dry brown matter mixed in at once, of the heap's own volume (common practice, no source)."""
 
-CAPPING_LAYER_M: Final = RangedAmount(0.05, 0.02, 0.10)
+CAPPING_LAYER_M: Final = Estimate(0.05, 0.02, 0.10, "assumed")
 """Least dry cap that holds a smell, as a layer over the skin (common practice, no source)."""
 
 
@@ -76,7 +74,7 @@ def add_water(pile: DoseInputs) -> list[Dose]:
     return with_others(doses)
 
 
-def water_for(mass: RangedAmount | Estimate, moisture: RangedAmount | Estimate) -> RangedAmount:
+def water_for(mass: Estimate, moisture: Estimate) -> Estimate:
     """Water that brings a mass [kg] at a moisture [wet fraction] to the moisture wanted. [kg]"""
     goal = MOISTURE_WANTED
     return spread(
@@ -101,12 +99,12 @@ def add_nitrogen(pile: DoseInputs) -> list[Dose]:
     return with_others(doses, most=len(NITROGEN_DEFAULT))
 
 
-def feed_for(material: Material, carbon: RangedAmount | Estimate, nitrogen: RangedAmount | Estimate) -> RangedAmount:
+def feed_for(material: Material, carbon: Estimate, nitrogen: Estimate) -> Estimate:
     """As-is mass of a nitrogen source for some degradable carbon and nitrogen [kg], as `add_nitrogen` says. [kg]"""
     likely = _feed(material, carbon.value, nitrogen.value, FED_C_TO_N)
     least = _feed(material, carbon.low, nitrogen.high, LEAST_FED_C_TO_N)
     most = _feed(material, carbon.value, nitrogen.value, MOST_FED_C_TO_N)
-    return RangedAmount(likely, max(least, LEAST_FED_SHARE * likely), most)
+    return Estimate(likely, max(least, LEAST_FED_SHARE * likely), most, "derived")
 
 
 def add_dry_bulking(pile: DoseInputs) -> list[Dose]:
@@ -177,10 +175,10 @@ def _dry_pool(carbon_kg: float, nitrogen_kg: float) -> mixing.MixedPortion:
     return mixing.MixedPortion(total, 0.0, carbon_kg / total, nitrogen_kg / total)
 
 
-def _bulky(material: Material, mass: RangedAmount, floor_m3: RangedAmount, most_m3: float = math.inf) -> Dose:
+def _bulky(material: Material, mass: Estimate, floor_m3: Estimate, most_m3: float = math.inf) -> Dose:
     """The larger of a mass [kg] and a least volume [m3], up to a most, in the way the material is measured."""
     wanted = at_least(scaled(mass, 1 / material.density.value), floor_m3)
-    volume = RangedAmount(*(min(part, most_m3) for part in wanted))
+    volume = ranged(min(part, most_m3) for part in wanted.ends)
     if "sheets" in material.traits:  # their volume says little, flat or shredded
         return by_mass(material, scaled(volume, material.density.value))
     return by_volume(material.id, volume)

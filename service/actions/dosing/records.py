@@ -5,20 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
-from typing import NamedTuple
 
 from rules.tables.material import Material
 from rules.tables.thresholds import HOLDING_FROM
-from service.units.estimate import AirDraw, Estimate, WaterDraw
+from service.units.estimate import AirDraw, Estimate, WaterDraw, ranged
 from service.units.table import Dimension
-
-
-class RangedAmount(NamedTuple):
-    """A value with its range, low <= value <= high."""
-
-    value: float
-    low: float
-    high: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +75,7 @@ class DoseInputs:
     fits_water: bool = False
 
 
-def spread(value: float, lows: Iterable[float], highs: Iterable[float]) -> RangedAmount:
+def spread(value: float, lows: Iterable[float], highs: Iterable[float]) -> Estimate:
     """`value` with the range of several independent doubts, each given by where it alone would take the value.
 
     Their distances add as the root of the sum of squares (Guide to the Expression of Uncertainty in Measurement, JCGM
@@ -92,12 +83,12 @@ def spread(value: float, lows: Iterable[float], highs: Iterable[float]) -> Range
     """
     down = math.hypot(*(value - low for low in lows))
     up = math.hypot(*(high - value for high in highs))
-    return RangedAmount(value, max(0.0, value - down), value + up)
+    return Estimate(value, max(0.0, value - down), value + up, "derived")
 
 
 def varied(
     function: Callable[..., float], middle: Sequence[float], lows: Sequence[float], highs: Sequence[float]
-) -> RangedAmount:
+) -> Estimate:
     """`function` of its arguments, with the spread that each of them alone gives at its low and its high end.
 
     `lows` are the ends that make the result smaller, `highs` those that make it larger.
@@ -109,12 +100,7 @@ def varied(
     return spread(function(*middle), each_at(lows), each_at(highs))
 
 
-def scaled(amount: RangedAmount, factor: float) -> RangedAmount:
-    """All three numbers times a factor that is not in doubt."""
-    return RangedAmount(amount.value * factor, amount.low * factor, amount.high * factor)
-
-
-def times(first: RangedAmount, second: RangedAmount) -> RangedAmount:
+def independent_product(first: Estimate, second: Estimate) -> Estimate:
     """Product of two amounts whose doubts are independent."""
     value = first.value * second.value
     return spread(
@@ -124,26 +110,26 @@ def times(first: RangedAmount, second: RangedAmount) -> RangedAmount:
     )
 
 
-def at_least(amount: RangedAmount, floor: RangedAmount) -> RangedAmount:
+def at_least(amount: Estimate, floor: Estimate) -> Estimate:
     """The larger of two amounts, number by number."""
-    return RangedAmount(*(max(pair) for pair in zip(amount, floor, strict=True)))
+    return ranged(max(pair) for pair in zip(amount.ends, floor.ends, strict=True))
 
 
-def never_nothing(amount: RangedAmount, least: RangedAmount) -> RangedAmount:
+def never_nothing(amount: Estimate, least: Estimate) -> Estimate:
     """An amount whose range reaches no further down than the least one's; the least one where less is needed."""
     if amount.value < least.value:
-        return RangedAmount(least.value, max(amount.low, least.low), max(amount.high, least.high))
-    return RangedAmount(amount.value, max(amount.low, least.low), amount.high)
+        return Estimate(least.value, max(amount.low, least.low), max(amount.high, least.high), "derived")
+    return Estimate(amount.value, max(amount.low, least.low), amount.high, "derived")
 
 
-def by_volume(of: str, amount: RangedAmount, *, split: int = 1) -> Dose:
+def by_volume(of: str, amount: Estimate, *, split: int = 1) -> Dose:
     """A dose in m3."""
-    return Dose(of, *amount, dimension="volume", split=split)
+    return Dose(of, *amount.ends, dimension="volume", split=split)
 
 
-def by_mass(material: Material, amount: RangedAmount, *, split: int = 1) -> Dose:
+def by_mass(material: Material, amount: Estimate, *, split: int = 1) -> Dose:
     """A dose in kg, as a liquid where the material is one."""
-    return Dose(material.id, *amount, dimension="water" if "liquid" in material.traits else "mass", split=split)
+    return Dose(material.id, *amount.ends, dimension="water" if "liquid" in material.traits else "mass", split=split)
 
 
 def with_others(doses: list[Dose], most: int = 3) -> list[Dose]:
