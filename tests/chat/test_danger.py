@@ -186,8 +186,8 @@ def test_an_alarm_stays_first_until_it_is_settled(first: str, still: str, settle
         assert not {"keep_going", "wait", "raise_draw"} & {action["action"] for action in reply.actions}
         assert "Keep going" not in reply.text
     assert draft.unsettled
-    turn(draft, settles, NOW)
-    assert draft.unsettled == []
+    reply = turn(draft, settles, NOW)
+    assert draft.unsettled == [] and "is fine now" not in reply.text
     assert still not in turn(draft, "advice", NOW).text.split("\n")[0]
 
 
@@ -278,3 +278,41 @@ def test_who_went_down_is_no_heap_that_slumped(said: str, alarmed: bool) -> None
     assert reply.text.startswith("If you smell gas") is alarmed
     assert ("slumping" in (draft.status.get("signs") or [])) is not alarmed
     assert not alarmed or not {item["action"] for item in reply.actions} & NO_PEACE
+
+
+@pytest.mark.parametrize(
+    ("asked", "told"),
+    [
+        ("can I run a petrol generator in the greenhouse", "carbon monoxide"),
+        ("could we put a grill in the greenhouse tonight?", "carbon monoxide"),
+        ("can I crawl into the duct", "Never climb or put your head"),
+        ("may I climb on the heap", "Keep off it"),
+        ("should I pour petrol on it", "Never put fuel"),
+    ],
+)
+def test_a_question_that_may_kill_has_its_answer_whatever_heap_is_told_of(asked: str, told: str) -> None:
+    for said in ((asked,), (WELL, asked)):
+        _, reply = talk(*said)
+        assert told in reply.text, reply.text
+
+
+@pytest.mark.parametrize(
+    "said", ["it glowed red inside", "the heap collapsed on me", "the relief valve is hissing", "the loop is boiling"]
+)
+def test_what_happened_at_the_heap_is_answered_first(said: str) -> None:
+    _, reply = talk(WELL, said)
+    assert reply.alarms.sentences and "Keep going" not in reply.text
+
+
+def test_a_no_that_begins_a_correction_denies_no_sign() -> None:
+    draft, _ = talk("I see something smoking on the heap", "no it's only steam")
+    assert "steam" in draft.status["signs"] and "steam" not in draft.status.get("not_seen", [])
+    draft, reply = talk("core 50C, 60 days old", "no. The core is 53C")
+    assert reply.question and not draft.status.get("not_seen") and draft.status["temperatures"]["core"] == "53 degC"
+    draft, _ = talk("core 50C, 60 days old", "no, there are cracks")
+    assert draft.status["signs"] == ["cracks"] and not draft.status.get("not_seen")
+
+
+def test_a_question_that_was_answered_no_is_not_asked_again() -> None:
+    draft, reply = talk("core 50C, 60 days old", "no")
+    assert "smoke" in draft.status["not_seen"] and reply.question and reply.question["field"] != "/signs"

@@ -157,3 +157,20 @@ def value_at(status: dict[str, Any], pointer: str) -> Any:
     for name in pointer.strip("/").split("/"):
         found = found.get(name) if isinstance(found, dict) else None
     return found
+
+
+def without_hasty_no(told: list[tuple[HeardValue, Clause]], status: dict[str, Any]) -> list[tuple[HeardValue, Clause]]:
+    """What was told without a bare no as a no to every sign, where the same message names one that is there, or says
+    something else than was told before: then the no was to that."""
+    said_no = [clause for reading, clause in told if reading.pointer == "/not_seen/-" and is_bare_no(clause)]
+    rest = [reading for reading, clause in told if not is_bare_no(clause)]
+    turned = any(
+        reading.pointer == "/signs/-" or value_at(status, reading.pointer) not in (None, reading.value)
+        for reading in rest
+    )
+    return [each for each in told if each[1] not in said_no] if turned else told
+
+
+def is_bare_no(clause: Clause) -> bool:
+    """Whether a clause is nothing but a no."""
+    return all(piece.terminal == "NO" for piece in clause.pieces)

@@ -14,7 +14,7 @@ from service.talk.chat.agreeing import as_now, consistent, in_one_list, in_parti
 from service.talk.chat.asides import fields_untold
 from service.talk.chat.clause import Clause
 from service.talk.chat.clauses import clauses
-from service.talk.chat.doubt import told_before_in_doubt
+from service.talk.chat.doubt import is_bare_no, told_before_in_doubt, without_hasty_no
 from service.talk.chat.draft import SCALE_OF, SYSTEM_OF, Draft
 from service.talk.chat.headings import scales_named
 from service.talk.chat.heard import Heard, Unread
@@ -71,7 +71,10 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
     for pointer, value in told_before_in_doubt(found, draft.status, draft.recent):
         draft.drop(pointer, value)
         heard.unread.append(Unread(said(pointer, value), "what you say now puts it in doubt; what counts?"))
-    told = with_changes(told, heard)
+    told = without_hasty_no(with_changes(told, heard), draft.status)
+    answered = any(reading.pointer == "/not_seen/-" and is_bare_no(clause) for reading, clause in told)
+    if answered and "/signs" not in draft.skipped:
+        draft.skipped = [*draft.skipped, "/signs"]  # what it named is answered; the same is not asked again
     for reading, quoted, corrects in [*((item, "", False) for item in ready), *consistent(told, heard)]:
         _take(reading, quoted, draft, heard, now, corrects=corrects)
     _newest_counts(heard, draft, now)

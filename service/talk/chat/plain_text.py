@@ -62,6 +62,12 @@ _LIKE: Final = re.compile(
     r"(?!far|deep|long|before|usual|ever|you|i|it|we|when|can|could)[^\W\d_]+\b"
 )
 """As dry as whatever: bone dry."""
+_NO_BUT: Final = re.compile(
+    r"(?:^|(?<=[.!?;\n])|(?<=[.!?;\n] ))no,? "
+    r"(?=(?:just|only|i mean|i meant|(?:it|that|there)(?:'s| is| was)|there are|they(?:'re| are))\b"
+    r"(?! (?:no|not|nothing|none|just no|only no)\b))"
+)
+"""`no it's only steam` answers with a no, and then says what is there."""
 _FULL: Final = re.compile(r"\b(skip|trailer|truck|barrow|wheelbarrow|bucket|bag|sack|load|lorry)s? full of\b")
 _VULGAR: Final = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 
@@ -81,7 +87,7 @@ def plain(text: str) -> str:
     text = _OF_A_COUNTRY.sub(lambda found: _DIALECT[found[0]], _BORE.sub("", text))
     text = _UNIT_FIRST.sub(r"\2 \1", _CONTRACTED.sub(lambda found: _APART[found[0]], text))
     text = _LIKE.sub("dry as a bone", _LAST_SPAN.sub(r"\1 1 \2", text))
-    text = _FULL.sub(r"\1 of", text)
+    text = _NO_BUT.sub("no. ", _FULL.sub(r"\1 of", text))
     text = _FROM_ANIMALS.sub(r"\2 \1", text)
     text = text.replace("º", "°").replace("˚", "°").replace("\N{EM DASH}", ";").replace("\r", "\n").replace("\t", " ")
     return re.sub(" +", " ", _DOTTED.sub(r"\1 ", text))

@@ -75,7 +75,8 @@ _AGAIN: Final = re.compile(
     r"\b(?:when|how soon|which day)\b.*\b(?:check|look|measure|read|probe|report|come back|test|tell you)\b"
 )
 _ASKS: Final = re.compile(
-    r"^(?:and |but |so |ok |hey |hi )*(?:should|shall|must|do i|do we|does|is |are |am i|can |could |will |would |what"
+    r"^(?:and |but |so |ok |hey |hi )*(?:should|shall|must|may (?:i|we|one)|do i|do we|does|is "
+    r"|are |am i|can |could |will |would |what"
     r"|when|how|why|where|which|any idea|how come|do you|which one)"
 )
 _TWO_DIGITS: Final = 10.0

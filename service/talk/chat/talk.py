@@ -24,7 +24,7 @@ from service.talk.chat.questions import CANNOT, general, in_any_case, is_questio
 from service.talk.chat.reading import HeardValue
 from service.talk.chat.saying import all_told
 from service.talk.chat.turn_reply import TurnReply, tell_heard
-from service.talk.chat.unsettled import with_unsettled
+from service.talk.chat.unsettled import settles, with_unsettled
 
 MOST_SKIPPED: Final = 40
 HELP: Final = said("chat.help")
@@ -146,7 +146,10 @@ def _report(draft: Draft, text: str, now: datetime, reply: TurnReply) -> None:
         draft.before = before
     unread = [item.text for item in heard.unread]
     found = alarms(text, unread, [*heard.understood, *draft.waiting], draft.status)
+    unsettled = draft.unsettled
     reply.alarms = with_unsettled(found, draft, text)
+    if len(draft.unsettled) < len(unsettled):
+        heard.unread = [item for item in heard.unread if not settles(item.text)]
     if not reply.alarms.burning:
         rest = "\n".join(unread)
         reply.soon += [FAQ_BY_ID[id_].text for kind, id_ in _ANSWERED_FIRST.items() if speaks_of(kind, rest)]

@@ -25,6 +25,11 @@ def with_unsettled(found: Alarms, draft: Draft, text: str) -> Alarms:
     return replace(found, sentences=told, fire=found.fire or "fire" in older, open=True)
 
 
+def settles(text: str) -> bool:
+    """Whether a text says in so many words that all is well, or mended."""
+    return speaks_of("well", text) or speaks_of("mended", text)
+
+
 def _settled(kind: str, status: dict[str, Any], text: str) -> bool:
     """Whether the status tells by now how it stands, or the message says in so many words that all is well again.
 
