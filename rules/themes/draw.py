@@ -166,6 +166,23 @@ RULES: Final = (
         confidence=0.85,
     ),
     Rule(
+        id="draw.planned-off-below-the-limit",
+        when=f.drawing.is_true()
+        & f.core_below_limit.is_true()
+        & f.plan_says.one_of("off")
+        & (f.core_c >= COLD_BELOW)
+        & f.phase.one_of("falling")
+        & f.keep_core_above_c.known()
+        & f.emptying.not_seen()
+        & HOUSE_NEEDS_HEAT
+        & NOT_TOO_HOT,
+        reason="The core reads {core_c}, below the {keep_core_above_c} that it is to keep, and the plan takes nothing "
+        "from it as it is. Stop until it has climbed back.",
+        gives=Act("pause_draw", Urgency.TODAY),
+        source=HEAT_BALANCE,
+        confidence=0.9,
+    ),
+    Rule(
         id="draw.young-heap-is-drawn",
         when=f.drawing.is_true()
         & f.phase.one_of("warming")

@@ -15,7 +15,7 @@ from service.picture.record import Picture
 from service.units.estimate import MINUTES_PER_HOUR, AirDraw, WaterDraw
 
 _TIMERS: Final = {"water": "water_minutes_per_hour", "air": "air_minutes_per_hour"}
-_COLD: Final = frozenset({"draw.overdrawn-and-cold", "draw.cold-heap-is-drawn"})
+_COLD: Final = frozenset({"draw.overdrawn-and-cold", "draw.cold-heap-is-drawn", "draw.planned-off-below-the-limit"})
 """Rules that pause a draw until the core has climbed back."""
 _GOES_ON: Final = frozenset({"keep_going", "wait"})
 

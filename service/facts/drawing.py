@@ -133,10 +133,10 @@ def _put_foul_air(status: Status, derived: Derived) -> None:
 
 
 def _fitted(status: Status, way: Way, *, drawn: bool) -> bool | None:
-    """Fitted if listed, drawn from, or shown by a sign; not fitted if the list was given without it; else unknown."""
-    if drawn or not SHOWS[way].isdisjoint(status.signs or ()):
-        return True
-    return None if status.equipment is None else _EQUIPMENT[way] in status.equipment
+    """Fitted if listed or drawn from, not fitted if the list was given without it; else as a sign shows, or unknown."""
+    if status.equipment is not None:
+        return drawn or _EQUIPMENT[way] in status.equipment
+    return True if drawn or not SHOWS[way].isdisjoint(status.signs or ()) else None
 
 
 def _share(

@@ -17,6 +17,11 @@ STANDS = {
     "air": {"fan_stopped", "fan_no_air", "power_out"},
     "water": {"no_flow_in_loop", "pipe_frozen", "pipe_burst", "power_out"},
 }
+SHOWS = {
+    "air": {"fan_stopped", "fan_no_air", "water_in_duct", "duct_drips"},
+    "water": {"no_flow_in_loop", "pipe_frozen", "pipe_burst"},
+}
+"""Signs that are seen only where there is a duct, or a loop."""
 LESS = {"reduce_draw", "pause_draw"}
 NEXT_TO_NOTHING_W = 1.0
 WORTH_NAMING_W = 50.0
@@ -181,4 +186,6 @@ def draws_by_what_stands(case: Case, answer: Answer) -> Iterator[str]:
 
 
 def _is_fitted(case: Case, way: str, name: str) -> bool:
-    return told(case.body, "draw", way) is not None or name in (told(case.body, "equipment") or [])
+    listed = told(case.body, "equipment")
+    shown = listed is None and bool(SHOWS[way] & set(told(case.body, "signs") or ()))
+    return told(case.body, "draw", way) is not None or name in (listed or []) or shown
