@@ -31,6 +31,9 @@ HOLDING_FROM = Threshold(
 )
 YOUNG_COOL_BELOW = Threshold("YOUNG_COOL_BELOW", 45.0, "degC", "a young heap below this is warming", COMMON_PRACTICE)
 COLD_BELOW = Threshold("COLD_BELOW", 30.0, "degC", "cold below here", COMMON_PRACTICE)
+LITTLE_TO_ROT_BELOW = Threshold(
+    "LITTLE_TO_ROT_BELOW", 18.0, "%", "built from stuff that has rotted already", COMMON_PRACTICE
+)
 LITTLE_LEFT_BELOW = Threshold(
     "LITTLE_LEFT_BELOW", 30.0, "%", "little degradable matter left below this share", COMMON_PRACTICE
 )

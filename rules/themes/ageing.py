@@ -15,7 +15,7 @@ from rules.language.common import (
 from rules.language.conditions import Threshold
 from rules.language.model import Act, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE, CORNELL_CN, FROZEN_CHIP_PILE, HEAT_BALANCE, HEAT_RECOVERY_REVIEW
-from rules.tables.thresholds import COLD_BELOW, COOL_SOON, HOT_FROM, LITTLE_LEFT_BELOW
+from rules.tables.thresholds import COLD_BELOW, COOL_SOON, HOT_FROM, LITTLE_LEFT_BELOW, LITTLE_TO_ROT_BELOW
 
 OLD_FROM = Threshold("OLD_FROM", 365.0, "days", "a heap past its first year", FROZEN_CHIP_PILE)
 VERY_OLD_FROM = Threshold("VERY_OLD_FROM", 540.0, "days", "a heap past its second summer", FROZEN_CHIP_PILE)
@@ -84,6 +84,15 @@ _FINDINGS: tuple[Rule, ...] = (
         gives=Finding("spent"),
         source=COMMON_PRACTICE,
         confidence=0.7,
+    ),
+    Rule(
+        id="ageing.built-of-rotted-stuff",
+        when=(f.could_rot_percent < LITTLE_TO_ROT_BELOW) & (f.core_c < COLD_BELOW) & f.core_rising.not_seen(),
+        reason="The heap was built of stuff that has rotted before. Only about {could_rot_percent} of its dry matter can "
+        "still rot, so a core of {core_c} has nothing to climb on.",
+        gives=Finding("spent"),
+        source=COMMON_PRACTICE,
+        confidence=0.8,
     ),
     Rule(
         id="ageing.past-its-best",

@@ -20,6 +20,14 @@ READ_TOO_LONG_AGO = Threshold("READ_TOO_LONG_AGO", 10.0, "days", "a core may be 
 HIDDEN_HEAT = Threshold("HIDDEN_HEAT", 60.0, "degC", "a short probe here may hide a fire limit", PROBE_DEPTH)
 
 
+READ_IN_THE_CORE = (
+    f.probe_too_short.not_seen()
+    & f.core_below_outdoor.not_seen()
+    & (f.core_above_outer_k.unknown() | (f.core_above_outer_k > OUTER_TOO_WARM))
+)
+"""Nothing shows that a cold reading was taken elsewhere than in the core, or by a probe that is broken."""
+
+
 class _Doubt(NamedTuple):
     """One reason to distrust the core; it makes the core doubtful and asks for a check of the probe."""
 

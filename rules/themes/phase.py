@@ -15,9 +15,11 @@ from rules.tables.thresholds import (
     HOLDING_FROM,
     HOT_FROM,
     LITTLE_LEFT_BELOW,
+    LITTLE_TO_ROT_BELOW,
     YOUNG_COOL_BELOW,
     YOUNG_UNTIL,
 )
+from rules.themes.measurement import READ_IN_THE_CORE
 from rules.themes.nitrogen import LEAN_WHEN_BUILT
 
 TOO_YOUNG_UNTIL = Threshold("TOO_YOUNG_UNTIL", 7.0, "days", "most heaps are hot by this age", NRCS_OPERATION)
@@ -65,7 +67,9 @@ _FINDINGS: tuple[Rule, ...] = (
         & (f.age_days > YOUNG_UNTIL)
         & (f.age_days < COLD_SOAK_UNTIL)
         & (f.degradable_left_percent >= LITTLE_LEFT_BELOW)
-        & ((f.outdoor_c < CHILLING_AIR) | f.freezing.is_true()),
+        & (f.could_rot_percent.unknown() | (f.could_rot_percent >= LITTLE_TO_ROT_BELOW))
+        & ((f.outdoor_c < CHILLING_AIR) | f.freezing.is_true())
+        & READ_IN_THE_CORE,
         reason="The core reads {core_c} in cold weather, yet about {degradable_left_percent} of what can rot is "
         "still there. Cold slows the heap down; it is not used up.",
         gives=Finding("cold_soaked"),

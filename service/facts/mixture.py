@@ -235,6 +235,7 @@ def _put_facts(mixture: Mixture, derived: Derived) -> None:
     derived.put(
         wood_share_percent=100 * sum(share for material, share in dry if "wood" in material.traits),
         fine_share_percent=100 * sum(share for material, share in mixture.parts if "packs" in material.traits),
+        could_rot_percent=100 * (mixture.fast.value + mixture.slow.value),
         has_ash="ash" in traits,
         has_manure="manure" in traits,
         has_poultry_manure="poultry" in traits,

@@ -240,6 +240,12 @@ has_rich_nitrogen = flag(
     "Urea, urine, blood meal or poultry manure is among the ingredients.",
     tells=("/pile/ingredients",),
 )
+could_rot_percent = number(
+    "could_rot_percent",
+    "%",
+    "Share of the dry matter that could rot in time when the heap was built.",
+    tells=("/pile/ingredients",),
+)
 degradable_left_percent = number(
     "degradable_left_percent",
     "%",
