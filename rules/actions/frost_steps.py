@@ -1,4 +1,4 @@
-"""The steps that stand in place of the usual ones while it freezes. No units here either."""
+"""The steps that stand in place of the usual ones while it freezes, or while it rains. No units here either."""
 
 from __future__ import annotations
 
@@ -77,5 +77,19 @@ FROST_STEPS: Final[dict[str, tuple[str, ...]]] = {
         "Collect fresh chips, manure and greens now, and keep them under a sheet: frozen matter starts late.",
         "Build in one mild day, on a clear, drained place, with warm water if you have it.",
         "Begin to draw from it only when its core has held hot for a week.",
+    ),
+}
+
+RAIN_STEPS: Final[dict[str, tuple[str, ...]]] = {
+    "lift_cover": (
+        "Leave the cover over the top while it rains. Prop up its edges on sticks, so that air gets in below.",
+        "Once the rain has stopped, stand upwind and fold it back from the ridge for some hours.",
+        "Lay it back loosely before the next rain, with a hand-wide gap under the ridge.",
+    ),
+    "open_vent_in_film": (
+        "Stand outside and upwind. Do not lean over the opening: the first breath out is hot and foul.",
+        "While it rains, fold the film back low down, on the side away from the rain.",
+        "Once the rain has stopped, cut a slit a hand wide along the ridge. Lay a board on blocks over it as a roof.",
+        "Tie the edges so that the wind cannot tear them.",
     ),
 }

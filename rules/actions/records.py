@@ -13,18 +13,19 @@ from typing import Final, Literal
 
 from rules.actions import choices
 from rules.actions.danger_steps import STANDING_STEPS, UNTIL_CLEARED_STEPS
-from rules.actions.frost_steps import FROST_STEPS
+from rules.actions.frost_steps import FROST_STEPS, RAIN_STEPS
 from rules.actions.heat_steps import OVERHEATING_STEPS, VERY_HOT_STEPS
 from rules.actions.texts import ALTERNATIVES, STEPS, WATCH_FOR
 
 Effort = Literal["easy", "moderate", "hard"]
 GainKind = Literal["none", "saves", "adds"]
-Situation = Literal["overheating", "very_hot", "until_cleared", "standing", "frost"]
+Situation = Literal["overheating", "very_hot", "until_cleared", "standing", "rain", "frost"]
 SITUATIONS: Final[Mapping[Situation, Mapping[str, tuple[str, ...]]]] = {
     "overheating": OVERHEATING_STEPS,
     "very_hot": VERY_HOT_STEPS,
     "until_cleared": UNTIL_CLEARED_STEPS,
     "standing": STANDING_STEPS,
+    "rain": RAIN_STEPS,
     "frost": FROST_STEPS,
 }
 """The steps of each situation, by action; what endangers most comes first."""

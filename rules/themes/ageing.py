@@ -88,8 +88,8 @@ _FINDINGS: tuple[Rule, ...] = (
     Rule(
         id="ageing.built-of-rotted-stuff",
         when=(f.could_rot_percent < LITTLE_TO_ROT_BELOW) & (f.core_c < COLD_BELOW) & f.core_rising.not_seen(),
-        reason="The heap was built of stuff that has rotted before. Only about {could_rot_percent} of its dry matter can "
-        "still rot, so a core of {core_c} has nothing to climb on.",
+        reason="The heap was built of stuff that has rotted before. Only about {could_rot_percent} of its dry matter "
+        "can still rot, so a core of {core_c} has nothing to climb on.",
         gives=Finding("spent"),
         source=COMMON_PRACTICE,
         confidence=0.8,

@@ -8,7 +8,7 @@ from rules.language.common import HAS_AIR_AND_NOT_TOO_WET, NOT_TOO_HOT, WORTH_KE
 from rules.language.conditions import Threshold
 from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE, CORNELL_POROSITY, FILM_AND_AIR, MOIST_AIR, WIND_AT_SKIN
-from rules.tables.thresholds import COLD_BELOW, HOT_FROM
+from rules.tables.thresholds import COLD_BELOW, FIRE_WATCH_DRY, HOT_FROM
 
 STRIPPING_WIND = Threshold("STRIPPING_WIND", 5.0, "m/s", "wind that doubles the loss at a bare skin", WIND_AT_SKIN)
 COOL_AIR_BELOW = Threshold("COOL_AIR_BELOW", 12.0, "degC", "air cool enough for a cover to pay", COMMON_PRACTICE)
@@ -215,6 +215,7 @@ _LET_IT_BREATHE: tuple[Rule, ...] = (
         id="cover.film-on-hot-fresh-heap",
         when=f.cover.one_of("clear_film")
         & (f.core_c >= HOT_FROM)
+        & (f.core_c < FIRE_WATCH_DRY)
         & (f.age_days <= FRESH_UNTIL)
         & found.fire_danger.not_seen()
         & (f.smell.unknown() | f.smell.one_of("sour", "rotten_egg", "musty"))

@@ -195,6 +195,19 @@ _TOO_HOT: tuple[Rule, ...] = (
         confidence=0.85,
     ),
     Rule(
+        id="fire.vent-the-film-in-time",
+        when=f.cover.one_of("clear_film")
+        & (f.core_c >= FIRE_WATCH_DRY)
+        & found.very_hot.not_seen()
+        & f.days_since_cover_change.unknown()
+        & _NOT_BURNING,
+        reason="The core reads {core_c}: heat has to get out before it goes further. See that the film is open along "
+        "the ridge.",
+        gives=Act("open_vent_in_film", Urgency.TODAY),
+        source=BUGGELN_FIRE,
+        confidence=0.6,
+    ),
+    Rule(
         id="fire.lift-the-cover",
         when=found.very_hot.is_true() & f.cover.one_of("tarp", "breathable") & _NOT_BURNING,
         reason="The heap is very hot and the cover is {cover}. Fold it back, so that heat and steam get out.",

@@ -161,6 +161,7 @@ def _steps(item: Advised, facts: Facts) -> tuple[str, tuple[str, ...]]:
         "very_hot": facts.get("very_hot") is True,
         "until_cleared": item.until_cleared,
         "standing": facts.get("loop_stands") is True,
+        "rain": facts.get("rain") in ("light", "heavy"),
         "frost": facts.get("freezing") is True,
     }
     steps_in = item.action.steps_in

@@ -164,3 +164,14 @@ def test_a_sign_of_the_loop_shows_that_there_is_one(sign: str) -> None:
 def test_a_sign_of_the_duct_shows_that_there_is_one(sign: str) -> None:
     told = answer({"pile": {"age": 60}, "temperatures": {"core": 50}, "signs": [sign]})
     assert "heap air in a house can kill" in cautions(told) and "If a loop or a duct is fitted" not in cautions(told)
+
+
+@pytest.mark.parametrize(("cover", "move"), [("tarp", "lift_cover"), ("clear_film", "open_vent_in_film")])
+@pytest.mark.parametrize("rain", ["light", "heavy"])
+def test_no_heap_is_opened_to_the_rain(cover: str, move: str, rain: str) -> None:
+    body = {"pile": {"age": 35, "cover": cover}, "temperatures": {"core": 41, "outdoor": 6}, "smell": "sour"}
+    for weather, rains in (({"rain": rain}, True), ({"rain": "none"}, False)):
+        steps = {
+            action["action"]: " ".join(action["steps"]) for action in answer({**body, "weather": weather})["actions"]
+        }
+        assert ("while it rains" in steps[move].casefold()) is rains
