@@ -79,3 +79,15 @@ def test_what_was_taken_for_granted_is_asked_about_first_and_said(effects: Any) 
     assert first["rule"] == "balance.likely-beyond-season"
     assert first["text"].startswith("Not all of flow, minutes and hours was told.")
     assert second["rule"].startswith("draw.taken-for-granted")
+
+
+@pytest.mark.parametrize("ends", [{"inlet": 30, "outlet": 22}, {"inlet": 30, "outlet": 29}])
+def test_an_outlet_that_cannot_be_is_not_counted_with(ends: dict[str, float]) -> None:
+    whole = {name: value for name, value in LOOP.items() if name not in ("inlet", "outlet")}
+    answer, unread = told(draw={"water": whole | ends}), told(draw={"water": whole})
+    assert answer["energy"]["asked"] == unread["energy"]["asked"]
+    assert "check_probe" in [action["action"] for action in answer["actions"]]
+    (doubted,) = [item["why"] for item in answer["assumed"] if item["field"] == "/draw/water/inlet"]
+    assert "cannot be" in doubted
+    warmed = told(temperatures={"core": 24}, draw={"water": whole | ends})
+    assert not [item for item in warmed["assumed"] if "cannot be" in item["why"]]

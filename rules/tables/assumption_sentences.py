@@ -12,6 +12,7 @@ ASSUMED: Final[dict[str, str]] = {
     "assumed.plastic-tube": "not told: taken as plastic",
     "assumed.usual-coil": "not told: a usual coil",
     "assumed.cool-greenhouse": "not read: taken as in a cool greenhouse",
+    "assumed.ends-in-doubt": "told warmer than the outlet, which cannot be: neither is gone by",
     "assumed.off": "not told: taken as off",
     "assumed.none-fitted": "not told: taken as none",
     "assumed.night-target": "no night target was given",

@@ -10,6 +10,7 @@ from rules.language.common import NOT_TOO_HOT
 from rules.language.conditions import Condition, Threshold
 from rules.language.model import Act, Caution, Finding, Gravity, Rule, Source, Urgency
 from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE, PROBE_DEPTH
+from rules.tables.thresholds import HOT_FROM
 
 OUTLET_TOO_WARM = Threshold("OUTLET_TOO_WARM", 2.0, "delta_degC", "nothing leaves hotter than the core", HEAT_BALANCE)
 UNEVEN_SPOTS = Threshold("UNEVEN_SPOTS", 15.0, "delta_degC", "like depths should agree better", COMMON_PRACTICE)
@@ -17,6 +18,7 @@ SUDDEN_JUMP = Threshold("SUDDEN_JUMP", 10.0, "delta_degC", "a core is too heavy 
 OUTER_TOO_WARM = Threshold("OUTER_TOO_WARM", -5.0, "delta_degC", "a skin is the colder part", HEAT_BALANCE)
 READ_LONG_AGO = Threshold("READ_LONG_AGO", 4.0, "days", "a core may be another one by then", COMMON_PRACTICE)
 READ_TOO_LONG_AGO = Threshold("READ_TOO_LONG_AGO", 10.0, "days", "a core may be anything by then", COMMON_PRACTICE)
+BEYOND_BELIEF = Threshold("BEYOND_BELIEF", 0.02, "days", "no draw empties a hot heap in half an hour", HEAT_BALANCE)
 HIDDEN_HEAT = Threshold("HIDDEN_HEAT", 60.0, "degC", "a short probe here may hide a fire limit", PROBE_DEPTH)
 
 
@@ -187,9 +189,17 @@ _MORE: tuple[Rule, ...] = (
         when=f.outlet_below_inlet.is_true() & f.core_c.known(),
         reason="What you draw comes out colder than it went in, with a core of {core_c}. See whether the two "
         "thermometers are swapped.",
-        gives=Act("check_probe", Urgency.THIS_WEEK),
+        gives=Act("check_probe", Urgency.TODAY),
         source=HEAT_BALANCE,
         confidence=0.6,
+    ),
+    Rule(
+        id="measurement.draw-beyond-belief",
+        when=f.drawing.is_true() & (f.stored_heat_days <= BEYOND_BELIEF) & (f.core_c >= HOT_FROM) & f.draw_w.known(),
+        reason="By flow and thermometers you draw {draw_w}, which would empty a heap of {core_c} in minutes. One of "
+        "them is wrong: time how fast a bucket fills, and read inlet and outlet again.",
+        gives=Caution(("*",)),
+        source=HEAT_BALANCE,
     ),
     Rule(
         id="measurement.short-probe-hides-heat",

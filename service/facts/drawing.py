@@ -10,8 +10,8 @@ from collections.abc import Mapping, Sequence
 from typing import Final, Literal
 
 from rules.language.vocabulary import SYMPTOMS
+from service.facts.ends import ends_of, is_turned
 from service.facts.record import Derived
-from service.heat.physics.piles import DEFAULT_INLET_C
 from service.heat.physics.water_loop import DEFAULT_LENGTH_M
 from service.status.days import days_since
 from service.status.models import DrawnAir, DrawnWater, Status
@@ -29,8 +29,6 @@ from service.units.quantities import Dimension
 
 Way = Literal["air", "water"]
 
-OUTLET_DOUBT_K = 0.5
-"""An outlet colder than its inlet by more than this is a doubtful reading (common practice, no source)."""
 USUAL_TUBE_M: Final = Estimate(DEFAULT_LENGTH_M, DEFAULT_LENGTH_M / 2, DEFAULT_LENGTH_M * 2, "assumed")
 """Length of a coil that nobody told [m] (our own)."""
 DAY_HOURS: Final = 24.0
@@ -177,13 +175,13 @@ def _either_way(status: Status, drawn: Sequence[DrawnAir | DrawnWater], derived:
     """What is so as soon as it is so of one of the ways heat is drawn."""
     core_c = float(derived.facts["core_c"])
     outlets = [each.outlet for each in drawn if each.outlet is not None]
-    ends = [(each.inlet, each.outlet) for each in drawn if each.inlet is not None and each.outlet is not None]
+    read = [each for each in drawn if each.inlet is not None and each.outlet is not None]
     derived.put(
         days_drawing=max(
             (days_since(each.since, status.as_of) for each in drawn if each.since is not None), default=None
         ),
         outlet_above_core_k=max(outlets) - core_c if outlets else None,
-        outlet_below_inlet=any(outlet < inlet - OUTLET_DOUBT_K for inlet, outlet in ends) if ends else None,
+        outlet_below_inlet=any(map(is_turned, read)) if read else None,
     )
 
 
@@ -213,8 +211,7 @@ def _air_drawn(air: DrawnAir, derived: Derived) -> AirDraw:
     if air.path is None:
         derived.assume("/draw/air/path", Estimate(1.0, 1.0, 1.0, "assumed"), "ratio", "assumed.closed-duct")
     flow, hour, day, untold = _told_of(air, "/draw/air", derived)
-    _assume_inlet(air.inlet, "/draw/air/inlet", derived)
-    return AirDraw(flow, hour, day, path, air.inlet, air.outlet, untold)
+    return AirDraw(flow, hour, day, path, *ends_of(air, "/draw/air", derived), untold)
 
 
 def _told_of(draw: DrawnAir | DrawnWater, pointer: str, derived: Derived) -> tuple[float, float, float, Untold]:
@@ -248,9 +245,9 @@ def _water(status: Status, water: DrawnWater, derived: Derived) -> WaterDraw | N
 def _water_drawn(water: DrawnWater, derived: Derived) -> WaterDraw:
     """What a pump that runs takes, with what was not told of it taken for granted."""
     flow, hour, day, untold = _told_of(water, "/draw/water", derived)
-    _assume_inlet(water.inlet, "/draw/water/inlet", derived)
+    ends = ends_of(water, "/draw/water", derived)
     _assume_tube(water, derived)
-    return WaterDraw(flow, hour, day, water.inlet, water.outlet, water.tube, water.tube_length, untold)
+    return WaterDraw(flow, hour, day, *ends, water.tube, water.tube_length, untold)
 
 
 def _assume_tube(water: DrawnWater, derived: Derived) -> None:
@@ -259,13 +256,6 @@ def _assume_tube(water: DrawnWater, derived: Derived) -> None:
         derived.assume("/draw/water/tube", Estimate(1.0, 1.0, 1.0, "assumed"), "ratio", "assumed.plastic-tube")
     if water.tube_length is None:
         derived.assume("/draw/water/tube_length", USUAL_TUBE_M, "length", "assumed.usual-coil")
-
-
-def _assume_inlet(inlet: float | None, pointer: str, derived: Derived) -> None:
-    """Say what the heat model takes where the inlet was not read."""
-    if inlet is None:
-        usual = Estimate(DEFAULT_INLET_C, DEFAULT_INLET_C, DEFAULT_INLET_C, "assumed")
-        derived.assume(pointer, usual, "temperature", "assumed.cool-greenhouse")
 
 
 def _left_out(derived: Derived) -> None:
