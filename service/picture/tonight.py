@@ -17,10 +17,13 @@ NIGHT_S: Final = 10 * 3600.0
 def tonight_draw(facts: Facts, accounts: Accounts) -> Estimate | None:
     """What the heap can give tonight [W]: the season draw, or more where tonight comes first.
 
-    Then the core may cool a little overnight, within what loop or duct can carry. None where nothing is fitted.
+    Then the core may cool a little overnight, within what loop or duct can carry. Nothing while pump and fan stand
+    still, or have to; None where nothing is fitted.
     """
     if facts.get("has_air_duct") is False and facts.get("has_water_loop") is False:
         return None
+    if facts.get("draw_stands") is True:
+        return Estimate(0.0, 0.0, 0.0, "derived")
     season = accounts.season_draw
     if facts.get("prefer") != "tonight":
         return season

@@ -175,3 +175,14 @@ def test_no_heap_is_opened_to_the_rain(cover: str, move: str, rain: str) -> None
             action["action"]: " ".join(action["steps"]) for action in answer({**body, "weather": weather})["actions"]
         }
         assert ("while it rains" in steps[move].casefold()) is rains
+
+
+def test_nothing_is_counted_on_tonight_from_a_pump_without_power() -> None:
+    body = {
+        **{"pile": {"age": 50, "size": {"volume": 17}}, "temperatures": {"core": 56}, "weather": {"low": -13}},
+        "greenhouse": {"volume": 60, "glazing": "double_film", "night_target": 5},
+        "draw": {"water": {"flow": 3, "inlet": 12, "outlet": 40, "minutes_per_hour": 12}},
+    }
+    out, on = answer({**body, "signs": ["power_out"]})["tonight"], answer(body)["tonight"]
+    assert out["from_pile"]["value"] == 0 and out["short_by"]["value"] == out["needed"]["value"]
+    assert on["from_pile"]["high"] > 0
