@@ -6,6 +6,7 @@ from typing import Final
 
 from rules.language import facts as f
 from rules.language import findings as found
+from rules.language.common import LOOP_DRAWS_NOTHING
 from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import CDC_CO, CDC_RODENTS, COMMON_PRACTICE, EXPOSURE_LIMITS
 from rules.tables.squeeze import FEEL_NOT_WET
@@ -108,6 +109,13 @@ RULES: Final = (
         when=f.foul_air_by_fan.is_true(),
         reason="Foul air may be blown into the house: it is not to go on as it is.",
         gives=Avoid("keep_going"),
+        source=EXPOSURE_LIMITS,
+    ),
+    Rule(
+        id="visitors.no-harder-foul-air",
+        when=f.foul_air_by_fan.is_true() & LOOP_DRAWS_NOTHING,
+        reason="Foul air may be blown into the house: no fan is to draw before a closed duct is laid.",
+        gives=Avoid("raise_draw"),
         source=EXPOSURE_LIMITS,
     ),
     Rule(
