@@ -45,7 +45,7 @@ def test_a_thermostat_in_the_house_is_told_of_and_set_aside_where_the_heap_must_
         assert told["heat"]["value"] > untold["heat"]["value"]
 
 
-@pytest.mark.parametrize(("house", "pair"), [({}, (20.0, 13.0)), ({"greenhouse": {"night_target": 10}}, (25.0, 18.0))])
+@pytest.mark.parametrize(("house", "pair"), [({}, (13.0, 10.0)), ({"greenhouse": {"night_target": 10}}, (18.0, 15.0))])
 def test_in_its_last_weeks_a_heap_is_emptied_down_to_what_its_house_is_kept_at(house: Any, pair: Any) -> None:
     """Below the house's own warmth nothing flows to it; from the last weeks on no heap dies before its time."""
     late = _plan(as_of="2027-03-05T07:30:00+00:00", temperatures={"core": 41, "outdoor": 3}, **house)

@@ -109,6 +109,7 @@ def test_what_cannot_hold_a_core_goes_by_the_timer(control: str) -> None:
     assert by_core is not None
     assert (plan["by"], by_core["by"]) == ("timer", "core")
     assert 0.0 < plan["minutes_per_hour"] <= by_core["minutes_per_hour"]
+    assert plan["stop_at"] > by_core["stop_at"]
     assert f"{plan['minutes_per_hour']:.0f} minutes" in plan["text"]
 
 
@@ -146,10 +147,11 @@ def test_a_very_hot_heap_gives_its_heat_through_a_closed_duct_only(effects: Any,
         assert answer["draw_plan"]["minutes_per_hour"] > 5.0
 
 
-def test_a_young_heap_gets_hot_first() -> None:
-    young = _plan("none", pile={**HOT["pile"], "age": 9}, temperatures={"core": 41, "outdoor": 3})
+def test_a_young_heap_gets_warm_first() -> None:
+    """On simulated winters one that is drawn from 40 degC on brings 1 % more than one from 50, and lives as well."""
+    young = _plan("none", pile={**HOT["pile"], "age": 9}, temperatures={"core": 37, "outdoor": 3})
     assert young is not None
-    assert young["start_at"] >= 50.0
+    assert (young["start_at"], young["stop_at"]) == (40.0, 34.0)
 
 
 def test_degrees_are_those_of_the_reader() -> None:
@@ -170,7 +172,7 @@ def test_what_a_plan_brings_is_told_apart_from_what_is_drawn_now() -> None:
 
 @pytest.mark.parametrize(
     ("age_days", "cn", "wanted_kwh", "told"),
-    [(3.0, 90.0, 1e4, (340, 370)), (60.0, 45.0, 1e4, (60, 75)), (3.0, 90.0, 50.0, (75, 75))],
+    [(3.0, 90.0, 1e4, (350, 390)), (60.0, 45.0, 1e4, (60, 80)), (3.0, 90.0, 50.0, (75, 75))],
 )
 def test_heat_told_of_a_run_counts_the_work_of_the_first_weeks(
     age_days: float, cn: float, wanted_kwh: float, told: tuple[float, float]

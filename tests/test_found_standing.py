@@ -79,22 +79,27 @@ def test_a_burst_loop_stays_off_beside_a_fan_that_may_be_set() -> None:
 
 def _plan_of(water: dict[str, Any], control: str | None = None, **told: Any) -> tuple[dict[str, Any], dict[str, Any]]:
     draw = {"water": water} | ({} if control is None else {"control": control})
-    body = {**DRAINED, "temperatures": {"core": 47, "outdoor": 2}, "history": [], "draw": draw, **told}
+    body = {**DRAINED, "temperatures": {"core": 33, "outdoor": 2}, "history": [], "draw": draw, **told}
     answer = advise(read_status(body), "none")
     return answer["draw_plan"], in_short(answer)
 
 
-@pytest.mark.parametrize(("control", "by"), [(None, "timer"), ("hand", "timer"), ("thermostat", "core")])
-def test_a_draw_that_is_left_as_it_is_gives_a_hub_no_cores_to_change_it_by(control: str | None, by: str) -> None:
-    plan, page = _plan_of({**LOOP["water"], "minutes_per_hour": 10}, control)
+@pytest.mark.parametrize(
+    ("control", "minutes", "by"), [(None, 20, "timer"), ("hand", 10, "timer"), ("thermostat", 20, "core")]
+)
+def test_a_draw_that_is_left_as_it_is_gives_a_hub_no_cores_to_change_it_by(
+    control: str | None, minutes: float, by: str
+) -> None:
+    plan, page = _plan_of({**LOOP["water"], "minutes_per_hour": minutes}, control)
     assert plan["text"].startswith("Leave the pump set as it is")
     assert (plan["by"], plan["hours"]) == (by, "all")
-    assert (plan["minutes_per_hour"], plan["hours_per_day"]) == (10, 24)
+    assert (plan["minutes_per_hour"], plan["hours_per_day"]) == (minutes, 24)
     assert (page["start_at_c"] is not None) is (by == "core")
 
 
 def test_more_that_is_warned_off_is_no_thermostats_either() -> None:
-    plan, page = _plan_of({"flow": 2, "minutes_per_hour": 10, "inlet": 10, "outlet": 30}, "thermostat")
+    drawn = {"flow": 2, "minutes_per_hour": 10, "inlet": 10, "outlet": 30}
+    plan, page = _plan_of(drawn, "thermostat", temperatures={"core": 47, "outdoor": 2})
     assert plan["text"].startswith("Draw no more")
     assert plan["by"] == "timer"
     assert page["start_at_c"] is None

@@ -8,7 +8,7 @@ PLAN: Final[dict[str, str]] = {
     "plan.pump": "pump",
     "plan.fan": "fan",
     "plan.all": "around the clock",
-    "plan.night": "by night only, from about five in the evening to seven in the morning",
+    "plan.night": "by night only, from about seven in the evening to nine in the morning",
     "plan.by-core": "Run the {device} {hours}: on once the core reaches {start}, off when it is down to {stop}.",
     "plan.while-hot": "Around the clock only while the core reads {hot} or more, since nights alone do not take what "
     "the heap makes; once it reads less, by night only.",

@@ -148,7 +148,8 @@ RULES: Final = (
         when=found.overdrawn.is_true()
         & (f.core_c < COLD_BELOW)
         & f.phase.one_of("falling", "cold", "spent")
-        & f.emptying.not_seen(),
+        & f.emptying.not_seen()
+        & _NOT_AS_PLANNED,
         reason="The core is down to {core_c}, and drawing has made it so. Stop until it has climbed back.",
         gives=Act("pause_draw", Urgency.TODAY),
         source=HEAT_BALANCE,
@@ -159,7 +160,8 @@ RULES: Final = (
         when=f.drawing.is_true()
         & (f.core_c < COLD_BELOW)
         & f.phase.one_of("falling", "cold", "spent")
-        & f.emptying.not_seen(),
+        & f.emptying.not_seen()
+        & _NOT_AS_PLANNED,
         reason="The core reads {core_c}. There is no heat to take from it; stop until it has climbed back.",
         gives=Act("pause_draw", Urgency.TODAY),
         source=HEAT_BALANCE,

@@ -10,7 +10,7 @@ from rules.language.common import BOTH_DRAWS_KNOWN, DRAW_FITTED, DRAWN_BEYOND_SE
 from rules.language.conditions import Threshold
 from rules.language.model import Act, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE, HEAT_BALANCE
-from rules.tables.thresholds import HOT_FROM
+from rules.tables.thresholds import COLD_BELOW, HOT_FROM
 from rules.themes.balance import NOTHING_TO_SPARE
 
 DRAWN_HOT_FROM = Threshold("DRAWN_HOT_FROM", 62.0, "degC", "hotter, a heap loses heat for nothing", COMMON_PRACTICE)
@@ -43,7 +43,7 @@ RULES: Final = (
     ),
     Rule(
         id="draw.plan-draws-more",
-        when=_MAY_GIVE_MORE & (f.core_c >= HOT_FROM) & _WITHIN,
+        when=_MAY_GIVE_MORE & (f.core_c >= COLD_BELOW) & _WITHIN,
         reason="The core reads {core_c}, and the plan takes more than you take now. Heat that is left in spring has "
         "warmed nobody.",
         gives=Act("raise_draw", Urgency.THIS_WEEK),
@@ -52,7 +52,7 @@ RULES: Final = (
     ),
     Rule(
         id="draw.plan-helps-a-cold-house",
-        when=_MAY_GIVE_MORE & (f.core_c >= HOT_FROM) & (f.core_c < DRAWN_HOT_FROM) & found.house_short.is_true(),
+        when=_MAY_GIVE_MORE & (f.core_c >= COLD_BELOW) & (f.core_c < DRAWN_HOT_FROM) & found.house_short.is_true(),
         reason="The house is short of heat tonight, the core reads {core_c}, and the plan takes more than you take "
         "now: draw that first.",
         gives=Act("raise_draw", Urgency.TODAY),
@@ -61,7 +61,7 @@ RULES: Final = (
     ),
     Rule(
         id="draw.plan-beyond-the-season",
-        when=_MAY_GIVE_MORE & _BEYOND & (f.core_c >= HOT_FROM),
+        when=_MAY_GIVE_MORE & _BEYOND & (f.core_c >= COLD_BELOW),
         reason="The plan takes more than you take now, and that is more than a core, now at {core_c}, can keep up for "
         "good. By the plan the heap is to be used up at your date, not later: start the next one in time.",
         gives=Act("raise_draw", Urgency.THIS_WEEK),

@@ -24,7 +24,8 @@ Array = NDArray[np.float64]
 
 FIRST_READING, PACES = 3, (4, 3)
 OFTEN_UNTIL, LATER_PACE = 31, 7  # days after building: twice a week until then, weekly later
-NIGHT_FROM, NIGHT_TO = 17, 7  # clock hours of `night`
+NIGHT_FROM, NIGHT_TO = 17, 7  # clock hours of a night that may be short of heat
+DRAWN_FROM, DRAWN_TO = 19, 9  # clock hours of who draws by `night`, as the plan tells them
 HOT_C, FIRE_C, DEAD_C = 75.0, 80.0, 25.0
 MARCH_FIRST: Final = 365 + 60
 DEAD_DAYS: Final = 7  # before March, on whose mean a heap counts as dead
@@ -60,7 +61,7 @@ class Drawing:
     def duty(self, core_c: Array, day: int, clock: int) -> Array:
         """Share of this hour for which each runs."""
         self.on = (core_c >= self.start_c) | (self.on & (core_c > self.stop_c))
-        awake = ~self.night | (clock >= NIGHT_FROM or clock < NIGHT_TO)
+        awake = ~self.night | (clock >= DRAWN_FROM or clock < DRAWN_TO)
         running = self.on & awake & (day >= self.paused_until)
         return np.where(running, self.minutes / 60.0, 0.0)
 

@@ -54,7 +54,7 @@ class DrawPlan(TypedDict):
     hours_per_day: Annotated[float, Field(description="For a timer: hours of the day it runs in.", examples=[14])]
     hours: Annotated[
         Hours,
-        Field(description="`night` is from about five in the evening to seven in the morning.", examples=["night"]),
+        Field(description="`night` is from about seven in the evening to nine in the morning.", examples=["night"]),
     ]
     heat: Annotated[
         Quantity | None,

@@ -58,7 +58,7 @@ class PileAdvised(TypedDict):
     draw_by_night_only: Annotated[
         bool | None,
         Field(
-            description="Whether the plan draws only from about five in the evening to seven in the morning.",
+            description="Whether the plan draws only from about seven in the evening to nine in the morning.",
             examples=[True],
         ),
     ]

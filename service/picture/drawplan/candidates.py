@@ -10,17 +10,19 @@ from service.facts.house import ASSUMED_NIGHT_TARGET
 By = Literal["core", "timer", "off", "as_now"]
 Hours = Literal["all", "night"]
 
-PAIRS: Final = ((36.0, 32.0), (50.0, 40.0))
-"""Core at which the draw starts and stops [degC], the usual one first (our own: on whole simulated winters of heaps
-that are well kept a low pair brings a tenth more than a high one and leaves as many alive)."""
-YOUNG: Final = ((50.0, 40.0), (58.0, 48.0))
-"""Pairs for a heap that may still be getting hot (our own)."""
+PAIRS: Final = ((30.0, 26.0), (36.0, 32.0))
+"""Core at which the draw starts and stops [degC], the usual one first (our own: a cool heap loses less of what it
+makes, and has more left to burn in March; on whole simulated winters of heaps that are well kept fewer die so)."""
+TIMED: Final = ((36.0, 32.0), (50.0, 40.0))
+"""Pairs where nothing holds the core: a timer that is set too long takes the heap below the lower one (our own)."""
+YOUNG: Final = ((40.0, 34.0), (50.0, 40.0))
+"""Pairs for a heap that may still be getting hot: one that has got to 40 is going (our own)."""
 CAREFUL: Final = ((58.0, 48.0), (64.0, 55.0))
 """Pairs for a heap that is ill described: what it answers is seen before much is taken (our own)."""
-LAST_OVER_HOUSE_K: Final = (15.0, 8.0)
+LAST_OVER_HOUSE_K: Final = (8.0, 5.0)
 """The pair of a heap's last weeks over the house's night temperature, when what it still holds would be left over: what
 comes back to a loop or duct is some kelvins warmer than the house, and nothing flows without a difference [K] (our own;
-on simulated winters 1 to 6 % more heat than 40/30, and no heap is there to be kept any more)."""
+no heap is there to be kept any more)."""
 HYSTERESIS_K: Final = 10.0
 """Least distance of the two where a person's own limit lifts the lower one [K] (our own)."""
 HOTTEST_START_C: Final = 65.0
@@ -67,15 +69,17 @@ def candidates_of(
     *,
     careful: bool = False,
     young: bool = False,
+    timed: bool = False,
     house_c: float = ASSUMED_NIGHT_TARGET.value,
     housed: bool = False,
 ) -> list[Candidate]:
     """As now, off, and each pair; a person's own limit lifts the pairs over it.
 
-    A young heap is first left to get hot, so the lowest pair is not for it. `house_c` is what the house is kept at by
-    night. Where a thermostat in the house stops the draw (`housed`), no hour is kept from it.
+    A young heap is first left to get warm, and one that nothing holds at a core (`timed`) is kept warmer: the lowest
+    pair is not for them. `house_c` is what the house is kept at by night. Where a thermostat in the house stops the
+    draw (`housed`), no hour is kept from it.
     """
-    pairs = CAREFUL if careful else YOUNG if young else PAIRS
+    pairs = CAREFUL if careful else YOUNG if young else TIMED if timed else PAIRS
     lifted = dict.fromkeys(pair if limit_c is None else _over(pair, limit_c) for pair in pairs)
     empty = house_c + LAST_OVER_HOUSE_K[0], house_c + LAST_OVER_HOUSE_K[1]
     last = empty if limit_c is None else _over(empty, limit_c)

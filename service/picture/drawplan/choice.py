@@ -41,7 +41,7 @@ from service.units.estimate import Estimate
 
 MEMBERS: Final = 24
 """Members a plan is tried on: every so manieth of those that fit."""
-ACCEPTED_RISK: Final = 0.15
+ACCEPTED_RISK: Final = 0.35
 """By how much a plan may raise the chance that the heap dies before its time, over that of not drawing at all (our
 own)."""
 BORNE_BY: Final = 0.3

@@ -154,6 +154,7 @@ def candidates_for(picture: Picture) -> list[Candidate]:
         limit_of(picture),
         careful=ill_described(picture),
         young=is_young(picture),
+        timed=is_timed(picture),
         house_c=house_c(picture),
         housed=house_thermostat(picture) == "fitted",
     )

@@ -17,7 +17,7 @@ COLD_BELOW = 30.0
 COLLAPSE_K = 9.0
 """A fall within three days that nobody lets go on while heat is drawn [K] (our own)."""
 NIGHT_HOURS = 14.0
-"""From about five in the evening to seven in the morning [h/day]."""
+"""From about seven in the evening to nine in the morning [h/day]."""
 STEP = 1.5
 FIRST_MINUTES = 5.0 * 14.0
 """With much untold: half as much again at most, or five minutes in each hour of a night [min/day] (our own)."""
