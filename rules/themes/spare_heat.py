@@ -43,7 +43,7 @@ RULES: Final = (
     ),
     Rule(
         id="draw.plan-draws-more",
-        when=_MAY_GIVE_MORE & (f.core_c >= COLD_BELOW) & _WITHIN,
+        when=_MAY_GIVE_MORE & (f.core_c >= COLD_BELOW) & _WITHIN & f.emptying.not_seen(),
         reason="The core reads {core_c}, and the plan takes more than you take now. Heat that is left in spring has "
         "warmed nobody.",
         gives=Act("raise_draw", Urgency.THIS_WEEK),
