@@ -279,6 +279,17 @@ def test_a_heap_with_nothing_to_spare_gives_a_part_of_what_it_makes():
     assert 0 < dose.low < dose.value <= dose.high
 
 
+def test_of_a_heap_that_loses_what_it_makes_no_part_of_that_is_taken():
+    spares = heap(
+        water=WATER_LOOP,
+        **{"water_drawn_w": about(300.0), "season_draw_w": about(20.0), "made_w": about(500.0), "lost_w": about(425.0)},
+    )
+    now = 60 * WATER_LOOP.hour_share
+    assert only(timers(doses_for("reduce_draw", spares))).value == pytest.approx(now * 75 / 300)
+    cools = dataclasses.replace(spares, lost_w=about(520.0))
+    assert only(timers(doses_for("reduce_draw", cools))).value == pytest.approx(now * 20 / 300)
+
+
 def test_an_unknown_draw_is_halved():
     # Common practice, no source.
     assert three(only(timers(doses_for("reduce_draw", heap(water=WATER_LOOP))))) == (30.0, 15.0, 45.0)

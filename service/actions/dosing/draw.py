@@ -23,7 +23,8 @@ FIRST_MINUTES: Final = Estimate(10.0, 5.0, 15.0, "assumed")
 """Minutes in the hour to begin with where the draw is off (common practice, no source)."""
 
 PART_OF_MADE: Final = Estimate(0.5, 0.25, 0.75, "assumed")
-"""Part of the heat made that a heap with nothing to spare for the season can still give for a while (our own)."""
+"""Part of the heat made that a heap with nothing to spare for the season can still give for a while, where it makes so
+much more than it loses (our own)."""
 
 SHORTEST_PULSE: Final = Estimate(2.0, 1.0, 3.0, "assumed")
 """Minutes in the hour below which a pump or fan hardly clears its own pipe (common practice, no source)."""
@@ -60,9 +61,9 @@ class _Setting:
 def reduce_draw(pile: DoseInputs) -> list[Dose]:
     """Minutes in the hour at which the heat drawn equals the season draw, or a part of the heat made if that is more.
 
-    A heap with no heat to spare for the season still makes some, and a part of it can be taken for a while. Heat drawn
-    is taken as in proportion to running time. Air and water are cut alike. Always at least a quarter less; half where
-    the heat drawn or the season draw is not known.
+    A heap with no heat to spare for the season still makes some: a part of what it does not lose can be taken for a
+    while. Heat drawn is taken as in proportion to running time. Air and water are cut alike. Always at least a quarter
+    less; half where the heat drawn or the season draw is not known.
     """
     running = [setting for setting in _settings(pile) if setting.minutes > 0]
     planned = _as_planned(pile, running, more=False)
@@ -191,12 +192,13 @@ def _minutes_now(draw: AirDraw | WaterDraw) -> float:
 
 
 def _bearable(pile: DoseInputs) -> Estimate | None:
-    """The season draw, or a part of the heat made where that is more; None where the season draw is not known."""
+    """The season draw, or a part of the heat made where that is more and is not lost anyway; None where not known."""
     season, made = pile.season_draw_w, pile.made_w
     if season is None or made is None:
         return season
+    lost_w = 0.0 if pile.lost_w is None else pile.lost_w.value
     value, low, high = (
-        max(power, part * of, 0.0)
+        max(power, min(part * of, of - lost_w), 0.0)
         for power, part, of in (
             (season.value, PART_OF_MADE.value, made.value),
             (season.low, PART_OF_MADE.low, made.low),
