@@ -22,7 +22,6 @@ from service.answer.shapes.advice import Advice
 from service.api import health
 from service.api.home_shapes import Home, Ready
 from service.api.shapes import OUTGOING
-from service.app import create_app
 from service.http import body as body_module
 from service.operation.settings import Patience
 from service.problems.json_text import LARGEST_BODY
@@ -31,11 +30,11 @@ from service.problems.shape import ProblemDetails
 from service.status.models import Status
 from service.why.material_pages import MaterialPage, MaterialsIndex
 from service.why.rule_pages import RulePage, RulesIndex
+from tests.app import APP
 from tests.each import each
 from tests.shapes import fields_of, shaped, shapes_below
 from tests.work import jobs
 
-APP = create_app()
 SMALLEST = {"as_of": "2026-01-18T07:30:00Z", "pile": {"age": 20}, "temperatures": {"core": 45}}
 RICHER = {
     "as_of": "2026-01-18T07:30:00Z",

@@ -16,7 +16,6 @@ from hypothesis import strategies as st
 
 from rules.tables.materials import MATERIALS
 from rules.tables.mix_ranges import RANGES
-from service.app import create_app
 from service.facts import mixing
 from service.mix.answer import answer_mix
 from service.mix.judge import verdict_of
@@ -32,9 +31,9 @@ from service.mix.shapes.question import MixRequest
 from service.problems.problem import MEDIA_TYPE, Problem
 from service.problems.shape import ProblemDetails
 from service.status.reading import read_model
+from tests.app import APP
 from tests.shapes import shaped
 
-APP = create_app()
 FIRE = "keep clear of the heap and call the fire service"
 
 # Inputs of the published examples; sources beside the tests.

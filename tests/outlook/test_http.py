@@ -11,17 +11,16 @@ from xml.etree import ElementTree
 import httpx
 import pytest
 
-from service.app import create_app
 from service.outlook.shape import OutlookAnswer
 from service.problems.problem import MEDIA_TYPE
 from service.problems.shape import ProblemDetails
 from tests import terminal
+from tests.app import APP
 from tests.each import now_and_then
 from tests.outlook.statuses import SMALLEST, STEADY
 from tests.shapes import shaped
 from tests.terminal import Done
 
-APP = create_app()
 JSON, CSV, SVG = "application/json", "text/csv", "image/svg+xml"
 STATUS = Path(__file__).parents[2] / "openapi_examples" / "advice.hot_and_steady.request.json"
 

@@ -10,11 +10,10 @@ from urllib.parse import urlencode
 
 import httpx
 
-from service.app import create_app
 from service.page.address import unpacked
 from service.page.measures import UNIT
+from tests.app import APP
 
-APP = create_app()
 BROWSER = "text/html,application/xhtml+xml,application/xml;q=0.9,image/avif,image/webp,*/*;q=0.8"
 VOID = {"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr", "option"}
 

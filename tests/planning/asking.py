@@ -8,12 +8,11 @@ from typing import Any
 
 import httpx
 
-from service.app import create_app
 from service.problems.problem import MEDIA_TYPE
 from service.problems.shape import ProblemDetails
+from tests.app import APP
 from tests.shapes import shaped
 
-APP = create_app()
 Body = dict[str, Any]
 
 COLD_MONTHS = [

@@ -9,9 +9,10 @@ from typing import Any
 import pytest
 
 from service.api.planning_shapes import INCOMING, OUTGOING
+from tests.app import APP
 from tests.shapes import fields_of
 
-from .asking import APP, ask
+from .asking import ask
 
 DESCRIBED = APP.openapi()["paths"]
 ROUTES = ["/build-sheet", "/greenhouse", "/season", "/sizing"]

@@ -23,6 +23,7 @@ from service.logbook.store.engine import Store, the_store
 from service.logbook.store.models import TokenRow
 from service.logbook.store.tokens import Scope, account_and_scope, make, revoke
 from service.problems.problem import MEDIA_TYPE
+from tests.app import APP
 from tests.each import now_and_then
 from tests.store.test_log_book import ABOUT, NOW
 
@@ -110,7 +111,7 @@ def all_but_advice(client: TestClient, ids: dict[str, str], headers: dict[str, s
 
 
 def test_every_route_of_the_log_book_is_in_the_table() -> None:
-    described = create_app().openapi()["paths"]
+    described = APP.openapi()["paths"]
     routes = {
         (method.upper(), path)
         for path, methods in described.items()
