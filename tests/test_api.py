@@ -86,8 +86,7 @@ def problem_in(reply: httpx.Response, status: int) -> dict[str, Any]:
 # ------------------------------------------------------------------------------------------------ advice
 
 
-@pytest.mark.parametrize("status", [SMALLEST, RICHER], ids=["smallest", "richer"])
-@pytest.mark.parametrize("effects", ["none", "full"])
+@each([SMALLEST, RICHER], ["none", "full"])
 def test_advice_has_the_described_shape_and_the_same_bytes_each_time(status: dict[str, Any], effects: str) -> None:
     first, second = (ask("POST", f"/advice?effects={effects}", json=status) for _ in range(2))
     assert first.status_code == 200 and first.headers["content-type"] == "application/json"
@@ -107,26 +106,20 @@ def test_names_read_by_synonym_are_said_back() -> None:
     assert {"field": "/pile/ingredients/0/material", "given": "wood chips", "read_as": "wood_chips"} in told
 
 
-@pytest.mark.parametrize(
-    ("core", "smoke"), [("80 degC", False), ("300 degC", False), ("750 degF", False), ("45 degC", True)]
-)
+@each([("80 degC", False), ("300 degC", False), ("750 degF", False), ("45 degC", True)])
 def test_heat_is_never_refused_away(core: str, smoke: bool) -> None:
     body = {"pile": {"age": 20}, "temperatures": {"core": core}, "signs": ["smoke"] if smoke else None}
     answer = ask("POST", "/advice?effects=none", json=body).json()
     assert answer["actions"][0]["action"] == "keep_clear_and_call_fire_service"
 
 
-@pytest.mark.parametrize(
-    "kind",
-    ["application/json", "application/json; charset=utf-8", "Application/JSON", "application/senml+json"],
-)
+@each(["application/json", "application/json; charset=utf-8", "Application/JSON", "application/senml+json"])
 def test_content_types_that_are_taken(kind: str) -> None:
     headers = {"content-type": kind}
     assert ask("POST", "/advice?effects=none", content=json.dumps(SMALLEST), headers=headers).status_code == 200
 
 
-@pytest.mark.parametrize(
-    "headers",
+@each(
     [
         {},
         {"content-type": "text/plain"},
@@ -136,14 +129,13 @@ def test_content_types_that_are_taken(kind: str) -> None:
         {"content-type": "application/json; charset=latin-1"},
         {"content-type": "application/json", "content-encoding": "gzip"},
         {"content-type": "nonsense"},
-    ],
+    ]
 )
 def test_content_types_that_are_refused(headers: dict[str, str]) -> None:
     problem_in(ask("POST", "/advice", content=json.dumps(SMALLEST), headers=headers), 415)
 
 
-@pytest.mark.parametrize(
-    ("query", "words"),
+@each(
     [
         ("effects=ful", ['"full"']),
         ("effects=", []),
@@ -153,7 +145,7 @@ def test_content_types_that_are_refused(headers: dict[str, str]) -> None:
         ("effects=" + "x" * 5000, []),
         ("x" * 5000, []),
         ("effects=%ff%00", []),
-    ],
+    ]
 )
 def test_unknown_parameters_and_values_are_refused(query: str, words: list[str]) -> None:
     told = problem_in(ask("POST", f"/advice?{query}", json=SMALLEST), 422)
@@ -177,8 +169,7 @@ def test_a_bad_field_is_named() -> None:
 # ---------------------------------------------------------------------------------- refusals and failures
 
 
-@pytest.mark.parametrize(
-    ("body", "status"),
+@each(
     [
         (b"", 400),
         (b"{", 400),
@@ -194,7 +185,7 @@ def test_a_bad_field_is_named() -> None:
         (b'{"pile": ' + b"9" * 5000 + b"}", 400),
         (b"a" * (LARGEST_BODY + 1), 413),
         (b'{"a": "' + b"a" * 10_000_000 + b'"}', 413),
-    ],
+    ]
 )
 def test_hostile_bodies(body: bytes, status: int) -> None:
     problem_in(ask("POST", "/advice", content=body, headers={"content-type": "application/json"}), status)
@@ -212,8 +203,7 @@ def test_deep_nesting_is_a_problem_wherever_it_is_noticed() -> None:
 BURNING = b'{"signs": ["smoke"], "pile": {"age": 20}, "temperatures": {"core": 45}'
 
 
-@pytest.mark.parametrize(
-    ("url", "options", "status"),
+@each(
     [
         ("/advice", {"content": BURNING}, 400),
         ("/advice", {"content": BURNING + b', "x": 1}'}, 422),
@@ -223,7 +213,7 @@ BURNING = b'{"signs": ["smoke"], "pile": {"age": 20}, "temperatures": {"core": 4
         ("/advice", {"content": BURNING + b" " * LARGEST_BODY}, 413),
         ("/advise", {"content": BURNING + b"}"}, 404),
         ("/rules", {"content": BURNING + b"}"}, 405),
-    ],
+    ]
 )
 def test_whatever_is_refused_a_fire_is_answered(url: str, options: dict[str, Any], status: int) -> None:
     assert FIRE in problem_in(ask("POST", url, **{"headers": JSON, **options}), status)["detail"]
@@ -431,17 +421,16 @@ def test_health() -> None:
 GETS = ["/", "/rules", "/rules/moisture.too-dry", "/materials", "/materials/urea", "/health/live", "/health/ready"]
 
 
-@pytest.mark.parametrize("path", [*GETS, "/openapi.json"])
+@each([*GETS, "/openapi.json"])
 def test_head_is_get_without_the_body(path: str) -> None:
     get, head = ask("GET", path), ask("HEAD", path)
     assert head.status_code == 200 and head.content == b""
     assert head.headers["content-length"] == str(len(get.content))
 
 
-@pytest.mark.parametrize(
-    ("method", "path", "allow"),
+@each(
     [("GET", "/advice", "POST"), ("HEAD", "/advice", "POST"), ("PUT", "/advice", "POST")]
-    + [(method, path, "GET, HEAD") for method in ("POST", "DELETE", "PATCH", "OPTIONS", "TRACE") for path in GETS],
+    + [(method, path, "GET, HEAD") for method in ("POST", "DELETE", "PATCH", "OPTIONS", "TRACE") for path in GETS]
 )
 def test_a_wrong_method_names_the_right_ones(method: str, path: str, allow: str) -> None:
     reply = ask(method, path)
@@ -449,7 +438,7 @@ def test_a_wrong_method_names_the_right_ones(method: str, path: str, allow: str)
     assert reply.headers["content-type"] == MEDIA_TYPE
 
 
-@pytest.mark.parametrize("path", [*GETS, "/nothing"])
+@each([*GETS, "/nothing"])
 def test_headers_keep_browsers_careful_and_other_sites_out(path: str) -> None:
     headers = ask("GET", path, headers={"origin": "http://elsewhere"}).headers
     assert headers["x-content-type-options"] == "nosniff"

@@ -166,7 +166,7 @@ def _spoken(node: ast.AST) -> Iterator[tuple[int, str]]:
         yield getattr(node, "lineno", 0), text
 
 
-@pytest.mark.parametrize("package", FROM_CATALOGUE)
+@each(FROM_CATALOGUE)
 def test_no_sentence_is_written_beside_the_catalogue(package: str) -> None:
     found = [
         f"{module.relative_to(ROOT)}:{line}: {text!r}"
@@ -182,7 +182,7 @@ def test_sentences_beside_the_catalogue_are_seen() -> None:
     assert [line for line, _ in _spoken(ast.parse(code))] == [1, 2]
 
 
-@pytest.mark.parametrize("template", sorted((ROOT / "service").rglob("templates/*.html")), ids=lambda file: file.name)
+@each(sorted((ROOT / "service").rglob("templates/*.html")))
 def test_no_word_is_written_in_a_template(template: Path) -> None:
     code = re.compile(r"{#.*?#}|{%.*?%}|{{.*?}}", re.DOTALL)
     html = code.sub("", template.read_text(encoding="utf-8"))

@@ -24,6 +24,7 @@ from service.answer.words import FIRE_SENTENCE
 from service.operation import preflight
 from service.render.numbers import quantity_in_words, to_range, to_range_no_less
 from service.status.reading import read_status
+from tests.each import each
 from tests.examples import FOLDER
 from tests.terminal import process, run
 
@@ -40,7 +41,7 @@ def test_readable_text_by_default() -> None:
     assert "Look again" in text
 
 
-@pytest.mark.parametrize("example", sorted(FOLDER.glob("advice.*.request.json")), ids=lambda path: path.stem)
+@each(sorted(FOLDER.glob("advice.*.request.json")))
 def test_the_first_text_is_short(example: Path) -> None:
     """What to do first with its dose, why, what not to do, what would hurt, when to look again: 120 words."""
     answer = advise(read_status(example.read_bytes()), effects="none")
@@ -70,12 +71,11 @@ def test_a_mistyped_data_folder_is_refused_and_not_made(tmp_path: Path) -> None:
     assert not folder.exists()
 
 
-@pytest.mark.parametrize(
-    ("command", "body", "words"),
+@each(
     [
         ("mix", {"recipe": [{"material": "wood_chips", "share": 4}]}, "too little nitrogen"),
         ("mix", {"recipe": 3}, ""),
-    ],
+    ]
 )
 def test_plans_from_a_file(command: str, body: dict[str, object], words: str) -> None:
     done = run(command, "-", stdin=json.dumps(body).encode())
@@ -132,20 +132,19 @@ def completed(line: str) -> list[str]:
     return offered.split("\n")
 
 
-@pytest.mark.parametrize(
-    ("line", "offered"),
+@each(
     [
         ("warmheap se", "season"),
         ("warmheap piles ad", "add"),
         ("warmheap advise x.json --un", "--units"),
         ("warmheap advise x.json --units m", "metric"),
-    ],
+    ]
 )
 def test_a_shell_completes_commands_options_and_choices(line: str, offered: str) -> None:
     assert offered in [each.strip() for each in completed(line)]
 
 
-@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
+@each(["bash", "zsh", "fish"])
 def test_each_shell_has_its_completion(shell: str) -> None:
     assert "warmheap" in run("completion", shell).stdout.decode()
 
@@ -158,8 +157,7 @@ def test_a_chat_in_the_terminal() -> None:
     assert "Add water" in text
 
 
-@pytest.mark.parametrize(
-    ("value", "low", "high", "unit", "said"),
+@each(
     [
         (1203.4, 0.0, 2734.0, "L", "up to 2,700 L"),
         (62_345_678.0, 20_000_000.0, 90_000_000.0, "BTU", "60 million BTU (20 to 90 million)"),
@@ -167,7 +165,7 @@ def test_a_chat_in_the_terminal() -> None:
         (18.03, 17.6, 18.9, "kWh", "18 kWh (18 to 19)"),
         (5.0, 5.0, 5.0, "days", "5 days"),
         (105.1, 59.0, 165.2, "degF", "105 °F (59 to 165)"),
-    ],
+    ]
 )
 def test_no_more_digits_than_the_range_allows(value: float, low: float, high: float, unit: str, said: str) -> None:
     assert quantity_in_words({"value": value, "low": low, "high": high, "unit": unit}) == said
@@ -215,7 +213,7 @@ def test_a_problem_goes_to_standard_error_with_exit_code_2() -> None:
     assert "Traceback" not in told
 
 
-@pytest.mark.parametrize("body", [b"", b"{", b"[]", b"\xff\xfe", b'{"a":' * 5000, b"x" * 300_000])
+@each([b"", b"{", b"[]", b"\xff\xfe", b'{"a":' * 5000, b"x" * 300_000])
 def test_hostile_input_is_a_problem_and_no_trace(body: bytes) -> None:
     done = run("advise", "-", stdin=body)
     assert done.returncode == 2
@@ -224,8 +222,7 @@ def test_hostile_input_is_a_problem_and_no_trace(body: bytes) -> None:
 
 
 # --- what is amiss is said once, with the usage of that command
-@pytest.mark.parametrize(
-    ("arguments", "told", "usage"),
+@each(
     [
         (["advize", "x"], "there is no advize. Did you mean advise?", "usage: warmheap [-h]"),
         (["advise"], "required: FILE", "usage: warmheap advise "),
@@ -236,7 +233,7 @@ def test_hostile_input_is_a_problem_and_no_trace(body: bytes) -> None:
         (["log"], "required: PILE", "usage: warmheap log "),
         (["serve", "--port", "many"], "a port is a whole number up to 65535", "usage: warmheap serve "),
         (["serve", "--port", "99999"], "a port is a whole number up to 65535", "usage: warmheap serve "),
-    ],
+    ]
 )
 def test_a_slip_is_said_once_with_the_usage_of_its_command(arguments: list[str], told: str, usage: str) -> None:
     done = run(*arguments)
@@ -246,13 +243,12 @@ def test_a_slip_is_said_once_with_the_usage_of_its_command(arguments: list[str],
     assert flat.count(told) == 1 and flat.count("usage:") == 1 and usage in flat
 
 
-@pytest.mark.parametrize(
-    ("arguments", "body", "told"),
+@each(
     [
         (["outlook", "-", "--days", "x"], b"{}", "A whole number of days is wanted."),
         (["advise", "-"], b'{"pile": {"age": -3}}', "less than this can be"),
         (["advise", "-"], b'{"pile": {"age": 5}, "temperatures": {"core": 45}, "title": 1}', "there is no such field"),
-    ],
+    ]
 )
 def test_what_is_wrong_with_a_body_is_said_once(arguments: list[str], body: bytes, told: str) -> None:
     text = run(*arguments, stdin=body).stderr.decode()
@@ -292,7 +288,7 @@ def test_nothing_is_wider_than_the_terminal(command: list[str], columns: int) ->
     assert text and max(map(len, text.splitlines())) <= columns
 
 
-@pytest.mark.parametrize("columns", [80, 40])
+@each([80, 40])
 def test_the_first_action_stays_on_the_screen(columns: int) -> None:
     """Of 24 lines, as a terminal has from of old."""
     for example in sorted(FOLDER.glob("advice.*.request.json"))[:4]:

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from rules.engine.plain import compile_all
 from rules.language import conditions as c
+from tests.each import each
 
 core = c.Fact("core_c", "number", "degC", "core")
 trend = c.Fact("trend", "number", "K/day", "trend")
@@ -57,8 +58,7 @@ facts_known = st.fixed_dictionaries(
 )
 
 
-@pytest.mark.parametrize(
-    ("condition", "facts", "truth"),
+@each(
     [
         (core < COLD, {"core_c": 39.9}, True),
         (core < COLD, {"core_c": 40.0}, False),
@@ -78,15 +78,14 @@ facts_known = st.fixed_dictionaries(
         (feel.one_of("dry"), {"feel": "dry"}, True),
         (feel.one_of("dry", "wet"), {"feel": "damp"}, False),
         (feel.one_of("dry", "wet"), {}, None),
-    ],
+    ]
 )
 def test_truth_of_single_tests(condition: c.Condition, facts: c.Facts, truth: bool | None) -> None:
     assert c.holds(condition, facts) is truth
 
 
 # Kleene, Introduction to Metamathematics (1952), section 64, the strong tables; from memory.
-@pytest.mark.parametrize(
-    ("left", "right", "both", "either"),
+@each(
     [
         (True, True, True, True),
         (True, False, False, True),
@@ -94,7 +93,7 @@ def test_truth_of_single_tests(condition: c.Condition, facts: c.Facts, truth: bo
         (False, False, False, False),
         (False, None, False, None),
         (None, None, None, None),
-    ],
+    ]
 )
 def test_joining_follows_the_strong_three_valued_tables(
     left: bool | None, right: bool | None, both: bool | None, either: bool | None
@@ -134,8 +133,7 @@ def test_unknown_is_settled_alike_by_every_completion() -> None:
             assert c.holds(condition, {"smoke": smoke_seen, "feel": feels} | known) is True
 
 
-@pytest.mark.parametrize(
-    ("write", "error"),
+@each(
     [
         (lambda: smoke < 3, TypeError),
         (lambda: feel > 3, TypeError),
@@ -150,7 +148,7 @@ def test_unknown_is_settled_alike_by_every_completion() -> None:
         (lambda: core < 40 and smoke.is_true(), TypeError),
         (lambda: 30 < core < 40, TypeError),
         (lambda: not smoke.is_true(), TypeError),
-    ],
+    ]
 )
 def test_slips_in_writing_a_condition_are_refused(write: object, error: type[Exception]) -> None:
     with pytest.raises(error):

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-import pytest
-
 from service.actions.carried_out import CHANGES
 from service.answer.advice import advise
 from service.facts.covered import cover_on
 from service.heat.physics.members import members
 from service.picture.picture import seen_in
 from service.status.reading import read_status
+from tests.each import each
 
 FILM = {"at": "2026-11-01T10:00:00Z", "action": "cover_with_clear_film"}
 WRAP = {"at": "2026-11-05T10:00:00Z", "action": "insulate"}
@@ -31,8 +30,7 @@ def status_of(cover: str | None, *done: dict[str, str], **more: Any) -> Any:
     )
 
 
-@pytest.mark.parametrize(
-    ("cover", "done", "found"),
+@each(
     [
         ("none", (), ("none", False)),
         ("none", (FILM, WRAP), ("none", False)),
@@ -45,7 +43,7 @@ def status_of(cover: str | None, *done: dict[str, str], **more: Any) -> Any:
         ("straw", (FILM, WRAP), ("clear_film", True)),
         ("clear_film", (WRAP, LIFT), ("clear_film", False)),
         ("tarp", (WRAP,), ("tarp", True)),
-    ],
+    ]
 )
 def test_cover_and_wrap(cover: str | None, done: tuple[dict[str, str], ...], found: tuple[str | None, bool]) -> None:
     assert cover_on(status_of(cover, *done)) == found

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import pytest
-
 from rules.actions.cures import CURES, EXPLAINED
 from rules.actions.records import ACTIONS
 from rules.catalogue import ENGLISH
 from rules.language.findings import CAUSES, DECLARED
+from tests.each import each
 
 
-@pytest.mark.parametrize("cause", sorted(CAUSES))
+@each(sorted(CAUSES))
 def test_a_cause_has_cures_and_a_sentence(cause: str) -> None:
     assert CURES[cause]
     assert ENGLISH[f"cause.none.{cause}"].endswith(".")

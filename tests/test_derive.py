@@ -14,6 +14,7 @@ from service.facts.trend import core_trend
 from service.picture.picture import picture_of, seen_in
 from service.picture.record import Picture
 from service.status.reading import read_status
+from tests.each import each
 
 AS_OF = "2026-01-20T08:00:00Z"
 
@@ -37,7 +38,7 @@ TRENDS = [
 ]
 
 
-@pytest.mark.parametrize(("name", "readings", "slope", "error"), TRENDS, ids=[case[0] for case in TRENDS])
+@each(TRENDS)
 def test_slope_and_its_error_by_least_squares(
     name: str, readings: list[tuple[float, float]], slope: float, error: float
 ) -> None:
@@ -65,7 +66,7 @@ FALLING = [
 ]
 
 
-@pytest.mark.parametrize(("name", "earlier", "falls"), FALLING, ids=[case[0] for case in FALLING])
+@each(FALLING)
 def test_falling_is_beyond_reading_error(name: str, earlier: list[tuple[int, float]], falls: bool) -> None:
     assert facts(history=history(*earlier))["core_falling"] is falls
 
@@ -108,7 +109,7 @@ PHASES = [
 ]
 
 
-@pytest.mark.parametrize(("known", "phase"), PHASES)
+@each(PHASES)
 def test_phase_is_the_first_match(known: dict[str, Any], phase: str) -> None:
     assert heat_phase({"age_days": 60.0, "hottest_c": known["core_c"]} | known) == phase
 
@@ -131,7 +132,7 @@ def test_the_core_is_the_hottest_deep_reading() -> None:
     assert "probe_too_short" not in known
 
 
-@pytest.mark.parametrize(("length", "short"), [(0.99, True), (1.0, False)])
+@each([(0.99, True), (1.0, False)])
 def test_a_probe_is_too_short_above_half_the_radius(length: float, short: bool) -> None:
     known = facts(pile={"age": 40, "size": {"cylinder": {"diameter": 4, "height": 2}}}, probe={"length": length})
     assert known["probe_too_short"] is short
@@ -170,7 +171,7 @@ def test_minutes_not_given_are_taken_as_all_the_hour_and_listed() -> None:
     assert "/draw/water/minutes_per_hour" in [assumption.pointer for assumption in seen.derived.assumed]
 
 
-@pytest.mark.parametrize("off", [{"flow": 0}, {"flow": 2, "minutes_per_hour": 0}, {"flow": 2, "hours_per_day": 0}])
+@each([{"flow": 0}, {"flow": 2, "minutes_per_hour": 0}, {"flow": 2, "hours_per_day": 0}])
 def test_zero_is_off(off: dict[str, float]) -> None:
     assert facts(equipment=["water_loop"], draw={"water": off})["drawing"] is False
 
@@ -185,7 +186,7 @@ SHAPES = [
 ]
 
 
-@pytest.mark.parametrize(("size", "volume"), SHAPES, ids=lambda value: str(value)[:20])
+@each(SHAPES)
 def test_volume_of_a_shape(size: dict[str, Any], volume: float) -> None:
     seen = picture(pile={"age": 40, "size": size})
     assert seen.size.volume.value == pytest.approx(volume)
@@ -198,7 +199,7 @@ def test_an_unknown_size_is_assumed_and_is_no_fact() -> None:
     assert "/pile/size/volume" in [assumption.pointer for assumption in seen.derived.assumed]
 
 
-@pytest.mark.parametrize(("mass", "disagrees"), [(1990, True), (2010, False), (6490, False), (6510, True)])
+@each([(1990, True), (2010, False), (6490, False), (6510, True)])
 def test_a_bulk_density_outside_200_to_650_is_doubted(mass: float, disagrees: bool) -> None:
     known = facts(pile={"age": 40, "size": {"mass": mass, "volume": 10}})
     assert known["size_disagrees"] is disagrees
@@ -211,11 +212,7 @@ def test_a_doubtful_size_widens_the_range() -> None:
 
 
 # --- moisture
-@pytest.mark.parametrize(
-    ("feel", "low", "high"),
-    # a wrung-out rag is 50 to 60 % (On-Farm Composting Handbook, NRAES-54, from memory); the rest common practice
-    [("damp", 0.45, 0.65), ("dusty", 0.2, 0.4), ("soggy", 0.6, 0.8)],
-)
+@each([("damp", 0.45, 0.65), ("dusty", 0.2, 0.4), ("soggy", 0.6, 0.8)])
 def test_the_squeeze_test_gives_a_range(feel: str, low: float, high: float) -> None:
     moisture = picture(moisture_feel=feel, moisture_feel_at="arm_deep").estimate.moisture
     assert low <= moisture.low < moisture.value < moisture.high <= high
@@ -240,9 +237,7 @@ def test_moisture_nobody_felt_is_assumed_and_listed() -> None:
 
 
 # --- house: Q = U A dT + 0.018 n V dT (ANSI/ASAE EP406, from memory); the half-cylinder is worked out from it
-@pytest.mark.parametrize(
-    ("glazing", "btu_h", "tolerance"), [("single_film", 116113, 0.01), ("double_film", 67167, 0.04)]
-)
+@each([("single_film", 116113, 0.01), ("double_film", 67167, 0.04)])
 def test_the_house_example(glazing: str, btu_h: float, tolerance: float) -> None:
     need = picture(
         greenhouse={
@@ -292,7 +287,7 @@ def test_work_done_is_aged_and_work_not_told_is_unknown() -> None:
     assert "days_since_add_nitrogen" not in known
 
 
-@pytest.mark.parametrize("way", ["air", "water"])
+@each(["air", "water"])
 def test_an_inlet_that_was_not_read_is_assumed_and_said(way: str) -> None:
     flow = "60 m3/h" if way == "air" else "2 L/min"
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-import pytest
+from tests.each import each
 
 ROOT = Path(__file__).parent.parent
 FOLDERS = ("service", "rules", "tests")
@@ -17,7 +17,7 @@ SCREENS = 150
 """Lines of DEVELOPERS.md that are a few screens."""
 
 
-@pytest.mark.parametrize("document", DOCUMENTS, ids=lambda path: str(path.relative_to(ROOT)))
+@each(DOCUMENTS)
 def test_links_and_names_lead_somewhere(document: Path) -> None:
     text = document.read_text(encoding="utf-8")
     missing = [link for link in LINK.findall(text) if not (document.parent / link).exists()]

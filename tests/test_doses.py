@@ -13,6 +13,7 @@ from rules.tables.uses import uses_of
 from service.actions.doses import DOSED, DoseInputs, doses_for
 from service.facts.mixing import MixedPortion, mixture_moisture
 from service.units.estimate import AirDraw, Estimate, WaterDraw
+from tests.each import each
 
 WATER_LOOP = WaterDraw(0.05, 1.0, 1.0, 10.0, 30.0, "plastic", 50.0)
 AIR_DUCT = AirDraw(0.02, 0.5, 1.0, "closed_duct", 10.0, 25.0)
@@ -93,7 +94,7 @@ def test_a_heap_with_dry_places_in_a_wet_mix_gets_a_first_pour():
     assert dose.split == 1
 
 
-@pytest.mark.parametrize("action", ["add_water", "top_up", "insulate"])
+@each(["add_water", "top_up", "insulate"])
 def test_amounts_for_a_heap_of_unknown_size_are_for_each_volume_of_it(action):
     for told, guessed in zip(doses_for(action, heap()), doses_for(action, heap(size_guessed=True)), strict=True):
         assert told.heap_m3 is None
@@ -105,10 +106,7 @@ def test_a_new_heap_has_a_size_of_its_own():
     assert {dose.heap_m3 for dose in doses_for("build_new_pile", heap(size_guessed=True))} == {None}
 
 
-@pytest.mark.parametrize(
-    ("on_hand", "instead"),
-    [(None, ()), (frozenset({"water"}), ()), (frozenset({"warm_water"}), ()), (frozenset(), ("snow",))],
-)
+@each([(None, ()), (frozenset({"water"}), ()), (frozenset({"warm_water"}), ()), (frozenset(), ("snow",))])
 def test_snow_stands_in_for_water(on_hand, instead):
     dose = only(doses_for("add_water", heap(on_hand=on_hand)))
     assert tuple(other.of for other in dose.or_instead) == instead
@@ -148,21 +146,20 @@ def test_nothing_is_fed_where_there_is_enough():
     assert doses_for("add_nitrogen", heap(nitrogen_kg=about(18.0))) == []
 
 
-@pytest.mark.parametrize(
-    ("on_hand", "first"),
+@each(
     [
         ({"horse_manure", "urea"}, "urea"),
         ({"grass_clippings", "coffee_grounds"}, "grass_clippings"),
         ({"food_scraps", "cattle_manure"}, "cattle_manure"),
         ({"tarp", "wood_chips"}, "urea"),
         (set(), "urea"),
-    ],
+    ]
 )
 def test_the_best_feed_on_hand_comes_first(on_hand, first):
     assert only(doses_for("add_nitrogen", heap(on_hand=frozenset(on_hand)))).of == first
 
 
-@pytest.mark.parametrize("name", [m.id for m in MATERIALS.values() if "nitrogen" in uses_of(m)])
+@each([m.id for m in MATERIALS.values() if "nitrogen" in uses_of(m)])
 def test_feeding_closes(name):
     # After the dose the degradable carbon stands at 40:1, the feed's own carbon counted; after the most at 30:1.
     feed = MATERIALS[name]
@@ -202,7 +199,7 @@ def test_bales_on_hand_are_straw():
     assert only(doses_for("add_dry_bulking", heap(on_hand=frozenset({"straw_bales"})))).of == "straw"
 
 
-@pytest.mark.parametrize("name", ["wood_chips_dry", "straw", "shavings", "wood_chips"])
+@each(["wood_chips_dry", "straw", "shavings", "wood_chips"])
 def test_bulking_closes(name):
     material = MATERIALS[name]
     dose = only(doses_for("add_dry_bulking", heap(moisture=about(0.72), on_hand=frozenset({name}))))
@@ -232,7 +229,7 @@ def test_a_local_smell_gets_a_cap():
     assert (dose.of, *three(dose)) == ("sawdust", *(pytest.approx(each) for each in (1.5, 0.6, 3.0)))
 
 
-@pytest.mark.parametrize("name", [m.id for m in MATERIALS.values() if "carbon" in uses_of(m)])
+@each([m.id for m in MATERIALS.values() if "carbon" in uses_of(m)])
 def test_any_carbon_on_hand_gives_a_dose(name):
     dose = only(doses_for("add_carbon", heap(nitrogen_kg=about(30.0), on_hand=frozenset({name}))))
     assert 0 < dose.low <= dose.value <= dose.high < math.inf
@@ -311,7 +308,7 @@ def test_a_draw_that_is_off_begins_with_a_few_minutes():
     assert three(only(timers(doses_for("raise_draw", heap(water=off))))) == (10.0, 5.0, 15.0)
 
 
-@pytest.mark.parametrize(("core_c", "ways"), [(74.9, {"water", "air"}), (75.0, {"water"})])
+@each([(74.9, {"water", "air"}), (75.0, {"water"})])
 def test_an_overheating_heap_is_drawn_by_water_only(core_c, ways):
     # 75 degC: Surrey Fire and Rescue (read), 70 to 80 degC: conditions for self-ignition may exist.
     doses = doses_for("raise_draw", heap(water=WATER_LOOP, air=AIR_DUCT, core_c=core_c))
@@ -342,7 +339,7 @@ def test_what_is_fitted_and_not_drawn_begins_with_a_few_minutes():
     assert doses_for("raise_draw", heap(fits_air=True, core_c=75.0)) == []
 
 
-@pytest.mark.parametrize("action", ["reduce_draw", "raise_draw"])
+@each(["reduce_draw", "raise_draw"])
 def test_no_draw_no_draw_dose(action):
     assert doses_for(action, heap()) == []
 
@@ -353,13 +350,12 @@ def test_a_pause_is_as_long_as_the_missing_heat_takes():
     assert only(doses_for("pause_draw", pile)).value == pytest.approx(170.58e6 / 400 / 86400)
 
 
-@pytest.mark.parametrize(
-    ("changes", "days"),
+@each(
     [
         ({}, (5.0, 3.0, 7.0)),  # three to seven days (common practice, no source)
         ({"made_w": about(1000.0), "lost_w": about(500.0), "core_c": 60.0}, (3.0, 3.0, 3.0)),
         ({"made_w": about(500.0, 300.0, 900.0), "lost_w": about(700.0, 600.0, 800.0)}, (7.0, 6.0, 14.0)),
-    ],
+    ]
 )
 def test_pauses(changes, days):
     assert three(only(doses_for("pause_draw", heap(**changes)))) == pytest.approx(days, rel=0.05)
@@ -393,19 +389,18 @@ def test_a_new_heap_closes():
     assert wanted <= mixture_moisture(portions) < wanted + 0.02
 
 
-@pytest.mark.parametrize(
-    ("action", "volume", "wanted"),
+@each(
     [
         ("top_up", about(16.0), (4.0, 2.4, 5.6)),
         ("enlarge_pile", about(20.0), (6.0, 4.0, 10.0)),
         ("enlarge_pile", about(4.0), (4.0, 4.0, 4.0)),
-    ],
+    ]
 )
 def test_fresh_matter_on_a_standing_heap(action, volume, wanted):
     assert three(doses_for(action, heap(volume_m3=volume))[0]) == pytest.approx(wanted)
 
 
-@pytest.mark.parametrize("action", ["cover_with_clear_film", "keep_rain_off", "insulate"])
+@each(["cover_with_clear_film", "keep_rain_off", "insulate"])
 def test_covers_lap_over(action):
     # A fifth to spare (common practice, no source).
     dose = doses_for(action, heap(surface_m2=about(30.0, 25.0, 40.0)))[0]

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from service.answer.advice import advise
 from service.heat.physics.water_loop import WATER_HEAT
 from service.status.reading import read_status
+from tests.each import each
 
 LOOP: dict[str, Any] = {"flow": 6, "minutes_per_hour": 60, "hours_per_day": 24, "inlet": 10, "outlet": 28.6}
 HEAP: dict[str, Any] = {
@@ -24,7 +25,7 @@ def told(**more: Any) -> dict[str, Any]:
     return advise(read_status(HEAP | more), "none")
 
 
-@pytest.mark.parametrize("fitted", [{}, {"equipment": ["water_loop"]}, {"equipment": ["water_loop", "air_duct"]}])
+@each([{}, {"equipment": ["water_loop"]}, {"equipment": ["water_loop", "air_duct"]}])
 def test_a_loop_that_takes_too_much_is_told_so_whether_or_not_equipment_is(fitted: dict[str, Any]) -> None:
     answer = told(draw={"water": LOOP}, **fitted)
     # flow times heat capacity times warming: 0.1 kg/s x 4186 J/(kg K) x 18.6 K (first law of thermodynamics)
@@ -41,7 +42,7 @@ def test_an_untold_duct_is_taken_as_none_and_listed() -> None:
     ]
 
 
-@pytest.mark.parametrize("left_out", ["flow", "minutes_per_hour", "hours_per_day"])
+@each(["flow", "minutes_per_hour", "hours_per_day"])
 def test_what_was_not_told_of_a_draw_widens_what_is_asked(left_out: str) -> None:
     part = {name: value for name, value in LOOP.items() if name not in (left_out, "outlet")} | {"tube": "plastic"}
     whole, answer = told(draw={"water": {**part, left_out: LOOP[left_out]}}), told(draw={"water": part})
@@ -69,7 +70,7 @@ def test_both_draws_together_are_the_sum_of_each(minutes: int | None, hours: int
     assert both["value"] == pytest.approx(air["value"] + alone, rel=0.25, abs=5)
 
 
-@pytest.mark.parametrize("effects", ["none", "full"])
+@each(["none", "full"])
 def test_what_was_taken_for_granted_is_asked_about_first_and_said(effects: Any) -> None:
     loop = {"flow": 6, "minutes_per_hour": 60, "inlet": 10, "tube": "copper", "tube_length": 60}
     answer = advise(read_status(HEAP | {"draw": {"water": loop}}), effects)

@@ -30,6 +30,7 @@ from rules.engine.envelope import checked_facts, to_engine
 from rules.engine.network import grouped
 from rules.language import conditions as c
 from tests import differential
+from tests.each import each
 
 core = c.Fact("core_c", "number", "degC", "core")
 outer = c.Fact("outer_c", "number", "degC", "outer")
@@ -201,8 +202,7 @@ def test_facts_out_of_bounds_are_refused(rule_set: RuleSet, facts: dict[str, Any
         assert len(str(refusal.value)) < 150  # the value is not echoed in bulk
 
 
-@pytest.mark.parametrize(
-    ("value", "kept"),
+@each(
     [
         (1e-5, 0.0),  # the engine fails on 1e-05
         (0.00005001, 0.0001),
@@ -211,7 +211,7 @@ def test_facts_out_of_bounds_are_refused(rule_set: RuleSet, facts: dict[str, Any
         (1e9, 1e9),
         (-0.0, 0.0),
         (7, 7.0),
-    ],
+    ]
 )
 def test_numbers_are_kept_to_four_decimals(value: float, kept: float) -> None:
     rule_set = RuleSet([("at", c.Test("core_c", "$eq", kept)), ("below", core < kept)], FACTS)
@@ -219,8 +219,7 @@ def test_numbers_are_kept_to_four_decimals(value: float, kept: float) -> None:
     assert rule_set.fired({"core_c": value}) == {"at"}
 
 
-@pytest.mark.parametrize(
-    ("condition", "says"),
+@each(
     [
         (c.Test("core", "$lt", 1.0), "no fact is called core"),
         (c.Known("core", True), "no fact is called core"),
@@ -235,16 +234,14 @@ def test_numbers_are_kept_to_four_decimals(value: float, kept: float) -> None:
         (core < float("inf"), "core_c"),
         (core < 2e9, "core_c"),
         (core < 0.00005, "4 decimals"),
-    ],
+    ]
 )
 def test_conditions_out_of_bounds_are_refused(condition: c.Condition, says: str) -> None:
     with pytest.raises(ValueError, match=f"rule odd: .*{says}"):
         RuleSet([("odd", condition)], FACTS)
 
 
-@pytest.mark.parametrize(
-    "name", ["id", "sid", "kind", "g0", "g12", "half", "$s", "$forward", "a.b", "Core", "caf\u00e9", ""]
-)
+@each(["id", "sid", "kind", "g0", "g12", "half", "$s", "$forward", "a.b", "Core", "caf\u00e9", ""])
 def test_names_the_engine_keeps_for_itself_are_refused(name: str) -> None:
     fact = c.Fact(name, "number", "1", "a number")
     with pytest.raises(ValueError, match="cannot name a fact"):
@@ -259,7 +256,7 @@ def test_names_with_one_hash_are_refused() -> None:
         RuleSet([("a", pair["costarring"] > 0), ("b", pair["liquid"] > 0)], pair)
 
 
-@pytest.mark.parametrize("value", ["z" * 201, "\ud800"])
+@each(["z" * 201, "\ud800"])
 def test_texts_the_engine_cannot_carry_are_refused(value: str) -> None:
     fact = c.Fact("note", "text", "", "a text", ("fine", value))
     with pytest.raises(ValueError, match="note"):
@@ -318,7 +315,7 @@ def test_only_facts_that_some_rule_reads_reach_the_engine(rule_set: RuleSet) -> 
 # --- the engine's tables
 
 
-@pytest.mark.parametrize("number", [64, 65, 100, 200])
+@each([64, 65, 100, 200])
 def test_more_rules_than_the_engines_stack_may_all_be_true(number: int) -> None:
     facts = wide(number)
     rule_set = RuleSet([(name, fact > 0) for name, fact in facts.items()], facts)

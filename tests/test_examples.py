@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import pytest
-
 from service.answer.shapes.advice import Advice
+from tests.each import each
 from tests.examples import answer_file, answer_to, requests
 from tests.shapes import shaped
 
@@ -15,11 +14,11 @@ def test_there_are_enough_examples() -> None:
     assert len(requests()) >= 10
 
 
-@pytest.mark.parametrize("request_file", requests(), ids=lambda path: path.name)
+@each(requests())
 def test_the_stored_answer_is_todays_answer(request_file: Path) -> None:
     assert answer_file(request_file).read_bytes() == answer_to(request_file)
 
 
-@pytest.mark.parametrize("request_file", requests(), ids=lambda path: path.name)
+@each(requests())
 def test_the_answer_keeps_to_its_model(request_file: Path) -> None:
     shaped(Advice, answer_to(request_file))

@@ -238,7 +238,7 @@ def test_taking_a_field_away_settles_nothing_against_a_rule(body: Body) -> None:
 DRAW_FACTS = ("air_drawing", "water_drawing", "drawing", "draw_w", "draw_over_season", "draw_over_made")
 
 
-@pytest.mark.parametrize("draw", [None, {}, {"air": {}}, {"water": {}}, {"air": {}, "water": {}}])
+@each([None, {}, {"air": {}}, {"water": {}}, {"air": {}, "water": {}}])
 def test_a_draw_nobody_described_is_unknown_and_leaves_what_follows_from_it_open(draw: Body | None) -> None:
     status = read_status(SMALL_AND_HOT if draw is None else SMALL_AND_HOT | {"draw": draw})
     picture = picture_of(status)
@@ -473,9 +473,8 @@ def test_the_route_gives_the_same_explanation() -> None:
     assert rule["needs"] == ["/smell"]
 
 
-@pytest.mark.parametrize(
-    ("query", "words"),
-    [("rule=odour.amonia", '"odour.ammonia"'), ("rules=odour.ammonia", '"rule"'), ("rule=", ""), ("effects=none", "")],
+@each(
+    [("rule=odour.amonia", '"odour.ammonia"'), ("rules=odour.ammonia", '"rule"'), ("rule=", ""), ("effects=none", "")]
 )
 def test_an_unknown_rule_or_parameter_is_refused(query: str, words: str) -> None:
     told = problem_in(ask("POST", f"/explain?{query}", json=SMALL), 422)

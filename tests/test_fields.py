@@ -29,6 +29,7 @@ from service.status.models import Status
 from service.units.table import DIMENSIONS
 from tests.chat.test_phrasings import CASES
 from tests.coherence.statuses import statuses, told_in
+from tests.each import each
 
 DRAWN = 1500
 """Statuses within which every field that is drawn at all turns up."""
@@ -236,9 +237,7 @@ def test_lifetimes_speak_of_fields_that_are() -> None:
     assert set(LIFETIMES) <= parts
 
 
-@pytest.mark.parametrize(
-    "excuses", [NO_RECORD, NOT_ON_THE_FORM, NOT_DRAWN, NOT_BEHIND_A_FACT, BY_ITS_PART, NOT_A_COLUMN]
-)
+@each([NO_RECORD, NOT_ON_THE_FORM, NOT_DRAWN, NOT_BEHIND_A_FACT, BY_ITS_PART, NOT_A_COLUMN])
 def test_no_excuse_outlives_its_field(excuses: dict[str, str]) -> None:
     assert [excused for excused in excuses if not any(_excused(pointer, {excused: ""}) for pointer in LEAVES)] == []
 

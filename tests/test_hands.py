@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-import pytest
-
 from service.answer.advice import advise
 from service.picture.picture import seen_in
 from service.status.reading import read_status
+from tests.each import each
 
 BASE: dict[str, Any] = {
     "as_of": "2026-12-01T08:00:00+00:00",
@@ -33,8 +32,7 @@ def confirmed(status: dict[str, Any]) -> Any:
     return seen_in(read_status(status)).derived.facts.get("hand_confirmed")
 
 
-@pytest.mark.parametrize(
-    ("status", "expected"),
+@each(
     [
         (body(), None),
         (body((28, "dry")), True),
@@ -45,18 +43,7 @@ def confirmed(status: dict[str, Any]) -> Any:
         (body((24, "damp"), (28, "damp"), done=((25, "squeeze_again"),)), False),
         (body((18, "dry"), done=((19, "add_water"),)), False),
         (body((18, "dry"), (28, "dry"), done=((19, "add_water"),)), True),
-    ],
-    ids=[
-        "nothing to go by",
-        "the one before says the same",
-        "it says otherwise",
-        "most say otherwise",
-        "half say the same",
-        "looked again since the last reading",
-        "looked again, but before the last reading",
-        "watered since, and dry after that",
-        "dry twice after the water",
-    ],
+    ]
 )
 def test_what_confirms_a_dry_hand(status: dict[str, Any], expected: bool | None) -> None:
     assert confirmed(status) is expected

@@ -33,6 +33,7 @@ from service.picture.picture import learned_picture, picture_of
 from service.picture.record import Picture
 from service.status.models import Status
 from service.status.reading import read_status
+from tests.each import each
 from tests.shapes import shaped
 from tests.strategies import Body, bodies
 
@@ -346,7 +347,7 @@ def test_the_table_of_conflicts_names_actions_and_reasons() -> None:
         assert (conflict.drops, conflict.keeps) not in pairs
 
 
-@pytest.mark.parametrize("action", sorted(ACTIONS))
+@each(sorted(ACTIONS))
 def test_whatever_opens_the_heap_is_excluded_by_a_fire(action: str) -> None:
     if ACTIONS[action].opens_heap:
         assert any(conflict.keeps == FIRE_ACTION and conflict.drops == action for conflict in CONFLICTS)

@@ -12,10 +12,9 @@ from graphlib import TopologicalSorter
 from pathlib import Path
 from types import ModuleType
 
-import pytest
-
 import rules
 import service
+from tests.each import each
 
 ROOT = Path(__file__).parent.parent
 
@@ -101,7 +100,7 @@ def _layer(name: str) -> str:
     return [*name.split("."), ""][1]
 
 
-@pytest.mark.parametrize("ours", LAYERS)
+@each(LAYERS)
 def test_imports_point_down(ours: str) -> None:
     order = LAYERS[ours]
     assert {_layer(_name(module)) for module in modules(ours)} - {""} == set(order) - {""}
@@ -122,7 +121,7 @@ def test_no_files_import_each_other_in_a_circle() -> None:
     TopologicalSorter({name: found for name, found in arrows.items() if name != "rules"}).prepare()
 
 
-@pytest.mark.parametrize("ours", LAYERS)
+@each(LAYERS)
 def test_nothing_else_stands_at_the_root(ours: str) -> None:
     files = {file.stem for file in (ROOT / ours).glob("*.py")} - {"__init__"}
     assert files == {"rules": {"catalogue", "version", "examples"}, "service": {"app"}}[ours]
@@ -180,7 +179,7 @@ def test_what_has_a_door_is_loaded_through_it() -> None:
     assert around == [], "import the package at the top, and reach its modules through it"
 
 
-@pytest.mark.parametrize("door", DOORS)
+@each(DOORS)
 def test_a_door_leads_to_modules_that_are_there(door: str) -> None:
     package = importlib.import_module(f"service.{door}")
     assert not hasattr(package, "no_such_module")

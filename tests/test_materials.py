@@ -123,7 +123,7 @@ REACHED_FOR = [
 ]
 
 
-@pytest.mark.parametrize(("name", "use", "wanted"), REACHED_FOR)
+@each(REACHED_FOR)
 def test_what_a_thing_is_good_for_follows_from_its_figures(name, use, wanted):
     assert (use in uses_of(MATERIALS[name])) is wanted
 
@@ -137,8 +137,7 @@ def test_every_feed_and_every_opener_is_dosed():
     assert choices.CARBON.index("sawdust") < choices.CARBON.index("leaves")
 
 
-@pytest.mark.parametrize(
-    ("said", "meant", "how"),
+@each(
     [
         ("horse manur", "horse_manure", "spelling"),
         ("breadd", "bread", "spelling"),
@@ -151,7 +150,7 @@ def test_every_feed_and_every_opener_is_dosed():
         ("qwertz", "unknown_mix", "unknown"),
         ("granite grit", "rock_dust", "kind"),  # what it is of, before what shape it has
         ("kaolin flour", "rock_dust", "kind"),
-    ],
+    ]
 )
 def test_what_is_not_known_is_taken_for_the_nearest_of_its_kind(said, meant, how):
     assert find_material(said) is None
@@ -163,9 +162,7 @@ def test_bread_is_not_urea():
     assert suggestion("unobtainium") is None
 
 
-@pytest.mark.parametrize(
-    "said", ["black walnut", "black walnut shavings", "painted pallet chips", "pressure-treated fence", "creosote"]
-)
+@each(["black walnut", "black walnut shavings", "painted pallet chips", "pressure-treated fence", "creosote"])
 def test_what_must_never_go_in_is_named_whatever_stands_beside_it(said):
     refusal = find_refusal(said)
     assert refusal is not None
@@ -242,7 +239,7 @@ PUBLISHED = [
 ]
 
 
-@pytest.mark.parametrize(("name", "quantity", "low", "high"), PUBLISHED)
+@each(PUBLISHED)
 def test_published_ranges(name, quantity, low, high):
     value = getattr(MATERIALS[name], quantity).value
     assert low * 0.995 <= value <= high * 1.005
@@ -266,8 +263,7 @@ def test_a_litre_of_urine_holds_about_seven_grams_of_nitrogen():
     assert 1000 * (1 - urine.moisture.low) * urine.nitrogen.high == pytest.approx(11, abs=1)
 
 
-@pytest.mark.parametrize(
-    ("name", "end", "lb_yd3"),
+@each(
     [
         ("wood_chips", "low", 445),
         ("wood_chips", "high", 620),
@@ -277,7 +273,7 @@ def test_a_litre_of_urine_holds_about_seven_grams_of_nitrogen():
         ("sawdust", "value", 410),
         ("horse_manure", "value", 1379),
         ("cattle_manure", "value", 1458),
-    ],
+    ]
 )
 def test_densities_agree_in_both_unit_systems(name, end, lb_yd3):
     # NRAES-54 App. A gives lb/yd3 (from memory); the copied table kg/m3 (read second hand).
@@ -291,8 +287,7 @@ def test_the_published_averages_trap():
     assert sawdust.nitrogen.value == pytest.approx(0.00113, rel=0.01)
 
 
-@pytest.mark.parametrize(
-    ("said", "meant"),
+@each(
     [
         ("wood_chips", "wood_chips"),
         ("Wood-Chips", "wood_chips"),
@@ -321,14 +316,13 @@ def test_the_published_averages_trap():
         ("unobtainium", None),
         ("", None),
         ("\ud800", None),
-    ],
+    ]
 )
 def test_names_people_use(said, meant):
     assert find_material(said) == meant
 
 
-@pytest.mark.parametrize(
-    ("said", "meant"),
+@each(
     [
         ("hot water", "warm_water"),
         ("Tarpaulin", "tarp"),
@@ -338,7 +332,7 @@ def test_names_people_use(said, meant):
         ("urea", "urea"),
         ("blankets", "breathable_cover"),
         ("unobtainium", None),
-    ],
+    ]
 )
 def test_things_on_hand(said, meant):
     assert find_on_hand(said) == meant
@@ -368,8 +362,7 @@ def test_supplies_hide_no_material():
     assert hidden == {"water": "water"}
 
 
-@pytest.mark.parametrize(
-    ("name", "about"),
+@each(
     [
         ("cardboard", "glossy"),
         ("wood_chips", "treated_wood"),
@@ -382,7 +375,7 @@ def test_supplies_hide_no_material():
         ("urea", "no_ash"),
         ("urine", "stored_urine"),
         ("food_scraps", "rodents"),
-    ],
+    ]
 )
 def test_cautions_that_must_be_said(name, about):
     assert about in {caution.key for caution in MATERIALS[name].cautions}
@@ -403,7 +396,7 @@ def test_the_data_file_holds_nothing_idle():
     assert set(data["sources"]) <= sources
 
 
-@pytest.mark.parametrize("field", ["moisture", "density", "carbon", "fast", "slow", "heating_value", "name", "traits"])
+@each(["moisture", "density", "carbon", "fast", "slow", "heating_value", "name", "traits"])
 def test_a_material_that_lacks_a_figure_is_named_with_it(field: str) -> None:
     table = rules.tables.materials
     entry = {name: value for name, value in table._DATA["materials"]["hay"].items() if name != field}

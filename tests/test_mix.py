@@ -32,6 +32,7 @@ from service.problems.problem import MEDIA_TYPE, Problem
 from service.problems.shape import ProblemDetails
 from service.status.reading import read_model
 from tests.app import APP
+from tests.each import each
 from tests.shapes import shaped
 
 FIRE = "keep clear of the heap and call the fire service"
@@ -94,7 +95,7 @@ def test_the_two_goals_of_those_examples_pull_apart_and_it_says_how_far() -> Non
     limits = {**LIFTED, "moisture": {"high": 60}, "c_to_n_total": {"low": 30, "high": 30}}
     proposal = ask(recipe=[GRASS], on_hand=[LEAVES], limits=limits)["proposal"]
     assert not proposal["possible"]
-    would_do = {each["field"]: each["would_do"]["value"] for each in proposal["in_the_way"] if each["alone"]}
+    would_do = {one["field"]: one["would_do"]["value"] for one in proposal["in_the_way"] if one["alone"]}
     assert would_do == {
         "/limits/c_to_n_total/high": pytest.approx(36.7, rel=0.01),
         "/limits/moisture/high": pytest.approx(66.2, abs=0.1),
@@ -105,8 +106,7 @@ def test_the_two_goals_of_those_examples_pull_apart_and_it_says_how_far() -> Non
     assert "stands in the way" in proposal["text"]
 
 
-@pytest.mark.parametrize(
-    ("added", "ratio", "moisture"),
+@each(
     [
         ([], 560.0, 40.0),
         ([{"material": "horse_manure", "amount": "1 t", "moisture": 72, "nitrogen": 1.6, "c_to_n": 30}], 87.0, 56.0),
@@ -115,7 +115,7 @@ def test_the_two_goals_of_those_examples_pull_apart_and_it_says_how_far() -> Non
             66.0,
             39.3,
         ),
-    ],
+    ]
 )
 def test_chips_with_manures(added: list[dict[str, Any]], ratio: float, moisture: float) -> None:
     # Derived from typical values of NRAES-54 App. A (from memory); the moistures by the mixing formula.
@@ -125,8 +125,7 @@ def test_chips_with_manures(added: list[dict[str, Any]], ratio: float, moisture:
     assert recipe["numbers"]["c_to_n_total"]["verdict"] == "too_high"
 
 
-@pytest.mark.parametrize(
-    "feed",
+@each(
     [
         {"material": "urea", "amount": "20.5 kg", "moisture": 0, "nitrogen": 46.6, "carbon": 0},
         {
@@ -137,7 +136,7 @@ def test_chips_with_manures(added: list[dict[str, Any]], ratio: float, moisture:
             "carbon": 0,
             "density": "1000 kg/m3",
         },
-    ],
+    ]
 )
 def test_nobody_pushes_a_tonne_of_chips_to_30_with_urea(feed: dict[str, Any]) -> None:
     # Derived: 20.5 kg of urea (46.6 % N) or 1,363 L of urine (7 g N/L) bring all the carbon to 30:1. WSU Whatcom,
@@ -151,7 +150,7 @@ def test_nobody_pushes_a_tonne_of_chips_to_30_with_urea(feed: dict[str, Any]) ->
     thing = {key: value for key, value in feed.items() if key != "amount"}
     proposal = ask(recipe=[CHIPS], on_hand=[thing], limits={**LIFTED, "c_to_n_total": {"high": 30}})["proposal"]
     assert not proposal["possible"]
-    assert {"c_to_n_total", "feed"} <= {each["limit"] for each in proposal["in_the_way"]}
+    assert {"c_to_n_total", "feed"} <= {one["limit"] for one in proposal["in_the_way"]}
     assert number(proposal["result"], "c_to_n") >= 30 * (1 - 1e-3)
     assert any("in wood" in note["text"] for note in proposal["result"]["notes"])
 
@@ -167,8 +166,7 @@ def test_ratios_are_never_averaged() -> None:
 # ------------------------------------------------------------------------------------------------ the judgement
 
 
-@pytest.mark.parametrize(
-    ("name", "value", "verdict"),
+@each(
     [
         # Manitoba Agriculture, Compost Elements, read
         *(("c_to_n_total", value, verdict) for value, verdict in ((19.9, "too_low"), (20, "reasonable"))),
@@ -188,7 +186,7 @@ def test_ratios_are_never_averaged() -> None:
         *(("free_air_space", value, verdict) for value, verdict in ((29.9, "too_low"), (35, "preferred"))),
         # common practice, no source
         *(("soft_matter", value, verdict) for value, verdict in ((50, "reasonable"), (50.1, "too_high"))),
-    ],
+    ]
 )
 def test_verdicts_turn_at_the_published_limits(name: str, value: float, verdict: str) -> None:
     assert verdict_of(name, value) == verdict
@@ -248,8 +246,7 @@ def test_ranges_of_one_material_are_those_published() -> None:
     assert (value["low"], value["value"], value["high"]) == (15.0, 40.0, 60.0)
 
 
-@pytest.mark.parametrize(
-    ("recipe", "least", "most"),
+@each(
     [
         # Sampson and McBeath, spruce chips, read: 61 degC near the core of 170 m3 of chips, nothing added.
         ([{"material": "wood_chips", "share": 1, "moisture": 50}], 40, 50),
@@ -258,7 +255,7 @@ def test_ranges_of_one_material_are_those_published() -> None:
         ([{"material": "wood_chips", "share": 1, "moisture": 15}], 20, 35),
         ([{"material": "finished_compost", "share": 1}], 20, 60),
         ([{"material": "wood_ash", "share": 1}], 20, 20.1),
-    ],
+    ]
 )
 def test_expected_peak_agrees_with_published_heaps(recipe: list[dict[str, Any]], least: float, most: float) -> None:
     peak = measure(recipe_of(read({"recipe": recipe})), sized=False)["expected_peak"]
@@ -274,8 +271,7 @@ def test_the_published_chip_heap_lies_in_the_range() -> None:
     assert peak["expected_peak"].low <= 61 <= peak["expected_peak"].high + 0.5
 
 
-@pytest.mark.parametrize(
-    ("recipe", "level", "words"),
+@each(
     [
         ({"hen_manure": 100}, "high", "leaves as ammonia"),  # C:N 6 (NRAES-54, from memory)
         ({"wood_chips": 1000, "horse_manure": 300}, "low", "enough carbon"),
@@ -283,7 +279,7 @@ def test_the_published_chip_heap_lies_in_the_range() -> None:
         ({"leaves": 1000, "wood_ash": 10}, "some", "alkaline"),
         ({"wood_chips": 1000, "urea": 3}, "some", "within days"),  # Kirchmann and Pettersson 1995, read
         ({"water": 10}, "low", "hardly any nitrogen"),
-    ],
+    ]
 )
 def test_ammonia_risk(recipe: dict[str, float], level: str, words: str) -> None:
     parts = [{"material": name, "amount": amount} for name, amount in recipe.items()]
@@ -312,10 +308,10 @@ def test_barrows_and_buckets_of_a_stated_size_and_in_both_systems() -> None:
     parts = [{"material": "wood_chips", "share": 1}]
     metric = ask(recipe=parts, want={"volume": 1}, barrow="100 L", bucket="12,5 L")
     assert (metric["recipe"]["parts"][0]["barrows"], metric["recipe"]["parts"][0]["buckets"]) == (10.0, 80.0)
-    assert not [each for each in metric["assumed"] if each["field"] in ("/barrow", "/bucket")]
+    assert not [one for one in metric["assumed"] if one["field"] in ("/barrow", "/bucket")]
     us = ask(units="us", recipe=parts, want={"volume": "1 yd3"})
     assert us["recipe"]["parts"][0]["barrows"] == 4.5  # 27 ft3 over 6 ft3
-    assert {each["field"] for each in us["assumed"]} >= {"/barrow", "/bucket", "/recipe/0/moisture"}
+    assert {one["field"] for one in us["assumed"]} >= {"/barrow", "/bucket", "/recipe/0/moisture"}
     assert us["bucket"] == {"value": 5.0, "unit": "gal"}
 
 
@@ -348,8 +344,7 @@ def test_a_wet_recipe_is_mended_with_what_is_on_hand() -> None:
     assert answer["headline"].startswith("Too wet.")
 
 
-@pytest.mark.parametrize(
-    ("body", "fields"),
+@each(
     [
         ({"on_hand": [{"material": "wood_chips"}]}, {"/limits/c_to_n/high"}),
         (
@@ -378,12 +373,12 @@ def test_a_wet_recipe_is_mended_with_what_is_on_hand() -> None:
         ({"on_hand": [{"material": "urea"}]}, set()),
         ({"on_hand": [{"material": "water"}]}, set()),
         ({"on_hand": [{"material": "wood_chips", "most": 0}]}, set()),
-    ],
+    ]
 )
 def test_what_is_in_the_way_is_named(body: dict[str, Any], fields: set[str]) -> None:
     proposal = ask(**body)["proposal"]
     assert not proposal["possible"]
-    assert {each["field"] for each in proposal["in_the_way"] if each["alone"] and each["field"]} == fields
+    assert {one["field"] for one in proposal["in_the_way"] if one["alone"] and one["field"]} == fields
     assert proposal["text"]
 
 
@@ -391,7 +386,7 @@ def test_what_would_not_help_is_not_to_be_got() -> None:
     """Nothing already where it would do stands in the way, and no one is sent for none of a thing."""
     lifted = {"moisture": {}, "free_air_space": {}, "soft_matter": {}}
     proposal = ask(on_hand=[{"material": "urea"}], limits=lifted, want={"mass": "10 kg"})["proposal"]
-    assert [each["limit"] for each in proposal["in_the_way"]] == ["feed", "room"]
+    assert [one["limit"] for one in proposal["in_the_way"]] == ["feed", "room"]
     assert proposal["to_get"] == []
 
 
@@ -399,8 +394,8 @@ def test_limits_that_must_give_together() -> None:
     on_hand = [{"material": "wood_chips", "most": "2 m3"}, {"material": "horse_manure", "most": "0.5 m3"}, NO_WATER]
     limits = {"moisture": {"low": 63}, "c_to_n": {"high": 20}, "free_air_space": {"low": 70}}
     proposal = ask(on_hand=on_hand, limits=limits, want={"volume": 10})["proposal"]
-    assert {each["limit"] for each in proposal["in_the_way"]} == {"size", "moisture", "c_to_n", "free_air_space"}
-    assert not any(each["alone"] for each in proposal["in_the_way"])
+    assert {one["limit"] for one in proposal["in_the_way"]} == {"size", "moisture", "c_to_n", "free_air_space"}
+    assert not any(one["alone"] for one in proposal["in_the_way"])
     assert proposal["result"]["volume"]["value"] == pytest.approx(2.5)
 
 
@@ -487,7 +482,7 @@ def test_amounts_scale_with_the_question(body: dict[str, Any], factor: float) ->
     assume(small is not None and small.possible)
     assert small is not None and large is not None and large.possible
     assert large.distance == pytest.approx(small.distance, abs=1e-5)
-    efforts = [float(programme_of(body).effort[:-1] @ list(each.masses)) for each in (small, large)]
+    efforts = [float(programme_of(body).effort[:-1] @ list(one.masses)) for one in (small, large)]
     assert efforts[1] == pytest.approx(factor * efforts[0], rel=1e-4, abs=1e-4)
 
 
@@ -521,14 +516,14 @@ def test_what_is_said_to_do_does(body: dict[str, Any]) -> None:
     assert not proposal["possible"] or all(limit["kept"] for limit in proposal["limits"])
     if proposal["possible"]:
         return
-    for each in proposal["in_the_way"]:
-        if each["alone"] and each["field"] and each["field"].startswith("/limits/"):
-            _, _, name, side = each["field"].split("/")
+    for one in proposal["in_the_way"]:
+        if one["alone"] and one["field"] and one["field"].startswith("/limits/"):
+            _, _, name, side = one["field"].split("/")
             asked = body["limits"].get(name) or {
                 side_: end for side_ in ("low", "high") if (end := getattr(RANGES[name].reasonable, side_)) is not None
             }
-            moved = {**body, "limits": {**body["limits"], name: {**asked, side: _written(each["would_do"])}}}
-            assert ask(**moved)["proposal"]["possible"], each
+            moved = {**body, "limits": {**body["limits"], name: {**asked, side: _written(one["would_do"])}}}
+            assert ask(**moved)["proposal"]["possible"], one
     for got in proposal["to_get"]:
         on_hand = [dict(thing) for thing in body["on_hand"]]
         if got["more"]:
@@ -566,8 +561,7 @@ def test_what_may_be_got_are_materials() -> None:
 # ---------------------------------------------------------------------------------------------------- refusals
 
 
-@pytest.mark.parametrize(
-    ("body", "pointer", "words"),
+@each(
     [
         ({}, "", "a recipe to judge"),
         ({"recipe": [], "on_hand": []}, "", "a recipe to judge"),
@@ -602,7 +596,7 @@ def test_what_may_be_got_are_materials() -> None:
         ({"on_hand": [{"material": "hay"}], "want": {"mass": 1, "volume": 1}}, "/want", "one of"),
         ({"on_hand": [{"material": "hay"}], "barrow": 80}, "/barrow", "more than this can be"),
         ({"on_hand": [{"material": "hay", "density": "0.1 kg/m3"}]}, "/on_hand/0/density", "less than"),
-    ],
+    ]
 )
 def test_refusals_name_the_field(body: dict[str, Any], pointer: str, words: str) -> None:
     with pytest.raises(Problem) as raised:
@@ -629,8 +623,7 @@ def test_over_http() -> None:
     assert Mix.model_validate_json(reply.content).proposal is not None
 
 
-@pytest.mark.parametrize(
-    ("content", "status"),
+@each(
     [
         (b"", 400),
         (b"{", 400),
@@ -645,7 +638,7 @@ def test_over_http() -> None:
         (b'{"recipe": [{"material": "\\ud800", "share": 1}]}', 422),
         (b'{"on_hand": [' + b'{"material": "hay"},' * 4000 + b"{}]}", 422),
         (b'{"on_hand": [{"material": "hay", "most": {"least": []}}]}', 422),
-    ],
+    ]
 )
 def test_hostile_bodies(content: bytes, status: int) -> None:
     reply = post(content)

@@ -21,6 +21,7 @@ from service.facts.mixing import (
     relative_diffusion,
     water_to_reach,
 )
+from tests.each import each
 
 GRASS = MixedPortion(10.0, 0.77, 0.45, 0.024)
 LEAVES = MixedPortion(0.0, 0.35, 0.50, 0.0075)
@@ -53,13 +54,12 @@ def test_the_two_goals_pull_apart():
     assert mixture_moisture((GRASS, for_ratio)) == pytest.approx(0.662, rel=0.01)
 
 
-@pytest.mark.parametrize(
-    ("mass_lb", "moisture", "urea_lb", "tolerance"),
+@each(
     [
         (400, 0.0, 16.0, 0.1),  # Ask Extension Q&A 351921, Oregon, 2016, read; it takes the as-is weight as dry
         (320, 0.0, 12.8, 0.1),  # the same page, for four fifths sawdust
         (400, 0.39, 9.8, 0.1),  # derived: the same sawdust at 39 % moisture; the wet/dry trap
-    ],
+    ]
 )
 def test_urea_for_a_cubic_yard_of_sawdust(mass_lb, moisture, urea_lb, tolerance):
     sawdust = MixedPortion(mass_lb, moisture, 0.60, 0.60 / 400)
@@ -115,26 +115,19 @@ def test_diffusion_falls_with_the_square_of_porosity():
     assert relative_diffusion(0.4) / relative_diffusion(0.5) == pytest.approx(0.64)
 
 
-@pytest.mark.parametrize(
-    ("bulk_density", "moisture", "space"),
-    [(400, 0.55, 0.670), (600, 0.60, 0.493), (700, 0.65, 0.395)],
-)
+@each([(400, 0.55, 0.670), (600, 0.60, 0.493), (700, 0.65, 0.395)])
 def test_free_air_space(bulk_density, moisture, space):
     # Agnew and Leonard 2003, Richard et al. 2004, equation from memory; organic share .95.
     assert free_air_space(bulk_density, moisture) == pytest.approx(space, abs=0.001)
 
 
-@pytest.mark.parametrize(
-    ("ph", "temperature_c", "share"),
-    [(8, 25, 0.054), (8, 55, 0.280), (9, 55, 0.796)],
-)
+@each([(8, 25, 0.054), (8, 55, 0.280), (9, 55, 0.796)])
 def test_free_ammonia(ph, temperature_c, share):
     # Emerson et al. 1975, equation from memory.
     assert ammonia_fraction(ph, temperature_c) == pytest.approx(share, abs=0.002)
 
 
-@pytest.mark.parametrize(
-    ("call", "said"),
+@each(
     [
         (lambda: mass_for_moisture(10, 0.77, 0.35, 0.80), "wanted moisture 0.8 fraction"),
         (lambda: mass_for_moisture(10, 0.77, 0.35, 0.30), "wanted moisture 0.3 fraction"),
@@ -155,7 +148,7 @@ def test_free_ammonia(ph, temperature_c, share):
         (lambda: carbon_from_ash(1.2), "ash 1.2 fraction"),
         (lambda: ammonia_fraction(15, 20), "pH 15"),
         (lambda: ammonia_fraction(8, 500), "temperature 500 degC"),
-    ],
+    ]
 )
 def test_refusals_name_quantity_value_and_unit(call, said):
     with pytest.raises(ValueError, match=said):

@@ -13,6 +13,7 @@ from service.facts.probes import health_of
 from service.outlook.forecast import forecast_core
 from service.picture.picture import seen_in
 from service.status.reading import read_status
+from tests.each import each
 from tests.measured import litter
 
 PLATEAU = [(float(days), 55.0 + 0.1 * (days % 3) + 0.05 * days) for days in range(14, 0, -1)]
@@ -34,7 +35,7 @@ def faults_named(body: dict[str, Any]) -> set[str]:
 # --- Kamp and Feilberg 2023, the real cases: T22, T32 and T12 went silent, T11 was out of the heap in the last hour
 
 
-@pytest.mark.parametrize(("probe", "stopped"), [("T22", 10.7), ("T32", 23.0), ("T12", 24.5)])
+@each([("T22", 10.7), ("T32", 23.0), ("T12", 24.5)])
 def test_a_probe_that_died_is_named_and_its_last_reading_grows_doubtful(probe: str, stopped: float) -> None:
     trace = litter.traces()[probe]
     asked = stopped + 4.0
@@ -58,7 +59,7 @@ def test_a_probe_pulled_out_does_not_enter_the_forecast() -> None:
     assert median[0] > 24.0
 
 
-@pytest.mark.parametrize("hours", [6, 12, 24])
+@each([6, 12, 24])
 def test_sound_probes_of_the_stack_are_not_suspected(hours: int) -> None:
     # Kamp and Feilberg 2023: all but the last day of the probes that worked to the end
     alarms, looked_at = 0, 0
@@ -84,8 +85,7 @@ def test_minus_63_is_named_and_left_out() -> None:
     assert with_it[0] == pytest.approx(without[0])
 
 
-@pytest.mark.parametrize(
-    ("readings", "fault"),
+@each(
     [
         (PLATEAU, None),
         ([*PLATEAU, (0.0, -40.0)], "pulled_out"),
@@ -118,7 +118,7 @@ def test_minus_63_is_named_and_left_out() -> None:
         ([(float(d), 2.0 * d + 20.0) for d in range(10, -1, -1)], None),  # a heap that cools
         ([(d + 5.0, 50.0 + 0.3 * d) for d in range(10, -1, -1)], "silent"),
         ([(10.0, 50.0), (5.0, 51.0)], None),  # never regular
-    ],
+    ]
 )
 def test_what_is_and_is_no_fault(readings: list[tuple[float, float]], fault: str | None) -> None:
     assert health_of([(float(d), c) for d, c in readings], 2.0).fault == fault

@@ -13,6 +13,7 @@ from service.problems.fire import fire_warning
 from service.problems.json_text import LARGEST_BODY
 from service.problems.problem import KINDS, MOST_ERRORS, Problem, pointer, problem_for_status
 from service.status.reading import read_status
+from tests.each import each
 
 GOOD = '{"pile": {"age": 20}, "temperatures": {"core": 45}'
 
@@ -80,7 +81,7 @@ HOSTILE: list[tuple[str, bytes, int]] = [
 ]
 
 
-@pytest.mark.parametrize(("body", "status"), [row[1:] for row in HOSTILE], ids=[row[0] for row in HOSTILE])
+@each([row[1:] for row in HOSTILE])
 def test_hostile_bodies_get_a_short_problem(body: bytes, status: int) -> None:
     with pytest.raises(Problem) as refused:
         read_status(body)
@@ -182,7 +183,7 @@ ALARMING: list[tuple[str, bytes | dict[str, Any]]] = [
 ]
 
 
-@pytest.mark.parametrize("body", [row[1] for row in ALARMING], ids=[row[0] for row in ALARMING])
+@each([row[1] for row in ALARMING])
 def test_no_refusal_hides_a_fire(body: bytes | dict[str, Any]) -> None:
     with pytest.raises(Problem) as refused:
         read_status(body)
@@ -211,7 +212,7 @@ CALM: list[tuple[str, bytes | dict[str, Any]]] = [
 ]
 
 
-@pytest.mark.parametrize("body", [row[1] for row in CALM], ids=[row[0] for row in CALM])
+@each([row[1] for row in CALM])
 def test_no_alarm_without_cause(body: bytes | dict[str, Any]) -> None:
     with pytest.raises(Problem) as refused:
         read_status(body)
@@ -289,7 +290,7 @@ def test_a_problem_is_whole_and_a_warning_comes_first_and_once() -> None:
     assert problem.warned(None) is problem
 
 
-@pytest.mark.parametrize(("status", "slug"), [(404, "not-found"), (405, "method-not-allowed"), (500, "internal-error")])
+@each([(404, "not-found"), (405, "method-not-allowed"), (500, "internal-error")])
 def test_a_bare_status_has_its_kind(status: int, slug: str) -> None:
     assert problem_for_status(status, "x").slug == slug
 

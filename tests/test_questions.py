@@ -19,6 +19,7 @@ from service.questions.question import LEAST_CHANCE, next_question
 from service.questions.shape import NextQuestion
 from service.status.partial import check_partial
 from service.status.reading import read_status
+from tests.each import each
 from tests.examples import requests
 from tests.shapes import shaped
 from tests.terminal import run
@@ -47,8 +48,7 @@ def refused(body: Any, **options: Any) -> dict[str, Any]:
 # ------------------------------------------------------------------------------------------------- over HTTP
 
 
-@pytest.mark.parametrize(
-    ("body", "field"),
+@each(
     [
         ({}, "/pile/age"),
         ({"pile": None, "temperatures": None}, "/pile/age"),
@@ -56,7 +56,7 @@ def refused(body: Any, **options: Any) -> dict[str, Any]:
         ({"pile": {"age": "8 weeks"}}, "/temperatures/core"),
         ({"pile": {"built_on": "2025-11-16"}, "temperatures": {"outdoor": 3}}, "/temperatures/core"),
         ({"skipped": ["/pile/age"]}, "/temperatures/core"),
-    ],
+    ]
 )
 def test_age_and_core_come_first(body: dict[str, Any], field: str) -> None:
     told = asked(body)
@@ -80,7 +80,7 @@ def test_a_question_comes_with_its_reason_and_what_each_answer_leads_to() -> Non
     )
 
 
-@pytest.mark.parametrize("request_file", requests(), ids=lambda path: path.name)
+@each(requests())
 def test_the_question_is_the_one_the_advice_puts_first(request_file: Path) -> None:
     body = json.loads(request_file.read_bytes())
     told, advice = asked(body), advise(read_status(body))
@@ -93,7 +93,7 @@ def test_the_question_is_the_one_the_advice_puts_first(request_file: Path) -> No
         assert not worth_asking
 
 
-@pytest.mark.parametrize("request_file", requests(), ids=lambda path: path.name)
+@each(requests())
 def test_putting_an_answer_in_gives_a_status_and_another_question(request_file: Path) -> None:
     body = json.loads(request_file.read_bytes())
     told = asked(body)
@@ -141,8 +141,7 @@ def test_a_question_is_only_asked_if_it_may_matter() -> None:
     assert told["enough"] or told["changes_first_action"] >= LEAST_CHANCE
 
 
-@pytest.mark.parametrize(
-    ("body", "pointer"),
+@each(
     [
         ({"skipped": "smell"}, "/skipped"),
         ({"skipped": [1]}, "/skipped"),
@@ -151,13 +150,13 @@ def test_a_question_is_only_asked_if_it_may_matter() -> None:
         ({"smel": "earthy"}, "/smel"),
         ({"pile": 7}, "/pile"),
         ({"temperatures": "warm"}, "/temperatures"),
-    ],
+    ]
 )
 def test_what_cannot_be_is_refused(body: dict[str, Any], pointer: str) -> None:
     assert refused(body)["errors"][0]["pointer"] == pointer
 
 
-@pytest.mark.parametrize("body", ["[]", '"x"', "3", "null"])
+@each(["[]", '"x"', "3", "null"])
 def test_only_an_object_is_a_status(body: str) -> None:
     assert refused(None, content=body, headers=JSON)["status"] == 422
 
@@ -248,9 +247,7 @@ def test_fire_is_told_at_once() -> None:
     assert "1. Keep clear and call the fire service" in said
 
 
-@pytest.mark.parametrize(
-    ("arguments", "words"), [(("nothing.json",), "cannot be read"), (("pyproject.toml",), "not JSON")]
-)
+@each([(("nothing.json",), "cannot be read"), (("pyproject.toml",), "not JSON")])
 def test_a_file_that_is_none(arguments: tuple[str, ...], words: str) -> None:
     done = terminal("", *arguments)
     assert done.returncode == 2 and words in done.stderr

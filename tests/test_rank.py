@@ -5,14 +5,13 @@ from __future__ import annotations
 import random
 from dataclasses import replace
 
-import pytest
-
 from rules.actions.conflicts import CONFLICTS, EXCLUSIVE_WHEN_FIRE
 from rules.language import facts as f
 from rules.language.model import Act, Avoid, Finding, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE
 from service.actions.order import NEXT_TO_NOTHING
 from service.actions.rank import rank
+from tests.each import each
 
 
 def asks(action: str, urgency: Urgency, confidence: float = 0.7, *, last_resort: bool = False) -> Rule:
@@ -58,7 +57,7 @@ ORDERED = [
 ]
 
 
-@pytest.mark.parametrize(("name", "rules", "first"), ORDERED, ids=[case[0] for case in ORDERED])
+@each(ORDERED)
 def test_what_comes_first(name: str, rules: list[Rule], first: str) -> None:
     assert order(*rules)[0] == first
     assert order(*reversed(rules)) == order(*rules)
@@ -96,7 +95,7 @@ def test_in_a_fire_only_what_is_safe_stays() -> None:
     assert "add_water" not in EXCLUSIVE_WHEN_FIRE
 
 
-@pytest.mark.parametrize("conflict", CONFLICTS, ids=lambda pair: f"{pair.keeps}-{pair.drops}")
+@each(CONFLICTS)
 def test_no_two_that_contradict_stand_together(conflict: object) -> None:
     keeps, drops = conflict.keeps, conflict.drops  # type: ignore[attr-defined]
     assert drops not in order(asks(keeps, TODAY), asks(drops, TODAY))

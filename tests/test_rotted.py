@@ -10,10 +10,10 @@ from service.facts.record import Derived
 from service.facts.trend import declines_steadily
 from service.picture.picture import picture_of
 from service.status.reading import read_status
+from tests.each import each
 
 
-@pytest.mark.parametrize(
-    ("readings", "declines"),
+@each(
     [
         ([(21, 60), (14, 58), (7, 56.5), (0, 55)], True),
         ([(16, 58), (8, 56.5), (0, 55.5)], True),
@@ -24,7 +24,7 @@ from service.status.reading import read_status
         ([(21, 60), (14, 55), (7, 58), (0, 55)], False),  # up and down
         ([(30, 60), (15, 55), (0, 55)], False),  # a drop that is over
         ([(21, 60), (0, 55)], False),
-    ],
+    ]
 )
 def test_a_core_that_fell_steadily_for_two_weeks_falls(readings: list[tuple[float, float]], declines: bool) -> None:
     assert declines_steadily(readings) is declines

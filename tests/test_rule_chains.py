@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -16,6 +15,7 @@ from rules.language import facts
 from rules.language.conditions import Fact, Known, Value, facts_read, leaves
 from rules.language.model import Avoid
 from service.actions.rank import rank
+from tests.each import each
 
 
 @dataclass(frozen=True)
@@ -63,7 +63,7 @@ def test_soggy_with_rotten_egg_is_opened_and_never_watered() -> None:
     assert "odour.rotten-egg-gas-kills" in outcome.fired
 
 
-@pytest.mark.parametrize("record", [{}, {"peak_core_c": 31.0, "has_history": True}])
+@each([{}, {"peak_core_c": 31.0, "has_history": True}])
 def test_wood_chips_alone_at_four_weeks_want_nitrogen(record: dict[str, Value]) -> None:
     told = cool(28.0, 24.0, "cold", moisture_feel="damp", wood_share_percent=100.0, cn_ratio=500.0)
     outcome = outcome_of(told | {"cn_ratio_degradable": 150.0, "degradable_left_percent": 95.0} | record)
@@ -86,7 +86,7 @@ def test_strong_ammonia_wants_brown_matter_and_an_aired_house() -> None:
     assert "add_nitrogen" in outcome.avoided
 
 
-@pytest.mark.parametrize("feel", ["dusty", "dry"])
+@each(["dusty", "dry"])
 def test_watered_yesterday_and_still_dry_waits(feel: str) -> None:
     told = cool(60.0, 44.0, "falling", core_falling=True, core_trend_k_per_day=-1.0, cover="straw")
     outcome = outcome_of(told | {"moisture_feel": feel, "days_since_add_water": 1.0})
@@ -94,9 +94,7 @@ def test_watered_yesterday_and_still_dry_waits(feel: str) -> None:
     assert "add_water" in outcome.avoided
 
 
-@pytest.mark.parametrize(
-    "skin", [{}, {"moisture_feel": "wet"}, {"moisture_feel": "soggy", "moisture_feel_at": "surface"}]
-)
+@each([{}, {"moisture_feel": "wet"}, {"moisture_feel": "soggy", "moisture_feel_at": "surface"}])
 def test_a_dry_core_under_a_wet_skin_is_watered_at_the_core(skin: dict[str, Value]) -> None:
     outcome = outcome_of(cool(60.0, 38.0, "unclear", wet_skin_dry_core=True, **skin))
     assert outcome.moves[0] == "add_water"

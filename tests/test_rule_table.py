@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import pytest
-
 from rules import RULES
 from rules.actions.conflicts import CONFLICTS
 from rules.actions.records import ACTIONS
+from tests.each import each
 from tests.rule_table import FILE, PARTS, conflicts_part, part_in, rules_part, with_part
 
 
-@pytest.mark.parametrize("name", PARTS)
+@each(PARTS)
 def test_a_part_is_up_to_date(name: str) -> None:
     told = part_in(FILE.read_text(encoding="utf-8"), name)
     assert told == PARTS[name](), "run python -m tests.rule_table"

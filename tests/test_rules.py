@@ -217,7 +217,7 @@ def test_a_reason_is_short_and_plain(rule: Rule) -> None:
     assert rule.reason.endswith(".")
 
 
-@pytest.mark.parametrize("action", [pytest.param(action, id=action.id) for action in ACTIONS.values()])
+@each([pytest.param(action, id=action.id) for action in ACTIONS.values()])
 def test_an_action_is_whole_and_plain(action: Any) -> None:
     assert 2 <= len(action.steps) <= 5
     assert all(2 <= len(steps) <= 5 for steps in action.steps_in.values())
@@ -270,25 +270,23 @@ def test_a_fire_leaves_only_what_is_done_away_from_the_heap() -> None:
 
 
 # --- coverage
-@pytest.mark.parametrize("name", sorted(findings.DECLARED))
+@each(sorted(findings.DECLARED))
 def test_a_finding_is_drawn_by_some_rule_and_read_by_another(name: str) -> None:
     assert any(rule.gives == Finding(name) for rule in FIRST_PASS), f"nothing gives {name}"
     assert any(name in facts_read(rule.when) for rule in SECOND_PASS), f"nothing reads {name}"
 
 
-@pytest.mark.parametrize("name", sorted(ACTIONS))
+@each(sorted(ACTIONS))
 def test_an_action_is_asked_for_by_some_rule(name: str) -> None:
     assert any(isinstance(rule.gives, Act) and rule.gives.action == name for rule in SECOND_PASS)
 
 
-@pytest.mark.parametrize(
-    ("fact", "value"), [pytest.param(fact.name, value) for fact in READ_BY_SOME_RULE for value in fact.values]
-)
+@each([pytest.param(fact.name, value) for fact in READ_BY_SOME_RULE for value in fact.values])
 def test_a_value_a_person_can_give_is_read_by_some_rule(fact: str, value: str) -> None:
     assert any(Comparison(fact, "$eq", value) in leaves(rule.when) for rule in RULES.values())
 
 
-@pytest.mark.parametrize("name", [sign.name for sign in SIGNS])
+@each([sign.name for sign in SIGNS])
 def test_a_sign_is_read_by_some_rule(name: str) -> None:
     assert any(Comparison(name, "$eq", True) in leaves(rule.when) for rule in RULES.values())
 

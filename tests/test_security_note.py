@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-import pytest
+from tests.each import each
 
 TESTS = Path(__file__).parent
 NOTE = (TESTS.parent / "service" / "SECURITY.md").read_text()
@@ -22,7 +22,7 @@ def _named() -> list[tuple[str, str]]:
     return found
 
 
-@pytest.mark.parametrize(("file", "function"), sorted(set(_named())))
+@each(sorted(set(_named())))
 def test_every_test_that_is_named_is_there(file: str, function: str) -> None:
     text = (TESTS / file).read_text()
     assert re.search(rf"^(async )?def {function}\(", text, re.MULTILINE) if function else text

@@ -153,14 +153,13 @@ def test_null_is_absent_and_an_empty_list_is_none_seen() -> None:
     assert told.signs == [] and told.on_hand == [] and told.equipment == []
 
 
-@pytest.mark.parametrize(
-    "readings",
+@each(
     [
         {"temperatures": {"core": 45}},
         {"temperatures": {"points": [{"value": 45, "depth": 1}]}},
         {"temperatures": {"points": [{"value": 45}]}},
         {"temperatures": None, "history": [{"at": AS_OF, "core": 45}]},
-    ],
+    ]
 )
 def test_any_core_reading_will_do(readings: dict[str, Any]) -> None:
     assert read_status({"as_of": AS_OF, "pile": {"age": 20}, **readings}).pile.age == 20.0
@@ -183,13 +182,12 @@ def test_building_day_stands_for_the_age() -> None:
     assert read_status(smallest(pile={"built_on": "2025-11-16", "age": "2 months"})).age_days == pytest.approx(60.88)
 
 
-@pytest.mark.parametrize(
-    ("size", "field", "value"),
+@each(
     [
         ({"mass": "9 short_ton"}, "mass", 9 * 907.18474),
         ({"mass": "5 t", "volume": "10 m3"}, "volume", 10.0),
         ({"shape": "box", "length": 3, "width": "2 m", "height": 1, "mass": "2 t"}, "mass", 2000.0),
-    ],
+    ]
 )
 def test_sizes(size: dict[str, Any], field: str, value: float) -> None:
     read = read_status(smallest(pile={"age": 20, "size": size})).pile.size
@@ -204,8 +202,7 @@ def test_a_flat_shape_is_the_same_as_a_nested_one() -> None:
     assert sizes[0].cone.height == pytest.approx(1.524)
 
 
-@pytest.mark.parametrize(
-    ("size", "pointer", "words"),
+@each(
     [
         (22, "/pile/size", ["yd3", "short_ton"]),
         ("22", "/pile/size", ["yd3", "short_ton"]),
@@ -214,7 +211,7 @@ def test_a_flat_shape_is_the_same_as_a_nested_one() -> None:
         ({"shape": "pyramid", "diameter": 3}, "/pile/size", ["no such shape"]),
         ({"shape": "cone", "diameter": 3}, "/pile/size/cone/height", ["needed"]),
         ({"cone": {"diameter": 3, "hight": 1}}, "/pile/size/cone/height", ["needed"]),
-    ],
+    ]
 )
 def test_sizes_that_are_refused(size: Any, pointer: str, words: list[str]) -> None:
     problem = problem_of(smallest(pile={"age": 20, "size": size}))
@@ -222,7 +219,7 @@ def test_sizes_that_are_refused(size: Any, pointer: str, words: list[str]) -> No
     assert all(word in problem.detail for word in words)
 
 
-@pytest.mark.parametrize("field", ["/pile/size/volume", "/pile/size/mass", "/pile/ingredients/0/amount"])
+@each(["/pile/size/volume", "/pile/size/mass", "/pile/ingredients/0/amount"])
 def test_bare_sizes_and_amounts_are_refused_under_us(field: str) -> None:
     body = put(smallest(units="us", pile={"age": 20, "ingredients": [{"material": "bark"}]}), field, 4)
     error = problem_of(body).errors[0]
@@ -246,10 +243,7 @@ def test_synonyms_are_read_and_said_back() -> None:
     ]
 
 
-@pytest.mark.parametrize(
-    ("said", "meant"),
-    [("wood chps", "wood_chips"), ("zebra droppings", "manure"), ("unobtainium", "unknown_mix")],
-)
+@each([("wood chps", "wood_chips"), ("zebra droppings", "manure"), ("unobtainium", "unknown_mix")])
 def test_an_unknown_material_is_taken_for_the_nearest_of_its_kind(said: str, meant: str) -> None:
     read = read_status(smallest(pile={"age": 20, "ingredients": [{"material": said}]}, on_hand=[said]))
     assert read.pile.ingredients is not None and [item.material for item in read.pile.ingredients] == [meant]
@@ -297,7 +291,7 @@ IMPOSSIBLE = [
 ]
 
 
-@pytest.mark.parametrize(("field", "value", "read", "allowed"), IMPOSSIBLE)
+@each(IMPOSSIBLE)
 def test_a_value_that_cannot_be_is_refused_with_what_was_read(field: str, value: Any, read: str, allowed: str) -> None:
     base = smallest(pile={"age": 20, "ingredients": [{"material": "bark"}]})
     problem = problem_of(put(base, field, value))
@@ -306,8 +300,7 @@ def test_a_value_that_cannot_be_is_refused_with_what_was_read(field: str, value:
     assert problem.status == 422 and field in problem.detail
 
 
-@pytest.mark.parametrize(
-    ("units", "value", "taken"),
+@each(
     [
         ("metric", 95, 95.0),
         ("metric", 95.1, None),
@@ -321,8 +314,8 @@ def test_a_value_that_cannot_be_is_refused_with_what_was_read(field: str, value:
         ("us", "96 C", 96.0),
         ("us", "752 F", 400.0),
     ],
+    ["/temperatures/core", "/temperatures/points/0/value", "/history/0/core"],
 )
-@pytest.mark.parametrize("field", ["/temperatures/core", "/temperatures/points/0/value", "/history/0/core"])
 def test_a_hot_core_is_taken_with_its_unit_and_refused_bare(
     units: str, value: Any, taken: float | None, field: str
 ) -> None:
@@ -353,8 +346,7 @@ def test_a_share_written_for_a_percentage_is_named() -> None:
     assert read_status(smallest(pile={"age": 20, "moisture": "0.5 %"})).pile.moisture == 0.5
 
 
-@pytest.mark.parametrize(("outlet", "ok"), [(53.0, True), (53.1, False), ("127.4 degF", True), ("128 degF", False)])
-@pytest.mark.parametrize("kind", ["air", "water"])
+@each([(53.0, True), (53.1, False), ("127.4 degF", True), ("128 degF", False)], ["air", "water"])
 def test_nothing_comes_out_more_than_8_k_above_the_core(outlet: Any, ok: bool, kind: str) -> None:
     body = smallest(draw={kind: {"outlet": outlet}})
     if ok:
@@ -369,8 +361,7 @@ def test_a_hotter_point_counts_as_the_core() -> None:
     assert read_status(smallest(temperatures=hot, draw={"water": {"outlet": 67}})).draw is not None
 
 
-@pytest.mark.parametrize(
-    ("change", "pointer"),
+@each(
     [
         ({"history": [{"at": "2026-01-18T07:41:00Z", "core": 50}]}, "/history/0/at"),
         ({"done": [{"at": "2026-01-19T07:30:00Z", "action": "add_water"}]}, "/done/0/at"),
@@ -386,7 +377,7 @@ def test_a_hotter_point_counts_as_the_core() -> None:
         ({"as_of": "9999-12-31T23:59:59-14:00"}, "/as_of"),
         ({"goal": {"until": "31.03.2026"}}, "/goal/until"),
         ({"goal": {"until": "2026-02-30"}}, "/goal/until"),
-    ],
+    ]
 )
 def test_times_that_cannot_be(change: dict[str, Any], pointer: str) -> None:
     assert problem_of(smallest(**change)).errors[0]["pointer"] == pointer
@@ -400,8 +391,7 @@ def test_times_that_can_be() -> None:
     assert read_status(smallest(goal={"until": "2026-01-18"})).goal is not None
 
 
-@pytest.mark.parametrize(
-    ("body", "pointer", "hint"),
+@each(
     [
         (smallest(temperature={"core": 50}), "/temperature", "temperatures"),
         (smallest(pile={"age": 20, "sice": {}}), "/pile/sice", "size"),
@@ -414,7 +404,7 @@ def test_times_that_can_be() -> None:
         (smallest(weather={"forecast": [{"date": "2026-01-19", "hi": 1}]}), "/weather/forecast/0/hi", "high"),
         (smallest(moisture="dry"), "/moisture", "moisture_feel"),
         (smallest(nothing_like_it=None), "/nothing_like_it", ""),
-    ],
+    ]
 )
 def test_an_unknown_field_is_refused_with_the_nearest(body: dict[str, Any], pointer: str, hint: str) -> None:
     error = problem_of(body).errors[0]
@@ -422,8 +412,7 @@ def test_an_unknown_field_is_refused_with_the_nearest(body: dict[str, Any], poin
     assert (f'"{hint}"' in error["detail"]) or not hint
 
 
-@pytest.mark.parametrize(
-    ("field", "value", "nearest"),
+@each(
     [
         ("/moisture_feel", "dri", "dry"),
         ("/smell", "rotten eggg", "rotten_egg"),
@@ -433,7 +422,7 @@ def test_an_unknown_field_is_refused_with_the_nearest(body: dict[str, Any], poin
         ("/greenhouse/glazing", "double-film", "double_film"),
         ("/done/0/action", "add-water", "add_water"),
         ("/units", "imperial", ""),
-    ],
+    ]
 )
 def test_an_unknown_word_is_refused_with_the_nearest(field: str, value: str, nearest: str) -> None:
     base = smallest(done=[{"at": AS_OF, "action": "wait"}]) if "done" in field else smallest()
@@ -494,8 +483,7 @@ def test_null_anywhere_is_absent_or_named(field: str) -> None:
         assert problem.errors[0]["pointer"].startswith(field) or "temperatures" in field or field.startswith("/pile")
 
 
-@pytest.mark.parametrize(
-    ("field", "most"),
+@each(
     [
         ("/history", 200),
         ("/done", 100),
@@ -503,7 +491,7 @@ def test_null_anywhere_is_absent_or_named(field: str) -> None:
         ("/on_hand", 80),
         ("/equipment", 10),
         ("/pile/ingredients", 40),
-    ],
+    ]
 )
 def test_lists_have_a_longest_length(field: str, most: int) -> None:
     entry = {

@@ -111,8 +111,7 @@ def test_agrees_with_pint(dimension: Dimension, name: str, number: float) -> Non
     assert parse_quantity(f"{number} {name}", (dimension,), "metric").si == pytest.approx(expected, rel=1e-9, abs=1e-9)
 
 
-@pytest.mark.parametrize(
-    ("text", "dimension", "si"),
+@each(
     [
         ("131 degF", "temperature", 55.0),  # exact
         ("104 F", "temperature", 40.0),  # exact
@@ -124,7 +123,7 @@ def test_agrees_with_pint(dimension: Dimension, name: str, number: float) -> Non
         ("1 short_ton", "mass", 907.18474),  # 2000 lb, NIST SP 811, app. B.8
         ("1 month", "duration", 30.44),  # mean month, 365.25 / 12 = 30.4375
         ("1 MMBTU", "energy", 1.05505585262e9),  # NIST SP 811, app. B.8
-    ],
+    ]
 )
 def test_exact_constants(text: str, dimension: Dimension, si: float) -> None:
     """NIST SP 811, appendix B, is quoted from memory."""
@@ -159,14 +158,13 @@ SPELLINGS = {
 }
 
 
-@pytest.mark.parametrize(
-    ("dimension", "name", "spelling"),
+@each(
     [
         (dimension, name, spelling)
         for (dimension, name), listed in SPELLINGS.items()
         for first, *phrases in [listed.split("|")]
         for spelling in [*first.split(), *phrases]
-    ],
+    ]
 )
 def test_everyday_and_ucum_spellings(dimension: Dimension, name: str, spelling: str) -> None:
     """UCUM codes in brackets: The Unified Code for Units of Measure (from memory)."""
@@ -175,8 +173,7 @@ def test_everyday_and_ucum_spellings(dimension: Dimension, name: str, spelling: 
         assert (read.number, read.unit.name) == (12.0, name)
 
 
-@pytest.mark.parametrize(
-    ("text", "number"),
+@each(
     [
         ("60,5 C", 60.5),
         ("60.5 C", 60.5),
@@ -191,14 +188,13 @@ def test_everyday_and_ucum_spellings(dimension: Dimension, name: str, spelling: 
         ("12345 C", 12345.0),
         ("1.250 C", 1.25),
         ("5\N{NO-BREAK SPACE}C", 5.0),
-    ],
+    ]
 )
 def test_numbers_as_written(text: str, number: float) -> None:
     assert parse_quantity(text, ("temperature",), "metric").number == number
 
 
-@pytest.mark.parametrize(
-    ("text", "hint"),
+@each(
     [
         ("1,000 kg", "two ways"),
         ("12,345 kg", "two ways"),
@@ -221,20 +217,20 @@ def test_numbers_as_written(text: str, number: float) -> None:
         ("5 °C", "unknown unit"),
         ("5 yards", "yd3"),
         ("9 T", "short_ton"),
-    ],
+    ]
 )
 def test_refuses_what_could_be_read_two_ways(text: str, hint: str) -> None:
     with pytest.raises(QuantityError, match=hint):
         parse_quantity(text, ("mass", "volume"), "metric")
 
 
-@pytest.mark.parametrize("raw", [True, False, None, [], {}, [5], b"5 kg"])
+@each([True, False, None, [], {}, [5], b"5 kg"])
 def test_only_numbers_and_texts_are_quantities(raw: object) -> None:
     with pytest.raises(QuantityError, match="a number or a text"):
         parse_quantity(raw, ("mass",), "metric")
 
 
-@pytest.mark.parametrize("raw", [float("nan"), float("inf"), float("-inf"), 10**400])
+@each([float("nan"), float("inf"), float("-inf"), 10**400])
 def test_numbers_must_be_finite(raw: float) -> None:
     with pytest.raises(QuantityError, match="not finite"):
         parse_quantity(raw, ("mass",), "metric")
@@ -261,11 +257,10 @@ US_BARE = {
 }
 
 
-@pytest.mark.parametrize(
-    ("system", "dimension", "unit"),
+@each(
     [("metric", *row) for row in METRIC_BARE.items()] + [("us", *row) for row in US_BARE.items()],
+    [7, 7.0, "7", " 7 ", "7,0"],
 )
-@pytest.mark.parametrize("raw", [7, 7.0, "7", " 7 ", "7,0"])
 def test_bare_numbers_are_read_in_the_system(system: str, dimension: Dimension, unit: str, raw: object) -> None:
     read = parse_quantity(raw, (dimension,), system)  # type: ignore[arg-type]
     assert (read.number, read.unit.name, read.bare) == (7.0, unit, True)
@@ -311,13 +306,12 @@ ANSWER_UNITS = {
 }
 
 
-@pytest.mark.parametrize(("dimension", "units"), ANSWER_UNITS.items())
+@each(ANSWER_UNITS.items())
 def test_answers_use_these_units(dimension: Dimension, units: tuple[str, str]) -> None:
     assert tuple(to_units(1.0, dimension, system)[1] for system in ("metric", "us")) == units
 
 
-@pytest.mark.parametrize(
-    ("si", "dimension", "metric", "us"),
+@each(
     [
         (55.0, "temperature", 55.0, 131.0),  # exact
         (5.0, "temperature_difference", 5.0, 9.0),  # exact
@@ -326,7 +320,7 @@ def test_answers_use_these_units(dimension: Dimension, units: tuple[str, str]) -
         (1.0, "density", 1.0, 1.685555),  # 0.764554858 / 0.45359237
         (5.678263, "u_value", 5.678263, 1.0),  # NIST SP 811, app. B.8: Btu_IT/(h.ft2.degF)
         (1e9, "energy", 1000.0, 947817.1),  # NIST SP 811, app. B.8
-    ],
+    ]
 )
 def test_restated_values(si: float, dimension: Dimension, metric: float, us: float) -> None:
     assert to_units(si, dimension, "metric")[0] == pytest.approx(metric, rel=1e-6)
@@ -356,9 +350,6 @@ def test_any_text_is_read_or_refused_and_never_fails_otherwise(text: str, system
     assert abs(read.si) < float("inf")
 
 
-@pytest.mark.parametrize(
-    ("number", "unit", "text"),
-    [(131.0, "degC", "131 degC"), (0.1 + 0.2, "m", "0.3 m"), (5e6, "kg", "5000000 kg"), (0.5, "1", "0.5")],
-)
+@each([(131.0, "degC", "131 degC"), (0.1 + 0.2, "m", "0.3 m"), (5e6, "kg", "5000000 kg"), (0.5, "1", "0.5")])
 def test_spelled_without_exponent(number: float, unit: str, text: str) -> None:
     assert spell(number, unit) == text

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-import pytest
-
 from service.answer.advice import advise
 from service.facts.mixture import read_mixture
 from service.facts.record import Derived
 from service.status.reading import read_status
+from tests.each import each
 
 AS_OF = "2026-01-18T07:30:00Z"
 
@@ -24,7 +23,7 @@ def status(*parts: tuple[str, str]) -> dict[str, Any]:
     }
 
 
-@pytest.mark.parametrize("said", ["zebra droppings", "kombucha scoby", "llama stuff", "xyzzy"])
+@each(["zebra droppings", "kombucha scoby", "llama stuff", "xyzzy"])
 def test_advice_says_what_it_was_taken_for(said: str) -> None:
     answer = advise(read_status(status(("wood chips", "8 m3"), (said, "2 m3"))))
     assert answer["actions"]

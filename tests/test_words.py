@@ -73,7 +73,7 @@ def test_the_chat_hears_it_under_every_name(word: Word) -> None:
         assert f'"{word.id}"' in told, said
 
 
-@pytest.mark.parametrize("word", [word for word in WORDS if word.tells], ids=lambda word: word.id)
+@each([word for word in WORDS if word.tells])
 def test_its_sentence_stands_in_the_answer(word: Word) -> None:
     answer = advise(read_status(body_with(word, word.id)))
     assert f"words.{word.id.replace('_', '-')}" in json.dumps(answer)

@@ -20,6 +20,7 @@ from service.status.reading import read_status
 from service.worth.ask import MOST_ASKED, Weighed, ask_next, weigh
 from service.worth.heaps import heaps_of
 from service.worth.likelihood import likelihoods
+from tests.each import each
 from tests.strategies import Body, bodies
 
 BY_FIELD = {question.field: question for question in QUESTIONS}
@@ -60,7 +61,7 @@ def chances(question: Question, **changed: Any) -> dict[Any, float]:
 
 
 def weighed(**changed: Any) -> dict[str, Weighed]:
-    return {each.question.field: each for each in weigh(*ahead_of({**KNOWN, **changed}))}
+    return {one.question.field: one for one in weigh(*ahead_of({**KNOWN, **changed}))}
 
 
 @settings(max_examples=15, deadline=None)
@@ -68,15 +69,15 @@ def weighed(**changed: Any) -> dict[str, Weighed]:
 def test_laws_of_any_status(body: Body) -> None:
     picture, first, ahead = ahead_of(body)
     heaps = heaps_of(picture, ahead)
-    for each in weigh(picture, first, ahead):
-        rows = likelihoods(each.question, picture, heaps)
-        assert rows.shape == (len(each.question.answers), heaps.weights.size)
+    for one in weigh(picture, first, ahead):
+        rows = likelihoods(one.question, picture, heaps)
+        assert rows.shape == (len(one.question.answers), heaps.weights.size)
         assert rows.min() >= 0 and rows.sum(axis=0) == pytest.approx(1)
-        assert -1e-9 <= each.chance <= 1 + 1e-9
-        assert each.loss >= 0
-        assert sum(world.chance for world in each.worlds) == pytest.approx(1, abs=0.05)
-        if each.chance == 0:
-            assert each.loss == 0
+        assert -1e-9 <= one.chance <= 1 + 1e-9
+        assert one.loss >= 0
+        assert sum(world.chance for world in one.worlds) == pytest.approx(1, abs=0.05)
+        if one.chance == 0:
+            assert one.loss == 0
     assert sorted(Effects.of(ahead).gains(heaps.weights)) == sorted(ahead.gains())
 
 
@@ -126,8 +127,7 @@ def test_the_trend_is_foreseen_from_what_the_heap_makes_and_loses() -> None:
     assert rising["rising"] > 0.5 > rising["falling"]
 
 
-@pytest.mark.parametrize(
-    ("field", "changed", "likelier", "than"),
+@each(
     [
         ("/smell", {"pile": {**PILE, "moisture": 72}}, "sour", "musty"),
         ("/signs", {"pile": {**PILE, "moisture": 30}}, "['dry_pockets']", "['leachate']"),
@@ -142,7 +142,7 @@ def test_the_trend_is_foreseen_from_what_the_heap_makes_and_loses() -> None:
             "14.0",
             "40.0",
         ),
-    ],
+    ]
 )
 def test_answers_that_fit_the_heap_are_likelier(field: str, changed: Body, likelier: str, than: str) -> None:
     found = chances(BY_FIELD[field], **changed)
@@ -159,7 +159,7 @@ def test_the_squeeze_test_is_worth_most_where_water_decides() -> None:
 
 
 def test_in_a_fire_no_answer_changes_anything() -> None:
-    assert all(each.chance == 0 == each.loss for each in weighed(temperatures={"core": "86 degC"}).values())
+    assert all(one.chance == 0 == one.loss for one in weighed(temperatures={"core": "86 degC"}).values())
 
 
 def test_what_is_known_is_not_asked_for() -> None:
@@ -171,12 +171,12 @@ def test_what_is_known_is_not_asked_for() -> None:
 def test_without_weighing_the_order_of_the_table_stands() -> None:
     picture, first, _ = ahead_of({"pile": {"age": 20}, "temperatures": {"core": 45}})
     shown = ask_next(picture, first, None, weighed=False)
-    assert [each["field"] for each in shown] == [question.field for question in QUESTIONS[:MOST_ASKED]]
-    assert all(each["changes_first_action"] is None and each["heat_at_stake"] is None for each in shown)
+    assert [one["field"] for one in shown] == [question.field for question in QUESTIONS[:MOST_ASKED]]
+    assert all(one["changes_first_action"] is None and one["heat_at_stake"] is None for one in shown)
 
 
 def test_each_answer_is_tried_once_at_most() -> None:
     found = weighed(signs=None, smell=None, history=None, probe=None, pile={"age": 40}, equipment=["water_loop"])
     assert len(found) >= 8
-    for each in found.values():
-        assert 0 < len(each.worlds) <= len(each.question.answers)
+    for one in found.values():
+        assert 0 < len(one.worlds) <= len(one.question.answers)

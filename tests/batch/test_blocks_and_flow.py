@@ -18,6 +18,7 @@ from service.batch.spool import Spool
 from service.problems.fire import WARNING
 from service.problems.json_text import LARGEST_BODY
 from service.problems.problem import Problem
+from tests.each import each
 
 PIECES = st.lists(st.lists(st.sampled_from([b"a", b"bc", b"\n", b"\r\n", b""]), max_size=6).map(b"".join), max_size=12)
 
@@ -57,10 +58,7 @@ def test_of_a_huge_line_little_is_kept() -> None:
     assert block.data == b"z" * (LARGEST_BODY + 1) + b"\nnext\n"
 
 
-@pytest.mark.parametrize(
-    ("text", "beyond"),
-    [(b"1\n2\n3", False), (b"1\n2\n3\n", False), (b"1\n2\n3\n4", True), (b"1\n2\n3\n\n", True), (b"\n\n\n", False)],
-)
+@each([(b"1\n2\n3", False), (b"1\n2\n3\n", False), (b"1\n2\n3\n4", True), (b"1\n2\n3\n\n", True), (b"\n\n\n", False)])
 def test_lines_beyond_the_limit_are_dropped_and_said(text: bytes, beyond: bool) -> None:
     for pieces in ([text], [text[at : at + 1] for at in range(len(text))]):
         cutter = Cutter(most=3)
@@ -163,7 +161,7 @@ def test_lines_of_a_slow_writer_are_not_waited_for() -> None:
     assert asyncio.run(exchange()) == [b"0\n", b"1\n", b"2\n"]
 
 
-@pytest.mark.parametrize("part", ["answer", "write"])
+@each(["answer", "write"])
 def test_a_failure_ends_the_rest_of_the_work(part: str) -> None:
     bench = Bench([b"x\n" * BLOCK_LINES] * 1000)
 
@@ -195,7 +193,7 @@ def _answer_of(bad: bytes, count: int) -> list[bytes]:
     return b"".join([*told, refusals.last_word().data]).splitlines(keepends=True)
 
 
-@pytest.mark.parametrize("bad", [b"x", WARNING.encode(), "\N{GRINNING FACE}".encode() * 400])
+@each([b"x", WARNING.encode(), "\N{GRINNING FACE}".encode() * 400])
 def test_many_refusals_are_counted_on_one_line(bad: bytes) -> None:
     good, *refused, last = _answer_of(bad, 20_000)
     assert len(b"".join([*refused, last])) <= 4096

@@ -6,10 +6,10 @@ import json
 from typing import Any
 
 import httpx
-import pytest
 
 from service.problems.shape import ProblemDetails
 from service.talk.shape import ChatReply
+from tests.each import each
 from tests.shapes import shaped
 from tests.test_api import ask
 
@@ -34,7 +34,7 @@ def problem(reply: httpx.Response, status: int) -> dict[str, Any]:
     return told
 
 
-@pytest.mark.parametrize("headers", [TEXT, {"content-type": "text/plain; charset=utf-8"}, TEXT | {"accept": "*/*"}])
+@each([TEXT, {"content-type": "text/plain; charset=utf-8"}, TEXT | {"accept": "*/*"}])
 def test_text_in_text_out(headers: dict[str, str]) -> None:
     reply = ask("POST", "/chat", content=FULL, headers=headers)
     assert reply.status_code == 200
@@ -111,13 +111,12 @@ def test_units_settle_degrees_without_a_scale() -> None:
     assert reply.text.startswith("Read: core 49 °C.")
 
 
-@pytest.mark.parametrize("text", ["", "   ", "\n", ".", "😀", "\u202e", "a" * 2000, "\x00", "ﬀ ½ ₂"])
+@each(["", "   ", "\n", ".", "😀", "\u202e", "a" * 2000, "\x00", "ﬀ ½ ₂"])
 def test_odd_texts_are_answered(text: str) -> None:
     assert ask("POST", "/chat", content=text.encode(), headers=TEXT).status_code == 200
 
 
-@pytest.mark.parametrize(
-    ("options", "status"),
+@each(
     [
         ({"content": "a" * 2001, "headers": TEXT}, 422),
         ({"content": b"\xff\xfe core", "headers": TEXT}, 422),
@@ -136,7 +135,7 @@ def test_odd_texts_are_answered(text: str) -> None:
         ({"json": {"text": "dry", "state": {"told_at": {"/x": "2026-01-20T08:00:00Z"}}}}, 422),
         ({"json": {"text": "dry", "as_of": "yesterday"}}, 422),
         ({"json": {"text": "dry", "message": "?"}}, 422),
-    ],
+    ]
 )
 def test_what_cannot_be_is_refused(options: dict[str, Any], status: int) -> None:
     problem(ask("POST", "/chat", **options), status)

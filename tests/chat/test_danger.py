@@ -14,7 +14,7 @@ from service.talk.chat.draft import Draft
 from service.talk.chat.talk import turn
 from service.talk.chat.turn_reply import TurnReply
 from service.talk.shape import ChatState
-from tests.each import now_and_then
+from tests.each import each, now_and_then
 
 NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)
 WELL = "ten weeks old, core 55C, damp, earthy"
@@ -99,8 +99,10 @@ def test_what_only_looks_like_an_alarm_is_none(said: str) -> None:
     assert reply.keep_clear is None
 
 
-@pytest.mark.parametrize("said", ["core 82C", "core 180F", "core 180", "85 C at 2 ft", "95F in the shell, core 300C"])
-@pytest.mark.parametrize("then", ["", "why 1", "help", "more", "yes", "don't know", "damp", "what now?", "°F"])
+@each(
+    ["core 82C", "core 180F", "core 180", "85 C at 2 ft", "95F in the shell, core 300C"],
+    ["", "why 1", "help", "more", "yes", "don't know", "damp", "what now?", "°F"],
+)
 def test_eighty_degrees_get_the_fire_answer_whatever_is_missing_or_asked(said: str, then: str) -> None:
     # Surrey Fire and Rescue: from 80 degC keep clear and call
     _, reply = talk(said, *([then] if then else []))
@@ -147,7 +149,7 @@ def test_no_is_a_smell_only_where_smell_was_asked() -> None:
         assert "smell" not in draft.status
 
 
-@pytest.mark.parametrize("said", ["no, 131F", "sorry, I meant 131F", "actually 131F", "wrong, 131F", "core isn't 121F"])
+@each(["no, 131F", "sorry, I meant 131F", "actually 131F", "wrong, 131F", "core isn't 121F"])
 def test_a_later_correction_never_leaves_the_earlier_value_standing(said: str) -> None:
     draft, _ = talk("ten weeks old, core 121F", said)
     assert draft.status["temperatures"].get("core") != "121 degF"
@@ -168,13 +170,12 @@ def test_the_warning_quotes_the_one_limit() -> None:
     assert KEEP_CLEAR_FROM == "80 °C (176 °F)" and KEEP_CLEAR_FROM in WARNING
 
 
-@pytest.mark.parametrize(
-    ("first", "still", "settles"),
+@each(
     [
         ("my wife got dizzy near the duct", "open air", "she is fine now"),
         ("there is a funny burning smell maybe", "from afar", "no smoke seen"),
         ("il y a une odeur de gaz", "open air", "tout le monde va bien"),
-    ],
+    ]
 )
 def test_an_alarm_stays_first_until_it_is_settled(first: str, still: str, settles: str) -> None:
     draft = Draft()
@@ -216,7 +217,7 @@ SHOCKS = (
 )
 
 
-@pytest.mark.parametrize("said", SHOCKS)
+@each(SHOCKS)
 def test_a_shock_comes_first_until_it_is_mended(said: str) -> None:
     _, reply = talk(WELL, said)
     assert reply.text.startswith("If pump, fan, wires or wet ground give a shock") and "112 / 911" in reply.text
@@ -227,8 +228,7 @@ def test_a_shock_comes_first_until_it_is_mended(said: str) -> None:
     assert "You spoke of a shock" not in mended.text
 
 
-@pytest.mark.parametrize(
-    ("said", "told"),
+@each(
     [
         ("the pipe burst", "switch the pump off and shut the valve first"),
         ("a pipe is frozen", "never with a flame"),
@@ -240,7 +240,7 @@ def test_a_shock_comes_first_until_it_is_mended(said: str) -> None:
         ("water squirts out and hits the plug", "touch none of them"),
         ("the CO meter reads 80 ppm", "everybody out into the open air now"),
         ("all the chickens died in the greenhouse", "all out into the open air now"),
-    ],
+    ]
 )
 def test_what_presses_is_told_before_anything_is_known_of_the_heap(said: str, told: str) -> None:
     _, reply = talk(said)
@@ -250,20 +250,19 @@ def test_what_presses_is_told_before_anything_is_known_of_the_heap(said: str, to
     assert told not in later.text
 
 
-@pytest.mark.parametrize("said", ["it smells like a campfire", "smells like wood smoke", "black charcoal bits inside"])
+@each(["it smells like a campfire", "smells like wood smoke", "black charcoal bits inside"])
 def test_what_smells_or_looks_of_fire_is_met_as_fire(said: str) -> None:
     _, reply = talk(said)
     assert reply.text.startswith((FIRE_SENTENCE, WARNING))
 
 
-@pytest.mark.parametrize("said", ["my nose bleeds", "it smells like lavender", "smells of roses"])
+@each(["my nose bleeds", "it smells like lavender", "smells of roses"])
 def test_what_is_no_known_smell_is_not_taken_as_a_stench(said: str) -> None:
     draft, reply = talk(said)
     assert "smell" not in draft.status and reply.unread
 
 
-@pytest.mark.parametrize(
-    ("said", "alarmed"),
+@each(
     [
         ("my daughter collapsed in there", True),
         ("two of us collapsed in there", True),
@@ -271,7 +270,7 @@ def test_what_is_no_known_smell_is_not_taken_as_a_stench(said: str) -> None:
         ("my son fell into the heap", True),
         ("the heap has collapsed on one side", False),
         ("the sides collapsed", False),
-    ],
+    ]
 )
 def test_who_went_down_is_no_heap_that_slumped(said: str, alarmed: bool) -> None:
     draft, reply = talk(WELL, said)

@@ -17,7 +17,7 @@ from service.talk.chat.families import phrases_of
 from service.talk.chat.talk import HELP, turn
 from service.talk.chat.turn_reply import TurnReply
 from service.talk.shape import ChatState
-from tests.each import now_and_then
+from tests.each import each, now_and_then
 
 NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)
 FULL = (
@@ -133,7 +133,7 @@ def test_starting_over_forgets() -> None:
     assert draft == Draft()
 
 
-@pytest.mark.parametrize("said", ["hello", "help", "?", "Hi!", "what is this thing"])
+@each(["hello", "help", "?", "Hi!", "what is this thing"])
 def test_who_tells_nothing_is_told_how(said: str) -> None:
     (reply,) = talk(said)
     assert HELP in reply.text or reply.question is not None
@@ -166,8 +166,7 @@ def test_old_readings_are_given_with_their_age() -> None:
 # ------------------------------------------------------------------------------------------------- fire
 
 
-@pytest.mark.parametrize(
-    "said",
+@each(
     [
         "smoke",
         "I see smoke",
@@ -185,7 +184,7 @@ def test_old_readings_are_given_with_their_age() -> None:
         "don't know, it is smouldering",
         "why 1? it smokes",
         "core 75",
-    ],
+    ]
 )
 def test_fire_comes_first_whatever_else_is_said(said: str) -> None:
     for draft in (Draft(), Draft(status={"pile": {"age": "10 weeks"}, "temperatures": {"core": "121 degF"}})):
@@ -194,7 +193,7 @@ def test_fire_comes_first_whatever_else_is_said(said: str) -> None:
         assert "keep clear of the heap and call the fire service" in text.lower()
 
 
-@pytest.mark.parametrize("said", ["smoke", "it smells burnt"])
+@each(["smoke", "it smells burnt"])
 def test_fire_that_is_sure_asks_only_for_help(said: str) -> None:
     _, reply = talk("ten weeks old, core 121F", said)
     assert reply.keep_clear == FIRE_SENTENCE
@@ -207,7 +206,7 @@ def test_a_core_of_eighty_is_a_fire_whatever_is_unknown() -> None:
     assert reply.keep_clear == FIRE_SENTENCE
 
 
-@pytest.mark.parametrize("said", ["core 121F", "fan 100 m3/h", "greenhouse 2400 ft3", "core 60 C", "ten weeks old"])
+@each(["core 121F", "fan 100 m3/h", "greenhouse 2400 ft3", "core 60 C", "ten weeks old"])
 def test_no_alarm_without_cause(said: str) -> None:
     assert alarm(said, (), None) is None
 
@@ -221,8 +220,7 @@ def test_an_unsure_alarm_is_conditional() -> None:
 # --------------------------------------------------------------------------------------------- commands
 
 
-@pytest.mark.parametrize(
-    ("said", "kind"),
+@each(
     [
         ("why 2?", "why"),
         ("don't know", "unknown"),
@@ -243,7 +241,7 @@ def test_an_unsure_alarm_is_conditional() -> None:
         ("why is the core 121F", None),
         ("dry", None),
         ("clear film on it", None),
-    ],
+    ]
 )
 def test_commands_are_told_from_reports(said: str, kind: str | None) -> None:
     found = command_in(said)
@@ -270,7 +268,7 @@ def test_conversations_are_bounded_and_expire() -> None:
     assert len(kept) == 1
 
 
-@pytest.mark.parametrize("asked", ["how much water then?", "which first?", "how many litres do i pour on"])
+@each(["how much water then?", "which first?", "how many litres do i pour on"])
 def test_what_is_asked_about_this_heap_is_answered_as_it_was_advised(asked: str) -> None:
     draft = Draft()
     advised = turn(draft, "two months old, core 54C, was 62C a week ago, a handful is dry", NOW).text
@@ -299,13 +297,12 @@ def test_a_newer_core_makes_the_one_before_an_earlier_reading() -> None:
     assert len(draft.status["history"]) == 1 and draft.status["temperatures"] == {"core": "117 degF"}
 
 
-@pytest.mark.parametrize(
-    "said",
+@each(
     [
         "the loop water comes out at 41 C and we use it for the shower",
         "we fill the bathtub from the loop",
         "wir duschen mit dem Wasser aus der Schleife",
-    ],
+    ]
 )
 def test_loop_water_on_people_is_answered_first(said: str) -> None:
     (reply,) = talk(said)
@@ -346,14 +343,13 @@ def test_a_box_is_said_back_by_its_measures() -> None:
     assert "6 ft by 6 ft by 5 ft high" in reply.text and "{" not in reply.text
 
 
-@pytest.mark.parametrize(
-    ("said", "read"),
+@each(
     [
         ("the pump packed up last night", ["seen: no flow in loop"]),
         ("pump gave up on friday and the core is 51 C", ["seen: no flow in loop", "core 51 °C"]),
         ("the fan conked out overnight", ["seen: fan stopped"]),
         ("pump went wibbly on monday", []),
-    ],
+    ]
 )
 def test_a_pump_that_stopped_on_a_day_has_not_run_since(said: str, read: list[str]) -> None:
     (reply,) = talk(said)
@@ -361,9 +357,7 @@ def test_a_pump_that_stopped_on_a_day_has_not_run_since(said: str, read: list[st
     assert read or reply.unread
 
 
-@pytest.mark.parametrize(
-    "said", ["I think it's a closed duct", "closed loop, as far as I know", "probably a closed loop"]
-)
+@each(["I think it's a closed duct", "closed loop, as far as I know", "probably a closed loop"])
 def test_what_a_caution_rests_on_is_not_taken_from_who_is_unsure(said: str) -> None:
     draft = Draft()
     (reply,) = talk(said, draft=draft)
@@ -401,13 +395,12 @@ def test_a_family_of_phrases_is_each_of_its_words() -> None:
     ]
 
 
-@pytest.mark.parametrize(
-    "said",
+@each(
     [
         "8 weeks old, 14 yards of chips and 4 of horse manure, core 118F, 140F last sunday, pump 2 gpm all day, damp",
         "10 days old, chicken manure and straw half and half, smells of ammonia, core 63 C, pump 3 L/min all day",
         "60 days old, core 58 C, 24 m3, damp, fan 40 m3/h 10 minutes an hour, outside -4 C",
-    ],
+    ]
 )
 def test_what_a_reply_says_beside_what_it_read_is_short(said: str) -> None:
     (reply,) = talk(said)
@@ -415,7 +408,7 @@ def test_what_a_reply_says_beside_what_it_read_is_short(said: str) -> None:
     assert reply.actions and len(" ".join(told).split()) <= 120, told
 
 
-@pytest.mark.parametrize("asked", ["where do i start?", "which comes first?", "how much can i take", "what next?"])
+@each(["where do i start?", "which comes first?", "how much can i take", "what next?"])
 def test_a_question_before_anything_is_told_asks_for_what_it_needs(asked: str) -> None:
     (reply,) = talk(f"a heap of chips made 10 weeks ago. {asked}")
     assert reply.question is not None and reply.question["field"] == "/temperatures/core"
@@ -427,10 +420,7 @@ def test_a_pipe_that_leaks_is_told_of_first_while_nothing_can_be_advised() -> No
     assert leaks.question is not None and known.text.count("switch the pump off and shut the valve first") == 1
 
 
-@pytest.mark.parametrize(
-    ("said", "at"),
-    [("core 52C at 6am", "2026-01-20T06:00:00+00:00"), ("core 52C at 7:30 am", "2026-01-20T07:30:00+00:00")],
-)
+@each([("core 52C at 6am", "2026-01-20T06:00:00+00:00"), ("core 52C at 7:30 am", "2026-01-20T07:30:00+00:00")])
 def test_a_reading_of_an_hour_of_today_has_that_hour(said: str, at: str) -> None:
     draft = Draft()
     turn(draft, said, NOW)
@@ -438,13 +428,12 @@ def test_a_reading_of_an_hour_of_today_has_that_hour(said: str, at: str) -> None
     assert draft.told_at["/temperatures/core"] == at
 
 
-@pytest.mark.parametrize(
-    "said",
+@each(
     [
         "the fan blows into the greenhouse through the heap",
         "fan blows through the heap into the tunnel",
         "a fan pushes air through the pile",
-    ],
+    ]
 )
 def test_air_that_is_blown_through_the_heap_is_never_left_out(said: str) -> None:
     draft = Draft()
@@ -452,14 +441,13 @@ def test_air_that_is_blown_through_the_heap_is_never_left_out(said: str) -> None
     assert draft.status["draw"]["air"]["path"] == "through_heap"
 
 
-@pytest.mark.parametrize(
-    ("asked", "answer"),
+@each(
     [
         ("how long will it last?", "If nothing is changed it is likely to stay warm for "),
         ("is it ok to leave the fan on overnight?", "Only as long as the core holds"),
         ("what's legionella?", "never spray or shower with it"),
         ("how much can I take?", "What it can keep up to the goal's date is "),
-    ],
+    ]
 )
 def test_a_common_question_is_answered_for_the_heap_that_is_known(asked: str, answer: str) -> None:
     replies = talk(FULL, asked)

@@ -11,12 +11,13 @@ from tests.coherence.habits import HABITS, habits
 from tests.coherence.known import FULL, QUICK, ceiling
 from tests.coherence.run import Breaches, example_of, held_to, table
 from tests.coherence.statuses import statuses
+from tests.each import each
 
 LONG_QUICK = (20261128, 20_000)
 LONG_FULL = (20261129, 3_000)
 
 
-@pytest.mark.parametrize(("run", "full"), [(QUICK, False), (FULL, True)], ids=["none", "full"])
+@each([(QUICK, False), (FULL, True)])
 def test_no_answer_breaks_a_law(run: tuple[int, int], full: bool) -> None:
     _hold(*run, full=full)
 

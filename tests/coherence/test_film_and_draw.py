@@ -5,11 +5,10 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import Any
 
-import pytest
-
 from service.answer.advice import advise
 from service.answer.shapes.part import WhatIfs
 from service.status.reading import read_status
+from tests.each import each
 
 MINUTES = (0, 3, 6, 10, 15, 20, 30, 45, 60)
 LESS = ("reduce_draw", "pause_draw")
@@ -36,8 +35,7 @@ def place_of_drawing_less(volume: float, core: float, minutes: int, effects: Wha
     return 1 if any(name in WRAPS for name in named[:less]) else 2
 
 
-@pytest.mark.parametrize("effects", ["none", "full"])
-@pytest.mark.parametrize(("volume", "core"), [(6.0, 45.0), (12.0, 50.0), (25.0, 56.0)])
+@each([(6.0, 45.0), (12.0, 50.0), (25.0, 56.0)], ["none", "full"])
 def test_the_order_of_film_and_of_drawing_less_does_not_flip(volume: float, core: float, effects: WhatIfs) -> None:
     places = [place_of_drawing_less(volume, core, minutes, effects) for minutes in MINUTES]
     assert all(before <= after for before, after in pairwise(places)), dict(zip(MINUTES, places, strict=True))

@@ -12,13 +12,13 @@ import pytest
 from service.answer.advice import advise
 from service.answer.shapes.part import WhatIfs
 from service.status.reading import read_status
-from tests.each import now_and_then
+from tests.each import each, now_and_then
 
 CASES = tomllib.loads((Path(__file__).parent / "growers.toml").read_text())["case"]
 NOW = "2026-01-18T08:00:00Z"
 
 
-@pytest.mark.parametrize("case", CASES, ids=[case["name"] for case in CASES])
+@each(CASES)
 def test_what_a_careful_grower_would_do_first(case: dict[str, Any]) -> None:
     _first(case, "none")
 

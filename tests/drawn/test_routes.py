@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from rules.catalogue import said
+from tests.each import each
 from tests.planning.asking import COLD_MONTHS, HOUSE, Body, ask
 
 TODAY = date(2026, 1, 18)
@@ -61,7 +62,7 @@ def all_tell_the_same(seed: int) -> None:
     assert all(draw == draws["none"] for draw in draws.values()), (body, draws)
 
 
-@pytest.mark.parametrize("seed", range(3))
+@each(range(3))
 def test_a_standing_heap_has_one_season_draw(seed: int) -> None:
     all_tell_the_same(seed)
 
@@ -103,7 +104,7 @@ def sizing_and_season_agree(seed: int) -> None:
         assert draw["value"] <= max(need, 0.005 * need), (sizing, draw, heap)
 
 
-@pytest.mark.parametrize("seed", range(2))
+@each(range(2))
 def test_a_planned_heap_has_one_season_draw(seed: int) -> None:
     sizing_and_season_agree(seed)
 

@@ -14,6 +14,7 @@ from service.problems.problem import Problem
 from service.talk.chat.draft import Draft
 from service.talk.chat.hearing import MOST_QUOTED
 from service.talk.chat.talk import turn
+from tests.each import each
 from tests.hostile.worst import GROWS, NOW
 
 LONGEST_REPLY = 4096
@@ -72,9 +73,7 @@ def test_a_message_of_2000_characters_is_still_read(client: TestClient) -> None:
     assert "core 121" in answer.text
 
 
-@pytest.mark.parametrize(
-    "said", ["qwx " * 490, "q" * 1990, "1-" * 999 + "2", "nope, 40. " * 190, "½ " * 400, "🔥" * 1990]
-)
+@each(["qwx " * 490, "q" * 1990, "1-" * 999 + "2", "nope, 40. " * 190, "½ " * 400, "🔥" * 1990])
 def test_rubbish_is_said_back_in_short(said: str) -> None:
     reply = turn(Draft(), said, NOW)
     assert sum(len((item["text"] + item["why"]).encode()) for item in reply.unread) <= 2 * MOST_QUOTED

@@ -7,9 +7,9 @@ from datetime import datetime
 from typing import Any
 
 import jinja2
-import pytest
 import yaml
 
+from tests.each import each
 from tests.hub.test_readme_yaml import BLOCKS, Loader
 
 FIRE, CORE = "binary_sensor.heap_fire_risk", "sensor.heap_core"
@@ -45,8 +45,7 @@ def _rendered(template: str, states: dict[str, str], now: datetime = datetime(20
     return told.strip()
 
 
-@pytest.mark.parametrize(
-    ("changed", "runs"),
+@each(
     [
         ({}, True),
         ({AIR: "7.5"}, False),
@@ -64,7 +63,7 @@ def _rendered(template: str, states: dict[str, str], now: datetime = datetime(20
         ({AIR: "unavailable", PUMP: "on"}, False),
         ({CORE: "unavailable"}, True),
         ({CORE: "unavailable", AIR: "20"}, False),
-    ],
+    ]
 )
 def test_the_pump_runs_while_the_house_wants_heat_or_the_heap_must_cool(changed: dict[str, str], runs: bool) -> None:
     """Fire risk, or nothing known of it, keeps the pump off whatever else is known; so does a plan at rest."""
@@ -73,8 +72,7 @@ def test_the_pump_runs_while_the_house_wants_heat_or_the_heap_must_cool(changed:
     assert _rendered(template, states) == ("switch.turn_on" if runs else "switch.turn_off")
 
 
-@pytest.mark.parametrize(
-    ("changed", "goes_on", "goes_off"),
+@each(
     [
         ({}, True, False),
         ({CORE: "34"}, False, False),
@@ -86,7 +84,7 @@ def test_the_pump_runs_while_the_house_wants_heat_or_the_heap_must_cool(changed:
         ({"binary_sensor.heap_pause_draw": "unavailable"}, False, True),
         ({FIRE: "on"}, False, True),
         ({FIRE: "unavailable"}, False, True),
-    ],
+    ]
 )
 def test_the_plan_switches_on_and_off_with_room_between(changed: dict[str, str], goes_on: bool, goes_off: bool) -> None:
     states = {
@@ -104,8 +102,7 @@ def test_the_plan_switches_on_and_off_with_room_between(changed: dict[str, str],
     assert (_rendered(off[0]["value_template"], states) == "True") == goes_off
 
 
-@pytest.mark.parametrize(
-    ("changed", "hour", "minute", "runs"),
+@each(
     [
         ({}, 12, 0, True),
         ({}, 12, 11, True),
@@ -123,7 +120,7 @@ def test_the_plan_switches_on_and_off_with_room_between(changed: dict[str, str],
         ({PAUSE: "on"}, 12, 0, False),
         ({PAUSE: "unknown"}, 12, 0, False),
         ({CORE: "unavailable"}, 12, 0, False),
-    ],
+    ]
 )
 def test_by_its_minutes_the_pump_runs_at_the_start_of_each_hour(
     changed: dict[str, str], hour: int, minute: int, runs: bool
@@ -135,7 +132,7 @@ def test_by_its_minutes_the_pump_runs_at_the_start_of_each_hour(
     assert told == ("switch.turn_on" if runs else "switch.turn_off")
 
 
-@pytest.mark.parametrize("changed", [{"sensor.heap_draw_from": "36"}, {MINUTES: "unavailable"}])
+@each([{"sensor.heap_draw_from": "36"}, {MINUTES: "unavailable"}])
 def test_minutes_are_not_gone_by_where_the_cores_are_told_or_nothing_is(changed: dict[str, str]) -> None:
     states = {FIRE: "off", PAUSE: "off", CORE: "48", MINUTES: "12", NIGHTS: "off"} | changed
     condition = _automations()["Heap draw by the minutes"]["condition"][0]["value_template"]

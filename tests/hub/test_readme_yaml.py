@@ -7,12 +7,12 @@ import re
 from pathlib import Path
 from typing import Any
 
-import pytest
 import yaml
 
 from service.answer.shapes.advice import Advice
 from service.machines.hub.discovery import messages
 from service.machines.hub.shape import PileNow
+from tests.each import each
 
 TEXT = (Path(__file__).parents[2] / "service" / "machines" / "README.md").read_text(encoding="utf-8")
 BLOCKS = re.findall(r"^```yaml\n(.*?)^```$", TEXT, re.MULTILINE | re.DOTALL)
@@ -36,7 +36,7 @@ def keys_in(data: Any) -> set[str]:
     return {key for value in data for key in keys_in(value)} if isinstance(data, list) else set()
 
 
-@pytest.mark.parametrize("block", BLOCKS)
+@each(BLOCKS)
 def test_a_yaml_block_is_sound(block: str) -> None:
     read = yaml.load(block, Loader)
     assert isinstance(read, dict) and set(read) <= {"rest", "automation", "mqtt", "rest_command", "sensor"}
@@ -73,7 +73,7 @@ def _slug(name: str) -> str:
     return re.sub(r"[^a-z0-9]+", "_", name.lower()).strip("_")
 
 
-@pytest.mark.parametrize("block", [block for block in BLOCKS if block.startswith("automation:")])
+@each([block for block in BLOCKS if block.startswith("automation:")])
 def test_every_entity_of_an_automation_has_its_name_by_mqtt(block: str) -> None:
     renamed = by_mqtt(block)
     for told, mqtt in re.findall(r"(\S+) # by MQTT: (\S+)$", renamed, re.MULTILINE):

@@ -10,6 +10,7 @@ from rules.engine.inference import infer_plainly
 from rules.language.findings import CAUSES
 from service.answer.causes import CAUSES_BY_WANT, DOING_WELL, likely_causes
 from service.heat.learning.limits import WANTS
+from tests.each import each
 
 DRY = {"moisture_feel": "dusty", "moisture_feel_at": "arm_deep", "core_c": 38.0, "phase": "holding", "age_days": 40.0}
 
@@ -50,7 +51,7 @@ def test_small_shares_are_not_told():
     assert [cause["cause"] for cause in told(DRY, water=0.95, nitrogen=0.05)] == ["too_dry"]
 
 
-@pytest.mark.parametrize("phase", sorted(DOING_WELL))
+@each(sorted(DOING_WELL))
 def test_a_heap_that_does_well_needs_no_explaining(phase):
     fine = {"core_c": 60.0, "phase": phase, "age_days": 12.0}
     assert told(fine, nitrogen=0.7, air=0.3) == []

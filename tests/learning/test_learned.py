@@ -21,6 +21,7 @@ from service.heat.physics.piles import temperatures
 from service.picture.picture import learned_picture
 from service.status.reading import read_status
 from service.units.estimate import Estimate, PileEstimate, WaterDraw
+from tests.each import each
 from tests.learning.heaps import logged, with_log
 from tests.physics.samples import about, estimate
 
@@ -52,7 +53,7 @@ def test_the_same_log_gives_the_same_members():
     )
 
 
-@pytest.mark.parametrize("which", [3, 17, 29, 40, 55])
+@each([3, 17, 29, 40, 55])
 def test_the_core_of_now_is_learned(which):
     told_of, _ = logged(which, noise_k=1.0)
     heap = learned(told_of)
@@ -114,7 +115,7 @@ def test_a_warm_shell_favours_members_with_a_warm_shell():
     assert shells[1] > shells[0] + 3.0
 
 
-@pytest.mark.parametrize(("smell", "name", "sign"), [("ammonia", "nitrogen", 1), ("sour", "permeability_m2", -1)])
+@each([("ammonia", "nitrogen", 1), ("sour", "permeability_m2", -1)])
 def test_a_telling_smell_favours_members_that_make_it(smell, name, sign):
     # Cornell, Compost Chemistry: surplus nitrogen leaves as ammonia; sour smells come from too little air
     rich = {"age_days": 15.0, "fast_share": about(0.18, 1.3), "moisture": Estimate(0.62, 0.58, 0.66, "measured")}
@@ -173,7 +174,7 @@ COPPER = {
 """A loop that drains the heap within days, and a log in which the core has hardly moved: no member of the heap fits."""
 
 
-@pytest.mark.parametrize("history", [None, [{"at": "2026-01-15T07:30:00Z", "core": "138 degF"}]])
+@each([None, [{"at": "2026-01-15T07:30:00Z", "core": "138 degF"}]])
 def test_what_was_read_now_stands_whatever_the_log_says(history):
     picture = learned_picture(read_status({**COPPER, "history": history}))
     heap = picture.heap

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from service.heat.learning.limits import WANTS, limit_shares
 from service.heat.physics.members import members, weather_now
 from service.units.estimate import Estimate, PileEstimate, WaterDraw
+from tests.each import each
 from tests.physics.samples import about, estimate, ordinary_estimate
 
 STRONG_DRAW = WaterDraw(0.06, 0.8, 1.0, 8.0, None, "copper", 40.0)
@@ -33,8 +34,7 @@ def wet(moisture: float) -> Estimate:
 FED = about(26.0, 1.2)  # carbon that can rot to nitrogen: enough nitrogen (Cornell: about 30)
 
 
-@pytest.mark.parametrize(
-    ("want", "heap"),
+@each(
     [
         # Cornell, moisture: rot virtually stops below 30 %
         ("water", estimate(moisture=wet(0.33), cn_degradable=FED, age_days=25.0, core_c=at(45.0))),
@@ -48,7 +48,7 @@ FED = about(26.0, 1.2)  # carbon that can rot to nitrogen: enough nitrogen (Corn
         # a wheelbarrow in deep frost cannot keep warm whatever is in it (common practice, no source)
         ("cold", estimate(mass_kg=about(150.0, 1.1), volume_m3=about(0.4, 1.1), outdoor_c=at(-20.0), core_c=at(20.0))),
         ("substrate", estimate(age_days=700.0, core_c=at(20.0), cn_degradable=FED, moisture=wet(0.57))),
-    ],
+    ]
 )
 def test_the_want_is_found(want, heap):
     found = shares(heap)

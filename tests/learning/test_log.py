@@ -7,18 +7,18 @@ import pytest
 
 from service.heat.learning.log import log_of
 from service.units.estimate import Estimate
+from tests.each import each
 from tests.physics.samples import estimate
 
 
-@pytest.mark.parametrize(
-    ("ages", "kept"),
+@each(
     [
         ((), [0.0]),
         ((30.0,), [0.0]),  # too old to tell of today
         ((20.0, 15.0, 9.0), [-15.0, -9.0, 0.0]),  # fewer than three in a week: older ones step in
         ((9.0, 6.0, 3.0), [-6.0, -3.0, 0.0]),
         ((6.5, 4.0, 2.0, 1.0), [-6.5, -4.0, -2.0, -1.0, 0.0]),
-    ],
+    ]
 )
 def test_the_last_week_counts_or_the_last_three_readings(ages, kept):
     # Chosen on simulated heaps: longer windows forecast worse

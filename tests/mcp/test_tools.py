@@ -16,6 +16,7 @@ from rules.tables.materials import MATERIALS
 from service.talk.tools.asking import DONT_KNOW, Ask
 from service.talk.tools.server import _list_tools, tool_list
 from service.talk.tools.table import BY_NAME, TOOLS, answered
+from tests.each import each
 from tests.examples import requests
 from tests.mcp.served import STATUS
 
@@ -52,7 +53,7 @@ def test_the_list_is_small() -> None:
     assert len(listed.encode()) <= LARGEST_LIST
 
 
-@pytest.mark.parametrize("tool", tool_list(), ids=lambda tool: tool.name)
+@each(tool_list())
 def test_each_tool_says_what_it_does_and_that_it_changes_nothing(tool: types.Tool) -> None:
     assert tool.description is not None and 40 < len(tool.description) <= LONGEST_DESCRIPTION
     hints = tool.annotations
@@ -64,7 +65,7 @@ def test_each_tool_says_what_it_does_and_that_it_changes_nothing(tool: types.Too
     assert tool.input_schema["type"] == "object" and tool.output_schema["type"] == "object"
 
 
-@pytest.mark.parametrize("tool", TOOLS, ids=lambda tool: tool.name)
+@each(TOOLS)
 def test_the_example_of_each_tool_works(tool: Any) -> None:
     run(tool.name, **json.loads(tool.example))
 
@@ -72,7 +73,7 @@ def test_the_example_of_each_tool_works(tool: Any) -> None:
 # --------------------------------------------------------------------------------------------------- answers
 
 
-@pytest.mark.parametrize("request_file", requests(), ids=lambda path: path.name)
+@each(requests())
 def test_advice_on_every_example(request_file: Any) -> None:
     answer = run("advise", status=json.loads(request_file.read_bytes()))
     first = answer.data["actions"][0]
@@ -116,7 +117,7 @@ def test_a_mix_is_judged_and_mended() -> None:
     assert {number["name"] for number in answer.data["numbers"]} >= {"c_to_n", "moisture"}
 
 
-@pytest.mark.parametrize(("kind", "ids"), [("rule", RULES), ("material", MATERIALS)])
+@each([("rule", RULES), ("material", MATERIALS)])
 def test_every_rule_and_material_can_be_looked_up(kind: str, ids: Any) -> None:
     assert run("look_up", kind=kind).data["ids"] == sorted(ids)
     for id_ in ids:
@@ -182,8 +183,7 @@ def test_fire_comes_first() -> None:
 # ------------------------------------------------------------------------------------------------------ errors
 
 
-@pytest.mark.parametrize(
-    ("name", "arguments", "words"),
+@each(
     [
         ("advise", {}, ["status", "needed", "An example that works"]),
         ("advise", {"status": "dry"}, ["status"]),
@@ -198,7 +198,7 @@ def test_fire_comes_first() -> None:
         ("mix", {"recipe": [{"material": "17", "share": 1}]}, ["/recipe/0/material"]),
         ("look_up", {"kind": "song"}, ["kind"]),
         ("look_up", {"kind": "rule", "id": "moisture.to-dry"}, ['Did you mean "moisture.too-dry"']),
-    ],
+    ]
 )
 def test_an_error_says_what_to_change(name: str, arguments: dict[str, Any], words: list[str]) -> None:
     text = failed(name, **arguments)
@@ -209,7 +209,7 @@ def test_an_error_that_speaks_of_fire_says_to_keep_clear() -> None:
     assert "keep clear" in failed("advise", status={"signs": ["smoke"], "pile": {"age": -1}})
 
 
-@pytest.mark.parametrize("odd", [None, [], {"a": {"b": [1, None]}}, 1e300, "\u202e", True])
+@each([None, [], {"a": {"b": [1, None]}}, 1e300, "\u202e", True])
 def test_no_argument_breaks_a_tool(odd: Any) -> None:
     for tool in TOOLS:
         for name in tool.takes["properties"]:

@@ -22,6 +22,7 @@ from service.outlook.answer import outlook_of, outlook_shown
 from service.outlook.shape import OutlookAnswer
 from service.outlook.table import outlook_as_csv
 from service.picture.picture import picture_of
+from tests.each import each
 from tests.outlook.statuses import SMALLEST, STEADY, Body, status_of
 from tests.shapes import shaped
 from tests.strategies import bodies
@@ -69,10 +70,7 @@ def test_the_same_status_has_the_same_outlook() -> None:
     assert steady()["id"] != shown(STEADY, 31)["id"]
 
 
-@pytest.mark.parametrize(
-    ("goal", "days"),
-    [(None, 30), ({"until": "2026-02-01"}, 14), ({"until": "2027-02-01"}, 90), ({"until": "2026-01-19"}, 1)],
-)
+@each([(None, 30), ({"until": "2026-02-01"}, 14), ({"until": "2027-02-01"}, 90), ({"until": "2026-01-19"}, 1)])
 def test_without_days_it_looks_to_the_goals_date(goal: Body | None, days: int) -> None:
     assert shown(STEADY, None, goal=goal)["days"] == days
 
@@ -144,14 +142,13 @@ def test_a_higher_limit_is_reached_sooner() -> None:
     assert high["days_until_cool"]["value"] < low["days_until_cool"]["value"]
 
 
-@pytest.mark.parametrize(
-    ("core", "signs", "words"),
+@each(
     [
         ("86 degC", [], "call the fire service"),
         ("400 degC", [], "call the fire service"),
         (45, ["smoke"], "call the fire service"),
         (76, [], "overheating"),
-    ],
+    ]
 )
 def test_fire_comes_before_any_outlook(core: object, signs: list[str], words: str) -> None:
     assert words in shown(SMALLEST, temperatures={"core": core}, signs=signs)["warning"]

@@ -16,7 +16,7 @@ from service.problems.problem import MEDIA_TYPE
 from service.problems.shape import ProblemDetails
 from tests import terminal
 from tests.app import APP
-from tests.each import now_and_then
+from tests.each import each, now_and_then
 from tests.outlook.statuses import SMALLEST, STEADY
 from tests.shapes import shaped
 from tests.terminal import Done
@@ -52,8 +52,7 @@ def test_json_has_the_described_shape_and_the_same_bytes_each_time() -> None:
 
 
 # RFC 9110, 12.5.1 (from memory)
-@pytest.mark.parametrize(
-    ("accept", "form"),
+@each(
     [
         (None, JSON),
         ("", JSON),
@@ -76,7 +75,7 @@ def test_json_has_the_described_shape_and_the_same_bytes_each_time() -> None:
         ("text/csv;q=2, application/json;q=0.1", JSON),
         ("text/csv;q=-1, image/svg+xml", SVG),
         ("text/html,application/xhtml+xml,application/xml;q=0.9,image/avif,image/webp,*/*;q=0.8", JSON),
-    ],
+    ]
 )
 def test_the_form_is_the_one_wanted_most(accept: str | None, form: str) -> None:
     reply = ask(headers={} if accept is None else {"accept": accept})
@@ -90,8 +89,7 @@ def test_two_accept_headers_are_one_list() -> None:
     assert reply.headers["content-type"].split(";")[0] == SVG
 
 
-@pytest.mark.parametrize(
-    "accept",
+@each(
     [
         "text/html",
         "image/png, image/svg",
@@ -103,7 +101,7 @@ def test_two_accept_headers_are_one_list() -> None:
         ", ".join(["text/plain"] * 500),
         "x" * 5000,
         "\xff\xfe",
-    ],
+    ]
 )
 def test_no_form_on_offer_is_406(accept: str) -> None:
     told = problem_in(ask(headers=[(b"accept", accept.encode("latin-1"))]), 406)
@@ -125,8 +123,7 @@ def test_a_table_and_a_chart_are_whole_files() -> None:
         assert reply.headers["x-content-type-options"] == "nosniff"
 
 
-@pytest.mark.parametrize(
-    "query",
+@each(
     [
         *(
             "days=0",
@@ -143,7 +140,7 @@ def test_a_table_and_a_chart_are_whole_files() -> None:
         *("keep_core_above=", "keep_core_above=hot", "keep_core_above=200", "keep_core_above=-4 degC"),
         *("keep_core_above=104 m", "keep_core_above=nan", f"keep_core_above={'9' * 3000}"),
         "keep_core_above=%3Cscript%3E",
-    ],
+    ]
 )
 def test_a_parameter_that_cannot_be_is_named(query: str) -> None:
     told = problem_in(ask(f"/outlook?{query}"), 422)
@@ -151,22 +148,20 @@ def test_a_parameter_that_cannot_be_is_named(query: str) -> None:
     assert told["errors"][0]["pointer"] == ""
 
 
-@pytest.mark.parametrize(
-    ("units", "limit", "value", "unit"),
+@each(
     [
         ("metric", "45", 45.0, "degC"),
         ("us", "113", 113.0, "degF"),
         ("metric", "113 degF", 45.0, "degC"),
         ("us", "45 °C", 113.0, "degF"),
-    ],
+    ]
 )
 def test_another_limit_can_be_asked_for(units: str, limit: str, value: float, unit: str) -> None:
     reply = ask(f"/outlook?days=3&keep_core_above={limit}", json={**SMALLEST, "units": units})
     assert reply.json()["keep_core_above"] == {"value": pytest.approx(value), "unit": unit}
 
 
-@pytest.mark.parametrize(
-    ("body", "status"),
+@each(
     [
         (b"", 400),
         (b"{", 400),
@@ -178,8 +173,8 @@ def test_another_limit_can_be_asked_for(units: str, limit: str, value: float, un
         (b'{"a":' * 5000, 400),
         (b" " * 400_000, 413),
     ],
+    [JSON, SVG],
 )
-@pytest.mark.parametrize("accept", [JSON, SVG])
 def test_a_hostile_body_is_a_problem_whatever_the_form(body: bytes, status: int, accept: str) -> None:
     headers = {"accept": accept, "content-type": JSON}
     problem_in(ask(json=None, content=body, headers=headers), status)

@@ -9,6 +9,7 @@ import pytest
 
 from service.heat.weather import YEARLY_SWING_K, hemisphere, outdoor_ahead, weather_ahead
 from service.picture.picture import picture_of
+from tests.each import each
 from tests.outlook.statuses import SMALLEST, STEADY, status_of
 
 
@@ -23,14 +24,13 @@ def test_a_forecast_day_is_the_middle_of_its_low_and_high() -> None:
     assert middle[1] == pytest.approx(-8)
 
 
-@pytest.mark.parametrize(
-    ("day", "mean"),
+@each(
     [
         # from a mean to its low or high are 4 K: our own
         ({"low": -10}, -6.0),
         ({"high": 2}, -2.0),
         ({"low": -10, "high": -8}, -9.0),
-    ],
+    ]
 )
 def test_half_a_forecast_is_used(day: dict[str, float], mean: float) -> None:
     assert bands(weather={"forecast": [{"date": "2026-01-20", **day}]})[2] == pytest.approx(mean)
@@ -51,8 +51,7 @@ def test_the_year_warms_from_january_to_april_and_cools_from_july_in_the_south()
     assert south[60] - south[0] == pytest.approx(YEARLY_SWING_K * (1 - cos(2 * pi * 57 / 365.25)), abs=0.1)
 
 
-@pytest.mark.parametrize(
-    ("as_of", "outdoor", "season", "sign"),
+@each(
     [
         ("2026-01-18T07:30:00Z", -5, None, 1),
         ("2026-01-18T07:30:00Z", 25, None, -1),
@@ -61,7 +60,7 @@ def test_the_year_warms_from_january_to_april_and_cools_from_july_in_the_south()
         ("2026-01-18T07:30:00Z", None, "heating", 1),
         ("2026-07-18T07:30:00Z", None, "heating", -1),
         ("2026-07-18T07:30:00Z", None, None, 0),
-    ],
+    ]
 )
 def test_which_half_of_the_earth(as_of: str, outdoor: float | None, season: str | None, sign: int) -> None:
     status = status_of(SMALLEST, as_of=as_of, temperatures={"core": 45, "outdoor": outdoor}, season=season)

@@ -59,7 +59,7 @@ def dry() -> Page:
 # --------------------------------------------------------------------------------- the form and the interface agree
 
 
-@pytest.mark.parametrize("example", EXAMPLES, ids=lambda path: path.name.split(".")[1])
+@each(EXAMPLES)
 def test_the_form_asks_the_same_as_the_interface(example: Path) -> None:
     """Typed into the form, an example becomes the very status its JSON is, but for what the form does not ask."""
     body = body_of(example)
@@ -96,7 +96,7 @@ def test_ingredients_reach_the_status() -> None:
 # -------------------------------------------------------------------------------------- the page says what it says
 
 
-@pytest.mark.parametrize("example", EXAMPLES, ids=lambda path: path.name.split(".")[1])
+@each(EXAMPLES)
 def test_every_part_of_the_answer_is_on_the_page(example: Path) -> None:
     """Compared with the advice to what was typed, since the form asks for less than the interface takes."""
     body = body_of(example)
@@ -165,8 +165,7 @@ def test_what_was_told_is_said_back_in_both_scales(dry: Page) -> None:
     assert "Dusty: it puffs and falls apart" in told and "Steam, Wet outside, dry inside" in told
 
 
-@pytest.mark.parametrize(
-    ("text", "system", "shown"),
+@each(
     [
         ("121F", "us", "121 °F (49.4 °C)"),
         ("47 C", "us", "116.6 °F (47 °C)"),
@@ -174,7 +173,7 @@ def test_what_was_told_is_said_back_in_both_scales(dry: Page) -> None:
         ("40", "metric", "40 °C (104 °F)"),
         ("104", "us", "104 °F (40 °C)"),
         ("hot", "us", "hot"),
-    ],
+    ]
 )
 def test_temperatures_are_typed_freely(text: str, system: Any, shown: str) -> None:
     assert both_scales(text, system) == shown
@@ -234,7 +233,7 @@ def question_for(field: str, values: dict[str, str | list[str]]) -> Page:
     return Page(answer_page(view_of(answer, typed, moment, "2026-01-01"), typed))
 
 
-@pytest.mark.parametrize("field", [question.field for question in QUESTIONS])
+@each([question.field for question in QUESTIONS])
 def test_every_question_can_be_answered_on_the_spot_or_leads_to_its_place(field: str) -> None:
     page = question_for(field, SMALLEST)
     forms = tap_forms(page)
@@ -328,7 +327,7 @@ def test_what_cannot_be_told_is_named_not_drawn() -> None:
     assert ledger_of(_balance()).comes == ()
 
 
-@pytest.mark.parametrize("example", EXAMPLES, ids=lambda path: path.name.split(".")[1])
+@each(EXAMPLES)
 def test_the_chart_stays_on_its_paper_and_says_the_same_in_words(example: Path) -> None:
     from service.page.chart import SIDE, chart_of
 

@@ -7,6 +7,7 @@ import re
 import pytest
 
 from service.page.render import style
+from tests.each import each
 
 PALETTES = {
     name: dict(re.findall(r"--(\w+):(#[0-9a-f]+)", block))
@@ -56,8 +57,7 @@ def test_contrast_is_worked_out_right() -> None:
     assert contrast("#767676", "#fff") == pytest.approx(4.54, abs=0.01)
 
 
-@pytest.mark.parametrize(("front", "back", "least"), PAIRS, ids=[f"{row[0]} on {row[1]}" for row in PAIRS])
-@pytest.mark.parametrize("palette", ["light", "dark"])
+@each(["light", "dark"], PAIRS)
 def test_contrast_is_enough(palette: str, front: str, back: str, least: float) -> None:
     colours = PALETTES[palette]
     assert contrast(colours.get(front, front), colours.get(back, back)) >= least

@@ -19,6 +19,7 @@ from starlette.testclient import TestClient
 from service.app import create_app
 from service.logbook.store.engine import close_stores, the_store
 from service.page.render import FILES, KINDS
+from tests.each import each
 from tests.page.reader import BROWSER, Page, ask, filled, page_of, post
 from tests.page.samples import DRY_AND_FALLING, EVERY_FIELD, SMALLEST, WRONG
 
@@ -71,7 +72,7 @@ def test_answers_are_light_too() -> None:
         assert len(packed) <= 12_000
 
 
-@pytest.mark.parametrize("coding", ["gzip", "br, gzip;q=0.5", "identity", "", "gzip;q=0", "*;q=0"])
+@each(["gzip", "br, gzip;q=0.5", "identity", "", "gzip;q=0", "*;q=0"])
 def test_packed_only_for_those_who_can_unpack(coding: str) -> None:
     headers = {"accept": BROWSER, "accept-encoding": coding}
     reply = ask("GET", "/", headers=headers)
@@ -124,7 +125,7 @@ def test_every_file_the_pages_name_is_there_and_no_other() -> None:
     page = page_of(fetched("/"))
     named = {e.attributes[a] for e in page.elements for a in ("src", "href") if a in e.attributes and e.tag != "use"}
     icons = {icon["src"] for icon in json.loads(fetched("/page/manifest.webmanifest").text)["icons"]}
-    for path in {each for each in named | icons if not each.startswith("/form")}:
+    for path in {one for one in named | icons if not one.startswith("/form")}:
         reply = fetched(path)
         assert reply.headers["content-type"] == KINDS[path.split("/")[-1].split("?")[0]]
         assert ("immutable" in reply.headers["cache-control"]) == ("?" in path)

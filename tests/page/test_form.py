@@ -13,6 +13,7 @@ from service.page.entries import LARGEST_FORM, system_of
 from service.page.form import FIELDS, SECTIONS, UNIT_BOXES
 from service.problems.fire import WARNING
 from service.status.models import Status
+from tests.each import each
 from tests.page.reader import BROWSER, Page, ask, filled, page_of, post
 from tests.page.samples import EVERY_FIELD, SMALLEST, WRONG
 
@@ -22,8 +23,7 @@ TEXTS = [name for name, asked in FIELDS.items() if asked.kind in ("text", "numbe
 # ------------------------------------------------------------------------------------------ who gets the form
 
 
-@pytest.mark.parametrize(
-    ("accept", "kind"),
+@each(
     [
         (BROWSER, "text/html; charset=utf-8"),
         ("text/html", "text/html; charset=utf-8"),
@@ -36,7 +36,7 @@ TEXTS = [name for name, asked in FIELDS.items() if asked.kind in ("text", "numbe
         ("image/png", "application/json"),
         ("", "application/json"),
         ("nonsense", "application/json"),
-    ],
+    ]
 )
 def test_the_home_address_gives_browsers_the_form_and_all_others_json(accept: str, kind: str) -> None:
     reply = ask("GET", "/", headers={"accept": accept})
@@ -44,10 +44,7 @@ def test_the_home_address_gives_browsers_the_form_and_all_others_json(accept: st
     assert reply.headers["vary"].startswith("Accept")
 
 
-@pytest.mark.parametrize(
-    ("language", "units"),
-    [("en-US,en;q=0.9", "us"), ("en-us", "us"), ("en-GB", "metric"), ("de, en-US;q=0.5", "metric"), ("", "metric")],
-)
+@each([("en-US,en;q=0.9", "us"), ("en-us", "us"), ("en-GB", "metric"), ("de, en-US;q=0.5", "metric"), ("", "metric")])
 def test_bare_numbers_start_out_in_the_usual_units(language: str, units: str) -> None:
     page = page_of(ask("GET", "/form", headers={"accept": BROWSER, "accept-language": language}))
     assert dict(page.main_form.typed())["units"] == units
@@ -181,8 +178,7 @@ def faults_in(page: Page) -> dict[str, str]:
     return found
 
 
-@pytest.mark.parametrize(
-    ("changes", "name", "words"),
+@each(
     [
         ({"temperatures.core": ""}, "temperatures.core", "Say what the probe reads in the middle"),
         ({"pile.age": ""}, "pile.age", "Say how old the heap is"),
@@ -239,7 +235,7 @@ def faults_in(page: Page) -> dict[str, str]:
         ({"goal.until": "2001-01-01"}, "goal.until", "ends before"),
         ({"probe.length": "12", "probe.length.unit": "m"}, "probe.length", "more than this can be"),
         ({"greenhouse.night_target": "45"}, "greenhouse.night_target", "Did you mean °F?"),
-    ],
+    ]
 )
 def test_what_is_wrong_stands_above_and_beside_its_field(
     changes: dict[str, str | list[str]], name: str, words: str
@@ -278,15 +274,14 @@ def test_described_fields_point_at_words_that_exist() -> None:
         assert len(ids) == len(set(ids))
 
 
-@pytest.mark.parametrize(
-    "values",
+@each(
     [
         {"temperatures.core": "85"},
         {"temperatures.core": "190", "units": "metric"},
         {"pile.age": "?", "temperatures.core": "50 C", "signs": "smoke"},
         {"pile.age": "?", "temperatures.core": "50 C", "smell": "burnt"},
         {"temperatures.core": "50 C", "pile.age": "the year it smoked"},
-    ],
+    ]
 )
 def test_a_refusal_that_speaks_of_fire_says_to_keep_clear(values: dict[str, str]) -> None:
     page = page_of(post(values), 422)
@@ -297,7 +292,7 @@ def test_a_plain_refusal_does_not() -> None:
     assert page_of(post({"temperatures.core": "50 C", "pile.age": "?"}), 422).all("p", "alarm") == []
 
 
-@pytest.mark.parametrize("shape", ["volume", "mass", "volume.x", "", "/", "cone.x", "__class__"])
+@each(["volume", "mass", "volume.x", "", "/", "cone.x", "__class__"])
 def test_made_up_words_are_refused_not_choked_on(shape: str) -> None:
     values = {**SMALLEST, "pile.size.shape": shape, "pile.size.width": "3 m", "pile.size.volume": "9 m3"}
     page_of(post(values), 422)
@@ -308,14 +303,13 @@ def test_made_up_words_are_refused_not_choked_on(shape: str) -> None:
 # ------------------------------------------------------------------------------------------ what no browser sends
 
 
-@pytest.mark.parametrize("kind", ["application/json", "multipart/form-data; boundary=x", "text/plain", ""])
+@each(["application/json", "multipart/form-data; boundary=x", "text/plain", ""])
 def test_only_what_forms_send_is_taken(kind: str) -> None:
     reply = ask("POST", "/form", content=b"pile.age=3", headers={"content-type": kind} if kind else {})
     assert reply.status_code == 415 and reply.headers["content-type"] == "application/problem+json"
 
 
-@pytest.mark.parametrize(
-    ("body", "status"),
+@each(
     [
         (b"", 422),
         (b"&&==&%&%zz", 422),
@@ -325,7 +319,7 @@ def test_only_what_forms_send_is_taken(kind: str) -> None:
         (b"pile.age=3%00&temperatures.core=50", 422),
         (b"earlier=x&earlier=y&pile.age=3&temperatures.core=50", 422),
         (b"x" * (LARGEST_FORM + 1), 413),
-    ],
+    ]
 )
 def test_odd_bodies_are_refused_not_choked_on(body: bytes, status: int) -> None:
     headers = {"content-type": "application/x-www-form-urlencoded"}
@@ -354,15 +348,14 @@ test_nothing_sent_makes_it_fail = settings(max_examples=30, deadline=None)(given
 test_nothing_of_much_more_does = pytest.mark.slow(settings(max_examples=300, deadline=None)(given(SENT)(check_sent)))
 
 
-@pytest.mark.parametrize(
-    ("core", "chosen", "units"),
+@each(
     [
         ("48 C", "us", "metric"),
         ("118F", "metric", "us"),
         ("48 degrees c", "us", "metric"),
         ("48", "us", "us"),
         ("", "metric", "metric"),
-    ],
+    ]
 )
 def test_the_answer_comes_in_the_units_that_were_typed(core: str, chosen: str, units: str) -> None:
     assert system_of({"temperatures.core": (core,), "units": (chosen,)}) == units

@@ -10,6 +10,7 @@ from service.heat.physics.ahead import DAYS, strides
 from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.flows import Moment
 from service.heat.physics.kernel import simulate
+from tests.each import each
 from tests.physics.samples import ordinary
 
 NEAR = (5.0, 15.0)
@@ -32,7 +33,7 @@ def test_falls_that_decide_are_met_within_a_kelvin() -> None:
     assert agreed > 0.95
 
 
-@pytest.mark.parametrize("days", [5.0, 30.0, 90.0])
+@each([5.0, 30.0, 90.0])
 def test_the_heat_freed_is_that_of_a_run(days: float) -> None:
     piles, state = ordinary(100, seed=6)
     weather = DailyWeather.of(-2.0, 2.5)

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from service.heat.physics import air_duct, moist_air
+from tests.each import each
 
 FT3_MIN = 0.3048**3 / 60.0
 
@@ -13,9 +14,7 @@ def f_to_c(fahrenheit):
 
 
 # Inlet at 80 % relative humidity, outlet saturated (computed with PsychroLib): kJ and g per kg of dry air
-@pytest.mark.parametrize(
-    ("inlet", "outlet", "kilojoule", "gram"), [(0, 40, 158.6, 45.9), (0, 55, 346.0, 111.5), (10, 55, 328.1, 108.5)]
-)
+@each([(0, 40, 158.6, 45.9), (0, 55, 346.0, 111.5), (10, 55, 328.1, 108.5)])
 def test_duct_cases_per_kilogram(inlet, outlet, kilojoule, gram):
     flow = float(moist_air.specific_volume(inlet, moist_air.humidity_ratio_at(inlet, 0.8)))  # one kg of dry air
     sensible, latent, water = air_duct.heat_taken(flow, inlet, outlet, saturated=True)
@@ -32,8 +31,7 @@ def test_hundred_cubic_metres_an_hour():
     assert float(water) * 3600.0 == pytest.approx(14.34, rel=5e-3)
 
 
-@pytest.mark.parametrize("inlet_c", [4.0, 10.0, 15.0])
-@pytest.mark.parametrize("outlet_f", [100.0, 105.0])
+@each([4.0, 10.0, 15.0], [100.0, 105.0])
 def test_warm_air_at_88_cubic_feet_a_minute(inlet_c, outlet_f):
     # common practice, no source: 1.1-2.0 kW sensible; if saturated 4-5.5 kW more with 145-197 kg of water a day.
     # Flow measured at the outlet.
@@ -60,7 +58,7 @@ def test_conductance_from_outlet_gives_the_outlet_back():
     assert inlet + share * (heap - inlet) == pytest.approx(outlet)
 
 
-@pytest.mark.parametrize("outlet", [4.0, 54.99, 63.0])
+@each([4.0, 54.99, 63.0])
 def test_odd_outlets_stay_finite(outlet):
     one = np.ones(1)
     conductance = air_duct.conductance_from_outlet(50.0 * one, 8.0 * one, outlet * one, 55.0 * one)

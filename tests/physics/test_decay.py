@@ -6,6 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.heat.physics import decay
+from tests.each import each
 
 
 def handbook_temperature_factor(celsius: np.ndarray) -> np.ndarray:
@@ -39,7 +40,7 @@ def test_cardinal_form_with_published_temperatures(monkeypatch):
     assert decay.temperature_factor(celsius, decay.Cardinals.of(best, high)) == pytest.approx(want, rel=1e-12)
 
 
-@pytest.mark.parametrize("hottest", [66.0, 70.0, 74.0])
+@each([66.0, 70.0, 74.0])
 def test_every_member_has_its_own_end_of_decay(hottest):
     own = decay.Cardinals.of(decay.BEST_C, np.array([hottest]))
     celsius = np.array([hottest - 0.1, hottest, hottest + 5.0, decay.BEST_C])

@@ -14,6 +14,7 @@ from service.heat.physics.geometry import VOLUME_SHARES
 from service.heat.physics.kernel import simulate, step
 from service.heat.physics.piles import Piles, PileState, dry_matter, temperatures, tile, volume
 from service.heat.physics.step import FAST_PER_S, SLOW_PER_S, hold, outdoors_by_day, prepare
+from tests.each import each
 
 from . import benchmark, samples
 from .samples import ordinary, wild, winter
@@ -332,7 +333,7 @@ def test_hot_days_counts_the_time_above_the_limit():
     assert run.hot_days(45.0) == pytest.approx([0.5])
 
 
-@pytest.mark.parametrize(("days", "step_h"), [(0.0, 12.0), (10.0, 0.0), (10.0, 7.0), (-3.0, 12.0)])
+@each([(0.0, 12.0), (10.0, 0.0), (10.0, 7.0), (-3.0, 12.0)])
 def test_odd_times_are_refused(days, step_h):
     piles, state = ordinary(1, seed=1)
     with pytest.raises(ValueError, match="days"):

@@ -10,6 +10,7 @@ from service.heat.physics.kernel import simulate
 from service.heat.physics.ledger import energy, judge_claim, season_draw
 from service.heat.physics.members import members, weather_now
 from service.units.estimate import AirDraw, Estimate, WaterDraw
+from tests.each import each
 
 from .samples import about, estimate, ordinary_estimate
 
@@ -35,7 +36,7 @@ RATINGS = [
 ]
 
 
-@pytest.mark.parametrize(("tons", "btu_h", "days", "word"), RATINGS)
+@each(RATINGS)
 def test_ratings_of_the_trade(tons, btu_h, days, word):
     assert judged(tons, btu_h, days).word == word
 
@@ -82,7 +83,7 @@ def test_three_numbers_that_never_stand_for_each_other():
     assert season * 60 * 86_400 < usable
 
 
-@pytest.mark.parametrize("core_c", [12.0, 30.0, 58.0])
+@each([12.0, 30.0, 58.0])
 def test_usable_is_what_a_run_to_the_date_frees_and_no_less_than_a_warm_heap_gives(core_c):
     report = estimate(age_days=60.0, core_c=Estimate(core_c, core_c - 1.0, core_c + 1.0, "measured"))
     piles, state, _ = members(report)

@@ -6,6 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.heat.physics import losses
+from tests.each import each
 
 
 def test_wind_film_near_the_engineering_rule():
@@ -46,7 +47,7 @@ def test_draught_of_a_nine_ton_heap_is_of_the_order_of_a_gram_a_second():
 
 # Free air space by the handbook form with 95 % organic matter (from memory): 400 kg/m3 at 55 % .670,
 # 600 at 60 % .493, 700 at 65 % .395
-@pytest.mark.parametrize(("bulk", "moisture", "want"), [(400, 0.55, 0.670), (600, 0.60, 0.493), (700, 0.65, 0.395)])
+@each([(400, 0.55, 0.670), (600, 0.60, 0.493), (700, 0.65, 0.395)])
 def test_free_air_space(bulk, moisture, want):
     own = losses.air_space(np.array(bulk * (1 - moisture)), np.array(bulk * moisture), np.array(1.0))
     assert float(own) == pytest.approx(want, abs=0.015)

@@ -22,7 +22,7 @@ def test_each_unknown_is_perfectly_even(name, n):
     assert points.normals.std() == pytest.approx(1.0, abs=0.03)
 
 
-@pytest.mark.parametrize("n", [64, 128, 256, 512])
+@each([64, 128, 256, 512])
 def test_unknowns_hardly_correlate(n):
     table = np.array([spread.points(name, n).shares for name in spread.PRIMES])
     correlation = np.corrcoef(table) - np.eye(len(table))
@@ -44,9 +44,7 @@ def test_ranges_come_out_as_they_went_in():
     assert np.quantile(values, [0.1, 0.5, 0.9]) == pytest.approx([5.0, 10.0, 15.0], rel=0.02)
 
 
-@pytest.mark.parametrize(
-    "bad", [Estimate(0, 0, 1, "assumed"), Estimate(1, -1, 2, "assumed"), Estimate(3, 1, 2, "assumed")]
-)
+@each([Estimate(0, 0, 1, "assumed"), Estimate(1, -1, 2, "assumed"), Estimate(3, 1, 2, "assumed")])
 def test_an_estimate_without_a_logarithm_is_refused(bad):
     with pytest.raises(ValueError, match="logarithmic"):
         spread.points("mass", 8).around_log(bad)

@@ -5,6 +5,7 @@ import psychrolib
 import pytest
 
 from service.heat.physics import moist_air
+from tests.each import each
 
 psychrolib.SetUnitSystem(psychrolib.SI)
 
@@ -31,18 +32,14 @@ def test_saturated_air_agrees_with_the_handbook_table(row):
 
 
 # Saturated at 101,325 Pa by PsychroLib 2.5.0 (computed): humidity ratio, kJ/kg.
-@pytest.mark.parametrize(
-    ("celsius", "ratio", "kilojoule"),
-    [(40, 0.04888, 166.1), (45, 0.06504, 213.4), (55, 0.11455, 353.5), (60, 0.15242, 458.6), (65, 0.20413, 600.6)],
-)
+@each([(40, 0.04888, 166.1), (45, 0.06504, 213.4), (55, 0.11455, 353.5), (60, 0.15242, 458.6), (65, 0.20413, 600.6)])
 def test_hot_saturated_air(celsius, ratio, kilojoule):
     own = moist_air.humidity_ratio_at(celsius)
     assert float(own) == pytest.approx(ratio, rel=1e-3)
     assert float(moist_air.enthalpy(celsius, own)) == pytest.approx(kilojoule * 1e3, rel=1e-3)
 
 
-@pytest.mark.parametrize("celsius", [-30.0, -10.0, 0.0, 0.5, 10.0, 35.0, 55.0, 75.0])
-@pytest.mark.parametrize("humidity", [0.2, 0.8, 1.0])
+@each([-30.0, -10.0, 0.0, 0.5, 10.0, 35.0, 55.0, 75.0], [0.2, 0.8, 1.0])
 def test_agrees_with_psychrolib(celsius, humidity):
     pressure = moist_air.STANDARD_PRESSURE_PA
     want = psychrolib.GetHumRatioFromRelHum(celsius, humidity, pressure)
@@ -97,7 +94,7 @@ def test_latent_heat_from_enthalpies():
         assert latent == pytest.approx(kilojoule * 1e3, rel=2e-3)
 
 
-@pytest.mark.parametrize("celsius", [-120.0, 250.0])
+@each([-120.0, 250.0])
 def test_temperature_out_of_range_is_refused(celsius):
     with pytest.raises(ValueError, match="-100 to 200 degC"):
         moist_air.saturation_pressure(celsius)

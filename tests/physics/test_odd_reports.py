@@ -1,13 +1,13 @@
 """Whatever passes validation must give finite numbers, all the way from estimate to forecast."""
 
 import numpy as np
-import pytest
 
 from service.heat.physics.balance import balance_now
 from service.heat.physics.kernel import simulate
 from service.heat.physics.ledger import energy
 from service.heat.physics.members import members, weather_now
 from service.units.estimate import AirDraw, Estimate, WaterDraw
+from tests.each import each
 
 from .samples import about, estimate
 
@@ -45,7 +45,7 @@ ODD = {
 }
 
 
-@pytest.mark.parametrize("name", ODD)
+@each(ODD)
 def test_odd_reports_give_finite_numbers(name):
     report = estimate(**ODD[name])
     piles, state, _ = members(report, 32)

@@ -8,6 +8,7 @@ import pytest
 from service.answer.advice import advise
 from service.picture.picture import learned_picture, picture_of
 from service.status.reading import read_status
+from tests.each import each
 
 HEAP = {
     "as_of": "2026-01-18T07:30:00Z",
@@ -33,7 +34,7 @@ CASES = [
 ]
 
 
-@pytest.mark.parametrize(("draw", "watts"), CASES)
+@each(CASES)
 def test_a_read_outlet_is_counted_as_read(draw, watts):
     status = read_status({**HEAP, **draw})
     asked = picture_of(status).accounts.asked
@@ -41,7 +42,7 @@ def test_a_read_outlet_is_counted_as_read(draw, watts):
     assert asked.high <= 1.1 * asked.low
 
 
-@pytest.mark.parametrize(("draw", "watts"), CASES)
+@each(CASES)
 def test_so_it_is_with_a_log(draw, watts):
     status = read_status({**HEAP, **draw, "history": LOG})
     asked = learned_picture(status).accounts.asked

@@ -16,6 +16,7 @@ from service.planning.greenhouse import answer_greenhouse
 from service.planning.shapes.greenhouse import GreenhouseRequest
 from service.planning.shapes.greenhouse_answer import GreenhousePlan
 from service.status.reading import read_model, read_status
+from tests.each import each
 
 from .asking import COLD_MONTHS, HOUSE, Body, ask, pointers, problem_in
 
@@ -201,9 +202,7 @@ def test_a_status_gives_its_season_draw() -> None:
     assert plan["pile"]["draw"] == advise(read_status(status), "none")["energy"]["season_draw"]
 
 
-@pytest.mark.parametrize(
-    "burning", [{"temperatures": {"core": "85 degC"}}, {"signs": ["smoke"], "temperatures": {"core": 50}}]
-)
+@each([{"temperatures": {"core": "85 degC"}}, {"signs": ["smoke"], "temperatures": {"core": 50}}])
 def test_a_heap_on_fire_is_told_to_keep_clear_of_and_gives_nothing(burning: Body) -> None:
     plan = answered(with_air(-10) | {"pile": {"status": {"pile": {"age": 20}, **burning}}})
     assert FIRE in plan["headline"] and plan["pile"]["keep_clear"] and plan["pile"]["draw"]["value"] == 0
@@ -212,8 +211,7 @@ def test_a_heap_on_fire_is_told_to_keep_clear_of_and_gives_nothing(burning: Body
 # --- shape
 
 
-@pytest.mark.parametrize(
-    "body",
+@each(
     [
         {"house": {"volume": 60}, "outdoor": {"design": -10}},
         {"house": {"volume": 60}, "outdoor": {"monthly": COLD_MONTHS}},
@@ -235,7 +233,7 @@ def test_a_heap_on_fire_is_told_to_keep_clear_of_and_gives_nothing(burning: Body
             "outdoor": {"monthly": [COLD_MONTHS[0]]},
             "period": {"start": "2026-06-01", "until": "2026-07-01"},
         },
-    ],
+    ]
 )
 def test_the_answer_has_the_described_shape_and_the_same_bytes_each_time(body: Body) -> None:
     first, second = ask("/greenhouse", body), ask("/greenhouse", body)
@@ -270,8 +268,7 @@ def test_every_range_is_in_order() -> None:
 # --- refusals
 
 
-@pytest.mark.parametrize(
-    ("change", "where"),
+@each(
     [
         ({"house": {}}, ["/house/volume"]),
         ({"house": {"volume": -3}}, ["/house/volume"]),
@@ -301,13 +298,13 @@ def test_every_range_is_in_order() -> None:
         ({"off_grid": {"sun_hours": 2}}, ["/draw"]),
         ({"off_grid": {"sun_hours": 0}}, ["/off_grid/sun_hours"]),
         ({"nonsense": 1}, ["/nonsense"]),
-    ],
+    ]
 )
 def test_what_cannot_be_is_refused_by_its_place(change: Body, where: list[str]) -> None:
     assert pointers(ask("/greenhouse", with_air(-10) | change)) == where
 
 
-@pytest.mark.parametrize("body", [b"", b"[]", b"{", b"null", b'{"house": NaN}', b"\xff"])
+@each([b"", b"[]", b"{", b"null", b'{"house": NaN}', b"\xff"])
 def test_bodies_that_are_no_question(body: bytes) -> None:
     reply = ask("/greenhouse", body)
     assert reply.status_code in (400, 422)

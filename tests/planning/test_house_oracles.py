@@ -19,6 +19,7 @@ from service.planning.shapes.greenhouse import GreenhouseRequest
 from service.planning.supply import warmth_held
 from service.status.reading import read_model
 from service.units.estimate import Estimate
+from tests.each import each
 
 from .asking import HOUSE, Body
 
@@ -38,7 +39,7 @@ def answered(body: Body) -> Body:
 
 # GH-EX2: half cylinder 20 x 48 ft: glazing 1,822 ft2, air 7,540 ft3, 50 degF of warmth; worked out by the handbook
 # formula Q = U A dT + 0.018 n V dT (ANSI/ASAE EP406, from memory)
-@pytest.mark.parametrize(("u_btu", "changes", "btu_h", "kw"), [(1.2, 1.0, 116_113, 34.0), (0.7, 0.5, 67_167, 19.7)])
+@each([(1.2, 1.0, 116_113, 34.0), (0.7, 0.5, 67_167, 19.7)])
 def test_the_half_cylinder(u_btu: float, changes: float, btu_h: float, kw: float) -> None:
     area = pi * 10 * 48 + pi * 10**2  # ft2
     volume = pi * 10**2 / 2 * 48  # ft3
@@ -54,7 +55,7 @@ def test_the_half_cylinder(u_btu: float, changes: float, btu_h: float, kw: float
     assert needed["value"] * BTU_H / 1000 == pytest.approx(kw, abs=0.05)
 
 
-@pytest.mark.parametrize(("glazing", "changes", "kw"), [("single_film", 1.0, 34.0), ("double_film", 0.5, 19.7)])
+@each([("single_film", 1.0, 34.0), ("double_film", 0.5, 19.7)])
 def test_the_half_cylinder_by_the_table(glazing: str, changes: float, kw: float) -> None:
     house = {
         "volume": "7540 ft3",
@@ -82,15 +83,14 @@ def test_an_air_change_an_hour_is_0_018_v_dt() -> None:
     assert leaks * 1.8**-1 / BTU_H == pytest.approx(0.018 * 1000, rel=0.003)
 
 
-@pytest.mark.parametrize(
-    ("glazing", "layers"),
+@each(
     [
         ("single_film", "single"),
         ("glass", "single"),
         ("double_film", "double"),
         ("double_glass", "double"),
         ("twin_wall", "double"),
-    ],
+    ]
 )
 def test_u_values_lie_in_the_published_ranges(glazing: str, layers: str) -> None:
     # Any single glazing 1.0-1.2, any double 0.6-0.7 Btu/(h.ft2.degF) (Sanford, Glazing Materials, eXtension, read)

@@ -20,9 +20,10 @@ from service.planning.spirals import (
     spiral_length,
     wound,
 )
+from tests.each import each
 
 
-@pytest.mark.parametrize(("inner", "outer", "pitch"), [(0.5, 1.5, 0.5), (0.2, 3.3, 0.2), (1.0, 1.1, 0.3)])
+@each([(0.5, 1.5, 0.5), (0.2, 3.3, 0.2), (1.0, 1.1, 0.3)])
 def test_length_of_a_spiral_is_the_sum_of_its_chords(inner: float, outer: float, pitch: float) -> None:
     radius = np.linspace(inner, outer, 100_001)
     angle = 2 * np.pi * radius / pitch
@@ -30,7 +31,7 @@ def test_length_of_a_spiral_is_the_sum_of_its_chords(inner: float, outer: float,
     assert spiral_length(inner, outer, pitch) == pytest.approx(np.hypot(np.diff(x), np.diff(y)).sum(), rel=1e-6)
 
 
-@pytest.mark.parametrize("keep_outer", [True, False])
+@each([True, False])
 def test_layers_are_shortened_to_a_length(keep_outer: bool) -> None:
     layers = (Turns(0.3, 0.4, 2.0, 0.4), Turns(0.7, 0.4, 1.5, 0.4))
     shorter = cut_to(layers, 12.0, keep_outer=keep_outer)
@@ -98,7 +99,7 @@ def test_layers_are_wound_as_one_length() -> None:
         assert angles == sorted(angles, reverse=True)
 
 
-@pytest.mark.parametrize("angle", [0.0, np.pi, 1.3])
+@each([0.0, np.pi, 1.3])
 def test_turns_cross_a_ray_where_their_angle_is_the_rays(angle: float) -> None:
     for coil in wound((Turns(0.3, 0.5, 1.7, 0.5), Turns(0.8, 0.45, 1.4, 0.4))):
         found = coil.crossings(angle)

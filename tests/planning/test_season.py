@@ -24,6 +24,7 @@ from service.planning.shapes.season import SeasonRequest
 from service.planning.shapes.season_answer import SeasonPlan
 from service.planning.slots import Slot, slots_of
 from service.status.reading import read_model
+from tests.each import each
 
 from .asking import COLD_MONTHS, HOUSE, Body, ask, pointers, problem_in
 
@@ -224,14 +225,12 @@ def test_a_published_heap_for_scale() -> None:
         assert max(step["draw"]["value"] for step in heap["schedule"]) < 2750
 
 
-@pytest.mark.parametrize(
-    ("less", "more"),
+@each(
     [
         ({"heap": "12 m3"}, {"heap": "40 m3"}),
         ({"keep_core_above": 60}, {"keep_core_above": 32}),
         ({"chance": 70}, {"chance": 40}),
-    ],
-    ids=["bigger heap", "cooler limit", "less sure"],
+    ]
 )
 def test_what_lets_a_heap_give_more(less: Body, more: Body) -> None:
     short = WINTER | {"period": {"start": "2025-12-01", "until": "2026-01-31"}, "most_heaps": 1}
@@ -284,14 +283,13 @@ def test_the_table_is_that_of_the_months() -> None:
     assert float(rows[0]["needed_value_MJ"]) == winter()["months"][0]["needed"]["value"]
 
 
-@pytest.mark.parametrize(
-    ("accept", "kind"),
+@each(
     [
         (None, "application/json"),
         ("text/calendar", "text/calendar; charset=utf-8"),
         ("text/csv", "text/csv; charset=utf-8"),
         ("text/csv;q=0.1, application/json", "application/json"),
-    ],
+    ]
 )
 def test_the_form_follows_accept(accept: str | None, kind: str) -> None:
     reply = ask("/season", MILD, accept=accept)
@@ -306,13 +304,12 @@ def test_a_form_that_is_not_given_is_refused() -> None:
 # --- shape and refusals
 
 
-@pytest.mark.parametrize(
-    "body",
+@each(
     [
         MILD,
         WINTER | {"most_heaps": 1, "period": {"start": "2026-01-01", "until": "2026-01-10"}, "units": "us"},
         WINTER | {"most_heaps": 2, "period": {"start": "2026-03-14", "until": "2026-03-14"}},
-    ],
+    ]
 )
 def test_the_answer_has_the_described_shape_and_the_same_bytes_each_time(body: Body) -> None:
     first, second = ask("/season", body), ask("/season", body)
@@ -341,8 +338,7 @@ def test_where_no_heat_is_needed_nothing_is_planned() -> None:
     assert "no heat" in plan["headline"]
 
 
-@pytest.mark.parametrize(
-    ("change", "where"),
+@each(
     [
         ({"period": None}, ["/period"]),
         ({"period": {"start": "2026-02-01", "until": "2026-01-01"}}, ["/period/until"]),
@@ -355,7 +351,7 @@ def test_where_no_heat_is_needed_nothing_is_planned() -> None:
         ({"chance": 99}, ["/chance"]),
         ({"order_ahead": "-3 days"}, ["/order_ahead"]),
         ({"nonsense": 1}, ["/nonsense"]),
-    ],
+    ]
 )
 def test_what_cannot_be_is_refused_by_its_place(change: Body, where: list[str]) -> None:
     assert pointers(ask("/season", WINTER | change)) == where

@@ -23,6 +23,7 @@ from service.planning.season_chart import (
 )
 from service.planning.season_words import description
 from service.planning.shapes.season_answer import SeasonPlan
+from tests.each import each
 
 from .asking import COLD_MONTHS, HOUSE, Body, ask
 
@@ -56,7 +57,7 @@ def drawn() -> ElementTree.Element:
 
 
 def points(series: str) -> list[tuple[float, float]]:
-    line = next(each for each in drawn().iter(f"{SPACE}polyline") if each.get("data-series") == series)
+    line = next(one for one in drawn().iter(f"{SPACE}polyline") if one.get("data-series") == series)
     pairs = [place.split(",") for place in line.get("points", "").split()]
     return [(float(x), float(y)) for x, y in pairs]
 
@@ -64,18 +65,15 @@ def points(series: str) -> list[tuple[float, float]]:
 def scale(top: int, bottom: int) -> Any:
     """Reads values off the ticks that are written at the left."""
     ticks = {
-        float((each.text or "").replace(",", "")): float(each.get("y", 0)) - 4
-        for each in drawn().iter(f"{SPACE}text")
-        if float(each.get("x", 0)) == LEFT - 8 and top - 1 <= float(each.get("y", 0)) - 4 <= bottom + 1
+        float((one.text or "").replace(",", "")): float(one.get("y", 0)) - 4
+        for one in drawn().iter(f"{SPACE}text")
+        if float(one.get("x", 0)) == LEFT - 8 and top - 1 <= float(one.get("y", 0)) - 4 <= bottom + 1
     }
     (low, low_at), (high, high_at) = min(ticks.items()), max(ticks.items())
     return lambda at: low + (at - low_at) / (high_at - low_at) * (high - low)
 
 
-@pytest.mark.parametrize(
-    ("series", "top", "bottom"),
-    [("need", POWER_TOP, POWER_BOTTOM), ("draw", POWER_TOP, POWER_BOTTOM), ("core", CORE_TOP, CORE_BOTTOM)],
-)
+@each([("need", POWER_TOP, POWER_BOTTOM), ("draw", POWER_TOP, POWER_BOTTOM), ("core", CORE_TOP, CORE_BOTTOM)])
 def test_lines_are_the_numbers_of_the_json(series: str, top: int, bottom: int) -> None:
     chart = plan()["chart"]
     told = chart["core"]["median"] if series == "core" else chart[series]
@@ -90,7 +88,7 @@ def test_lines_are_the_numbers_of_the_json(series: str, top: int, bottom: int) -
 
 
 def test_every_heap_has_its_three_dates() -> None:
-    marks = {(each.get("data-mark"), each.get("data-date")) for each in drawn().iter() if each.get("data-mark")}
+    marks = {(one.get("data-mark"), one.get("data-date")) for one in drawn().iter() if one.get("data-mark")}
     wanted = set()
     for number, heap in enumerate(plan()["heaps"], start=1):
         for word, field in (("build", "build_on"), ("draw", "draw_from"), ("end", "draw_until")):
@@ -99,15 +97,15 @@ def test_every_heap_has_its_three_dates() -> None:
 
 
 def test_every_way_is_a_dot_and_a_line_of_text() -> None:
-    dots = [each for each in drawn().iter(f"{SPACE}circle") if each.get("data-way")]
+    dots = [one for one in drawn().iter(f"{SPACE}circle") if one.get("data-way")]
     options = plan()["options"]
-    assert [(each.get("data-way"), int(each.get("data-heaps", 0))) for each in dots] == [
-        (each["way"], each["heaps"]) for each in options
+    assert [(one.get("data-way"), int(one.get("data-heaps", 0))) for one in dots] == [
+        (one["way"], one["heaps"]) for one in options
     ]
-    heights = [float(each.get("cy", 0)) for each in dots]
+    heights = [float(one.get("cy", 0)) for one in dots]
     by_heat = sorted(range(len(options)), key=lambda place: options[place]["heat"]["value"])
     assert [heights[place] for place in by_heat] == sorted(heights, reverse=True)
-    text = " ".join(each.text or "" for each in drawn().iter(f"{SPACE}text"))
+    text = " ".join(one.text or "" for one in drawn().iter(f"{SPACE}text"))
     assert text.count("nights short") == len(options) and "(chosen)" in text
 
 
@@ -122,11 +120,11 @@ def test_it_is_told_for_those_who_do_not_see_it() -> None:
 
 
 def test_everything_lies_on_the_page() -> None:
-    for each in drawn().iter():
+    for one in drawn().iter():
         for name in ("x", "x1", "x2", "cx"):
-            assert 0 <= float(each.get(name, 0)) <= WIDTH
+            assert 0 <= float(one.get(name, 0)) <= WIDTH
         for name in ("y", "y1", "y2", "cy"):
-            assert 0 <= float(each.get(name, 0)) <= HEIGHT
+            assert 0 <= float(one.get(name, 0)) <= HEIGHT
     for text in drawn().iter(f"{SPACE}text"):  # about 0.55 em a letter in the usual faces
         width = 0.55 * float(text.get("font-size", 0)) * len(text.text or "")
         start = float(text.get("x", 0)) - {"end": width, "middle": width / 2}.get(text.get("text-anchor", ""), 0)
@@ -143,4 +141,4 @@ def test_it_is_asked_for_by_accept_and_needs_nothing_from_elsewhere() -> None:
 def test_where_no_heat_is_needed_it_says_so() -> None:
     root = ElementTree.fromstring(ask("/season", MILD, "image/svg+xml").text)
     assert root.findtext(f"{SPACE}title") == "No heat is needed"
-    assert "needs no heat" in " ".join(each.text or "" for each in root.iter(f"{SPACE}text"))
+    assert "needs no heat" in " ".join(one.text or "" for one in root.iter(f"{SPACE}text"))

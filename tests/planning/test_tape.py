@@ -9,10 +9,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.planning.tape import on_tape
+from tests.each import each
 
 
-@pytest.mark.parametrize(
-    ("metres", "metric", "us"),
+@each(
     [
         (0.0, "0 cm", "0 in"),
         (0.1, "10 cm", "4 in"),  # 3.9 in
@@ -21,7 +21,7 @@ from service.planning.tape import on_tape
         (1.676, "1.68 m", "5 ft 6 in"),
         (9.994, "9.99 m", "33 ft"),
         (20.72, "20.7 m", "68 ft"),
-    ],
+    ]
 )
 def test_lengths(metres: float, metric: str, us: str) -> None:
     assert (on_tape(metres, "metric"), on_tape(metres, "us")) == (metric, us)

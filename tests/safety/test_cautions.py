@@ -22,6 +22,7 @@ from service.batch.answers import advices
 from service.picture.picture import seen_in
 from service.status.reading import read_status
 from service.worth.questions import in_danger
+from tests.each import each
 from tests.page.as_typed import as_typed
 from tests.page.reader import page_of, post
 from tests.safety.statuses import Body, statuses
@@ -198,14 +199,13 @@ def test_the_fire_answer_names_the_call_the_reading_and_the_hour() -> None:
     assert "82 °C" in metric["say"]
 
 
-@pytest.mark.parametrize(
-    "more",
+@each(
     [
         {"temperatures": {"core": 65}, "moisture_feel": "dry"},
         {"temperatures": {"core": 65.5}, "pile": {"age": 20, "moisture": 38}},
         {"temperatures": {"core": 68}, "history": [{"at": "2026-01-15T07:30:00Z", "core": 65}]},
         {"temperatures": {"core": 66}, "pile": {"age": 5}, "history": [{"at": "2026-01-16T07:30:00Z", "core": 63}]},
-    ],
+    ]
 )
 def test_a_heap_on_its_way_is_watched_and_never_told_to_climb(more: Body) -> None:
     answer = answer_to({"as_of": "2026-01-18T07:30:00Z", "pile": {"age": 20}, **more})
@@ -214,7 +214,7 @@ def test_a_heap_on_its_way_is_watched_and_never_told_to_climb(more: Body) -> Non
     assert not {"keep_going", "wait"} & {action["action"] for action in answer["actions"]}
 
 
-@pytest.mark.parametrize("core", [64.9, 65.9])
+@each([64.9, 65.9])
 def test_a_heap_below_the_limits_is_not(core: float) -> None:
     body: Body = {"as_of": "2026-01-18T07:30:00Z", "pile": {"age": 20}, "temperatures": {"core": core}}
     body |= {"moisture_feel": "dry"} if core < 65 else {"history": [{"at": "2026-01-15T07:30:00Z", "core": core - 4}]}

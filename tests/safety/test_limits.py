@@ -5,8 +5,6 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-import pytest
-
 from rules.tables.thresholds import (
     FIRE_KEEP_CLEAR,
     FIRE_LOOK_DAILY,
@@ -19,6 +17,7 @@ from service.heat.physics.kernel import HOT_DAY_C
 from service.problems.fire import KEEP_CLEAR_FROM, WARNING
 from service.render.wording import in_words
 from service.units.quantities import System
+from tests.each import each
 from tests.page.reader import ask
 
 ROOT = Path(__file__).parent.parent.parent
@@ -34,15 +33,14 @@ def test_the_limits_are_those_of_the_contract() -> None:
     assert (FIRE_LOOK_DAILY.value, FIRE_OVERHEATING.value, FIRE_KEEP_CLEAR.value) == (70, 75, 80)
 
 
-@pytest.mark.parametrize(
-    "name",
+@each(
     [
         "README.md",
         "service/machines/README.md",
         "service/api/README.md",
         "service/machines/hub/shape.py",
         "service/machines/webhooks/shape.py",
-    ],
+    ]
 )
 def test_every_number_beside_fire_is_one_of_them(name: str) -> None:
     for part in re.split(r"\n\s*\n", (ROOT / name).read_text(encoding="utf-8")):
@@ -66,8 +64,7 @@ def test_no_module_writes_the_limits_again() -> None:
                 assert not CELSIUS.search(line), (module, line)
 
 
-@pytest.mark.parametrize(
-    ("celsius", "system", "told"),
+@each(
     [
         (74.8, "metric", "74.8 °C"),
         (74.96, "metric", "74.9 °C"),
@@ -75,7 +72,7 @@ def test_no_module_writes_the_limits_again() -> None:
         (73.8, "metric", "74 °C"),
         (75.0, "metric", "75 °C"),
         (80.0, "us", "176 °F"),
-    ],
+    ]
 )
 def test_no_reading_is_rounded_up_onto_a_limit(celsius: float, system: System, told: str) -> None:
     assert in_words(celsius, "degC", system) == told

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-import pytest
-
 from service.answer.advice import advise
 from service.status.reading import read_status
+from tests.each import each
 
 
 def answer(body: dict[str, Any]) -> Any:
@@ -22,10 +21,10 @@ def cautions(told: Any) -> str:
     return " ".join(caution["text"] for action in told["actions"] for caution in action["cautions"])
 
 
-@pytest.mark.parametrize(
-    "foul", [{"smell": "rotten_egg"}, {"smell": "ammonia"}, {"people": ["eyes_sting"]}, {"people": ["cough"]}]
+@each(
+    [{"smell": "rotten_egg"}, {"smell": "ammonia"}, {"people": ["eyes_sting"]}, {"people": ["cough"]}],
+    [{}, {"outlet_to": "greenhouse"}],
 )
-@pytest.mark.parametrize("outlet", [{}, {"outlet_to": "greenhouse"}])
 def test_a_fan_that_may_blow_foul_air_into_the_house_goes_off_first(foul: Any, outlet: Any) -> None:
     body = {"pile": {"age": 44}, "temperatures": {"core": 53}, **foul}
     told = answer({**body, "draw": {"air": {"minutes_per_hour": 25, **outlet}}})
@@ -43,20 +42,19 @@ def test_nothing_is_opened_or_smelled_at_while_its_air_stings() -> None:
     assert {each["field"] for each in answer(body)["ask_next"]} & {"/moisture_feel", "/smell"}
 
 
-@pytest.mark.parametrize(
-    ("log", "watched"),
+@each(
     [
         ([(1, 65), (3, 61), (6, 55)], True),
         ([(1, 60), (3, 57), (6, 52)], False),
         ([(1, 65), (3, 65), (6, 65)], False),
-    ],
+    ]
 )
 def test_a_rising_core_that_was_read_yesterday_is_carried_on_to_today(log: Any, watched: bool) -> None:
     history = [{"at": f"2026-01-{21 - days}T08:00:00Z", "core": core} for days, core in log]
     assert ("watch_heat" in moves(answer({"pile": {"age": 17}, "history": history}))) is watched
 
 
-@pytest.mark.parametrize(("core", "wrapped"), [(69, False), (67, False), (58, True)])
+@each([(69, False), (67, False), (58, True)])
 def test_a_heap_near_the_limit_of_fire_is_not_wrapped(core: float, wrapped: bool) -> None:
     told = answer(
         {"pile": {"age": 22, "cover": "none", "wind": "exposed"}, "temperatures": {"core": core, "outdoor": -9}}
@@ -77,16 +75,15 @@ def test_straw_that_was_told_is_named_from_the_limit_of_watching_on() -> None:
     assert "tinder" in cautions(answer(body))
 
 
-@pytest.mark.parametrize(
-    "water",
+@each(
     [
         {"minutes_per_hour": 20, "flow": 3},
         {"minutes_per_hour": 60, "hours_per_day": 2},
         {"flow": 3, "hours_per_day": 8},
         {"minutes_per_hour": 0},
     ],
+    [{"weather": {"low": -14}}, {"temperatures": {"outdoor": 3}}, {}],
 )
-@pytest.mark.parametrize("air", [{"weather": {"low": -14}}, {"temperatures": {"outdoor": 3}}, {}])
 def test_frost_is_spoken_of_wherever_water_may_stand(water: Any, air: Any) -> None:
     temperatures = {"core": 56, **air.get("temperatures", {})}
     rest = {name: value for name, value in air.items() if name != "temperatures"}
@@ -94,7 +91,7 @@ def test_frost_is_spoken_of_wherever_water_may_stand(water: Any, air: Any) -> No
     assert "frost" in cautions(told) or "freeze" in cautions(told) or "protect_loop_from_frost" in moves(told)
 
 
-@pytest.mark.parametrize("volume", [15, 20, 40])
+@each([15, 20, 40])
 def test_who_tells_of_the_hardest_draw_is_not_told_to_wait_where_who_tells_less_is_told_to_draw_less(
     volume: int,
 ) -> None:
@@ -119,13 +116,12 @@ def test_no_plan_waits_for_a_spent_heap_to_get_hot_again() -> None:
     assert "build_new_pile" in moves(told) and "little is left" in told["draw_plan"]["text"]
 
 
-@pytest.mark.parametrize(
-    "body",
+@each(
     [
         {"people": ["dizzy"], "draw": {"air": {"flow": 100, "minutes_per_hour": 20}}},
         {"smell": "rotten_egg", "draw": {"air": {"flow": 100, "path": "through_heap", "outlet_to": "greenhouse"}}},
         {"draw": {"air": {"flow": 100, "path": "through_heap"}}},
-    ],
+    ]
 )
 def test_a_fan_that_is_off_for_gas_goes_on_again_when_the_danger_is_gone_and_on_no_day(body: dict[str, Any]) -> None:
     told = answer({"pile": {"age": 44}, "temperatures": {"core": 53}, **body})
@@ -143,7 +139,7 @@ def test_nobody_digs_where_somebody_feels_unwell() -> None:
     assert "squeeze" not in " ".join(step.casefold() for action in ill["actions"] for step in action["steps"])
 
 
-@pytest.mark.parametrize("sign", ["pipe_frozen", "pipe_burst", "no_flow_in_loop", "power_out"])
+@each(["pipe_frozen", "pipe_burst", "no_flow_in_loop", "power_out"])
 def test_a_loop_that_stands_is_not_guarded_by_running_it(sign: str) -> None:
     body = {"pile": {"age": 60}, "temperatures": {"core": 50, "outdoor": -9}, "equipment": ["water_loop"]}
     guard = {action["action"]: " ".join(action["steps"]) for action in answer({**body, "signs": [sign]})["actions"]}
@@ -152,7 +148,7 @@ def test_a_loop_that_stands_is_not_guarded_by_running_it(sign: str) -> None:
     assert "Run the pump for a few minutes" in rests["protect_loop_from_frost"]
 
 
-@pytest.mark.parametrize("sign", ["pipe_frozen", "pipe_burst", "no_flow_in_loop"])
+@each(["pipe_frozen", "pipe_burst", "no_flow_in_loop"])
 def test_a_sign_of_the_loop_shows_that_there_is_one(sign: str) -> None:
     body = {"pile": {"age": 60}, "temperatures": {"core": 50, "outdoor": -9}, "signs": [sign]}
     told = answer(body)
@@ -160,7 +156,7 @@ def test_a_sign_of_the_loop_shows_that_there_is_one(sign: str) -> None:
     assert moves(told) == moves(answer({**body, "equipment": ["water_loop"]}))
 
 
-@pytest.mark.parametrize("sign", ["fan_stopped", "water_in_duct", "duct_drips"])
+@each(["fan_stopped", "water_in_duct", "duct_drips"])
 def test_a_sign_of_the_duct_shows_that_there_is_one(sign: str) -> None:
     told = answer({"pile": {"age": 60}, "temperatures": {"core": 50}, "signs": [sign]})
     assert "heap air in a house can kill" in cautions(told) and "If a loop or a duct is fitted" not in cautions(told)

@@ -9,6 +9,7 @@ import pytest
 
 from service.operation.settings import BACKLOG, OWN_FILES, Patience, most_connections, patience
 from service.serving.doors import Doors
+from tests.each import each
 from tests.serving.served import SMALLEST, closed_after, head, running
 
 SHORT = {"first_byte_s": "2", "header_s": "2", "pause_s": "2", "linger_s": "0.5"}
@@ -62,7 +63,7 @@ def test_this_machine_and_proxies_are_counted_only_with_all_others(monkeypatch: 
     assert doors.enter("127.0.0.1") is None, "the cap on all holds for them too"
 
 
-@pytest.mark.parametrize(("files", "most"), [(1024, 1024 - OWN_FILES - BACKLOG), (65_536, 4000), (256, 16)])
+@each([(1024, 1024 - OWN_FILES - BACKLOG), (65_536, 4000), (256, 16)])
 def test_the_cap_leaves_room_below_the_limit_on_file_handles(files: int, most: int) -> None:
     assert most_connections(Patience(), files) == most
 

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from service.http.forwarded import UNKNOWN, peer_of, take_forwarded
+from tests.each import each
 from tests.serving.served import Running
 
 NAMED = (ipaddress.ip_network("192.0.2.0/24"),)
@@ -21,8 +22,7 @@ def asked(peer: str, *written: str, proto: str | None = None) -> dict[str, Any]:
     return scope
 
 
-@pytest.mark.parametrize(
-    ("peer", "written", "caller"),
+@each(
     [
         ("192.0.2.1", ["203.0.113.9"], "203.0.113.9"),
         ("127.0.0.1", ["203.0.113.9"], "203.0.113.9"),
@@ -38,7 +38,7 @@ def asked(peer: str, *written: str, proto: str | None = None) -> dict[str, Any]:
         ("127.0.0.1", [""], UNKNOWN),
         ("127.0.0.1", ["1.2.3.4, " * 5000], UNKNOWN),
         ("127.0.0.1", [], "127.0.0.1"),
-    ],
+    ]
 )
 def test_who_asks_is_an_address_or_not_known(peer: str, written: list[str], caller: str) -> None:
     assert asked(peer, *written)["client"][0] == caller

@@ -16,6 +16,7 @@ from service.operation.peers import Shares
 from service.operation.progress import Pace
 from service.operation.settings import Patience
 from service.problems.problem import Problem
+from tests.each import each
 from tests.serving.served import SMALLEST, Running, head, wait_for
 
 
@@ -87,9 +88,7 @@ def test_batches_that_creep_keep_no_other_from_theirs(two_workers: Running) -> N
     two_workers.hang_up()
 
 
-@pytest.mark.parametrize(
-    ("rate", "seconds"), [(25_000, None), (4_100, None), (1_500, 100), (1_300, 95), (3_900, 2500), (900, 150)]
-)
+@each([(25_000, None), (4_100, None), (1_500, 100), (1_300, 95), (3_900, 2500), (900, 150)])
 def test_who_creeps_is_let_go_and_who_is_merely_slow_is_not(rate: int, seconds: int | None) -> None:
     """200 kbit/s is 25,000 bytes a second; what is below the steady rate ends, the sooner the slower it is."""
     pace, passed = Pace(Patience()), 0

@@ -11,6 +11,7 @@ import pytest
 
 from service.serving import reading
 from service.serving.reading import Reader
+from tests.each import each
 from tests.serving.served import Running, closed_after, head
 from tests.serving.test_wire import answer_to, asked, chunked, posted, processor_s
 
@@ -47,14 +48,13 @@ def test_chunks_before_http_1_1_are_refused() -> None:
         read(b"POST /advice HTTP/1.0\r\nTransfer-Encoding: chunked\r\n\r\n0\r\n\r\n")
 
 
-@pytest.mark.parametrize(
-    ("target", "host", "path"),
+@each(
     [
         (b"http://heap.example:8000/rules?x=1", b"heap.example:8000", b"/rules?x=1"),
         (b"HTTPS://heap.example", b"heap.example", b"/"),
         (b"http://heap.example?x=1", b"heap.example", b"/?x=1"),
         (b"http://[::1]:80/a//b", b"[::1]:80", b"/a//b"),
-    ],
+    ]
 )
 def test_a_whole_address_is_taken_and_names_the_host(target: bytes, host: bytes, path: bytes) -> None:
     """Whatever the field says (RFC 9112, 3.2.2)."""
@@ -63,7 +63,7 @@ def test_a_whole_address_is_taken_and_names_the_host(target: bytes, host: bytes,
     assert sorted(request.headers) == [(b"host", host), (b"x", b"1"), (b"x", b"2")]
 
 
-@pytest.mark.parametrize("target", [b"/http://x/y", b"ftp://heap.example/rules", b"/", b"*"])
+@each([b"/http://x/y", b"ftp://heap.example/rules", b"/", b"*"])
 def test_other_targets_are_left_as_they_are(target: bytes) -> None:
     request = read(b"GET " + target + b" HTTP/1.1\r\nHost: heap.example\r\n\r\n")[0]
     assert (

@@ -8,6 +8,7 @@ from math import hypot
 import pytest
 
 from service.sheet.drawing import HEIGHT, WIDTH
+from tests.each import each
 
 from .asking import NAMED, SPACE, dots, drawn, extent, lines, planned
 
@@ -20,7 +21,7 @@ def metres(told: dict[str, object]) -> float:
     return float(str(told["value"])) * METRES[str(told["unit"])]
 
 
-@pytest.mark.parametrize("name", NAMED)
+@each(NAMED)
 def test_it_is_sized_in_millimetres_and_stays_on_the_paper(name: str) -> None:
     _, drawing, _ = planned(name)
     chart = drawn(name)
@@ -31,8 +32,7 @@ def test_it_is_sized_in_millimetres_and_stays_on_the_paper(name: str) -> None:
     assert left >= 0 and top >= 0 and right <= drawing.width <= WIDTH and low <= drawing.height <= HEIGHT
 
 
-@pytest.mark.parametrize("name", NAMED)
-@pytest.mark.parametrize(("part", "kind"), [("tube", "loop"), ("duct", "duct")])
+@each(NAMED, [("tube", "loop"), ("duct", "duct")])
 def test_length_drawn_times_the_scale_is_the_length_listed(name: str, part: str, kind: str) -> None:
     _, drawing, told = planned(name)
     listed = told["layout"][kind]
@@ -51,7 +51,7 @@ def test_length_drawn_times_the_scale_is_the_length_listed(name: str, part: str,
         assert coil.length * drawing.plan / 1000 == pytest.approx(float(coil.facts["data-length"]), rel=0.002)
 
 
-@pytest.mark.parametrize("name", NAMED)
+@each(NAMED)
 def test_turns_lie_their_spacing_apart(name: str) -> None:
     sheet, drawing, told = planned(name)
     assert sheet.loop is not None
@@ -71,7 +71,7 @@ def test_turns_lie_their_spacing_apart(name: str) -> None:
         assert low - high == pytest.approx(spacing, abs=0.6 / drawing.section * 10 + 2 * PAPER_MM)
 
 
-@pytest.mark.parametrize("name", NAMED)
+@each(NAMED)
 def test_outline_is_the_heap(name: str) -> None:
     sheet, drawing, told = planned(name)
     outline = lines(drawn(name), "outline")[0].points
@@ -96,7 +96,7 @@ def test_depth_of_the_duct_is_drawn_as_told() -> None:
     assert (ground - y) * drawing.section / 1000 == pytest.approx(metres(duct["above_ground"]), rel=0.01)
 
 
-@pytest.mark.parametrize("name", NAMED)
+@each(NAMED)
 def test_tube_and_duct_lie_inside_and_apart(name: str) -> None:
     chart = drawn(name)
     outline = lines(chart, "outline")[0].points
@@ -115,7 +115,7 @@ def test_tube_and_duct_lie_inside_and_apart(name: str) -> None:
             assert all(hypot(a - x, b - y) < 0.72 * radius for a, b in coil.points)
 
 
-@pytest.mark.parametrize("name", NAMED)
+@each(NAMED)
 def test_scale_bars_are_true(name: str) -> None:
     _, drawing, told = planned(name)
     bars = lines(drawn(name), "scale-bar")

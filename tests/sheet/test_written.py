@@ -21,6 +21,7 @@ from service.sheet.as_pdf import as_pdf
 from service.sheet.as_svg import as_svg
 from service.sheet.as_text import as_text
 from service.sheet.cells import tape
+from tests.each import each
 from tests.page.test_colours import contrast
 from tests.planning.asking import ask, pointers, problem_in
 from tests.test_catalogue import HIGHEST_GRADE, grade
@@ -67,19 +68,17 @@ class Outline(HTMLParser):
 # --- what is told
 
 
-@pytest.mark.parametrize("name", NAMED)
+@each(NAMED)
 def test_content_keeps_to_its_model(name: str) -> None:
     _, _, told = planned(name)
     BuildSheet.model_validate_json(json.dumps(told))
 
 
-@pytest.mark.parametrize("name", NAMED)
+@each(NAMED)
 def test_layers_add_up_to_what_is_brought(name: str) -> None:
     _, _, told = planned(name)
     brought = {
-        each["item"]: each["mass"]["value"]
-        for each in told["materials"]
-        if each["item"] in ("wood_chips", "horse_manure")
+        one["item"]: one["mass"]["value"] for one in told["materials"] if one["item"] in ("wood_chips", "horse_manure")
     }
     laid: dict[str, float] = {}
     for layer in told["layers"]:
@@ -89,12 +88,12 @@ def test_layers_add_up_to_what_is_brought(name: str) -> None:
     assert sum(layer["volume"]["value"] for layer in told["layers"]) == pytest.approx(
         told["heap"]["volume_as_laid"]["value"], rel=0.01
     )
-    water = next(each["water"]["value"] for each in told["materials"] if each["item"] == "water")
+    water = next(one["water"]["value"] for one in told["materials"] if one["item"] == "water")
     assert sum(layer["water"]["value"] for layer in told["layers"]) == pytest.approx(water, rel=0.02, abs=0.1)
     assert sum(layer["barrows"] for layer in told["layers"]) == pytest.approx(told["barrows"], rel=0.01)
 
 
-@pytest.mark.parametrize("name", NAMED)
+@each(NAMED)
 def test_layers_lie_on_each_other_up_to_the_top(name: str) -> None:
     _, _, told = planned(name)
     layers = told["layers"]
@@ -109,30 +108,30 @@ def test_layers_lie_on_each_other_up_to_the_top(name: str) -> None:
 
 def test_checks_are_those_of_the_models_own_heaps() -> None:
     sheet, _, told = planned("metric")
-    assert [each["day"] for each in told["checks"]] == [1, 3, 7, 14]
-    for each in told["checks"]:
-        core = sheet.plan.warming_c[each["day"]]
+    assert [one["day"] for one in told["checks"]] == [1, 3, 7, 14]
+    for one in told["checks"]:
+        core = sheet.plan.warming_c[one["day"]]
         # Whole degrees, as in the text beside it: a range as wide as the number allows no tenths
-        assert each["core"]["value"] == pytest.approx(core.value, abs=0.5)
-        assert each["core"]["low"] == pytest.approx(core.low, abs=0.5)
-        assert each["core"]["high"] == pytest.approx(core.high, abs=0.5)
-        assert each["hot_by_then"] == pytest.approx(100 * sheet.plan.hot_by[each["day"]], rel=0.01)
-        assert f"{each['core']['value']:.0f} °C" in each["expect"] and "70 °C" in each["if_not"]
-    shares = [each["hot_by_then"] for each in told["checks"]]
+        assert one["core"]["value"] == pytest.approx(core.value, abs=0.5)
+        assert one["core"]["low"] == pytest.approx(core.low, abs=0.5)
+        assert one["core"]["high"] == pytest.approx(core.high, abs=0.5)
+        assert one["hot_by_then"] == pytest.approx(100 * sheet.plan.hot_by[one["day"]], rel=0.01)
+        assert f"{one['core']['value']:.0f} °C" in one["expect"] and "70 °C" in one["if_not"]
+    shares = [one["hot_by_then"] for one in told["checks"]]
     assert shares == sorted(shares)
 
 
 def test_cautions_speak_of_every_danger_and_promise_no_kill() -> None:
     _, _, told = planned("metric")
-    said = " ".join(each["text"] for each in told["cautions"])
+    said = " ".join(one["text"] for one in told["cautions"])
     for danger in ("Fire", "Gases", "Scald", "Legionella", "Electricity", "Ammonia", "Spores", "licensed", "local law"):
         assert danger in said
-    assert "promises no kill" in said and all(each["source"]["cite"] for each in told["cautions"])
+    assert "promises no kill" in said and all(one["source"]["cite"] for one in told["cautions"])
 
 
 def test_cautions_of_each_material_are_told_once() -> None:
     _, _, told = planned("metric")
-    said = [each["text"] for each in told["cautions"]]
+    said = [one["text"] for one in told["cautions"]]
     assert len(set(said)) == len(said) and any("treated wood" in text for text in said)
     assert any(text.startswith("Horse manure. ") for text in said) and "licensed trade" in said[-1]
 
@@ -140,7 +139,7 @@ def test_cautions_of_each_material_are_told_once() -> None:
 def test_what_is_poured_goes_by_no_barrow() -> None:
     mix = [{"material": "wood_chips", "share": 9}, {"material": "urine", "share": 1}]
     told = ask("/build-sheet", QUICK | {"mix": mix}, "application/json").json()
-    poured = next(each for each in told["materials"] if each["item"] == "urine")
+    poured = next(one for one in told["materials"] if one["item"] == "urine")
     assert poured["barrows"] is None and poured["mass"]["value"] > 0
     assert told["barrows"] == pytest.approx(sum(layer["barrows"] for layer in told["layers"]), rel=0.01)
 
@@ -167,11 +166,11 @@ def test_us_sheets_have_us_units_and_paper() -> None:
     assert " m " not in " ".join(told["steps"]) and "°F" in told["checks"][0]["expect"]
 
 
-@pytest.mark.parametrize("name", NAMED)
+@each(NAMED)
 def test_texts_can_be_read_in_the_eighth_grade(name: str) -> None:
     _, _, told = planned(name)
-    checks = [each[part] for each in told["checks"] for part in ("expect", "look", "if_not")]
-    texts = [told["purpose"], *told["steps"], *checks, *(each["text"] for each in told["cautions"])]
+    checks = [one[part] for one in told["checks"] for part in ("expect", "look", "if_not")]
+    texts = [told["purpose"], *told["steps"], *checks, *(one["text"] for one in told["cautions"])]
     assert [text for text in texts if grade(text) > HIGHEST_GRADE] == []
 
 
@@ -191,7 +190,7 @@ def test_lengths_are_told_as_a_tape_shows_them() -> None:
 # --- the page
 
 
-@pytest.mark.parametrize("name", NAMED)
+@each(NAMED)
 def test_page_is_whole_by_itself(name: str) -> None:
     html = page(name)
     outline = Outline()
@@ -224,7 +223,7 @@ def test_inks_are_legible() -> None:
 # --- the PDF
 
 
-@pytest.mark.parametrize(("name", "size"), [("metric", (210.0, 297.0)), ("us", (215.9, 279.4))])
+@each([("metric", (210.0, 297.0)), ("us", (215.9, 279.4))])
 def test_pdf_has_its_pages_and_says_what_the_page_says(name: str, size: tuple[float, float]) -> None:
     sheet, _, told = planned(name)
     document = pdf(name)
@@ -232,11 +231,11 @@ def test_pdf_has_its_pages_and_says_what_the_page_says(name: str, size: tuple[fl
     for sheet_of_paper in document.pages:
         box = sheet_of_paper.mediabox
         assert (float(box.width) / POINTS, float(box.height) / POINTS) == pytest.approx(size, abs=0.1)
-    text = " ".join(" ".join(each.extract_text() for each in document.pages).split())
+    text = " ".join(" ".join(one.extract_text() for one in document.pages).split())
     for step in told["steps"]:
         assert " ".join(step.split()[:6]) in text
-    for each in told["materials"]:
-        assert each["name"] in text
+    for one in told["materials"]:
+        assert one["name"] in text
     assert tape(as_model(told).layout.loop.length) in text
     assert document.metadata is not None and document.metadata.title == told["title"]
     assert document.metadata.creation_date == sheet.request.as_of
@@ -246,11 +245,11 @@ def test_pdf_has_its_pages_and_says_what_the_page_says(name: str, size: tuple[fl
     assert outline[:3] == ["What to bring", "Layers, from the ground up", "Drawing to scale"]
 
 
-@pytest.mark.parametrize("name", NAMED)
+@each(NAMED)
 def test_pdf_is_drawn_true_to_scale(name: str) -> None:
     _, drawing, _ = planned(name)
     bars = [mark for mark in drawing.marks if getattr(mark, "part", "") == "scale-bar"]
-    page_drawn = next(each for each in pdf(name).pages if "Drawing to scale" in each.extract_text())
+    page_drawn = next(one for one in pdf(name).pages if "Drawing to scale" in one.extract_text())
     number = r"(-?[0-9.]+)"
     steps = re.findall(
         rf"{number} {number} m\s+{number} {number} l\b", page_drawn.get_contents().get_data().decode("latin-1")
@@ -271,14 +270,13 @@ def test_letters_a_pdf_lacks_do_no_harm() -> None:
 # --- over HTTP
 
 
-@pytest.mark.parametrize(
-    ("accept", "kind", "begins"),
+@each(
     [
         (None, "text/html; charset=utf-8", b"<!doctype html>"),
         ("application/pdf", "application/pdf", b"%PDF-"),
         ("image/svg+xml", "image/svg+xml", b"<svg "),
         ("application/json;q=0.9, text/html;q=0.1", "application/json", b"{"),
-    ],
+    ]
 )
 def test_forms_by_accept(accept: str | None, kind: str, begins: bytes) -> None:
     reply = ask("/build-sheet", QUICK, accept)
@@ -313,8 +311,8 @@ def test_any_of_the_nearest_may_be_built(choice: str) -> None:
     told: dict[str, Any] = ask("/build-sheet", body, "application/json").json()
     assert not told["possible"] and told["notice"]
     nearest = {
-        each["change"]: each["value"]["value"]
-        for each in ask("/sizing", {k: body[k] for k in ("heat", "days")}).json()["nearest"]
+        one["change"]: one["value"]["value"]
+        for one in ask("/sizing", {k: body[k] for k in ("heat", "days")}).json()["nearest"]
     }
     if choice not in nearest:
         assert told["chosen"] == "heat"

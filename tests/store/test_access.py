@@ -24,7 +24,7 @@ from service.logbook.store.models import TokenRow
 from service.logbook.store.tokens import Scope, account_and_scope, make, revoke
 from service.problems.problem import MEDIA_TYPE
 from tests.app import APP
-from tests.each import now_and_then
+from tests.each import each, now_and_then
 from tests.store.test_log_book import ABOUT, NOW
 
 ADVICE = {"as_of": "2026-01-18T07:30:00Z", "pile": {"age": 20}, "temperatures": {"core": 45}}
@@ -310,14 +310,25 @@ def test_an_open_service_serves_everybody(folder: Path, monkeypatch: pytest.Monk
         assert client.post("/piles", json={"name": "x"}).status_code == 201
 
 
-@pytest.mark.parametrize(
-    ("host", "loopback"),
+@each(
     [
-        ("127.0.0.1", True), ("127.9.9.9", True), ("localhost", True), ("LOCALHOST", True), ("::1", True),
-        ("[::1]", True), ("::ffff:127.0.0.1", True), ("0.0.0.0", False), ("::", False), ("192.168.1.5", False),
-        ("", False), ("example.org", False), ("localhost.example", False), ("::ffff:10.0.0.1", False), ("1", False),
-    ],
-)  # fmt: skip
+        ("127.0.0.1", True),
+        ("127.9.9.9", True),
+        ("localhost", True),
+        ("LOCALHOST", True),
+        ("::1", True),
+        ("[::1]", True),
+        ("::ffff:127.0.0.1", True),
+        ("0.0.0.0", False),
+        ("::", False),
+        ("192.168.1.5", False),
+        ("", False),
+        ("example.org", False),
+        ("localhost.example", False),
+        ("::ffff:10.0.0.1", False),
+        ("1", False),
+    ]
+)
 def test_what_means_this_machine(host: str, loopback: bool) -> None:
     assert is_loopback(host) is loopback
 

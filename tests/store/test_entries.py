@@ -57,13 +57,13 @@ EXPLICIT: list[tuple[dict[str, Any], dict[str, Any]]] = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("given_part", "kept"), EXPLICIT)
+@each(EXPLICIT)
 def test_bare_numbers_are_kept_with_their_unit(given_part: dict[str, Any], kept: dict[str, Any]) -> None:
     logged = read_entries(given_part, "us", NOW)
     assert [entry.part for entry in logged.readings] == [kept]
 
 
-@pytest.mark.parametrize("name", sorted(EXAMPLES))
+@each(sorted(EXAMPLES))
 def test_every_example_means_the_same_with_its_units_written(name: str) -> None:
     body = EXAMPLES[name]
     plain = read_status(body)
@@ -72,7 +72,7 @@ def test_every_example_means_the_same_with_its_units_written(name: str) -> None:
     assert again.model_dump(exclude={"units"}) == plain.model_dump(exclude={"units"})
 
 
-@pytest.mark.parametrize("name", sorted(EXAMPLES))
+@each(sorted(EXAMPLES))
 def test_a_whole_status_can_be_logged_as_it_is(name: str) -> None:
     body = EXAMPLES[name]
     logged = read_entries(body, "metric", NOW)
@@ -111,29 +111,39 @@ MOMENTS = [
 ]
 
 
-@pytest.mark.parametrize(("written", "moment"), MOMENTS)
+@each(MOMENTS)
 def test_moments_are_read_with_their_offset(written: str, moment: datetime) -> None:
     assert read_entries({"at": written, "smell": "sour"}, "metric", NOW).readings[0].at == moment
 
 
-@pytest.mark.parametrize(
-    "written",
-    ["2026-01-18T07:30:00", "2026-01-18", "18.01.2026 07:30", "2026-02-30T07:30:00Z", "2026-01-18T25:00:00Z",
-     "2026-01-18T07:30:00+1", "1767225600", "now", ""],
-)  # fmt: skip
+@each(
+    [
+        "2026-01-18T07:30:00",
+        "2026-01-18",
+        "18.01.2026 07:30",
+        "2026-02-30T07:30:00Z",
+        "2026-01-18T25:00:00Z",
+        "2026-01-18T07:30:00+1",
+        "1767225600",
+        "now",
+        "",
+    ]
+)
 def test_moments_without_an_offset_are_refused(written: str) -> None:
     problem = problem_of(read_entries, {"at": written, "smell": "sour"})
     assert problem.status == 422 and problem.errors[0]["pointer"] == "/at"
 
 
-@pytest.mark.parametrize("body", [
-    {"at": "2026-11-18T13:00:00Z", "smell": "sour"},
-    {"as_of": "2026-11-18T13:00:00Z", "smell": "sour"},
-    {"at": "2026-11-18T12:30:00+00:00", "smell": "sour"},
-    {"at": "2026-11-18T12:05:00-01:00", "smell": "sour"},
-    {"done": [{"at": "2026-11-18T13:00:00Z", "action": "add_water"}]},
-    {"history": [{"at": "2027-11-18T13:00:00Z", "core": 50}]},
-])  # fmt: skip
+@each(
+    [
+        {"at": "2026-11-18T13:00:00Z", "smell": "sour"},
+        {"as_of": "2026-11-18T13:00:00Z", "smell": "sour"},
+        {"at": "2026-11-18T12:30:00+00:00", "smell": "sour"},
+        {"at": "2026-11-18T12:05:00-01:00", "smell": "sour"},
+        {"done": [{"at": "2026-11-18T13:00:00Z", "action": "add_water"}]},
+        {"history": [{"at": "2027-11-18T13:00:00Z", "core": 50}]},
+    ]
+)
 def test_the_future_is_refused_clearly(body: dict[str, Any]) -> None:
     problem = problem_of(read_entries, body)
     assert problem.status == 422 and "in the future" in problem.detail and "clock" in problem.detail
@@ -162,9 +172,7 @@ def test_a_refused_entry_never_hides_a_fire() -> None:
         assert "call the fire service" in problem_of(read_entries, body).detail
 
 
-@pytest.mark.parametrize(
-    "body", [{}, {"at": "2026-01-01T00:00:00Z"}, {"smell": None}, {"temperatures": {}}, [], 3, None]
-)
+@each([{}, {"at": "2026-01-01T00:00:00Z"}, {"smell": None}, {"temperatures": {}}, [], 3, None])
 def test_an_entry_without_a_value_is_refused(body: Any) -> None:
     assert problem_of(read_entries, body).status == 422
 
@@ -260,7 +268,7 @@ BAD_TABLES: list[tuple[tuple[str, ...], int, str]] = [
 ]
 
 
-@pytest.mark.parametrize(("lines", "line", "words"), BAD_TABLES)
+@each(BAD_TABLES)
 def test_bad_tables_are_refused_by_line(lines: tuple[str, ...], line: int, words: str) -> None:
     problem = problem_of(read_csv, csv_of(*lines))
     assert problem.status == 422 and len(problem.as_bytes()) < 4000
@@ -349,7 +357,7 @@ BAD_PACKS: list[tuple[Any, str, str]] = [
 ]
 
 
-@pytest.mark.parametrize(("pack", "pointer", "words"), BAD_PACKS)
+@each(BAD_PACKS)
 def test_bad_packs_are_refused_by_record(pack: Any, pointer: str, words: str) -> None:
     problem = problem_of(read_senml, json.dumps(pack).encode())
     assert problem.status == 422 and problem.errors[0]["pointer"] == pointer

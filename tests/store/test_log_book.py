@@ -31,6 +31,7 @@ from service.logbook.shapes.pages import (
 from service.logbook.shapes.pile_file import PileFile
 from service.logbook.store.engine import Store
 from service.problems.problem import MEDIA_TYPE
+from tests.each import each
 from tests.shapes import shaped
 from tests.store.conftest import local_client
 
@@ -436,7 +437,7 @@ def test_several_words_are_kept_or_none(client: TestClient) -> None:
     assert client.get("/feedback").json()["words"] == 0
 
 
-@pytest.mark.parametrize("shape", OUTGOING)
+@each(OUTGOING)
 def test_every_page_of_the_log_book_holds_what_it_names_and_nothing_else(shape: Any) -> None:
     with pytest.raises(ValidationError, match="extra_forbidden"):
         shaped(shape, {"neither_here_nor_there": 1})

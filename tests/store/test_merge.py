@@ -20,6 +20,7 @@ from service.picture.picture import picture_of
 from service.problems.problem import Problem
 from service.status.lifetimes import ENDED_BY, LIFETIMES, MADE_BY, TOGETHER, lifetime_of
 from service.status.models import Status
+from tests.each import each
 
 NOW = datetime(2026, 1, 18, 12, tzinfo=UTC)
 START: dict[str, Any] = {"pile": {"age": "40 days"}, "temperatures": {"core": "50 degC"}}
@@ -82,7 +83,7 @@ def nested(field: str, value: Any) -> dict[str, Any]:
     return part
 
 
-@pytest.mark.parametrize(("field", "value", "hours", "expected"), AGES)
+@each(AGES)
 def test_values_grow_stale_and_lapse(field: str, value: Any, hours: float, expected: str) -> None:
     built = ago(24 * 3000, {"pile": {"built_on": "2017-01-01"}})
     found = merge([built, ago(hours, nested(field, value)), ago(hours + 1, START)], (), "metric", NOW)
@@ -193,8 +194,7 @@ def test_points_stand_for_the_core_once_they_are_history() -> None:
     assert [reading["core"] for reading in found.written["history"]] == ["115 degF"]
 
 
-@pytest.mark.parametrize(
-    ("action", "field", "value"),
+@each(
     [
         ("add_water", "/moisture_feel", "dry"),
         ("add_dry_bulking", "/smell", "rotten_egg"),
@@ -202,7 +202,7 @@ def test_points_stand_for_the_core_once_they_are_history() -> None:
         ("reduce_draw", "/draw/water/minutes_per_hour", "30 min/h"),
         ("remove_snow", "/signs", ["snow_covered"]),
         ("lift_cover", "/pile/cover", "tarp"),
-    ],
+    ]
 )
 def test_work_ends_what_it_changes(action: str, field: str, value: Any) -> None:
     before = merged(ago(10, nested(field, value)), work=(done(5, action),))
@@ -262,8 +262,7 @@ def test_advice_keeps_until_the_first_value_turns() -> None:
     assert found.keeps_until == NOW + timedelta(hours=2)
 
 
-@pytest.mark.parametrize(
-    ("part", "lasting"),
+@each(
     [
         ({"temperatures": {"core": "50 degC"}}, False),
         ({"temperatures": {"core": "50 degC"}, "weather": {"low": "2 degC"}}, False),
@@ -273,7 +272,7 @@ def test_advice_keeps_until_the_first_value_turns() -> None:
         ({"draw": {"water": {"outlet": "30 degC"}}}, False),
         ({"draw": {"water": {"flow": "1 L/min"}}}, True),
         ({"greenhouse": {"volume": "68 m3"}}, True),
-    ],
+    ]
 )
 def test_what_counts_longer_than_the_history_is_marked(part: dict[str, Any], lasting: bool) -> None:
     assert is_lasting(part) is lasting

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from packaging.requirements import Requirement
 
+from tests.each import each
 from tests.supply import audit, wheel
 from tests.supply.bill import BILL, LICENCES, bill, licence_of, licences
 from tests.supply.lock import LOCK, ROOT, pinned
@@ -26,13 +27,13 @@ def test_the_lock_names_no_place_to_get_things_from() -> None:
     assert all(len(package.hashes) >= 1 for package in PACKAGES)
 
 
-@pytest.mark.parametrize("declared", DECLARED, ids=[each.name for each in DECLARED])
+@each(DECLARED)
 def test_what_is_declared_is_locked_within_its_bounds(declared: Requirement) -> None:
     versions = [package.version for package in PACKAGES if package.name == declared.name.replace(".", "-")]
     assert versions and all(declared.specifier.contains(version) for version in versions)
 
 
-@pytest.mark.parametrize("line", ["six==1.16.0", "six>=1 --hash=sha256:" + "0" * 64, "https://x.example/six.whl"])
+@each(["six==1.16.0", "six>=1 --hash=sha256:" + "0" * 64, "https://x.example/six.whl"])
 def test_a_lock_with_a_hole_is_refused(line: str) -> None:
     with pytest.raises(ValueError, match="no package with its hashes"):
         pinned(line)

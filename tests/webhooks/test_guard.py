@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from service.machines.webhooks.guard import ALLOW_VARIABLE, RefusedError, allowed_networks, resolve, target_of
+from tests.each import each
 
 PUBLIC = "93.184.215.14"
 # IANA special-purpose address registries (RFC 6890 and its updates), from memory.
@@ -41,7 +42,7 @@ def at(*addresses: str) -> Any:
     return lambda host, port: list(addresses)
 
 
-@pytest.mark.parametrize("address", NOT_PUBLIC)
+@each(NOT_PUBLIC)
 def test_a_name_that_leads_inside_is_refused(address: str) -> None:
     with pytest.raises(RefusedError, match="not a public address"):
         target_of("https://hook.example/", (), at(address))
@@ -49,20 +50,20 @@ def test_a_name_that_leads_inside_is_refused(address: str) -> None:
         target_of("https://hook.example/", (), at(PUBLIC, address))
 
 
-@pytest.mark.parametrize("url", LITERALS)
+@each(LITERALS)
 def test_loopback_is_refused_however_it_is_written(url: str) -> None:
     """Names and numbers go through the system's own resolver, which reads old ways of writing an address."""
     with pytest.raises(RefusedError):
         target_of(url, ())
 
 
-@pytest.mark.parametrize("url", MALFORMED)
+@each(MALFORMED)
 def test_what_is_no_web_address_is_refused(url: str) -> None:
     with pytest.raises(RefusedError):
         target_of(url, (), at(PUBLIC))
 
 
-@pytest.mark.parametrize("address", [PUBLIC, "8.8.8.8", "2606:4700::1111", "64:ff9b::808:808"])
+@each([PUBLIC, "8.8.8.8", "2606:4700::1111", "64:ff9b::808:808"])
 def test_public_addresses_are_taken_by_https_only(address: str) -> None:
     target = target_of("https://hook.example:8443/a/b?c=d", (), at(address))
     assert target.addresses == (address,) and (target.host, target.port) == ("hook.example", 8443)
