@@ -10,30 +10,44 @@ from typing import Any
 import pytest
 
 
-def each(*rows: Iterable[Any]) -> Callable[[Callable[..., None]], Callable[[], None]]:
+def each(*rows: Iterable[Any], every: int = 1) -> Callable[[Callable[..., None]], Callable[..., None]]:
     """Run a check for every value (with several rows, for every combination) and name all that fail.
 
-    A value may be a `pytest.param` with an id; a tuple is handed over as several arguments.
+    A value may be a `pytest.param` with an id; a tuple is handed over as several arguments. With `every`, every
+    so-many-th case is run each day, the others with the long tests: costly cases that try the same law.
     """
     cases = list(product(*rows))
 
-    def together(check: Callable[..., None]) -> Callable[[], None]:
+    def together(check: Callable[..., None]) -> Callable[..., None]:
         def run() -> None:
-            failed = []
-            for case in cases:
-                values = [value for item in case for value in _values(item)]
-                try:
-                    check(*values)
-                except Exception as error:
-                    failed.append(f"{' '.join(_name(item) for item in case)}: {type(error).__name__}: {error}")
-            assert not failed, f"{len(failed)} of {len(cases)} fail\n" + "\n".join(failed[:20])
+            _hold(check, cases)
 
+        def run_in_turn(later: bool) -> None:
+            _hold(check, [case for place, case in enumerate(cases) if (place % every != 0) is later])
+
+        chosen = run if every == 1 else run_in_turn
         # The runner reads arguments from the wrapped function's signature, so only name and text are taken over.
-        wraps(check)(run)
-        del run.__wrapped__
-        return run
+        wraps(check)(chosen)
+        del chosen.__wrapped__  # type: ignore[attr-defined]
+        return chosen if every == 1 else _NOW_OR_LATER(chosen)
 
     return together
+
+
+_NOW_OR_LATER = pytest.mark.parametrize(
+    "later", [False, pytest.param(True, marks=pytest.mark.slow)], ids=["now", "later"]
+)
+
+
+def _hold(check: Callable[..., None], cases: list[tuple[Any, ...]]) -> None:
+    failed = []
+    for case in cases:
+        values = [value for item in case for value in _values(item)]
+        try:
+            check(*values)
+        except Exception as error:
+            failed.append(f"{' '.join(_name(item) for item in case)}: {type(error).__name__}: {error}")
+    assert not failed, f"{len(failed)} of {len(cases)} fail\n" + "\n".join(failed[:20])
 
 
 def _values(item: Any) -> tuple[Any, ...]:

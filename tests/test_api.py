@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import asyncio
 import json
-import subprocess
-import sys
 import time
 from collections.abc import Iterator
 from typing import Any
@@ -443,17 +441,6 @@ def test_headers_keep_browsers_careful_and_other_sites_out(path: str) -> None:
     headers = ask("GET", path, headers={"origin": "http://elsewhere"}).headers
     assert headers["x-content-type-options"] == "nosniff"
     assert not [name for name in headers if name.startswith("access-control")]
-
-
-def test_a_first_answer_needs_no_heavy_libraries() -> None:
-    """Start to first answer is to stay short: none of these is loaded by then."""
-    code = (
-        "import sys, service.app, service.status.reading; service.app.create_app(); "
-        "print([name for name in ('pint', 'scipy', 'CoolProp', 'httpx', 'matplotlib', 'service.api.shapes') "
-        "if name in sys.modules])"
-    )
-    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert ran.stdout.strip() == "[]"
 
 
 # ---------------------------------------------------------------------------------------------- OpenAPI

@@ -59,7 +59,7 @@ def test_nothing_is_asked_where_no_draw_was_told() -> None:
     assert told(draw={"water": LOOP | {"minutes_per_hour": 0}})["energy"]["asked"]["value"] == 0
 
 
-@settings(deadline=None)
+@settings(deadline=None, max_examples=10)
 @given(st.sampled_from([0, 10, 30, 60, None]), st.sampled_from([0, 4, 24, None]), st.sampled_from([0, 1, 6, None]))
 def test_both_draws_together_are_the_sum_of_each(minutes: int | None, hours: int | None, flow: float | None) -> None:
     loop = {"minutes_per_hour": minutes, "hours_per_day": hours, "flow": flow, "tube": "plastic"}

@@ -318,13 +318,13 @@ def _ranges(value: Any) -> Iterator[tuple[float, float, float]]:
 
 
 # --- the laws together: an answer that is there is held to all of them
-@settings(SETTINGS, max_examples=40)
+@settings(SETTINGS, max_examples=25)
 @given(bodies())
 def test_every_law_of_an_answer_holds(body: Body) -> None:
     hold(QUICK, Case(body))
 
 
-@settings(SETTINGS, max_examples=8)
+@settings(SETTINGS, max_examples=4)
 @given(bodies())
 def test_every_law_of_an_answer_with_what_ifs_holds(body: Body) -> None:
     hold(FULL, Case(body))

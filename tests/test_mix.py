@@ -5,8 +5,6 @@ from __future__ import annotations
 import asyncio
 import itertools
 import json
-import subprocess
-import sys
 from typing import Any
 
 import httpx
@@ -709,12 +707,6 @@ def test_nothing_makes_it_fail(value: Any) -> None:
     assert reply.status_code == 200 or 400 <= reply.status_code < 500, (reply.status_code, reply.text)
     if reply.status_code == 200:
         Mix.model_validate_json(reply.content)
-
-
-def test_the_service_starts_without_the_optimiser() -> None:
-    code = "import sys, service.app; service.app.create_app(); print('scipy' in sys.modules)"
-    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert ran.stdout.strip() == "False"
 
 
 def test_examples_of_the_description_are_answered() -> None:

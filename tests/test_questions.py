@@ -80,7 +80,7 @@ def test_a_question_comes_with_its_reason_and_what_each_answer_leads_to() -> Non
     )
 
 
-@each(requests())
+@each(requests(), every=4)
 def test_the_question_is_the_one_the_advice_puts_first(request_file: Path) -> None:
     body = json.loads(request_file.read_bytes())
     told, advice = asked(body), advise(read_status(body))
@@ -93,7 +93,7 @@ def test_the_question_is_the_one_the_advice_puts_first(request_file: Path) -> No
         assert not worth_asking
 
 
-@each(requests())
+@each(requests(), every=4)
 def test_putting_an_answer_in_gives_a_status_and_another_question(request_file: Path) -> None:
     body = json.loads(request_file.read_bytes())
     told = asked(body)
@@ -170,7 +170,7 @@ def test_a_refusal_that_speaks_of_fire_says_to_keep_clear() -> None:
     assert "keep clear" in refused({"signs": ["smoke"], "pile": {"age": -3}})["detail"]
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(
     st.recursive(
         st.none() | st.booleans() | st.integers(-300, 300) | st.text(max_size=8),

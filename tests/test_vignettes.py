@@ -11,7 +11,9 @@ import pytest
 
 from rules.actions.records import ACTIONS
 from service.answer.advice import advise
+from service.answer.shapes.part import WhatIfs
 from service.status.reading import read_status
+from tests.each import now_and_then
 
 CASES = tomllib.loads(Path(__file__).with_name("vignettes.toml").read_text(encoding="utf-8"))["case"]
 
@@ -20,8 +22,9 @@ Case = dict[str, Any]
 Answer = dict[str, Any]
 
 
-def answer_to(case: Case) -> Answer:
-    return advise(read_status(json.dumps({"as_of": "2026-01-20T08:00:00Z", **json.loads(case["status"])}).encode()))
+def answer_to(case: Case, effects: WhatIfs) -> Answer:
+    body = {"as_of": "2026-01-20T08:00:00Z", **json.loads(case["status"])}
+    return advise(read_status(json.dumps(body).encode()), effects)
 
 
 def _is_ranked_as_it_must_be(case: Case, answer: Answer) -> None:
@@ -67,9 +70,17 @@ def _what_is_lacking_is_replaced(case: Case, answer: Answer) -> None:
             assert action["steps"][0] == ACTIONS[action["action"]].alternative
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda case: case["name"])
+@pytest.mark.parametrize("case", CASES, ids=[case["name"] for case in CASES])
 def test_vignette(case: Case) -> None:
-    answer = answer_to(case)
+    _is_as_known(case, answer_to(case, "none"))
+
+
+@pytest.mark.parametrize("case", now_and_then(CASES, 4), ids=[case["name"] for case in CASES])
+def test_vignette_with_what_ifs(case: Case) -> None:
+    _is_as_known(case, answer_to(case, "full"))
+
+
+def _is_as_known(case: Case, answer: Answer) -> None:
     _is_ranked_as_it_must_be(case, answer)
     _doses_have_a_range(case, answer)
     _cautions_say_what_can_hurt(case, answer)

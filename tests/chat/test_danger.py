@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
-
 import pytest
 
 from rules.tables.alarm_words import is_answer, speaks_of
@@ -14,19 +12,17 @@ from service.talk.chat.draft import Draft
 from service.talk.chat.talk import turn
 from service.talk.chat.turn_reply import TurnReply
 from service.talk.shape import ChatState
+from tests.chat.talking import NOW, talked
 from tests.each import each, now_and_then
 
-NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)
 WELL = "ten weeks old, core 55C, damp, earthy"
 """A heap that is told to keep going."""
 NEAR = ("dig", "squeeze", "handful", "push the probe", "walk up", "arm's depth", "how old")
 
 
 def talk(*said: str) -> tuple[Draft, TurnReply]:
-    draft, reply = Draft(), TurnReply()
-    for text in said:
-        reply = turn(draft, text, NOW)
-    return draft, reply
+    draft, replies = talked(*said)
+    return draft, replies[-1]
 
 
 # Words of fire, smoke and burning in the languages of the European norm for signs would be too few: these are our own
@@ -51,7 +47,7 @@ FIRE_WORDS = (
 )
 
 
-@pytest.mark.parametrize("said", now_and_then(FIRE_WORDS, 6))
+@pytest.mark.parametrize("said", now_and_then(FIRE_WORDS, 12))
 def test_words_of_fire_come_first_and_are_never_followed_by_keep_going(said: str) -> None:
     _, reply = talk(WELL, said)
     assert reply.text.startswith((FIRE_SENTENCE, WARNING))
@@ -102,6 +98,7 @@ def test_what_only_looks_like_an_alarm_is_none(said: str) -> None:
 @each(
     ["core 82C", "core 180F", "core 180", "85 C at 2 ft", "95F in the shell, core 300C"],
     ["", "why 1", "help", "more", "yes", "don't know", "damp", "what now?", "°F"],
+    every=4,
 )
 def test_eighty_degrees_get_the_fire_answer_whatever_is_missing_or_asked(said: str, then: str) -> None:
     # Surrey Fire and Rescue: from 80 degC keep clear and call
@@ -175,7 +172,8 @@ def test_the_warning_quotes_the_one_limit() -> None:
         ("my wife got dizzy near the duct", "open air", "she is fine now"),
         ("there is a funny burning smell maybe", "from afar", "no smoke seen"),
         ("il y a une odeur de gaz", "open air", "tout le monde va bien"),
-    ]
+    ],
+    every=3,
 )
 def test_an_alarm_stays_first_until_it_is_settled(first: str, still: str, settles: str) -> None:
     draft = Draft()
@@ -217,7 +215,7 @@ SHOCKS = (
 )
 
 
-@each(SHOCKS)
+@each(SHOCKS, every=4)
 def test_a_shock_comes_first_until_it_is_mended(said: str) -> None:
     _, reply = talk(WELL, said)
     assert reply.text.startswith("If pump, fan, wires or wet ground give a shock") and "112 / 911" in reply.text

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
 
 import pytest
 
@@ -17,17 +17,18 @@ from service.talk.chat.families import phrases_of
 from service.talk.chat.talk import HELP, turn
 from service.talk.chat.turn_reply import TurnReply
 from service.talk.shape import ChatState
+from tests.chat.talking import NOW, talked
 from tests.each import each, now_and_then
 
-NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)
 FULL = (
     "ten weeks old, 14 yards of chips with cow manure, core 121F was 133 last Sunday, crumbly dry, no smell, fan 60 cfm"
 )
 
 
 def talk(*messages: str, draft: Draft | None = None) -> list[TurnReply]:
-    kept = draft or Draft()
-    return [turn(kept, message, NOW) for message in messages]
+    if draft is None:
+        return talked(*messages)[1]
+    return [turn(draft, message, NOW) for message in messages]
 
 
 def test_one_message_is_read_said_back_and_answered() -> None:
@@ -184,7 +185,8 @@ def test_old_readings_are_given_with_their_age() -> None:
         "don't know, it is smouldering",
         "why 1? it smokes",
         "core 75",
-    ]
+    ],
+    every=4,
 )
 def test_fire_comes_first_whatever_else_is_said(said: str) -> None:
     for draft in (Draft(), Draft(status={"pile": {"age": "10 weeks"}, "temperatures": {"core": "121 degF"}})):

@@ -38,7 +38,7 @@ def _processor_time(parser: str, body: bytes) -> float:
         gc.enable()
 
 
-@pytest.mark.parametrize(("parser", "what"), now_and_then(cases(), 6))
+@pytest.mark.parametrize(("parser", "what"), now_and_then(cases(), 12))
 def test_twice_the_input_is_about_twice_the_work(parser: str, what: str) -> None:
     half, whole = half_and_whole(parser, what)
     growth = long = 0.0

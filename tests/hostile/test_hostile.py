@@ -13,7 +13,7 @@ from tests.hostile.cases import all_cases
 from tests.hostile.values import HEAVY, Case, spoilt_files
 from tests.store.test_exchange import full_pile
 
-STRIDE = 240
+STRIDE = 480
 """Every so many-th case is tried each day."""
 LEAST = 1500
 AFTER = ("", "/status", "/now", "/log", "/export", "/export?format=csv", "/advice?effects=none", "/calendar.ics")
@@ -80,7 +80,7 @@ def _faults_after(client: TestClient, pile: str) -> list[str]:
 
 
 def test_a_sample_of_spoilt_files_does_no_harm(client: TestClient) -> None:
-    assert _faults_of_imports(client, 800) == []
+    assert _faults_of_imports(client, 1600) == []
 
 
 @pytest.mark.slow

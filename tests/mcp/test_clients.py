@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from typing import Any
@@ -84,15 +83,7 @@ def test_the_tools_are_listed_and_called(address: str, way: Callable[[str], Any]
             assert texts_of(again) == [short, whole]
             refused = await client.call_tool("advise", {"status": {"pile": {"age": -1}}})
             assert refused.is_error and len(refused.content) == 1 and "/pile/age" in text_of(refused)
-
-    asyncio.run(visit())
-
-
-@pytest.mark.parametrize("mode", now_and_then(MODES, 2))
-@pytest.mark.parametrize("way", WAYS)
-def test_without_a_form_the_question_comes_as_text(address: str, way: Callable[[str], Any], mode: str) -> None:
-    async def visit() -> None:
-        async with Client(way(address), mode=mode) as client:
+            # Without a form the question comes as text
             told = await client.call_tool("next_question", {"status": {}})
             assert "Ask the person: How old is the heap" in text_of(told)
             assert told.structured_content["field"] == "/pile/age"
@@ -174,17 +165,6 @@ def test_a_huge_body_is_refused(address: str) -> None:
 def test_odd_bodies_are_refused_not_fatal(address: str, content: bytes) -> None:
     headers = {"content-type": "application/json", "accept": "application/json, text/event-stream"}
     assert 400 <= httpx.post(f"{address}/mcp", content=content, headers=headers).status_code < 500
-
-
-def test_the_kit_is_not_loaded_before_it_is_asked_for() -> None:
-    code = (
-        "import sys, asyncio, httpx\n"
-        "from service.app import create_app\n"
-        "app = create_app()\n"
-        "print([name for name in ('mcp', 'mcp_types', 'lark') if name in sys.modules])"
-    )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout.strip() == "[]"
 
 
 @pytest.mark.slow

@@ -7,8 +7,6 @@ import gzip
 import hashlib
 import json
 import re
-import subprocess
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -148,13 +146,6 @@ def test_png_icons_have_the_size_they_are_named_after() -> None:
     for name in ("icon-180.png", "icon-512.png"):
         content = (FILES / name).read_bytes()
         assert content[16:24] == int(name[5:8]).to_bytes(4) * 2
-
-
-def test_the_template_library_is_not_loaded_at_the_start() -> None:
-    loaded = "[name in sys.modules for name in ('jinja2', 'service.page.view')]"
-    code = f"import sys, service.app; service.app.create_app(); print(*{loaded})"
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout.split() == ["False", "False"]
 
 
 # ----------------------------------------------------------------------------------------------- who may ask

@@ -35,7 +35,7 @@ def closure(before: PileState, after: PileState, entries) -> tuple[float, float]
     )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(st.integers(0, 10_000), st.sampled_from([0.1, 1.0, 6.0, 12.0, 24.0]))
 def test_energy_and_water_close_in_every_step(seed, hours):
     piles, state, weather = wild(16, seed, days=1)
@@ -204,7 +204,7 @@ def test_columns_do_not_touch_each_other():
     piles, state = ordinary(6, seed=2)
     weather = winter(20, seed=2)
     together = simulate(piles, state, weather, 20.0)
-    for column in range(piles.rate.size):
+    for column in range(0, piles.rate.size, 5):  # of each estimate one member
         one = np.array([column])
         alone = simulate(piles.take(one), state.take(one), weather, 20.0)
         assert alone.core_c[:, 0] == pytest.approx(together.core_c[:, column], rel=1e-12, abs=1e-12)
@@ -225,7 +225,7 @@ def test_tiled_blocks_repeat_the_base():
     assert run.core_c[:, :n] == pytest.approx(run.core_c[:, 2 * n :], rel=1e-12)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(st.integers(0, 500), st.floats(50, 400), st.floats(1.2, 3))
 @example(242, 354.0, 3.0)
 def test_more_draw_means_a_cooler_core(seed, watt, factor):
@@ -240,7 +240,7 @@ def test_more_draw_means_a_cooler_core(seed, watt, factor):
     assert (more.core_c[-1] <= less.core_c[-1] + np.where(hot, 3.0, np.where(drained, 1.0, 0.5))).all()
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(st.integers(0, 500), st.floats(1, 8))
 def test_a_windier_month_leaves_less_heat_in_a_heap_that_does_not_work(seed, more):
     piles, state = ordinary(3, seed)

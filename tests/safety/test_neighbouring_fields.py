@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
+
 from service.answer.advice import advise
 from service.status.reading import read_status
 from tests.each import each

@@ -170,15 +170,3 @@ def test_nothing_heavy_is_loaded_for_other_commands() -> None:
     )
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert ran.stdout.strip().endswith("[]")
-
-
-def test_the_service_starts_without_the_log_book() -> None:
-    """Start to first answer is to stay short: what only the log book needs is loaded when it is first used."""
-    code = (
-        "import sys; from service.app import create_app; create_app()\n"
-        "print([name for name in ('sqlalchemy', 'alembic', 'psycopg', 'service.logbook.entries', "
-        "'service.logbook.merge', 'service.logbook.store.models', "
-        "'service.logbook.shapes.pages') if name in sys.modules])"
-    )
-    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert ran.stdout.strip() == "[]"

@@ -64,7 +64,7 @@ def test_there_are_enough_of_them() -> None:
     assert all(story["source"] for story in STORIES)
 
 
-@pytest.mark.parametrize("story", now_and_then(STORIES, 2), ids=NAMES)
+@pytest.mark.parametrize("story", now_and_then(STORIES, 5), ids=NAMES)
 def test_the_chat_begins_with_it(story: dict[str, Any]) -> None:
     reply = turn(Draft(), story["told"], NOW)
     assert not reply.unread
