@@ -227,6 +227,22 @@ RULES: Final = (
         confidence=0.7,
     ),
     Rule(
+        id="draw.season-is-over-and-it-falls",
+        when=f.drawing.is_true()
+        & f.season.one_of("off")
+        & (found.will_fall.is_true() | found.cool_soon.is_true())
+        & (f.draw_over_season >= DRAWN_BEYOND_SEASON)
+        & f.core_c.known()
+        & f.draw_w.known()
+        & NOT_TOO_HOT
+        & f.phase.one_of("hot", "holding", "falling", "unclear"),
+        reason="The heating season is {season}, and yet you draw {draw_w}: the core, now {core_c}, is likely to fall "
+        "fast. Switch it off.",
+        gives=Act("pause_draw", Urgency.TODAY),
+        source=HEAT_BALANCE,
+        confidence=0.8,
+    ),
+    Rule(
         id="draw.never-raise-while-falling",
         when=f.core_falling.is_true() & DRAW_FITTED & f.core_c.known(),
         reason="The core, now {core_c}, is falling. Drawing harder cools it faster, and then there is less to draw.",
