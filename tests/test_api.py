@@ -361,7 +361,7 @@ PLAUSIBLE = st.fixed_dictionaries(
 )
 
 
-@settings(deadline=None)
+@settings(deadline=None, max_examples=30)
 @given(PLAUSIBLE)
 def test_every_plausible_status_gets_advice_of_the_described_shape(status: dict[str, Any]) -> None:
     reply = ask("POST", "/advice?effects=none", json={**status, "as_of": "2026-01-18T07:30:00Z"})

@@ -308,9 +308,12 @@ def made_up(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path
 
 
-def test_one_file_is_enough_for_an_answer_in_another_language(made_up: Path) -> None:
+@pytest.mark.parametrize(
+    "asked", [requests()[::4], pytest.param(requests(), marks=pytest.mark.slow)], ids=["some", "all"]
+)
+def test_one_file_is_enough_for_an_answer_in_another_language(made_up: Path, asked: list[Path]) -> None:
     assert languages() == ("en", "xx", "yy")
-    for request in requests():
+    for request in asked:
         status = read_status(request.read_bytes())
         english, other = advise(status, "full"), advise(status, "full", language="xx")
         assert other["id"] != english["id"]

@@ -425,10 +425,10 @@ QUESTIONS = st.fixed_dictionaries(
         "want": st.floats(0.1, 100).map(lambda volume: {"volume": volume}),
     },
 )
-SLOW = settings(deadline=None, max_examples=40)
+SLOW = settings(deadline=None, max_examples=15)
 
 
-@settings(SLOW, max_examples=20)
+@settings(SLOW, max_examples=10)
 @given(QUESTIONS)
 def test_amounts_keep_every_limit(body: dict[str, Any]) -> None:
     programme = programme_of(body)
@@ -505,7 +505,7 @@ UREA_AND_CHIPS: dict[str, Any] = {
 }
 
 
-@settings(SLOW, max_examples=20)
+@settings(SLOW, max_examples=10)
 @given(QUESTIONS)
 @example(UREA_AND_CHIPS)
 def test_what_is_said_to_do_does(body: dict[str, Any]) -> None:
@@ -700,7 +700,7 @@ EXTREME = st.fixed_dictionaries(
 )
 
 
-@settings(deadline=None, max_examples=100)
+@settings(deadline=None, max_examples=40)
 @given(ANYTHING | EXTREME)
 def test_nothing_makes_it_fail(value: Any) -> None:
     reply = post(json.dumps(value))

@@ -168,7 +168,7 @@ def _limits_of(name: str) -> set[float]:
 ANY_FACTS = st.fixed_dictionaries({}, optional={name: _values(fact) for name, fact in facts.DECLARED.items()})
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(ANY_FACTS)
 def test_laws_that_hold_whatever_is_reported(known: dict[str, Value]) -> None:
     inference = infer_plainly(known)
@@ -186,7 +186,7 @@ def test_laws_that_hold_whatever_is_reported(known: dict[str, Value]) -> None:
             assert rule.gives.action not in moves
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(ANY_FACTS, st.data())
 def test_less_known_never_makes_a_finding_out_of_nothing(known: dict[str, Value], data: st.DataObject) -> None:
     # A rule may fire anew when something is taken away, but only one that says it reads an absence.

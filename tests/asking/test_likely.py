@@ -64,7 +64,7 @@ def weighed(**changed: Any) -> dict[str, Weighed]:
     return {one.question.field: one for one in weigh(*ahead_of({**KNOWN, **changed}))}
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=6, deadline=None)
 @given(bodies())
 def test_laws_of_any_status(body: Body) -> None:
     picture, first, ahead = ahead_of(body)

@@ -48,24 +48,21 @@ def until(what: str, holds: object) -> None:
     raise AssertionError(what)
 
 
-def test_a_worker_is_started_by_the_first_block_and_kept_for_the_next(workers: Workers) -> None:
+def test_a_worker_is_started_by_the_first_block_kept_for_the_next_and_replaced_when_it_dies(workers: Workers) -> None:
     assert workers.process_ids() == []
     assert workers.answered(BLOCK).result() == answer_block(BLOCK)
     (process,) = workers.process_ids()
     assert workers.answered(BLOCK).result().problems == 1
     assert workers.process_ids() == [process]
-    workers.close()
-    assert not is_alive(process)
-
-
-def test_the_block_of_a_worker_that_is_killed_goes_to_another(workers: Workers) -> None:
-    workers.answered(BLOCK).result()
-    (process,) = workers.process_ids()
+    # The block of a worker that is killed goes to another
     os.kill(process, signal.SIGSTOP)
     waiting = workers.answered(BLOCK)
     os.kill(process, signal.SIGKILL)
     assert waiting.result() == answer_block(BLOCK)
-    assert workers.process_ids() != [process]
+    (other,) = workers.process_ids()
+    assert other != process
+    workers.close()
+    assert not is_alive(other)
 
 
 def test_a_block_that_kills_every_worker_gets_a_problem_for_each_line_and_the_next_is_answered(
@@ -143,20 +140,6 @@ print("well")
 """
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, timeout=60)
     assert done.stdout.strip() == "well"
-
-
-def test_the_service_starts_no_worker_and_loads_nothing_for_batches() -> None:
-    code = (
-        "import sys, asyncio, service.app as a\n"
-        "app = a.create_app()\n"
-        "async def up():\n"
-        "    async with a._lifespan(app):\n"
-        "        loaded = [n for n in sys.modules if n.startswith(('service.batch.', 'distributed', 'dask'))]\n"
-        "        print(loaded)\n"
-        "asyncio.run(up())"
-    )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
-    assert done.stdout.strip() == "[]"
 
 
 @pytest.mark.slow

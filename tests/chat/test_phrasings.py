@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from service.talk.chat.draft import Draft
 from service.talk.chat.hearing import Heard, hear
 from service.talk.shape import ChatState
-from tests.each import now_and_then
+from tests.each import each, now_and_then
 
 NOW = datetime(2026, 1, 20, 8, tzinfo=UTC)  # a Tuesday
 
@@ -35,12 +35,17 @@ def heard_from(case: dict[str, Any]) -> tuple[Draft, Heard]:
     return draft, hear(case["text"], draft, NOW)
 
 
-@pytest.mark.parametrize(
-    "case",
-    now_and_then(CASES, 3) + now_and_then(TOLD, 4),
-    ids=lambda case: f"{case['text'][:50]} {case.get('asked', '')}".strip(),
-)
+@each(CASES, every=3)
 def test_nothing_is_misread(case: dict[str, Any]) -> None:
+    _is_read_as_meant(case)
+
+
+@each(TOLD, every=4)
+def test_nothing_of_what_was_told_elsewhere_is_misread(case: dict[str, Any]) -> None:
+    _is_read_as_meant(case)
+
+
+def _is_read_as_meant(case: dict[str, Any]) -> None:
     draft, heard = heard_from(case)
     told = {name: value for name, value in draft.status.items() if name != "units"}
     assert told == json.loads(case["status"])
@@ -90,7 +95,7 @@ JOINTS = (", ", " and ", " but ", " ", ". ", "; ", " or ", ", actually ", ", not
 
 
 @pytest.mark.slow
-@settings(max_examples=150, deadline=None, derandomize=True)
+@settings(max_examples=80, deadline=None, derandomize=True)
 @given(st.data())
 def test_what_is_said_beside_a_number_never_gives_it_another_meaning(data: st.DataObject) -> None:
     """Of phrases put together, nothing is read with a number that none of them says by itself.
@@ -108,7 +113,7 @@ def test_what_is_said_beside_a_number_never_gives_it_another_meaning(data: st.Da
     assert read <= said, text
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.text(max_size=120))
 def test_no_text_breaks_it(text: str) -> None:
     hear(text, Draft(), NOW)

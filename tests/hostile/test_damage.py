@@ -81,7 +81,7 @@ def _damage(folder: Path, table: str, column: str, value: Any) -> None:
         file.commit()
 
 
-@pytest.mark.parametrize(("table", "column", "value", "named"), now_and_then(ENTRIES, 4))
+@pytest.mark.parametrize(("table", "column", "value", "named"), now_and_then(ENTRIES, 8))
 def test_one_damaged_entry_takes_nothing_else_away(  # noqa: PLR0917
     pile: str, client: TestClient, folder: Path, table: str, column: str, value: Any, named: str
 ) -> None:

@@ -16,7 +16,8 @@ from mcp.client.stdio import stdio_client
 
 from service.talk.tools.table import BY_NAME
 from tests.each import now_and_then
-from tests.mcp.served import STATUS, running_service
+from tests.mcp.served import STATUS
+from tests.page.conftest import Served
 
 MODES = ("auto", "legacy")
 SHORT_WORDS = 120
@@ -25,8 +26,10 @@ SHORT_WORDS = 120
 
 @pytest.fixture(scope="module")
 def address() -> Iterator[str]:
-    with running_service() as served:
-        yield served
+    server = Served()
+    server.start()
+    yield server.address
+    server.stop()
 
 
 def over_http(address: str) -> str:

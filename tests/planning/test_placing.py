@@ -48,7 +48,7 @@ def within(shape: HeapShape, layout: LoopLayout | DuctLayout) -> bool:
     return all((each.outer_m / foot) ** 2 + (each.height_m / height) ** 2 <= 1 + 1e-9 for each in layout.layers)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=20)
 @given(
     volume=st.floats(0.5, 500),
     draw=st.floats(10, 50_000),

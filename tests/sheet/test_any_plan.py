@@ -55,7 +55,7 @@ plans = st.fixed_dictionaries(
 )
 
 
-@settings(deadline=None, max_examples=40)
+@settings(deadline=None, max_examples=15)
 @given(body=plans)
 def test_every_plan_is_drawn_and_written(body: dict[str, Any]) -> None:
     if "title" in body:
@@ -95,7 +95,7 @@ odd = st.recursive(
 )
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=25)
 @given(
     body=st.dictionaries(
         st.sampled_from(

@@ -281,7 +281,7 @@ def test_a_long_table_is_refused_whole() -> None:
     assert "send them in parts" in problem_of(read_csv, csv_of(*rows)).detail
 
 
-@settings(deadline=None, max_examples=200)
+@settings(deadline=None, max_examples=80)
 @given(st.binary(max_size=300) | st.text(max_size=300).map(str.encode))
 def test_no_bytes_break_the_table_reader(body: bytes) -> None:
     try:

@@ -123,7 +123,7 @@ VALUES = st.recursive(
 PARTS = st.dictionaries(st.sampled_from(["pile", "a/b", "c~d"]), VALUES, max_size=3)
 
 
-@settings(deadline=None, max_examples=200)
+@settings(deadline=None, max_examples=60)
 @given(
     st.dictionaries(st.sampled_from(["id", "name", "zone"]), VALUES, max_size=3),
     st.lists(st.fixed_dictionaries({"id": TEXTS, "part": PARTS}), max_size=4),
