@@ -24,10 +24,10 @@ from service.logbook.shapes.pages import AdviceRecord, PileAdvice, ReplayPage
 from service.logbook.store import advice as kept
 from service.logbook.store.damage import ADVISED, Damaged
 from service.logbook.store.engine import Store
+from service.logbook.store.file_entry import file_entry
 from service.logbook.store.models import AdviceRow
 from service.logbook.store.piles import local, pile_of
 from service.logbook.store.readings import to_merge
-from service.logbook.store.written import written
 from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
 from service.status.reading import read_status
@@ -128,7 +128,7 @@ def _still_good(store: Store, account_id: str, pile_id: str, effects: WhatIfs) -
         pile = pile_of(session, account_id, pile_id)
         row = kept.still_good(session, pile, effects, knowledge_version(), now_utc())
         try:
-            told = None if row is None else written(session, row)
+            told = None if row is None else file_entry(session, row)
         except Damaged:
             return None
         return None if told is None else KeptAdvice(json.loads(told["answer"]), told["status"], told["known"])
@@ -190,7 +190,7 @@ def _kept_before(store: Store, account_id: str, pile_id: str, answer_id: str) ->
 def _told(session: Session, row: AdviceRow) -> JsonObject:
     """An advice with all it was given under. Raises Problem `entry-damaged`."""
     try:
-        return written(session, row)
+        return file_entry(session, row)
     except Damaged:
         raise Problem("entry-damaged", ADVISED) from None
 

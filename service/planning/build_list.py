@@ -14,7 +14,7 @@ from service.mix.matter import Part
 from service.mix.question import by_name
 from service.mix.shapes.answer import Plain, Portion
 from service.mix.shapes.question import MixRequest
-from service.planning.fit import Sized
+from service.planning.fit import HeapFit
 from service.planning.layout import DuctLayout, HeapShape, LoopLayout, duct_layout, loop_layout
 from service.planning.order import loop_inlet_c, wants_loop
 from service.planning.ranges import exactly
@@ -29,7 +29,7 @@ COVER_SPREAD: Final = 1.15
 """Factor up and down on the skin of a heap built by hand (our own)."""
 
 
-def build_list(request: SizingRequest, plan: Sized, shape: HeapShape, system: System) -> BuildList:
+def build_list(request: SizingRequest, plan: HeapFit, shape: HeapShape, system: System) -> BuildList:
     """Materials with their barrow loads, nitrogen, water to soak it, film, and the order of laying."""
     carrying = carrying_of(MixRequest.model_construct(units=request.units, barrow=request.barrow))
     mix, laid = plan.wanted.mix, plan.laid_m3
@@ -56,7 +56,7 @@ def build_list(request: SizingRequest, plan: Sized, shape: HeapShape, system: Sy
     )
 
 
-def layouts_of(request: SizingRequest, plan: Sized, shape: HeapShape) -> tuple[LoopLayout | None, DuctLayout | None]:
+def layouts_of(request: SizingRequest, plan: HeapFit, shape: HeapShape) -> tuple[LoopLayout | None, DuctLayout | None]:
     """Loop and duct, each for the draw the heap should give; None where not wanted or nothing can be drawn."""
     draw, limit = plan.laid_out_w, plan.wanted.limit_c
     if draw <= 0.0:
@@ -72,7 +72,7 @@ def tube_of(request: SizingRequest) -> Tube:
     return request.loop.tube if request.loop is not None and request.loop.tube is not None else "plastic"
 
 
-def layout_shown(request: SizingRequest, plan: Sized, shape: HeapShape, system: System) -> HeapLayout:
+def layout_shown(request: SizingRequest, plan: HeapFit, shape: HeapShape, system: System) -> HeapLayout:
     """Where tube and duct lie, as it goes out."""
     loop, duct = layouts_of(request, plan, shape)
     return HeapLayout(

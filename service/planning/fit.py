@@ -35,7 +35,7 @@ from service.planning.hold import (
     sizes_that_hold,
     undrawn,
 )
-from service.planning.order import DEFAULT_MIX, LEAST_DRAW_W, Wanted, loop_inlet_c, wanted_of, wants_loop
+from service.planning.order import DEFAULT_MIX, LEAST_DRAW_W, HeapOrder, loop_inlet_c, order_of, wants_loop
 from service.planning.shapes.sizing import SizingRequest
 from service.units.estimate import Estimate
 
@@ -81,7 +81,7 @@ class OtherMixFit:
 
 
 @dataclass(frozen=True, slots=True)
-class Sized:
+class HeapFit:
     """A planned heap with what it gives. Volumes as laid [m3], draws in W, heat in J.
 
     `needed_m3` is the size that suffices for the chance asked, with what one and nine members in ten would need, cut
@@ -90,7 +90,7 @@ class Sized:
     heaps that have been hot by then (0 to 1).
     """
 
-    wanted: Wanted
+    wanted: HeapOrder
     laid_m3: float
     chosen: bool
     needed_m3: Estimate | None
@@ -137,7 +137,9 @@ class Sized:
         return self.laid_m3 * SETTLED_SHARE
 
 
-def sized(request: SizingRequest, derived: Derived, chosen_m3: float | None = None, *, compare: bool = True) -> Sized:
+def fit_heap(
+    request: SizingRequest, derived: Derived, chosen_m3: float | None = None, *, compare: bool = True
+) -> HeapFit:
     """Find the size, and tell what a heap of that size gives; of the largest one where none is large enough.
 
     Parameters
@@ -147,7 +149,7 @@ def sized(request: SizingRequest, derived: Derived, chosen_m3: float | None = No
     compare
         Whether other mixes are looked at too.
     """
-    wanted = wanted_of(request, derived)
+    wanted = order_of(request, derived)
     season = wanted.season
     needed = None if chosen_m3 is not None else _found(wanted)
     laid = chosen_m3 if chosen_m3 is not None else wanted.bounds_m3[1] if needed is None else needed.value
@@ -159,7 +161,7 @@ def sized(request: SizingRequest, derived: Derived, chosen_m3: float | None = No
     warming = undrawn(piles, state, season, WARM_UP_WATCHED)
     hot, rating = _hot_after(warming), request.rating
     claimed_days = None if rating is None else rating.days
-    return Sized(
+    return HeapFit(
         wanted=wanted,
         laid_m3=laid,
         chosen=chosen_m3 is not None,
@@ -180,7 +182,7 @@ def sized(request: SizingRequest, derived: Derived, chosen_m3: float | None = No
     )
 
 
-def _found(wanted: Wanted, tried: tuple[int, int] = SIZES) -> Estimate | None:
+def _found(wanted: HeapOrder, tried: tuple[int, int] = SIZES) -> Estimate | None:
     """The size that suffices for the chance asked; None where no heap within the bounds does. [m3]"""
     largest = wanted.bounds_m3[1]
     estimate, bounds = wanted.estimate(wanted.mix), wanted.bounds_m3
@@ -212,7 +214,7 @@ def _needed(sizes: Array, enough: float, largest: float) -> Estimate:
     return Estimate(enough, min(low, enough), max(high, enough), "derived")
 
 
-def _burst(request: SizingRequest, wanted: Wanted, piles: Piles, state: PileState, draws: Array) -> Estimate:
+def _burst(request: SizingRequest, wanted: HeapOrder, piles: Piles, state: PileState, draws: Array) -> Estimate:
     """What a loop of usual length, or a duct, could take for hours when drawing begins. [W]"""
     loop = wants_loop(request.equipment)
     inlet = loop_inlet_c(request)
@@ -245,7 +247,7 @@ def _hot_after(warming: Run) -> Array:
     return result
 
 
-def _nearest(wanted: Wanted, piles: Piles, warm: PileState, draws: Array, hot: Array) -> Nearest:
+def _nearest(wanted: HeapOrder, piles: Piles, warm: PileState, draws: Array, hot: Array) -> Nearest:
     """What the largest heap can do instead: give less, or as much for fewer days, or let its core get cooler.
 
     Where too few members are hot when drawing begins, no size helps: then how long before it should be built.
@@ -276,7 +278,7 @@ def _is_asked(request: SizingRequest, name: str, shares: dict[str, float]) -> bo
     return all(isclose(share / whole, shares[material] / all_shares) for material, share in given.items())
 
 
-def _others(request: SizingRequest, wanted: Wanted, laid_m3: float) -> tuple[OtherMixFit, ...]:
+def _others(request: SizingRequest, wanted: HeapOrder, laid_m3: float) -> tuple[OtherMixFit, ...]:
     """The same question for other mixes."""
     told: list[OtherMixFit] = []
     for name, shares in OTHER_MIXES.items():

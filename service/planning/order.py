@@ -39,7 +39,7 @@ LEAST_DRAW_W: Final = 5.0
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class HeapOrder:
     """The question worked out: draw [W], limit [degC], chance (0 to 1), bounds [m3 as laid], days, air, mix, cover."""
 
     asked_w: float
@@ -60,13 +60,13 @@ class Wanted:
         return heaps(self.estimate(mix), np.full(MEMBERS, laid_m3 / self.bounds_m3[1]), MEMBERS)
 
 
-def wanted_of(request: SizingRequest, derived: Derived) -> Wanted:
+def order_of(request: SizingRequest, derived: Derived) -> HeapOrder:
     """Work out what is asked."""
     lead = round(LEAD_DAYS.value[0]) if request.lead is None else round(request.lead)
     stretch = stretch_of(request.outdoor, request.period, request.days, lead, derived)
     limit = DEFAULT_LIMIT_C if request.keep_core_above is None else request.keep_core_above
     _assume_defaults(request, derived)
-    return Wanted(
+    return HeapOrder(
         asked_w=_asked_w(request, derived),
         limit_c=limit,
         chance=DEFAULT_CHANCE if request.chance is None else request.chance / 100,

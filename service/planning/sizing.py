@@ -23,7 +23,7 @@ from service.mix.shapes.answer import Plain
 from service.mix.shapes.sources import NoteTold
 from service.mix.sources import notes_shown, source_shown
 from service.planning.build_list import build_list, layout_shown
-from service.planning.fit import Nearest, OtherMixFit, Sized, sized
+from service.planning.fit import HeapFit, Nearest, OtherMixFit, fit_heap
 from service.planning.layout import HeapShape
 from service.planning.notes import OWN_MODEL
 from service.planning.ranges import all_assumed, exactly
@@ -72,10 +72,10 @@ REPORTED_M3: Final = (5.0, 40.0)
 def answer_sizing(request: SizingRequest) -> HeapPlan:
     """Answer one question about a heap to be built. The same question gives the same answer."""
     derived = Derived()
-    return sizing_shown(request, sized(request, derived), derived)
+    return sizing_shown(request, fit_heap(request, derived), derived)
 
 
-def sizing_shown(request: SizingRequest, plan: Sized, derived: Derived) -> HeapPlan:
+def sizing_shown(request: SizingRequest, plan: HeapFit, derived: Derived) -> HeapPlan:
     """A heap that was sized or chosen, as it goes out."""
     system, shape = request.units, HeapShape(plan.laid_m3)
     wanted, stretch = plan.wanted, plan.wanted.stretch
@@ -110,7 +110,7 @@ def _days_in_words(days: float, system: System) -> str:
     return in_words(float(round(days)), "days", system)
 
 
-def _headline(plan: Sized, shape: HeapShape, system: System) -> str:
+def _headline(plan: HeapFit, shape: HeapShape, system: System) -> str:
     wanted = plan.wanted
     told = {
         "asked": in_words(wanted.asked_w, "W", system),
@@ -129,7 +129,7 @@ def _headline(plan: Sized, shape: HeapShape, system: System) -> str:
     return f"{refused} {first}"
 
 
-def _heap_shown(plan: Sized, shape: HeapShape, system: System) -> HeapPlanned:
+def _heap_shown(plan: HeapFit, shape: HeapShape, system: System) -> HeapPlanned:
     mix, needed = plan.wanted.mix, plan.needed_m3
     volume = Estimate.exact(plan.laid_m3) if needed is None else needed
     return HeapPlanned(
@@ -147,7 +147,7 @@ def _heap_shown(plan: Sized, shape: HeapShape, system: System) -> HeapPlanned:
     )
 
 
-def _gives_shown(plan: Sized, system: System) -> HeapGives:
+def _gives_shown(plan: HeapFit, system: System) -> HeapGives:
     seconds = plan.wanted.stretch.days * SECONDS_PER_DAY
     limit = in_words(plan.wanted.limit_c, "degC", system)
     return HeapGives(
@@ -163,7 +163,7 @@ def _gives_shown(plan: Sized, system: System) -> HeapGives:
     )
 
 
-def _ratings(plan: Sized, request: SizingRequest, system: System) -> list[RatingJudged]:
+def _ratings(plan: HeapFit, request: SizingRequest, system: System) -> list[RatingJudged]:
     """The trade's rule of thumb for this heap, and a rating that was given, each judged."""
     middle, low, high = (plan.mass_kg * per_kg for per_kg in TRADE_RATING_W_KG.value)
     days = float(plan.wanted.stretch.days)
@@ -174,7 +174,7 @@ def _ratings(plan: Sized, request: SizingRequest, system: System) -> list[Rating
     return told
 
 
-def _rating(plan: Sized, whose: str, rating: Estimate, days: float, system: System) -> RatingJudged:
+def _rating(plan: HeapFit, whose: str, rating: Estimate, days: float, system: System) -> RatingJudged:
     """A rating of so many days beside what the heap sustains over them."""
     verdict = plan.judged(rating.value, days)
     season = (plan.claimed_w if whose == "yours" else plan.season_w).value
@@ -205,7 +205,7 @@ def _rating(plan: Sized, whose: str, rating: Estimate, days: float, system: Syst
     )
 
 
-def _nearest_shown(plan: Sized, nearest: Nearest, system: System) -> list[NearestShown]:
+def _nearest_shown(plan: HeapFit, nearest: Nearest, system: System) -> list[NearestShown]:
     """What can be had instead, each enough by itself."""
     asked = in_words(plan.wanted.asked_w, "W", system)
     which = said("heap-plan.this-one" if plan.chosen else "heap-plan.largest")
@@ -252,7 +252,7 @@ def _other_shown(other: OtherMixFit, system: System) -> OtherMixShown:
     )
 
 
-def _notes(plan: Sized, request: SizingRequest, system: System) -> list[NoteTold]:
+def _notes(plan: HeapFit, request: SizingRequest, system: System) -> list[NoteTold]:
     quoted = {
         "nothing": in_words(100 * plan.chance_of_nothing, "%", system),
         "share": in_words(100 * plan.chance_hot, "%", system),

@@ -9,7 +9,7 @@ from typing import Final
 
 from service.facts.record import Derived
 from service.planning.build_list import layouts_of
-from service.planning.fit import Nearest, Sized, sized
+from service.planning.fit import HeapFit, Nearest, fit_heap
 from service.planning.layout import DuctLayout, HeapShape, LoopLayout
 from service.planning.shapes.sheet import BuildSheetRequest, Choice, Paper
 from service.planning.shapes.sizing import SizingRequest
@@ -33,7 +33,7 @@ class Sheet:
     """
 
     request: BuildSheetRequest
-    plan: Sized
+    plan: HeapFit
     shape: HeapShape
     layers: tuple[Layer, ...]
     inside: Inside
@@ -63,7 +63,7 @@ def paper_of(request: BuildSheetRequest) -> Paper:
 def sheet_of(request: BuildSheetRequest) -> Sheet:
     """Plan the heap of a sheet. The same request gives the same sheet."""
     derived = Derived()
-    plan = sized(request, derived, request.heap, compare=False)
+    plan = fit_heap(request, derived, request.heap, compare=False)
     asked = sizing_shown(request, plan, derived)
     chosen = None if plan.nearest is None else _choice(plan.nearest, request.choose)
     again, plan, answer = _rearranged(request, plan, chosen, asked)
@@ -89,8 +89,8 @@ def _choice(nearest: Nearest, wanted: Choice | None) -> Choice | None:
 
 
 def _rearranged(
-    request: BuildSheetRequest, plan: Sized, chosen: Choice | None, asked: HeapPlan
-) -> tuple[SizingRequest, Sized, HeapPlan]:
+    request: BuildSheetRequest, plan: HeapFit, chosen: Choice | None, asked: HeapPlan
+) -> tuple[SizingRequest, HeapFit, HeapPlan]:
     """The question with what gives way put into it, and the same heap planned for that."""
     nearest = plan.nearest
     if nearest is None or chosen in (None, "heat", "heaps"):
@@ -103,7 +103,7 @@ def _rearranged(
     elif chosen == "days" and nearest.days is not None:
         changes = _fewer_days(request, floor(nearest.days))
     again, derived = request.model_copy(update=changes), Derived()
-    plan = sized(again, derived, plan.laid_m3, compare=False)
+    plan = fit_heap(again, derived, plan.laid_m3, compare=False)
     if chosen == "days":
         # The heap was found to give it for so many days; a repeated search may miss that by a hair.
         plan = replace(plan, nearest=None)

@@ -23,7 +23,7 @@ _PARENTS: Final[dict[str, type[BaseModel]]] = {
 """Parts that are made where the status has none."""
 
 
-def changed(part: Model, **values: Any) -> Model:
+def with_fields(part: Model, **values: Any) -> Model:
     """A copy of a part with these fields, in SI, not checked again."""
     return part.model_copy(update=values)
 
@@ -36,11 +36,11 @@ def with_value(status: Status, pointer: str, value: Any) -> Status:
 def _with(part: Model, names: list[str], value: Any) -> Model:
     name, *rest = names
     if not rest:
-        return changed(part, **{name: value})
+        return with_fields(part, **{name: value})
     inner = getattr(part, name)
     if inner is None:
         inner = _PARENTS[name]()
-    return changed(part, **{name: _with(inner, rest, value)})
+    return with_fields(part, **{name: _with(inner, rest, value)})
 
 
 def with_volume(status: Status, volume_m3: float) -> Status:
@@ -59,5 +59,5 @@ def with_ingredients(status: Status, shares: dict[str, float], volume_m3: float)
         Ingredient.model_construct(material=name, amount=Amount("mass", 100 * share), moisture=None)
         for name, share in shares.items()
     ]
-    pile = changed(status.pile, ingredients=parts, size=status.pile.size or size_of(volume_m3))
-    return changed(status, pile=pile)
+    pile = with_fields(status.pile, ingredients=parts, size=status.pile.size or size_of(volume_m3))
+    return with_fields(status, pile=pile)

@@ -15,7 +15,7 @@ from rules.version import knowledge_version
 from service.answer.advice import advise
 from service.picture.picture import picture_of
 from service.problems.problem import Problem
-from service.status.change import changed
+from service.status.change import with_fields
 from service.status.models import Status
 from service.status.reading import read_status
 
@@ -91,7 +91,7 @@ def _statuses(folder: Path) -> Iterator[tuple[str, Status]]:
 
 
 def _as_of(status: Status, moment: str) -> Status:
-    return changed(status, as_of=datetime.fromisoformat(moment))
+    return with_fields(status, as_of=datetime.fromisoformat(moment))
 
 
 def _answer(status: Status) -> RecordedAnswer:

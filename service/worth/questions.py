@@ -10,7 +10,7 @@ from rules.tables.questions import IN_DANGER, QUESTIONS, Answer, Question
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_OVERHEATING
 from service.heat.physics.water_loop import DEFAULT_LENGTH_M
 from service.picture.record import Picture
-from service.status.change import changed, with_ingredients, with_value, with_volume
+from service.status.change import with_fields, with_ingredients, with_value, with_volume
 from service.status.models import Draw, Reading, Status
 from service.status.names import Sign
 from service.units.estimate import USUAL_FAN, USUAL_PUMP
@@ -115,7 +115,7 @@ def _with(status: Status, field: str, value: Any, picture: Picture) -> Status:
     """The status as it would be with this answer."""
     match field:
         case "/history":
-            return changed(status, history=[_earlier(status, value, picture)])
+            return with_fields(status, history=[_earlier(status, value, picture)])
         case "/pile/ingredients":
             return with_ingredients(status, value, picture.size.volume.value)
         case "/pile/size":
@@ -123,7 +123,7 @@ def _with(status: Status, field: str, value: Any, picture: Picture) -> Status:
         case "/signs" | "/not_seen" if value:
             return _with_signs(status, field.strip("/"), value)
         case "/draw":
-            return changed(status, draw=_draw_for(value, picture))
+            return with_fields(status, draw=_draw_for(value, picture))
         case _:
             return with_value(status, field, value)
 
@@ -131,7 +131,7 @@ def _with(status: Status, field: str, value: Any, picture: Picture) -> Status:
 def _with_signs(status: Status, name: str, signs: list[Sign]) -> Status:
     """The status with more signs seen, or looked for in vain."""
     kept = [sign for sign in getattr(status, name) or [] if sign not in signs]
-    return changed(status, **{name: [*kept, *signs]})
+    return with_fields(status, **{name: [*kept, *signs]})
 
 
 def _earlier(status: Status, how: str, picture: Picture) -> Reading:

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from rules.tables.heap_building import TRADE_RATING_W_KG
 from service.facts.record import Derived
 from service.heat.physics.ledger import judge_claim, most_recovered
-from service.planning.fit import sized
+from service.planning.fit import fit_heap
 from service.planning.hold import (
     FEWER_SIZES,
     MEMBERS,
@@ -27,7 +27,7 @@ from service.planning.hold import (
     undrawn,
 )
 from service.planning.layout import HeapShape, duct_layout, loop_layout, volume_within
-from service.planning.order import Wanted, wanted_of
+from service.planning.order import HeapOrder, order_of
 from service.planning.shapes.sizing import SizingRequest
 from service.planning.shapes.sizing_answer import HeapPlan
 from service.planning.sizing import answer_sizing
@@ -68,11 +68,11 @@ def read(body: Body) -> SizingRequest:
     return read_model(body, SizingRequest, "A question about a heap")
 
 
-def wanted(**changes: Any) -> Wanted:
-    return wanted_of(read(USUAL | changes), Derived())
+def wanted(**changes: Any) -> HeapOrder:
+    return order_of(read(USUAL | changes), Derived())
 
 
-def size_for(question: Wanted, chance: float = 0.5) -> float:
+def size_for(question: HeapOrder, chance: float = 0.5) -> float:
     largest = question.bounds_m3[1]
     sizes = sizes_that_hold(
         question.estimate(question.mix), largest, question.bounds_m3, question.season, question.asked_w
@@ -111,7 +111,7 @@ def test_the_size_found_sustains_what_was_asked_as_often_as_was_asked(power: flo
         assert plan["gives"]["chance_of_asked"] < chance
 
 
-def draws_of(question: Wanted, size: float) -> Any:
+def draws_of(question: HeapOrder, size: float) -> Any:
     largest = question.bounds_m3[1]
     return draws_of_sizes(question.estimate(question.mix), largest, np.full((1, MEMBERS), size), question.season)[0]
 
@@ -147,7 +147,7 @@ def test_the_high_end_is_no_more_than_the_rating_that_the_answer_calls_possible(
 def test_what_a_heap_sustains_does_not_follow_from_the_heat_asked_for(volume: float) -> None:
     def gives(power: str) -> Any:
         request = read({"heat": {"power": power}, "days": 28, "largest": {"volume": volume}})
-        plan = sized(request, Derived(), volume, compare=False)
+        plan = fit_heap(request, Derived(), volume, compare=False)
         return plan.season_w, plan.burst_w
 
     assert gives("2 kW") == gives("100 kW") == gives("100 W")
@@ -229,7 +229,7 @@ def test_a_surer_heap_is_no_smaller(draw: float) -> None:
 )
 def test_what_asks_more_of_a_heap_leaves_less(smaller: Body, bigger: Body) -> None:
     base = {"heat": {"power": "200 W"}, "days": 60}
-    much, less = (draws_of(wanted_of(read(base | change), Derived()), 20.0).mean() for change in (smaller, bigger))
+    much, less = (draws_of(order_of(read(base | change), Derived()), 20.0).mean() for change in (smaller, bigger))
     assert less < much
 
 

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from service.logbook.store import exchange as exchange
     from service.logbook.store import faults as faults
     from service.logbook.store import feedback as feedback
+    from service.logbook.store import file_entry as file_entry
     from service.logbook.store import file_rows as file_rows
     from service.logbook.store import models as models
     from service.logbook.store import pile_file as pile_file
@@ -32,6 +33,5 @@ if TYPE_CHECKING:
     from service.logbook.store import tokens as tokens
     from service.logbook.store import webhook_models as webhook_models
     from service.logbook.store import webhooks as webhooks
-    from service.logbook.store import written as written
 else:
     __getattr__ = loaded_when_used(__name__)

@@ -16,8 +16,8 @@ from service.answer.shapes.advice import Advice
 from service.heat.learning.shape import LearnedShown
 from service.logbook.shapes.known_value import KnownValue
 from service.logbook.store.damage import Damaged, sound_answer
+from service.logbook.store.file_entry import file_entry
 from service.logbook.store.models import AdviceRow, AdvisedActionRow, AdvisedRuleRow, PileRow
-from service.logbook.store.written import written
 from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
 
@@ -85,7 +85,7 @@ def _columns(given: Given, now: datetime) -> JsonObject:
 def _mend(session: Session, row: AdviceRow, given: Given, now: datetime, *, is_current: bool) -> None:
     """Write an advice anew that was damaged: it has just been made again."""
     try:
-        written(session, row)
+        file_entry(session, row)
     except Damaged:
         for name, value in _columns(given, now).items():
             setattr(row, name, value)

@@ -16,6 +16,7 @@ from service.logbook.shapes.entry import Entry
 from service.logbook.store.advice import actions_of
 from service.logbook.store.damage import Damaged
 from service.logbook.store.engine import Store, version_in
+from service.logbook.store.file_entry import file_entry, pile_fault
 from service.logbook.store.models import (
     NEVER,
     AccountRow,
@@ -35,7 +36,6 @@ from service.logbook.store.tables import foreign_parts, other_kinds
 from service.logbook.store.tokens import SCOPES
 from service.logbook.store.webhook_models import Webhook, WebhookMessage
 from service.logbook.store.webhooks import MOST_ATTEMPTS
-from service.logbook.store.written import pile_fault, written
 from service.problems.problem import Problem, cut
 from service.status.reading import read_model
 
@@ -98,9 +98,9 @@ def _row_faults(session: Session) -> Iterator[str]:
         ("token", TokenRow, _token),
         ("pile", PileRow, _pile),
         ("reading", ReadingRow, _reading),
-        ("work", WorkRow, written),
+        ("work", WorkRow, file_entry),
         ("advice", AdviceRow, _advice),
-        ("feedback", FeedbackRow, written),
+        ("feedback", FeedbackRow, file_entry),
         ("webhook", Webhook, _webhook),
         ("message", WebhookMessage, _message),
         ("answer to a request of", RepeatRow, _repeat),
@@ -140,13 +140,13 @@ def _pile(session: Session, row: PileRow) -> None:
 
 
 def _reading(session: Session, row: ReadingRow) -> None:
-    part = written(session, row)["part"]
+    part = file_entry(session, row)["part"]
     read_model(part, Entry, "A reading")
     _expect(row.lasting or not is_lasting(part), "it would be forgotten before its time")
 
 
 def _advice(session: Session, row: AdviceRow) -> None:
-    told = written(session, row)
+    told = file_entry(session, row)
     kept: list[Any] = []
     for table in (AdvisedActionRow, AdvisedRuleRow):
         kept += session.scalars(select(table).where(table.advice_id == row.id))

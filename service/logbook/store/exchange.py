@@ -14,10 +14,10 @@ from service.logbook.shapes.pile_file import FORMAT, FORMAT_VERSION
 from service.logbook.store.advice import actions_of
 from service.logbook.store.damage import Damaged
 from service.logbook.store.faults import is_of_the_log_book
+from service.logbook.store.file_entry import file_entry, file_head, pile_fault
 from service.logbook.store.file_rows import FileRows, Row, refused
 from service.logbook.store.models import AdviceRow, Base, FeedbackRow, PileRow, ReadingRow, WorkRow, new_id
 from service.logbook.store.piles import NewPile, add_pile
-from service.logbook.store.written import head_written, pile_fault, written
 from service.problems.json_text import JsonObject
 from service.problems.problem import cut
 
@@ -33,7 +33,7 @@ def export(session: Session, pile: PileRow) -> JsonObject:
 
 def head_of(pile: PileRow) -> JsonObject:
     """What a file says of the pile itself."""
-    return {"format": FORMAT, "format_version": FORMAT_VERSION, "pile": head_written(pile)}
+    return {"format": FORMAT, "format_version": FORMAT_VERSION, "pile": file_head(pile)}
 
 
 def damage_of_head(pile: PileRow) -> list[dict[str, str]]:
@@ -49,7 +49,7 @@ def entries_of(session: Session, pile: PileRow, damaged: list[dict[str, str]]) -
         wanted = select(table).where(table.pile_id == pile.id).order_by(at, table.id)
         for row in session.scalars(wanted.execution_options(yield_per=_AT_ONCE)):
             try:
-                yield written(session, row)
+                yield file_entry(session, row)
             except Damaged as why:
                 damaged.append({"section": section, "id": cut(row.id), "why": str(why)})
 

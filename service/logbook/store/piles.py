@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 
 from service.logbook.shapes.pages import PilePage
 from service.logbook.store.engine import Store
+from service.logbook.store.file_entry import pile_fault
 from service.logbook.store.models import (
     AccountRow,
     AdviceRow,
@@ -23,7 +24,6 @@ from service.logbook.store.models import (
     new_pile_id,
     offset_of,
 )
-from service.logbook.store.written import pile_fault
 from service.problems.problem import Problem
 from service.units.quantities import System
 

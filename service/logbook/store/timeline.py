@@ -10,9 +10,9 @@ from sqlalchemy.orm import Session
 
 from service.logbook.shapes.pages import FeedbackShown, LogPage
 from service.logbook.store.damage import Damaged, sound_answer, warning_in
+from service.logbook.store.file_entry import Row, file_entry
 from service.logbook.store.models import AdviceRow, FeedbackRow, PileRow, ReadingRow, WorkRow, at_offset
 from service.logbook.store.piles import local
-from service.logbook.store.written import Row, written
 from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
 from service.status.moments import read_instant
@@ -67,7 +67,7 @@ def entry_shown(session: Session, pile: PileRow, row: Row) -> JsonObject:
 
 
 def _sound_shown(session: Session, pile: PileRow, row: Row) -> JsonObject:
-    told = written(session, row)
+    told = file_entry(session, row)
     if isinstance(row, ReadingRow):
         return {"kind": "reading", **{name: told[name] for name in ("id", "at", "source", "part")}}
     if isinstance(row, WorkRow):

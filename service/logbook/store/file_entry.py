@@ -40,13 +40,13 @@ _LONGEST_WHY: Final = 160
 Row = ReadingRow | WorkRow | AdviceRow | FeedbackRow
 
 
-def written(session: Session, row: Row) -> JsonObject:
+def file_entry(session: Session, row: Row) -> JsonObject:
     """One row as a file writes it. Raises Damaged where it is not as it came in, or could not come in by a request."""
     out, model = _KINDS[type(row)]
     return _checked(lambda: _valid(out(session, row), model))
 
 
-def head_written(pile: PileRow) -> JsonObject:
+def file_head(pile: PileRow) -> JsonObject:
     """What a file says of the pile itself, sound or not."""
     return {
         "id": pile.id,
@@ -62,7 +62,7 @@ def pile_fault(pile: PileRow) -> str | None:
     """What is wrong with the row of a pile; None where nothing is."""
 
     def look() -> JsonObject:
-        told = _valid(head_written(pile), ExportedHead)
+        told = _valid(file_head(pile), ExportedHead)
         read_model({name: told[name] for name in ("name", "units", "zone")}, NewPileBody, "A pile")
         return told
 
