@@ -92,3 +92,19 @@ def test_an_outlet_that_cannot_be_is_not_counted_with(ends: dict[str, float]) ->
     assert "cannot be" in doubted
     warmed = told(temperatures={"core": 24}, draw={"water": whole | ends})
     assert not [item for item in warmed["assumed"] if "cannot be" in item["why"]]
+
+
+def test_a_cool_core_that_the_plan_still_draws_is_not_said_to_give_nothing() -> None:
+    mix = [{"material": "wood_chips", "amount": "9 m3"}, {"material": "cattle_manure", "amount": "4 m3"}]
+    heap = {
+        **{"as_of": "2026-02-20T08:00:00Z", "pile": {"age": 100, "size": {"volume": 11}, "ingredients": mix}},
+        **{"moisture_feel": "dry", "moisture_feel_at": "arm_deep"},
+        "draw": {"water": {"flow": 2, "minutes_per_hour": 10}},
+    }
+    drawn = []
+    for core in (28, 22):
+        answer = told(temperatures={"core": core, "outdoor": 3}, **heap)
+        drawn.append(answer["draw_plan"]["minutes_per_hour"] > 0)
+        assert ("while the core is this cold" in answer["energy"]["verdict"]) is not drawn[-1]
+        assert ("There is no heat to draw" in str(answer["avoid"])) is not drawn[-1]
+    assert drawn == [True, False]

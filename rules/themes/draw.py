@@ -260,7 +260,7 @@ RULES: Final = (
     ),
     Rule(
         id="draw.cold-heap-has-none",
-        when=(f.core_c < COLD_BELOW) & DRAW_FITTED & f.emptying.not_seen(),
+        when=(f.core_c < COLD_BELOW) & DRAW_FITTED & f.emptying.not_seen() & _NOT_AS_PLANNED,
         reason="The core reads {core_c}. There is no heat to draw, and pumping only chills it.",
         gives=Avoid("raise_draw"),
         source=HEAT_BALANCE,

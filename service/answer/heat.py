@@ -13,7 +13,7 @@ from service.answer.quantities import burst_shown, quantity
 from service.answer.shapes.heat import Energy, HeatBalance, Tonight
 from service.picture.account import Accounts
 from service.picture.drawplan.quick import drawn_otherwise
-from service.picture.drawplan.record import Plan
+from service.picture.drawplan.record import Plan, minutes_of
 from service.picture.record import Picture
 from service.picture.tonight import tonight_draw
 from service.render.shape import Quantity
@@ -66,7 +66,8 @@ def why_at_rest(found: Inference, plan: Plan | None, moves: Collection[str]) -> 
         return "fire"
     if "raise_draw" in moves:
         return None
-    if float(found.facts["core_c"]) < COLD_BELOW.value and found.facts.get("emptying") is not True:
+    drawn = plan is not None and minutes_of(plan) > 0.0  # the plan may take what little a cool core still gives
+    if float(found.facts["core_c"]) < COLD_BELOW.value and found.facts.get("emptying") is not True and not drawn:
         return "cold"
     young = found.facts.get("too_young_to_judge") is True and found.facts.get("drawing") is not True
     forbidden = plan is not None and (plan.forbidden is not None or plan.held in ("paused", "rest"))

@@ -125,8 +125,9 @@ def heat_of_a_heap_at_rest(case: Case, answer: Answer) -> Iterator[str]:
     core = hottest(case.body)
     plan = answer["draw_plan"]
     off = plan is not None and plan["by"] == "off"
-    # In its last weeks a heap is emptied, colder than it would otherwise be drawn.
-    if not off and plan is not None and plan["minutes_per_hour"] > 0 and case.judgement.found.facts.get("emptying"):
+    if not off and plan is not None and plan["minutes_per_hour"] > 0:  # drawn as planned, cold as it is
+        if "Nothing is to be taken while the core is this cold" in answer["energy"]["verdict"]:
+            yield f"{plan['minutes_per_hour']} min/h are planned, and: {answer['energy']['verdict']}"
         return
     rests = {"pause_draw", "keep_clear_and_call_fire_service"} & set(moves(answer)) or off
     if not rests and (core is None or core >= COLD_BELOW):
