@@ -285,6 +285,8 @@ def test_who_went_down_is_no_heap_that_slumped(said: str, alarmed: bool) -> None
         ("can I crawl into the duct", "Never climb or put your head"),
         ("may I climb on the heap", "Keep off it"),
         ("should I pour petrol on it", "Never put fuel"),
+        ("can I use the loop water for my plants", "Legionella"),
+        ("can I use it to fill the kids pool", "Legionella"),
     ],
 )
 def test_a_question_that_may_kill_has_its_answer_whatever_heap_is_told_of(asked: str, told: str) -> None:
@@ -294,7 +296,11 @@ def test_a_question_that_may_kill_has_its_answer_whatever_heap_is_told_of(asked:
 
 
 @pytest.mark.parametrize(
-    "said", ["it glowed red inside", "the heap collapsed on me", "the relief valve is hissing", "the loop is boiling"]
+    "said",
+    [
+        *("it glowed red inside", "the heap collapsed on me", "the relief valve is hissing", "the loop is boiling"),
+        *("the greenhouse alarm went off yesterday but stopped", "the dog fell asleep in there and would not wake"),
+    ],
 )
 def test_what_happened_at_the_heap_is_answered_first(said: str) -> None:
     _, reply = talk(WELL, said)
