@@ -132,6 +132,13 @@ def test_a_spike_is_left_out_even_where_it_is_the_only_one() -> None:
 def test_all_of_a_drift_and_all_that_was_read_outside_the_heap_is_left_out() -> None:
     drift = [*((d / 4, 54.1) for d in range(60, 28, -1)), *((d / 4, 8.0 * d / 4 - 10.0) for d in range(28, -1, -1))]
     assert health_of(drift, 2.0).newest == (7.25, 54.1)
+    # Read once a day, with the probe's own tremble, and begun gently: no reading on the way down is left over
+    tremble = (0.5, -0.4, 0.6, -0.6, 0.2, 0.5, -0.5)
+    begun = [*((float(d), 54.1 + 0.3 * (d % 2)) for d in range(24, 14, -1)), (14.0, 52.6), (13.0, 49.2)]
+    daily = [*begun, *((float(d), 4.1 * d - 6.0 + tremble[d % 7]) for d in range(12, -1, -1))]
+    assert health_of(daily, 2.0).newest == (15.0, 54.4)
+    median, _, _ = forecast_core(read_status(told(daily[:-1], daily[-1][1])), [1.0])
+    assert median[0] > 50.0
     outside = [
         *((d / 4, 54.1 + 0.4 * (d % 2)) for d in range(40, 8, -1)),
         *((d / 4, 1.1 + d) for d in range(8, -1, -1)),

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from statistics import median
+from statistics import linear_regression, median
 from typing import Final, Literal
 
 from service.status.days import readings_before_now
@@ -51,6 +51,10 @@ WAVERS_K, WARM_C, WAVERS_READINGS, WAVERS_DAYS = 0.25, 38.0, 10, 5.0
 stack); a probe that tells less is stuck and only trembles. A cool base at rest may be as still as that."""
 STRAIGHT_READINGS, STRAIGHT_DAYS, STRAIGHT_K, STEEP_K_DAY, BELOW_AIR_K = 8, 5.0, 1.0, 0.7, 3.0
 """A line so long, so straight and so steep that ends so far below the air outside is the probe's, not the heap's."""
+STRAIGHT_SHARE: Final = 0.08
+"""A long fall may stray from its line by so much of itself: a heap's would flatten out towards the air (our own)."""
+FALLING_READINGS, STILL_FALLING = 3, 0.5
+"""A drift goes back for as long as readings so many apart fall by so much of its own slope or more, straight or not."""
 SILENT_TIMES, SILENT_DAYS, REGULAR = 3.0, 2.0, 5
 """A log read regularly is silent after so many of its own gaps, and not before so many days (our own)."""
 
@@ -190,19 +194,35 @@ def _lasts(readings: Sequence[CoreReading], count: int, fewest: int, days: float
 
 
 def _drifting(readings: Sequence[CoreReading], outdoor_c: float | None) -> int:
-    """How many of the newest readings run straight down to below the air outside, 0 where none do."""
+    """How many of the newest readings run straight down to below the air outside, 0 where none do.
+
+    With them go those before that fell already, however crookedly.
+    """
     if outdoor_c is None or not readings or readings[-1][1] > outdoor_c - BELOW_AIR_K:
         return 0
-    ended, last = readings[-1]
+    ended = readings[-1][0]
     count = max(STRAIGHT_READINGS, sum(day - ended < STRAIGHT_DAYS for day, _ in readings) + 1)
     if count > len(readings):
         return 0
-    begun, first = readings[-count]
-    slope = (last - first) / (begun - ended)
-    off = [abs(last - slope * (day - ended) - core) > STRAIGHT_K for day, core in reversed(readings)]
-    if slope > -STEEP_K_DAY or any(off[:count]):
+    lately = readings[-count:]
+    slope, start = linear_regression([-day for day, _ in lately], [core for _, core in lately])
+    stray = max(STRAIGHT_K, STRAIGHT_SHARE * -slope * (lately[0][0] - ended))
+    if slope > -STEEP_K_DAY or any(abs(start - slope * day - core) > stray for day, core in lately):
         return 0
-    return off.index(True) if True in off else len(off)
+    return len(readings) - _begun(readings, len(readings) - count, -slope)
+
+
+def _begun(readings: Sequence[CoreReading], place: int, k_per_day: float) -> int:
+    """Where a fall that was seen from a place on began: at the first reading that left the level before."""
+    while place > 0:
+        (before, a), (at, b) = readings[place - 1], readings[place - 1 + FALLING_READINGS]
+        if a - b < STILL_FALLING * k_per_day * (before - at):
+            break
+        place -= 1
+    level_c = readings[place - 1][1] if place else float("inf")
+    while readings[place][1] >= level_c - STRAIGHT_K:
+        place += 1
+    return place
 
 
 def _silent_days(readings: Sequence[CoreReading]) -> float:
