@@ -211,7 +211,8 @@ def _air_drawn(air: DrawnAir, derived: Derived) -> AirDraw:
     if air.path is None:
         derived.assume("/draw/air/path", Estimate(1.0, 1.0, 1.0, "assumed"), "ratio", "assumed.closed-duct")
     flow, hour, day, untold = _told_of(air, "/draw/air", derived)
-    return AirDraw(flow, hour, day, path, *ends_of(air, "/draw/air", derived), untold)
+    ends = ends_of(air, "/draw/air", derived)
+    return AirDraw(flow, hour, day, path, *ends, untold, path_told=air.path is not None)
 
 
 def _told_of(draw: DrawnAir | DrawnWater, pointer: str, derived: Derived) -> tuple[float, float, float, Untold]:

@@ -62,7 +62,10 @@ ALL_TOLD: Final = Untold()
 
 @dataclass(frozen=True, slots=True)
 class AirDraw:
-    """Air drawn through the heap. Shares are of the hour and of the day; temperatures are None where not read."""
+    """Air drawn through the heap. Shares are of the hour and of the day; temperatures are None where not read.
+
+    `path_told` is False where the path was taken for granted.
+    """
 
     flow_m3_s: float
     hour_share: float
@@ -71,6 +74,7 @@ class AirDraw:
     inlet_c: float | None
     outlet_c: float | None
     untold: Untold = ALL_TOLD
+    path_told: bool = True
 
 
 @dataclass(frozen=True, slots=True)

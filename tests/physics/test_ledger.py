@@ -122,6 +122,20 @@ def test_through_heap_burst_counts_the_vapour():
     assert quantiles(ledger(through).burst_draw_w)[1] > 3 * quantiles(ledger(closed).burst_draw_w)[1]
 
 
+def test_a_path_that_nobody_told_widens_what_can_be_drawn():
+    closed = AirDraw(0.008, 1.0, 1.0, "closed_duct", 10.0, None)
+    heaps = {
+        "closed": closed,
+        "through": replace(closed, path="through_heap"),
+        "untold": replace(closed, path_told=False),
+    }
+    season = {name: quantiles(ledger(estimate(air=air)).season_draw_w) for name, air in heaps.items()}
+    assert season["untold"][2] > 1.3 * season["closed"][2]  # its upper end is that of the other path
+    assert season["untold"][0] <= season["closed"][0] <= season["untold"][1] <= season["through"][1]
+    burst = {name: quantiles(ledger(estimate(air=air)).burst_draw_w) for name, air in heaps.items()}
+    assert burst["untold"][1] < 1.3 * burst["closed"][1] < burst["through"][1] < 1.3 * burst["untold"][2]
+
+
 def season(**changes):
     days, limit = changes.pop("days", 30.0), changes.pop("limit", 40.0)
     return float(ledger(estimate(age_days=changes.pop("age_days", 14.0), **changes), days, limit).season_draw_w.mean())

@@ -8,13 +8,13 @@ draw is what loop or duct could take for hours out of stored heat, and never les
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from service.heat.physics import decay, water_loop
+from service.heat.physics import air_duct, decay, water_loop
 from service.heat.physics.ahead import strides
 from service.heat.physics.air_duct import OUTLET_HUMIDITY, effectiveness
 from service.heat.physics.arrays import Array, flow_or_usual
@@ -37,6 +37,9 @@ BURST_S = 4.0 * 3600.0
 PUMP_KG_S: Final = USUAL_PUMP.value
 FAN_KG_S: Final = AIR_DENSITY * USUAL_FAN.value
 """Assumed while a fitted loop or duct stands still. [kg/s]"""
+THROUGH_UNTOLD: Final = 1.0 / 3.0
+"""Share of the members, those that stand most, whose air passes through the material where nobody told its path: few
+enough for the usual closed duct to stay the middle, enough for the range to reach what the other carries (our own)."""
 
 # The season draw in closed form, see `season_draw`. The shape was fitted to draws that simulations with the same
 # members allow, the two spreads to what heaps of three truths stand (`python -m tests.drawn`, seed 5101).
@@ -89,7 +92,7 @@ def energy(
     fitted = [is_fitted(estimate) for estimate in estimates]
     burst = season
     if any(fitted):
-        taken = taken_at_full(piles, state, ready.held)
+        taken = _taken_by_any_path(estimates, piles, state, ready.held)
         bounded = [on and carriage_known(estimate) for on, estimate in zip(fitted, estimates, strict=True)]
         season = np.where(np.repeat(bounded, n), np.minimum(season, taken), season)
         burst = burst_draw(ready.held, keep_core_above_c, taken, season)
@@ -214,6 +217,27 @@ def taken_at_full(piles: Piles, state: PileState, held: Held) -> Array:
     """What loop and duct take now while they run all the time, each (n,); 0 where nothing is fitted. [W]"""
     taken = _loop_at_full(piles, held.celsius) + _duct_at_full(piles, state, held.celsius)
     result: Array = np.maximum(taken, 0.0)
+    return result
+
+
+def _taken_by_any_path(estimates: Sequence[PileEstimate], piles: Piles, state: PileState, held: Held) -> Array:
+    """What loop and duct take at full, each (n,); where nobody told the path of the air, some members have it pass
+    through the material. [W]"""
+    taken = taken_at_full(piles, state, held)
+    airs = [estimate.air for estimate in estimates]
+    guessed = [air is not None and not air.path_told for air in airs]
+    if not any(guessed):
+        return taken
+    n = taken.size // len(estimates)
+    through = np.repeat(guessed, n) & np.tile(points("recoverable", n).shares > 1.0 - THROUGH_UNTOLD, len(estimates))
+    unread = np.repeat([air is None or air.outlet_c is None for air in airs], n)
+    better = np.where(through & unread, air_duct.THROUGH_HEAP_W_K / air_duct.CLOSED_DUCT_W_K, 1.0)
+    touched = replace(
+        piles,
+        air_through_heap=np.where(through, 1.0, piles.air_through_heap),
+        air_conductance_w_k=better * piles.air_conductance_w_k,
+    )
+    result: Array = np.maximum(taken, taken_at_full(touched, state, held))
     return result
 
 
