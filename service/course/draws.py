@@ -17,14 +17,14 @@ from service.course.heap import LearnedHeap, at_rest
 from service.course.run import Course, days_until_warm, run_blocks
 from service.heat.physics.arrays import Array
 from service.heat.physics.flows import flows
-from service.heat.physics.ledger import season_draw
 from service.heat.physics.piles import Piles
+from service.heat.physics.season_draw import season_draw
 from service.units.estimate import SECONDS_PER_DAY
 
 START_OVER_K: Final = 1.0
 """How far over the limit the core must be before a draw begins [K] (our own)."""
 LEVELS: Final = 0.15 * 1.8 ** np.arange(8)
-"""First settings of a draw in watts, over the member's draw in closed form (see `ledger.season_draw`)."""
+"""First settings of a draw in watts, over the member's draw in closed form (see `season_draw`)."""
 LEAST_OF_MADE: Final = 0.1
 """That draw counts as at least this share of the heat made now,"""
 LEAST_W: Final = 1.0

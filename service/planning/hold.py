@@ -1,7 +1,7 @@
 """What a planned heap gives through a season of drawing, and from which size on it gives what was asked.
 
 A heap is warmed day by day while nothing is drawn. From the first draw on it is judged as a standing heap is: by the
-ledger's season draw (`service.heat.physics.ledger`), member by member. No chance is in it: the same question gives the
+season draw (`service.heat.physics.season_draw`), member by member. No chance is in it: the same question gives the
 same answer, and what a heap gives does not follow from what was asked of it.
 """
 
@@ -16,8 +16,8 @@ import numpy as np
 from service.heat.physics.arrays import Array
 from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.kernel import Run, simulate
-from service.heat.physics.ledger import season_draw
 from service.heat.physics.piles import Piles, PileState, temperatures
+from service.heat.physics.season_draw import season_draw
 from service.planning.heap import heaps
 from service.units.estimate import PileEstimate
 
@@ -59,7 +59,7 @@ def undrawn(piles: Piles, state: PileState, season: Season, days: int) -> Run:
 
 
 def draws_from(piles: Piles, warm: PileState, season: Season, days: float | None = None) -> Array:
-    """The season draw of each heap from its state at the first draw on, (columns,); see `ledger.season_draw`. [W]
+    """The season draw of each heap from its state at the first draw on, (columns,); see `season_draw`. [W]
 
     `days` are those of the season unless others are asked for, in the season's mean weather.
     """

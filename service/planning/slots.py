@@ -1,8 +1,8 @@
 """One heap in its slot of a winter: how long it takes to warm, what may be drawn of it month by month, what it gives.
 
 The draw follows the house's need by months, and its mean is held to the season draw that the chance asked allows: the
-same count as that of a planned and of a standing heap (`service.heat.physics.ledger`). A member that gives less holds
-for fewer days, and its drawing ends there: a cooled heap is let rest, not drained.
+same count as that of a planned and of a standing heap (`service.heat.physics.season_draw`). A member that gives less
+holds for fewer days, and its drawing ends there: a cooled heap is let rest, not drained.
 """
 
 from __future__ import annotations

@@ -51,15 +51,18 @@ KINDS: Final[dict[str, Callable[[Sample], bool]]] = {
     "collapse (hindsight)": lambda each: each.told != "single" and _change(each) < -COLLAPSE_K,
 }
 WAYS: Final = {"as now": 0, "damped": 2}
+MADE_UP: Final = "all made up"
+"""All heaps of all truths together."""
 
 
 def table(some: Sequence[Sample]) -> str:
     """Mean errors by truth and kind beside the simple ways, and how often the range held."""
     head = "".join(f"{f'{lead:.0f} d: ours':>13}{'as now':>8}{'line':>7}{'damped':>8}{'held':>6}" for lead in JUDGED)
     lines = [f"{'':<34}{'n':>5}{head}"]
-    for truth in dict.fromkeys(each.truth for each in some):
+    for truth in (*dict.fromkeys(each.truth for each in some), MADE_UP):
+        of_truth = [each for each in some if each.truth in (TRUTHS if truth == MADE_UP else (truth,))]
         for kind, is_of in KINDS.items():
-            kept = [each for each in some if each.truth == truth and is_of(each)]
+            kept = [each for each in of_truth if is_of(each)]
             if kept:
                 lines.append(f"{truth + ', ' + kind:<34}{len(kept):>5}" + "".join(_cells(kept, at) for at in JUDGED))
     return "\n".join(lines)

@@ -11,9 +11,9 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.fittings import DUCT_SPREAD, LOOP_INNER_SPREAD, LOOP_OUTER_SPREAD
 from service.heat.physics.kernel import Run, simulate
-from service.heat.physics.ledger import RECOVERABLE
 from service.heat.physics.members import LIFETIME_ENVIRONMENT, NITROGEN_SPREAD, RATE_SPREAD, members, weather_now
 from service.heat.physics.piles import dry_matter
+from service.heat.physics.season_draw import RECOVERABLE
 from service.heat.physics.spread import points
 from service.units.estimate import Estimate, PileEstimate, WaterDraw
 from tests.physics.samples import about, estimate

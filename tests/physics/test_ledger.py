@@ -7,8 +7,9 @@ import pytest
 
 from service.heat.physics.balance import quantiles
 from service.heat.physics.kernel import simulate
-from service.heat.physics.ledger import energy, judge_claim, season_draw
+from service.heat.physics.ledger import energy, judge_claim
 from service.heat.physics.members import members, weather_now
+from service.heat.physics.season_draw import season_draw
 from service.units.estimate import AirDraw, Estimate, WaterDraw
 from tests.each import each
 
@@ -89,7 +90,7 @@ def test_usable_is_what_a_run_to_the_date_frees_and_no_less_than_a_warm_heap_giv
     piles, state, _ = members(report)
     made = simulate(piles, state, weather_now(report), 60.0, 24.0).ledger["made"]
     own = ledger(report)
-    # From 35 % to all of it can be led off (see `ledger.RECOVERABLE`)
+    # From 35 % to all of it can be led off (see `season_draw.RECOVERABLE`)
     assert 0.4 * np.median(made) < np.median(own.usable_left_j) < 1.1 * np.median(made)
     given = own.season_draw_w * 60 * 86_400
     assert core_c < 40.0 or (given <= own.usable_left_j * (1 + 1e-9)).all()

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 
 from rules.tables.heap_building import TRADE_RATING_W_KG
 from service.facts.record import Derived
-from service.heat.physics.ledger import judge_claim, most_recovered
+from service.heat.physics.ledger import judge_claim
+from service.heat.physics.season_draw import most_recovered
 from service.planning.fit import fit_heap
 from service.planning.hold import (
     FEWER_SIZES,

@@ -16,8 +16,8 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.cures import FRESH_MIX, WATER_WANTED, WELL_FED
 from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.flows import Moment, Moving, moving, oxygen_supply
-from service.heat.physics.ledger import SEASON_SHAPE
 from service.heat.physics.piles import Piles, PileState
+from service.heat.physics.season_draw import SHAPE
 from service.heat.physics.step import FAST_PER_S, SHARES, SLOW_PER_S
 
 Want = Literal["water", "nitrogen", "air", "draw", "cold", "substrate"]
@@ -59,7 +59,7 @@ def limiting(piles: Piles, state: PileState, weather: DailyWeather) -> NDArray[n
 def _warm(moment: Moment) -> Array:
     """Node temperatures of each member, or of a warm core where it is colder. [degC]"""
     celsius, air_c = moment.held.celsius, moment.held.air.air_c
-    return np.where(celsius[0] >= WARM_C, celsius, air_c + (WARM_C - air_c) * SEASON_SHAPE)
+    return np.where(celsius[0] >= WARM_C, celsius, air_c + (WARM_C - air_c) * SHAPE)
 
 
 def _made(moment: Moment, state: PileState, celsius: Array, now: Moving) -> dict[str, Array]:

@@ -20,19 +20,17 @@ from service.heat.physics.air_duct import OUTLET_HUMIDITY, effectiveness
 from service.heat.physics.arrays import Array, flow_or_usual
 from service.heat.physics.balance import quantiles
 from service.heat.physics.daily_weather import DailyWeather
-from service.heat.physics.flows import Moment, humidity_of, moving, vapour_enthalpy
+from service.heat.physics.flows import Moment, humidity_of, vapour_enthalpy
 from service.heat.physics.geometry import BURIED_SHARES
 from service.heat.physics.losses import AIR_DENSITY
 from service.heat.physics.members import LIFETIME_ENVIRONMENT, NITROGEN_SPREAD, RATE_SPREAD
 from service.heat.physics.moist_air import DRY_AIR_HEAT
 from service.heat.physics.piles import Piles, PileState
+from service.heat.physics.season_draw import RECOVERABLE, by_recovery, season_draw
 from service.heat.physics.spread import points
-from service.heat.physics.step import FAST_PER_S, SLOW_PER_S, Held
+from service.heat.physics.step import Held
 from service.units.estimate import SECONDS_PER_DAY, USUAL_FAN, USUAL_PUMP, PileEstimate
 
-RECOVERABLE: Final = (0.35, 1.0)
-"""Share of the heat released that can be led off [1]. Plants recovered 7,084 kJ per kg of dry matter on the mean
-(Smith, Aber and Rynk 2015, read), no less than all that most members release in a year; the lower end is our own."""
 BURST_S = 4.0 * 3600.0
 PUMP_KG_S: Final = USUAL_PUMP.value
 FAN_KG_S: Final = AIR_DENSITY * USUAL_FAN.value
@@ -40,15 +38,6 @@ FAN_KG_S: Final = AIR_DENSITY * USUAL_FAN.value
 THROUGH_UNTOLD: Final = 1.0 / 3.0
 """Share of the members, those that stand most, whose air passes through the material where nobody told its path: few
 enough for the usual closed duct to stay the middle, enough for the range to reach what the other carries (our own)."""
-
-# The season draw in closed form, see `season_draw`. The shape was fitted to draws that simulations with the same
-# members allow, the two spreads to what heaps of three truths stand (`python -m tests.drawn`, seed 5101).
-SEASON_SHAPE: Final = np.array([1.0, 0.7, 0.7, 0.3])[:, None]
-SEASON_WARMTH = 0.8
-SEASON_HEAT_SHARES: Final = (0.2, 1.8)
-"""Of the heat that decay would release as warm as the heap is: a core that is too hot rots faster once it is drawn."""
-SEASON_LOSS_SHARES: Final = (0.8, 0.0)
-"""Of today's losses: a tube takes the heat where it is made, before it gets to the skin."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,71 +110,8 @@ def usable_left(
     A heap that is drawn may rot faster than one that is left as it is; the season draw of one below the limit is that
     of the day on which it is warm again. `heaps` as in `season_draw`.
     """
-    led_off = _by_recovery(RECOVERABLE, freed_j.size // heaps, heaps) * freed_j
+    led_off = by_recovery(RECOVERABLE, freed_j.size // heaps, heaps) * freed_j
     result: Array = np.where(is_warm, np.maximum(led_off, season_w * days * SECONDS_PER_DAY), led_off)
-    return result
-
-
-def most_recovered(piles: Piles, state: PileState, days: float | Array, heaps: int = 1) -> Array:
-    """What no season draw exceeds, of heaps that are kept at a lifetime mean of warmth, water and air, (n,). [J]
-
-    `heaps` as in `season_draw`.
-    """
-    n = piles.rate.shape[-1] // heaps
-    environment = np.tile(points("environment", n).between(*LIFETIME_ENVIRONMENT), heaps)
-    result: Array = _by_recovery(RECOVERABLE, n, heaps) * _released(
-        state, piles.rate * piles.nitrogen * environment, days * SECONDS_PER_DAY
-    )
-    return result
-
-
-def season_draw(
-    piles: Piles,
-    state: PileState,
-    weather: DailyWeather,
-    days: float | Array,
-    keep_core_above_c: float | Array,
-    *,
-    moment: Moment | None = None,
-    heaps: int = 1,
-) -> Array:
-    """Steady draw that keeps the core above a limit for so many days, each (n,), not below 0. [W]
-
-    (a A + stored - b losses t)/t: A is the heat that decay would release in the time t at node temperatures of a core
-    0.8 of the way from limit to present, losses are those of the same temperatures, and stored is the heat above the
-    limit's. Nobody knows the shares a and b of a heap: members of which more can be recovered have a larger a and a
-    smaller b. At most the recoverable share of the heat that decays at a lifetime mean of warmth, water and air.
-
-    `heaps` are as many ensembles side by side, equally large; days and limit may then differ, each (n,).
-    """
-    if np.min(days) <= 0.0:
-        raise ValueError(f"the horizon must be above 0 days, not {days}")
-    seconds, n = days * SECONDS_PER_DAY, piles.rate.shape[-1] // heaps
-    ready = moment or Moment.of(piles, state, weather)
-    air, held = weather.air_c[0], ready.held
-    core = keep_core_above_c + SEASON_WARMTH * np.maximum(held.celsius[0] - keep_core_above_c, 0.0)
-    warm = air + (core - air) * SEASON_SHAPE
-    now = moving(ready.fixed, held, warm)
-    released = _released(state, held.environment * now.speed, seconds)
-    stored = np.add.reduce(held.capacity * (held.celsius - air - (keep_core_above_c - air) * SEASON_SHAPE))
-    kept = _by_recovery(SEASON_HEAT_SHARES, n, heaps) * released + stored
-    draw = kept / seconds - _by_recovery(SEASON_LOSS_SHARES, n, heaps) * ready.heat_lost(warm, now)
-    most = most_recovered(piles, state, days, heaps) / seconds
-    result: Array = np.minimum(np.maximum(draw, 0.0), most)
-    return result
-
-
-def _by_recovery(ends: tuple[float, float], n: int, heaps: int) -> Array:
-    """A share between two ends, by how much can be recovered of each of n members, tiled over the heaps."""
-    result: Array = np.tile(points("recoverable", n).between(*ends), heaps)
-    return result
-
-
-def _released(state: PileState, pace: Array, seconds: float | Array) -> Array:
-    """Heat of decay over a time at a steady pace, each (n,). [J]"""
-    fast = state.fast_kg * -np.expm1(-FAST_PER_S * seconds * pace)
-    slow = state.slow_kg * -np.expm1(-SLOW_PER_S * seconds * pace)
-    result: Array = decay.HEAT_PER_DRY_MATTER * np.add.reduce(fast + slow)
     return result
 
 

@@ -1,0 +1,125 @@
+"""The season draw: the steady draw that keeps a core above a limit to a date, in closed form, member by member."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import numpy as np
+
+from service.heat.physics import decay
+from service.heat.physics.arrays import Array
+from service.heat.physics.daily_weather import DailyWeather
+from service.heat.physics.flows import Moment, moving, speed_at
+from service.heat.physics.members import LIFETIME_ENVIRONMENT
+from service.heat.physics.piles import Piles, PileState
+from service.heat.physics.spread import points
+from service.heat.physics.step import FAST_PER_S, SLOW_PER_S
+from service.units.estimate import SECONDS_PER_DAY
+
+RECOVERABLE: Final = (0.35, 1.0)
+"""Share of the heat released that can be led off [1]. Plants recovered 7,084 kJ per kg of dry matter on the mean
+(Smith, Aber and Rynk 2015, read), no less than all that most members release in a year; the lower end is our own."""
+SHAPE: Final = np.array([1.0, 0.7, 0.7, 0.3])[:, None]
+"""Share of each node in the warmth of a core over the air."""
+WARMTH: Final = 0.8
+"""How far from limit to present the core is whose pace is taken. Shape and warmth were fitted to draws that simulations
+with the same members allow, the numbers below to what heaps of three truths stand for 30 and for 58 days (`python -m
+tests.drawn`, seeds 9101 and 9102)."""
+HEAT_SHARES: Final = (0.86, 2.97)
+"""Of the heat that decay would release as warm as the heap is: a core that is too hot rots faster once it is drawn."""
+LOSS_SHARES: Final = (0.74, 0.18)
+"""Of the losses at the limit: a tube takes the heat where it is made, before it gets to the skin."""
+SLOWS_PER_DAY: Final = 0.01
+"""How much slower decay gets day by day beyond what the pools tell: what is left grows harder to rot."""
+LEAST_OVER_AIR_K: Final = 5.0
+SHORTEST_MEMORY_S: Final = 2.0 * SECONDS_PER_DAY
+"""Where a heap at its limit is hardly warmer than the air, its losses do not say how long it holds heat (our own)."""
+ALIKE_PER_S: Final = 1e-9
+"""Rates closer than this are told apart by so much: their difference divides."""
+
+
+def most_recovered(piles: Piles, state: PileState, days: float | Array, heaps: int = 1) -> Array:
+    """What no season draw exceeds, of heaps that are kept at a lifetime mean of warmth, water and air, (n,). [J]
+
+    `heaps` as in `season_draw`.
+    """
+    n = piles.rate.shape[-1] // heaps
+    environment = np.tile(points("environment", n).between(*LIFETIME_ENVIRONMENT), heaps)
+    result: Array = by_recovery(RECOVERABLE, n, heaps) * _released(
+        state, piles.rate * piles.nitrogen * environment, days * SECONDS_PER_DAY
+    )
+    return result
+
+
+def season_draw(
+    piles: Piles,
+    state: PileState,
+    weather: DailyWeather,
+    days: float | Array,
+    keep_core_above_c: float | Array,
+    *,
+    moment: Moment | None = None,
+    heaps: int = 1,
+) -> Array:
+    """Steady draw that keeps the core above a limit for so many days, each (n,), not below 0. [W]
+
+    The heat balance of a heap that loses its warmth over the air to 1/e in a time T, solved for the draw that leaves
+    the core at the limit on the last day: (a A + stored at first, each as far as it is still there)/(T (1 -
+    exp(-t/T))) - b losses. A is the heat that decay would release in the time t at node temperatures of a core 0.8 of
+    the way from limit to present; losses are those at the limit, and stored is the heat above it. Heat of early days
+    is lost before the last: what is made towards the end decides. Nobody knows the shares a and b of a heap: members
+    of which more can be recovered have a larger a and a smaller b. At most the recoverable share of the heat that
+    decays at a lifetime mean of warmth, water and air.
+
+    `heaps` are as many ensembles side by side, equally large; days and limit may then differ, each (n,).
+    """
+    if np.min(days) <= 0.0:
+        raise ValueError(f"the horizon must be above 0 days, not {days}")
+    seconds, n = days * SECONDS_PER_DAY, piles.rate.shape[-1] // heaps
+    ready = moment or Moment.of(piles, state, weather)
+    air, held = weather.air_c[0], ready.held
+    core = keep_core_above_c + WARMTH * np.maximum(held.celsius[0] - keep_core_above_c, 0.0)
+    pace = held.environment * speed_at(ready.fixed, held, air + (core - air) * SHAPE)
+    limit = air + (keep_core_above_c - air) * SHAPE
+    lost = ready.heat_lost(limit, moving(ready.fixed, held, limit))
+    over_air = np.maximum(keep_core_above_c - air, LEAST_OVER_AIR_K) * np.add.reduce(held.capacity * SHAPE)
+    memory = np.maximum(over_air / np.maximum(lost, 1e-3), SHORTEST_MEMORY_S)
+    left = np.exp(-seconds / memory)
+    made = _made_and_there(state, pace, seconds, memory)
+    stored = left * np.add.reduce(held.capacity * (held.celsius - limit))
+    kept = by_recovery(HEAT_SHARES, n, heaps) * made + stored
+    draw = kept / (memory * (1.0 - left)) - by_recovery(LOSS_SHARES, n, heaps) * lost
+    most = most_recovered(piles, state, days, heaps) / seconds
+    result: Array = np.minimum(np.maximum(draw, 0.0), most)
+    return result
+
+
+def _made_and_there(state: PileState, pace: Array, seconds: float | Array, memory_s: Array) -> Array:
+    """Heat of decay over a time at a pace that slows, as far as it is not lost by its end, each (n,). [J]"""
+    left = np.exp(-seconds / memory_s)
+    slows = SLOWS_PER_DAY / SECONDS_PER_DAY
+
+    def of(pool_kg: Array, per_s: float) -> Array:
+        fades = per_s * pace + slows
+        apart = 1.0 / memory_s - fades
+        apart = np.where(np.abs(apart) < ALIKE_PER_S, ALIKE_PER_S, apart)
+        result: Array = pool_kg * per_s * pace * (np.exp(-fades * seconds) - left) / apart
+        return result
+
+    made = of(state.fast_kg, FAST_PER_S) + of(state.slow_kg, SLOW_PER_S)
+    result: Array = decay.HEAT_PER_DRY_MATTER * np.add.reduce(made)
+    return result
+
+
+def by_recovery(ends: tuple[float, float], n: int, heaps: int) -> Array:
+    """A share between two ends, by how much can be recovered of each of n members, tiled over the heaps."""
+    result: Array = np.tile(points("recoverable", n).between(*ends), heaps)
+    return result
+
+
+def _released(state: PileState, pace: Array, seconds: float | Array) -> Array:
+    """Heat of decay over a time at a steady pace, each (n,). [J]"""
+    fast = state.fast_kg * -np.expm1(-FAST_PER_S * seconds * pace)
+    slow = state.slow_kg * -np.expm1(-SLOW_PER_S * seconds * pace)
+    result: Array = decay.HEAT_PER_DRY_MATTER * np.add.reduce(fast + slow)
+    return result
