@@ -12,22 +12,34 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 SMOOTH_K: Final = 0.5
-STEPS, RATE, SHRINK = 1500, 0.03, 1e-3
-LOW_SHARE, HIGH_SHARE = 0.055, 0.92
-"""Wider than 80 %, the more so below: what falls, falls far, and new heaps are held less than those learned from (our
-own)."""
+STEPS, MORE_STEPS, RATE, SHRINK = 1500, 400, 0.03, 1e-3
+PULL_TO_NONE, NONE = 3e-3, 0.05
+"""How hard each coefficient is drawn to nothing at first, and below what it is left out for good: few are kept."""
+ROUNDS: Final = 5
+"""After the first fit, cells that fared badly count for more, so many times over."""
+MOST_TIMES: Final = 6.0
+LOW_SHARE, HIGH_SHARE = 0.1, 0.9
+BETTER: Final = 0.95
+"""No mean error shall be more than so much of that of the best simple way, in no cell."""
+LEAST_HELD: Final = 0.75
+"""Nor shall the range hold less often."""
 NARROWEST_K: Final = 0.5
+SIMPLE: Final = (0, 2)
+"""Places of the ways that are rivals: as it is now, and a damped line."""
 
 
 @dataclass(frozen=True, slots=True)
 class Data:
     """Every sample at every lead of which is known what came, a row each: (n, ways), (n, features), what came less now,
-    (n,), and weights, (n,)."""
+    (n,), and weights, (n,). `cells` says which rows belong to a kind known beforehand of one truth at one lead,
+    (n, cells): 1 or 0.
+    """
 
     ways: Array
     features: Array
     came: Array
     weights: Array
+    cells: Array
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,38 +74,88 @@ def half_widths(coefficients: Array, features: Array) -> Array:
 
 
 def fit(data: Data) -> Fitted:
-    """Weights first, by the mean error; then each side of the range, by its quantile."""
-    ways = _descend(lambda c: _error_slope(c, data), np.zeros((data.ways.shape[1] - 1, data.features.shape[1])))
+    """Weights first, by the mean error; then both sides of the range, by their quantiles."""
+    features = data.features.shape[1]
+    ways = _in_rounds(
+        data,
+        np.zeros((data.ways.shape[1] - 1, features)),
+        slope=lambda c, weights: _error_slope(c, data, weights),
+        missed=lambda c: _errs(middle(c, data), data),
+    )
     said = middle(ways, data)
-    start = np.zeros(data.features.shape[1])
-    start[0] = 1.5
-    below = _descend(lambda c: _range_slope(c, data, said - data.came, 1.0 - LOW_SHARE), start)
-    above = _descend(lambda c: _range_slope(c, data, data.came - said, HIGH_SHARE), start)
-    return Fitted(ways, below, above)
+    start = np.zeros((2, features))
+    start[:, 0] = 1.5
+    sides = _in_rounds(
+        data,
+        start,
+        slope=lambda c, weights: _range_slope(c, data, data.came - said, weights),
+        missed=lambda c: _left_out(c, data, data.came - said),
+    )
+    return Fitted(ways, sides[0], sides[1])
 
 
-def _descend(slope: Callable[[Array], Array], start: Array) -> Array:
+def _in_rounds(
+    data: Data, start: Array, *, slope: Callable[[Array, Array], Array], missed: Callable[[Array], Array]
+) -> Array:
+    """Fit all, leave out what hardly counts, and fit anew, cells that missed what is wanted counting for more.
+
+    `missed` tells by how many times each cell missed it, (cells,).
+    """
+    value = _descend(lambda c: slope(c, data.weights) + PULL_TO_NONE * np.tanh(c / NONE), start, STEPS)
+    kept = np.abs(value) >= NONE
+    value, times, weights = value * kept, np.ones(data.cells.shape[1]), data.weights
+    for _ in range(ROUNDS):
+        times = np.clip(times * missed(value), 1.0, MOST_TIMES)
+        weights = data.weights * np.exp(data.cells @ np.log(times))
+        value = _descend(lambda c, weights=weights: kept * slope(c, weights), value, MORE_STEPS)
+    return value
+
+
+def _descend(slope: Callable[[Array], Array], start: Array, steps: int) -> Array:
     value, mean, square = start.copy(), np.zeros_like(start), np.zeros_like(start)
-    for step in range(1, STEPS + 1):
+    for step in range(1, steps + 1):
         g = slope(value) + SHRINK * value
         mean, square = 0.9 * mean + 0.1 * g, 0.99 * square + 0.01 * g * g
-        rate = RATE * min(1.0, 3.0 * (1.0 - step / (STEPS + 1)))
+        rate = RATE * min(1.0, 3.0 * (1.0 - step / (steps + 1)))
         value = value - rate * (mean / (1.0 - 0.9**step)) / (np.sqrt(square / (1.0 - 0.99**step)) + 1e-6)
     return value
 
 
-def _error_slope(coefficients: Array, data: Data) -> Array:
-    weight = shares(coefficients, data.features)
-    said = (weight * data.ways).sum(axis=1)
-    gap = said - data.came
-    pull = data.weights * gap / np.sqrt(gap * gap + SMOOTH_K**2)
-    each = weight * (data.ways - said[:, None]) * pull[:, None]
-    result: Array = each[:, 1:].T @ data.features / data.weights.sum()
+def _of_cells(values: Array, data: Data) -> Array:
+    """Mean of each cell, (cells,)."""
+    result: Array = values @ data.cells / data.cells.sum(axis=0)
     return result
 
 
-def _range_slope(coefficients: Array, data: Data, beyond: Array, share: float) -> Array:
-    half = half_widths(coefficients, data.features)
-    pull = np.where(beyond > half, -share, 1.0 - share) * half * data.weights
-    result: Array = pull @ data.features / (data.weights * 8.0).sum()
+def _errs(said: Array, data: Data) -> Array:
+    """By how many times each cell errs by more than is wanted."""
+    rivals = np.array([_of_cells(np.abs(data.ways[:, way] - data.came), data) for way in SIMPLE]).min(axis=0)
+    result: Array = (_of_cells(np.abs(said - data.came), data) / (BETTER * rivals)) ** 2
+    return result
+
+
+def _left_out(sides: Array, data: Data, beyond: Array) -> Array:
+    """By how many times each cell is left out of its range oftener than is wanted."""
+    low, high = (half_widths(side, data.features) for side in sides)
+    result: Array = _of_cells(((beyond < -low) | (beyond > high)).astype(np.float64), data) / (1.0 - LEAST_HELD)
+    return result
+
+
+def _error_slope(coefficients: Array, data: Data, weights: Array) -> Array:
+    weight = shares(coefficients, data.features)
+    said = (weight * data.ways).sum(axis=1)
+    gap = said - data.came
+    pull = weights * gap / np.sqrt(gap * gap + SMOOTH_K**2)
+    each = weight * (data.ways - said[:, None]) * pull[:, None]
+    result: Array = each[:, 1:].T @ data.features / weights.sum()
+    return result
+
+
+def _range_slope(sides: Array, data: Data, beyond: Array, weights: Array) -> Array:
+    """Of both sides, (2, features)."""
+    pulls = []
+    for side, past, share in zip(sides, (-beyond, beyond), (1.0 - LOW_SHARE, HIGH_SHARE), strict=True):
+        half = half_widths(side, data.features)
+        pulls.append(np.where(past > half, -share, 1.0 - share) * half * weights)
+    result: Array = np.array(pulls) @ data.features / (weights * 8.0).sum()
     return result

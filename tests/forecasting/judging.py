@@ -7,49 +7,18 @@ reading. A seed that was judged is spent: after any tuning take others.
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
 
-from service.heat.learning.situation import FEATURES
+from tests.forecasting.kinds import BEFOREHAND, HINDSIGHT
 from tests.forecasting.newborn import newborn_samples
-from tests.forecasting.samples import LEADS, TRUTHS, Sample, samples_of
+from tests.forecasting.samples import JUDGED, LEADS, TRUTHS, Sample, samples_of
 from tests.forecasting.training import litter_samples
 from tests.measured import litter
 
-Array = NDArray[np.float64]
-
-JUDGED: Final = (3.0, 7.0, 14.0)
-AT_7: Final = int(np.flatnonzero(LEADS == 7.0)[0])
-FLAT_K, COLLAPSE_K = 5.0, 15.0  # in a week
-YOUNG_DAYS = 10.0
-NEWBORN_DAYS, NEWBORN_EVERY = 3.0, 3  # ages, and how many fewer of them
-
-
-def _feature(each: Sample, name: str) -> float:
-    return float(each.features[FEATURES.index(name), AT_7])
-
-
-def _change(each: Sample) -> float:
-    return float(each.came_c[AT_7] - each.now_c)
-
-
-def _is_newborn(each: Sample) -> bool:
-    return _feature(each, "newborn") > np.exp(-NEWBORN_DAYS / 1.5)
-
-
-KINDS: Final[dict[str, Callable[[Sample], bool]]] = {
-    "with a log": lambda each: each.told != "single" and not _is_newborn(each),
-    "one reading, no log": lambda each: each.told == "single" and not _is_newborn(each),
-    "newborn": _is_newborn,
-    "young": lambda each: _feature(each, "young") > np.exp(-YOUNG_DAYS / 8.0) and not _is_newborn(each),
-    "above 68 degC": lambda each: each.now_c >= 68.0,
-    "draw just changed": lambda each: _feature(each, "draw_changed") > np.exp(-1.0),
-    "flat week (hindsight)": lambda each: each.told != "single" and abs(_change(each)) < FLAT_K,
-    "collapse (hindsight)": lambda each: each.told != "single" and _change(each) < -COLLAPSE_K,
-}
+NEWBORN_EVERY = 3  # how many fewer of them
 WAYS: Final = {"as now": 0, "damped": 2}
 MADE_UP: Final = "all made up"
 """All heaps of all truths together."""
@@ -61,7 +30,7 @@ def table(some: Sequence[Sample]) -> str:
     lines = [f"{'':<34}{'n':>5}{head}"]
     for truth in (*dict.fromkeys(each.truth for each in some), MADE_UP):
         of_truth = [each for each in some if each.truth in (TRUTHS if truth == MADE_UP else (truth,))]
-        for kind, is_of in KINDS.items():
+        for kind, is_of in (BEFOREHAND | HINDSIGHT).items():
             kept = [each for each in of_truth if is_of(each)]
             if kept:
                 lines.append(f"{truth + ', ' + kind:<34}{len(kept):>5}" + "".join(_cells(kept, at) for at in JUDGED))

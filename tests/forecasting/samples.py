@@ -22,6 +22,8 @@ Array = NDArray[np.float64]
 
 TRUTHS: Final = {"fine": logs.make_logs, "coarse": coarse.make_logs, "plane": plane.make_logs}
 LEADS: Final = np.array([1.0, 2.0, 3.0, 5.0, 7.0, 10.0, 14.0, 21.0, 30.0])
+JUDGED: Final = (3.0, 7.0, 14.0)
+"""Those by which forecasts are judged."""
 STEP_H: Final = 24.0
 SHORT: Final = 2  # readings before now's that a short log keeps
 

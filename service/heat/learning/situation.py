@@ -12,7 +12,10 @@ from service.heat.physics.arrays import Array
 from service.units.estimate import PileEstimate
 
 LINE_DAYS: Final = 7.0
-"""The slope is that of the readings of so many days (common practice, no source)."""
+"""The slope is that of the readings of so many days (common practice, no source),"""
+LINE_OF_AGE: Final = 0.5
+SHORTEST_LINE_DAYS: Final = 2.0
+"""but of no more than so much of the heap's life: the first rise of a young heap says nothing of the days ahead."""
 SLOPE_SD: Final = 1.5
 """What slopes of cores are worth before a reading is seen: standard deviation [K/day] (our own)."""
 NOISE_K: Final = 1.0
@@ -26,12 +29,14 @@ PAIRS: Final = {
     "no_log_lead": ("no_log", "lead"),
     "newborn_lead": ("newborn", "lead"),
     "young_lead": ("young", "lead"),
+    "young_hot": ("young", "hot"),
+    "young_cool": ("young", "cool"),
     "plateau_lead": ("plateau", "lead"),
     "changed_lead": ("draw_changed", "lead"),
     "changed_wide": ("draw_changed", "model_wide"),
 }
 """Products of two other numbers: what a situation says of the near days it need not say of the far ones, and where the
-draw has just changed the members' own spread tells more than elsewhere."""
+draw has just changed the members' own spread tells more than elsewhere. A young heap that is hot has risen already."""
 
 FEATURES: Final = (
     "always",
@@ -69,7 +74,8 @@ class Situation:
     """One heap's, in SI: the core now, its line and what surrounds it.
 
     `level_c` is the line's value now, `slope` its slope, drawn towards nothing as far as it is uncertain [K/day];
-    `rough_k` is the scatter of the readings about the line and `misses_k` how far the model was from them on the mean.
+    `range_k` is the range of its readings and `rough_k` their scatter about it; `misses_k` tells how far the model was
+    from the readings on the mean.
     `weekly_k` is by how much the core moved within a week, on the mean of all the log, None where it is too short.
     `stopped` tells that what drew until now is found standing: the log's fall is that of a draw that is no more.
     `draw_read` tells that the outlet of all that is drawn was read, so that the heat drawn is measured.
@@ -147,7 +153,7 @@ def situation_of(estimate: PileEstimate, log: Log, misses_k: float) -> Situation
     """The situation of a heap whose readings are those of a log and which the model missed by so much."""
     recent = log.days >= -LINE_DAYS
     days, core = log.days[recent], log.core_c[recent]
-    level, slope, rough = _line(days, core)
+    level, slope, rough, spread = _line(days, core, estimate.age_days)
     now = float(log.core_c[-1])
     seen = [core_c for _, core_c in estimate.history]
     draws = [draw for draw in (estimate.air, estimate.water) if draw is not None]
@@ -161,7 +167,7 @@ def situation_of(estimate: PileEstimate, log: Log, misses_k: float) -> Situation
         readings=int(days.size),
         log_days=float(-days[0]),
         peak_c=max([now, *seen]),
-        range_k=float(core.max() - core.min()),
+        range_k=spread,
         rough_k=rough,
         draw_days=NOT_CHANGED_DAYS if estimate.drawn_days is None else estimate.drawn_days,
         drawing=float(bool(running)),
@@ -183,14 +189,21 @@ def _weekly(estimate: PileEstimate, now: float) -> float | None:
     return float(np.abs(ends[0] - ends[1]).mean())
 
 
-def _line(days: Array, core: Array) -> tuple[float, float, float]:
-    """Value now, slope and scatter of a least-squares line whose slope is drawn towards nothing. [degC, K/day, K]"""
+def _line(days: Array, core: Array, age_days: float) -> tuple[float, float, float, float]:
+    """Value now, slope, scatter and range of the readings of a least-squares line whose slope is drawn towards nothing.
+
+    The line is that of the later part of the heap's life, or of the last two readings. [degC, K/day, K, K]
+    """
+    part = min(max(LINE_OF_AGE * age_days, SHORTEST_LINE_DAYS), LINE_DAYS)
+    count = max(int((days >= -part).sum()), min(2, days.size))
+    days, core = days[-count:], core[-count:]
+    ranged = float(core.max() - core.min())
     apart = days - days.mean()
     spread = float((apart**2).sum())
     if spread <= 0.0:
-        return float(core[-1]), 0.0, NOISE_K
+        return float(core[-1]), 0.0, NOISE_K, ranged
     free = float((apart * core).sum()) / spread
     slope = free * SLOPE_SD**2 / (SLOPE_SD**2 + NOISE_K**2 / spread)
     left = core - core.mean() - free * apart
     rough = float(np.sqrt((left**2).sum() / (days.size - 2))) if days.size > 3 else NOISE_K
-    return float(core.mean()) - slope * float(days.mean()), slope, rough
+    return float(core.mean()) - slope * float(days.mean()), slope, rough, ranged
