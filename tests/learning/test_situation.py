@@ -5,7 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from service.heat.learning.situation import FEATURES, PAIRS, Situation
+from service.heat.learning.log import Log
+from service.heat.learning.situation import FEATURES, PAIRS, Situation, situation_of
+from tests.physics.samples import estimate
 
 NEWBORN = Situation(
     now_c=12.0,
@@ -36,3 +38,14 @@ def test_products_are_those_of_their_two_numbers() -> None:
     assert by_name["plateau_lead"] == pytest.approx(0.0 * lead)
     assert by_name["changed_wide"] == pytest.approx(np.full(3, 2.0 * np.exp(-1.0)))
     assert len(FEATURES) == len(set(FEATURES)) and set(PAIRS) < set(FEATURES)
+
+
+def test_the_first_rise_of_a_young_heap_is_no_slope() -> None:
+    # It rose by 40 K in three days and has stood for three: of an old heap the same readings are a steep rise
+    days = np.arange(-6.0, 0.5)
+    log = Log(days, np.array([20.0, 33.0, 47.0, 60.0, 60.4, 59.8, 60.0]), np.full(7, 1.2), 0.0)
+    young, old = (situation_of(estimate(age_days=age), log, 0.0) for age in (6.0, 60.0))
+    assert young.slope == pytest.approx(0.0, abs=0.1) and young.level_c == pytest.approx(60.0, abs=0.3)
+    assert young.range_k < 1.0
+    assert old.slope > 3.0 and old.range_k > 40.0
+    assert young.readings == old.readings == 7 and young.log_days == 6.0
