@@ -12,16 +12,17 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 SMOOTH_K: Final = 0.5
-STEPS, MORE_STEPS, RATE, SHRINK = 1500, 400, 0.03, 1e-3
-PULL_TO_NONE, NONE = 3e-3, 0.05
-"""How hard each coefficient is drawn to nothing at first, and below what it is left out for good: few are kept."""
-ROUNDS: Final = 5
-"""After the first fit, cells that fared badly count for more, so many times over."""
-MOST_TIMES: Final = 6.0
-LOW_SHARE, HIGH_SHARE = 0.1, 0.9
+STEPS, RATE, SHRINK = 1500, 0.03, 1e-3
+LOW_SHARE, HIGH_SHARE = 0.055, 0.92
+"""Wider than 80 % at first, the more so below: what falls, falls far."""
+CALIBRATED_INSIDE: Final = (0.945, 0.865)
+"""Shares that each side of the calibrated range shall hold: 80 % in all, more below, for what falls, falls far."""
+ROUNDS, ROUND_STEPS, ROUND_RATE = 10, 200, 0.01
+"""Of calibration: after each, cells that fared badly count for more."""
+MOST_TIMES: Final = 12.0
 BETTER: Final = 0.95
 """No mean error shall be more than so much of that of the best simple way, in no cell."""
-LEAST_HELD: Final = 0.75
+LEAST_HELD: Final = 0.77
 """Nor shall the range hold less often."""
 NARROWEST_K: Final = 0.5
 SIMPLE: Final = (0, 2)
@@ -74,50 +75,70 @@ def half_widths(coefficients: Array, features: Array) -> Array:
 
 
 def fit(data: Data) -> Fitted:
-    """Weights first, by the mean error; then both sides of the range, by their quantiles."""
+    """Weights first, by the mean error; then each side of the range, by its quantile."""
     features = data.features.shape[1]
+    nothing = np.zeros((data.ways.shape[1] - 1, features))
+    ways = _descend(lambda c: _error_slope(c, data, data.weights) + SHRINK * c, nothing)
+    beyond = data.came - middle(ways, data)
+    start = np.zeros((2, features))
+    start[:, 0] = 1.5
+    shares_in = (1.0 - LOW_SHARE, HIGH_SHARE)
+    sides = _descend(lambda c: _range_slope(c, data, beyond, data.weights, shares_in) + SHRINK * c, start)
+    return Fitted(ways, sides[0], sides[1])
+
+
+def calibrated(data: Data, fitted: Fitted, ways_by: Array, range_by: Array) -> Fitted:
+    """The same coefficients with those of some features fitted anew, for the least error and the least interval score.
+
+    `ways_by` and `range_by` are 1 for these features and 0 for all others, (features,). They are drawn towards what
+    they were, and fitted in rounds: cells that missed what is wanted count for more in the next.
+    """
     ways = _in_rounds(
         data,
-        np.zeros((data.ways.shape[1] - 1, features)),
+        fitted.ways,
+        ways_by,
         slope=lambda c, weights: _error_slope(c, data, weights),
         missed=lambda c: _errs(middle(c, data), data),
     )
-    said = middle(ways, data)
-    start = np.zeros((2, features))
-    start[:, 0] = 1.5
+    beyond = data.came - middle(ways, data)
     sides = _in_rounds(
         data,
-        start,
-        slope=lambda c, weights: _range_slope(c, data, data.came - said, weights),
-        missed=lambda c: _left_out(c, data, data.came - said),
+        np.array([fitted.below, fitted.above]),
+        range_by,
+        slope=lambda c, weights: _range_slope(c, data, beyond, weights, CALIBRATED_INSIDE),
+        missed=lambda c: _left_out(c, data, beyond),
     )
     return Fitted(ways, sides[0], sides[1])
 
 
 def _in_rounds(
-    data: Data, start: Array, *, slope: Callable[[Array, Array], Array], missed: Callable[[Array], Array]
+    data: Data,
+    start: Array,
+    free: Array,
+    *,
+    slope: Callable[[Array, Array], Array],
+    missed: Callable[[Array], Array],
 ) -> Array:
-    """Fit all, leave out what hardly counts, and fit anew, cells that missed what is wanted counting for more.
-
-    `missed` tells by how many times each cell missed it, (cells,).
-    """
-    value = _descend(lambda c: slope(c, data.weights) + PULL_TO_NONE * np.tanh(c / NONE), start, STEPS)
-    kept = np.abs(value) >= NONE
-    value, times, weights = value * kept, np.ones(data.cells.shape[1]), data.weights
+    """`missed` tells by how many times each cell missed what is wanted, (cells,)."""
+    value, times, weights = start, np.ones(data.cells.shape[1]), data.weights
     for _ in range(ROUNDS):
+
+        def pull(c: Array, weights: Array = weights) -> Array:
+            return free * (slope(c, weights) + SHRINK * (c - start))
+
+        value = _descend(pull, value, steps=ROUND_STEPS, rate=ROUND_RATE)
         times = np.clip(times * missed(value), 1.0, MOST_TIMES)
         weights = data.weights * np.exp(data.cells @ np.log(times))
-        value = _descend(lambda c, weights=weights: kept * slope(c, weights), value, MORE_STEPS)
     return value
 
 
-def _descend(slope: Callable[[Array], Array], start: Array, steps: int) -> Array:
+def _descend(slope: Callable[[Array], Array], start: Array, *, steps: int = STEPS, rate: float = RATE) -> Array:
     value, mean, square = start.copy(), np.zeros_like(start), np.zeros_like(start)
     for step in range(1, steps + 1):
-        g = slope(value) + SHRINK * value
+        g = slope(value)
         mean, square = 0.9 * mean + 0.1 * g, 0.99 * square + 0.01 * g * g
-        rate = RATE * min(1.0, 3.0 * (1.0 - step / (steps + 1)))
-        value = value - rate * (mean / (1.0 - 0.9**step)) / (np.sqrt(square / (1.0 - 0.99**step)) + 1e-6)
+        now = rate * min(1.0, 3.0 * (1.0 - step / (steps + 1)))
+        value = value - now * (mean / (1.0 - 0.9**step)) / (np.sqrt(square / (1.0 - 0.99**step)) + 1e-6)
     return value
 
 
@@ -151,10 +172,10 @@ def _error_slope(coefficients: Array, data: Data, weights: Array) -> Array:
     return result
 
 
-def _range_slope(sides: Array, data: Data, beyond: Array, weights: Array) -> Array:
-    """Of both sides, (2, features)."""
+def _range_slope(sides: Array, data: Data, beyond: Array, weights: Array, inside: tuple[float, float]) -> Array:
+    """Of both sides, (2, features), that shall each hold such a share of what came."""
     pulls = []
-    for side, past, share in zip(sides, (-beyond, beyond), (1.0 - LOW_SHARE, HIGH_SHARE), strict=True):
+    for side, past, share in zip(sides, (-beyond, beyond), inside, strict=True):
         half = half_widths(side, data.features)
         pulls.append(np.where(past > half, -share, 1.0 - share) * half * weights)
     result: Array = np.array(pulls) @ data.features / (weights * 8.0).sum()

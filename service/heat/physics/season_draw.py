@@ -25,11 +25,13 @@ WARMTH: Final = 0.8
 """How far from limit to present the core is whose pace is taken. Shape and warmth were fitted to draws that simulations
 with the same members allow, the numbers below to what heaps of three truths stand for 30 and for 58 days (`python -m
 tests.drawn`, seeds 9101 and 9102)."""
-HEAT_SHARES: Final = (0.86, 2.97)
+HEAT_SHARES: Final = (0.5, 2.2)
 """Of the heat that decay would release as warm as the heap is: a core that is too hot rots faster once it is drawn."""
-LOSS_SHARES: Final = (0.74, 0.18)
+LOSS_SHARES: Final = (1.0, 0.0)
 """Of the losses at the limit: a tube takes the heat where it is made, before it gets to the skin."""
-SLOWS_PER_DAY: Final = 0.01
+FORGETS: Final = (1.0, 0.0)
+"""How fast a heap loses its warmth, over what its losses tell: where a draw keeps it cool, early heat is not lost."""
+SLOWS_PER_DAY: Final = (0.02, 0.0)
 """How much slower decay gets day by day beyond what the pools tell: what is left grows harder to rot."""
 LEAST_OVER_AIR_K: Final = 5.0
 SHORTEST_MEMORY_S: Final = 2.0 * SECONDS_PER_DAY
@@ -67,9 +69,9 @@ def season_draw(
     the core at the limit on the last day: (a A + stored at first, each as far as it is still there)/(T (1 -
     exp(-t/T))) - b losses. A is the heat that decay would release in the time t at node temperatures of a core 0.8 of
     the way from limit to present; losses are those at the limit, and stored is the heat above it. Heat of early days
-    is lost before the last: what is made towards the end decides. Nobody knows the shares a and b of a heap: members
-    of which more can be recovered have a larger a and a smaller b. At most the recoverable share of the heat that
-    decays at a lifetime mean of warmth, water and air.
+    is lost before the last: what is made towards the end decides. Nobody knows the shares a and b of a heap, nor T
+    and how decay slows: members of which more can be recovered have a larger a, a smaller b, a longer T and slow
+    less. At most the recoverable share of the heat that decays at a lifetime mean of warmth, water and air.
 
     `heaps` are as many ensembles side by side, equally large; days and limit may then differ, each (n,).
     """
@@ -83,9 +85,10 @@ def season_draw(
     limit = air + (keep_core_above_c - air) * SHAPE
     lost = ready.heat_lost(limit, moving(ready.fixed, held, limit))
     over_air = np.maximum(keep_core_above_c - air, LEAST_OVER_AIR_K) * np.add.reduce(held.capacity * SHAPE)
-    memory = np.maximum(over_air / np.maximum(lost, 1e-3), SHORTEST_MEMORY_S)
+    memory = np.maximum(over_air / np.maximum(lost, 1e-3), SHORTEST_MEMORY_S) / by_recovery(FORGETS, n, heaps)
     left = np.exp(-seconds / memory)
-    made = _made_and_there(state, pace, seconds, memory)
+    slows = by_recovery(SLOWS_PER_DAY, n, heaps) / SECONDS_PER_DAY
+    made = _made_and_there(state, pace, slows, seconds, memory_s=memory)
     stored = left * np.add.reduce(held.capacity * (held.celsius - limit))
     kept = by_recovery(HEAT_SHARES, n, heaps) * made + stored
     draw = kept / (memory * (1.0 - left)) - by_recovery(LOSS_SHARES, n, heaps) * lost
@@ -94,10 +97,9 @@ def season_draw(
     return result
 
 
-def _made_and_there(state: PileState, pace: Array, seconds: float | Array, memory_s: Array) -> Array:
-    """Heat of decay over a time at a pace that slows, as far as it is not lost by its end, each (n,). [J]"""
+def _made_and_there(state: PileState, pace: Array, slows: Array, seconds: float | Array, *, memory_s: Array) -> Array:
+    """Heat of decay over a time at a pace that slows [1/s], as far as it is not lost by its end, each (n,). [J]"""
     left = np.exp(-seconds / memory_s)
-    slows = SLOWS_PER_DAY / SECONDS_PER_DAY
 
     def of(pool_kg: Array, per_s: float) -> Array:
         fades = per_s * pace + slows

@@ -1,0 +1,86 @@
+"""Fit the forecast's table to the kinds of heaps that are known beforehand, on heaps its weights were not learned on.
+
+`python -m tests.forecasting.calibration` after `training`, from the top of the repository; ten minutes. Few numbers
+are fitted: by how much the range of each kind is wider or narrower, near and far, so that it holds 80 % with the least
+interval score, and how far each way is believed of young heaps and of plateaus. What comes out is to be judged on fresh
+seeds.
+"""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Mapping
+from typing import Final
+
+import numpy as np
+
+from rules.tables.forecast import FORECAST
+from service.heat.learning.situation import FEATURES
+from service.heat.learning.ways import WAYS
+from tests.forecasting.fitting import Array, Fitted, calibrated
+from tests.forecasting.newborn import newborn_samples
+from tests.forecasting.samples import TRUTHS, Sample, samples_of
+from tests.forecasting.training import TABLE, litter_samples, stacked, written
+from tests.measured import litter
+
+SEED, HEAPS = 4111, 240
+YOUNG_SEED, YOUNG_HEAPS = 4112, 320
+"""Of these the young heaps alone are taken: of the others but one in eight is young."""
+NEWBORN_SEED, NEWBORN_HEAPS = 4112, 90
+WAYS_BY: Final = ("young", "young_lead", "young_hot", "young_cool", "plateau", "plateau_lead")
+RANGE_BY: Final = (
+    "always",
+    "lead",
+    "no_log",
+    "no_log_lead",
+    "newborn",
+    "newborn_lead",
+    "young",
+    "young_lead",
+    "young_hot",
+    "young_cool",
+    "plateau",
+    "plateau_lead",
+    "draw_changed",
+    "changed_lead",
+)
+"""Features whose coefficients are fitted anew."""
+
+
+def calibration_samples(heaps: int) -> list[Sample]:
+    """Samples of all truths, of more young heaps, and of the open half of the litter stack."""
+    found = []
+    for truth, make in TRUTHS.items():
+        found += list(samples_of(truth, make(SEED, heaps)))
+        found += list(samples_of(truth, (log for log in make(YOUNG_SEED, YOUNG_HEAPS) if log.kind == "young")))
+        found += list(newborn_samples(truth, NEWBORN_SEED, NEWBORN_HEAPS))
+    return found + litter_samples(litter.TUNING)
+
+
+def fitted_now() -> Fitted:
+    """What the table holds."""
+    ways = np.array([_row(FORECAST.ways.get(name, {})) for name in WAYS[1:]])
+    return Fitted(ways, _row(FORECAST.below), _row(FORECAST.above))
+
+
+def _row(coefficients: Mapping[str, float]) -> Array:
+    return np.array([coefficients.get(name, 0.0) for name in FEATURES])
+
+
+def flags(names: tuple[str, ...]) -> Array:
+    """1 for the features named, 0 for the others."""
+    return np.isin(FEATURES, names).astype(np.float64)
+
+
+def main() -> None:
+    """The command line."""
+    parser = argparse.ArgumentParser(prog="python -m tests.forecasting.calibration", description=__doc__)
+    parser.add_argument("--heaps", type=int, default=HEAPS, help="simulated heaps of each truth")
+    some = calibration_samples(parser.parse_args().heaps)
+    found = calibrated(stacked(some), fitted_now(), flags(WAYS_BY), flags(RANGE_BY))
+    TABLE.write_text(written(found), encoding="utf-8")
+    print(f"{TABLE.name}: calibrated on {len(some)} statuses")
+
+
+if __name__ == "__main__":
+    main()
