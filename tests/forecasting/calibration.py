@@ -17,7 +17,8 @@ import numpy as np
 from rules.tables.forecast import FORECAST
 from service.heat.learning.situation import FEATURES
 from service.heat.learning.ways import WAYS
-from tests.forecasting.fitting import Array, Fitted, calibrated
+from tests.forecasting.fitting import Array, Data, Fitted, calibrated
+from tests.forecasting.kinds import NEWBORN_DAYS
 from tests.forecasting.newborn import newborn_samples
 from tests.forecasting.samples import TRUTHS, Sample, samples_of
 from tests.forecasting.training import TABLE, litter_samples, stacked, written
@@ -45,6 +46,11 @@ RANGE_BY: Final = (
     "changed_lead",
 )
 """Features whose coefficients are fitted anew."""
+INSIDE: Final = np.array([0.935, 0.83])
+"""Shares that each side of the range shall hold: 80 % in all where cells that are held too seldom are widened, and more
+below, for what falls, falls far."""
+INSIDE_NEWBORN: Final = np.array([0.945, 0.97])
+"""Of newborn heaps more, most of all upwards: those with published milestones warm up faster than made-up ones."""
 
 
 def calibration_samples(heaps: int) -> list[Sample]:
@@ -72,12 +78,20 @@ def flags(names: tuple[str, ...]) -> Array:
     return np.isin(FEATURES, names).astype(np.float64)
 
 
+def inside_of(data: Data) -> Array:
+    """What each side of the range shall hold of each row, (2, n)."""
+    newborn = data.features[:, FEATURES.index("newborn")] > np.exp(-NEWBORN_DAYS / 1.5)
+    result: Array = np.where(newborn, INSIDE_NEWBORN[:, None], INSIDE[:, None])
+    return result
+
+
 def main() -> None:
     """The command line."""
     parser = argparse.ArgumentParser(prog="python -m tests.forecasting.calibration", description=__doc__)
     parser.add_argument("--heaps", type=int, default=HEAPS, help="simulated heaps of each truth")
     some = calibration_samples(parser.parse_args().heaps)
-    found = calibrated(stacked(some), fitted_now(), flags(WAYS_BY), flags(RANGE_BY))
+    data = stacked(some)
+    found = calibrated(data, fitted_now(), flags(WAYS_BY), flags(RANGE_BY), inside_of(data))
     TABLE.write_text(written(found), encoding="utf-8")
     print(f"{TABLE.name}: calibrated on {len(some)} statuses")
 

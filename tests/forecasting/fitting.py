@@ -15,14 +15,12 @@ SMOOTH_K: Final = 0.5
 STEPS, RATE, SHRINK = 1500, 0.03, 1e-3
 LOW_SHARE, HIGH_SHARE = 0.055, 0.92
 """Wider than 80 % at first, the more so below: what falls, falls far."""
-CALIBRATED_INSIDE: Final = (0.945, 0.865)
-"""Shares that each side of the calibrated range shall hold: 80 % in all, more below, for what falls, falls far."""
 ROUNDS, ROUND_STEPS, ROUND_RATE = 10, 200, 0.01
 """Of calibration: after each, cells that fared badly count for more."""
 MOST_TIMES: Final = 12.0
 BETTER: Final = 0.95
 """No mean error shall be more than so much of that of the best simple way, in no cell."""
-LEAST_HELD: Final = 0.77
+LEAST_HELD: Final = 0.75
 """Nor shall the range hold less often."""
 NARROWEST_K: Final = 0.5
 SIMPLE: Final = (0, 2)
@@ -82,15 +80,16 @@ def fit(data: Data) -> Fitted:
     beyond = data.came - middle(ways, data)
     start = np.zeros((2, features))
     start[:, 0] = 1.5
-    shares_in = (1.0 - LOW_SHARE, HIGH_SHARE)
+    shares_in = np.array([1.0 - LOW_SHARE, HIGH_SHARE])
     sides = _descend(lambda c: _range_slope(c, data, beyond, data.weights, shares_in) + SHRINK * c, start)
     return Fitted(ways, sides[0], sides[1])
 
 
-def calibrated(data: Data, fitted: Fitted, ways_by: Array, range_by: Array) -> Fitted:
+def calibrated(data: Data, fitted: Fitted, ways_by: Array, range_by: Array, inside: Array) -> Fitted:
     """The same coefficients with those of some features fitted anew, for the least error and the least interval score.
 
-    `ways_by` and `range_by` are 1 for these features and 0 for all others, (features,). They are drawn towards what
+    `ways_by` and `range_by` are 1 for these features and 0 for all others, (features,); `inside` is the share of what
+    came that each side of the range shall hold, of each row, (2, n). The coefficients are drawn towards what
     they were, and fitted in rounds: cells that missed what is wanted count for more in the next.
     """
     ways = _in_rounds(
@@ -105,7 +104,7 @@ def calibrated(data: Data, fitted: Fitted, ways_by: Array, range_by: Array) -> F
         data,
         np.array([fitted.below, fitted.above]),
         range_by,
-        slope=lambda c, weights: _range_slope(c, data, beyond, weights, CALIBRATED_INSIDE),
+        slope=lambda c, weights: _range_slope(c, data, beyond, weights, inside),
         missed=lambda c: _left_out(c, data, beyond),
     )
     return Fitted(ways, sides[0], sides[1])
@@ -172,8 +171,8 @@ def _error_slope(coefficients: Array, data: Data, weights: Array) -> Array:
     return result
 
 
-def _range_slope(sides: Array, data: Data, beyond: Array, weights: Array, inside: tuple[float, float]) -> Array:
-    """Of both sides, (2, features), that shall each hold such a share of what came."""
+def _range_slope(sides: Array, data: Data, beyond: Array, weights: Array, inside: Array) -> Array:
+    """Of both sides, (2, features), that shall each hold such a share of what came, (2,) or (2, n)."""
     pulls = []
     for side, past, share in zip(sides, (-beyond, beyond), inside, strict=True):
         half = half_widths(side, data.features)

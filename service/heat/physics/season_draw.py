@@ -33,6 +33,8 @@ FORGETS: Final = (1.0, 0.0)
 """How fast a heap loses its warmth, over what its losses tell: where a draw keeps it cool, early heat is not lost."""
 SLOWS_PER_DAY: Final = (0.02, 0.0)
 """How much slower decay gets day by day beyond what the pools tell: what is left grows harder to rot."""
+LEARNED_DAYS: Final = 60.0
+"""Further ahead than was learned, what is made falls off as the pools tell and no faster."""
 LEAST_OVER_AIR_K: Final = 5.0
 SHORTEST_MEMORY_S: Final = 2.0 * SECONDS_PER_DAY
 """Where a heap at its limit is hardly warmer than the air, its losses do not say how long it holds heat (our own)."""
@@ -66,12 +68,12 @@ def season_draw(
     """Steady draw that keeps the core above a limit for so many days, each (n,), not below 0. [W]
 
     The heat balance of a heap that loses its warmth over the air to 1/e in a time T, solved for the draw that leaves
-    the core at the limit on the last day: (a A + stored at first, each as far as it is still there)/(T (1 -
-    exp(-t/T))) - b losses. A is the heat that decay would release in the time t at node temperatures of a core 0.8 of
-    the way from limit to present; losses are those at the limit, and stored is the heat above it. Heat of early days
-    is lost before the last: what is made towards the end decides. Nobody knows the shares a and b of a heap, nor T
-    and how decay slows: members of which more can be recovered have a larger a, a smaller b, a longer T and slow
-    less. At most the recoverable share of the heat that decays at a lifetime mean of warmth, water and air.
+    the core at the limit on the last day: a made + stored/(T (exp(t/T) - 1)) - b losses. What is made is the power of
+    decay at node temperatures of a core 0.8 of the way from limit to present, its mean over the time, each day by what
+    is left of its heat on the last: what is made towards the end decides. Losses are those at the limit, and stored
+    is the heat above it. Nobody knows the shares a and b of a heap, nor T and how decay slows: members of which more
+    can be recovered have a larger a, a smaller b, a longer T and slow less. At most the recoverable share of the heat
+    that decays at a lifetime mean of warmth, water and air.
 
     `heaps` are as many ensembles side by side, equally large; days and limit may then differ, each (n,).
     """
@@ -86,19 +88,20 @@ def season_draw(
     lost = ready.heat_lost(limit, moving(ready.fixed, held, limit))
     over_air = np.maximum(keep_core_above_c - air, LEAST_OVER_AIR_K) * np.add.reduce(held.capacity * SHAPE)
     memory = np.maximum(over_air / np.maximum(lost, 1e-3), SHORTEST_MEMORY_S) / by_recovery(FORGETS, n, heaps)
-    left = np.exp(-seconds / memory)
     slows = by_recovery(SLOWS_PER_DAY, n, heaps) / SECONDS_PER_DAY
-    made = _made_and_there(state, pace, slows, seconds, memory_s=memory)
-    stored = left * np.add.reduce(held.capacity * (held.celsius - limit))
-    kept = by_recovery(HEAT_SHARES, n, heaps) * made + stored
-    draw = kept / (memory * (1.0 - left)) - by_recovery(LOSS_SHARES, n, heaps) * lost
+    known = np.minimum(seconds, LEARNED_DAYS * SECONDS_PER_DAY)
+    made = _there_at_the_end(state, pace, slows, known, memory_s=memory) * _mean(state, pace, seconds)
+    made = made / np.maximum(_mean(state, pace, known), 1e-9)
+    stored = np.add.reduce(held.capacity * (held.celsius - limit)) / (memory * np.expm1(seconds / memory))
+    draw = by_recovery(HEAT_SHARES, n, heaps) * made + stored - by_recovery(LOSS_SHARES, n, heaps) * lost
     most = most_recovered(piles, state, days, heaps) / seconds
     result: Array = np.minimum(np.maximum(draw, 0.0), most)
     return result
 
 
-def _made_and_there(state: PileState, pace: Array, slows: Array, seconds: float | Array, *, memory_s: Array) -> Array:
-    """Heat of decay over a time at a pace that slows [1/s], as far as it is not lost by its end, each (n,). [J]"""
+def _there_at_the_end(state: PileState, pace: Array, slows: Array, seconds: float | Array, *, memory_s: Array) -> Array:
+    """Mean power of decay, at a pace that slows [1/s], the late days of a time counting for more as a heap forgets the
+    early ones, (n,). [W]"""
     left = np.exp(-seconds / memory_s)
 
     def of(pool_kg: Array, per_s: float) -> Array:
@@ -108,8 +111,14 @@ def _made_and_there(state: PileState, pace: Array, slows: Array, seconds: float 
         result: Array = pool_kg * per_s * pace * (np.exp(-fades * seconds) - left) / apart
         return result
 
-    made = of(state.fast_kg, FAST_PER_S) + of(state.slow_kg, SLOW_PER_S)
-    result: Array = decay.HEAT_PER_DRY_MATTER * np.add.reduce(made)
+    made = np.add.reduce(of(state.fast_kg, FAST_PER_S) + of(state.slow_kg, SLOW_PER_S))
+    result: Array = decay.HEAT_PER_DRY_MATTER * made / (memory_s * (1.0 - left))
+    return result
+
+
+def _mean(state: PileState, pace: Array, seconds: float | Array) -> Array:
+    """Mean power of decay at a steady pace, (n,). [W]"""
+    result: Array = _released(state, pace, seconds) / seconds
     return result
 
 
