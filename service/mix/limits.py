@@ -13,6 +13,8 @@ from service.mix.shapes.things import MixLimits
 Bound = Literal["low", "high"]
 ROUNDING: Final = 1e-6
 """A mixture this close to a limit, relatively, is on it."""
+OPTIMISER: Final = 1e-6
+"""What the optimiser may miss a limit by, to a kilogram of the whole mixture (our own)."""
 BOUNDS: Final[tuple[Bound, Bound]] = ("low", "high")
 
 
@@ -63,7 +65,7 @@ class Limit:
         """Whether a mixture keeps it, but for rounding."""
         over: float = getattr(sums, self.shape.over)
         above: float = getattr(sums, self.shape.plus) - (getattr(sums, self.shape.minus) if self.shape.minus else 0.0)
-        slack = ROUNDING * (abs(above) + over)
+        slack = ROUNDING * (abs(above) + over) + OPTIMISER * sums.mass
         return (self.low is None or above >= self.low * over - slack) and (
             self.high is None or above <= self.high * over + slack
         )
