@@ -31,7 +31,7 @@ from service.logbook.shapes.pages import (
 from service.logbook.shapes.pile_file import PileFile
 from service.logbook.store.engine import Store
 from service.problems.problem import MEDIA_TYPE
-from tests.each import each
+from tests.each import each, now_and_then
 from tests.shapes import shaped
 from tests.store.conftest import local_client
 
@@ -450,7 +450,9 @@ def test_advice_without_a_log_book_leaves_no_trace(client: TestClient, folder: A
     assert not folder.exists()
 
 
-@pytest.mark.parametrize("zone", ["UTC", "Europe/Berlin", "Pacific/Auckland", "Asia/Kathmandu", "America/St_Johns"])
+@pytest.mark.parametrize(
+    "zone", now_and_then(["Europe/Berlin", "UTC", "Asia/Kathmandu", "Pacific/Auckland", "America/St_Johns"], 3)
+)
 def test_a_pile_lives_by_its_own_clock(client: TestClient, zone: str) -> None:
     """What is today and tonight follows the zone the pile lies in, summer time included."""
     pile = client.post("/piles", json={"name": "x", "zone": zone, "about": {**ABOUT, "units": "us"}}).json()["id"]
