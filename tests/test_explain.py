@@ -419,6 +419,7 @@ def test_an_explanation_keeps_to_its_model(path: Path) -> None:
                 assert told["limits"][condition["threshold"]]["source"]["cite"]
 
 
+@pytest.mark.slow  # the route is held to the same explanation each day
 def test_an_explanation_is_the_same_each_time() -> None:
     assert explain(read_status(CHIPS.read_bytes())) == explained(CHIPS)
 

@@ -27,7 +27,7 @@ from tests.page.as_typed import as_typed
 from tests.page.reader import page_of, post
 from tests.safety.statuses import Body, statuses
 
-MANY = 300
+MANY = 120
 SEED = 20260118
 TOPICS = {
     "legionella": {
@@ -84,9 +84,9 @@ def without(body: Body, pointer: str) -> Body | None:
     return less if part.pop(name, None) is not None else None
 
 
-@pytest.fixture(scope="module")
-def answers() -> list[tuple[Body, dict[str, Any]]]:
-    return _with_answers(list(statuses(SEED, MANY)))
+@pytest.fixture(scope="module", params=[MANY, pytest.param(3 * MANY, marks=pytest.mark.slow)])
+def answers(request: pytest.FixtureRequest) -> list[tuple[Body, dict[str, Any]]]:
+    return _with_answers(list(statuses(SEED, request.param)))
 
 
 def _with_answers(bodies: list[Body]) -> list[tuple[Body, dict[str, Any]]]:
@@ -185,7 +185,7 @@ def test_nothing_sends_anybody_near_a_heap_that_may_burn(answers: list[tuple[Bod
         texts = [*_texts(answer), *(asked["question"] for asked in answer["ask_next"]), answer["say"]]
         orders = [text for text in texts if NEAR.search(text) and not re.search(r"\b(not|never|no)\b", text, re.I)]
         assert not orders, (orders, body)
-    assert seen > 50
+    assert seen > len(answers) / 6
 
 
 def test_the_fire_answer_names_the_call_the_reading_and_the_hour() -> None:
