@@ -20,7 +20,26 @@ def segments(pieces: tuple[TextPiece, ...]) -> Iterator[tuple[TextPiece, ...]]:
         while kept and kept[-1].terminal in JOINTS:
             kept.pop()
         if kept:
-            yield tuple(kept)
+            yield from _in_short(tuple(kept))
+
+
+_SHORT: Final = frozenset({"CORE", "TEMP", "DURATION", "OLD", "AGE", "VOLUME", "YARDS", "FEEL", "SMELL_KIND"})
+_GOES_WITH: Final = {"TEMP": ("CORE",), "DURATION": ("AGE",), "OLD": ("DURATION",)}
+"""What stands right behind another word of the same fact."""
+_ONE_EACH: Final = (frozenset({"TEMP"}), frozenset({"DURATION"}), frozenset({"VOLUME", "YARDS"}))
+
+
+def _in_short(pieces: tuple[TextPiece, ...]) -> Iterator[tuple[TextPiece, ...]]:
+    """Facts that follow each other without a comma: "core 52C 60 days 12 m3". Core, age and size are all there, once,
+    and nothing else that a number could be of."""
+    words = [piece.terminal for piece in pieces]
+    if not _SHORT.issuperset(words) or any(sum(map(words.count, kinds)) != 1 for kinds in _ONE_EACH):
+        yield pieces
+        return
+    begins = [
+        place for place, word in enumerate(words) if not place or words[place - 1] not in _GOES_WITH.get(word, ())
+    ]
+    yield from (pieces[start:end] for start, end in itertools.pairwise([*begins, len(pieces)]))
 
 
 def _split(pieces: tuple[TextPiece, ...], marks: frozenset[str]) -> Iterator[tuple[TextPiece, ...]]:
