@@ -50,10 +50,11 @@ class Picture:
     def heat_counts_from_c(self) -> float:
         """The core down to which heat that is drawn counts as gained [degC].
 
-        The goal's limit, or where a heap is emptied in its last weeks, the core down to which it then is drawn.
+        The goal's limit. Where a heap is emptied in its last weeks, or is already colder than a limit that nobody set,
+        the core down to which it then is drawn.
         """
         limit_c = self.goal.keep_core_above_c
-        if self.usual_plan is None or not self._is_emptied:
+        if self.usual_plan is None or not (self._is_emptied or self._is_below_no_limit):
             return limit_c
         return min(limit_c, pair_on(self.usual_plan, self.status.as_of.date())[1])
 
@@ -61,6 +62,12 @@ class Picture:
     def left_share(self) -> float:
         """How much of the heat left at the goal's date counts for a change of the draw: none in its last weeks [1]."""
         return 0.0 if self._is_emptied else 1.0
+
+    @property
+    def _is_below_no_limit(self) -> bool:
+        goal = self.status.goal
+        set_by_nobody = goal is None or goal.keep_core_above is None
+        return set_by_nobody and float(self.derived.facts["core_c"]) < self.goal.keep_core_above_c
 
     @property
     def _is_emptied(self) -> bool:

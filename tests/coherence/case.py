@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from functools import cached_property
 from itertools import islice
 from typing import Any, Final
@@ -132,3 +132,9 @@ def drawn_told(body: Mapping[str, Any], way: str) -> bool | None:
         if warmed or any(draw.get(name) for name in ("flow", "minutes_per_hour", "hours_per_day", "since"))
         else None
     )
+
+
+def days_ahead(answer: Answer) -> list[int]:
+    """How many days ahead each core of the outlook lies."""
+    days = [date.fromisoformat(at[:10]) for at in answer["outlook"]["at"]]
+    return [(day - days[0]).days for day in days]

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, datetime
+from datetime import datetime
 from itertools import pairwise
 
 from rules.language.common import DRAWN_BEYOND_SEASON
 from service.facts.drawing import FOUL_AIR
-from tests.coherence.case import Answer, Case, drawn_told, first, hottest, moves, told
+from tests.coherence.case import Answer, Case, days_ahead, drawn_told, first, hottest, moves, told
 from tests.coherence.law import law
 
 CHANGES = {"reduce_draw", "pause_draw", "raise_draw", "draw_air_instead_of_water"}
@@ -55,19 +55,12 @@ def all_is_well_above_a_fall(case: Case, answer: Answer) -> Iterator[str]:
 
 
 def _falls(answer: Answer) -> Iterator[str]:
-    outlook = answer["outlook"]
-    core = outlook["core"]["median"]
+    core, days = answer["outlook"]["core"]["median"], days_ahead(answer)
     if not core:
         return
-    start = outlook["at"][0][:10]
-    days = [_days_between(start, at[:10]) for at in outlook["at"]]
     for ahead, most in FALLS:
         if ahead in days and core[0] - core[days.index(ahead)] >= most:
             yield f"a core that falls from {core[0]} to {core[days.index(ahead)]} in {ahead} days"
-
-
-def _days_between(start: str, end: str) -> int:
-    return (date.fromisoformat(end) - date.fromisoformat(start)).days
 
 
 @law("asked is null though a draw was told")

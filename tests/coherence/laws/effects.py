@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any, Final
 
 from rules.actions.records import ACTIONS
-from tests.coherence.case import Answer, Case, first, hottest, in_fire, moves
+from tests.coherence.case import Answer, Case, days_ahead, first, hottest, in_fire, moves, told
 from tests.coherence.law import law
 
 TINY_SHARE, TINY_DAYS = 0.01, 0.5
@@ -15,6 +15,7 @@ TINY = {"MJ": 3.6, "kWh": 1.0, "BTU": 3412.0}
 ROUNDED = 1.05
 """Two digits tell what is up to so many times less."""
 TOO_SMALL = "too small"
+SOON_DAYS = 7
 FOR_LIFE_FROM = 70.0
 """From here film is opened and heat drawn off for safety, whatever it costs [degC]."""
 
@@ -68,11 +69,18 @@ def tiny_gain_sold(case: Case, answer: Answer) -> Iterator[str]:
 
 @law("raising a draw that is more than the heap keeps up, or above a core that soon falls below the limit", "full")
 def raise_above_a_fall(case: Case, answer: Answer) -> Iterator[str]:
-    until = answer["outlook"]["days_until_cool"]
     if case.judgement.found.facts.get("emptying") is True:
         return  # in its last weeks a heap is emptied, below the limit of the weeks before
-    if "raise_draw" in moves(answer) and (hottest(case.body) or 0) < FOR_LIFE_FROM and until and until["value"] < 7:
-        yield f"below the limit in {until}"
+    if "raise_draw" not in moves(answer) or (hottest(case.body) or 0) >= FOR_LIFE_FROM:
+        return
+    until, plan, core = answer["outlook"]["days_until_cool"], answer["draw_plan"], answer["outlook"]["core"]["median"]
+    if told(case.body, "goal", "keep_core_above") is not None or plan is None or not core:
+        if until and until["value"] < SOON_DAYS:
+            yield f"below the limit in {until}"
+        return
+    least = min(celsius for day, celsius in zip(days_ahead(answer), core, strict=True) if day <= SOON_DAYS)
+    if least < plan["stop_at"] - 1.0:  # nobody set a limit: the plan's own is kept
+        yield f"{least} within a week, below {plan['stop_at']}"
 
 
 @law("days until it is too cool: one figure in a reason, another in the outlook", "full", rate=0.01)

@@ -106,8 +106,9 @@ def urgency_out_of_order(case: Case, answer: Answer) -> Iterator[str]:
             yield f"{one['action']} {one['urgency']} before {next_one['action']} {next_one['urgency']}"
 
 
-@law("nothing due today though the core falls below the limit within three days", "full")
+@law("nothing due today though the core falls below the limit within three days", "full", rate=0.001)
 def today_when_it_soon_is_cold(case: Case, answer: Answer) -> Iterator[str]:
+    # Rare, not never: what is due rests on the rough look ahead of both kinds of answer, the outlook on the run.
     limit = told(case.body, "goal", "keep_core_above") or 40
     core, until = hottest(case.body), answer["outlook"]["days_until_cool"]
     if until is None or core is None or core <= limit + 1 or answer["outlook"]["core"]["median"][0] <= limit:
