@@ -35,7 +35,7 @@ def place_of_drawing_less(volume: float, core: float, minutes: int, effects: Wha
     return 1 if any(name in WRAPS for name in named[:less]) else 2
 
 
-@each([(6.0, 45.0), (12.0, 50.0), (25.0, 56.0)], ["none", "full"])
+@each([(6.0, 45.0), (12.0, 50.0), (25.0, 56.0)], ["none", "full"], every=3)
 def test_the_order_of_film_and_of_drawing_less_does_not_flip(volume: float, core: float, effects: WhatIfs) -> None:
     places = [place_of_drawing_less(volume, core, minutes, effects) for minutes in MINUTES]
     assert all(before <= after for before, after in pairwise(places)), dict(zip(MINUTES, places, strict=True))

@@ -44,8 +44,11 @@ def kept(heap: LearnedHeap, drawn: Piles, begin: Array) -> NDArray[np.bool_]:
     return result
 
 
-@pytest.mark.parametrize("body", now_and_then([STEADY, YOUNG, SMALLEST], 2), ids=["warm", "young", "little known"])
-@pytest.mark.parametrize("days", [20, 60])
+@pytest.mark.parametrize(
+    ("body", "days"),
+    now_and_then([(STEADY, 60), (YOUNG, 20), (STEADY, 20), (SMALLEST, 20), (SMALLEST, 60), (YOUNG, 60)], 3),
+    ids=["warm-60", "young-20", "warm-20", "little known-20", "little known-60", "young-60"],
+)
 def test_a_little_less_keeps_the_core_and_a_little_more_does_not(body: Body, days: int) -> None:
     _, heap, rest = ready(body, days)
     steady = power(heap, rest, LIMIT_C)

@@ -9,10 +9,11 @@ from typing import Any
 
 import pytest
 
-from tests.each import now_and_then
 from tests.page.conftest import CHROMIUM, NO_CHROMIUM
 from tests.serving.served import Running
 
+pytestmark = pytest.mark.slow
+"""What `test_foreign_pages.py` holds each day without a browser, in a real one."""
 PAGE = b"<!doctype html><title>elsewhere</title><p>A page of another site"
 ATTACK = """
 async (target) => {
@@ -67,7 +68,7 @@ def chromium() -> Iterator[Any]:
         browser.close()
 
 
-@pytest.mark.parametrize("name", now_and_then(["evil.test", "localhost", "127.0.0.1"], 2))
+@pytest.mark.parametrize("name", ["evil.test", "localhost", "127.0.0.1"])
 def test_a_page_elsewhere_changes_nothing_and_learns_nothing(
     two_workers: Running, browser: Any, elsewhere: str, name: str
 ) -> None:
