@@ -25,7 +25,7 @@ def _change(each: Sample) -> float:
 
 
 def _is_newborn(each: Sample) -> bool:
-    return _feature(each, "newborn") > np.exp(-NEWBORN_DAYS / 1.5)
+    return bool(_feature(each, "newborn") > np.exp(-NEWBORN_DAYS / 1.5))
 
 
 BEFOREHAND: Final[dict[str, Callable[[Sample], bool]]] = {
