@@ -1,6 +1,7 @@
 """How a forecast of the core is put together: weights of the ways a core may go on, and the width of the range.
 
-Every number in `forecast.toml` was learned offline (`python -m tests.forecasting.training`) and is our own.
+Every number in `forecast.toml` was learned offline (`python -m tests.forecasting.training`, then `calibration`) and is
+our own.
 """
 
 from __future__ import annotations

@@ -95,7 +95,7 @@ def _cells(some: Sequence[Sample], known: Known) -> Iterator[Known]:
 def written(fitted: Fitted) -> str:
     """The table as it is kept."""
     lines = [
-        "# How a forecast of the core is put together. Written by `python -m tests.forecasting.training`; not by hand.",
+        "# How a forecast of the core is put together. Written by `tests/forecasting` (training, then calibration).",
         "# `ways`: the logarithm of each way's weight against that of staying as it is, by what the situation shows.",
         "# `range`: the logarithm of the half-width below and above the median [K].",
         "",
