@@ -90,7 +90,7 @@ def _of_action(action: Action) -> Iterator[tuple[str, str]]:
     yield f"{start}.watch_for", action.watch_for
     if action.alternative:
         yield f"{start}.alternative", action.alternative
-    for kind, steps in {"step": action.steps, **action.steps_in}.items():
+    for kind, steps in (("step", action.steps), *action.steps_in.items()):
         for number, step in enumerate(steps, start=1):
             yield f"{start}.{kind}.{number}", step
 
