@@ -85,7 +85,7 @@ def _plan_of(water: dict[str, Any], control: str | None = None, **told: Any) -> 
 
 
 @pytest.mark.parametrize(
-    ("control", "minutes", "by"), [(None, 20, "timer"), ("hand", 10, "timer"), ("thermostat", 20, "core")]
+    ("control", "minutes", "by"), [(None, 20, "timer"), ("hand", 6, "timer"), ("thermostat", 20, "core")]
 )
 def test_a_draw_that_is_left_as_it_is_gives_a_hub_no_cores_to_change_it_by(
     control: str | None, minutes: float, by: str
@@ -98,7 +98,7 @@ def test_a_draw_that_is_left_as_it_is_gives_a_hub_no_cores_to_change_it_by(
 
 
 def test_more_that_is_warned_off_is_no_thermostats_either() -> None:
-    drawn = {"flow": 2, "minutes_per_hour": 10, "inlet": 10, "outlet": 30}
+    drawn = {"flow": 2, "minutes_per_hour": 20, "inlet": 10, "outlet": 30}
     plan, page = _plan_of(drawn, "thermostat", temperatures={"core": 47, "outdoor": 2})
     assert plan["text"].startswith("Draw no more")
     assert plan["by"] == "timer"
