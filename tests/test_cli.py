@@ -459,3 +459,11 @@ def test_the_engine_is_built_with_its_old_name_where_python_has_lost_it(
     monkeypatch.setenv("CPPFLAGS", told)
     assert preflight.main() == 0
     assert capsys.readouterr().out.strip() == flags
+
+
+@pytest.mark.slow
+def test_the_examples_of_help_are_answered() -> None:
+    from service.cli.plans import _KINDS, _answered
+
+    for name, kind in _KINDS.items():
+        assert _answered(name, kind.example.encode())["headline"], name

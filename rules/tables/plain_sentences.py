@@ -35,7 +35,6 @@ PLAIN: Final[dict[str, str]] = {
     "plain.care": "Take care: {text}",
     "plain.draw": "How to draw:",
     "plain.look": "Look again {at}: {watch_for}",
-    "plain.look-briefly": "Look again {at}.",
     "plain.sources": "Sources",
     "plain.how-much": "How much: {dose}",
     "plain.because": "Because: {text} [{number}]",

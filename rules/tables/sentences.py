@@ -67,6 +67,7 @@ SENTENCES: Final[dict[str, str]] = {
     "chat.a-question": "a question is not a report",
     "chat.too-long": "the message is too long to be read at once: send the rest by itself",
     "chat.heap-or-hand": "is that in the heap too, or on hand?",
+    "chat.smells-of": "and what does it smell of?",
     "chat.did-that": "Well done. Tell me what you did and how much, such as: watered 60 gallons this morning. Then it "
     "counts, and I do not advise the same again. Otherwise this stands:",
     "alarm.first": "Until that is looked into, nothing else is advised.",
@@ -89,7 +90,6 @@ SENTENCES: Final[dict[str, str]] = {
     "dose.per-volume-of-heap": "{unit} per {volume} of heap",
     "answer.danger": "Danger to life: {dangers}.",
     "answer.look-again": "Look again {day}.",
-    "answer.look-again-at": "Look again {day} at {hour}.",
     "cause.too-hot": "Nothing is done about it while the heap is this hot.",
     "cause.warned-off": "{title} would answer it, but: {because}",
     "cause.no-gain": "{title} would answer it, but hardly any gain is to be expected from it now.",

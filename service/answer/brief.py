@@ -10,7 +10,7 @@ from rules.catalogue import said
 from service.actions.rank import FIRE_ACTION
 from service.answer.shapes.action import AvoidShown, DoseShown
 from service.answer.shapes.advice import Advice
-from service.answer.words import life_cautions, when
+from service.answer.words import life_cautions, look_again_in_words, when
 
 MOST_WORDS: Final = 120
 """Words of the short form, so that a cold hand need not scroll (our own)."""
@@ -24,7 +24,7 @@ def brief(answer: Advice, dose_text: Callable[[DoseShown], str]) -> list[str]:
     """
     kept = _first(answer, dose_text)
     others = [line for line in _others(answer) if line]
-    look = said("plain.look-briefly", at=answer["look_again"]["at"][:16].replace("T", " "))
+    look = look_again_in_words(answer["actions"][0]["action"], answer["look_again"])
     while others and _words([*kept, *others, look]) > MOST_WORDS:
         others.pop()
     return [*kept, *others, look]

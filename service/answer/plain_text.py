@@ -17,7 +17,7 @@ from service.answer.shapes.advice import Advice
 from service.answer.shapes.draw_plan import DrawPlan
 from service.answer.shapes.heat import Energy, HeatBalance, Tonight
 from service.answer.shapes.part import Assumed
-from service.answer.words import life_cautions, when
+from service.answer.words import life_cautions, look_when, when
 from service.problems.problem import Problem
 from service.render.numbers import dose_in_words, quantity_in_words
 from service.render.shape import Quantity
@@ -76,7 +76,7 @@ def advice_as_text(answer: Advice) -> str:
     lines += _assumed(answer["assumed"])
     lines += _ask_next(answer["ask_next"])
     look = answer["look_again"]
-    at = look["at"][:16].replace("T", " ")
+    at = look_when(answer["actions"][0]["action"], look)
     lines += [*_wrap(said("plain.look", at=at, watch_for=look["watch_for"]), ""), ""]
     lines += _sources(cited)
     return "\n".join(lines)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import datetime
+from datetime import date, datetime
 
 from rules.actions.records import ACTIONS
 from rules.catalogue import said
@@ -80,11 +80,22 @@ def emergency_call(local_number: str | None) -> str:
 
 
 def look_again_in_words(action: str, look_again: LookAgain) -> str:
-    """When to look again; with the hour where it is today or soon."""
+    """When to look again, in a sentence."""
+    return said("answer.look-again", day=look_when(action, look_again))
+
+
+def look_when(action: str, look_again: LookAgain) -> str:
+    """The day on which to look again; with the time of day, to the half hour before it, where it is soon."""
     at = datetime.fromisoformat(look_again["at"])
+    day = f"{at:%A} {short_day(at.date())}"
     if ACTIONS[action].look_again_days >= HOURS_COUNT_BELOW_DAYS:
-        return said("answer.look-again", day=look_again["at"][:10])
-    return said("answer.look-again-at", day=look_again["at"][:10], hour=hour_of(at))
+        return day
+    return f"{day} {said('page.at-hour', hour=hour_of(at.replace(minute=at.minute // 30 * 30)))}"
+
+
+def short_day(day: date) -> str:
+    """A day as `7 Feb`."""
+    return f"{day.day} {day:%b}"
 
 
 def hour_of(at: datetime) -> str:

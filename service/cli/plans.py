@@ -13,17 +13,40 @@ if TYPE_CHECKING:
 
 
 class _Kind(NamedTuple):
-    """One command: its help, and where its request and its answer are made."""
+    """One command: its help, what its request is called, and the least of one to begin with."""
 
     help: str
     what: str
+    example: str
 
 
+_HOUSE = '{"volume": "70 m3", "glazing": "twin_wall", "glazing_area": "85 m2", "night_target": "5 degC"}'
+_WINTER = '{"start": "2025-12-01", "until": "2026-02-28"}'
+_MONTHS = (
+    '{"monthly": [{"month": "december", "low": -4, "high": 3}, {"month": "january", "low": -6, "high": 1}, '
+    '{"month": "february", "low": -5, "high": 3}]}'
+)
 _KINDS = {
-    "mix": _Kind("judge a recipe, or propose one from what is on hand", "A question about a mix"),
-    "house": _Kind("what a greenhouse needs through a winter, and what a heap covers", "A question about a house"),
-    "sizing": _Kind("how big a heap must be for the heat that is wanted", "A question about a heap"),
-    "season": _Kind("a whole winter with one heap after the other", "A question about a winter"),
+    "mix": _Kind(
+        "judge a recipe, or propose one from what is on hand",
+        "A question about a mix",
+        '{"recipe": [{"material": "wood_chips", "share": "80 %"}, {"material": "horse_manure", "share": "20 %"}]}',
+    ),
+    "house": _Kind(
+        "what a greenhouse needs through a winter, and what a heap covers",
+        "A question about a house",
+        f'{{"house": {_HOUSE}, "outdoor": {{"design": "-10 degC"}}}}',
+    ),
+    "sizing": _Kind(
+        "how big a heap must be for the heat that is wanted",
+        "A question about a heap",
+        f'{{"heat": {{"power": "300 W"}}, "period": {_WINTER}, "outdoor": {_MONTHS}}}',
+    ),
+    "season": _Kind(
+        "a whole winter with one heap after the other",
+        "A question about a winter",
+        f'{{"house": {_HOUSE}, "period": {_WINTER}, "outdoor": {_MONTHS}}}',
+    ),
 }
 _MOST_LINES = 20
 """What a small terminal shows at once (our own)."""
@@ -35,7 +58,13 @@ _DEEPEST = 2
 def add(commands: Any, read: Callable[[str], bytes]) -> None:
     """Add the commands to the subparsers of `warmheap`; `read` gives the bytes of a named file."""
     for name, kind in _KINDS.items():
-        parser = commands.add_parser(name, help=kind.help)
+        parser = commands.add_parser(
+            name,
+            help=kind.help,
+            description=f"{kind.help[:1].upper()}{kind.help[1:]}.",
+            epilog=f"to begin with:\n  echo '{kind.example}' | warmheap {name} -",
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+        )
         parser.add_argument("file", metavar="FILE", help="the request as JSON; - reads standard input")
         parser.add_argument("--all", action="store_true", help="print every line of it")
         parser.add_argument("--json", action="store_true", help="print the whole answer as JSON")

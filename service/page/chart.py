@@ -8,6 +8,7 @@ from typing import Final
 
 from rules.catalogue import said
 from service.answer.shapes.advice import Outlook
+from service.answer.words import short_day
 from service.render.numbers import quantity_in_words
 from service.render.scales import Scale, round_ticks
 from service.render.shape import Quantity
@@ -64,7 +65,7 @@ def chart_of(outlook: Outlook) -> Chart | None:
         in_words=_in_words(outlook, unit, moments[-1].date()),
         rows=tuple(
             (
-                short(at.date()),
+                short_day(at.date()),
                 f"{likely:.0f} {unit}",
                 said("page.chart.range", low=f"{least:.0f}", high=f"{most:.0f}", unit=unit),
             )
@@ -73,18 +74,13 @@ def chart_of(outlook: Outlook) -> Chart | None:
     )
 
 
-def short(day: date) -> str:
-    """A day as `7 Feb`."""
-    return f"{day.day} {day.strftime('%b')}"
-
-
 def _points(places: list[tuple[float, float]]) -> str:
     return " ".join(f"{x:.4g},{y:.4g}" for x, y in places)
 
 
 def _day_ticks(x: Scale, today: date, last: float) -> tuple[Tick, ...]:
     """The first day, the one in the middle and the last: three have room on a narrow screen with large letters."""
-    words = [said("page.chart.today"), *(short(today + timedelta(days=round(day))) for day in (last / 2, last))]
+    words = [said("page.chart.today"), *(short_day(today + timedelta(days=round(day))) for day in (last / 2, last))]
     return tuple(Tick(x(day), text) for day, text in zip((0.0, last / 2, last), words, strict=True))
 
 
@@ -92,7 +88,7 @@ def _cool(x: Scale, until: Quantity | None, today: date) -> Tick | None:
     """When the core is likely too cool to draw."""
     if until is None or until["value"] <= 0:
         return None
-    day = short(today + timedelta(days=int(until["value"])))
+    day = short_day(today + timedelta(days=int(until["value"])))
     return Tick(x(until["value"]), said("page.chart.cool", day=day))
 
 
@@ -103,7 +99,7 @@ def _in_words(outlook: Outlook, unit: str, last: date) -> str:
         now=f"{core['median'][0]:.0f}",
         then=f"{core['median'][-1]:.0f}",
         unit=unit,
-        day=short(last),
+        day=short_day(last),
         low=f"{core['low'][-1]:.0f}",
         high=f"{core['high'][-1]:.0f}",
     )

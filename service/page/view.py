@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
-from rules.actions.records import ACTIONS
 from rules.catalogue import said
 from rules.language.model import Gravity
 from service.actions.rank import FIRE_ACTION
@@ -15,9 +14,9 @@ from service.answer.plain_text import Amounts, dose_name, named_quantities
 from service.answer.shapes.action import ActionShown, CautionShown, DoseShown
 from service.answer.shapes.advice import Advice, LikelyCause
 from service.answer.shapes.heat import Effect
-from service.answer.words import FIRE_SENTENCE, HOURS_COUNT_BELOW_DAYS, hour_of, life_cautions, when
+from service.answer.words import FIRE_SENTENCE, life_cautions, look_when, when
 from service.page.cares import Care, Sources, care_of, cares_for_life, never_in_words
-from service.page.chart import Chart, chart_of, short
+from service.page.chart import Chart, chart_of
 from service.page.entries import Typed
 from service.page.fields import Field
 from service.page.form import FIELDS, labels
@@ -107,7 +106,6 @@ def view_of(answer: Advice, typed: Typed, as_of: datetime, built_on: str) -> Vie
     """The page of an answer to what was typed at `as_of`; `built_on` is the day the heap was built."""
     first = answer["actions"][0]
     fire = first["action"] == FIRE_ACTION
-    look = datetime.fromisoformat(answer["look_again"]["at"])
     sources = Sources()
     moves = _moves(answer["actions"], sources)
     avoid = tuple((item["title"], sources.numbered(item["reasons"])) for item in answer["avoid"])
@@ -135,7 +133,7 @@ def view_of(answer: Advice, typed: Typed, as_of: datetime, built_on: str) -> Vie
         draw_plan_why="" if answer["draw_plan"] is None else answer["draw_plan"]["why"],
         assumed=tuple((_label(item["field"]), quantity_in_words(item), item["why"]) for item in answer["assumed"]),
         told=recap_of(typed, answer["read_as"], as_of),
-        look_at=f"{look.strftime('%A')} {short(look.date())}{_hour(first['action'], look)}",
+        look_at=look_when(first["action"], answer["look_again"]),
         watch_for=answer["look_again"]["watch_for"],
         built_on=built_on,
         at=day_and_hour(as_of),
@@ -153,12 +151,6 @@ def _moves(actions: list[ActionShown], sources: Sources) -> tuple[Move, ...]:
             _move(action, sources, new, above=bool(action["cautions_above"]) or len(new) < len(action["cautions"]))
         )
     return tuple(moves)
-
-
-def _hour(action: str, look: datetime) -> str:
-    """The time of day, where one has to look again soon."""
-    soon = ACTIONS[action].look_again_days < HOURS_COUNT_BELOW_DAYS
-    return f" {said('page.at-hour', hour=hour_of(look))}" if soon else ""
 
 
 def _move(action: ActionShown, sources: Sources, cautions: list[CautionShown], *, above: bool) -> Move:

@@ -68,13 +68,29 @@ def _went_there(clause: Clause) -> bool:
 
 def in_particular(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:
     """Without "it stinks" where the same message says of what."""
-    told = _glazed(_stronger(told))
+    told = _all_day(_glazed(_stronger(told)))
     smells = {reading.value for reading, _ in told if reading.pointer == "/smell"}
     if smells == {"none", "earthy"}:  # "no smell really, just earthy"
         return [pair for pair in told if (pair[0].pointer, pair[0].value) != ("/smell", "none")]
     if smells <= _ANY_SMELL | {"none"}:
         return told
     return [pair for pair in told if pair[0].pointer != "/smell" or pair[0].value not in _ANY_SMELL]
+
+
+def _all_day(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:
+    """With "24/7" as every hour of the day, where minutes of the hour are told beside it."""
+    minutes = {(each.pointer, str(each.value)) for each, _ in told if each.pointer.endswith("/minutes_per_hour")}
+    always = {pointer for pointer, value in minutes if value == _ALWAYS}
+    both = {pointer for pointer in always if len([pair for pair in minutes if pair[0] == pointer]) > 1}
+    return [
+        (replace(each, pointer=each.pointer.replace("minutes_per_hour", "hours_per_day"), value="24 h/day"), clause)
+        if each.pointer in both and str(each.value) == _ALWAYS
+        else (each, clause)
+        for each, clause in told
+    ]
+
+
+_ALWAYS: Final = "60 min/h"
 
 
 def _glazed(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:

@@ -71,6 +71,13 @@ def names_beside(told: Sequence[Told]) -> bool:
     return (bool(bare) and len(told) > len(bare)) or (bool(spans) and bool(others))
 
 
+def sizes_the_house(pieces: Sequence[TextPiece], told: Sequence[Told]) -> bool:
+    """Whether measures told beside a house, and no heap, would be the heap's."""
+    sized = any(isinstance(each, HeardValue) and each.pointer == "/pile/size" for each in told)
+    names = {piece.terminal for piece in pieces}
+    return sized and "HOUSE" in names and not names & _HEAPS
+
+
 def is_bare_list(clause: Clause) -> bool:
     """Whether a clause does nothing but name things."""
     return any(

@@ -24,6 +24,7 @@ from service.talk.chat.doubt import without_doubtful
 from service.talk.chat.interpreter import Interpreter
 from service.talk.chat.joining import carried_on, righted, under_heading
 from service.talk.chat.lexer import sentences
+from service.talk.chat.parts.second import by_parts
 from service.talk.chat.plain_text import plain
 from service.talk.chat.plainer import as_heap, with_contents, without_asides, without_attributes
 from service.talk.chat.reading import Gap, Setting
@@ -53,14 +54,19 @@ def clauses(text: str, setting: Setting, asked: str | None = None) -> list[Claus
     """The clauses of a message. `asked` is the field of the question that the first of them may answer shortly."""
     text, _ = mended(plain(text))
     found: list[Clause] = []
-    reader = _Reader(Interpreter(text, setting, asked))
+    interpreter = Interpreter(text, setting, asked)
+    reader = _Reader(interpreter)
     heading: tuple[TextPiece, ...] = ()
+    begins = 0
     for sentence in sentences(text):
         if sentence.asked and len(sentence.pieces) == 1 and sentence.pieces[0].terminal in _HEADINGS:
             heading = sentence.pieces  # "Smell? nothing."
             continue
+        before = len(found)
         found = reader.read(replace(sentence, pieces=(*heading, *sentence.pieces)), found)
-        heading = ()
+        ends = max(piece.end for piece in sentence.pieces)
+        found[before:] = by_parts(interpreter, found[:before], found[before:], (begins, ends))
+        heading, begins = (), ends
     return without_doubtful(found)
 
 

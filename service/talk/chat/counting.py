@@ -15,14 +15,18 @@ _FRACTION: Final = re.compile(r"(?:(\d{1,3})[ -])?([1-7])/([248])(?![\d/])")
 _RANGE: Final = re.compile(r" ?°?[cf]? ?(?:-|\.\.\.?) ?(?=\d)")
 _RATE: Final = re.compile(
     r"/(?! )| /(?! )|,? ?(?:per|each|every)\b(?! side| way| direction)"
-    r"| an? (?:second|minute|hour|day|night|week|month|year)\b(?! ago)"
+    r"| an? (?:second|minute|hour|day|night|week|month|year)\b(?! ago| back)"
 )
 _AND_A_BIT: Final = re.compile(r" and (?:a )?(?:half|quarter|bit)\b| or (?:so|two|three|more)\b| plus\b|\+")
 _AND_A_HALF_MORE: Final = re.compile(r" and a half(?![\w'-]| (?:dozen|an)\b)")
 _ENDS: Final = re.compile(r" ?(?:[.,;!?)\n]|$)")
 _PER_DAY: Final = re.compile(r" ?(?:/|per|a|each|every) ?day\b")
-_BELOW_ZERO: Final = re.compile(r" ?(?:degrees )?below zero\b")
-"""`12 below zero`: a number below nought; of `12 below` nobody says below what."""
+_BELOW_ZERO: Final = re.compile(
+    r" ?(?:degrees )?below (?:zero\b|(?=(?:tonight|outside|outdoors|overnight|by morning|tomorrow)\b))"
+    r"| (?:degrees )?of frost\b"
+)
+"""`12 below zero`, `12 below tonight`: a number below nought; of any other `12 below` nobody says below what."""
+_FROST: Final = "frost"
 _AND_A_HALF: Final = ["and", "a", "half"]
 _HALVED: Final = frozenset({"DURATION", "VOLUME", "LENGTH", "WATERFLOW", "MASS"})
 """What may be told by halves: half a gallon, half a metre."""
@@ -79,6 +83,8 @@ def _with_unit(text: str, place: int, end: int, value: float | None) -> TextPiec
         named, after_scale, scale = (name, end, "TEMP") if terminal else ("", *_unit(text, end)[:2])
         named = named or (_unit(text, end)[2] if scale == "TEMP" else "")
         stop = after_scale if scale == "TEMP" else end
+        if below[0].endswith(_FROST):  # in degF it is counted from 32 on
+            named = "degC" if named in ("", "?", "degC") else "?"
         return TextPiece("TEMP" if named else "NUM", WrittenNumber(value, named), place, stop)
     tail = None if terminal == "DURATION" and _OR_SO.match(text, after) else _tail(text, after)
     daily = _PER_DAY.match(text, after) if terminal in ("", "TEMP") and value is not None else None

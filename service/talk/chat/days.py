@@ -15,6 +15,10 @@ _MONTH: Final = (
 )
 _MONTHS_OF_A_YEAR: Final = 12
 _FEASTS: Final = {
+    "day after christmas": (12, 26),
+    "day before christmas": (12, 24),
+    "day after new year's": (1, 2),
+    "day before new year's": (12, 31),
     "new year's eve": (12, 31),
     "new years eve": (12, 31),
     "new year's": (1, 1),
@@ -98,6 +102,10 @@ _SPELLED_DATE: Final = re.compile(
 )
 
 
+_LONE_ORDINAL: Final = re.compile(
+    rf"\b((?:on|since|from) the) ({_SPELLED})\b(?! (?:of|day|week|month|time|night|go|try|heap|pile|side)\b)"
+)
+"""`on the fifteenth`, of this month or the one before."""
 _BUILT_ON: Final = re.compile(
     r"\b(built|made|started|piled|stacked|finished|since|from|begun)( on| it| it on| in|:)?"
     r" (\d{1,2})/(\d{1,2})(?![\d/.,%])"
@@ -114,6 +122,7 @@ def with_dates(text: str) -> str:
     Of a table's dates which number is the day follows from those above twelve; else they stay as they are.
     """
     text = _BUILT_ON.sub(_built_by_name, _SPELLED_DATE.sub(_in_figures, text))
+    text = _LONE_ORDINAL.sub(lambda found: f"{found[1]} {_ordinal(found[2])}", text)
     told = [(int(found[1]), int(found[3])) for found in _IN_TABLE.finditer(text)]
     day_first = any(first > _MONTHS_OF_A_YEAR >= second for first, second in told)
     day_second = any(second > _MONTHS_OF_A_YEAR >= first for first, second in told)
@@ -135,6 +144,12 @@ def _by_name(found: re.Match[str], day: int) -> str:
     """A date with its month's name, `day` the group of the day."""
     month = int(found[4 - day])
     return f"{found[day]} {_MONTHS[month - 1]}" if 1 <= month <= _MONTHS_OF_A_YEAR else found[0]
+
+
+def _ordinal(spelled: str) -> str:
+    """`fifteenth` as 15th."""
+    day = _ORDINALS.index(spelled.replace("-", " ")) + 1
+    return f"{day}{ {1: 'st', 2: 'nd', 3: 'rd'}.get(day % 10 if day not in (11, 12, 13) else 0, 'th') }"
 
 
 def _in_figures(found: re.Match[str]) -> str:

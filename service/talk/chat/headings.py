@@ -81,7 +81,8 @@ def _hour(time: str) -> float | None:
         return None if found is None else float(_HALF_DAY * (found[0] == "noon"))
     hour, half = int(found[1]), found[3]
     if half is None or not 1 <= hour <= _HALF_DAY:
-        return float(hour) if half is None and found[2] and hour > _HALF_DAY else None
+        by_24 = half is None and found[2] and (hour > _HALF_DAY or time.startswith("0"))
+        return hour + int(found[2]) / 60 if by_24 else None
     late = not half.endswith(("am", "a.m.", "morning")) and not (half == "at night" and hour < _HALF_DAY / 2)
     late = late if half != "at night" or hour != _HALF_DAY else False
     return hour % _HALF_DAY + _HALF_DAY * late + int(found[2] or 0) / 60

@@ -17,13 +17,15 @@ _CAUTIONED: Final = frozenset(
 )
 """What makes a caution for life stand or fall."""
 _UNSURE: Final = re.compile(
-    r"\b(?:i (?:think|guess|believe|suppose|reckon|assume)|probably|possibly|perhaps|maybe|presumably|i'd (?:guess|say)"
+    r"\b(?:(?:don't|do not|didn't) (?:think|believe|reckon|suppose)"
+    r"|i (?:think|guess|believe|suppose|reckon|assume)|probably|possibly|perhaps|maybe|presumably|i'd (?:guess|say)"
     r"|not (?:entirely |quite |really )?sure|should be|supposed to be|as far as i (?:know|remember|can tell)"
     r"|if i remember"
     r"|i'm (?:fairly|pretty|quite) sure|might be|could be|afaik|i'm told|apparently)\b"
 )
 _BEHIND: Final = re.compile(
-    r",? ?(?:but )?(?:i (?:think|guess|believe|suppose|reckon|assume)|probably|maybe|perhaps|not sure|i'm not sure"
+    r",? ?(?:but )?(?:i (?:don't|do not) (?:think|believe)"
+    r"|i (?:think|guess|believe|suppose|reckon|assume)|probably|maybe|perhaps|not sure|i'm not sure"
     r"|as far as i (?:know|remember|can tell)|if i remember(?: rightly| right)?|afaik) ?(?:[.;!?\n,]|$)"
 )
 """A doubt that comes after: "a closed loop, I think"."""

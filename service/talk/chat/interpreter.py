@@ -8,7 +8,7 @@ from dataclasses import replace
 from rules.catalogue import said
 from rules.tables.alarm_words import is_alarm
 from service.talk.chat.around import without_owned, without_strangers
-from service.talk.chat.bearing import is_bare_list, names_beside, pointers_of, snows, why_unread
+from service.talk.chat.bearing import is_bare_list, names_beside, pointers_of, sizes_the_house, snows, why_unread
 from service.talk.chat.clause import Clause
 from service.talk.chat.corrections import as_denial, is_correction
 from service.talk.chat.grammar import ANSWERS, LONE
@@ -49,7 +49,7 @@ class Interpreter:
 
     def __init__(self, text: str, setting: Setting, asked: str | None) -> None:
         self.text = text
-        self._setting = setting
+        self.setting = setting
         self._asked = asked
         self._left = MOST_PIECES
 
@@ -97,10 +97,10 @@ class Interpreter:
         if self._left < 0:
             return self.unread(pieces, said("chat.too-long"))
         try:
-            read = [told for way in seen for told in told_by(way, pieces, self._setting)]
+            read = [told for way in seen for told in told_by(way, pieces, self.setting)]
         except Unclear as unclear:
             return self.unread(pieces, str(unclear))
-        told_ways = {repr(told): told for told in read if not names_beside(told)}
+        told_ways = {repr(told): told for told in read if not names_beside(told) and not sizes_the_house(pieces, told)}
         told_ways = _of_the_heap(told_ways)
         if len(told_ways) == 1:
             begins, ends = pieces[0].start, max(piece.end for piece in pieces)

@@ -28,7 +28,7 @@ _WORDS: Final = re.compile(
     rf"(?:(?: +|-)[^\W\d_]+(?:'[^\W\d_]+)*){{0,{max(LONGEST_PHRASE, _MOST_SPELLED)}}}"
 )
 """A run of words, no longer than is looked at: each word begins another."""
-_INVERTED: Final = re.compile(
+INVERTED: Final = re.compile(
     r"[ \n.!?;]*(?:(?:so|and|but|ok|hey|hi|also|well)[ ,]+)*"
     r"(?:(?:is|are|am|do)(?:n't)? (?:the|my|our|it|that|this|these|those|there|i|we|you)"
     r"|(?:does|can|could|should|shall|will|would)(?:n't)?"
@@ -83,7 +83,7 @@ def sentences(text: str) -> Iterator[Sentence]:
     pieces: list[TextPiece] = []
     fresh = likened = False
     begins = 0
-    for told in _pieces(text):
+    for told in all_pieces(text):
         alike = likened and told.terminal in ("MATERIAL", "SUPPLY")
         piece = replace(told, terminal="OTHER", value="like") if alike else told
         likened = _is_likeness(text, piece) or (likened and piece.terminal in ("DROPPED", "OTHER"))
@@ -121,7 +121,7 @@ def _unbracketed(pieces: list[TextPiece]) -> tuple[TextPiece, ...]:
 
 def _asks(text: str, begins: int) -> bool:
     """Whether the sentence that begins here asks by the order of its words: "is the steam dangerous"."""
-    return _INVERTED.match(text, begins) is not None
+    return INVERTED.match(text, begins) is not None
 
 
 def _append(pieces: list[TextPiece], piece: TextPiece) -> None:
@@ -133,8 +133,8 @@ def _append(pieces: list[TextPiece], piece: TextPiece) -> None:
     pieces.append(piece)
 
 
-def _pieces(text: str) -> Iterator[TextPiece]:
-    place = 0
+def all_pieces(text: str, place: int = 0) -> Iterator[TextPiece]:
+    """Every word, number and mark of a text made `plain`, idle ones too, from a place on."""
     while place < len(text):
         piece = (
             heading_at(text, place)

@@ -228,7 +228,7 @@ def _uncovered(node: Node, setting: Setting) -> Iterator[Told]:
 def _smell_only(node: Node, setting: Setting) -> Iterator[Told]:
     """It smells; of what, where something was named that is no known smell, is asked again."""
     of_something = str(pieces_in(node, "SMELL")[0].value).endswith((" of", " like", "nose"))
-    yield Gap("", "and what does it smell of?") if of_something else HeardValue("/smell", "foul")
+    yield Gap("", said("chat.smells-of")) if of_something else HeardValue("/smell", "foul")
 
 
 def _no_sign(node: Node, setting: Setting) -> Iterator[Told]:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import Final
 
+from rules.catalogue import said
 from service.talk.chat.days import NamedDay
 from service.talk.chat.moments import MIDDLE_OF_MONTH, before, day_in_month, moment, span_days, span_written
 from service.talk.chat.reading import (
@@ -17,11 +18,13 @@ from service.talk.chat.reading import (
     Told,
     Unclear,
     has,
+    needs_scale,
     parts_in,
     piece_of,
     pieces_in,
     temperatures,
 )
+from service.units.quantities import parse_quantity
 
 _DAYS_OF_A_PART: Final = 10
 OLDEST_DAYS: Final = 5 * 365.25
@@ -207,6 +210,16 @@ def _core_then_now(node: Node, setting: Setting) -> Iterator[Told]:
     yield from earlier(then, parts_in(node, "moment")[0], setting)
 
 
+def _low(node: Node, setting: Setting) -> Iterator[Told]:
+    """The coming night's low; what no night of a heating season is like is none."""
+    for value in temperatures(node):
+        if not needs_scale(value) and parse_quantity(value, ("temperature",), "metric").si > WARMEST_NIGHT_C:
+            raise Unclear(said("chat.middle-or-air"))
+        yield HeardValue("/weather/low", value)
+
+
+WARMEST_NIGHT_C: Final = 35.0
+"""No night is warmer than this (our own) [degC]."""
 CORE_PARTS: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "reading": _reading,
     "later": _reading,
@@ -251,7 +264,7 @@ HEAT: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "outer_at_edge": _outer_at_edge,
     "outer": _at("/temperatures/outer"),
     "outdoor": _at("/temperatures/outdoor"),
-    "low": _at("/weather/low"),
+    "low": _low,
     "night_target": _at("/greenhouse/night_target"),
     "keep_core": _at("/goal/keep_core_above"),
     "until": _until,

@@ -35,7 +35,8 @@ _DUTY: Final = re.compile(
     r"(?P<rest>\d{1,2})\b"
     r"|(?P<half>half (?:an )?hour on(?:,? and|,? then|,)? half (?:an )?hour off)"
     rf"|on (?P<on_first>\d{{1,2}}){_MIN}?,? off (?P<off_next>\d{{1,2}}){_MIN}?\b"
-    r"|(?:a )?(?P<part>quarter|half|third)(?:(?: of)?(?: an| a)? hour (?:per|an|(?:of |in )?(?:each|every)) hour"
+    r"|(?:a )?(?P<part>quarter|half|third)"
+    r"(?:(?: of)?(?: an| a)? hour (?:per|an|(?:(?:out )?of |in )?(?:each|every)) hour"
     r"| of (?:every|each|the) hour| of the time| the time)\b"
 )
 _PART_OF_HOUR: Final = {"quarter": 15.0, "third": 20.0, "half": 30.0}

@@ -29,14 +29,18 @@ NUMBER_WORDS: Final = frozenset({*_SMALL, *_TENS, "hundred", "half", "quarter", 
 """Words of numbers, which are never mended."""
 _PLAIN: Final = re.compile(r"[0-9]{1,7}(\.[0-9]{1,4})?")
 _COMMA: Final = re.compile(r"[0-9]{1,3},[0-9]|0,[0-9]{1,3}")
+_ROUND_THOUSANDS: Final = re.compile(r"[1-9][0-9]{0,2},[0-9]00")
+"""Nobody writes three digits behind a decimal comma of which two are noughts."""
 _THOUSANDS: Final = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3}")
 
 
 def written_number(digits: str) -> float | None:
     """The number of digits with at most one point or decimal comma; None where it could be two things.
 
-    `1,200`, `1.200` and `121,95` could each be one number or another, or two: they are not read.
+    `1,234`, `1.200` and `121,95` could each be one number or another, or two: they are not read.
     """
+    if _ROUND_THOUSANDS.fullmatch(digits):
+        return float(digits.replace(",", ""))
     if _COMMA.fullmatch(digits):
         return float(digits.replace(",", "."))
     if _PLAIN.fullmatch(digits) and not _THOUSANDS.fullmatch(digits):

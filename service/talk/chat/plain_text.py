@@ -19,7 +19,7 @@ _APART: Final = {
     **{f"{word}nt": f"{word}n't" for word in ("should", "must", "were", "are", "had")},
     **{f"{word}ve": f"{word}'ve" for word in ("i", "we", "you", "they")},
     **{f"{word}s": f"{word}'s" for word in ("that", "there", "here", "what")},
-    **{"wont": "won't", "im": "i'm", "theyre": "they're", "youre": "you're"},
+    **{"aint": "isn't", "wont": "won't", "im": "i'm", "theyre": "they're", "youre": "you're"},
 }
 _CONTRACTED: Final = re.compile(rf"(?<![\w'])(?:{'|'.join(_APART)})(?![\w'])")
 """Words whose apostrophe people leave out."""
@@ -33,6 +33,15 @@ _DIALECT: Final = {
     "chook": "chicken",
     "chooks": "chickens",
     "chookpoo": "chicken manure",
+    **dict.fromkeys(("thru", "thro"), "through"),
+    **dict.fromkeys(("nothin", "nowt", "naught"), "nothing"),
+    **dict.fromkeys(("abt", "bout"), "about"),
+    **dict.fromkeys(("havnt", "haven t"), "haven't"),
+    "nite": "night",
+    "lookin": "looking",
+    "comin": "coming",
+    "goin": "going",
+    "morn": "morning",
 }
 """Words of one country for those of all."""
 _OF_A_COUNTRY: Final = re.compile(rf"\b(?:{'|'.join(_DIALECT)})\b")
@@ -69,6 +78,16 @@ _NO_BUT: Final = re.compile(
 )
 """`no it's only steam` answers with a no, and then says what is there."""
 _FULL: Final = re.compile(r"\b(skip|trailer|truck|barrow|wheelbarrow|bucket|bag|sack|load|lorry)s? full of\b")
+_ODD_DAYS: Final = re.compile(r"\b(weeks|months) and (?:some|a few|several|a couple of|odd) (?:odd )?(?:days|weeks)\b")
+_FULL_MEASURE: Final = re.compile(r"\b(a )(?:full|good|whole) (?=(?:metre|meter|foot|yard|week|month|bucket|barrow)\b)")
+_T_IS: Final = re.compile(r"(?<![\w'])t ?= ?(?=-?\d)")
+"""`9 weeks and some days` are 9 weeks, `a full metre` is a metre, `T=49C` is 49 C."""
+_DROPPED_G: Final = re.compile(
+    r"\b(cook|runn|read|sitt|steam|smok|go|com|look|show|gett|heat|dripp|leak|blow|pump|turn|water|smell|stink|fall|ris"
+    r"|climb|dropp|sink|freez|rain|snow|burn|rott|work|mak|tak|us|stand|hold|hang|squeez|feel|cool|pour)in(?:'|\b)"
+)
+"""`cookin` is cooking."""
+_A_MINUTE: Final = re.compile(r"\b(?:a|one) (gallon|litre|liter) and a half (?:a|per) minute\b")
 _VULGAR: Final = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 
 
@@ -81,12 +100,14 @@ def plain(text: str) -> str:
     text = re.sub("[\N{LEFT DOUBLE QUOTATION MARK}\N{RIGHT DOUBLE QUOTATION MARK}\N{DOUBLE PRIME}]", '"', text)
     text = re.sub("[\N{MINUS SIGN}\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{EN DASH}]", "-", text)
     text = re.sub(r"(?<!:) ?//+ ?", "; ", with_dates(text))
-    text = re.sub(r"\bw/(?=\s)", "with", text)
+    text = re.sub(r"\bw/(?=\s)|(?<!\d )(?<!\d)\bw(?= [a-z])", "with", text)
     text = _SHORT_DAY.sub(lambda found: _DAYS[found[0]], re.sub(r"(?<=[a-z])'ll\b", " will", text))
     text = _ISH.sub("", _IN_SHORT.sub(lambda found: _SHORT_FOR[found[1]], text))
     text = _OF_A_COUNTRY.sub(lambda found: _DIALECT[found[0]], _BORE.sub("", text))
     text = _UNIT_FIRST.sub(r"\2 \1", _CONTRACTED.sub(lambda found: _APART[found[0]], text))
     text = _LIKE.sub("dry as a bone", _LAST_SPAN.sub(r"\1 1 \2", text))
+    text = _ODD_DAYS.sub(r"\1", _FULL_MEASURE.sub(r"\1", _T_IS.sub("", text)))
+    text = _A_MINUTE.sub(r"1.5 \1s a minute", _DROPPED_G.sub(r"\1ing", text))
     text = _NO_BUT.sub("no. ", _FULL.sub(r"\1 of", text))
     text = _FROM_ANIMALS.sub(r"\2 \1", text)
     text = text.replace("º", "°").replace("˚", "°").replace("\N{EM DASH}", ";").replace("\r", "\n").replace("\t", " ")

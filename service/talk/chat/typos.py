@@ -11,6 +11,7 @@ from rules.tables.materials import KINDS, MATERIAL_NAMES, SUPPLY_NAMES, find_on_
 from rules.tables.spelling import slips
 from service.talk.chat.lexicon import lexicon
 from service.talk.chat.numbers import NUMBER_WORDS
+from service.talk.chat.parts.concepts import phrases_known
 
 _WORD: Final = re.compile(r"[^\W\d_]{3,20}(?![\w'])")
 _COUNTED: Final = re.compile(r"\d ?$")
@@ -129,7 +130,7 @@ def _known() -> frozenset[str]:
     """Every single word that means something here."""
     words = lexicon()
     phrases = [*words.phrases, *words.fillers, *words.elsewhere, *words.doubts, *words.turns, *words.wishes]
-    names = [*MATERIAL_NAMES, *SUPPLY_NAMES]
+    names = [*MATERIAL_NAMES, *SUPPLY_NAMES, *phrases_known()]
     spelled = " ".join([*(" ".join(phrase) for phrase in phrases), *words.units, *names, *KINDS])
     months = "january february march april june july august september october november december"
     return frozenset(re.findall(r"[^\W\d_]+", f"{spelled} {months}".lower().replace("_", " "))) | NUMBER_WORDS

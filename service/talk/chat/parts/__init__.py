@@ -1,0 +1,1 @@
+"""A sentence read by its parts, whatever their order: what cannot be read whole is put in the grammar's order."""

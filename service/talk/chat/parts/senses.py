@@ -1,0 +1,223 @@
+"""What is felt, smelled and seen by its parts: a word with a value, of the heap unless something else is named."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Final
+
+from service.talk.chat.islands import is_snow
+from service.talk.chat.parts.part import Around, Fact, Part, of_terminal
+from service.talk.chat.tokens import NUMBERS, TextPiece
+
+_WEATHER: Final = ("WIND", "SKY", "RAIN")
+_PIPES: Final = ("TUBE", "LOOP_KIND", "AIR_PATH", "AIR_TO", "AIR_FROM", "CONTROL", "PREFER", "SEASON", "HOUSE_STAT")
+_ELSEWHERE: Final = frozenset(
+    {
+        "PIPE",
+        "GLAZING",
+        "VALVE",
+        "INLET",
+        "OUTLET",
+        "TUBE",
+        "HOUSE",
+        "OUTSIDE",
+        "SKY",
+        "RAIN",
+        "WIND",
+        "FAN",
+        "PUMP",
+        "TONIGHT",
+    }
+)
+"""What else may be wet or dry."""
+_THEN: Final = frozenset(
+    {"WAS", "YESTERDAY", "AGO", "WEEKDAY", "DAY", "LAST_NIGHT", "DAY_BEFORE", "KEEP", "WANT", "UNTIL"}
+)
+_NOUNS: Final = frozenset({"MATERIAL", "SUPPLY", "COVER_KIND", "SIGN"})
+
+
+def senses(parts: list[Part], around: Around) -> Iterator[Fact]:
+    """What hand, nose and eye tell, part by part."""
+    smelled = of_house = False
+    yield from _contrast(parts, around)
+    yield from _lopsided(parts)
+    yield from _nothing_comes(parts)
+    for part in parts:
+        of_house = (of_house or part.has("HOUSE")) and not part.has("HEAP", "CORE")
+        smelled = part.has("SMELL") or (smelled and part.joint in ("COMMA", "AND", "BUT", "WITH"))
+        yield from _people(part)
+        if part.has(*_THEN) and not part.has("NOW"):
+            continue
+        yield from _signs(part)
+        if not of_house:
+            yield from _feels(part)
+        if smelled:
+            yield from _smells(part)
+        yield from _cover(part)
+        yield from _plain(part, parts, around)
+
+
+def _contrast(parts: list[Part], around: Around) -> Iterator[Fact]:
+    """How it feels outside against inside: "the outside is soaked but inside it is bone dry"."""
+    outside = [part for part in parts if part.has("OUTSIDE") and len(part.all("FEEL")) == 1 and not part.has(*NUMBERS)]
+    inside = around.has("INSIDE", "CORE")
+    if len(outside) == 1 and inside and not outside[0].has("TURN", "DOUBT", "NO"):
+        feel = outside[0].all("FEEL")[0]
+        yield Fact((feel, of_terminal("SURFACE", "surface", feel)), (feel, *outside[0].all("OUTSIDE")))
+
+
+def _lopsided(parts: list[Part]) -> Iterator[Fact]:
+    """One side warm and another cold."""
+    told = [(piece, part) for part in parts for piece in part.all("SIDE", "HALF_OF_IT")]
+    warm = [piece for part in parts for piece in part.all("WARM")]
+    cold = [piece for part in parts for piece in part.all("COLD")]
+    if (
+        len(told) == 2
+        and len(warm) == len(cold) == 1
+        and not any(part.has(*NUMBERS, "NO", "DOUBT") for _, part in told)
+    ):
+        sign = of_terminal("SIGN", "one_side_warm", warm[0])
+        yield Fact((sign,), (warm[0], cold[0], told[0][0], told[1][0]))
+
+
+_MACHINES: Final = {"FAN": "fan_no_air", "PUMP": "no_flow_in_loop"}
+
+
+def _nothing_comes(parts: list[Part]) -> Iterator[Fact]:
+    """A fan or pump runs, and nothing comes."""
+    for machine, sign in _MACHINES.items():
+        named = [piece for part in parts if part.has("RUNS", "ON", "ALWAYS") for piece in part.all(machine)]
+        for part in parts if named else ():
+            nothing = part.all("NOTHING") if part.has("OUTLET", "OUT") else []
+            if nothing and not part.has(*NUMBERS):
+                yield Fact((of_terminal("SIGN", sign, nothing[0]),), (nothing[0], *part.all("OUTLET", "OUT")))
+
+
+def _people(part: Part) -> Iterator[Fact]:
+    for piece in part.all("SYMPTOM"):
+        denied = part.denied(piece) or part.has("NOBODY")
+        if part.has(*_THEN) and not part.has("NOW"):
+            continue
+        no = of_terminal("NO", "no", piece)
+        yield Fact((no, piece) if denied else (piece,), (piece,))
+    for piece in part.all("ALL_WELL"):
+        yield Fact((piece,), (piece,))
+
+
+def _signs(part: Part) -> Iterator[Fact]:
+    denials = [piece for piece in part.all("TURN") if piece.value in ("neither", "nor")]
+    for piece in part.all("SIGN"):
+        behind = part.after(piece)
+        if is_snow(piece) or part.has("VALVE") or (behind is not None and behind.terminal in NUMBERS):
+            continue
+        if part.denied(piece):
+            yield Fact((of_terminal("NO", "no", piece), piece), (piece, *denials))
+            denials = []
+        elif not part.has("TURN", "DOUBT", "VAGUE") and not part.has("SKY"):
+            yield Fact((piece,), (piece,))
+
+
+def _feels(part: Part) -> Iterator[Fact]:
+    feels = [piece for piece in part.all("FEEL") if not _is_of_a_thing(part, piece)]
+    if not feels or part.has(*_ELSEWHERE) or part.has("TURN") or part.of_a_thing or part.has("COVER_KIND"):
+        return
+    if part.has("MATERIAL") and (not part.has("INSIDE") or part.has("HAVE")):
+        return
+    if any(part.denied(piece) for piece in feels) or part.has("DOUBT"):
+        return
+    skin, inside = part.all("SURFACE"), part.all("INSIDE", "CORE")
+    if len(feels) == 1:
+        if skin and inside:
+            return
+        where = (of_terminal("SURFACE", "surface", skin[0]),) if skin else ()
+        where = (of_terminal("INSIDE", "inside", inside[0]),) if inside and not skin else where
+        yield Fact((*feels, *where), tuple(feels))
+    elif not skin and not inside and len(feels) == 2:
+        yield Fact(tuple(feels), tuple(feels))
+
+
+def _is_of_a_thing(part: Part, piece: TextPiece) -> bool:
+    """Whether a feel is said of the word right behind it: "a dry lane"."""
+    behind = part.after(piece)
+    return (
+        behind is not None
+        and behind.start <= piece.end + 1
+        and (behind.terminal in _NOUNS or (behind.terminal == "OTHER" and len(str(behind.value)) > 2))
+        and " " not in str(piece.value)
+        and piece.end - piece.start < 10
+    )
+
+
+def _smells(part: Part) -> Iterator[Fact]:
+    kinds = part.all("SMELL_KIND")
+    if part.has("DOUBT", "VAGUE"):
+        return
+    if not kinds and part.has("SMELL") and not part.has("NO", "NOTHING", "DOUBT", "TURN"):
+        stench = [
+            piece for piece in part.all("SMELL") if str(piece.value).startswith(("stink", "reek", "pong", "stench"))
+        ]
+        for piece in stench[:1]:
+            yield Fact((of_terminal("SMELL_KIND", "foul", piece),), (piece,))
+        return
+    denying = any(part.denied(piece) for piece in kinds)
+    nothing = part.has("NOTHING") or (part.has("SMELL") and not kinds and _denies(part))
+    if kinds and not denying and not part.has("TURN"):
+        for piece in kinds:
+            yield Fact((of_terminal("SMELL", "smell", piece), piece), (piece,))
+    elif nothing and part.has("SMELL") and not kinds:
+        smell = part.all("SMELL")[0]
+        yield Fact((of_terminal("NO", "no", smell), replace(smell, value="smell")), (smell, *part.all("NOTHING", "NO")))
+
+
+def _denies(part: Part) -> bool:
+    smell = part.all("SMELL")[0]
+    return part.denied(smell) or any(piece.value in ("can't", "cannot", "couldn't") for piece in part.all("TURN"))
+
+
+def _cover(part: Part) -> Iterator[Fact]:
+    for piece in part.all("NO_COVER"):
+        if piece.value != "open" and not part.has("HAVE", "TURN", "DOUBT", "HOUSE"):
+            yield Fact((piece,), (piece,))
+    kinds = part.all("COVER_KIND", "SUPPLY", "MATERIAL")
+    lying = part.all("COVERED", "OVER_IT", "COVER")
+    if len(kinds) != 1 or not lying or part.has("HAVE", "ON_HAND", "TURN", "DOUBT", "HOUSE", "ADDED", "PUT", "OFF"):
+        return
+    if part.denied(kinds[0]) or part.has(*NUMBERS):
+        return
+    yield Fact((of_terminal("COVERED", "covered", kinds[0]), kinds[0]), (*kinds, *lying))
+
+
+def _plain(part: Part, parts: list[Part], around: Around) -> Iterator[Fact]:
+    """Words that say one thing by themselves."""
+    for vague in part.all("VAGUE"):
+        stat = "sensor" in str(vague.value)
+        if stat and part.has("IN_HEAP", "HEAP", "CORE"):
+            yield Fact((of_terminal("CONTROL", "thermostat", vague),), (vague,))
+        elif stat and part.has("HOUSE"):
+            yield Fact((of_terminal("HOUSE_STAT", "thermostat", vague),), (vague,))
+    for piece in part.all(*_WEATHER, *_PIPES):
+        bearing = part.pieces[: part.place(piece)] if piece.terminal in _WEATHER else part.pieces
+        if any(each.terminal in ("TURN", "DOUBT") for each in bearing):
+            continue
+        before = part.after(piece, -1)
+        rains = piece.terminal != "RAIN" or before is None or before.terminal != "OTHER"
+        rains = rains and not (piece.terminal == "RAIN" and part.has("HOUSE", "GLAZING", "INSIDE", "SURFACE"))
+        if part.denied(piece) or part.has("NO") or not rains:
+            continue
+        behind = part.next_told(piece)
+        bare = piece.terminal == "RAIN" and piece.value == "light"
+        if bare and ((behind is not None and behind.terminal == "OTHER") or part.has("WILL", *NUMBERS)):
+            continue
+        if piece.terminal == "AIR_PATH" and not any(each.has("FAN", "PIPE", "AIRFLOW", "THROUGH") for each in parts):
+            continue
+        if piece.terminal == "SKY" and part.says("when", "whenever"):
+            continue
+        if piece.terminal in _PIPES and (part.of_a_thing or part.has("SUPPLY", "UNSURE")):
+            continue
+        yield Fact((piece,), (piece,))
+    for piece in part.all("GLAZING"):
+        alone = all(each.terminal in ("GLAZING", "DROPPED", "OF", "MADE_OF") for each in part)
+        named = part.has("HOUSE") or (alone and around.has("HOUSE"))
+        if named and not part.has("HEAP", "COVERED", "OVER_IT", "TURN", "DOUBT") and not part.denied(piece):
+            yield Fact((of_terminal("HOUSE", "greenhouse", piece), piece), (piece,))
