@@ -55,6 +55,8 @@ def _begins_question(pieces: Sequence[TextPiece], place: int) -> bool:
     """Whether a question begins here: at the head of the sentence, behind a comma or an "and", or by words that ask."""
     if pieces[place].terminal == "ASKS_HERE":
         return True
+    if pieces[place].fresh and pieces[place].value in ("can", "will"):
+        return False  # "I will need warmth"
     behind = pieces[place + 1] if place + 1 < len(pieces) else None
     if pieces[place].value in ("when", "where") and behind is not None and behind.fresh:
         return False  # "when I push it in"

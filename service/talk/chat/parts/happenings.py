@@ -49,11 +49,15 @@ def _again(part: Part, around: Around) -> Iterator[Fact]:
     moments = moments_in(part)
     if not part.has("AGAIN") or len(moments) != 1 or not around.done:
         return
-    at = moment_of(moments[0].pieces, around.setting.now)
-    if at is not None:
-        last = around.done[-1]
-        again = replace(last, value={**last.value, "at": at.isoformat()})
-        yield Fact(moments[0].pieces, (*part.all("AGAIN"), *moments[0].pieces), told=(again,))
+    at, amount = moment_of(moments[0].pieces, around.setting.now), part.all("NUM")
+    if at is None or len(amount) > 1:
+        return
+    last = around.done[-1]
+    value = {**last.value, "at": at.isoformat()}
+    if amount and "amount" in value:
+        value["amount"] = f"{amount[0].value.value:g} {str(value['amount']).partition(' ')[2]}"
+    again = replace(last, value=value)
+    yield Fact(moments[0].pieces, (*part.all("AGAIN"), *amount, *moments[0].pieces), told=(again,))
 
 
 def _forecast(parts: list[Part], around: Around) -> Iterator[Fact]:

@@ -48,7 +48,7 @@ def makings(parts: list[Part], around: Around) -> Iterator[Fact]:
         if (
             part is not None
             and not part.has("NO", "TURN", "DOUBT")
-            and (part.has(*_THINGS) or (group and part.has("REST", "RATIO", "HALF_HALF", "PARTS")))
+            and (part.has(*_THINGS) or (group and part.has("REST", "RATIO", "HALF_HALF", "PARTS", "MADE_OF")))
         ):
             group.append(part)
             continue

@@ -72,6 +72,10 @@ class _Sentence:
         if part.has("KEEP", "WANT", "TARGET", "AIMED") or (self._keeps and part.has("ABOVE")):
             yield from _kept(part, numbers, places, setting)
             return
+        bare = all(piece.terminal in ("TEMP", "NUM", "DROPPED") for piece in part)
+        if bare and self._keeps and part.joint == "COMMA" and self._around.has("NIGHTS") and self._around.has("KEEP"):
+            yield from _kept(part, numbers, [], setting, of_house=True)
+            return
         if part.has("ABOVE"):
             return
         if changes(part, numbers):
@@ -238,7 +242,9 @@ def _fact(part: Part, number: TextPiece, place: TextPiece, time: Time, setting: 
         yield Fact((at, number), (number,))
 
 
-def _kept(part: Part, numbers: list[TextPiece], places: list[TextPiece], setting: Setting) -> Iterator[Fact]:
+def _kept(
+    part: Part, numbers: list[TextPiece], places: list[TextPiece], setting: Setting, *, of_house: bool = False
+) -> Iterator[Fact]:
     """What house or heap is to be kept at."""
     if len(numbers) != 1 or part.has("WAS"):
         return
@@ -253,5 +259,5 @@ def _kept(part: Part, numbers: list[TextPiece], places: list[TextPiece], setting
             yield Fact((of_terminal("KEEP_CORE", "keep", number), number), (number,))
     elif not named and not of_heap and fits(number.value, "KEEP", setting):
         keep, house = of_terminal("KEEP", "keep", number), of_terminal("HOUSE", "greenhouse", number)
-        if part.has("HOUSE", "NIGHTS", "TONIGHT", "PLANTS", "KEEP_PLANTS", "IN_HEAP"):
+        if of_house or part.has("HOUSE", "NIGHTS", "TONIGHT", "PLANTS", "KEEP_PLANTS", "IN_HEAP"):
             yield Fact((keep, house, number), (number,))
