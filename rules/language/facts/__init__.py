@@ -14,6 +14,7 @@ from rules.language.conditions import Fact
 from rules.language.facts.declaration import ALL
 from rules.language.facts.drawing import *  # noqa: F403 (a condition reads every fact as `f.name`)
 from rules.language.facts.heap import *  # noqa: F403
+from rules.language.facts.people import *  # noqa: F403
 from rules.language.facts.surroundings import *  # noqa: F403
 from rules.language.vocabulary import SIGNS
 
