@@ -37,6 +37,7 @@ SENTENCES: Final[dict[str, str]] = {
     "chat.use.none": "{name}: as part of a mix, yes; as a remedy no.",
     "chat.look-again": "Look again on {day}, and watch for this: {watch}",
     "chat.house-or-heap": "are those the measures of the house or of the heap?",
+    "chat.inside-what": "inside the heap, or inside the house?",
     "chat.outermost": "which of them lies outermost?",
     "chat.only-now": "only what it reads now is kept",
     "chat.off-for": "that it is off is kept, not for how long",

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import itertools
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from rules.catalogue import said
 from service.talk.chat.clause import Clause
-from service.talk.chat.islands import is_snow
+from service.talk.chat.islands import is_snow, rests
 from service.talk.chat.reading import HeardValue, Told
 from service.talk.chat.tokens import NAMES, NUMBERS, TextPiece
 
@@ -58,7 +59,9 @@ def is_open(clause: Clause) -> bool:
 
 
 def snows(pieces: Sequence[TextPiece]) -> bool:
-    """Whether snow is spoken of and not that it lies on the heap: "snow on Tuesday"."""
+    """Whether a sign is none: snow that is not said to lie on the heap, a pump that rests by night."""
+    if any(rests(sign, behind) for sign, behind in itertools.pairwise(pieces)):
+        return True
     on_it = any(piece.terminal in ("HEAP", "IN_HEAP", "OVER_IT", "SURFACE", "ON") for piece in pieces)
     return len(pieces) > 1 and not on_it and any(map(is_snow, pieces))
 
@@ -72,10 +75,11 @@ def names_beside(told: Sequence[Told]) -> bool:
 
 
 def sizes_the_house(pieces: Sequence[TextPiece], told: Sequence[Told]) -> bool:
-    """Whether measures told beside a house, and no heap, would be the heap's."""
-    sized = any(isinstance(each, HeardValue) and each.pointer == "/pile/size" for each in told)
+    """Whether measures told beside a house, or how wet it is inside, would be the heap's though none is named."""
+    pointers = {each.pointer for each in told if isinstance(each, HeardValue)}
     names = {piece.terminal for piece in pieces}
-    return sized and "HOUSE" in names and not names & _HEAPS
+    felt = "/moisture_feel" in pointers and "INSIDE" in names
+    return ("/pile/size" in pointers or felt) and "HOUSE" in names and not names & _HEAPS
 
 
 def is_bare_list(clause: Clause) -> bool:

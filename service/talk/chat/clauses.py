@@ -75,6 +75,12 @@ def _is_mild(number: WrittenNumber) -> bool:
     return number.unit != "?" and parse_quantity(str(number), ("temperature",), "metric").si <= MILDEST_HEAP_C
 
 
+def _feels_inside(clause: Clause) -> bool:
+    """Whether it tells how wet it is inside, and not inside of what: "everything inside drips"."""
+    names = {piece.terminal for piece in clause.pieces}
+    return pointers_of(clause) == {"/moisture_feel"} and "INSIDE" in names and not names & {"HEAP", "CORE", "IN_HEAP"}
+
+
 class _Reader:
     """Reads the sentences of one message, each clause by what was said before it."""
 
@@ -127,6 +133,11 @@ class _Reader:
             alone = self._reader.alone(pieces, found) if clause.told is None else []
             found += [clause] if clause.told is not None else alone or self._parted(pieces, clause, found)
         found += [self._reader.unread(elsewhere, _NOT_NOW)] if elsewhere else []
+        if self._spoken_of == "HOUSE":
+            asked = said("chat.inside-what")
+            found[first:] = [
+                self._reader.unread(each.pieces, asked) if _feels_inside(each) else each for each in found[first:]
+            ]
         return [*found, self._question(question)] if question else found
 
     def _pointed(self, pieces: tuple[TextPiece, ...]) -> tuple[TextPiece, ...]:

@@ -9,6 +9,7 @@ from typing import Final
 
 from rules.language.vocabulary import SIGNS
 from rules.tables.alarm_words import speaks_of
+from service.talk.chat.islands import rests
 from service.talk.chat.tokens import TextPiece
 
 APART: Final = 45
@@ -25,10 +26,14 @@ def signs_in(text: str, pieces: Sequence[TextPiece]) -> Iterator[TextPiece]:
         other = SIGNS[sign].unless
         if found is None or (other and speaks_of(other, text)):
             continue
+        sign_piece = TextPiece("SIGN", sign, found.start(), found.end())
+        behind = next((piece for piece in pieces if piece.start >= found.end()), None)
+        if behind is not None and rests(sign_piece, behind):
+            continue
         around = [piece for piece in pieces if piece.terminal in _TURNED and piece.end <= found.start()]
         inside = [piece for piece in pieces if piece.terminal in _TURNED - {"NO"} and piece.start < found.end()]
         if not around and not [piece for piece in inside if piece.start >= found.start() and _turns(piece)]:
-            yield TextPiece("SIGN", sign, found.start(), found.end())
+            yield sign_piece
 
 
 def _turns(piece: TextPiece) -> bool:

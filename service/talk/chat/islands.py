@@ -79,12 +79,20 @@ def _island(pieces: Sequence[TextPiece], place: int) -> int:
     if here == "RAIN" and place and pieces[place - 1].terminal == "OTHER" and not pieces[place].fresh:
         return 0  # "condensation pouring down"
     behind = pieces[place + 1] if place + 1 < len(pieces) else None
+    if behind is not None and rests(pieces[place], behind):
+        return 0
     elsewhere = behind is not None and (behind.terminal in _PLACES or str(behind.value) in _NEAR)
     return 0 if elsewhere else place + 1
 
 
 def _terminal(pieces: Sequence[TextPiece], place: int) -> str:
     return pieces[place].terminal if place < len(pieces) else ""
+
+
+def rests(sign: TextPiece, behind: TextPiece) -> bool:
+    """Whether a fan or pump is told to stand still at times: "the pump doesn't run at night" is no fault."""
+    machine = sign.terminal == "SIGN" and str(sign.value).startswith(("no_flow", "fan_"))
+    return machine and behind.terminal in ("NIGHTS", "DAYTIME")
 
 
 def is_snow(piece: TextPiece) -> bool:

@@ -42,7 +42,7 @@ _WHOLE: Final = ("VOLUME", "YARDS", "MASS", "TONS")
 
 def measures(parts: list[Part], around: Around) -> Iterator[Fact]:
     """What the numbers of a sentence tell that are no temperatures."""
-    of_house = _speaks_of_house(around, parts[0].pieces[0].start) if parts else False
+    of_house = around.of_house(parts[0].pieces[0].start) if parts else False
     named = {piece.terminal: piece for piece in around.pieces if piece.terminal in _DRAWERS}
     drawer: TextPiece | None = next(iter(named.values())) if len(named) == 1 else None
     lengths: list[tuple[Part, TextPiece, TextPiece]] = []
@@ -65,14 +65,6 @@ def measures(parts: list[Part], around: Around) -> Iterator[Fact]:
         elif of_house:
             yield from _house(part)
     yield from _shape(lengths)
-
-
-def _speaks_of_house(around: Around, place: int) -> bool:
-    """Whether of house and heap the house was named last before a place."""
-    named = [
-        piece.terminal for piece in around.pieces if piece.terminal in ("HOUSE", "HEAP", "CORE") and piece.start < place
-    ]
-    return named[-1:] == ["HOUSE"]
 
 
 def _age(part: Part) -> Iterator[Fact]:

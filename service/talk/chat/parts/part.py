@@ -48,6 +48,11 @@ class Around:
     before: frozenset[str]
     done: tuple[HeardValue, ...] = ()
 
+    def of_house(self, place: int) -> bool:
+        """Whether of house and heap the house was named last before a place."""
+        told = [each for each in self.pieces if each.terminal in ("HOUSE", "HEAP", "CORE") and each.start < place]
+        return bool(told) and told[-1].terminal == "HOUSE"
+
     def has(self, *terminals: str) -> bool:
         """Whether one of these terminals stands in the sentence."""
         return any(piece.terminal in terminals for piece in self.pieces)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
-from service.talk.chat.islands import is_snow
+from service.talk.chat.islands import is_snow, rests
 from service.talk.chat.parts.part import Around, Fact, Part, of_terminal
 from service.talk.chat.tokens import NUMBERS, TextPiece
 
@@ -39,18 +39,18 @@ _NOUNS: Final = frozenset({"MATERIAL", "SUPPLY", "COVER_KIND", "SIGN"})
 
 def senses(parts: list[Part], around: Around) -> Iterator[Fact]:
     """What hand, nose and eye tell, part by part."""
-    smelled = of_house = False
+    smelled = False
     yield from _contrast(parts, around)
     yield from _lopsided(parts)
     yield from _nothing_comes(parts)
     for part in parts:
-        of_house = (of_house or part.has("HOUSE")) and not part.has("HEAP", "CORE")
+        of_house = around.of_house(part.pieces[-1].end)
         smelled = part.has("SMELL") or (smelled and part.joint in ("COMMA", "AND", "BUT", "WITH"))
         yield from _people(part)
         if part.has(*_THEN) and not part.has("NOW"):
             continue
         yield from _signs(part)
-        if not of_house:
+        if not (of_house and part.has("INSIDE")):
             yield from _feels(part)
         if smelled:
             yield from _smells(part)
@@ -109,7 +109,12 @@ def _signs(part: Part) -> Iterator[Fact]:
     denials = [piece for piece in part.all("TURN") if piece.value in ("neither", "nor")]
     for piece in part.all("SIGN"):
         behind = part.after(piece)
-        if is_snow(piece) or part.has("VALVE") or (behind is not None and behind.terminal in NUMBERS):
+        if (
+            (behind is not None and rests(piece, behind))
+            or is_snow(piece)
+            or part.has("VALVE")
+            or (behind is not None and behind.terminal in NUMBERS)
+        ):
             continue
         if part.denied(piece):
             yield Fact((of_terminal("NO", "no", piece), piece), (piece, *denials))
