@@ -38,8 +38,9 @@ def calm_beside_a_change_of_the_draw(case: Case, answer: Answer) -> Iterator[str
             yield f"{calm} beside {sorted(changes)}"
 
 
-@law("keep going or wait first above an outlook that falls by 10 K in 3 days or 8 K in 7", "full")
+@law("keep going or wait first above an outlook that falls by 10 K in 3 days or 8 K in 7", "full", rate=0.001)
 def calm_above_a_collapse(case: Case, answer: Answer) -> Iterator[str]:
+    # Rare, not never: what comes first rests on the rough look ahead of both kinds of answer, the outlook on the run.
     if first(answer)["action"] in ("keep_going", "wait"):
         for fall in _falls(answer):
             yield f"{first(answer)['action']} above {fall}"

@@ -142,8 +142,10 @@ def heat_of_a_heap_at_rest(case: Case, answer: Answer) -> Iterator[str]:
 @law(
     "a heap that is drawn far beyond what it can keep up, and falls by 9 K in 3 days, whose draw is left as it is",
     "full",
+    rate=0.001,
 )
 def overdrawn_and_left(case: Case, answer: Answer) -> Iterator[str]:
+    # Rare, not never: now and then the run of the members holds it best to take what is stored first, and says so.
     energy, core = answer["energy"], answer["outlook"]["core"]["median"]
     asked, season = energy["asked"], energy["season_draw"]
     if asked is None or season is None or told(case.body, "season") == "off" or (hottest(case.body) or 99) >= 70:
