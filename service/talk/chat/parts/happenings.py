@@ -8,13 +8,13 @@ from datetime import timedelta
 
 from service.talk.chat.days import days_back
 from service.talk.chat.moments import DAYS_IN_WEEK
-from service.talk.chat.parts.part import Around, Fact, Part, Pieces
+from service.talk.chat.parts.part import Around, OrderedFact, Pieces, SentencePart
 from service.talk.chat.parts.times import moment_of, moments_in
 from service.talk.chat.reading import HeardValue, temperature
 from service.talk.chat.tokens import TextPiece
 
 
-def happenings(parts: list[Part], around: Around) -> Iterator[Fact]:
+def happenings(parts: list[SentencePart], around: Around) -> Iterator[OrderedFact]:
     """Each of them, where it is told and not denied."""
     for part in parts:
         if part.has("NO", "DOUBT", "TURN", "WILL", "KEEP", "WANT"):
@@ -25,26 +25,26 @@ def happenings(parts: list[Part], around: Around) -> Iterator[Fact]:
     yield from _forecast(parts, around)
 
 
-def _cleared(part: Part, around: Around) -> Iterator[Fact]:
+def _cleared(part: SentencePart, around: Around) -> Iterator[OrderedFact]:
     """Snow that was taken off: today, where no day is told."""
     for piece in part.all("CLEARED"):
         moments = moments_in(part)
         at = moment_of(moments[0].pieces, around.setting.now) if moments else around.setting.now
         if at is not None:
             done = HeardValue("/done/-", {"at": at.isoformat(), "action": "remove_snow"})
-            yield Fact((piece,), (piece, *part.all("SIGN", "LENGTH"), *_day(part)), told=(done,))
+            yield OrderedFact((piece,), (piece, *part.all("SIGN", "LENGTH"), *_day(part)), told=(done,))
 
 
-def _day(part: Part) -> Pieces:
+def _day(part: SentencePart) -> Pieces:
     return tuple(piece for moment in moments_in(part) for piece in moment.pieces)
 
 
-def _called(part: Part) -> Iterator[Fact]:
+def _called(part: SentencePart) -> Iterator[OrderedFact]:
     for piece in part.all("CALLED"):
-        yield Fact((piece,), (piece,), told=(HeardValue("/help_called", value=True),))
+        yield OrderedFact((piece,), (piece,), told=(HeardValue("/help_called", value=True),))
 
 
-def _again(part: Part, around: Around) -> Iterator[Fact]:
+def _again(part: SentencePart, around: Around) -> Iterator[OrderedFact]:
     """The work told last, on another day: "and the same again on Wednesday"."""
     moments = moments_in(part)
     if not part.has("AGAIN") or len(moments) != 1 or not around.done:
@@ -57,10 +57,10 @@ def _again(part: Part, around: Around) -> Iterator[Fact]:
     if amount and "amount" in value:
         value["amount"] = f"{amount[0].value.value:g} {str(value['amount']).partition(' ')[2]}"
     again = replace(last, value=value)
-    yield Fact(moments[0].pieces, (*part.all("AGAIN"), *amount, *moments[0].pieces), told=(again,))
+    yield OrderedFact(moments[0].pieces, (*part.all("AGAIN"), *amount, *moments[0].pieces), told=(again,))
 
 
-def _forecast(parts: list[Part], around: Around) -> Iterator[Fact]:
+def _forecast(parts: list[SentencePart], around: Around) -> Iterator[OrderedFact]:
     """The low and the high of a day to come, and whether it snows."""
     told: dict[str, object] = {}
     evidence: list[TextPiece] = []
@@ -88,4 +88,6 @@ def _forecast(parts: list[Part], around: Around) -> Iterator[Fact]:
             evidence += part.all("SNOWS", "SIGN")
     if "high" in told and ahead:
         day = (around.setting.now + timedelta(days=ahead)).date().isoformat()
-        yield Fact((days[0],), (*evidence, days[0]), told=(HeardValue("/weather/forecast/-", {"date": day, **told}),))
+        yield OrderedFact(
+            (days[0],), (*evidence, days[0]), told=(HeardValue("/weather/forecast/-", {"date": day, **told}),)
+        )

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from service.talk.chat.parts.part import Around, Fact, Part, Pieces, is_whole, of_terminal
+from service.talk.chat.parts.part import Around, OrderedFact, Pieces, SentencePart, is_whole, of_terminal
 from service.talk.chat.tokens import TextPiece, WrittenNumber
 
 _AMOUNTS: Final = ("VOLUME", "YARDS", "MASS", "TONS", "PARTS", "PERCENT", "FRACTION", "NUM", "CONTAINER")
@@ -30,17 +30,17 @@ _THINGS: Final = ("MATERIAL", "SUPPLY")
 
 
 @dataclass(frozen=True, slots=True)
-class Portion:
+class CountedThing:
     """A thing and how much there is of it."""
 
     thing: TextPiece
     amount: Pieces
 
 
-def makings(parts: list[Part], around: Around) -> Iterator[Fact]:
+def makings(parts: list[SentencePart], around: Around) -> Iterator[OrderedFact]:
     """The list of things of a sentence: in the heap where that is said, on hand where that is said."""
     built = any(part.has("BUILT") and not part.has("NO") for part in parts) or bool(_BUILT & around.here)
-    group: list[Part] = []
+    group: list[SentencePart] = []
     for part in (*parts, None):
         if part is not None and group and part.joint in ("AND", "WITH") and _is_strange(part):
             group = []  # what else there is is not known
@@ -57,7 +57,7 @@ def makings(parts: list[Part], around: Around) -> Iterator[Fact]:
         group = []
 
 
-def _is_strange(part: Part) -> bool:
+def _is_strange(part: SentencePart) -> bool:
     """Whether a part does no more than name something that is not known."""
     few = len(part.pieces) < _FEW
     return few and part.has("OTHER") and all(piece.terminal in ("OTHER", "DROPPED") for piece in part)
@@ -66,7 +66,7 @@ def _is_strange(part: Part) -> bool:
 _FEW: Final = 4
 
 
-def _list(group: list[Part], *, built: bool) -> Iterator[Fact]:
+def _list(group: list[SentencePart], *, built: bool) -> Iterator[OrderedFact]:
     if any(part.has(*_WORK, "WILL", "KEEP", "WANT", "HOUSE", "FAN", "PUMP") for part in group):
         return
     if any(part.all("OTHER") and _is_of_a_stranger(part) for part in group):
@@ -88,12 +88,12 @@ def _list(group: list[Part], *, built: bool) -> Iterator[Fact]:
             return
         things = [piece for piece in pieces if piece.terminal in _THINGS]
         counted = [piece for piece in pieces if piece.terminal in _AMOUNTS]
-        yield Fact((of_terminal("HAVE", "have", things[0]), *_joined(things)), (*things, *counted))
+        yield OrderedFact((of_terminal("HAVE", "have", things[0]), *_joined(things)), (*things, *counted))
     elif made and not any(part.has("SUPPLY") for part in group):
         yield from _made(pieces)
 
 
-def _is_of_a_stranger(part: Part) -> bool:
+def _is_of_a_stranger(part: SentencePart) -> bool:
     """Whether something else is made of the things: "blocks made from chips"."""
     made = part.all("MADE_OF", "BUILT")
     return bool(made) and any(piece.start < made[0].start for piece in part.all("OTHER")) and not part.has("HEAP")
@@ -117,7 +117,7 @@ def _joined(things: Sequence[TextPiece]) -> Iterator[TextPiece]:
         yield thing
 
 
-def _made(pieces: Sequence[TextPiece]) -> Iterator[Fact]:
+def _made(pieces: Sequence[TextPiece]) -> Iterator[OrderedFact]:
     """Each thing with its amount; mostly one thing and some of another; things in a ratio; or things alone."""
     if _names_a_stranger(pieces):
         return
@@ -133,20 +133,22 @@ def _made(pieces: Sequence[TextPiece]) -> Iterator[Fact]:
     made = of_terminal("MADE_OF", "made of", things[0])
     if len(ratio) == 1:
         if len(things) == 2 and not amounts:
-            yield Fact((ratio[0], things[0], of_terminal("TO", "to", things[1]), things[1]), evidence)
+            yield OrderedFact((ratio[0], things[0], of_terminal("TO", "to", things[1]), things[1]), evidence)
     elif amounts:
         yield from _with_amounts(portions, rest, made, evidence)
     elif len(mostly) == 1 and len({thing.value for thing in things}) == 2 and len(things) == 2:
         behind = [thing for thing in things if thing.start > mostly[0].start]
         most = behind[0] if behind else things[0]
         other = things[1] if most is things[0] else things[0]
-        yield Fact((mostly[0], most, of_terminal("SOME", "some", other), other), evidence)
+        yield OrderedFact((mostly[0], most, of_terminal("SOME", "some", other), other), evidence)
     else:
         once = list({str(thing.value): thing for thing in things}.values())
-        yield Fact((made, *_joined(once)), evidence)
+        yield OrderedFact((made, *_joined(once)), evidence)
 
 
-def _with_amounts(portions: list[Portion], rest: list[TextPiece], made: TextPiece, evidence: Pieces) -> Iterator[Fact]:
+def _with_amounts(
+    portions: list[CountedThing], rest: list[TextPiece], made: TextPiece, evidence: Pieces
+) -> Iterator[OrderedFact]:
     bare = [portion for portion in portions if not portion.amount]
     bare = list({str(portion.thing.value): portion for portion in bare}.values())
     if len(bare) == 1 and len(portions) - len(bare) >= 1 and not rest:
@@ -154,7 +156,7 @@ def _with_amounts(portions: list[Portion], rest: list[TextPiece], made: TextPiec
         share = shared[0].amount[0]
         if len(shared) == 1 and share.terminal in ("PERCENT", "FRACTION"):
             of_all = share if share.terminal == "PERCENT" else _as_percent(share)
-            yield Fact((bare[0].thing, of_terminal("AND", "and", share), of_all, shared[0].thing), evidence)
+            yield OrderedFact((bare[0].thing, of_terminal("AND", "and", share), of_all, shared[0].thing), evidence)
             return
     shares = {piece.terminal for portion in portions for piece in portion.amount} & _SHARES
     if shares and bare and not (rest and len(bare) == 1):
@@ -168,7 +170,7 @@ def _with_amounts(portions: list[Portion], rest: list[TextPiece], made: TextPiec
         if portion.amount and portion.amount[-1].terminal == "NUM":
             whole.append(of_terminal("OF", "of", portion.thing))
         whole.append(portion.thing)
-    yield Fact(tuple(whole) if shares else (made, *whole), evidence)
+    yield OrderedFact(tuple(whole) if shares else (made, *whole), evidence)
 
 
 def _as_percent(fraction: TextPiece) -> TextPiece:
@@ -176,7 +178,7 @@ def _as_percent(fraction: TextPiece) -> TextPiece:
     return replace(fraction, terminal="PERCENT", value=WrittenNumber(float(fraction.value), "%"))
 
 
-def _portions(pieces: Sequence[TextPiece]) -> list[Portion] | None:
+def _portions(pieces: Sequence[TextPiece]) -> list[CountedThing] | None:
     """The things with the amount before each, or behind each; None where an amount is of nothing, or doubtful."""
     if any(piece.terminal in ("UNSURE", "VAGUE", "TEMP", "MEASURES", "SUPPLY") for piece in pieces):
         return None
@@ -184,7 +186,7 @@ def _portions(pieces: Sequence[TextPiece]) -> list[Portion] | None:
     told = [piece for place, piece in enumerate(told) if not _is_kind(told, place)]
     before, behind = _beside(told), _beside(told[::-1])
     whole = sum(piece.terminal in _AMOUNTS for piece in told)
-    for found in (before, [Portion(each.thing, each.amount[::-1]) for each in behind[::-1]]):
+    for found in (before, [CountedThing(each.thing, each.amount[::-1]) for each in behind[::-1]]):
         if found and sum(len(portion.amount) for portion in found) == whole:
             return found
     return None
@@ -197,15 +199,15 @@ def _is_kind(told: Sequence[TextPiece], place: int) -> bool:
     return tree and behind is not None and behind.terminal == "MATERIAL" and behind.start <= told[place].end + 1
 
 
-def _beside(told: Sequence[TextPiece]) -> list[Portion]:
+def _beside(told: Sequence[TextPiece]) -> list[CountedThing]:
     """Each thing with the amount that stands before it, no comma between."""
-    found: list[Portion] = []
+    found: list[CountedThing] = []
     amount: list[TextPiece] = []
     for piece in told:
         if piece.terminal == "COMMA":
             amount = []
         elif piece.terminal == "MATERIAL":
-            found.append(Portion(piece, tuple(amount)))
+            found.append(CountedThing(piece, tuple(amount)))
             amount = []
         else:
             amount.append(piece)

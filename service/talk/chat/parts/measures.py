@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
-from service.talk.chat.parts.part import Around, Fact, Part, Pieces, is_whole, of_terminal
+from service.talk.chat.parts.part import Around, OrderedFact, Pieces, SentencePart, is_whole, of_terminal
 from service.talk.chat.parts.times import moments_in
 from service.talk.chat.tokens import TextPiece
 
@@ -40,12 +40,12 @@ _BESIDE_SHRUNK: Final = frozenset(
 _WHOLE: Final = ("VOLUME", "YARDS", "MASS", "TONS")
 
 
-def measures(parts: list[Part], around: Around) -> Iterator[Fact]:
+def measures(parts: list[SentencePart], around: Around) -> Iterator[OrderedFact]:
     """What the numbers of a sentence tell that are no temperatures."""
     of_house = around.of_house(parts[0].pieces[0].start) if parts else False
     named = {piece.terminal: piece for piece in around.pieces if piece.terminal in _DRAWERS}
     drawer: TextPiece | None = next(iter(named.values())) if len(named) == 1 else None
-    lengths: list[tuple[Part, TextPiece, TextPiece]] = []
+    lengths: list[tuple[SentencePart, TextPiece, TextPiece]] = []
     for part in parts:
         of_house = (of_house or part.has("HOUSE")) and not part.has("HEAP", "CORE")
         drawers = part.all(*_DRAWERS)
@@ -67,7 +67,7 @@ def measures(parts: list[Part], around: Around) -> Iterator[Fact]:
     yield from _shape(lengths)
 
 
-def _age(part: Part) -> Iterator[Fact]:
+def _age(part: SentencePart) -> Iterator[OrderedFact]:
     """How old the heap is, or the day on which it was built."""
     ages = part.all(*_AGES)
     if part.has(*_WORKED) or part.owns or part.has("WISH", "UNTIL", "PROBE", "HOUSE"):
@@ -84,22 +84,22 @@ def _age(part: Part) -> Iterator[Fact]:
     if len(spans) == 1 and not part.has("TEMP", "FELL", "FELL_TO"):
         built = part.has("BUILT")
         if part.has("AGO") and built:
-            yield Fact((of_terminal("BUILT", "built", spans[0]), spans[0], part.all("AGO")[0]), (*spans, *ages))
+            yield OrderedFact((of_terminal("BUILT", "built", spans[0]), spans[0], part.all("AGO")[0]), (*spans, *ages))
         elif ages and not part.has("AGO"):
-            yield Fact((spans[0], of_terminal("OLD", "old", spans[0])), (*spans, *ages))
+            yield OrderedFact((spans[0], of_terminal("OLD", "old", spans[0])), (*spans, *ages))
         return
     if not part.has("BUILT") or spans:
         return
     build = part.all("BUILT")[0]
     if len(moments) == 1:
-        yield Fact((of_terminal("BUILT", "built", build), *moments[0].pieces), (build, *moments[0].pieces))
+        yield OrderedFact((of_terminal("BUILT", "built", build), *moments[0].pieces), (build, *moments[0].pieces))
     elif not moments and len(part.all("MONTH")) == 1:
         month = part.all("MONTH")[0]
         of_part = part.all("PART_OF_MONTH")[:1]
-        yield Fact((of_terminal("BUILT", "built", build), *of_part, month), (build, *of_part, month))
+        yield OrderedFact((of_terminal("BUILT", "built", build), *of_part, month), (build, *of_part, month))
 
 
-def _draw(part: Part, drawer: TextPiece | None) -> Iterator[Fact]:
+def _draw(part: SentencePart, drawer: TextPiece | None) -> Iterator[OrderedFact]:
     """Of fan or pump, whichever was named last: how much, and how long."""
     drawn = part.all(*_DRAWN)
     drawn = [piece for piece in drawn if piece.terminal != "OFF" or not part.has(*_PAST)]
@@ -113,7 +113,7 @@ def _draw(part: Part, drawer: TextPiece | None) -> Iterator[Fact]:
     if drawer is not None and since and len(moments) == 1 and not part.has("OFF", "WATERED", "TURNED"):
         name = of_terminal(drawer.terminal, drawer.terminal.lower(), since[0])
         day = moments[0].pieces
-        yield Fact((name, of_terminal("SINCE", "since", since[0]), *day), (since[0], *day))
+        yield OrderedFact((name, of_terminal("SINCE", "since", since[0]), *day), (since[0], *day))
     if part.has("NO", "DOUBT", "TURN") or len({piece.terminal for piece in drawn}) != len(drawn):
         return
     if len({piece.terminal for piece in part.all(*_DRAWERS)}) > 1:
@@ -124,58 +124,58 @@ def _draw(part: Part, drawer: TextPiece | None) -> Iterator[Fact]:
         if terminal is None or (piece.terminal in ("OFF", "ALWAYS", "ALL_DAY") and not part.has(*_DRAWERS)):
             continue
         name = of_terminal(terminal, terminal.lower(), piece)
-        yield Fact((name, piece), (piece,))
+        yield OrderedFact((name, piece), (piece,))
 
 
-def _is_in(part: Part, house: TextPiece) -> bool:
+def _is_in(part: SentencePart, house: TextPiece) -> bool:
     """Whether something is told to be in the house, and not to blow into it."""
     before = part.next_told(house, -1)
     return before is not None and before.terminal == "SPAN"
 
 
-def _humidity(part: Part) -> Iterator[Fact]:
+def _humidity(part: SentencePart) -> Iterator[OrderedFact]:
     shares = part.all("PERCENT")
     if len(shares) == 1 and part.has("HUMIDITY"):
-        yield Fact((of_terminal("HUMIDITY", "humidity", shares[0]), shares[0]), (shares[0],))
+        yield OrderedFact((of_terminal("HUMIDITY", "humidity", shares[0]), shares[0]), (shares[0],))
 
 
-def _probe(part: Part) -> Iterator[Fact]:
+def _probe(part: SentencePart) -> Iterator[OrderedFact]:
     """How long the probe is: its length beside it, and nothing told of how deep it is in."""
     lengths = part.all("LENGTH")
     if part.of_a_thing or part.bound(*lengths):
         return
     if part.has("PROBE") and len(lengths) == 1 and not part.has("TEMP", "NUM", "INSIDE", "IN_HEAP", "INLET", "SPAN"):
         probe = of_terminal("PROBE", "probe", lengths[0])
-        yield Fact((probe, lengths[0], of_terminal("LONG", "long", lengths[0])), (lengths[0],))
+        yield OrderedFact((probe, lengths[0], of_terminal("LONG", "long", lengths[0])), (lengths[0],))
 
 
-def _until(part: Part) -> Iterator[Fact]:
+def _until(part: SentencePart) -> Iterator[OrderedFact]:
     """Till when heat is wanted."""
     ends = [*part.all("PART_OF_MONTH"), *part.all("MONTH"), *part.all("DAY")]
     wanted = part.has("KEEP", "WARMTH", "HEAP", "HOUSE") or part.says("need", "needs", "last", "lasts", "hold")
     if part.has("UNTIL") and len(part.all("MONTH", "DAY")) == 1 and wanted and not part.has("WAS", "RUNS", "NO"):
-        yield Fact((part.all("UNTIL")[0], *ends), tuple(ends))
+        yield OrderedFact((part.all("UNTIL")[0], *ends), tuple(ends))
 
 
-def _tube(part: Part, around: Around) -> Iterator[Fact]:
+def _tube(part: SentencePart, around: Around) -> Iterator[OrderedFact]:
     """How much pipe is in the heap; its length may stand behind a comma."""
     lengths, pipes = part.all("LENGTH", "YARDS"), part.all("TUBE", "PIPE")
     alone = all(piece.terminal in ("LENGTH", "DROPPED", "IN_HEAP", "OF", "LONG") for piece in part)
     if alone and part.joint in ("COMMA", "READ") and around.has("TUBE") and not around.has("HEAP", "PROBE", "HIGH"):
         pipes = [piece for piece in around.pieces if piece.terminal == "TUBE"]
     if len(lengths) == 1 and pipes and not part.has("PROBE", "DEEP", "WIDE", "HIGH", "SUPPLY", "NO") and not part.owns:
-        yield Fact((lengths[0], pipes[0]), (lengths[0],))
+        yield OrderedFact((lengths[0], pipes[0]), (lengths[0],))
 
 
-def _shrunk(part: Part) -> Iterator[Fact]:
+def _shrunk(part: SentencePart) -> Iterator[OrderedFact]:
     shares = part.all("PERCENT", "FRACTION")
     if len(shares) == 1 and part.has("SHRUNK", "SMALLER") and not part.has("HUMIDITY", "FAN", "PUMP", "MATERIAL"):
         of_it = part.has("HEAP", "HIGH", "IN_SIZE", "SIZE") or all(piece.terminal in _BESIDE_SHRUNK for piece in part)
         if of_it and not part.of_a_thing and not part.has("TO"):
-            yield Fact((of_terminal("SHRUNK", "shrunk", shares[0]), shares[0]), (shares[0],))
+            yield OrderedFact((of_terminal("SHRUNK", "shrunk", shares[0]), shares[0]), (shares[0],))
 
 
-def _sides(part: Part) -> Iterator[tuple[TextPiece, TextPiece]]:
+def _sides(part: SentencePart) -> Iterator[tuple[TextPiece, TextPiece]]:
     """Each length with the side of the heap it is of: the word beside it, the one behind it first."""
     for length in part.all("LENGTH", "YARDS"):
         behind, before = part.next_told(length), part.next_told(length, -1)
@@ -188,7 +188,7 @@ def _sides(part: Part) -> Iterator[tuple[TextPiece, TextPiece]]:
         yield tall, replace(tall, terminal="HIGH")
 
 
-def _shape(told: list[tuple[Part, TextPiece, TextPiece]]) -> Iterator[Fact]:
+def _shape(told: list[tuple[SentencePart, TextPiece, TextPiece]]) -> Iterator[OrderedFact]:
     """Width and height, and length too where it is told, wherever in the sentence each stands."""
     sides = {side.terminal: (length, side) for _, length, side in told}
     if len(sides) != len(told) or not {"WIDE", "HIGH"} <= sides.keys():
@@ -198,10 +198,10 @@ def _shape(told: list[tuple[Part, TextPiece, TextPiece]]) -> Iterator[Fact]:
         if name in sides:
             length, side = sides[name]
             whole += (length,) if length.terminal == "TALL" else (length, replace(side, terminal=name))
-    yield Fact(whole, tuple(length for length, _ in sides.values()))
+    yield OrderedFact(whole, tuple(length for length, _ in sides.values()))
 
 
-def _whole(part: Part) -> Iterator[Fact]:
+def _whole(part: SentencePart) -> Iterator[OrderedFact]:
     """How much there is of the heap, all in all."""
     amounts = part.all(*_WHOLE)
     if part.has("SUPPLY", "PUMP", "FAN", *_WORKED) or not part.has("HEAP", "SIZE"):
@@ -209,10 +209,10 @@ def _whole(part: Part) -> Iterator[Fact]:
     amounts = [piece for piece in amounts if is_whole(part, piece) or not part.has("MATERIAL")]
     if len(amounts) != 1:
         return
-    yield Fact((of_terminal("HEAP", "heap", amounts[0]), amounts[0]), (amounts[0],))
+    yield OrderedFact((of_terminal("HEAP", "heap", amounts[0]), amounts[0]), (amounts[0],))
 
 
-def _house(part: Part) -> Iterator[Fact]:
+def _house(part: SentencePart) -> Iterator[OrderedFact]:
     for piece in part.all("MEASURES", "VOLUME"):
         if not part.has("SUPPLY", "MATERIAL", "WATERED"):
-            yield Fact((of_terminal("HOUSE", "greenhouse", piece), piece), (piece,))
+            yield OrderedFact((of_terminal("HOUSE", "greenhouse", piece), piece), (piece,))

@@ -26,7 +26,7 @@ _REACH: Final = 5
 
 
 @dataclass(frozen=True, slots=True)
-class Fact:
+class OrderedFact:
     """One fact: its pieces in an order that the grammar has; `evidence` are those that it is told by.
 
     `lone` where it says not what it is of; `told` what it says where the grammar has no words for it.
@@ -59,7 +59,7 @@ class Around:
 
 
 @dataclass(slots=True)
-class Part:
+class SentencePart:
     """Pieces between two joints, idle words among them; `joint` is what stands before it. `used` have been read."""
 
     pieces: Pieces
@@ -187,29 +187,29 @@ def is_thing(piece: TextPiece) -> bool:
 _ABOUT: Final = frozenset({"when", "where", "whenever"})
 
 
-def parts_of(pieces: Sequence[TextPiece], taken: Sequence[tuple[int, int]]) -> list[Part]:
+def parts_of(pieces: Sequence[TextPiece], taken: Sequence[tuple[int, int]]) -> list[SentencePart]:
     """The parts of a sentence; what has been read (`taken`, spans of text) parts them like a comma."""
-    parts: list[Part] = []
+    parts: list[SentencePart] = []
     here: list[TextPiece] = []
     joint = ""
     for piece in pieces:
         read = any(start <= piece.start < end for start, end in taken)
         asks = piece.terminal in ("ASKS", "ASKS_HERE") and piece.value not in _ABOUT
         if asks and here and not read:
-            parts.append(Part(tuple(here), joint))
+            parts.append(SentencePart(tuple(here), joint))
             here, joint = [], "ASKS"
         if read or piece.terminal in JOINTS:
             if here:
-                parts.append(Part(tuple(here), joint))
+                parts.append(SentencePart(tuple(here), joint))
             here, joint = [], "READ" if read else piece.terminal
         else:
             here.append(piece)
     if here:
-        parts.append(Part(tuple(here), joint))
+        parts.append(SentencePart(tuple(here), joint))
     return parts
 
 
-def is_whole(part: Part, amount: TextPiece) -> bool:
+def is_whole(part: SentencePart, amount: TextPiece) -> bool:
     """Whether an amount is the whole heap's: "a heap of 9 m3 that ...", "12 yards all told"."""
     if amount.terminal not in ("VOLUME", "YARDS", "MASS", "TONS"):
         return False

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from service.talk.chat.parts.part import Part
+from service.talk.chat.parts.part import SentencePart
 from service.talk.chat.reading import Setting
 from service.talk.chat.tokens import TextPiece, WrittenNumber
 from service.units.quantities import parse_quantity
@@ -38,7 +38,7 @@ _ADJACENT: Final = 10
 _NIGHTS: Final = ("TONIGHT", "LOW", "AHEAD")
 
 
-def numbers_in(part: Part) -> list[TextPiece]:
+def numbers_in(part: SentencePart) -> list[TextPiece]:
     """The numbers of a part that can be temperatures; a bare one only where nothing is counted by it."""
     found = []
     for piece in part.all("TEMP", "NUM"):
@@ -52,7 +52,7 @@ def numbers_in(part: Part) -> list[TextPiece]:
     return found
 
 
-def places_in(part: Part) -> list[TextPiece]:
+def places_in(part: SentencePart) -> list[TextPiece]:
     """The places a part names, each by one piece; of "outside the greenhouse" the first, of its middle the house."""
     found: list[TextPiece] = []
     for piece in part:
@@ -81,14 +81,14 @@ def places_in(part: Part) -> list[TextPiece]:
     return found
 
 
-def _is_of_a_stranger(part: Part, piece: TextPiece) -> bool:
+def _is_of_a_stranger(part: SentencePart, piece: TextPiece) -> bool:
     """Whether it is the core of something that is not known."""
     of = part.next_told(piece)
     whose = part.next_told(of) if of is not None and of.terminal == "OF" else None
     return whose is not None and whose.terminal in ("OTHER", "MATERIAL", "SUPPLY")
 
 
-def _is_depth(part: Part, piece: TextPiece) -> bool:
+def _is_depth(part: SentencePart, piece: TextPiece) -> bool:
     behind, before = part.next_told(piece), part.next_told(piece, -1)
     if before is not None and before.terminal in ("DEEP_OF", "OF") and part.has("DEEP", "DEEP_OF"):
         return True

@@ -18,7 +18,7 @@ from service.talk.chat.parts.concepts import with_concepts
 from service.talk.chat.parts.happenings import happenings
 from service.talk.chat.parts.makings import makings
 from service.talk.chat.parts.measures import measures
-from service.talk.chat.parts.part import JOINTS, Around, Fact, Part, Pieces, in_text, parts_of
+from service.talk.chat.parts.part import JOINTS, Around, OrderedFact, Pieces, SentencePart, in_text, parts_of
 from service.talk.chat.parts.senses import senses
 from service.talk.chat.parts.temperatures import temperatures
 from service.talk.chat.parts.works import works
@@ -26,7 +26,7 @@ from service.talk.chat.reading import Gap, HeardValue
 from service.talk.chat.statements import STATEMENT
 from service.talk.chat.tokens import NUMBERS, TextPiece
 
-FRAMES: Final[tuple[Callable[[list[Part], Around], Iterator[Fact]], ...]] = (
+FRAMES: Final[tuple[Callable[[list[SentencePart], Around], Iterator[OrderedFact]], ...]] = (
     happenings,
     works,
     makings,
@@ -94,7 +94,7 @@ def by_parts(reader: Interpreter, before: Sequence[Clause], told: list[Clause], 
             if isinstance(each, HeardValue) and each.pointer == "/done/-"
         ),
     )
-    found: list[tuple[Clause, Fact]] = []
+    found: list[tuple[Clause, OrderedFact]] = []
     for facts in (*(frame(open_parts, around) for frame in FRAMES), told_signs):
         for fact in facts:
             if any(id(piece) in part.used for part in parts for piece in fact.evidence):
@@ -166,7 +166,7 @@ def _without_bare_smell(reader: Interpreter, told: list[Clause]) -> list[Clause]
 _MINE: Final = re.compile(r"(?:mine|mines|mine's|ours|my |our )")
 
 
-def _signs_within(pieces: Pieces, told: Sequence[Clause], taken: Sequence[tuple[int, int]]) -> Iterator[Fact]:
+def _signs_within(pieces: Pieces, told: Sequence[Clause], taken: Sequence[tuple[int, int]]) -> Iterator[OrderedFact]:
     """Signs told in many words that nothing was made of, in a clause of which something else was read."""
     known = [
         piece for clause in told if clause.told is not None for piece in clause.pieces if piece.terminal != "OTHER"
@@ -176,10 +176,10 @@ def _signs_within(pieces: Pieces, told: Sequence[Clause], taken: Sequence[tuple[
             within = any(start <= sign.start < end for start, end in taken)
             made = any(piece.start < sign.end and sign.start < piece.end for piece in known)
             if within and not made and not part.denied(sign) and not part.has("TURN", "DOUBT", "WAS", "NO"):
-                yield Fact((sign,), (sign,))
+                yield OrderedFact((sign,), (sign,))
 
 
-def _cut_off(parts: list[Part]) -> None:
+def _cut_off(parts: list[SentencePart]) -> None:
     """From where another heap or time is spoken of nothing is read, up to a "but"."""
     away = False
     for part in parts:

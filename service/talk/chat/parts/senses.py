@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Final
 
 from service.talk.chat.islands import is_snow, rests
-from service.talk.chat.parts.part import Around, Fact, Part, of_terminal
+from service.talk.chat.parts.part import Around, OrderedFact, SentencePart, of_terminal
 from service.talk.chat.tokens import NUMBERS, TextPiece
 
 _WEATHER: Final = ("WIND", "SKY", "RAIN")
@@ -37,7 +37,7 @@ _THEN: Final = frozenset(
 _NOUNS: Final = frozenset({"MATERIAL", "SUPPLY", "COVER_KIND", "SIGN"})
 
 
-def senses(parts: list[Part], around: Around) -> Iterator[Fact]:
+def senses(parts: list[SentencePart], around: Around) -> Iterator[OrderedFact]:
     """What hand, nose and eye tell, part by part."""
     smelled = False
     yield from _contrast(parts, around)
@@ -58,16 +58,16 @@ def senses(parts: list[Part], around: Around) -> Iterator[Fact]:
         yield from _plain(part, parts, around)
 
 
-def _contrast(parts: list[Part], around: Around) -> Iterator[Fact]:
+def _contrast(parts: list[SentencePart], around: Around) -> Iterator[OrderedFact]:
     """How it feels outside against inside: "the outside is soaked but inside it is bone dry"."""
     outside = [part for part in parts if part.has("OUTSIDE") and len(part.all("FEEL")) == 1 and not part.has(*NUMBERS)]
     inside = around.has("INSIDE", "CORE")
     if len(outside) == 1 and inside and not outside[0].has("TURN", "DOUBT", "NO"):
         feel = outside[0].all("FEEL")[0]
-        yield Fact((feel, of_terminal("SURFACE", "surface", feel)), (feel, *outside[0].all("OUTSIDE")))
+        yield OrderedFact((feel, of_terminal("SURFACE", "surface", feel)), (feel, *outside[0].all("OUTSIDE")))
 
 
-def _lopsided(parts: list[Part]) -> Iterator[Fact]:
+def _lopsided(parts: list[SentencePart]) -> Iterator[OrderedFact]:
     """One side warm and another cold."""
     told = [(piece, part) for part in parts for piece in part.all("SIDE", "HALF_OF_IT")]
     warm = [piece for part in parts for piece in part.all("WARM")]
@@ -78,34 +78,34 @@ def _lopsided(parts: list[Part]) -> Iterator[Fact]:
         and not any(part.has(*NUMBERS, "NO", "DOUBT") for _, part in told)
     ):
         sign = of_terminal("SIGN", "one_side_warm", warm[0])
-        yield Fact((sign,), (warm[0], cold[0], told[0][0], told[1][0]))
+        yield OrderedFact((sign,), (warm[0], cold[0], told[0][0], told[1][0]))
 
 
 _MACHINES: Final = {"FAN": "fan_no_air", "PUMP": "no_flow_in_loop"}
 
 
-def _nothing_comes(parts: list[Part]) -> Iterator[Fact]:
+def _nothing_comes(parts: list[SentencePart]) -> Iterator[OrderedFact]:
     """A fan or pump runs, and nothing comes."""
     for machine, sign in _MACHINES.items():
         named = [piece for part in parts if part.has("RUNS", "ON", "ALWAYS") for piece in part.all(machine)]
         for part in parts if named else ():
             nothing = part.all("NOTHING") if part.has("OUTLET", "OUT") else []
             if nothing and not part.has(*NUMBERS):
-                yield Fact((of_terminal("SIGN", sign, nothing[0]),), (nothing[0], *part.all("OUTLET", "OUT")))
+                yield OrderedFact((of_terminal("SIGN", sign, nothing[0]),), (nothing[0], *part.all("OUTLET", "OUT")))
 
 
-def _people(part: Part) -> Iterator[Fact]:
+def _people(part: SentencePart) -> Iterator[OrderedFact]:
     for piece in part.all("SYMPTOM"):
         denied = part.denied(piece) or part.has("NOBODY")
         if part.has(*_THEN) and not part.has("NOW"):
             continue
         no = of_terminal("NO", "no", piece)
-        yield Fact((no, piece) if denied else (piece,), (piece,))
+        yield OrderedFact((no, piece) if denied else (piece,), (piece,))
     for piece in part.all("ALL_WELL"):
-        yield Fact((piece,), (piece,))
+        yield OrderedFact((piece,), (piece,))
 
 
-def _signs(part: Part) -> Iterator[Fact]:
+def _signs(part: SentencePart) -> Iterator[OrderedFact]:
     denials = [piece for piece in part.all("TURN") if piece.value in ("neither", "nor")]
     for piece in part.all("SIGN"):
         behind = part.after(piece)
@@ -117,13 +117,13 @@ def _signs(part: Part) -> Iterator[Fact]:
         ):
             continue
         if part.denied(piece):
-            yield Fact((of_terminal("NO", "no", piece), piece), (piece, *denials))
+            yield OrderedFact((of_terminal("NO", "no", piece), piece), (piece, *denials))
             denials = []
         elif not part.has("TURN", "DOUBT", "VAGUE") and not part.has("SKY"):
-            yield Fact((piece,), (piece,))
+            yield OrderedFact((piece,), (piece,))
 
 
-def _feels(part: Part) -> Iterator[Fact]:
+def _feels(part: SentencePart) -> Iterator[OrderedFact]:
     feels = [piece for piece in part.all("FEEL") if not _is_of_a_thing(part, piece)]
     if not feels or part.has(*_ELSEWHERE) or part.has("TURN") or part.of_a_thing or part.has("COVER_KIND"):
         return
@@ -137,12 +137,12 @@ def _feels(part: Part) -> Iterator[Fact]:
             return
         where = (of_terminal("SURFACE", "surface", skin[0]),) if skin else ()
         where = (of_terminal("INSIDE", "inside", inside[0]),) if inside and not skin else where
-        yield Fact((*feels, *where), tuple(feels))
+        yield OrderedFact((*feels, *where), tuple(feels))
     elif not skin and not inside and len(feels) == 2:
-        yield Fact(tuple(feels), tuple(feels))
+        yield OrderedFact(tuple(feels), tuple(feels))
 
 
-def _is_of_a_thing(part: Part, piece: TextPiece) -> bool:
+def _is_of_a_thing(part: SentencePart, piece: TextPiece) -> bool:
     """Whether a feel is said of the word right behind it: "a dry lane"."""
     behind = part.after(piece)
     return (
@@ -154,7 +154,7 @@ def _is_of_a_thing(part: Part, piece: TextPiece) -> bool:
     )
 
 
-def _smells(part: Part) -> Iterator[Fact]:
+def _smells(part: SentencePart) -> Iterator[OrderedFact]:
     kinds = part.all("SMELL_KIND")
     if part.has("DOUBT", "VAGUE"):
         return
@@ -163,44 +163,46 @@ def _smells(part: Part) -> Iterator[Fact]:
             piece for piece in part.all("SMELL") if str(piece.value).startswith(("stink", "reek", "pong", "stench"))
         ]
         for piece in stench[:1]:
-            yield Fact((of_terminal("SMELL_KIND", "foul", piece),), (piece,))
+            yield OrderedFact((of_terminal("SMELL_KIND", "foul", piece),), (piece,))
         return
     denying = any(part.denied(piece) for piece in kinds)
     nothing = part.has("NOTHING") or (part.has("SMELL") and not kinds and _denies(part))
     if kinds and not denying and not part.has("TURN"):
         for piece in kinds:
-            yield Fact((of_terminal("SMELL", "smell", piece), piece), (piece,))
+            yield OrderedFact((of_terminal("SMELL", "smell", piece), piece), (piece,))
     elif nothing and part.has("SMELL") and not kinds:
         smell = part.all("SMELL")[0]
-        yield Fact((of_terminal("NO", "no", smell), replace(smell, value="smell")), (smell, *part.all("NOTHING", "NO")))
+        yield OrderedFact(
+            (of_terminal("NO", "no", smell), replace(smell, value="smell")), (smell, *part.all("NOTHING", "NO"))
+        )
 
 
-def _denies(part: Part) -> bool:
+def _denies(part: SentencePart) -> bool:
     smell = part.all("SMELL")[0]
     return part.denied(smell) or any(piece.value in ("can't", "cannot", "couldn't") for piece in part.all("TURN"))
 
 
-def _cover(part: Part) -> Iterator[Fact]:
+def _cover(part: SentencePart) -> Iterator[OrderedFact]:
     for piece in part.all("NO_COVER"):
         if piece.value != "open" and not part.has("HAVE", "TURN", "DOUBT", "HOUSE"):
-            yield Fact((piece,), (piece,))
+            yield OrderedFact((piece,), (piece,))
     kinds = part.all("COVER_KIND", "SUPPLY", "MATERIAL")
     lying = part.all("COVERED", "OVER_IT", "COVER")
     if len(kinds) != 1 or not lying or part.has("HAVE", "ON_HAND", "TURN", "DOUBT", "HOUSE", "ADDED", "PUT", "OFF"):
         return
     if part.denied(kinds[0]) or part.has(*NUMBERS):
         return
-    yield Fact((of_terminal("COVERED", "covered", kinds[0]), kinds[0]), (*kinds, *lying))
+    yield OrderedFact((of_terminal("COVERED", "covered", kinds[0]), kinds[0]), (*kinds, *lying))
 
 
-def _plain(part: Part, parts: list[Part], around: Around) -> Iterator[Fact]:
+def _plain(part: SentencePart, parts: list[SentencePart], around: Around) -> Iterator[OrderedFact]:
     """Words that say one thing by themselves."""
     for vague in part.all("VAGUE"):
         stat = "sensor" in str(vague.value)
         if stat and part.has("IN_HEAP", "HEAP", "CORE"):
-            yield Fact((of_terminal("CONTROL", "thermostat", vague),), (vague,))
+            yield OrderedFact((of_terminal("CONTROL", "thermostat", vague),), (vague,))
         elif stat and part.has("HOUSE"):
-            yield Fact((of_terminal("HOUSE_STAT", "thermostat", vague),), (vague,))
+            yield OrderedFact((of_terminal("HOUSE_STAT", "thermostat", vague),), (vague,))
     for piece in part.all(*_WEATHER, *_PIPES):
         bearing = part.pieces[: part.place(piece)] if piece.terminal in _WEATHER else part.pieces
         if any(each.terminal in ("TURN", "DOUBT") for each in bearing):
@@ -220,9 +222,9 @@ def _plain(part: Part, parts: list[Part], around: Around) -> Iterator[Fact]:
             continue
         if piece.terminal in _PIPES and (part.of_a_thing or part.has("SUPPLY", "UNSURE")):
             continue
-        yield Fact((piece,), (piece,))
+        yield OrderedFact((piece,), (piece,))
     for piece in part.all("GLAZING"):
         alone = all(each.terminal in ("GLAZING", "DROPPED", "OF", "MADE_OF") for each in part)
         named = part.has("HOUSE") or (alone and around.has("HOUSE"))
         if named and not part.has("HEAP", "COVERED", "OVER_IT", "TURN", "DOUBT") and not part.denied(piece):
-            yield Fact((of_terminal("HOUSE", "greenhouse", piece), piece), (piece,))
+            yield OrderedFact((of_terminal("HOUSE", "greenhouse", piece), piece), (piece,))

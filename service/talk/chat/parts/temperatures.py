@@ -7,9 +7,9 @@ from dataclasses import replace
 from typing import Final
 
 from service.talk.chat.meaning_lone import LONE_TEMPERATURE
-from service.talk.chat.parts.part import Around, Fact, Part, Pieces, is_thing, of_terminal
+from service.talk.chat.parts.part import Around, OrderedFact, Pieces, SentencePart, is_thing, of_terminal
 from service.talk.chat.parts.places import PLACES, fits, numbers_in, places_in
-from service.talk.chat.parts.times import Moment, moments_in
+from service.talk.chat.parts.times import NamedMoment, moments_in
 from service.talk.chat.parts.timing import Time, times_of
 from service.talk.chat.parts.trends import changes, trend
 from service.talk.chat.reading import Setting
@@ -26,7 +26,7 @@ _BESIDE_ALONE: Final = frozenset(
 _CORES: Final = frozenset({"/temperatures/core", LONE_TEMPERATURE})
 
 
-def temperatures(parts: list[Part], around: Around) -> Iterator[Fact]:
+def temperatures(parts: list[SentencePart], around: Around) -> Iterator[OrderedFact]:
     """The readings of a sentence. What a place was told of last goes on where a part names none."""
     sentence = _Sentence(parts, around)
     for turn, part in enumerate(parts):
@@ -36,7 +36,7 @@ def temperatures(parts: list[Part], around: Around) -> Iterator[Fact]:
 class _Sentence:
     """What the parts of a sentence so far say of the ones behind them: places without a number, and the heap."""
 
-    def __init__(self, parts: list[Part], around: Around) -> None:
+    def __init__(self, parts: list[SentencePart], around: Around) -> None:
         self._around = around
         self._told = bool((around.here | around.before) & _CORES)
         self._keeps = any(part.has(*_KEEPING) or part.says("need", "needs") for part in parts)
@@ -46,7 +46,7 @@ class _Sentence:
         self._heap: TextPiece | None = None
         self._sole = _sole_place(parts)
 
-    def read(self, part: Part, named_next: TextPiece | None) -> list[Fact]:
+    def read(self, part: SentencePart, named_next: TextPiece | None) -> list[OrderedFact]:
         """The readings of one part; `named_next` is the place that the next does no more than name."""
         numbers, places = numbers_in(part), places_in(part)
         self._heap = next(iter(part.all(*_OF_HEAP)), self._heap)
@@ -65,7 +65,7 @@ class _Sentence:
         self._waiting = None
         return found
 
-    def _facts(self, part: Part, numbers: list[TextPiece], places: list[TextPiece]) -> Iterator[Fact]:
+    def _facts(self, part: SentencePart, numbers: list[TextPiece], places: list[TextPiece]) -> Iterator[OrderedFact]:
         setting = self._around.setting
         if part.has("HIGH", "PER_DAY", "BY") or part.turned or (part.has("DASH") and not _parts_only(numbers, places)):
             return
@@ -90,7 +90,7 @@ class _Sentence:
         elif (not self._told or moments) and not self._around.has("NO", "DOUBT"):
             yield from _alone(part, numbers, moments, setting)
 
-    def _gone_on(self, part: Part, numbers: list[TextPiece], moments: list[Moment]) -> list[TextPiece]:
+    def _gone_on(self, part: SentencePart, numbers: list[TextPiece], moments: list[NamedMoment]) -> list[TextPiece]:
         """The place that is meant where a part names none: the one told before it, or the heap."""
         hot = self._heap if part.joint == "COMMA" else None
         if self._waiting is not None or hot is not None:
@@ -110,8 +110,8 @@ class _Sentence:
 
 
 def _placed(
-    part: Part, numbers: list[TextPiece], places: list[TextPiece], moments: list[Moment], setting: Setting
-) -> Iterator[Fact]:
+    part: SentencePart, numbers: list[TextPiece], places: list[TextPiece], moments: list[NamedMoment], setting: Setting
+) -> Iterator[OrderedFact]:
     times = times_of(part, numbers, moments)
     for number, place in paired(numbers, places):
         time = times.get(id(number))
@@ -132,7 +132,7 @@ _NO_MINUS: Final = 30.0
 """From here on a number behind a dash has no minus, in either scale (our own)."""
 
 
-def _sole_place(parts: list[Part]) -> TextPiece | None:
+def _sole_place(parts: list[SentencePart]) -> TextPiece | None:
     """The one place that the sentence names, apart from its numbers: "yesterday 55, today 53, always in the middle"."""
     named = [(part, place) for part in parts for place in places_in(part)]
     told = [part for part in parts if numbers_in(part)]
@@ -140,7 +140,7 @@ def _sole_place(parts: list[Part]) -> TextPiece | None:
     return named[0][1] if one and named[0][1].terminal == "CORE" else None
 
 
-def _named_next(parts: list[Part]) -> TextPiece | None:
+def _named_next(parts: list[SentencePart]) -> TextPiece | None:
     """The place that the next part does no more than name: "46 C both times, bang in the centre"."""
     for part in parts:
         places = places_in(part)
@@ -150,7 +150,9 @@ def _named_next(parts: list[Part]) -> TextPiece | None:
     return None
 
 
-def _alone(part: Part, numbers: list[TextPiece], moments: list[Moment], setting: Setting) -> Iterator[Fact]:
+def _alone(
+    part: SentencePart, numbers: list[TextPiece], moments: list[NamedMoment], setting: Setting
+) -> Iterator[OrderedFact]:
     """So hot that it can be of a heap alone, where nothing else is named that could be."""
     if len(numbers) != 1 or numbers[0].terminal != "TEMP" or numbers[0].value.unit == "?" or part.of_a_thing:
         return
@@ -161,7 +163,7 @@ def _alone(part: Part, numbers: list[TextPiece], moments: list[Moment], setting:
         return
     dated = moments[0].pieces if len(moments) == 1 else ()
     if not moments or dated:
-        yield Fact((numbers[0], *dated), (numbers[0], *dated), lone=True)
+        yield OrderedFact((numbers[0], *dated), (numbers[0], *dated), lone=True)
 
 
 def paired(numbers: list[TextPiece], places: list[TextPiece]) -> list[tuple[TextPiece, TextPiece]]:
@@ -178,7 +180,7 @@ def paired(numbers: list[TextPiece], places: list[TextPiece]) -> list[tuple[Text
     return []
 
 
-def _is_a_things(part: Part, number: TextPiece, place: TextPiece) -> bool:
+def _is_a_things(part: SentencePart, number: TextPiece, place: TextPiece) -> bool:
     """Whether another thing stands between a number and its place, or nearer to the number than that."""
     apart = max(number.start - place.end, place.start - number.end)
     for thing in filter(is_thing, part.pieces):
@@ -191,13 +193,15 @@ def _is_a_things(part: Part, number: TextPiece, place: TextPiece) -> bool:
     return False
 
 
-def _is_told_of(part: Part, place: TextPiece, thing: TextPiece) -> bool:
+def _is_told_of(part: SentencePart, place: TextPiece, thing: TextPiece) -> bool:
     """Whether it is told where the place is, in a clause of its own: "the greenhouse that leans on the barn is 9 C"."""
     words = [str(piece.value) for piece in part if place.start < piece.start < thing.start]
     return any(word in ("that", "which", "who", "on", "by", "near", "beside", "behind", "next to") for word in words)
 
 
-def _fact(part: Part, number: TextPiece, place: TextPiece, time: Time, setting: Setting) -> Iterator[Fact]:
+def _fact(
+    part: SentencePart, number: TextPiece, place: TextPiece, time: Time, setting: Setting
+) -> Iterator[OrderedFact]:
     """The reading in the grammar's order, where the number can be of that place."""
     if not fits(number.value, place.terminal, setting):
         return
@@ -213,38 +217,38 @@ def _fact(part: Part, number: TextPiece, place: TextPiece, time: Time, setting: 
             return
         at = replace(place, terminal="CORE", value="core")
         whole = (at, number, *time.moment.pieces)
-        yield Fact(whole, (number, *time.moment.pieces))
+        yield OrderedFact(whole, (number, *time.moment.pieces))
         return
     if terminal == "SIDE":
-        yield Fact((place, number), (number, place))
+        yield OrderedFact((place, number), (number, place))
     elif terminal == "DEPTH":
         length = replace(place, terminal="LENGTH")
         side = part.all("SIDE")
         whole = (*side[:1], length, of_terminal("DEEP", "deep", length), number)
-        yield Fact(whole, (number, length, *side[:1]))
+        yield OrderedFact(whole, (number, length, *side[:1]))
     elif terminal in ("LOW", "TONIGHT", "OUTSIDE") and part.all("WEEKDAY"):
         day = part.all("WEEKDAY")[0]
         will = of_terminal("WILL", "will", number)
-        yield Fact((will, of_terminal("LOW", "low", number), number, day), (number, day))
+        yield OrderedFact((will, of_terminal("LOW", "low", number), number, day), (number, day))
     elif terminal == "AHEAD":
-        yield Fact((place, number), (number,))
+        yield OrderedFact((place, number), (number,))
     elif terminal in ("INLET", "OUTLET"):
         drawer = part.all("FAN", "PUMP")
         if not drawer and any(piece.value == "water" for piece in part.all("SUPPLY")):
             drawer = [of_terminal("PUMP", "pump", number)]
         whole = (*drawer[:1], place, number) if len({each.terminal for each in drawer}) < 2 else ()
         if whole:
-            yield Fact(whole, (number,))
+            yield OrderedFact(whole, (number,))
     elif terminal == "OUTSIDE" and part.has("WILL", "TONIGHT"):
-        yield Fact((of_terminal("TONIGHT", "tonight", number), number), (number,))
+        yield OrderedFact((of_terminal("TONIGHT", "tonight", number), number), (number,))
     else:
         at = replace(place, terminal=terminal)
-        yield Fact((at, number), (number,))
+        yield OrderedFact((at, number), (number,))
 
 
 def _kept(
-    part: Part, numbers: list[TextPiece], places: list[TextPiece], setting: Setting, *, of_house: bool = False
-) -> Iterator[Fact]:
+    part: SentencePart, numbers: list[TextPiece], places: list[TextPiece], setting: Setting, *, of_house: bool = False
+) -> Iterator[OrderedFact]:
     """What house or heap is to be kept at."""
     if len(numbers) != 1 or part.has("WAS"):
         return
@@ -256,8 +260,8 @@ def _kept(
     named = {place.terminal for place in places} - {"TONIGHT", "LOW", "HOUSE"}
     if of_heap and part.has("KEEP") and named <= {"CORE"} and not part.has("HOUSE"):
         if fits(number.value, "HEAP", setting):
-            yield Fact((of_terminal("KEEP_CORE", "keep", number), number), (number,))
+            yield OrderedFact((of_terminal("KEEP_CORE", "keep", number), number), (number,))
     elif not named and not of_heap and fits(number.value, "KEEP", setting):
         keep, house = of_terminal("KEEP", "keep", number), of_terminal("HOUSE", "greenhouse", number)
         if of_house or part.has("HOUSE", "NIGHTS", "TONIGHT", "PLANTS", "KEEP_PLANTS", "IN_HEAP"):
-            yield Fact((keep, house, number), (number,))
+            yield OrderedFact((keep, house, number), (number,))

@@ -8,7 +8,7 @@ from typing import Final
 
 from service.talk.chat.days import days_back, moment_back, moment_on
 from service.talk.chat.moments import DAYS_IN_WEEK, last_night
-from service.talk.chat.parts.part import Part, Pieces, of_terminal
+from service.talk.chat.parts.part import Pieces, SentencePart, of_terminal
 from service.talk.chat.tokens import TextPiece
 from service.units.quantities import parse_quantity
 
@@ -17,15 +17,15 @@ _BACK: Final = ("AGO", "SINCE_BACK")
 
 
 @dataclass(frozen=True, slots=True)
-class Moment:
+class NamedMoment:
     """A moment before now, in pieces."""
 
     pieces: Pieces
 
 
-def moments_in(part: Part) -> list[Moment]:
+def moments_in(part: SentencePart) -> list[NamedMoment]:
     """Each moment that is named, in order."""
-    found: list[Moment] = []
+    found: list[NamedMoment] = []
     days = part.all(*_DAYS, "WEEKDAY", "DURATION")
     if part.bound(*days) or part.has("BEFORE", "AFTER", "NTH"):
         return []
@@ -35,13 +35,13 @@ def moments_in(part: Part) -> list[Moment]:
         behind = told[place + 1] if place + 1 < len(told) else None
         at_an_hour = piece.terminal == "TODAY" and (part.has("NOW") or isinstance(piece.value, float))
         if piece.terminal in _DAYS or at_an_hour:
-            found.append(Moment((piece,)))
+            found.append(NamedMoment((piece,)))
         elif piece.terminal == "WEEKDAY":
             led = next((each for each in (before, behind) if each is not None and each.terminal == "LAST"), None)
-            found.append(Moment((piece,) if led is None else (led, piece)))
+            found.append(NamedMoment((piece,) if led is None else (led, piece)))
         elif piece.terminal == "DURATION" and _is_back(before, behind):
             ago = behind if behind is not None and behind.terminal == "AGO" else of_terminal("AGO", "ago", piece)
-            found.append(Moment((piece, ago)))
+            found.append(NamedMoment((piece, ago)))
     return found
 
 

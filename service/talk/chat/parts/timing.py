@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from service.talk.chat.parts.part import Part
+from service.talk.chat.parts.part import SentencePart
 from service.talk.chat.parts.places import places_in
-from service.talk.chat.parts.times import Moment
+from service.talk.chat.parts.times import NamedMoment
 from service.talk.chat.tokens import TextPiece
 
 _PAST: Final = frozenset({"WAS", "FROM"})
@@ -18,12 +18,12 @@ _PAST: Final = frozenset({"WAS", "FROM"})
 class Time:
     """When a number was read."""
 
-    moment: Moment | None = None
+    moment: NamedMoment | None = None
     past: bool = False
     now: bool = False
 
 
-def times_of(part: Part, numbers: list[TextPiece], moments: Sequence[Moment]) -> dict[int, Time]:
+def times_of(part: SentencePart, numbers: list[TextPiece], moments: Sequence[NamedMoment]) -> dict[int, Time]:
     """The time of each number; empty where it is not clear which is of when."""
     times = {id(number): Time() for number in numbers}
     for piece in part.all(*_PAST):
@@ -51,12 +51,12 @@ def times_of(part: Part, numbers: list[TextPiece], moments: Sequence[Moment]) ->
     return times
 
 
-def _of_places(part: Part, numbers: list[TextPiece]) -> bool:
+def _of_places(part: SentencePart, numbers: list[TextPiece]) -> bool:
     """Whether each number has a place of its own."""
     return len(places_in(part)) == len(numbers)
 
 
-def _nearest(part: Part, piece: TextPiece, numbers: list[TextPiece], *, forward: bool) -> TextPiece | None:
+def _nearest(part: SentencePart, piece: TextPiece, numbers: list[TextPiece], *, forward: bool) -> TextPiece | None:
     if forward:
         return next((number for number in numbers if number.start > piece.start), None)
     before = [number for number in numbers if number.start < piece.start]
@@ -67,7 +67,7 @@ def _nearest(part: Part, piece: TextPiece, numbers: list[TextPiece], *, forward:
     return before[-1] if apart[0] <= apart[1] else behind[0]
 
 
-def _nearest_to(moment: Moment, numbers: list[TextPiece]) -> TextPiece | None:
+def _nearest_to(moment: NamedMoment, numbers: list[TextPiece]) -> TextPiece | None:
     start, end = moment.pieces[0].start, moment.pieces[-1].end
 
     def apart(number: TextPiece) -> int:

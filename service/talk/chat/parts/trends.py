@@ -5,13 +5,13 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 
-from service.talk.chat.parts.part import Around, Fact, Part, of_terminal
+from service.talk.chat.parts.part import Around, OrderedFact, SentencePart, of_terminal
 from service.talk.chat.parts.places import fits
-from service.talk.chat.parts.times import Moment, moments_in
+from service.talk.chat.parts.times import NamedMoment, moments_in
 from service.talk.chat.tokens import TextPiece
 
 
-def changes(part: Part, numbers: list[TextPiece]) -> bool:
+def changes(part: SentencePart, numbers: list[TextPiece]) -> bool:
     """Whether the numbers tell how much something rose or fell, or from what to what."""
     falls = [part.next_told(piece) for piece in part.all("FELL")]
     down = [part.next_told(piece) for piece in part.all("DEEP") if part.has("TO")]
@@ -21,7 +21,7 @@ def changes(part: Part, numbers: list[TextPiece]) -> bool:
     return changes or arrow or part.has("AGAINST", "SHRUNK") or any(piece in numbers for piece in (*led, *down))
 
 
-def _since(around: Around) -> list[Moment]:
+def _since(around: Around) -> list[NamedMoment]:
     """The span of time that the sentence tells it took: "since one week it falls, from 58 to 50"."""
     told = [piece for piece in around.pieces if piece.terminal != "DROPPED"]
     spans = [
@@ -29,10 +29,12 @@ def _since(around: Around) -> list[Moment]:
         for before, piece in itertools.pairwise(told)
         if piece.terminal == "DURATION" and before.terminal in ("SINCE", "SPAN")
     ]
-    return [Moment((span, of_terminal("AGO", "ago", span))) for span in spans] if len(spans) == 1 else []
+    return [NamedMoment((span, of_terminal("AGO", "ago", span))) for span in spans] if len(spans) == 1 else []
 
 
-def trend(part: Part, numbers: list[TextPiece], places: list[TextPiece], around: Around) -> Iterator[Fact]:
+def trend(
+    part: SentencePart, numbers: list[TextPiece], places: list[TextPiece], around: Around
+) -> Iterator[OrderedFact]:
     """From one temperature to another: what it is now, and what it was where that is dated."""
     named = {place.terminal for place in places}
     if len(numbers) != 2 or not named <= {"CORE"} or part.of_a_thing or part.has("FAN", "PUMP", "HUMIDITY"):
@@ -45,10 +47,10 @@ def trend(part: Part, numbers: list[TextPiece], places: list[TextPiece], around:
     to_it = (of_terminal("TO", "to", second), second)
     down = [piece for piece in part.all("DEEP") if part.next_told(piece) is first]
     if down and first.value.value < second.value.value:  # "down 10 to 38": by so much
-        yield Fact(
+        yield OrderedFact(
             (core, of_terminal("FELL", "fell", first), of_terminal("BY", "by", first), first, *to_it), (first, second)
         )
         return
     moments = moments_in(part) or _since(around)
     since = moments[0].pieces if len(moments) == 1 else ()
-    yield Fact((core, of_terminal("FROM", "from", first), first, *to_it, *since), (first, second))
+    yield OrderedFact((core, of_terminal("FROM", "from", first), first, *to_it, *since), (first, second))

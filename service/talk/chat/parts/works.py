@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.talk.chat.parts.part import Around, Fact, Part, Pieces, of_terminal
-from service.talk.chat.parts.times import Moment, moments_in
+from service.talk.chat.parts.part import Around, OrderedFact, Pieces, SentencePart, of_terminal
+from service.talk.chat.parts.times import NamedMoment, moments_in
 from service.talk.chat.tokens import TextPiece
 
 _WORK: Final = ("WATERED", "TURNED", "ADDED", "TOPPED_UP", "PUT")
@@ -15,7 +15,7 @@ _THINGS: Final = ("MATERIAL", "SUPPLY")
 _JOINED: Final = ("COMMA", "AND", "WITH")
 
 
-def works(parts: list[Part], around: Around) -> Iterator[Fact]:
+def works(parts: list[SentencePart], around: Around) -> Iterator[OrderedFact]:
     """Each work of a sentence with each of its days; what it was done with may stand in the parts behind it."""
     for place, part in enumerate(parts):
         done = part.all(*_WORK)
@@ -37,7 +37,7 @@ def works(parts: list[Part], around: Around) -> Iterator[Fact]:
         yield from _work(done[0], group)
 
 
-def _goes_on(part: Part) -> bool:
+def _goes_on(part: SentencePart) -> bool:
     """Whether a part tells no more than a day or an amount."""
     idle = {"DROPPED", "ON", "WITH", "OF", "SUPPLY", "VOLUME", "EACH", "WEEKDAY", "DAY", "YESTERDAY", "DURATION", "AGO"}
     idle |= {"LAST", "DAY_BEFORE", "LAST_NIGHT", "OTHER", "HEAP", "OVER_IT", "AGAIN", "PER"}
@@ -46,7 +46,7 @@ def _goes_on(part: Part) -> bool:
     )
 
 
-def _lists(part: Part) -> bool:
+def _lists(part: SentencePart) -> bool:
     """Whether a part names things and how much there is of each, and no more."""
     idle = {
         "DROPPED",
@@ -65,7 +65,7 @@ def _lists(part: Part) -> bool:
     return part.has(*_THINGS) and all(piece.terminal in idle for piece in part)
 
 
-def _is_moment(part: Part) -> bool:
+def _is_moment(part: SentencePart) -> bool:
     return bool(moments_in(part)) and all(
         piece.terminal
         in ("DROPPED", "ON", "OTHER", "WEEKDAY", "DAY", "YESTERDAY", "DURATION", "AGO", "LAST", "DAY_BEFORE")
@@ -73,9 +73,9 @@ def _is_moment(part: Part) -> bool:
     )
 
 
-def _work(work: TextPiece, group: list[Part]) -> Iterator[Fact]:
+def _work(work: TextPiece, group: list[SentencePart]) -> Iterator[OrderedFact]:
     moments = [moment for part in group for moment in moments_in(part)] or [
-        Moment((span, of_terminal("AGO", "ago", span)))
+        NamedMoment((span, of_terminal("AGO", "ago", span)))
         for part in group
         for span in part.all("DURATION")
         if part.has("SINCE") and part.has(*_WORK)
@@ -102,11 +102,11 @@ def _work(work: TextPiece, group: list[Part]) -> Iterator[Fact]:
         elif work.terminal in ("ADDED", "PUT") and things:
             for thing in things:
                 counted = () if thing is not things[0] else (*amounts, *numbers, *held)
-                yield Fact((of_terminal("ADDED", "added", work), thing, *moment.pieces), (thing, *counted))
+                yield OrderedFact((of_terminal("ADDED", "added", work), thing, *moment.pieces), (thing, *counted))
             continue
         elif work.terminal == "TOPPED_UP" and len(things) <= 1:
             whole = (of_terminal("TOPPED_UP", "topped up", work), *amounts, *things, *moment.pieces)
         else:
             return
-        yield Fact(whole, (*evidence, *moment.pieces))
+        yield OrderedFact(whole, (*evidence, *moment.pieces))
         evidence = ()
