@@ -23,12 +23,6 @@ def test_no_answer_breaks_a_law(run: tuple[int, int], full: bool) -> None:
 
 
 @pytest.mark.slow
-@each([((1, 1000), False), ((2, 100), True)])
-def test_no_answer_breaks_a_law_in_the_longer_run_of_the_same_seeds(run: tuple[int, int], full: bool) -> None:
-    _hold(*run, full=full)
-
-
-@pytest.mark.slow
 @pytest.mark.parametrize(("run", "full"), [(LONG_QUICK, False), (LONG_FULL, True)], ids=["none", "full"])
 def test_no_answer_breaks_a_law_in_a_long_run(run: tuple[int, int], full: bool) -> None:
     _hold(*run, full=full)
