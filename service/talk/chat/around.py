@@ -57,6 +57,8 @@ _BY_THEMSELVES: Final = frozenset(
     }
 )
 """Facts that are such only where nothing else is said."""
+_AGED: Final = frozenset({"OLD", "AGE", "BUILT", "HEAP"})
+"""Beside one of these a span of time is the heap's age."""
 _UNSURE: Final = frozenset({("UNSURE", name) for name in NAMES} | {(name, "UNSURE") for name in NAMES})
 _LISTS: Final = frozenset({"mix", "made_of", "shares"})
 """Facts that a strange word may be part of."""
@@ -97,8 +99,8 @@ def without_strangers(pieces: Pieces) -> Pieces | None:
         if before == "AFTER" and dated:
             kept.pop()
             continue
-        if before == "OF" and terminal_at(tuple(kept), len(kept) - 2) in NAMES:
-            return None  # the core of something else
+        if before == "OF" and terminal_at(tuple(kept), len(kept) - 2) in (*NAMES, "DURATION"):
+            return None  # the core of something else, two weeks of drawing
         if before in _BEFORE_ASIDES and not (listing and before in ("WITH", "OF", "FROM")):
             kept.pop()
         elif before in NAMED_NEXT or (listing and before in ("AND", "COMMA", "WITH")):
@@ -167,6 +169,9 @@ def _in_doubt(pieces: Pieces, found: list[tuple[int, int]], *, listed: bool) -> 
         piece.terminal in _LESSENED for piece in pieces
     ):
         return True  # "the humidity dropped by a third"
+    names = {piece.terminal for piece in pieces}
+    if {"SEASON", "DURATION"} <= names and not names & _AGED:
+        return True  # "heating the house for two months now"
     dated = any(pieces[place].terminal == "MONTH" for place in inside)
     if dated and any(piece.terminal in _DRAWERS for piece in pieces):
         return True  # a pump that runs since the start of January

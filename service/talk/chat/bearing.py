@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import itertools
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 
 from rules.catalogue import said
 from service.talk.chat.clause import Clause
-from service.talk.chat.islands import is_snow, rests
+from service.talk.chat.islands import WORN, is_snow, rests
+from service.talk.chat.lexicon import lexicon
 from service.talk.chat.reading import HeardValue, Told
 from service.talk.chat.tokens import NAMES, NUMBERS, TextPiece
 
 _HEAPS = frozenset({"HEAP", "CORE", "MATERIAL", "BUILT", "IN_HEAP", "VOLUME", "YARDS", "MASS"})
-_LASTING = ("/draw/", "/signs/", "/people", "/done/", "/weather/", "/not_seen/", "/pile/cover", "/equipment")
+_LASTING = ("/draw/", "/signs/", "/people", "/done/", "/weather/", "/not_seen/", "/pile/cover", "/equipment", "/season")
 """What may last so long as a span of time beside it tells, which is then no age."""
 LISTS = frozenset({"/pile/ingredients", "/pile/size", "/on_hand/-"})
 
@@ -78,8 +79,41 @@ def sizes_the_house(pieces: Sequence[TextPiece], told: Sequence[Told]) -> bool:
     """Whether measures told beside a house, or how wet it is inside, would be the heap's though none is named."""
     pointers = {each.pointer for each in told if isinstance(each, HeardValue)}
     names = {piece.terminal for piece in pieces}
-    felt = "/moisture_feel" in pointers and "INSIDE" in names
-    return ("/pile/size" in pointers or felt) and "HOUSE" in names and not names & _HEAPS
+    house = names & {"HOUSE", "GLAZING"} if "/pile/size" in pointers else set()
+    another = house or (names & _may_be_wet(names) if "/moisture_feel" in pointers else set())
+    return bool(another) and not names & _HEAPS
+
+
+def _may_be_wet(names: Set[str]) -> Set[str]:
+    """What else than the heap may be wet where these are named: "outside it is damp", but not "damp inside"."""
+    return {"HOUSE", "GLAZING", *(() if "INSIDE" in names else ("OUTSIDE",))}
+
+
+_FELT = frozenset({"FEEL", "MOISTURE", "SIGN", "NOW", "INSIDE", "OTHER"})
+
+
+def goes_on_with_another(clause: Clause, before: Clause, text: str) -> bool:
+    """Whether a feel, or a sign that other things have, may go on with one: "house is 4 C and soaking"."""
+    names = {piece.terminal for piece in before.pieces}
+    told = pointers_of(clause)
+    if not told or not told <= {"/moisture_feel", "/signs/-"}:
+        return False
+    if not all(piece.terminal in _FELT for piece in clause.pieces) or names & _HEAPS:
+        return False
+    between = text[max(piece.end for piece in before.pieces) : clause.pieces[0].start]
+    if any(piece.terminal == "SIGN" and piece.value not in WORN for piece in clause.pieces):
+        return False
+    another = any(piece.terminal == "OTHER" and piece.value in lexicon().things for piece in before.pieces)
+    wet = _may_be_wet({piece.terminal for piece in clause.pieces})
+    of_house = told == {"/moisture_feel"} and bool(names & wet)
+    return (another or of_house) and not set(between) & set(",.;!?\n")
+
+
+def is_bare_span(clause: Clause) -> bool:
+    """Whether a clause does no more than tell since how long something is so."""
+    spans = [each for each in clause.told or () if isinstance(each, HeardValue) and each.pointer == "/pile/age"]
+    since = any(piece.terminal == "SINCE" for piece in clause.pieces)
+    return since and bool(spans) and all(each.unless_told for each in spans)
 
 
 def is_bare_list(clause: Clause) -> bool:

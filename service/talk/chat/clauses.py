@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -10,7 +11,9 @@ from service.talk.chat.asides import is_untold, without_question
 from service.talk.chat.bearing import (
     LISTS,
     bearing,
+    goes_on_with_another,
     is_bare_list,
+    is_bare_span,
     is_bare_stock,
     is_list,
     is_of_the_house,
@@ -46,6 +49,7 @@ _AT_LEAST = frozenset({"at least", "more than"})
 MILDEST_HEAP_C = 25.0
 """No heap is kept at this or less: it is a house (our own) [degC]."""
 _SPOKEN_OF = frozenset({"HOUSE", "HEAP", "CORE"})
+_SINCE_WHAT = said("chat.which-number")
 _BESIDE_IT = said("chat.beside")
 _NOT_NOW = said("chat.not-now")
 
@@ -133,12 +137,20 @@ class _Reader:
             alone = self._reader.alone(pieces, found) if clause.told is None else []
             found += [clause] if clause.told is not None else alone or self._parted(pieces, clause, found)
         found += [self._reader.unread(elsewhere, _NOT_NOW)] if elsewhere else []
+        found[first:] = [self._of_the_heap(each, found[first:]) for each in found[first:]]
         if self._spoken_of == "HOUSE":
             asked = said("chat.inside-what")
             found[first:] = [
                 self._reader.unread(each.pieces, asked) if _feels_inside(each) else each for each in found[first:]
             ]
         return [*found, self._question(question)] if question else found
+
+    def _of_the_heap(self, clause: Clause, beside: Sequence[Clause]) -> Clause:
+        """The clause, unread where what it tells may go on with what was told of the house or of another thing."""
+        before = next((each for each, behind in itertools.pairwise(beside) if behind is clause), None)
+        if before is None or not goes_on_with_another(clause, before, self._reader.text):
+            return clause
+        return self._reader.unread(clause.pieces, said("chat.inside-what"))
 
     def _pointed(self, pieces: tuple[TextPiece, ...]) -> tuple[TextPiece, ...]:
         """The pieces with "in there" as the house, where that was spoken of last and not the heap.
@@ -210,6 +222,9 @@ class _Reader:
                 self._reader.unread(part.pieces, said("chat.heap-or-hand")) if is_bare_list(part) else part
                 for part in parts
             ]
+            unread = [part for part in parts if part.told is None]
+        if unread:
+            parts = [self._reader.unread(each.pieces, _SINCE_WHAT) if is_bare_span(each) else each for each in parts]
             unread = [part for part in parts if part.told is None]
         lists = any(part.numeric and pointers_of(part) & LISTS for part in parts)
         if lists or len(unread) == len(parts) or any(part.doubts for part in unread):

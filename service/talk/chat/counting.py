@@ -19,6 +19,8 @@ _RATE: Final = re.compile(
 )
 _AND_A_BIT: Final = re.compile(r" and (?:a )?(?:half|quarter|bit)\b| or (?:so|two|three|more)\b| plus\b|\+")
 _AND_A_HALF_MORE: Final = re.compile(r" and a half(?![\w'-]| (?:dozen|an)\b)")
+_AND_HALF_DAILY: Final = re.compile(r" and (?:a )?half(?= (?:a|per|each|every) day\b| ?/ ?day\b)")
+"""`a degree and half a day` is 1.5 degrees a day, no half day."""
 _ENDS: Final = re.compile(r" ?(?:[.,;!?)\n]|$)")
 _PER_DAY: Final = re.compile(r" ?(?:/|per|a|each|every) ?day\b")
 _BELOW_ZERO: Final = re.compile(
@@ -75,6 +77,7 @@ def _with_unit(text: str, place: int, end: int, value: float | None) -> TextPiec
     unit_end, terminal, name = _unit(text, end)
     after = unit_end if terminal else end
     halves = _AND_A_HALF_MORE.match(text, after) if terminal in _HALVED else None
+    halves = _AND_HALF_DAILY.match(text, after) if terminal == "TEMP" else halves
     if halves is not None and value is not None and not value % 1:
         value, after, unit_end = value + 0.5, halves.end(), halves.end()
     below = _BELOW_ZERO.match(text, after) if terminal in ("", "TEMP") and value is not None and value > 0 else None
@@ -145,7 +148,8 @@ def spelled_at(text: str, words: list[str], places: list[re.Match[str]]) -> Text
     if words[0] in ("a", "an") and len(words) > 1:
         _, terminal, name = _unit(text, places[0].end())
         of = _OF.match(text, _unit(text, places[0].end())[0]) or text[places[0].end() + 1 :].startswith("cube of ")
-        daily = terminal == "TEMP" and _PER_DAY.match(text, _unit(text, places[0].end())[0]) is not None
+        behind = _unit(text, places[0].end())[0]
+        daily = terminal == "TEMP" and (_PER_DAY.match(text, behind) or _AND_HALF_DAILY.match(text, behind)) is not None
         if daily or terminal in ("DURATION", "PARTS", "LENGTH") or name in COUNTED or (of and terminal in _ONE_OF):
             return _with_unit(text, places[0].start(), places[0].end(), 1.0)
     if words[0] == "half" and words[1:2] in (["a"], ["an"]) and _unit(text, places[1].end())[1] in _HALVED:

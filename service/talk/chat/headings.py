@@ -22,13 +22,38 @@ _HEADING: Final = re.compile(r"(?:temps?|temperature|reading) ?[:=](?= ?-?\d)")
 _HALF_OF_DAY: Final = (
     r"am|pm|a\.m\.|p\.m\.|(?:the )?next morning|in the morning|in the evening|in the afternoon|at night"
 )
-_CLOCK: Final = rf"(?:\d{{1,2}}(?::\d\d)? ?(?:{_HALF_OF_DAY}|o'clock)|midnight|noon|\d{{1,2}}:\d\d)"
+_HOUR_WORDS: Final = (
+    *("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"),
+)
+_HOUR: Final = rf"(?:\d{{1,2}}|{'|'.join(_HOUR_WORDS)})"
+_PAST: Final = {"half past": 0.5, "quarter past": 0.25, "quarter to": -0.25}
+_CLOCK: Final = (
+    rf"(?:(?:{'|'.join(_PAST)}) {_HOUR}(?: ?(?:{_HALF_OF_DAY}|o'clock))?"
+    rf"|{_HOUR}(?::\d\d)? ?(?:{_HALF_OF_DAY}|o'clock)|midnight|noon|\d{{1,2}}:\d\d)"
+)
 _HOURS: Final = re.compile(rf"(?:from |between )?({_CLOCK}) ?(?:-|to|till|til|until|and) ?({_CLOCK})")
 _TIME: Final = re.compile(rf"(\d{{1,2}})(?::(\d\d))? ?({_HALF_OF_DAY})?|midnight|noon")
+_SPELLED_HOUR: Final = re.compile(rf"\b(?:{'|'.join(_HOUR_WORDS)})\b")
+_AT_HOUR: Final = re.compile(
+    rf"(?:at|around|by) ((?:(?:{'|'.join(_PAST)}) )?{_HOUR})"
+    r"(?:(?: this (morning|afternoon|evening))(?!\w)"
+    r"|(?= (?:yesterday|tonight|last night|on (?:mon|tues|wednes|thurs|fri|satur|sun)day)\b))"
+)
+"""`at nine this morning` is the hour where a clause begins with it, or where a temperature is told beside it."""
+_HEATS: Final = re.compile(r"\d ?(?:°|degrees|deg\b|celsius|fahrenheit|[cf]\b)")
 _AT: Final = re.compile(rf"(?:at |around |about |by )?({_CLOCK})(?: (?:this morning|today))?(?![\w:])")
 _DAY_BESIDE: Final = re.compile(
     r"\b(?:yesterday|night|(?:mon|tues|wednes|thurs|fri|satur|sun)day|\d(?:st|nd|rd|th)?)(?: at)? ?$"
 )
+_UNSEEN: Final = re.compile(
+    r"(?:can't|cannot|can not|couldn't|could not|unable to|not able to|impossible to) "
+    r"(?:see|smell|tell|feel|notice|spot|make out|check|look for)"
+    r"(?: (?:any|if there is any|if there's any|a|the))?(?![\w'])"
+    r"(?=[^.!?;\n]*\b(?:because|'?cause|cos|coz|cuz|(?:since|as) (?:it|i|we|the|my|there|all|everything)\b"
+    r"|due to|in the (?:dark|fog)|from here|without (?:my|a)"
+    r"|(?:it's|it is|is|was|too) (?:too |so |already |still )?(?:dark|foggy|misty|far)|i have a cold|blocked nose)\b)"
+)
+"""Who cannot see, and says why, has not looked."""
 _DRAWS: Final = re.compile(r"\b(?:fan|blower|pump|loop)\b[^.!?;\n]*$")
 _HALF_DAY: Final = 12
 
@@ -54,6 +79,10 @@ def heading_at(text: str, place: int) -> TextPiece | None:
     at = _AT.match(text, place)
     if at is not None:
         return _time_of_day(text, place, at)
+    at = _AT_HOUR.match(text, place)
+    if at is not None and _is_hour(text, place, at):
+        hour = _hour(f"{at[1]} {'am' if at[2] == 'morning' else 'pm'}") if at[2] else None
+        return TextPiece("TODAY" if at[2] else "DROPPED", hour if at[2] else "", place, at.end())
     found = _HEADING.match(text, place)
     return None if found is None else TextPiece("PROBE", found[0], place, found.end())
 
@@ -61,11 +90,25 @@ def heading_at(text: str, place: int) -> TextPiece | None:
 def _time_of_day(text: str, place: int, at: re.Match[str]) -> TextPiece | None:
     """`at 6 am` as that hour of today; behind a day it tells nothing that is kept. None where it is no one hour."""
     hour = _hour(at[1])
-    if hour is None or "at night" in at[1]:
+    if "at night" in at[1]:
         return None
+    if hour is None:  # of which half of the day is not told
+        return (
+            TextPiece("DROPPED", "", place, at.end())
+            if at[1].endswith("o'clock") or at[1].startswith(tuple(_PAST))
+            else None
+        )
     if _DAY_BESIDE.search(text, max(0, place - 12), place):
         return TextPiece("DROPPED", "", place, at.end())
     return TextPiece("TODAY", hour, place, at.end())
+
+
+def _is_hour(text: str, place: int, at: re.Match[str]) -> bool:
+    """Whether a bare number behind "at" is an hour: a clause begins with it, or a temperature stands beside it."""
+    begins = max(text.rfind(mark, 0, place) for mark in ".!?;\n") + 1
+    ends = min((end for end in (text.find(mark, at.end()) for mark in "!?;\n") if end >= 0), default=len(text))
+    heads = text[:place].rstrip().endswith((",", ".", "!", "?", ";", "\n", ":")) or not text[:place].strip()
+    return heads or _HEATS.search(text[begins:place] + text[at.end() : ends]) is not None
 
 
 def _length(begins: str, ends: str) -> float | None:
@@ -76,6 +119,8 @@ def _length(begins: str, ends: str) -> float | None:
 
 def _hour(time: str) -> float | None:
     """The hour of a time of day such as `8 pm`; None where it could be morning or evening."""
+    past = next((part for part in _PAST if time.startswith(part)), "")
+    time = _SPELLED_HOUR.sub(lambda word: str(_HOUR_WORDS.index(word[0]) + 1), time.removeprefix(past).strip())
     found = _TIME.fullmatch(time)
     if found is None or found[0] in ("noon", "midnight"):
         return None if found is None else float(_HALF_DAY * (found[0] == "noon"))
@@ -85,7 +130,13 @@ def _hour(time: str) -> float | None:
         return hour + int(found[2]) / 60 if by_24 else None
     late = not half.endswith(("am", "a.m.", "morning")) and not (half == "at night" and hour < _HALF_DAY / 2)
     late = late if half != "at night" or hour != _HALF_DAY else False
-    return hour % _HALF_DAY + _HALF_DAY * late + int(found[2] or 0) / 60
+    return hour % _HALF_DAY + _HALF_DAY * late + int(found[2] or 0) / 60 + _PAST.get(past, 0.0)
+
+
+def unseen_at(text: str, place: int) -> TextPiece | None:
+    """`can't see any` of who tells why there was nothing to be seen, as what is not known: no sign is denied."""
+    found = _UNSEEN.match(text, place) if _begins_word(text, place) else None
+    return None if found is None else TextPiece("UNTOLD", found[0], place, found.end())
 
 
 def scale_at(text: str, place: int) -> TextPiece | None:

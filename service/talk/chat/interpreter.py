@@ -8,7 +8,14 @@ from dataclasses import replace
 from rules.catalogue import said
 from rules.tables.alarm_words import is_alarm
 from service.talk.chat.around import without_owned, without_strangers
-from service.talk.chat.bearing import is_bare_list, names_beside, pointers_of, sizes_the_house, snows, why_unread
+from service.talk.chat.bearing import (
+    is_bare_list,
+    names_beside,
+    pointers_of,
+    sizes_the_house,
+    snows,
+    why_unread,
+)
 from service.talk.chat.clause import Clause
 from service.talk.chat.corrections import as_denial, is_correction
 from service.talk.chat.grammar import ANSWERS, LONE

@@ -22,6 +22,8 @@ _OF_ANOTHER_TIME: Final = frozenset({"WAS", "FELL", "UNTIL", "KEEP", "TARGET"})
 _PLACES: Final = frozenset({"FROM", "OUTSIDE"})
 _NEAR: Final = frozenset({"near", "by", "behind", "next", "beside", "for", "per", "next to", "under", "below"})
 """Words behind a sign that may say that it is elsewhere."""
+WORN: Final = frozenset({"cracks"})
+"""Signs that hands, walls and pots have too."""
 _IDLE: Final = frozenset({"OTHER", "AND", "BUT", "WITH", "HEAP", "ON", "OF", "IN_HEAP", "HAVE", "NOW", "PER", "COMMA"})
 """What needs not be named where it stands unread beside what was read."""
 
@@ -73,7 +75,7 @@ def _island(pieces: Sequence[TextPiece], place: int) -> int:
         or pieces[place].value == "open"
         or owned
         or is_snow(pieces[place])
-        or (place and _is_none(pieces[place - 1]))
+        or (place and _denies_it(pieces[place - 1]))
     ):
         return 0
     if here == "RAIN" and place and pieces[place - 1].terminal == "OTHER" and not pieces[place].fresh:
@@ -100,9 +102,9 @@ def is_snow(piece: TextPiece) -> bool:
     return piece.terminal == "SIGN" and piece.end - piece.start == len("snow") and piece.value == "snow_covered"
 
 
-def _is_none(piece: TextPiece) -> bool:
-    """Whether a number is a nought: "0 rats" are none."""
-    return piece.terminal == "NUM" and getattr(piece.value, "value", None) == 0
+def _denies_it(piece: TextPiece) -> bool:
+    """Whether a number is a nought, or nothing does it: "0 rats" are none, "nothing steams"."""
+    return piece.terminal == "NOTHING" or (piece.terminal == "NUM" and getattr(piece.value, "value", None) == 0)
 
 
 _TURNED: Final = frozenset({"DOUBT", "TURN", "WISH", "ELSEWHERE", "ASKS", "ASKS_HERE"})

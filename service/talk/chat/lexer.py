@@ -14,7 +14,7 @@ from typing import Final
 
 from service.talk.chat.counting import number, spelled_at
 from service.talk.chat.days import DAY_PATTERN, day_written
-from service.talk.chat.headings import heading_at, scale_at
+from service.talk.chat.headings import heading_at, scale_at, unseen_at
 from service.talk.chat.lexicon import LONGEST_PHRASE, lexicon
 from service.talk.chat.limits import limit_at
 from service.talk.chat.measures import counted_at, drops_at, duty_at, measures_at, range_at, ratio_at, two_measures_at
@@ -139,6 +139,7 @@ def all_pieces(text: str, place: int = 0) -> Iterator[TextPiece]:
         piece = (
             heading_at(text, place)
             or scale_at(text, place)
+            or unseen_at(text, place)
             or duty_at(text, place)
             or _together(text, place)
             or _day(text, place)

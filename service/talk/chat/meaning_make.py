@@ -8,6 +8,7 @@ from typing import Any, Final
 from rules.catalogue import said
 from service.talk.chat.meaning_heap import amount_in
 from service.talk.chat.meaning_heat import built_in_month, length_of, span_written
+from service.talk.chat.moments import span_days
 from service.talk.chat.reading import (
     Gap,
     HeardValue,
@@ -179,9 +180,10 @@ def _point(node: Node, setting: Setting) -> Iterator[Told]:
 
 
 def _bare_age(node: Node, setting: Setting) -> Iterator[Told]:
-    """A span by itself is the age, where none was told before; hours and minutes are not."""
-    written = span_written(parts_in(node, "span")[0])
-    if written.rpartition(" ")[2].rstrip("s") not in ("day", "week", "month", "year"):
+    """A span by itself is the age, where none was told before; less than a day is not."""
+    span = parts_in(node, "span")[0]
+    written = span_written(span)
+    if span_days(span) < 1 or written.rpartition(" ")[2].rstrip("s") not in ("day", "week", "month", "year"):
         raise Unclear("how long is what?")
     yield HeardValue("/pile/age", written, unless_told=True)
 

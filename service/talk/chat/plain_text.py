@@ -82,6 +82,9 @@ _ODD_DAYS: Final = re.compile(r"\b(weeks|months) and (?:some|a few|several|a cou
 _FULL_MEASURE: Final = re.compile(r"\b(a )(?:full|good|whole) (?=(?:metre|meter|foot|yard|week|month|bucket|barrow)\b)")
 _T_IS: Final = re.compile(r"(?<![\w'])t ?= ?(?=-?\d)")
 """`9 weeks and some days` are 9 weeks, `a full metre` is a metre, `T=49C` is 49 C."""
+_ARE: Final = re.compile(r"(?<=[a-z]s )r(?= [a-z])|(?<=\bwe )r(?= [a-z])|(?<=\bthey )r(?= [a-z])")
+_MAYBE: Final = re.compile(r"\bmay be\b(?! going)")
+"""`eyes r streaming` is "are", `it may be 50 C` says maybe."""
 _DROPPED_G: Final = re.compile(
     r"\b(cook|runn|read|sitt|steam|smok|go|com|look|show|gett|heat|dripp|leak|blow|pump|turn|water|smell|stink|fall|ris"
     r"|climb|dropp|sink|freez|rain|snow|burn|rott|work|mak|tak|us|stand|hold|hang|squeez|feel|cool|pour)in(?:'|\b)"
@@ -109,6 +112,7 @@ def plain(text: str) -> str:
     text = _ODD_DAYS.sub(r"\1", _FULL_MEASURE.sub(r"\1", _T_IS.sub("", text)))
     text = _A_MINUTE.sub(r"1.5 \1s a minute", _DROPPED_G.sub(r"\1ing", text))
     text = _NO_BUT.sub("no. ", _FULL.sub(r"\1 of", text))
+    text = _MAYBE.sub("maybe", _ARE.sub("are", text))
     text = _FROM_ANIMALS.sub(r"\2 \1", text)
     text = text.replace("º", "°").replace("˚", "°").replace("\N{EM DASH}", ";").replace("\r", "\n").replace("\t", " ")
     return re.sub(" +", " ", _DOTTED.sub(r"\1 ", text))

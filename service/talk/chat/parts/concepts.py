@@ -12,7 +12,7 @@ from typing import Any, Final
 from service.talk.chat.tokens import NUMBERS, TextPiece
 
 _HERE: Final = Path(__file__).parent
-_SOLID: Final = frozenset({*NUMBERS, "WEEKDAY", "DAY", "MONTH", "MATERIAL", "SUPPLY"})
+_SOLID: Final = frozenset({*NUMBERS, "WEEKDAY", "DAY", "MONTH", "MATERIAL", "SUPPLY", "UNTOLD"})
 """Pieces that no phrase takes anything away from."""
 _LOOSE: Final = frozenset({"DROPPED", "OTHER", "TURN", "VAGUE", "ON", "OF", "RUNS", "SPAN", "HAVE", "OUT", "WITH"})
 """Pieces of which a phrase may take a part."""
@@ -47,7 +47,9 @@ def _gives_way(text: str, piece: TextPiece, concept: TextPiece) -> bool:
     inside = concept.start <= piece.start and piece.end <= concept.end
     if piece.terminal in _SOLID:
         spelled = piece.terminal not in NUMBERS or text[piece.start : piece.end].isalpha()
-        return inside and concept.end - concept.start > piece.end - piece.start and spelled
+        return (
+            piece.terminal != "UNTOLD" and inside and concept.end - concept.start > piece.end - piece.start and spelled
+        )
     return inside or piece.terminal in _LOOSE
 
 

@@ -53,6 +53,21 @@ class Around:
         told = [each for each in self.pieces if each.terminal in ("HOUSE", "HEAP", "CORE") and each.start < place]
         return bool(told) and told[-1].terminal == "HOUSE"
 
+    def goes_on_with_another(self, part: SentencePart) -> bool:
+        """Whether house or another thing is spoken of before a part with no comma between, and it names no heap."""
+        start = part.pieces[0].start
+        before = [each for each in self.pieces if each.start < start]
+        parted = max(
+            (place for place, each in enumerate(before) if each.terminal in ("COMMA", "STOP", "BUT")), default=-1
+        )
+        names = {each.terminal for each in (*before[parted + 1 :], *part)}
+        another = (
+            bool(names & {"HOUSE", "GLAZING"})
+            or ("OUTSIDE" in names and "INSIDE" not in names)
+            or any(map(is_thing, before[parted + 1 :]))
+        )
+        return another and not names & {"HEAP", "CORE", "IN_HEAP", "PROBE", "MATERIAL", "SURFACE"}
+
     def has(self, *terminals: str) -> bool:
         """Whether one of these terminals stands in the sentence."""
         return any(piece.terminal in terminals for piece in self.pieces)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
-from service.talk.chat.islands import is_snow, rests
+from service.talk.chat.islands import WORN, is_snow, rests
 from service.talk.chat.parts.part import Around, OrderedFact, SentencePart, of_terminal
 from service.talk.chat.tokens import NUMBERS, TextPiece
 
@@ -34,6 +34,7 @@ _ELSEWHERE: Final = frozenset(
 _THEN: Final = frozenset(
     {"WAS", "YESTERDAY", "AGO", "WEEKDAY", "DAY", "LAST_NIGHT", "DAY_BEFORE", "KEEP", "WANT", "UNTIL"}
 )
+_WONDERS: Final = ("doubt", "i doubt", "wonder", "i wonder", "whether", "unlikely")
 _NOUNS: Final = frozenset({"MATERIAL", "SUPPLY", "COVER_KIND", "SIGN"})
 
 
@@ -49,8 +50,9 @@ def senses(parts: list[SentencePart], around: Around) -> Iterator[OrderedFact]:
         yield from _people(part)
         if part.has(*_THEN) and not part.has("NOW"):
             continue
-        yield from _signs(part)
-        if not (of_house and part.has("INSIDE")):
+        yield from _signs(part, of_another=around.goes_on_with_another(part))
+        of_another = around.goes_on_with_another(part)
+        if not (of_house and part.has("INSIDE")) and not of_another:
             yield from _feels(part)
         if smelled:
             yield from _smells(part)
@@ -105,17 +107,21 @@ def _people(part: SentencePart) -> Iterator[OrderedFact]:
         yield OrderedFact((piece,), (piece,))
 
 
-def _signs(part: SentencePart) -> Iterator[OrderedFact]:
+def _signs(part: SentencePart, *, of_another: bool) -> Iterator[OrderedFact]:
     denials = [piece for piece in part.all("TURN") if piece.value in ("neither", "nor")]
     for piece in part.all("SIGN"):
-        behind = part.after(piece)
+        behind, before = part.after(piece), part.next_told(piece, -1)
         if (
             (behind is not None and rests(piece, behind))
             or is_snow(piece)
+            or (of_another and piece.value in WORN)
             or part.has("VALVE")
             or (behind is not None and behind.terminal in NUMBERS)
+            or (before is not None and before.terminal == "NOTHING")
         ):
             continue
+        if any(str(each.value).startswith(_WONDERS) for each in part.all("TURN")):
+            continue  # "nobody doubts that it steams"
         if part.denied(piece):
             yield OrderedFact((of_terminal("NO", "no", piece), piece), (piece, *denials))
             denials = []
@@ -129,7 +135,7 @@ def _feels(part: SentencePart) -> Iterator[OrderedFact]:
         return
     if part.has("MATERIAL") and (not part.has("INSIDE") or part.has("HAVE")):
         return
-    if any(part.denied(piece) for piece in feels) or part.has("DOUBT"):
+    if any(part.denied(piece) for piece in feels) or part.has("DOUBT", "NOTHING"):
         return
     skin, inside = part.all("SURFACE"), part.all("INSIDE", "CORE")
     if len(feels) == 1:

@@ -84,6 +84,8 @@ class _Sentence:
         moments = [] if self._ahead and part.has("WEEKDAY") and not part.has("WAS") else moments_in(part)
         if part.bound(*numbers) or (moments and part.has("WATERED", "TURNED", "ADDED", "TOPPED_UP", "BUILT")):
             return
+        if not places and part.has("SURFACE"):
+            return  # "just under the surface": how deep is asked, and it is no middle
         places = places or self._gone_on(part, numbers, moments)
         if places:
             yield from _placed(part, numbers, places, moments, setting)
