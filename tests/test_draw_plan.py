@@ -285,3 +285,29 @@ def test_a_loop_that_nobody_described_gains_by_its_first_minutes() -> None:
     gain = raised["effect"]["heat_to_goal"]
     assert gain["value"] > 10.0 > gain["low"] / 10.0, gain
     assert "too small" not in (raised["effect"]["note"] or "")
+
+
+def test_a_heap_drawn_to_the_cold_in_days_is_told_to_give_less_by_both_ways_of_asking() -> None:
+    """A core falls towards what flows in, ever slower: half the fall is far less than half the draw."""
+    water = {"flow": 3, "inlet": 8, "outlet": 24, "minutes_per_hour": 60, "hours_per_day": 24, "loop": "closed"}
+    status = read_status(
+        {
+            "as_of": "2026-01-18T08:00:00Z",
+            "season": "heating",
+            "pile": {"age": 45, "size": {"volume": 25}, "cover": "none", "wind": "exposed"},
+            "temperatures": {"core": 56, "outdoor": -3},
+            "weather": {"low": -7, "wind_speed": 6},
+            "moisture_feel": "damp",
+            "draw": {"water": water},
+        }
+    )
+    quick, full = (
+        next(
+            dose["value"]
+            for move in advise(status, effects)["actions"]
+            for dose in move["doses"]
+            if move["action"] == "reduce_draw" and dose["of"] == "water_minutes_per_hour"
+        )
+        for effects in ("none", "full")
+    )
+    assert full <= 25 and quick <= 1.3 * full

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from math import log1p
 from typing import Final
 
 from rules.tables.thresholds import COLD_BELOW, FIRE_KEEP_CLEAR, FIRE_OVERHEATING, YOUNG_UNTIL
@@ -16,6 +17,8 @@ from service.units.estimate import SECONDS_PER_DAY, AirDraw, WaterDraw
 
 TO_NEXT_READING_S: Final = 4 * SECONDS_PER_DAY
 """About how long a plan is followed before the heap is read again [s]."""
+MOST_FALLEN: Final = 0.98
+"""A core that has fallen this much of the way to what flows in tells no more of how fast it fell (our own)."""
 LITTLE: Final = 0.10
 """Running time that differs by less than this share of the day is left alone (our own)."""
 MUCH: Final = 1.5
@@ -212,14 +215,24 @@ def _running(picture: Picture, chosen: Candidate, way: str) -> float:
 def _by_course(picture: Picture, spare_k: float, way: str) -> float:
     """Share of the day for which the core stays above the stop, where it falls so far at today's draw. [1]
 
-    No bound where it falls by less than it can spare, or where nothing is drawn.
+    A core falls towards what flows in, ever slower the nearer it comes: how fast tells what a shorter draw leaves. No
+    bound where it falls by less than it can spare, or where nothing is drawn.
     """
     facts, now = picture.derived.facts, running_now(picture, way)
     if now <= 0.0 or "fall_3_days_k" not in facts or "fall_7_days_k" not in facts:
         return 1.0
     third, seventh = float(facts["fall_3_days_k"]), float(facts["fall_7_days_k"])
     fall_k = third + (seventh - third) * (TO_NEXT_READING_S / SECONDS_PER_DAY - 3.0) / 4.0
-    return 1.0 if fall_k <= spare_k else now * max(spare_k, 0.0) / fall_k
+    if fall_k <= spare_k or spare_k <= 0.0:
+        return 1.0 if spare_k > 0.0 else 0.0
+    room_k = max(drawn_at_c(picture) - _inflow_c(picture, way), fall_k / MOST_FALLEN)
+    return now * log1p(-spare_k / room_k) / log1p(-fall_k / room_k)
+
+
+def _inflow_c(picture: Picture, way: str) -> float:
+    """How warm what flows into loop or duct is. [degC]"""
+    draw: WaterDraw | AirDraw | None = picture.estimate.water if way == "water" else picture.estimate.air
+    return house_c(picture) if draw is None or draw.inlet_c is None else draw.inlet_c
 
 
 def _while_running(picture: Picture, way: str) -> float:

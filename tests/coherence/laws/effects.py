@@ -50,8 +50,9 @@ MOST_GAIN: Final = 0.75
 """So many members gain, as the answer rounds it, where a gain is likely and a loss is not (our own)."""
 
 
-@law("nitrogen first where its own what-if shows no gain", "full")
+@law("nitrogen first where its own what-if shows no gain", "full", rate=0.001)
 def nitrogen_first_for_nothing(case: Case, answer: Answer) -> Iterator[str]:
+    # Rare, not never: what comes first rests on the rough gains of both kinds of answer, the what-if on the run.
     move = first(answer)
     told = is_run(move) and (move["effect"]["heat_to_goal"]["low"] > 0 or move["effect"]["hot_days_gained"]["low"] > 0)
     if is_run(move) and not _tiny(move, answer) and move["effect"]["heat_to_goal"]["low"] == 0:

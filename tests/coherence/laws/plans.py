@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime
 from typing import Any
 
-from rules.tables.thresholds import FIRE_WATCH_DRY
+from rules.themes.spare_heat import DRAWN_HOT_FROM
 from tests.coherence.case import Answer, Case, action, drawn_told, first, hottest, moves, told
 from tests.coherence.law import law
 from tests.coherence.laws.cautions import KEEP_OFF_FROM, UNWELL
@@ -24,7 +24,6 @@ FIRST_MINUTES = 5.0 * 14.0
 """With much untold: half as much again at most, or five minutes in each hour of a night [min/day] (our own)."""
 OLD_DAYS = 4.0
 TOO_OLD_DAYS = 10.0
-WATCHED_FROM_C = FIRE_WATCH_DRY.value
 WORTH_CUTTING_W = 300.0
 """A draw below this is not cut for its own sake (our own)."""
 AGAINST_MORE = ("more than it can keep up", "othing can be taken", "othing is to be taken")
@@ -166,8 +165,8 @@ def calm_above_an_overdraw(case: Case, answer: Answer) -> Iterator[str]:
     untold = any(_untold(told(case.body, "draw", way)) for way in TIMERS)
     if asked is None or season is None or untold or told(case.body, "season") == "off":
         return
-    if _is_used_up_on_purpose(case, answer) or (hottest(case.body) or 0.0) >= WATCHED_FROM_C:
-        return  # what a very hot heap gives above all cools it
+    if _is_used_up_on_purpose(case, answer) or (hottest(case.body) or 0.0) >= DRAWN_HOT_FROM.value:
+        return  # hotter, a heap loses heat for nothing: what it gives above all cools it
     if first(answer)["action"] in CALM and asked["low"] > max(2 * season["high"], WORTH_CUTTING_W):
         yield f"{first(answer)['action']}: asked {asked['value']}, season up to {season['high']}"
 
