@@ -64,8 +64,8 @@ def answers(volume: float, mix: str) -> dict[str, Callable[[str], float]]:
     year = plan | {"house": PALACE, "heap": volume, "most_heaps": 1}
 
     def season(cover: str) -> float:
-        heaps = told("/season", year | {"cover": cover})["heaps"]
-        return float(sum(each["heat"][end] for each in heaps for end in ("low", "value", "high")))
+        heaps = told("/season", year | {"cover": cover})["heaps"]  # its ends are those of few heaps
+        return float(sum(each["heat"]["value"] for each in heaps))
 
     return {
         "advice": lambda cover: watts(told("/advice?effects=none", covered(heap, cover))["energy"]["season_draw"]),
