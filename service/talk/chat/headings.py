@@ -37,16 +37,19 @@ _SPELLED_HOUR: Final = re.compile(rf"\b(?:{'|'.join(_HOUR_WORDS)})\b")
 _AT_HOUR: Final = re.compile(
     rf"(?:at|around|by) ((?:(?:{'|'.join(_PAST)}) )?{_HOUR})"
     r"(?:(?: this (morning|afternoon|evening))(?!\w)"
-    r"|(?= (?:yesterday|tonight|last night|on (?:mon|tues|wednes|thurs|fri|satur|sun)day)\b))"
+    r"|(?=[,.;!?\n]|$)|(?= (?:yesterday|tonight|last night|on (?:mon|tues|wednes|thurs|fri|satur|sun)day)\b))"
 )
 """`at nine this morning` is the hour where a clause begins with it, or where a temperature is told beside it."""
 _HEATS: Final = re.compile(r"\d ?(?:°|degrees|deg\b|celsius|fahrenheit|[cf]\b)")
+_READ: Final = re.compile(r"\d ?°? ?(?:degrees ?)?(?:c|f|celsius|fahrenheit) $")
 _AT: Final = re.compile(rf"(?:at |around |about |by )?({_CLOCK})(?: (?:this morning|today))?(?![\w:])")
 _DAY_BESIDE: Final = re.compile(
     r"\b(?:yesterday|night|(?:mon|tues|wednes|thurs|fri|satur|sun)day|\d(?:st|nd|rd|th)?)(?: at)? ?$"
 )
 _UNSEEN: Final = re.compile(
-    r"(?:can't|cannot|can not|couldn't|could not|unable to|not able to|impossible to) "
+    r"(?:haven't|have not|hadn't|didn't|did not) (?:seen?|noticed?|smell|smelt|smelled|feel|felt)(?: any)?(?![\w'])"
+    r"(?=[^.!?;\n]*\b(?:looked|checked|been (?:there|out)|dark|fog|away|(?:not|wasn't) there|at work)\b)"
+    r"|(?:can't|cannot|can not|couldn't|could not|unable to|not able to|impossible to) "
     r"(?:see|smell|tell|feel|notice|spot|make out|check|look for)"
     r"(?: (?:any|if there is any|if there's any|a|the))?(?![\w'])"
     r"(?=[^.!?;\n]*\b(?:because|'?cause|cos|coz|cuz|(?:since|as) (?:it|i|we|the|my|there|all|everything)\b"
@@ -107,6 +110,8 @@ def _is_hour(text: str, place: int, at: re.Match[str]) -> bool:
     """Whether a bare number behind "at" is an hour: a clause begins with it, or a temperature stands beside it."""
     begins = max(text.rfind(mark, 0, place) for mark in ".!?;\n") + 1
     ends = min((end for end in (text.find(mark, at.end()) for mark in "!?;\n") if end >= 0), default=len(text))
+    if at.end() == len(text) or text[at.end()] in ",.;!?\n":
+        return _READ.search(text, begins, place) is not None  # "-7 C at six"
     heads = text[:place].rstrip().endswith((",", ".", "!", "?", ";", "\n", ":")) or not text[:place].strip()
     return heads or _HEATS.search(text[begins:place] + text[at.end() : ends]) is not None
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from typing import Final
 
 from service.talk.chat.clause import Clause
+from service.talk.chat.lexicon import lexicon
 from service.talk.chat.tokens import NAMES, NUMBERS, TextPiece
 
 Read = Callable[[tuple[TextPiece, ...]], Clause]
@@ -24,6 +25,8 @@ _NEAR: Final = frozenset({"near", "by", "behind", "next", "beside", "for", "per"
 """Words behind a sign that may say that it is elsewhere."""
 WORN: Final = frozenset({"cracks"})
 """Signs that hands, walls and pots have too."""
+OF_THINGS: Final = frozenset({*WORN, "steam"})
+"""Signs that are of another thing where it stands right before them."""
 _IDLE: Final = frozenset({"OTHER", "AND", "BUT", "WITH", "HEAP", "ON", "OF", "IN_HEAP", "HAVE", "NOW", "PER", "COMMA"})
 """What needs not be named where it stands unread beside what was read."""
 
@@ -78,6 +81,8 @@ def _island(pieces: Sequence[TextPiece], place: int) -> int:
         or (place and _denies_it(pieces[place - 1]))
     ):
         return 0
+    if place and pieces[place].value in OF_THINGS and _is_thing(pieces[place - 1]):
+        return 0  # "my glasses steam"
     if here == "RAIN" and place and pieces[place - 1].terminal == "OTHER" and not pieces[place].fresh:
         return 0  # "condensation pouring down"
     behind = pieces[place + 1] if place + 1 < len(pieces) else None
@@ -95,6 +100,10 @@ def rests(sign: TextPiece, behind: TextPiece) -> bool:
     """Whether a fan or pump is told to stand still at times: "the pump doesn't run at night" is no fault."""
     machine = sign.terminal == "SIGN" and str(sign.value).startswith(("no_flow", "fan_"))
     return machine and behind.terminal in ("NIGHTS", "DAYTIME")
+
+
+def _is_thing(piece: TextPiece) -> bool:
+    return piece.terminal == "OTHER" and piece.value in lexicon().things
 
 
 def is_snow(piece: TextPiece) -> bool:

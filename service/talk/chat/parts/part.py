@@ -66,7 +66,7 @@ class Around:
             or ("OUTSIDE" in names and "INSIDE" not in names)
             or any(map(is_thing, before[parted + 1 :]))
         )
-        return another and not names & {"HEAP", "CORE", "IN_HEAP", "PROBE", "MATERIAL", "SURFACE"}
+        return another and not names & {"HEAP", "CORE", "IN_HEAP", "PROBE", "MATERIAL"}
 
     def has(self, *terminals: str) -> bool:
         """Whether one of these terminals stands in the sentence."""

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
-from service.talk.chat.islands import WORN, is_snow, rests
-from service.talk.chat.parts.part import Around, OrderedFact, SentencePart, of_terminal
+from service.talk.chat.islands import OF_THINGS, WORN, is_snow, rests
+from service.talk.chat.parts.part import Around, OrderedFact, SentencePart, is_thing, of_terminal
 from service.talk.chat.tokens import NUMBERS, TextPiece
 
 _WEATHER: Final = ("WIND", "SKY", "RAIN")
@@ -118,6 +118,7 @@ def _signs(part: SentencePart, *, of_another: bool) -> Iterator[OrderedFact]:
             or part.has("VALVE")
             or (behind is not None and behind.terminal in NUMBERS)
             or (before is not None and before.terminal == "NOTHING")
+            or (before is not None and piece.value in OF_THINGS and is_thing(before))
         ):
             continue
         if any(str(each.value).startswith(_WONDERS) for each in part.all("TURN")):
