@@ -109,11 +109,14 @@ def goes_on_with_another(clause: Clause, before: Clause, text: str) -> bool:
     return (another or of_house) and not set(between) & set(",.;!?\n")
 
 
+_AGES = frozenset({"/pile/age", "/pile/built_on"})
+
+
 def is_bare_span(clause: Clause) -> bool:
     """Whether a clause does no more than tell since how long something is so."""
-    spans = [each for each in clause.told or () if isinstance(each, HeardValue) and each.pointer == "/pile/age"]
-    since = any(piece.terminal == "SINCE" for piece in clause.pieces)
-    return since and bool(spans) and all(each.unless_told for each in spans)
+    spans = [each for each in clause.told or () if isinstance(each, HeardValue) and each.pointer in _AGES]
+    words = [piece for piece in clause.pieces if piece.terminal not in ("DURATION", "DAY", "ON")]
+    return bool(spans) and bool(words) and all(str(piece.value).startswith("since") for piece in words)
 
 
 def is_bare_list(clause: Clause) -> bool:

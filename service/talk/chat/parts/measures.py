@@ -70,7 +70,7 @@ def measures(parts: list[SentencePart], around: Around) -> Iterator[OrderedFact]
 def _age(part: SentencePart) -> Iterator[OrderedFact]:
     """How old the heap is, or the day on which it was built."""
     ages = part.all(*_AGES)
-    if part.has(*_WORKED) or part.owns or part.has("WISH", "UNTIL", "PROBE", "HOUSE"):
+    if part.has(*_WORKED) or part.owns or part.has("WISH", "UNTIL", "PROBE", "HOUSE", "WARMTH", "SEASON"):
         return
     if part.has("KEEP") and not part.has("BUILT", "OLD"):
         return
