@@ -19,6 +19,9 @@ _AT_THE_HEAP: Final = (
     "find_the_cause",
     "add_dry_bulking",
     "add_carbon",
+    "add_nitrogen",
+    "add_water",
+    "top_up",
 )
 """Work with a face at duct or heap."""
 _NOT_WHILE_UNWELL: Final = tuple(
