@@ -407,6 +407,6 @@ def test_each_heap_has_its_months_by_the_core() -> None:
     assert months[-1]["month"] == heap["draw_until"][:7]
     assert all(month["stop_at"] < month["start_at"] for month in months)
     assert months[-1]["stop_at"] <= months[0]["stop_at"]
-    assert months[-1]["stop_at"] == 6.0 + 8.0  # over the night the house is kept at
+    assert months[-1]["stop_at"] == 6.0 + 5.0  # over the night the house is kept at
     kept = planned(WINTER | {"keep_core_above": 45})["heaps"][0]["draw_months"]
     assert all(month["stop_at"] >= 45 for month in kept)
