@@ -216,15 +216,17 @@ def _by_course(picture: Picture, spare_k: float, way: str) -> float:
     """Share of the day for which the core stays above the stop, where it falls so far at today's draw. [1]
 
     A core falls towards what flows in, ever slower the nearer it comes: how fast tells what a shorter draw leaves. No
-    bound where it falls by less than it can spare, or where nothing is drawn.
+    bound where it falls by less than it can spare, or where nothing is drawn; nothing where it has none to spare.
     """
     facts, now = picture.derived.facts, running_now(picture, way)
     if now <= 0.0 or "fall_3_days_k" not in facts or "fall_7_days_k" not in facts:
         return 1.0
     third, seventh = float(facts["fall_3_days_k"]), float(facts["fall_7_days_k"])
     fall_k = third + (seventh - third) * (TO_NEXT_READING_S / SECONDS_PER_DAY - 3.0) / 4.0
-    if fall_k <= spare_k or spare_k <= 0.0:
-        return 1.0 if spare_k > 0.0 else 0.0
+    if spare_k <= 0.0:
+        return 0.0
+    if fall_k <= spare_k:
+        return 1.0
     room_k = max(drawn_at_c(picture) - _inflow_c(picture, way), fall_k / MOST_FALLEN)
     return now * log1p(-spare_k / room_k) / log1p(-fall_k / room_k)
 
