@@ -61,14 +61,21 @@ def reasons(rules: Iterable[Rule], found: Inference, system: System, most: int) 
 
 
 def _not_twice(rules: Iterable[Rule], most: int) -> list[Rule]:
-    """The first few, without those whose words stand in one before, whatever the language."""
+    """The first few, without those whose words, or whose clause with its figure, stand in one before."""
     kept: list[Rule] = []
     for rule in rules:
-        if not any(rule.reason.rstrip(".") in earlier.reason for earlier in kept):
+        if not any(_news(rule) in earlier.reason for earlier in kept):
             kept.append(rule)
         if len(kept) == most:
             break
     return kept
+
+
+def _news(rule: Rule) -> str:
+    """What a reason tells: its last clause where that alone foretells something in figures, else all its words."""
+    words = rule.reason.rstrip(".")
+    *_, last = words.split(", ")
+    return last if "likely" in last and "{" in last else words
 
 
 def _explains(behind: Rule, asking: Rule) -> bool:

@@ -71,6 +71,8 @@ MOST_KEPT: Final = 4096
 """Values in words that are kept; an answer has some dozens."""
 WORKED_OUT: Final = frozenset({"power", "energy", "mass", "mass_per_day", "temperature_rate", "temperature_difference"})
 """Dimensions of what is worked out, not read off: two digits are as much as it can tell."""
+WHOLE_FROM: Final = {"temperature_difference": 3.0}
+"""From here up whole numbers: a fall that is foretold is not known to a tenth."""
 SHORT_DAYS: Final = 1.0
 """Times shorter than this are told in hours [days]."""
 
@@ -95,7 +97,7 @@ def _number_in_words(value: float, unit: str, system: System, rough: bool) -> st
         return f"{max(round(24 * value), 1)} hours" if value > 1.5 / 24 else "1 hour"
     number, name = to_units(value * to_inside, dimension, system)
     number = float(f"{number:.2g}") if rough or dimension in WORKED_OUT else number
-    digits = shown(number, whole=dimension in WHOLE)
+    digits = shown(number, whole=dimension in WHOLE or abs(number) >= WHOLE_FROM.get(dimension, math.inf))
     if dimension == "temperature" and _rounds_onto_a_fire_limit(number, system):
         digits = f"{math.floor(10 * number) / 10:g}"
     spelled = SPELLED.get(name, name)

@@ -32,6 +32,7 @@ EXPLAINED = {
 UNEXPLAINED = ("othing you told explains", "nothing you told says why")
 NO_EXPLANATION = {"losing_unseen", "too_much_nitrogen"}
 """Causes that say no more than that it cools for no known reason, or that do not cool it."""
+FORECAST = re.compile(r"^the core is likely to .*\d")
 PERCENT = re.compile(r"(\d+(?:\.\d+)?) ?%")
 
 
@@ -72,6 +73,14 @@ def reason_explains_the_action(case: Case, answer: Answer) -> Iterator[str]:
         if action["action"] in EXPLAINED.get(seen, set()) - {"wait", "keep_going"}:
             continue
         yield f"{action['action']} because {action['reasons'][0]['text']!r}"
+
+
+@law("one forecast told twice among the reasons for or against one move")
+def forecast_told_once(case: Case, answer: Answer) -> Iterator[str]:
+    for move in (*answer["actions"], *answer["avoid"]):
+        texts = [reason["text"].rstrip(".") for reason in move["reasons"]]
+        clauses = [clause for text in texts for clause in text.split(", ") if FORECAST.search(clause)]
+        yield from sorted({clause for clause in clauses if clauses.count(clause) > 1})
 
 
 @law("nothing that was told explains it, beside a cause that was found")
