@@ -44,6 +44,8 @@ PLAN: Final[dict[str, str]] = {
     "every other day.",
     "plan.no-further": "Nothing after that day is counted.",
     "plan.brings": "By {until} that should bring the house {heat}; as it is drawn now, {now}.",
+    "plan.brings-with-work": "Once the work that is advised is done, that should bring the house {heat} by {until}; "
+    "without that work {without}; with it, but drawn as now, {now}.",
     "plan.brings-little": "There is hardly any heat to be had from it by {until} as it is.",
     "plan.again": "With the next reading the plan may change.",
     "plan.why-chosen": "No limit for the core was set, so this is chosen. Of the ways that were run on {members} heaps "
@@ -56,8 +58,9 @@ PLAN: Final[dict[str, str]] = {
     "plan.why-less": "To draw on as now would bring more by {until}, but nothing would stop it once the core is cold. "
     "The heap would then die too soon with a chance of {dies}.",
     "plan.why-less-limit": "To draw on as now would bring more by {until}, but by taking the core below your limit.",
-    "plan.why-usable": "It counts on the work that is advised and on rot still to come: as things are, less heat than "
-    "that is left above {limit}.",
+    "plan.why-usable": "It counts on rot still to come: as things are, less heat than that is left above {limit}.",
+    "plan.why-usable-with-work": "It counts on the work that is advised and on rot still to come: as things are, less "
+    "heat than that is left above {limit}.",
     "plan.why-more": "It takes more than can be kept up for good: the heap may be empty by {until}, not in summer.",
     "plan.why-off": "Nothing is to be drawn as things are.",
 }

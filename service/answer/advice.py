@@ -17,6 +17,7 @@ from rules.version import knowledge_version
 from service.actions.advised import Advised
 from service.actions.decision import Decision, decide, decide_in_full
 from service.actions.rank import FIRE_ACTION
+from service.actions.worked import with_plan_worked
 from service.answer.ahead import effect_shown, outlook_shown
 from service.answer.causes import likely_causes
 from service.answer.heat import balance_shown, draws_by_plan, energy_shown, tonight_shown, why_at_rest
@@ -96,6 +97,7 @@ def judge(status: Status, effects: WhatIfs) -> Judgement:
     picture = learned_picture(status) if in_full else picture_of(status)
     found = infer(picture.derived.facts)
     decision = decide_in_full(picture, found) if in_full else decide(picture, found)
+    picture = with_plan_worked(picture, decision) if in_full else picture
     return Judgement(picture, found, decision, cautions_beside(found, [item.action.id for item in decision.ranked]))
 
 

@@ -21,6 +21,8 @@ from service.render.wording import in_words
 from service.units.estimate import SECONDS_PER_DAY, Estimate
 from service.units.quantities import System
 
+FOR_WORK: Final = 0.1
+"""A plan says so where more of its heat than this share is there for work that is still to be done (our own). [1]"""
 BEYOND_SEASON: Final = 1.1
 """From here on a plan's mean draw is said to be more than can be kept up [1] (our own)."""
 
@@ -99,7 +101,8 @@ def why(plan: Plan, picture: Picture, system: System) -> str:
     if mean_w > BEYOND_SEASON * picture.accounts.season_draw.value:
         told += " " + said("plan.why-more", until=_until(plan, picture))
     if plan.heat.value > picture.accounts.usable_left.high:
-        told += " " + said("plan.why-usable", limit=in_words(picture.goal.keep_core_above_c, "degC", system))
+        left = "plan.why-usable-with-work" if _counts_on_work(plan) else "plan.why-usable"
+        told += " " + said(left, limit=in_words(picture.goal.keep_core_above_c, "degC", system))
     return told
 
 
@@ -183,8 +186,21 @@ def _brings(plan: Plan, picture: Picture, system: System) -> str:
     if plan.heat.high < LEAST_HEAT_J:
         return said("plan.brings-little", until=until)
     heat = quantity_in_words(quantity(plan.heat, "energy", system))
-    told = said("plan.brings", until=until, heat=heat, now=_about(quantity(plan.heat_as_now, "energy", system)))
+    now = _about(quantity(plan.heat_as_now, "energy", system))
+    if _counts_on_work(plan):
+        without = _about(quantity(plan.heat_without_work, "energy", system))
+        told = said("plan.brings-with-work", until=until, heat=heat, now=now, without=without)
+    else:
+        told = said("plan.brings", until=until, heat=heat, now=now)
     return told if plan.days >= picture.goal.days else f"{told} {said('plan.no-further')}"
+
+
+def _counts_on_work(plan: Plan) -> bool:
+    """Whether a good part of the heat told is there for the work that is advised beside it."""
+    if plan.heat is None or plan.heat_without_work is None:
+        return False
+    more_j = plan.heat.value - plan.heat_without_work.value
+    return more_j > max(FOR_WORK * plan.heat.value, LEAST_HEAT_J)
 
 
 def _about(amount: Quantity | None) -> str:

@@ -1,8 +1,9 @@
 """Fit what a plan is told to bring to what came: `python -m tests.winters.training --heaps 48 --first 300`.
 
 Prints what stands in `rules/tables/plan_heat.py`: coefficients for the given power of the run's heat, with a log link
-and errors that grow with what is told, moved so that the truths' ratios lie evenly about 1, and the shares between
-which what came lay in 88 of 100 questions. Lives winters of the tuning seeds, some five seconds a heap and truth.
+and errors that grow with what is told, moved so that the truths' ratios lie evenly about 1 once all is held near the
+run, and the shares between which what came lay in 88 of 100 questions. Lives winters of the tuning seeds, some five
+seconds a heap and truth.
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ from numpy.typing import NDArray
 from rules.tables.plan_heat import RUN_POWER
 from service.answer.advice import advise
 from service.picture.drawplan import choice
-from service.picture.drawplan.bring import JOULES_PER_KWH, LEAST_KWH, brings, tells_of
+from service.picture.drawplan.bring import JOULES_PER_KWH, LEAST_KWH, brings, tells_of, told_kwh
 from service.units.estimate import Estimate, PileEstimate
 
 from . import lives
@@ -30,7 +31,7 @@ from .truths import TRUTHS
 Array = NDArray[np.float64]
 Asked = tuple[Mapping[str, float], float, float]
 """What tells of the heap, the run's heat and what came [kWh]."""
-STEPS, RIDGE, OUTSIDE = 60, 10.0, 0.06
+STEPS, MOVES, RIDGE, OUTSIDE = 60, 20, 10.0, 0.06
 
 
 def asked(heaps: Heaps, truth: str) -> list[Asked]:
@@ -46,7 +47,7 @@ def asked(heaps: Heaps, truth: str) -> list[Asked]:
         calls.clear()
         answer: dict[str, Any] = advise(*args, **options)
         if (answer["draw_plan"] or {}).get("heat"):
-            firsts.append(calls[0])
+            firsts.append(calls[max(len(calls) - 2, 0)])  # before the last, which is of the draw as it is now
         return answer
 
     with mock.patch.object(choice, "brings", listening), mock.patch.object(lives, "advise", asking):
@@ -80,15 +81,16 @@ def main() -> None:
     tells = np.array([[row[0][name] for name in names] for row in rows])
     run, came = np.array([row[1] for row in rows]), np.array([row[2] for row in rows])
     found = fitted(tells, run, came)
-    told = np.exp(tells @ found) * (run + LEAST_KWH) ** RUN_POWER
     truth = np.repeat(list(by_truth), [len(each) for each in by_truth.values()])
-    ratios = {name: (told - LEAST_KWH)[truth == name].mean() / came[truth == name].mean() for name in by_truth}
-    moved = 2.0 / (min(ratios.values()) + max(ratios.values()))
-    found[0] += np.log(moved)
-    shares = (came + LEAST_KWH) / (moved * told)
+    for _ in range(MOVES):
+        coefficients = dict(zip(names, found.tolist(), strict=True))
+        told = np.array([told_kwh(each[1], each[0], coefficients) for each in rows])
+        ratios = {name: told[truth == name].mean() / came[truth == name].mean() for name in by_truth}
+        found[0] += np.log(2.0 / (min(ratios.values()) + max(ratios.values())))
+    shares = (came + LEAST_KWH) / (told + LEAST_KWH)
     print({name: round(float(value), 2) for name, value in zip(names, found, strict=True)})
     print("between", np.quantile(shares, (OUTSIDE, 1.0 - OUTSIDE)).round(2))
-    print("told over came:", {name: round(float(moved * ratio), 2) for name, ratio in ratios.items()})
+    print("told over came:", {name: round(float(ratio), 2) for name, ratio in ratios.items()})
 
 
 if __name__ == "__main__":

@@ -1,6 +1,7 @@
 """What a plan is told to bring: heat of the members' run, put right by what runs and winters had to do with each other.
 
-The heat told is a power of the run's times a factor for what else tells of the heap; see `rules/tables/plan_heat.py`.
+The heat told is a power of the run's times a factor for what else tells of the heap, held near the run; see
+`rules/tables/plan_heat.py`. The run that counts is of the members once the work that is advised is done.
 """
 
 from __future__ import annotations
@@ -15,7 +16,10 @@ from service.units.estimate import Estimate, PileEstimate
 JOULES_PER_KWH: Final = 3.6e6
 LEAST_KWH: Final = 8.0
 """Added to every heat before its logarithm is taken [kWh] (our own)."""
-MEDIUM_M3, MEDIUM_DAYS, MEDIUM_CN, MEDIUM_CORE_C = 12.0, 60.0, 45.0, 38.0
+MORE_THAN_RUN, YOUNG_MORE, LESS_THAN_RUN = 1.5, 1.5, 3.0
+"""Heat told is at most and at least so many times that of the run, and so agrees with the what-ifs, which are runs of
+the same members; a heap that may still be getting hot is told up to so much more [1] (our own)."""
+MEDIUM_DAYS, MEDIUM_CN, MEDIUM_CORE_C = 60.0, 45.0, 38.0
 MOST_APART_K: Final = 20.0
 YOUNG_DAYS, SETTLED_DAYS = 8.0, 15.0
 """Scales of what tells of a heap: a core says little of a heap that has not had time to get warm (our own)."""
@@ -31,22 +35,31 @@ def tells_of(estimate: PileEstimate, days: float) -> Mapping[str, float]:
     return {
         "always": 1.0,
         "young": exp(-age / YOUNG_DAYS),
-        "volume": log(max(estimate.volume_m3.value, 1.0) / MEDIUM_M3),
         "days": log(max(days, 1.0) / MEDIUM_DAYS),
         "lean": log(max(estimate.cn_degradable.value, 1.0) / MEDIUM_CN),
         "core": 0.1 * apart_k * (1.0 - exp(-age / SETTLED_DAYS)),
     }
 
 
+def told_kwh(run_kwh: float, tells: Mapping[str, float], coefficients: Mapping[str, float]) -> float:
+    """Heat told of a run by what was learned, never far from the run itself. [kWh]"""
+    told = sum(coefficients[name] * value for name, value in tells.items())
+    learned: float = exp(told) * (run_kwh + LEAST_KWH) ** RUN_POWER - LEAST_KWH
+    most = MORE_THAN_RUN + YOUNG_MORE * tells["young"]
+    return min(max(learned, run_kwh / LESS_THAN_RUN), run_kwh * most)
+
+
 def brings(run_j: float, estimate: PileEstimate, days: float, wanted_j: float) -> Estimate:
     """Useful heat with its range, from the mean of a run over so many days; no more than the house may want. [J]"""
-    told = sum(MEAN[name] * value for name, value in tells_of(estimate, days).items())
-    middle = exp(told) * (run_j / JOULES_PER_KWH + LEAST_KWH) ** RUN_POWER
+    middle = told_kwh(run_j / JOULES_PER_KWH, tells_of(estimate, days), MEAN)
 
     def within(kwh: float, most_j: float) -> float:
-        return min(max(kwh - LEAST_KWH, 0.0) * JOULES_PER_KWH, most_j)
+        return min(max(kwh, 0.0) * JOULES_PER_KWH, most_j)
 
     likely_j, most_j = (share * wanted_j for share in WANTED_SHARES)
     return Estimate(
-        within(middle, likely_j), within(LEAST * middle, likely_j), within(MOST * middle, most_j), "derived"
+        within(middle, likely_j),
+        within(LEAST * (middle + LEAST_KWH) - LEAST_KWH, likely_j),
+        within(MOST * (middle + LEAST_KWH) - LEAST_KWH, most_j) if run_j > 0.0 else 0.0,
+        "derived",
     )

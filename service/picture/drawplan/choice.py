@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -12,10 +14,11 @@ from service.facts.record import Derived
 from service.heat.learning.members import Learned
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import quantiles
+from service.heat.physics.piles import Piles, PileState
 from service.heat.weather import weather_ahead
 from service.picture.drawplan.ahead import TimeAhead, ahead_of
 from service.picture.drawplan.bring import JOULES_PER_KWH, brings
-from service.picture.drawplan.candidates import OFF
+from service.picture.drawplan.candidates import AS_NOW, OFF, Candidate
 from service.picture.drawplan.quick import (
     SMALL_STEP,
     SMALLEST_STEP,
@@ -51,16 +54,33 @@ WORTH_A_CHANGE: Final = 0.06
 NOTHING: Final = Estimate(0.0, 0.0, 0.0, "derived")
 
 
+Work = Callable[[Piles, PileState], tuple[Piles, PileState]]
+"""The members as they are once some work is done."""
+
+
 def plan_for(picture: Picture, heap: Learned) -> Plan | None:
-    """The plan for one heap, on members that fit its log; None where nothing is fitted to draw with."""
+    """The plan for one heap, on members that fit its log; None where nothing is fitted to draw with.
+
+    The heat told is that of the heap as it is; see `with_work`.
+    """
     way = way_of(picture)
     if way is None:
         return None
-    ahead, trial = _trial(picture, heap, way)
+    ahead, trial = _trial(picture, heap, way, candidates_for(picture))
     return _chosen(picture, ahead, trial, way)
 
 
-def _trial(picture: Picture, heap: Learned, way: Way) -> tuple[TimeAhead, Trial]:
+def with_work(picture: Picture, plan: Plan, work: Work) -> Plan:
+    """The plan with the heat that it brings once some work is done: the same members run after it."""
+    if plan.tried is None or plan.forbidden is not None:
+        return plan
+    ahead, after = _trial(picture, picture.heap, plan.way, [AS_NOW, plan.tried], work)
+    return _with_heat(plan, picture, ahead, after, 1)
+
+
+def _trial(
+    picture: Picture, heap: Learned, way: Way, candidates: list[Candidate], work: Work | None = None
+) -> tuple[TimeAhead, Trial]:
     days = int(np.ceil(picture.goal.days))
     n = heap.weights.size
     usual = weather_ahead(picture.status, picture.estimate, days, n)
@@ -71,9 +91,11 @@ def _trial(picture: Picture, heap: Learned, way: Way) -> tuple[TimeAhead, Trial]
     house = house_of(picture.status, Derived())
     ahead = ahead_of(weather.of_members(index), picture.goal.days, house, last_in)
     piles, state = heap.piles.take(index), heap.state.take(index)
+    if work is not None:
+        piles, state = work(piles, state)
     tonight = picture.derived.facts.get("prefer") == "tonight"
     housed = house_thermostat(picture) == "fitted"
-    return ahead, tried(piles, state, ahead, candidates_for(picture), way=way, tonight=tonight, housed=housed)
+    return ahead, tried(piles, state, ahead, candidates, way=way, tonight=tonight, housed=housed)
 
 
 def _chosen(picture: Picture, ahead: TimeAhead, trial: Trial, way: Way) -> Plan:
@@ -91,14 +113,11 @@ def _chosen(picture: Picture, ahead: TimeAhead, trial: Trial, way: Way) -> Plan:
         running = 0.0
     elif must_cool(picture, way):
         running = 1.0
-    told = NOTHING if forbidden is not None else _told(picture, ahead, trial, place)
-    return Plan(
+    plan = Plan(
         way=way,
         chosen=chosen,
         limit_c=limit_of(picture),
-        heat=told,
-        heat_as_now=_told_now(picture, ahead, trial),
-        nights_short=_range(_short(ahead, trial, place, told.value)),
+        tried=trial.candidates[place],
         dies=float(dies[place]),
         dies_undrawn=undrawn,
         dies_as_now=float(dies[0]),
@@ -111,6 +130,24 @@ def _chosen(picture: Picture, ahead: TimeAhead, trial: Trial, way: Way) -> Plan:
         timed=timed,
         careful=careful and not must_cool(picture, way),
         house=house_thermostat(picture),
+    )
+    return _with_heat(plan, picture, ahead, trial, place)
+
+
+def _with_heat(plan: Plan, picture: Picture, ahead: TimeAhead, trial: Trial, place: int) -> Plan:
+    """The plan with what it is told to bring by the run of a candidate."""
+    wanted_j = float((ahead.night_j + ahead.day_j).sum(axis=0).mean())
+
+    def told(which: int) -> Estimate:
+        return brings(float(trial.useful_j[which].mean()), picture.estimate, plan.days, wanted_j)
+
+    heat = NOTHING if plan.forbidden is not None else told(place)
+    return replace(
+        plan,
+        heat=heat,
+        heat_as_now=told(0),
+        heat_without_work=heat if plan.heat_without_work is None else plan.heat_without_work,
+        nights_short=_range(_short(ahead, trial, place, heat.value)),
     )
 
 
@@ -137,19 +174,6 @@ def best_of(heat: Array, dies: Array, undrawn: float) -> int:
     most = max(heat[place] for place in allowed)
     near = [place for place in allowed if heat[place] >= (1.0 - WORTH_A_CHANGE) * most]
     return near[0]
-
-
-def _told(picture: Picture, ahead: TimeAhead, trial: Trial, place: int) -> Estimate:
-    """What a candidate is told to bring. [J]"""
-    wanted_j = float((ahead.night_j + ahead.day_j).sum(axis=0).mean())
-    return brings(float(trial.useful_j[place].mean()), picture.estimate, float(ahead.days[-1]), wanted_j)
-
-
-def _told_now(picture: Picture, ahead: TimeAhead, trial: Trial) -> Estimate:
-    """What today's draw is told to bring: nothing where nothing is drawn. [J]"""
-    told = _told(picture, ahead, trial, 0)
-    share = min(float(trial.useful_j[0].mean()) / JOULES_PER_KWH, 1.0)
-    return Estimate(share * told.value, share * told.low, share * told.high, "derived")
 
 
 def _short(ahead: TimeAhead, trial: Trial, place: int, told_j: float) -> Array:

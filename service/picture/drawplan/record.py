@@ -24,6 +24,9 @@ Held = Literal["paused", "climbing", "rest", "as_now", "no_more", "set"]
 class Plan:
     """The plan taken. Heat in J, with ranges; what only a run of the members tells is None where none was made.
 
+    `heat` and `heat_as_now` are those once the work that is advised is done, `heat_without_work` that of the plan
+    where none is.
+
     `way` is `water` or `air`. `running` and `running_now` are shares of the whole day, to the next reading. `dies`,
     `dies_undrawn` and `dies_as_now` are chances. `limit_c` is the person's own limit. `forbidden` tells why nothing may
     be drawn. `last_weeks` is the day from which the pair of the last weeks holds, None where the person named no date.
@@ -31,7 +34,7 @@ class Plan:
     taken. `house` tells of a thermostat in the house that stops the draw: `fitted`, to be set `aside` since the heap
     has to cool first, None where none is known. `held` tells that until the next reading the advice of an answer stands
     in its place: a pause, no draw before the core has climbed back, no change, no more than now, or the setting that is
-    advised; `set_minutes` and `set_hours` are then the timer's.
+    advised; `set_minutes` and `set_hours` are then the timer's. `tried` is the candidate as the members were run by it.
     """
 
     way: Way
@@ -42,6 +45,7 @@ class Plan:
     days: float
     heat: Estimate | None = None
     heat_as_now: Estimate | None = None
+    heat_without_work: Estimate | None = None
     nights_short: Estimate | None = None
     dies: float | None = None
     dies_undrawn: float | None = None
@@ -55,6 +59,7 @@ class Plan:
     held: Held | None = None
     set_minutes: float | None = None
     set_hours: float | None = None
+    tried: Candidate | None = None
 
 
 def hours_of(plan: Plan) -> float:
