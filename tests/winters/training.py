@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from rules.tables.plan_heat import RUN_POWER
 from service.answer.advice import advise
 from service.picture.drawplan import choice
-from service.picture.drawplan.bring import JOULES_PER_KWH, LEAST_KWH, brings, tells_of, told_kwh
+from service.picture.drawplan.bring import JOULES_PER_KWH, LEAST_KWH, brings, tells_of, told_kwh, youth
 from service.units.estimate import Estimate, PileEstimate
 
 from . import lives
@@ -29,18 +29,20 @@ from .policies import POLICIES
 from .truths import TRUTHS
 
 Array = NDArray[np.float64]
-Asked = tuple[Mapping[str, float], float, float]
-"""What tells of the heap, the run's heat and what came [kWh]."""
+Call = tuple[Mapping[str, float], float, float]
+"""What tells of the heap, its youth and the run's heat [kWh]."""
+Asked = tuple[Mapping[str, float], float, float, float]
+"""The same and what came [kWh]."""
 STEPS, MOVES, RIDGE, OUTSIDE = 60, 20, 10.0, 0.06
 
 
 def asked(heaps: Heaps, truth: str) -> list[Asked]:
     """Every question of growers who follow the plan whose plan draws anything."""
-    calls: list[tuple[Mapping[str, float], float]] = []
-    firsts: list[tuple[Mapping[str, float], float]] = []
+    calls: list[Call] = []
+    firsts: list[Call] = []
 
     def listening(run_j: float, estimate: PileEstimate, days: float, wanted_j: float) -> Estimate:
-        calls.append((tells_of(estimate, days), run_j / JOULES_PER_KWH))
+        calls.append((tells_of(estimate, days), youth(estimate), run_j / JOULES_PER_KWH))
         return brings(run_j, estimate, days, wanted_j)
 
     def asking(*args: Any, **options: Any) -> dict[str, Any]:
@@ -53,7 +55,7 @@ def asked(heaps: Heaps, truth: str) -> list[Asked]:
     with mock.patch.object(choice, "brings", listening), mock.patch.object(lives, "advise", asking):
         lived = lives.live(heaps, truth, POLICIES[PLAN])
     rows = zip(firsts, lived.told_heat_kwh, strict=True)
-    return [(tells, run, float(row[5])) for (tells, run), row in rows if row[2] > 0.0]
+    return [(*call, float(row[5])) for call, row in rows if row[2] > 0.0]
 
 
 def fitted(tells: Array, run: Array, came: Array) -> Array:
@@ -79,12 +81,12 @@ def main() -> None:
     rows = [row for each in by_truth.values() for row in each]
     names = list(rows[0][0])
     tells = np.array([[row[0][name] for name in names] for row in rows])
-    run, came = np.array([row[1] for row in rows]), np.array([row[2] for row in rows])
+    run, came = np.array([row[2] for row in rows]), np.array([row[3] for row in rows])
     found = fitted(tells, run, came)
     truth = np.repeat(list(by_truth), [len(each) for each in by_truth.values()])
     for _ in range(MOVES):
         coefficients = dict(zip(names, found.tolist(), strict=True))
-        told = np.array([told_kwh(each[1], each[0], coefficients) for each in rows])
+        told = np.array([told_kwh(each[2], each[1], each[0], coefficients) for each in rows])
         ratios = {name: told[truth == name].mean() / came[truth == name].mean() for name in by_truth}
         found[0] += np.log(2.0 / (min(ratios.values()) + max(ratios.values())))
     shares = (came + LEAST_KWH) / (told + LEAST_KWH)
