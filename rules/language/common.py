@@ -75,6 +75,7 @@ NO_KNOWN_CAUSE: Final[Condition] = (
     & found.too_small.not_seen()
     & found.channelling.not_seen()
     & f.pipe_burst.not_seen()
+    & f.looks_rotted.not_seen()
     & LEFT_ALONE
 )
 """No finding explains a cool or cooling heap."""

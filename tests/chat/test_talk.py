@@ -303,6 +303,7 @@ def test_a_newer_core_makes_the_one_before_an_earlier_reading() -> None:
     [
         "the loop water comes out at 41 C and we use it for the shower",
         "we fill the bathtub from the loop",
+        "water from the loop comes back at 30 C and we spray the seedlings with it",
         "wir duschen mit dem Wasser aus der Schleife",
     ]
 )
@@ -449,6 +450,7 @@ def test_air_that_is_blown_through_the_heap_is_never_left_out(said: str) -> None
         ("is it ok to leave the fan on overnight?", "Only as long as the core holds"),
         ("what's legionella?", "never spray or shower with it"),
         ("how much can I take?", "What it can keep up to the goal's date is "),
+        ("can I take heat?", "What it can keep up to the goal's date is "),
     ]
 )
 def test_a_common_question_is_answered_for_the_heap_that_is_known(asked: str, answer: str) -> None:

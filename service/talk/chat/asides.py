@@ -43,12 +43,29 @@ def without_question(sentence: Sentence) -> tuple[tuple[TextPiece, ...], tuple[T
     pieces = _without_asking(pieces)
     begins = next((place for place in range(len(pieces)) if _begins_question(pieces, place)), None)
     if begins is None:
-        return ((), pieces) if sentence.asked else (pieces, ())
+        return _before_the_last_word(pieces) if sentence.asked else (pieces, ())
     asked = pieces[begins:]
     ends = None if any(piece.terminal in _SUPPOSED for piece in asked) else _ends(asked, marked=sentence.asked)
     if ends is None:
         return pieces[:begins], asked
     return (*pieces[:begins], *asked[ends:]), asked[:ends]
+
+
+def _before_the_last_word(
+    pieces: tuple[TextPiece, ...],
+) -> tuple[tuple[TextPiece, ...], tuple[TextPiece, ...]]:
+    """What is reported ahead of "..., all well?", and that. All is a question where its end holds a number.
+
+    A single thing with a mark behind it may be a thought, and so may a list without a reading ("4 yards of manure, good
+    idea?"): they are no report.
+    """
+    commas = [place for place, piece in enumerate(pieces) if piece.terminal == "COMMA"]
+    last = commas[-1] if commas else 0
+    told, asked = pieces[:last], pieces[last + 1 :]
+    named = any(piece.terminal in NAMES for piece in told)
+    listed = named or (len(commas) > 1 and any(piece.terminal == "TEMP" for piece in told))
+    numbers = [any(piece.terminal in NUMBERS for piece in part) for part in (told, asked)]
+    return (told, asked) if listed and numbers == [True, False] else ((), pieces)
 
 
 def _begins_question(pieces: Sequence[TextPiece], place: int) -> bool:

@@ -222,15 +222,18 @@ def _worked_since(node: Node, setting: Setting) -> Iterator[Told]:
 
 
 def _topped_up(node: Node, setting: Setting) -> Iterator[Told]:
-    """More of a thing on top; what makes a cover covers it."""
+    """More of a thing on top; what makes a cover covers it, and a feed that was put there feeds."""
     if has(node, "OVER_IT") and any(piece.value in COVERS for piece in pieces_in(node, "MATERIAL")):
         yield from _covered_on(node, setting)
         return
-    amount = next((amount_in(dose, setting) for dose in parts_in(node, "dose", "portion")), None)
+    doses = parts_in(node, "dose", "portion")
+    amount = next((amount_in(dose, setting) for dose in doses), None)
     if isinstance(amount, Gap):
         yield amount
         amount = None
-    yield from _work(node, setting, "top_up", amount[1] if amount else None)
+    put = {_action_of(str(piece.value)) for part in (node, *doses) for piece in pieces_in(part, "MATERIAL")}
+    action = "add_nitrogen" if put == {"add_nitrogen"} and not has(node, "TOPPED_UP") else "top_up"
+    yield from _work(node, setting, action, amount[1] if amount else None)
 
 
 def _covered_on(node: Node, setting: Setting) -> Iterator[Told]:

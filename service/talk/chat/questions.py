@@ -52,7 +52,11 @@ _MOVES: Final[tuple[tuple[str, re.Pattern[str]], ...]] = (
     ("build_new_pile", re.compile(r"\b(?:give up|start over with|rebuild|spent|finished|worth saving)\b")),
     ("add_carbon", re.compile(r"\b(?:add (?:\w+ )?(?:sawdust|leaves|brown|carbon|cardboard))\b")),
 )
-_TAKE: Final = re.compile(r"how (?:much|many|hard|long)\b.*\b(?:take|draw|pull|get out|heat|use|kw|btu|run)\b")
+_TAKE: Final = re.compile(
+    r"how (?:much|many|hard|long)\b.*\b(?:take|draw|pull|get out|heat|use|kw|btu|run)\b"
+    r"|\b(?:can|may|could|should) (?:i|we) (?:\w+ )?(?:take|draw|pull|get|use|have) (?:\w+ ){0,2}(?:heat|warmth)\b"
+    r"|\b(?:can|may|could|should) (?:i|we) (?:\w+ )?(?:start|run) (?:the |my )?(?:pump|fan|drawing)\b"
+)
 _TOO: Final = re.compile(r"\b(?:too |hot|cold|ok|okay|normal|fine|high|low|good|dangerous|safe|bad|enough|much)")
 _NORMAL: Final = re.compile(
     r"\b(?:is|are) (?:that|this|it|things|we|all|everything) (?:ok|okay|normal|fine|good|bad|alright|all right|usual)"

@@ -151,7 +151,8 @@ def _report(draft: Draft, text: str, now: datetime, reply: TurnReply) -> None:
     if len(draft.unsettled) < len(unsettled):
         heard.unread = [item for item in heard.unread if not settles(item.text)]
     if not reply.alarms.burning:
-        rest = "\n".join(unread)
+        of_the_loop = any(told.pointer.startswith("/draw/water") for told in heard.understood)
+        rest = text if of_the_loop else "\n".join(unread)  # what is done with its water may stand beside what was read
         reply.soon += [FAQ_BY_ID[id_].text for kind, id_ in _ANSWERED_FIRST.items() if speaks_of(kind, rest)]
     asks = is_question(text)
     if asks:
