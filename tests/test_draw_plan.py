@@ -310,13 +310,11 @@ def test_what_is_off_for_now_is_off_for_a_hub_too() -> None:
 
 def test_a_loop_that_nobody_described_gains_by_its_first_minutes() -> None:
     bare = {key: value for key, value in HOT.items() if key not in ("draw", "equipment")}
-    raised = next(
-        action
-        for action in advise(read_status({**bare, "equipment": ["water_loop"]}))["actions"]
-        if action["action"] == "raise_draw"
-    )
-    gain = raised["effect"]["heat_to_goal"]
-    assert gain["value"] > 10.0 > gain["low"] / 10.0, gain
+    answer = advise(read_status({**bare, "equipment": ["water_loop"]}))
+    raised = next(action for action in answer["actions"] if action["action"] == "raise_draw")
+    gain, plan = raised["effect"]["heat_to_goal"], answer["draw_plan"]
+    assert gain["value"] > 10.0 and gain["low"] > 0.0, gain
+    assert gain["value"] == pytest.approx(plan["heat"]["value"] - plan["heat_as_now"]["value"], rel=0.05)
     assert "too small" not in (raised["effect"]["note"] or "")
 
 

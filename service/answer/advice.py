@@ -115,7 +115,7 @@ def answer_for(judgement: Judgement, asked: AnswerForm) -> Advice:
             place,
             item,
             doses=decision.doses.get(item.action.id, ()),
-            effect=effect_shown(ahead, item.action.id, system),
+            effect=effect_shown(ahead, item.action.id, system, plan),
             cautions=told[place - 1],
             above=frozenset(rule.id for earlier in told[: place - 1] for rule in earlier),
             found=found,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from typing import Final
 
@@ -14,6 +15,7 @@ from service.answer.quantities import quantity, round_off
 from service.answer.shapes.advice import Outlook
 from service.answer.shapes.heat import Effect
 from service.heat.physics.balance import quantiles
+from service.picture.drawplan.record import Plan
 from service.picture.record import Picture
 from service.units.estimate import RANGE_SHARES, Estimate
 from service.units.quantities import System, to_units
@@ -25,11 +27,25 @@ DOUBTED: Final = frozenset({"add_nitrogen", "cover_with_clear_film", "loosen_pil
 """Actions whose effect the model takes for granted, or does not know well enough to give it a sure sign."""
 
 
-def effect_shown(ahead: Ahead | None, action: str, system: System) -> Effect:
-    """Heat and hot days as two numbers, never one score; all null where no what-if was run for the action."""
+FOLLOWS_THE_PLAN: Final = frozenset({"raise_draw", "reduce_draw"})
+"""Moves that set the draw to the plan: what they change is what the plan does."""
+ON_THE_WAY: Final = (None, "set")
+"""What an answer may hold a plan to (`Plan.held`) while such a move still leads to it."""
+
+
+def effect_shown(ahead: Ahead | None, action: str, system: System, plan: Plan | None = None) -> Effect:
+    """Heat and hot days as two numbers, never one score; all null where no what-if was run for the action.
+
+    A change of the draw that follows the plan and gains by it changes what the plan was found to change, not what its
+    timer would if nobody looked at the core again. One that is made for the heap's life is judged by its what-if.
+    """
     if ahead is None or action not in ahead.effects:
         return {"heat_to_goal": None, "hot_days_gained": None, "chance_of_gain": None, "text": None, "note": None}
     effect = ahead.effects[action]
+    over_now = None if plan is None or plan.held not in ON_THE_WAY else plan.over_now
+    if action in FOLLOWS_THE_PLAN and over_now is not None and over_now.heat_j.value > 0.0:
+        share = float((over_now.by_member[0] > 0.0).mean())
+        effect = replace(effect, heat_j=over_now.heat_j, hot_days=over_now.hot_days, chance_of_gain=share)
     notes = [] if effect.can_be_told else [said("effect.cannot-tell")]
     if effect.heat_j.value < 0.0 < effect.hot_days.value:
         notes.append(said("effect.trades"))

@@ -14,6 +14,7 @@ from service.facts.record import Derived
 from service.heat.learning.members import Learned
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import quantiles
+from service.heat.physics.kernel import HOT_DAY_C
 from service.heat.physics.piles import Piles, PileState
 from service.heat.weather import weather_ahead
 from service.picture.drawplan.ahead import TimeAhead, ahead_of
@@ -37,7 +38,7 @@ from service.picture.drawplan.quick import (
     way_of,
     why_off,
 )
-from service.picture.drawplan.record import MAY_WELL_DIE, Plan
+from service.picture.drawplan.record import MAY_WELL_DIE, GainOverNow, Plan
 from service.picture.drawplan.trial import Trial, tried
 from service.picture.record import Picture
 from service.units.estimate import Estimate
@@ -141,14 +142,23 @@ def _with_heat(plan: Plan, picture: Picture, ahead: TimeAhead, trial: Trial, pla
     def told(which: int) -> Estimate:
         return brings(float(trial.useful_j[which].mean()), picture.estimate, plan.days, wanted_j)
 
-    heat = NOTHING if plan.forbidden is not None else told(place)
+    heat, as_now = NOTHING if plan.forbidden is not None else told(place), told(0)
     return replace(
         plan,
         heat=heat,
-        heat_as_now=told(0),
+        heat_as_now=as_now,
+        over_now=_over_now(ahead, trial, place, heat.value - as_now.value),
         heat_without_work=heat if plan.heat_without_work is None else plan.heat_without_work,
         nights_short=_range(_short(ahead, trial, place, heat.value)),
     )
+
+
+def _over_now(ahead: TimeAhead, trial: Trial, place: int, told_j: float) -> GainOverNow:
+    """What a candidate changes beside drawing as now, its heat moved to the difference that is told."""
+    heat_j = trial.useful_j[place] - trial.useful_j[0]
+    hot = np.where(trial.core_c[1:] >= HOT_DAY_C, (ahead.hours / 24.0)[:, None, None], 0.0).sum(axis=0)
+    by_member = np.array([heat_j + (told_j - heat_j.mean()), hot[place] - hot[0]])
+    return GainOverNow(_range(by_member[0]), _range(by_member[1]), by_member)
 
 
 def _to_next_reading(running: Array, now: float, *, careful: bool, timed: bool, risky: bool) -> float:

@@ -7,6 +7,7 @@ from datetime import date
 from typing import Final, Literal
 
 from service.facts.drawing import Way
+from service.heat.physics.arrays import Array
 from service.picture.drawplan.ahead import NIGHT_HOURS
 from service.picture.drawplan.candidates import Candidate
 from service.units.estimate import MINUTES_PER_HOUR, Estimate
@@ -21,11 +22,23 @@ Held = Literal["paused", "climbing", "rest", "as_now", "no_more", "set"]
 
 
 @dataclass(frozen=True, slots=True)
+class GainOverNow:
+    """What a plan changes beside drawing on as now: heat to the house [J], hot days, member by member, (n,) each.
+
+    The heat's mean is what the plan is told to bring more than is told of the draw as it is.
+    """
+
+    heat_j: Estimate
+    hot_days: Estimate
+    by_member: Array
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """The plan taken. Heat in J, with ranges; what only a run of the members tells is None where none was made.
 
     `heat` and `heat_as_now` are those once the work that is advised is done, `heat_without_work` that of the plan
-    where none is.
+    where none is, `over_now` what the first has over the second.
 
     `way` is `water` or `air`. `running` and `running_now` are shares of the whole day, to the next reading. `dies`,
     `dies_undrawn` and `dies_as_now` are chances. `limit_c` is the person's own limit. `forbidden` tells why nothing may
@@ -46,6 +59,7 @@ class Plan:
     heat: Estimate | None = None
     heat_as_now: Estimate | None = None
     heat_without_work: Estimate | None = None
+    over_now: GainOverNow | None = None
     nights_short: Estimate | None = None
     dies: float | None = None
     dies_undrawn: float | None = None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tests.coherence.law import LAWS, Law
-from tests.coherence.laws import asking, cautions, doses, draws, effects, numbers, order, pairs, plans, words
+from tests.coherence.laws import asking, cautions, doses, draws, effects, numbers, order, pairs, plan_heat, plans, words
 
 __all__ = [
     "LAWS",
@@ -16,6 +16,7 @@ __all__ = [
     "numbers",
     "order",
     "pairs",
+    "plan_heat",
     "plans",
     "words",
 ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from datetime import date, datetime
+from datetime import datetime
 from typing import Any
 
 from rules.themes.spare_heat import DRAWN_HOT_FROM
@@ -29,13 +29,6 @@ WORTH_CUTTING_W = 300.0
 AGAINST_MORE = ("more than it can keep up", "othing can be taken", "othing is to be taken")
 TIMERS = {"water": "water_minutes_per_hour", "air": "air_minutes_per_hour"}
 CALM = {"keep_going", "wait"}
-TURNS_OF_THE_DRAW = {"raise_draw", "reduce_draw", "pause_draw"}
-APART = 2.0
-"""Likely heats further apart than this factor contradict each other (our own)."""
-LEAST_MJ = 18.0
-"""Five kilowatt-hours more or less are no contradiction (our own)."""
-WHAT_IF_DAYS = 60.0
-DAYS_WITHOUT_A_GOAL = 30.0
 WRAPS = {"insulate", "cover_with_clear_film"}
 
 
@@ -100,18 +93,6 @@ def more_than_is_left(case: Case, answer: Answer) -> Iterator[str]:
         yield f"{plan['heat']['value']} by the plan, {left['high']} left at most"
 
 
-@law("a draw that is raised for nothing by its own what-if, where the plan brings clearly more than now", "full")
-def raised_for_nothing(case: Case, answer: Answer) -> Iterator[str]:
-    plan, raised = answer["draw_plan"], action(answer, "raise_draw")
-    if plan is None or plan["heat"] is None or raised is None or raised["effect"]["heat_to_goal"] is None:
-        return
-    if _untold(told(case.body, "draw", plan["way"])):  # taken as running all the time, until it is told
-        return
-    gain = raised["effect"]["heat_to_goal"]
-    if gain["low"] == gain["high"] == 0 and plan["heat"]["value"] > 1.25 * plan["heat_as_now"]["value"]:
-        yield f"{plan['heat']['value']} by the plan, {plan['heat_as_now']['value']} as now"
-
-
 @law("a pump or fan that is to run for less than two minutes in the hour")
 def a_plan_that_drips(case: Case, answer: Answer) -> Iterator[str]:
     plan = answer["draw_plan"]
@@ -158,7 +139,7 @@ def overdrawn_and_left(case: Case, answer: Answer) -> Iterator[str]:
         return
     if _is_used_up_on_purpose(case, answer):
         return
-    untold = any(_untold(told(case.body, "draw", way)) for way in TIMERS)
+    untold = any(untold(told(case.body, "draw", way)) for way in TIMERS)
     fall = core[0] - core[3] if len(core) > 3 else 0.0
     if untold or asked["low"] <= 2 * season["high"] or fall < COLLAPSE_K or core[0] < COLD_BELOW:
         return
@@ -169,7 +150,7 @@ def overdrawn_and_left(case: Case, answer: Answer) -> Iterator[str]:
 @law("keep going or wait first where more is drawn than twice what can be kept up at best")
 def calm_above_an_overdraw(case: Case, answer: Answer) -> Iterator[str]:
     asked, season = answer["energy"]["asked"], answer["energy"]["season_draw"]
-    untold = any(_untold(told(case.body, "draw", way)) for way in TIMERS)
+    untold = any(untold(told(case.body, "draw", way)) for way in TIMERS)
     if asked is None or season is None or untold or told(case.body, "season") == "off":
         return
     if _is_used_up_on_purpose(case, answer) or (hottest(case.body) or 0.0) >= DRAWN_HOT_FROM.value:
@@ -266,7 +247,7 @@ def _amounts(pile: Mapping[str, Any]) -> bool:
     return bool(parts) and all("amount" in part for part in parts)
 
 
-def _untold(draw: Mapping[str, Any] | None) -> bool:
+def untold(draw: Mapping[str, Any] | None) -> bool:
     """Whether some of the setting of a draw that was told of was not told."""
     return draw is not None and any(draw.get(name) is None for name in ("flow", "minutes_per_hour", "hours_per_day"))
 
@@ -289,30 +270,3 @@ def left_as_it_is_above_a_fall(case: Case, answer: Answer) -> Iterator[str]:
     falls = [because for part in answer["avoid"] for because in part["reasons"] if "Left as it is" in because["text"]]
     if plan is not None and falls and "set as it is" in plan["text"]:
         yield f"{falls[0]['text']!r} beside {plan['text'][:60]!r}"
-
-
-@law("a plan that is told to bring many times what its own move and the listed work gain", "full")
-def more_than_its_move_gains(case: Case, answer: Answer) -> Iterator[str]:
-    # A contradiction is a likely heat of more than twice all that is said of it elsewhere: what is drawn as now, what
-    # raising the draw and the listed work gain, each at its high end, and what is likely left above the limit. What-ifs
-    # end after 60 days; beyond these they count on at the same pace.
-    plan, raised, left = answer["draw_plan"], action(answer, "raise_draw"), answer["energy"]["usable_left"]
-    gain = None if raised is None else raised["effect"]["heat_to_goal"]
-    if plan is None or plan["heat"] is None or gain is None or _untold(told(case.body, "draw", plan["way"])):
-        return
-    work = [each["effect"]["heat_to_goal"] for each in answer["actions"] if each["action"] not in TURNS_OF_THE_DRAW]
-    by_work = sum(max(each["high"], 0.0) for each in work if each is not None)
-    longer = max(_days_to(case) / WHAT_IF_DAYS, 1.0)
-    without = plan["heat_as_now"]["high"] + max(gain["high"], 0.0) * longer + left["value"] + LEAST_MJ
-    if plan["heat"]["value"] > APART * (without + by_work * longer):
-        yield f"{plan['heat']['value']} told, {without:.0f} by the draw, {by_work * longer:.0f} by work"
-    if plan["heat"]["value"] > APART * without and "work that is advised is done" not in plan["text"]:
-        yield f"{plan['heat']['value']} told, {without:.0f} without work, and not a word of it"
-
-
-def _days_to(case: Case) -> float:
-    """Days to the goal's date, a month where none was told."""
-    until = told(case.body, "goal", "until")
-    if until is None:
-        return DAYS_WITHOUT_A_GOAL
-    return float((date.fromisoformat(until) - datetime.fromisoformat(case.body["as_of"]).date()).days)
