@@ -27,6 +27,7 @@ from rules.language.model import Caution
 from rules.language.vocabulary import SIGNS, SMELLS, SYMPTOMS
 from rules.tables.asking_sentences import ASKING
 from rules.tables.assumption_sentences import ASSUMED
+from rules.tables.chat_sentences import CHAT
 from rules.tables.command_sentences import COMMANDS
 from rules.tables.explanation_sentences import EXPLAINED
 from rules.tables.fields import FIELDS
@@ -43,6 +44,7 @@ from rules.tables.planning_sentences import PLANNING
 from rules.tables.questions import IN_DANGER, QUESTIONS
 from rules.tables.sentences import SENTENCES
 from rules.tables.sheet_sentences import SHEET
+from rules.tables.unread_sentences import UNREAD
 
 SOURCE_LANGUAGE: Final = "en"
 FOLDER: Final = Path(__file__).with_name("texts")
@@ -80,7 +82,7 @@ def _gathered() -> Iterator[tuple[str, str]]:
     yield from ((f"likely.{finding}", meaning) for finding, meaning in findings.CAUSES.items())
     for record in FIELDS.values():
         yield from record.texts()
-    for sentences in (ASKING, ASSUMED, EXPLAINED, PARTS, PLAIN, MIX, PLANNING, SHEET, FORM, PAGE):
+    for sentences in (ASKING, ASSUMED, EXPLAINED, PARTS, PLAIN, MIX, PLANNING, SHEET, FORM, PAGE, CHAT, UNREAD):
         yield from sentences.items()
 
 

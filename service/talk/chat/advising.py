@@ -83,8 +83,8 @@ def _ask(draft: Draft, reply: TurnReply) -> None:
     """Put the question at the end of the reply, and keep it as asked."""
     draft.asked = None
     if reply.question is not None:
-        why = "" if reply.actions else f' {reply.question["why"]} ("Don\'t know" is fine.)'  # beside advice it is short
-        reply.lines.append(f"Question: {reply.question['question']}{why}")
+        text_id = "chat.question" if reply.actions else "chat.question-why"  # beside advice it is short
+        reply.lines.append(said(text_id, question=reply.question["question"], why=reply.question["why"]))
         draft.asked = is_danger_question(reply.question) or reply.question["field"]
 
 
@@ -97,13 +97,13 @@ def _tell_advice(draft: Draft, now: datetime, reply: TurnReply) -> None:
     reply.lines += [_action_line(action, reasoned=place == 0) for place, action in enumerate(advised[:MOST_ACTIONS])]
     reply.lines += list(_of_what_is_seen(answer["actions"], reply.understood))
     if answer["draw_plan"] is not None and not reply.alarms.open:
-        reply.lines.append(f"How to draw: {_shortened(answer['draw_plan']['text'])}")
+        reply.lines.append(said("chat.how-to-draw", plan=_shortened(answer["draw_plan"]["text"])))
     later = [caution["brief"] or caution["text"] for caution in life_cautions(answer["actions"], soon=False)]
-    reply.lines += [f"Take care: {' '.join(later)}"] if later else []
+    reply.lines += [said("chat.take-care", cautions=" ".join(later))] if later else []
     if reply.alarms.open:
         reply.lines += [] if advised else [said("alarm.first")]
         return
-    reply.lines.append('Say "why 1" for reasons and steps, or "more".')
+    reply.lines.append(said("chat.say-why"))
     if reply.question is None:
         still = (item for item in answer["ask_next"] if item["field"] not in draft.skipped)
         reply.question = next(({name: item[name] for name in _QUESTION_FIELDS} for item in still), None)
@@ -155,7 +155,7 @@ def _action_line(action: ActionShown, *, reasoned: bool) -> str:
 def explain(draft: Draft, command: Command, now: datetime, reply: TurnReply) -> None:
     """One action of the last advice with its reasons and steps, or the whole of it."""
     if lacking(draft.status):
-        reply.lines.append("There is no advice to explain yet.")
+        reply.lines.append(said("chat.nothing-to-explain"))
         advice_and_question(draft, now, reply)
         return
     if reply.alarms.open:
@@ -172,6 +172,6 @@ def explain(draft: Draft, command: Command, now: datetime, reply: TurnReply) -> 
 def _explained(actions: list[ActionShown], number: int) -> Iterator[str]:
     if not 1 <= number <= len(actions):
         listed = "; ".join(f"{item['rank']}. {item['title']}" for item in actions)
-        yield f"There is no action {number}. These are there: {listed}."
+        yield said("chat.no-such-action", number=str(number), actions=listed)
         return
     yield from (line.rstrip() for line in action_by_itself(actions, number) if line.strip())

@@ -41,7 +41,7 @@ def consistent(told: Sequence[tuple[HeardValue, Clause]], heard: Heard) -> list[
     spoiled = [reading for reading, _ in kept if any(_is_rival(other, reading) for other, _ in kept)]
     texts = dict.fromkeys(clause.text for reading, clause in kept if reading in spoiled)
     if texts:
-        heard.unread.append(Unread(" / ".join(texts), "two values for one thing; which of them?"))
+        heard.unread.append(Unread(" / ".join(texts), catalogue.said("chat.two-values")))
     return [(reading, clause.text, clause.corrects) for reading, clause in kept if reading not in spoiled]
 
 

@@ -140,8 +140,10 @@ def pointers_of(clause: Clause) -> set[str]:
 def why_unread(pieces: Sequence[TextPiece]) -> str:
     """The first thing that stood in the way, in words."""
     for piece in pieces:
-        if piece.terminal in ("REFUSED", "VAGUE"):
+        if piece.terminal == "REFUSED":
             return str(piece.value)
+        if piece.terminal == "VAGUE":
+            return said(f"chat.vague.{piece.value}")
         if piece.terminal == "UNSURE":
             return said("chat.range" if piece.ranges else "chat.number-unsure")
     numeric = any(piece.terminal in NUMBERS for piece in pieces)

@@ -102,7 +102,7 @@ class Clause:
     @property
     def then(self) -> bool:
         """Whether it speaks of another time than now."""
-        return any(piece.terminal in _THEN or piece.value == "on which day?" for piece in self.pieces)
+        return any(piece.terminal in _THEN or piece.value == "which-day" for piece in self.pieces)
 
     @property
     def doubts(self) -> bool:

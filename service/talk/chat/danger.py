@@ -31,9 +31,9 @@ def fire_lines(draft: Draft, now: datetime) -> Iterator[str]:
         yield said("rule.fire.smoke-into-the-house")
     told = all_said([*_heap_readings(draft.status), *draft.waiting])
     if told:
-        yield f"You told: {'; '.join(told)}."
+        yield said("chat.you-told", told="; ".join(told))
     at = now + timedelta(days=AN_HOUR)
-    yield f"Look again at {hour_of(at)}, from far off and upwind. {said(f'action.{FIRE_ACTION}.watch_for')}"
+    yield said("chat.look-from-afar", hour=hour_of(at), watch=said(f"action.{FIRE_ACTION}.watch_for"))
 
 
 def _may_have_a_duct(status: Mapping[str, Any]) -> bool:

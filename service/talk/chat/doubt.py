@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import Any, Final
 
+from rules.catalogue import said
 from service.problems.problem import cut
 from service.talk.chat.clause import Clause
 from service.talk.chat.reading import HeardValue
@@ -52,12 +53,12 @@ def without_doubtful(found: list[Clause]) -> list[Clause]:
         bare = following is not None and following.numeric and not following.names and not following.of_the_heap
         drawn = following is not None and following.kinds <= _DRAWN
         if unread.told is None and unread.dangling and bare and not drawn:
-            _withdraw(kept, place + 1, f'"{cut(unread.text)}" puts it in doubt')
+            _withdraw(kept, place + 1, said("chat.in-doubt", what=cut(unread.text)))
         if unread.told is None and unread.of_now and any(piece.terminal == "SMELL" for piece in unread.pieces):
             for other, told in enumerate(found[:place]):
                 burnt = any(piece.value == "burnt" for piece in told.pieces)
                 if "/smell" in _single(told) and not told.of_now and not burnt:
-                    _withdraw(kept, other, f'"{cut(unread.text)}" puts it in doubt')
+                    _withdraw(kept, other, said("chat.in-doubt", what=cut(unread.text)))
         if unread.told is not None or not unread.numeric:
             continue
         before, takes_back = _numbers_before(found, place)
@@ -73,11 +74,11 @@ def without_doubtful(found: list[Clause]) -> list[Clause]:
             alike = bool(unread.names & read.names) and bool(unread.kinds & read.kinds)
             later = unread.of_now and not unread.names and bool(unread.kinds & read.kinds & {"TEMP"})
             if later and not read.of_now and _single(read) & _CORES:
-                _withdraw(kept, other, f'"{cut(unread.text)}" puts it in doubt')
+                _withdraw(kept, other, said("chat.in-doubt", what=cut(unread.text)))
                 continue
             same = alike and (unread.takes_back or not unread.then)
             if beside or (takes_back and other == before) or same:
-                _withdraw(kept, other, f'"{cut(unread.text)}" puts it in doubt')
+                _withdraw(kept, other, said("chat.in-doubt", what=cut(unread.text)))
     return kept
 
 

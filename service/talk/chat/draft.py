@@ -8,6 +8,7 @@ from dataclasses import asdict, dataclass, field
 from datetime import date, datetime, timedelta
 from typing import Any, Final, get_args
 
+from rules.catalogue import said
 from service.problems.problem import Problem
 from service.status.explicit import with_units
 from service.status.partial import check_partial
@@ -23,8 +24,8 @@ FRESH: Final = timedelta(hours=1)
 _AGED: Final = frozenset(get_args(Aged))
 _ONCE: Final = {"/pile/age": ("age", "built_on"), "/pile/ingredients": ("ingredients",)}
 _WHICH: Final = {
-    "/pile/age": "is that the age, or how long ago something was?",
-    "/pile/ingredients": "is that in the heap too, or on hand?",
+    "/pile/age": said("chat.age-or-ago"),
+    "/pile/ingredients": said("chat.heap-or-hand"),
 }
 """What is asked where a word or number that stands alone would be told a second time."""
 _WET: Final = ("wet", "soggy")

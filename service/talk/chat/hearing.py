@@ -30,7 +30,7 @@ MOST_QUOTED: Final = 1000
 """Bytes of what was not read that are said back: some ten places, more than a message of the usual kind has (ours)."""
 LONGEST_WHY: Final = 160
 """Characters of one reason; the longest of our own is shorter, a quoted word need not be."""
-WHICH_SCALE: Final = "is that °C or °F?"
+WHICH_SCALE: Final = catalogue.said("chat.which-scale")
 STILL_COUNTS: Final = timedelta(hours=12)
 """A core read no longer ago than this is what it reads, where nothing newer is told (our own)."""
 _DRAWS: Final = {"FAN": "air", "AIRFLOW": "air", "PUMP": "water", "WATERFLOW": "water"}
@@ -47,7 +47,7 @@ _EITHER: Final = f"/draw/{EITHER}/"
 def hear(text: str, draft: Draft, now: datetime) -> Heard:
     """Read a message into the draft; one that is too long is left unread as a whole."""
     if is_too_long(text, LONGEST_MESSAGE):
-        return Heard(unread=[Unread(cut(text), f"it is longer than {LONGEST_MESSAGE} characters: send it in parts")])
+        return Heard(unread=[Unread(cut(text), catalogue.said("chat.too-many-characters", most=str(LONGEST_MESSAGE)))])
     scales = _scales(text)
     settles = len(scales) == 1 and draft.system is None
     ready = draft.settle(SYSTEM_OF[next(iter(scales))]) if settles else []
@@ -70,7 +70,7 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
     ]
     for pointer, value in told_before_in_doubt(found, draft.status, draft.recent):
         draft.drop(pointer, value)
-        heard.unread.append(Unread(said(pointer, value), "what you say now puts it in doubt; what counts?"))
+        heard.unread.append(Unread(said(pointer, value), catalogue.said("chat.told-in-doubt")))
     told = without_hasty_no(with_changes(told, heard), draft.status)
     answered = any(reading.pointer == "/not_seen/-" and is_bare_no(clause) for reading, clause in told)
     if answered and "/signs" not in draft.skipped:
@@ -108,7 +108,8 @@ def _in_short(unread: Sequence[Unread]) -> Iterator[Unread]:
         room -= len(f"{short.text}{short.why}".encode())
         if room < 0 and place:
             left = len(unread) - place
-            yield Unread("the rest", f"{left} more {'place was' if left == 1 else 'places were'} not read either")
+            more = catalogue.said("chat.one-more" if left == 1 else "chat.some-more", count=str(left))
+            yield Unread(catalogue.said("chat.the-rest"), more)
             return
         yield short
 
@@ -152,7 +153,7 @@ def _take(
 ) -> None:
     """Put one reading into the draft, or name it."""
     if reading.pointer.startswith(_EITHER):
-        heard.unread.append(Unread(quoted, "is that the fan or the pump?"))
+        heard.unread.append(Unread(quoted, catalogue.said("chat.fan-or-pump")))
         return
     earlier = None if corrects else draft.older_core(reading, now)
     why = draft.take(reading, now)
@@ -161,7 +162,7 @@ def _take(
     if why is not None:
         heard.unread.append(Unread(quoted, why))
     elif needs_scale(reading.value):
-        heard.unread.append(Unread(quoted or "the temperature", WHICH_SCALE))
+        heard.unread.append(Unread(quoted or catalogue.said("chat.the-temperature"), WHICH_SCALE))
     else:
         heard.understood.append(reading)
 

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Final
 
+from rules.catalogue import said
 from service.talk.chat.meaning_heat import length_of
 from service.talk.chat.reading import HeardValue, Node, Setting, Told, Unclear, has, parts_in, pieces_in
 from service.units.quantities import parse_quantity
 
 ARM_DEEP_FROM_M: Final = 0.3
 """From this deep a handful is no longer of the skin, which is 15 to 30 cm (contract of `outer`) [m]."""
-_WHICH_FEEL: Final = "which of the two is it, and where?"
+_WHICH_FEEL: Final = said("chat.which-feel")
 
 
 def _feel(node: Node, setting: Setting) -> Iterator[Told]:

@@ -24,7 +24,7 @@ COVERS: Final = {
     "oat_straw": "straw",
 }
 """The cover a material or supply makes."""
-_WHICH_TON: Final = "which ton is meant: t (tonne, 1000 kg) or short ton (907 kg)?"
+_WHICH_TON: Final = said("chat.which-ton")
 _AMOUNTS: Final = ("VOLUME", "YARDS", "MASS", "TONS")
 _STOCK: Final = ("MATERIAL", "SUPPLY")
 
@@ -60,11 +60,11 @@ def _shape(node: Node, setting: Setting) -> Iterator[Told]:
         (word,) = pieces_in(part, "WIDE", "HIGH", "LONG", "TALL", "DEEP")
         name = {"WIDE": "width", "HIGH": "height", "LONG": "length", "TALL": "height", "DEEP": "height"}[word.terminal]
         if name in measures:
-            yield Gap(str(word.value), f"the {name} is given twice")
+            yield Gap(str(word.value), said("chat.given-twice", name=name))
             return
         bare = pieces_in(part, "NUM")
         if bare and not unit:
-            raise Unclear("in which unit? Say for instance 6 feet high")
+            raise Unclear(said("chat.which-unit-of-height"))
         unit = unit if bare or has(part, "TALL") else length_of(part).partition(" ")[2]
         measures[name] = (
             str(word.value)
@@ -82,7 +82,7 @@ def _shape_of_two(node: Node, setting: Setting) -> Iterator[Told]:
     (part,) = parts_in(node, "dimension")
     (word,) = pieces_in(part, "WIDE", "HIGH", "LONG", "TALL", "DEEP")
     if word.terminal not in ("HIGH", "TALL", "DEEP") or pieces_in(part, "NUM"):
-        raise Unclear("and how high is it?")
+        raise Unclear(said("chat.how-high"))
     height = str(word.value) if word.terminal == "TALL" else length_of(part)
     length, width = (str(number if number.unit else replace(number, unit=height.split()[-1])) for number in two.value)
     yield _shaped({"length": length, "width": width, "height": height})
@@ -99,7 +99,7 @@ def _shape_of_square(node: Node, setting: Setting) -> Iterator[Told]:
     """`4 m square and 1.2 m high`."""
     (part,) = parts_in(node, "dimension")
     if not has(part, "HIGH", "TALL", "DEEP") or pieces_in(part, "NUM"):
-        raise Unclear("and how high is it?")
+        raise Unclear(said("chat.how-high"))
     tall = pieces_in(part, "TALL")
     side, height = length_of(node), str(tall[0].value) if tall else length_of(part)
     yield _shaped({"length": side, "width": side, "height": height})
@@ -110,7 +110,7 @@ def _shaped(measures: dict[str, str]) -> Told:
         return HeardValue("/pile/size", {"cone": {"diameter": measures["width"], "height": measures["height"]}})
     if measures.keys() == {"length", "width", "height"}:
         return HeardValue("/pile/size", {"windrow": measures})
-    return Gap(" and ".join(measures), "the size needs width and height, or length, width and height")
+    return Gap(" and ".join(measures), said("chat.size-needs"))
 
 
 def _mix(node: Node, setting: Setting) -> Iterator[Told]:
@@ -148,7 +148,7 @@ def _carried(amounts: list[tuple[str, str] | Gap | None], listed: list[Node]) ->
         bare = pieces_in(part, "NUM") if not has(part, "CONTAINER") else []
         before = carried[-1] if carried else None
         if bare and not isinstance(before, tuple):
-            raise Unclear("how much is that? Say the unit")
+            raise Unclear(said("chat.how-much-in-units"))
         if bare and isinstance(before, tuple):
             carried.append((before[0], f"{bare[0].value.value:g} {before[1].partition(' ')[2]}"))
         else:
@@ -162,7 +162,7 @@ def of_a_load(part: Node) -> Iterator[Gap]:
         counted = "".join(f"{number.value.value:g} " for number in pieces_in(part, "NUM"))
         yield Gap(
             f"{counted}{piece.value}",
-            f"how big is one {str(piece.value).removesuffix(' of').removesuffix('s')}? Say it in m3 or yards",
+            said("chat.how-big-is-one", thing=str(piece.value).removesuffix(" of").removesuffix("s")),
         )
 
 
@@ -188,7 +188,7 @@ def _on_hand(node: Node, setting: Setting) -> Iterator[Told]:
             held = (
                 "".join(f" {piece.value}" for piece in pieces_in(part, "CONTAINER")) if amount.terminal == "NUM" else ""
             )
-            yield Gap(f"{amount.value}{held}", "how much is on hand is not kept, only what")
+            yield Gap(f"{amount.value}{held}", said("chat.stock-only-what"))
 
 
 def _cover(node: Node, setting: Setting) -> Iterator[Told]:
@@ -196,7 +196,7 @@ def _cover(node: Node, setting: Setting) -> Iterator[Told]:
         (thing,) = pieces_in(part)
         cover = COVERS.get(thing.value)
         if cover is None:
-            yield Gap(thing.value.replace("_", " "), "a cover is clear film, tarp, a breathable sheet, straw or none")
+            yield Gap(thing.value.replace("_", " "), said("chat.covers"))
         else:
             yield HeardValue("/pile/cover", cover)
 
@@ -257,7 +257,7 @@ HEAP: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "on_hand_only": _on_hand,
     "smell": value_of("/smell", "SMELL_KIND"),
     "smell_only": _smell_only,
-    "not_smelled": not_kept("and what does it smell of?"),
+    "not_smelled": not_kept(said("chat.smells-of")),
     "no_smell": always("/smell", "none"),
     "sign": value_of("/signs/-", "SIGN"),
     "no_sign": _no_sign,
@@ -282,8 +282,8 @@ HEAP: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "cover_so_thick": _cover_so_thick,
     "covered_now": _cover,
     "uncovered": _uncovered,
-    "lasted": not_kept("how long that lasted is not kept"),
-    "not_at_hand": not_kept("what there is counts, not what there is not"),
+    "lasted": not_kept(said("chat.how-long-lasted")),
+    "not_at_hand": not_kept(said("chat.what-there-is")),
     "answer_smell": always("/smell", "none"),
     "answer_ingredients": _mix,
     "answer_size": _size,

@@ -32,8 +32,8 @@ OLDEST_DAYS: Final = 5 * 365.25
 _SKIN: Final = ("edge", "skin", "outside")
 """What is said of the outer layer."""
 _CORE: Final = "/temperatures/core"
-_WHICH_DAY: Final = "there is no such day, or there are two"
-NO_DAY: Final = 'on which day was that? Say for instance "core was 133 F last Sunday"'
+_WHICH_DAY: Final = said("chat.no-such-day-or-two")
+NO_DAY: Final = said("chat.on-which-day")
 
 
 def age_told(node: Node, setting: Setting) -> Iterator[Told]:
@@ -41,7 +41,7 @@ def age_told(node: Node, setting: Setting) -> Iterator[Told]:
         yield HeardValue("/pile/age", str(piece.value))
     for span in parts_in(node, "span"):
         if span_days(span) > OLDEST_DAYS:
-            yield Gap(span_written(span), "is that the age of the heap?")
+            yield Gap(span_written(span), said("chat.the-age"))
             continue
         yield HeardValue("/pile/age", span_written(span))
 
@@ -107,7 +107,7 @@ def _core_now(node: Node, setting: Setting) -> Iterator[Told]:
 
 def _core_at_depth(node: Node, setting: Setting) -> Iterator[Told]:
     yield from _core_now(node, setting)
-    yield Gap(str(pieces_in(node, "LENGTH", "YARDS")[0].value), "the depth of the core reading is not kept")
+    yield Gap(str(pieces_in(node, "LENGTH", "YARDS")[0].value), said("chat.core-depth"))
 
 
 def _core_at_length(node: Node, setting: Setting) -> Iterator[Told]:
@@ -169,7 +169,7 @@ def built_in_month(node: Node, setting: Setting) -> Iterator[Told]:
     named = day_in_month(node)
     day = named.last_before(setting.now.date()) if named else None
     if day is None:
-        yield Gap("built", "that month is not over yet; on which day?")
+        yield Gap("built", said("chat.month-not-over"))
         return
     yield HeardValue("/pile/built_on", min(day, setting.now.date()).isoformat())
 
@@ -185,16 +185,12 @@ def _last_of_month(node: Node) -> NamedDay | None:
 
 def _until(node: Node, setting: Setting) -> Iterator[Told]:
     if has(node, "SPRING"):
-        raise Unclear("until which day? Spring comes when it comes")
+        raise Unclear(said("chat.until-which-day"))
     if has(node, "MONTH") and not has(node, "PART_OF_MONTH"):
-        raise Unclear("until its beginning or its end? Say for instance until the end of March")
+        raise Unclear(said("chat.beginning-or-end"))
     named = _last_of_month(node) or pieces_in(node, "DAY")[0].value
     day = named.next_after(setting.now.date())
-    yield (
-        Gap("until", "that day is past, or there is none")
-        if day is None
-        else HeardValue("/goal/until", day.isoformat())
-    )
+    yield (Gap("until", said("chat.day-past-or-none")) if day is None else HeardValue("/goal/until", day.isoformat()))
 
 
 def _core_after(node: Node, setting: Setting) -> Iterator[Told]:
@@ -243,7 +239,7 @@ def _outer_at_edge(node: Node, setting: Setting) -> Iterator[Told]:
     """What the edge or the skin reads; the top by itself says not how deep."""
     (place,) = pieces_in(node, "SURFACE")
     if not any(word in str(place.value) for word in _SKIN):
-        raise Unclear("how deep is that? Say it with its depth, such as 95 F at 1 ft")
+        raise Unclear(said("chat.how-deep"))
     for value in temperatures(node):
         yield HeardValue("/temperatures/outer", value)
 

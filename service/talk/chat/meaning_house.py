@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import Final
 
+from rules.catalogue import said
 from service.talk.chat.days import days_back
 from service.talk.chat.meaning_simple import not_kept, value_of
 from service.talk.chat.moments import DAYS_IN_WEEK
@@ -23,7 +24,7 @@ def _glazing_alone(node: Node, setting: Setting) -> Iterator[Told]:
     """What can be nothing else than the glazing of the house; glass alone could be."""
     (piece,) = pieces_in(node, "GLAZING")
     if piece.end - piece.start <= len("glass"):
-        raise Unclear("is that what the house is glazed with?")
+        raise Unclear(said("chat.glazed-with"))
     yield HeardValue("/greenhouse/glazing", piece.value)
 
 
@@ -38,13 +39,13 @@ def _house_box(node: Node, setting: Setting) -> Iterator[Told]:
     measures = [number for piece in pieces_in(node, "MEASURES", "TWO_MEASURES") for number in piece.value]
     for part in parts_in(node, "dimension"):
         if not has(part, "HIGH") or not has(part, "LENGTH", "YARDS", "NUM"):
-            raise Unclear("and how high is it?")
+            raise Unclear(said("chat.how-high"))
         measures.append(pieces_in(part, "LENGTH", "YARDS", "NUM")[0].value)
     if len(measures) != 3:
-        raise Unclear("and how high is it?")
+        raise Unclear(said("chat.how-high"))
     unit = next((number.unit for number in reversed(measures) if number.unit), "")
     if not unit:
-        raise Unclear("in which unit?")
+        raise Unclear(said("chat.which-unit"))
     measures = [number if number.unit else replace(number, unit=unit) for number in measures]
     length, width, height = (parse_quantity(str(number), ("length",), "metric").si for number in measures)
     cubic_metres = length * width * height
@@ -61,7 +62,7 @@ def _air_temp(node: Node, setting: Setting) -> Iterator[Told]:
     (piece,) = pieces_in(node, "TEMP", "NUM")
     (air,) = pieces_in(node, "FAN")
     if not str(air.value).startswith("air") or piece.value.value >= 0:
-        raise Unclear("which air is that: outdoors, in the house, or out of the duct?")
+        raise Unclear(said("chat.which-air"))
     for value in temperatures(node):
         yield HeardValue("/temperatures/outdoor", value)
 
@@ -86,7 +87,7 @@ def _forecast(node: Node, setting: Setting) -> Iterator[Told]:
     days = [int(piece.value) for piece in pieces_in(node, "AHEAD")]
     days += [DAYS_IN_WEEK - days_back(int(piece.value), setting.now) for piece in pieces_in(node, "WEEKDAY")]
     if not days[0]:
-        raise Unclear("tonight, or in a week?")
+        raise Unclear(said("chat.tonight-or-in-a-week"))
     on = (setting.now + timedelta(days=days[0])).date().isoformat()
     for value in temperatures(node):
         yield HeardValue("/weather/forecast/-", {"date": on, "low": value})
@@ -98,14 +99,14 @@ HOUSE: Final[dict[str, Callable[[Node, Setting], Iterator[Told]]]] = {
     "house_humidity": _house_humidity,
     "house_volume": _house_volume,
     "house_box": _house_box,
-    "house_measured": not_kept("how much air does the house hold? Length by width by height, or its volume"),
+    "house_measured": not_kept(said("chat.house-volume")),
     "glazing": value_of("/greenhouse/glazing", "GLAZING"),
     "glazing_alone": _glazing_alone,
     "prefer": value_of("/goal/prefer", "PREFER"),
     "season": value_of("/season", "SEASON"),
     "glazing_area": _glazing_area,
     "air_temp": _air_temp,
-    "outdoor_then": not_kept("what counts is the air outdoors now, and the coming night"),
-    "day_temp": not_kept("what counts is the air outdoors now, and the coming night"),
+    "outdoor_then": not_kept(said("chat.outdoors-now")),
+    "day_temp": not_kept(said("chat.outdoors-now")),
 }
 """What each rule of the grammar says, by its name."""

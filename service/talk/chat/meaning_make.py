@@ -54,7 +54,7 @@ def _rest_and_share(node: Node, setting: Setting) -> Iterator[Told]:
 
 
 def _tall_only(node: Node, setting: Setting) -> Iterator[Told]:
-    yield Gap(str(pieces_in(node, "TALL")[0].value), "and how wide is it? Width and height make a size")
+    yield Gap(str(pieces_in(node, "TALL")[0].value), said("chat.how-wide"))
 
 
 def _shares(node: Node, setting: Setting) -> Iterator[Told]:
@@ -72,7 +72,7 @@ def _shares(node: Node, setting: Setting) -> Iterator[Told]:
             all(pieces_in(share, "PERCENT", "FRACTION", "NUM") for share in shares)
             and abs(sum(counts) - 100) > NOT_ALL_PERCENT
         ):
-            raise Unclear("the shares do not make up a whole; what is the rest?")
+            raise Unclear(said("chat.shares-no-whole"))
     else:
         names = [str(pieces_in(thing, "MATERIAL")[0].value) for thing in parts_in(node, "thing")]
         ratio = pieces_in(node, "RATIO")
@@ -85,17 +85,17 @@ def _halves_and_some(node: Node, setting: Setting) -> Iterator[Told]:
     names = [str(pieces_in(thing, "MATERIAL")[0].value) for thing in parts_in(node, "thing")]
     ratio = pieces_in(node, "RATIO")
     yield from _by_share(names[:2], list(ratio[0].value) if ratio else [1.0, 1.0])
-    yield Gap(names[2].replace("_", " "), "how much of it is there?")
+    yield Gap(names[2].replace("_", " "), said("chat.how-much-of-it"))
 
 
 def _portions_to(node: Node, setting: Setting) -> Iterator[Told]:
     """`3 buckets of chips to 1 bucket of manure`: how they stand to each other, not how much there is."""
     amounts = [piece for part in parts_in(node, "portion") for piece in pieces_in(part, "VOLUME", "YARDS", "MASS")[:1]]
     if len(amounts) < len(parts_in(node, "portion")):
-        raise Unclear("how much of each is it?")
+        raise Unclear(said("chat.how-much-of-each"))
     names = [str(pieces_in(part, "MATERIAL")[0].value) for part in parts_in(node, "portion")]
     if len({(piece.terminal, piece.value.unit) for piece in amounts}) > 1:
-        raise Unclear("which share is of what?")
+        raise Unclear(said("chat.which-share"))
     yield from _by_share(names, [piece.value.value for piece in amounts])
 
 
@@ -107,14 +107,14 @@ def _shares_and_rest(node: Node, setting: Setting) -> Iterator[Told]:
     (thing,) = parts_in(node, "thing")
     rest = WHOLE_PERCENT - sum(counts)
     if rest <= 0 or any(has(share, "PARTS") for share in shares):
-        raise Unclear("the shares do not make up a whole; what is the rest?")
+        raise Unclear(said("chat.shares-no-whole"))
     yield from _by_share([*names, str(pieces_in(thing, "MATERIAL")[0].value)], [*counts, rest])
 
 
 def _by_share(names: list[str], counts: list[float]) -> Iterator[Told]:
     total = sum(counts)
     if total <= 0 or len(names) != len(counts) or len(set(names)) < len(names):
-        yield Gap(" and ".join(names), "which share is of what?")
+        yield Gap(" and ".join(names), said("chat.which-share"))
         return
     parts = [
         {"material": name, "share": f"{round(100 * count / total, 1):g} %"}
@@ -184,7 +184,7 @@ def _bare_age(node: Node, setting: Setting) -> Iterator[Told]:
     span = parts_in(node, "span")[0]
     written = span_written(span)
     if span_days(span) < 1 or written.rpartition(" ")[2].rstrip("s") not in ("day", "week", "month", "year"):
-        raise Unclear("how long is what?")
+        raise Unclear(said("chat.how-long-is-what"))
     yield HeardValue("/pile/age", written, unless_told=True)
 
 

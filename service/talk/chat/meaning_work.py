@@ -26,7 +26,7 @@ from service.talk.chat.reading import (
 from service.units.quantities import parse_quantity
 
 _STOCK: Final = ("MATERIAL", "SUPPLY")
-_WHEN: Final = 'when was that? Say for instance "watered yesterday"'
+_WHEN: Final = said("chat.when-done")
 _OF_LIQUIDS: Final = frozenset({"L", "gal", "imperial_gal"})
 HALF_THE_DAY: Final = "12 h/day"
 """What "at night" and "by day" are taken for, said back (our own)."""
@@ -64,7 +64,9 @@ def _drawn(way: str) -> Callable[[Node, Setting], Iterator[Told]]:
         for part in parts_in(node, "running_since_month"):
             named = day_in_month(part)
             day = named.last_before(setting.now.date()) if named else None
-            yield Gap("", "since which day?") if day is None else HeardValue(f"{place}/since", day.isoformat())
+            yield (
+                Gap("", said("chat.since-which-day")) if day is None else HeardValue(f"{place}/since", day.isoformat())
+            )
         for part in parts_in(node, "in_and_out"):
             for name, value in zip(("inlet", "outlet"), temperatures(part), strict=True):
                 yield HeardValue(f"{place}/{name}", value)
@@ -84,9 +86,9 @@ def _since(pointer: str, node: Node, setting: Setting) -> Iterator[Told]:
     at = next((moment(when, setting) for part in parts for when in parts_in(part, "moment")), None)
     for span in (span for part in parts for span in parts_in(part, "span")):
         if span_days(span) < 1:
-            raise Unclear("how many minutes of each hour, or since which day?")
+            raise Unclear(said("chat.minutes-or-since"))
         at = before(span, setting.now)
-    yield Gap("", "since which day?") if at is None else HeardValue(pointer, at.date().isoformat())
+    yield Gap("", said("chat.since-which-day")) if at is None else HeardValue(pointer, at.date().isoformat())
 
 
 def _end(name: str) -> Callable[[Node, Setting], Iterator[Told]]:
@@ -125,7 +127,7 @@ def _poured(node: Node, setting: Setting) -> Iterator[Told]:
     """So many litres put on, of which nobody said what they were: water."""
     (volume,) = pieces_in(node, "VOLUME")
     if volume.value.unit not in _OF_LIQUIDS:
-        raise Unclear("of what?")
+        raise Unclear(said("chat.of-what"))
     yield from _watered(node, setting)
 
 
@@ -151,14 +153,14 @@ def _draw_answer(node: Node, setting: Setting) -> Iterator[Told]:
         if piece.terminal == "NUM" or piece.value.unit == "min":
             yield HeardValue(place, f"{piece.value.value:g} min/h")
         else:
-            yield Gap(str(piece.value), "minutes in each hour are wanted")
+            yield Gap(str(piece.value), said("chat.minutes-wanted"))
 
 
 def _watered(node: Node, setting: Setting) -> Iterator[Told]:
     volumes = [str(piece.value) for piece in pieces_in(node, "VOLUME")]
     others = [piece.value for piece in pieces_in(node, "SUPPLY") if piece.value not in ("water", "warm_water")]
     if others:
-        yield Gap(others[0], "only water is poured on a heap here")
+        yield Gap(others[0], said("chat.only-water"))
         return
     yield from _work(node, setting, "add_water", volumes[0] if volumes else None)
 
@@ -181,9 +183,7 @@ def _dosed(dose: Node, node: Node, setting: Setting) -> Iterator[Told]:
         return
     action = _action_of(thing.value)
     if action is None:
-        yield Gap(
-            thing.value.replace("_", " "), "added for nitrogen, to soak up, or to loosen? Only water and feeds are read"
-        )
+        yield Gap(thing.value.replace("_", " "), said("chat.added-for-what"))
         return
     yield from of_a_load(dose) if amount is None else ()
     yield from _work(node, setting, action, amount[1] if amount else None)
@@ -239,7 +239,7 @@ def _topped_up(node: Node, setting: Setting) -> Iterator[Told]:
 def _covered_on(node: Node, setting: Setting) -> Iterator[Told]:
     cover = cover_named(node)
     if cover is None:
-        yield Gap("covered", "with what? A cover is clear film, tarp, a breathable sheet or straw")
+        yield Gap("covered", said("chat.covered-with-what"))
         return
     yield HeardValue("/pile/cover", cover)
     yield from _work(node, setting, "cover_with_clear_film" if cover == "clear_film" else "insulate", None)
@@ -252,7 +252,7 @@ def _undated_work(node: Node, setting: Setting) -> Iterator[Told]:
 def _work(node: Node, setting: Setting, action: str, amount: str | None) -> Iterator[Told]:
     at = moment(parts_in(node, "moment")[0], setting)
     if at is None:
-        yield Gap("", "there is no such day")
+        yield Gap("", said("chat.no-such-day"))
         return
     done: dict[str, Any] = {"at": at.isoformat(), "action": action}
     if amount is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime
 from typing import Final
 
+from rules.catalogue import said
 from service.status.checks import FARTHEST_AHEAD
 from service.status.days import LONGEST_AGO_DAYS
 from service.talk.chat.days import NamedDay, days_back, moment_back, moment_on
@@ -31,7 +32,7 @@ def span_days(node: Node) -> float:
     numbers: list[WrittenNumber] = [piece.value for piece in pieces_in(node, "DURATION")]
     days = [_days(number) for number in numbers]
     if len(days) > 1 and days[1] >= _days(WrittenNumber(1, numbers[0].unit)):
-        raise Unclear("two spans of time; which of them?")
+        raise Unclear(said("chat.two-spans"))
     return sum(days)
 
 
@@ -43,7 +44,7 @@ def before(span: Node, now: datetime) -> datetime:
     """The moment a span of time before now. Raises Unclear where no heap can be that old."""
     days = span_days(span)
     if days > LONGEST_AGO_DAYS:
-        raise Unclear("that long ago cannot be")
+        raise Unclear(said("chat.too-long-ago"))
     return moment_back(days, now)
 
 

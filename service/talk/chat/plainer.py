@@ -21,7 +21,7 @@ NAMED_NEXT: Final = frozenset(
     }
 )
 """What the thing is named behind that it is about: a strange word there is that thing."""
-_HOW_MANY: Final = frozenset({"how many? A number is wanted", "how much? An amount is wanted"})
+_HOW_MANY: Final = frozenset({"how-many", "how-much"})
 """What is asked of "a couple of": of sheets that lie on the heap nobody needs their number."""
 _TELLING: Final = frozenset(
     {

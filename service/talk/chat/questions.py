@@ -12,6 +12,7 @@ from rules.catalogue import said
 from rules.language.vocabulary import SIGNS, SMELLS
 from rules.tables.faq import answer_to
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, FIRE_OVERHEATING, HOT_FROM
+from service.answer.shapes.action import ActionShown
 from service.answer.words import life_cautions, when
 from service.render.numbers import dose_in_words, quantity_in_words
 from service.talk.chat.asked_things import refused_thing, use_of_thing
@@ -87,10 +88,6 @@ _TWO_DIGITS: Final = 10.0
 _FOUR_DIGITS: Final = 1000.0
 _WARMEST_BARE_C: Final = 95.0
 """A bare number above this is °F: a heap in °C cannot be so hot without a fire long since [degC] (contract)."""
-CANNOT: Final = (
-    'I have no answer to that. I can tell what to do first ("advice"), why ("why 1"), everything ("more"), how much '
-    "heat you can take, when to start the next heap, and what is normal."
-)
 
 
 def is_question(text: str) -> bool:
@@ -163,7 +160,7 @@ def of_this_heap(text: str, answer: Answer) -> str | None:
 
 def in_any_case(answer: Answer) -> str:
     """What can be said to a question that nothing here answers, where the heap is known."""
-    return f"That I cannot answer by itself. How the heap stands: {answer['headline']}"
+    return said("chat.how-it-stands", headline=answer["headline"])
 
 
 def _whether(action: str, answer: Answer) -> str:
@@ -171,23 +168,27 @@ def _whether(action: str, answer: Answer) -> str:
     title = ACTIONS[action].title
     for each in answer["actions"]:
         if each["action"] == action:
-            dose = "".join(f", {dose_in_words(dose)}" for dose in each["doses"][:1])
-            return f"Yes: {title[0].lower()}{title[1:]}, {when(each)}{dose}. {_reason(each)}".strip()
+            return _advised("chat.yes", f"{title[0].lower()}{title[1:]}", each)
     for each in answer["avoid"]:
         if each["action"] == action:
-            return f"No. {_reason(each)}".strip()
+            return said("chat.no", reason=_reason(each)).strip()
     first = answer["actions"][0]
     asks = answer["ask_next"]
     open_ = f" {asks[0]['question']}" if asks and asks[0]["changes_first_action"] > 0 else ""
-    return f"Nothing told calls for that now; what comes first is: {first['title'].lower()}.{open_}"
+    return said("chat.not-called-for", title=first["title"].lower()) + open_
 
 
 def _what_first(answer: Answer) -> str:
     """The first action with its dose and time, and why."""
     first = answer["actions"][0]
-    dose = "".join(f", {dose_in_words(dose)}" for dose in first["doses"][:1])
-    title = f"{first['title'][:1].lower()}{first['title'][1:]}"
-    return f"First: {title}, {when(first)}{dose}. {_reason(first)}".strip()
+    return _advised("chat.first", f"{first['title'][:1].lower()}{first['title'][1:]}", first)
+
+
+def _advised(text_id: str, title: str, action: ActionShown) -> str:
+    """An advised action in this text, with its time, its first dose where it has one, and why."""
+    doses = [dose_in_words(dose) for dose in action["doses"][:1]]
+    fields = {"title": title, "when": when(action), "reason": _reason(action)}
+    return (said(f"{text_id}-dose", dose=doses[0], **fields) if doses else said(text_id, **fields)).strip()
 
 
 def _reason(each: Mapping[str, Any]) -> str:
@@ -198,10 +199,10 @@ def _what_can_be_taken(answer: Answer) -> str:
     season = answer["energy"]["season_draw"]
     plan = answer.get("draw_plan")
     if season is None:
-        return "That cannot be told yet: the size of the heap and its core are wanted."
+        return said("chat.take-unknown")
     told = quantity_in_words(season)
-    about = "" if told.startswith(said("number.up-to", high="", unit="").split()[0]) else "about "
-    steady = f"What it can keep up to the goal's date is {about}{told}."
+    up_to = told.startswith(said("number.up-to", high="", unit="").split()[0])
+    steady = said("chat.take" if up_to else "chat.take-about", heat=told)
     return f"{steady} {plan['text']}" if plan is not None and plan.get("text") else steady
 
 
@@ -231,10 +232,7 @@ def _when_next(answer: Answer) -> str | None:
         return f"{start['title']}, {when(start)}. {_reason(start)}"
     if days is None:
         return None
-    return (
-        f"This one is likely to stay warm for about {quantity_in_words(days)}. Start the next three to four weeks "
-        "before that is over."
-    )
+    return said("chat.next-heap", days=quantity_in_words(days))
 
 
 def _what_would_hurt(answer: Answer) -> str:
@@ -244,26 +242,28 @@ def _what_would_hurt(answer: Answer) -> str:
 
 def _how_it_stands(answer: Answer) -> str:
     causes = answer["likely_causes"]
-    why = f" Likeliest cause: {causes[0]['cause'].replace('_', ' ')}." if causes else ""
-    return f"{answer['headline']}{why}"
+    why = [said("chat.likeliest", cause=causes[0]["cause"].replace("_", " "))] if causes else []
+    return " ".join([answer["headline"], *why])
 
 
 def _judged(number: float, scale: str) -> str:
     """A reading of the core against the limits; a bare number is °F where it could not be °C."""
     fahrenheit = scale == "f" or (not scale and number > _WARMEST_BARE_C)
     celsius = (number - 32) / 1.8 if fahrenheit else number
-    said = f"{number:g} °{'F' if fahrenheit else 'C'}"
-    doubt = "" if scale else f" (taken as °{'F' if fahrenheit else 'C'})"
+    degrees = "°F" if fahrenheit else "°C"
     steps: tuple[tuple[float, str], ...] = (
-        (FIRE_KEEP_CLEAR.value, "far too hot: keep clear of the heap and call the fire service."),
-        (FIRE_OVERHEATING.value, "much too hot: it overheats. Read it twice a day, blow no air in, and never dig."),
-        (FIRE_LOOK_DAILY.value, "too hot: look for fire each day, open the vent, blow no air in, and do not dig."),
-        (HOT_FROM.value, "hot and good: that is where the heap works best."),
-        (40.0, "warm and working, not at its best."),
-        (-273.0, "cool for a heap that should give heat: young ones are still to warm, old ones near their end."),
+        (FIRE_KEEP_CLEAR.value, "keep-clear"),
+        (FIRE_OVERHEATING.value, "overheating"),
+        (FIRE_LOOK_DAILY.value, "look-daily"),
+        (HOT_FROM.value, "hot"),
+        (40.0, "warm"),
+        (-273.0, "cool"),
     )
-    verdict = next(words for limit, words in steps if round(celsius, 6) >= limit)
-    return f"{said}{doubt} in the middle is {verdict}"
+    step = next(name for limit, name in steps if round(celsius, 6) >= limit)
+    verdict = said(f"chat.judged.{step}")
+    return said(
+        "chat.judged" if scale else "chat.judged-bare", heat=f"{number:g} {degrees}", scale=degrees, verdict=verdict
+    )
 
 
 def _word_asked(words: str) -> str | None:

@@ -25,6 +25,8 @@ _SHAPED: Final = frozenset(
     }
 )
 """Fields said in a way of their own; others that a status may hold are said by their names."""
+_UNITS_BACK: Final = frozenset({"degrees", "short_ton", "min/h", "h/day", "pickup_load"})
+"""Units that are spelled out here alone."""
 
 
 def all_said(readings: Iterable[HeardValue]) -> list[str]:
@@ -35,8 +37,8 @@ def all_said(readings: Iterable[HeardValue]) -> list[str]:
     apart = ("/on_hand/-", "/not_seen/-")
     words = [said(reading.pointer, reading.value) for reading in told if reading.pointer not in apart]
     if unseen:
-        words.append(f"not seen: {', '.join(unseen)}")
-    return [*words, f"on hand: {', '.join(stock)} (taken as all there is)"] if stock else words
+        words.append(_back("not-seen", what=", ".join(unseen)))
+    return [*words, _back("stock", what=", ".join(stock))] if stock else words
 
 
 def all_told(status: dict[str, Any]) -> list[str]:
@@ -68,54 +70,48 @@ def said(pointer: str, value: Any) -> str:
         return f"{pointer.strip('/-').replace('/', ' ').replace('_', ' ')}: {_value(value)}"
     match pointer:
         case "/temperatures/points/-":
-            depth = f" at {_value(value['depth'])} depth" if "depth" in value else ""
-            return f"{_value(value['value'])}{depth}" + (f", {value['side']} side" if "side" in value else "")
+            told = _value(value["value"])
+            told = _back("depth", value=told, depth=_value(value["depth"])) if "depth" in value else told
+            return _back("side", value=told, side=value["side"]) if "side" in value else told
         case "/history/-":
-            return f"core {_value(value['core'])} on {_day(value['at'])}"
+            return _back("history", value=_value(value["core"]), day=_day(value["at"]))
         case "/weather/forecast/-":
-            told = ", ".join(f"{name} {_value(value[name])}" for name in ("low", "high") if name in value)
-            return f"forecast for {_day(value['date'])}: {told}"
+            ends = [_back(f"forecast.{name}", value=_value(value[name])) for name in ("low", "high") if name in value]
+            return _back("forecast", day=_day(value["date"]), told=", ".join(ends))
         case "/pile/size":
             return _size(value)
         case "/pile/ingredients":
-            return "made of " + ", ".join(_ingredient(part) for part in value)
+            return _back("ingredients", what=", ".join(_ingredient(part) for part in value))
         case "/moisture_feel" if isinstance(value, str):
             return value
         case "/moisture_feel":
             where = value.get("moisture_feel_at")
             return f"{value['moisture_feel']} ({where.replace('_', ' ')})" if where else str(value["moisture_feel"])
         case "/on_hand/-":
-            return f"{_name(value)} on hand"
+            return _back("on-hand", what=_name(value))
         case "/done/-":
             amount = f" {_value(value['amount'])}" if "amount" in value else ""
-            return f"{ACTIONS[value['action']].title.lower()}{amount}, done on {_day(value['at'])}"
+            return _back("done", what=f"{ACTIONS[value['action']].title.lower()}{amount}", day=_day(value["at"]))
         case "/signs" if value:
-            return f"seen: {', '.join(sign.replace('_', ' ') for sign in value)}"
+            return _back("signs", what=", ".join(map(_name, value)))
         case "/not_seen":
-            return f"not seen: {', '.join(map(_name, value))}"
+            return _back("not-seen", what=", ".join(map(_name, value)))
         case "/not_seen/-":
-            return f"not seen: {_name(value)}"
+            return _back("not-seen", what=_name(value))
         case "/help_called":
-            return "the fire service is called" if value else "the fire service is not called yet"
-    return {
-        "/on_hand": "nothing on hand",
-        "/people": "all well",
-        "/signs": "nothing unusual seen",
-        "/equipment": "no heat is drawn",
-    }[pointer]
+            return _back("help-called" if value else "help-not-called")
+    return _back(f"none.{pointer.strip('/')}")
+
+
+def _back(text_id: str, **fields: str) -> str:
+    return catalogue.said(f"said-back.{text_id}", **fields)
 
 
 def _size(value: dict[str, Any]) -> str:
-    match value:
-        case {"cone": {"diameter": wide, "height": high}}:
-            return f"a round heap {_value(wide)} wide and {_value(high)} high"
-        case {"windrow": {"length": length, "width": wide, "height": high}}:
-            return f"a long heap {_value(length)} long, {_value(wide)} wide and {_value(high)} high"
-        case {"box": {"length": length, "width": wide, "height": high}}:
-            return f"a heap {_value(length)} by {_value(wide)} by {_value(high)} high"
-        case {"cylinder": {"diameter": wide, "height": high}}:
-            return f"a round bin {_value(wide)} wide and {_value(high)} high"
-    return f"a heap of {_value(next(iter(value.values())))}"
+    shape, measures = next(iter(value.items()))
+    if not isinstance(measures, dict):
+        return _back("size.amount", value=_value(measures))
+    return _back(f"size.{shape}", **{name: _value(measure) for name, measure in measures.items()})
 
 
 def _ingredient(part: dict[str, str]) -> str:
@@ -133,13 +129,8 @@ def _value(value: Any) -> str:
     number, _, unit = text.partition(" ")
     if not number[:1].isdigit() and number[:1] != "-":
         return text.replace("_", " ")
-    spelled = {
-        "?": "degrees",
-        "short_ton": "short tons",
-        "min/h": "minutes an hour",
-        "h/day": "hours a day",
-        "pickup_load": "pickup loads",
-    }.get(unit) or SPELLED.get(unit, unit)
+    unit = "degrees" if unit == "?" else unit
+    spelled = _back(f"unit.{unit}") if unit in _UNITS_BACK else SPELLED.get(unit, unit)
     return f"{number} {spelled}"
 
 

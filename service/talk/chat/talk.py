@@ -20,7 +20,7 @@ from service.talk.chat.danger import (
 from service.talk.chat.draft import SYSTEM_OF, Draft
 from service.talk.chat.heard import Heard, Unread
 from service.talk.chat.hearing import hear
-from service.talk.chat.questions import CANNOT, general, in_any_case, is_question, of_a_heat, of_this_heap
+from service.talk.chat.questions import general, in_any_case, is_question, of_a_heat, of_this_heap
 from service.talk.chat.reading import HeardValue
 from service.talk.chat.saying import all_told
 from service.talk.chat.turn_reply import TurnReply, tell_heard
@@ -69,7 +69,7 @@ def turn(draft: Draft, text: str, now: datetime) -> TurnReply:
         case Command(kind="help"):
             reply.lines.append(HELP)
         case Command(kind="hello"):
-            reply.lines.append(f"Hello. {HELP}")
+            reply.lines.append(said("chat.hello", help=HELP))
         case Command(kind="thanks"):
             reply.lines.append(_farewell(draft))
         case Command(kind="told"):
@@ -78,7 +78,7 @@ def turn(draft: Draft, text: str, now: datetime) -> TurnReply:
             _undo(draft, now, reply)
         case Command(kind="reset"):
             draft.forget()
-            reply.lines.append("All forgotten. " + HELP)
+            reply.lines.append(said("chat.forgotten", help=HELP))
         case Command(kind="did"):
             reply.lines += [said("chat.did-that")] if not lacking(draft.status) else []
             advice_and_question(draft, now, reply)
@@ -105,21 +105,21 @@ def _short_answer(draft: Draft, answer: HeardValue, text: str, now: datetime, re
 
 def _farewell(draft: Draft) -> str:
     """You are welcome, and when to come back."""
-    return "You are welcome. " + (
-        "Tell me when something changes: a new reading, smell or sign." if draft.status else "Tell me of your heap."
-    )
+    return said("chat.welcome" if draft.status else "chat.welcome-new")
 
 
 def _summary(draft: Draft) -> str:
     """What was told so far, said back."""
     if not draft.status:
         return said("chat.nothing-told")
-    waiting = f" {len(draft.waiting)} temperatures wait for °C or °F." if draft.waiting else ""
-    return f"You told me: {'; '.join(all_told(draft.status))}.{waiting}"
+    text_id = "chat.told-me-waiting" if draft.waiting else "chat.told-me"
+    return said(text_id, told="; ".join(all_told(draft.status)), count=str(len(draft.waiting)))
 
 
 def _undo(draft: Draft, now: datetime, reply: TurnReply) -> None:
-    reply.lines.append("Taken back. " + _summary(draft) if draft.undo() else said("chat.nothing-to-undo"))
+    reply.lines.append(
+        said("chat.taken-back", summary=_summary(draft)) if draft.undo() else said("chat.nothing-to-undo")
+    )
     if not lacking(draft.status):
         advice_and_question(draft, now, reply)
 
@@ -135,8 +135,8 @@ def _answer_question(draft: Draft, text: str, now: datetime, reply: TurnReply) -
     told = general(text, first=True) or (of_this_heap(text, answer) if answer is not None else None)
     told = told or general(text)
     if told is None and not known and of_this_heap(text, _NOTHING_KNOWN) is not None:
-        told = "That depends on the heap: tell me its age and what the probe reads in the middle, and I can say."
-    reply.lines.append(told or (CANNOT if answer is None else in_any_case(answer)))
+        told = said("chat.depends")
+    reply.lines.append(told or (said("chat.cannot") if answer is None else in_any_case(answer)))
 
 
 def _report(draft: Draft, text: str, now: datetime, reply: TurnReply) -> None:

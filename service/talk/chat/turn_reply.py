@@ -59,17 +59,18 @@ def tell_heard(heard: Heard, reply: TurnReply) -> None:
     reply.understood = [{"field": item.pointer, "value": item.value, "said": all_said([item])[0]} for item in told]
     reply.unread = [{"text": item.text, "why": item.why} for item in heard.unread]
     if heard.mended:
-        reply.lines.append("I took " + ", ".join(f"“{typed}” for “{meant}”" for typed, meant in heard.mended) + ".")
+        slips = (said("chat.slip", typed=typed, meant=meant) for typed, meant in heard.mended)
+        reply.lines.append(said("chat.took", slips=", ".join(slips)))
     if told:
-        reply.lines.append(f"Read: {'; '.join(all_said(told))}.")
+        reply.lines.append(said("chat.read", told="; ".join(all_said(told))))
     if heard.untold:
         names = ", ".join(name.rpartition("/")[2].replace("_", " ") for name in heard.untold)
         reply.lines.append(said("chat.not-known", names=names))
     reply.lines += [_unread_line(item) for item in heard.unread if item.why != WHICH_SCALE]
     scaleless = dict.fromkeys(f'"{item.text}"' for item in heard.unread if item.why == WHICH_SCALE)
     if scaleless:
-        reply.lines.append(f"Not read: {', '.join(scaleless)} - {WHICH_SCALE}")
+        reply.lines.append(said("chat.no-scale", what=", ".join(scaleless), why=WHICH_SCALE))
 
 
 def _unread_line(item: Unread) -> str:
-    return f'Not read: "{item.text}" - {item.why.rstrip(".")}.'.replace("?.", "?")
+    return said("chat.not-read", what=item.text, why=item.why.rstrip(".")).replace("?.", "?")
