@@ -32,6 +32,7 @@ from rules.tables.command_sentences import COMMANDS
 from rules.tables.explanation_sentences import EXPLAINED
 from rules.tables.fields import FIELDS
 from rules.tables.form_sentences import FORM
+from rules.tables.hub_sentences import HUB
 from rules.tables.life_tags import TAGS
 from rules.tables.materials import MATERIALS
 from rules.tables.mix_sentences import MIX
@@ -44,6 +45,7 @@ from rules.tables.planning_sentences import PLANNING
 from rules.tables.questions import IN_DANGER, QUESTIONS
 from rules.tables.sentences import SENTENCES
 from rules.tables.sheet_sentences import SHEET
+from rules.tables.tool_sentences import TOOLS
 from rules.tables.unread_sentences import UNREAD
 
 SOURCE_LANGUAGE: Final = "en"
@@ -82,7 +84,22 @@ def _gathered() -> Iterator[tuple[str, str]]:
     yield from ((f"likely.{finding}", meaning) for finding, meaning in findings.CAUSES.items())
     for record in FIELDS.values():
         yield from record.texts()
-    for sentences in (ASKING, ASSUMED, EXPLAINED, PARTS, PLAIN, MIX, PLANNING, SHEET, FORM, PAGE, CHAT, UNREAD):
+    for sentences in (
+        ASKING,
+        ASSUMED,
+        EXPLAINED,
+        PARTS,
+        PLAIN,
+        MIX,
+        PLANNING,
+        SHEET,
+        FORM,
+        PAGE,
+        CHAT,
+        UNREAD,
+        TOOLS,
+        HUB,
+    ):
         yield from sentences.items()
 
 

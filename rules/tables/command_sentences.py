@@ -38,4 +38,9 @@ COMMANDS: Final[dict[str, str]] = {
     "command.traces": "The file still holds traces until it is closed.",
     "command.promised": "promised {low} to {high} %: {better} of {told} better",
     "command.more-lines": "({count} more lines: --all; as data: --json)",
+    "command.replay.not-recorded": "not recorded then",
+    "command.replay.status-gone": "its status is gone",
+    "command.replay.first": "first action: {then} -> {now}",
+    "command.replay.actions": "actions: {then} -> {now}",
+    "command.replay.texts-only": "texts or numbers only",
 }

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 from typing import Any, Final, get_args
 
+from rules.catalogue import said
 from rules.tables.lifetimes import FOREVER
 from service.heat.learning.shape import LearnedShown
 from service.logbook.entries import ReadingEntry, WorkEntry
@@ -137,16 +138,16 @@ def _judge(value: LoggedValue, known: dict[str, LoggedValue], done: Sequence[Wor
     days = _days(value.at, as_of)
     smoke = value.field == "/signs" and "smoke" in value.value
     if smoke:
-        value.why = "smoke counts until somebody has looked again" if days > lifetime.fresh else ""
+        value.why = said("log.smoke-counts") if days > lifetime.fresh else ""
         return
     ending = next((w for w in reversed(done) if w.at > value.at and value.field in ENDED_BY.get(w.action, ())), None)
     newer = _newer_companion(value, known)
     if newer is not None:
-        value.state, value.why = "set_aside", f"{newer.field} was read later and goes with it"
+        value.state, value.why = "set_aside", said("log.read-later", field=newer.field)
     elif ending is not None:
-        value.state, value.why = "ended", f"{ending.action} was done after it"
+        value.state, value.why = "ended", said("log.done-after", action=ending.action)
     elif value.field == "/goal/until" and str(value.value)[:10] < as_of.date().isoformat():
-        value.state, value.why = "ended", "that day is over"
+        value.state, value.why = "ended", said("log.day-over")
     elif days > lifetime.lapses:
         value.state, value.why = "lapsed", lifetime.why
     elif days > lifetime.fresh:

@@ -6,6 +6,7 @@ from collections import Counter
 
 from rules import RULES
 from rules.actions.records import ACTIONS
+from rules.catalogue import said
 from rules.engine.verdict import RuleState
 from rules.version import knowledge_version
 from service.status.models import Status
@@ -60,9 +61,7 @@ def _change(run: Rerun, system: System) -> Change | None:
     if flip is None:
         return None
     now = run.first_action
-    text = (
-        f'If {_said(flip)}, the first action would be "{ACTIONS[flip.first_action].title}", not "{ACTIONS[now].title}".'
-    )
+    titles = {"then": ACTIONS[flip.first_action].title, "now": ACTIONS[now].title}
     return {
         "field": flip.pointer,
         "from": flip.old,
@@ -70,17 +69,18 @@ def _change(run: Rerun, system: System) -> Change | None:
         "first_action_now": now,
         "first_action_then": flip.first_action,
         "tried": tried,
-        "text": text,
+        "text": said("explained.flip", change=_change_said(flip), **titles),
     }
 
 
-def _said(flip: Flip) -> str:
+def _change_said(flip: Flip) -> str:
     """The change in words."""
     if isinstance(flip.new, list):
         more, less = set(flip.new) - set(flip.old), set(flip.old) - set(flip.new)
-        return f"{_in_words(*more)} were seen" if more else f"{_in_words(*less)} were not seen"
+        what = _in_words(*(more or less))
+        return said("explained.flip.seen" if more else "explained.flip.not-seen", what=what)
     name = _in_words(" ".join(flip.pointer.split("/")[2:]) or flip.pointer.strip("/"))
-    return f"{name} were {_in_words(flip.new)}, not {_in_words(flip.old)}"
+    return said("explained.flip.other", name=name, new=_in_words(flip.new), old=_in_words(flip.old))
 
 
 def _in_words(word: str) -> str:

@@ -7,6 +7,7 @@ from typing import Final
 
 from rules import FIRST_PASS, RULES, THRESHOLDS
 from rules.actions.records import ACTIONS
+from rules.catalogue import said
 from rules.engine.envelope import to_engine
 from rules.examples import failing, firing
 from rules.language import facts, findings
@@ -126,7 +127,7 @@ def _supply_line(supply: Supply) -> WordLine:
         "field": "/on_hand/-",
         "label": supply.name,
         "says": list(supply.synonyms),
-        "tells": f"Moves that ask for it: {', '.join(asked)}." if asked else "",
+        "tells": said("known.asked-by", moves=", ".join(asked)) if asked else "",
         "rules": _readers(f"has_{supply.id}", ""),
         "source": None,
     }
@@ -170,14 +171,14 @@ def in_words(condition: Condition) -> str:
     match condition:
         case Test(fact, op, limit, threshold):
             unit = _DECLARED[fact].unit
-            shown = {True: "yes", False: "no"}[limit] if isinstance(limit, bool) else _shown(limit, unit)
+            shown = said("word.yes" if limit else "word.no") if isinstance(limit, bool) else _shown(limit, unit)
             return f"{fact} {_SIGNS[op]} {shown}" + (f" ({threshold})" if threshold else "")
         case Known(fact, present):
-            return f"{fact} is {'known' if present else 'not known'}"
+            return said("known.is-known" if present else "known.is-not-known", fact=fact)
         case All(parts):
-            return " and ".join(_inner(part) for part in parts)
+            return f" {said('known.and')} ".join(_inner(part) for part in parts)
         case AnyOf(parts):
-            return " or ".join(_inner(part) for part in parts)
+            return f" {said('known.or')} ".join(_inner(part) for part in parts)
     raise TypeError(f"not a condition: {condition!r}")
 
 
@@ -244,12 +245,16 @@ def _examples(rule: Rule) -> RuleExamples:
 
 
 def _difference(fires: dict[str, Value], fails: dict[str, Value]) -> str:
-    parts = [f"{name} is {_said(fails[name], name)}" for name in fails if fails[name] != fires.get(name)]
-    parts += [f"{name} is not known" for name in fires if name not in fails]
-    return f"With the rest as it is: {', '.join(parts)}."
+    parts = [
+        said("known.is", fact=name, value=_value_said(fails[name], name))
+        for name in fails
+        if fails[name] != fires.get(name)
+    ]
+    parts += [said("known.is-not-known", fact=name) for name in fires if name not in fails]
+    return said("known.rest", facts=", ".join(parts))
 
 
-def _said(value: Value, name: str) -> str:
+def _value_said(value: Value, name: str) -> str:
     return value_in_words(value, _DECLARED[name].unit, "metric")
 
 

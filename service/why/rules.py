@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from rules import FIRST_PASS, RULES, THRESHOLDS
+from rules.catalogue import said
 from rules.engine.verdict import RuleState, Settled, TestedLeaf, readings, settled, state_of
 from rules.language import facts, findings
 from rules.language.conditions import Leaf, Test, Value, facts_read, leaves
@@ -73,12 +74,13 @@ def gives(rule: Rule) -> str:
     """What the rule is for, in a few words: the finding, or the actions it asks for, warns off or cautions."""
     match rule.gives:
         case Act(action):
-            return f"asks for {action}"
+            return said("explained.gives.action", action=action)
         case Avoid(action):
-            return f"warns off {action}"
+            return said("explained.gives.avoid", action=action)
         case Caution(actions):
-            return "cautions " + ", ".join("every answer" if action == "*" else action for action in actions)
-    return f"finds {concluded(rule)}"
+            named = (said("explained.every-answer") if action == "*" else action for action in actions)
+            return said("explained.gives.caution", actions=", ".join(named))
+    return said("explained.gives.finding", finding=concluded(rule))
 
 
 def needed_by(rule: Rule, case: Case) -> list[str]:
@@ -128,22 +130,22 @@ def _outcome(rule: Rule, case: Case) -> str | None:
             for place, item in enumerate(case.ranked, start=1):
                 if item.action.id == action:
                     asked = rule.id in {asking.id for asking in item.rules}
-                    return f"advised, place {place}" if asked else "a last resort, and others ask for the same"
+                    return said(
+                        "explained.outcome.advised" if asked else "explained.outcome.others-ask", place=str(place)
+                    )
             if last_resort:
-                return "not advised: a last resort, and other rules ask for something"
+                return said("explained.outcome.not-advised", why=said("explained.outcome.last-resort"))
             against = [
                 other.id
                 for other in RULES.values()
                 if other.gives == Avoid(action) and state_of(other, case.settled) is RuleState.FIRED
             ]
-            return (
-                f"not advised: warned off by {', '.join(against)}"
-                if against
-                else "not advised: another action excludes it"
-            )
+            text_id = "explained.outcome.warned-off" if against else "explained.outcome.excluded"
+            return said("explained.outcome.not-advised", why=said(text_id, rules=", ".join(against)))
         case Caution(actions):
             beside = [item.action.id for item in case.ranked if item.action.id in actions or "*" in actions]
-            return f"told beside {', '.join(beside)}" if beside else "not told: none of its actions is advised"
+            text_id = "explained.outcome.told-beside" if beside else "explained.outcome.not-told"
+            return said(text_id, actions=", ".join(beside))
     return None
 
 
@@ -153,27 +155,29 @@ def _why(rule: Rule, state: RuleState, seen: Sequence[TestedLeaf], needs: Sequen
     deciding = [reading.leaf for reading in seen if reading.decides]
     tests = "; ".join(_sentence(name, deciding, case) for name in dict.fromkeys(leaf.fact for leaf in deciding))
     if state is RuleState.DID_NOT_HOLD:
-        return f"Does not hold: {tests}."
-    return f"Cannot be told: {tests}." + (f" Give {', '.join(needs)}." if needs else "")
+        return said("explained.does-not-hold", tests=tests)
+    text_id = "explained.cannot-be-told-give" if needs else "explained.cannot-be-told"
+    return said(text_id, tests=tests, fields=", ".join(needs))
 
 
 def _sentence(fact: str, deciding: Sequence[Leaf], case: Case) -> str:
     """What was met and what is wanted of one fact."""
     tests = [leaf for leaf in deciding if leaf.fact == fact]
     met = tests[0].value
-    wanted = " or ".join(dict.fromkeys(_wanted(leaf, case) for leaf in tests))
+    wanted = f" {said('explained.or')} ".join(dict.fromkeys(_wanted(leaf, case) for leaf in tests))
     if met is None:
-        return f"{label(fact)} is not known, wanted {wanted}"
-    text = f"{label(fact)} is {in_words(met, unit_of(fact), case.system)}, wanted {wanted}"
+        return said("explained.met-unknown", fact=label(fact), wanted=wanted)
+    value = in_words(met, unit_of(fact), case.system)
+    text = said("explained.met", fact=label(fact), value=value, wanted=wanted)
     gaps = [leaf for leaf in tests if leaf.gap is not None and leaf.truth is not True]
-    return f"{text}, {_gap_in_words(gaps[0], unit_of(fact), case.system)} off" if gaps else text
+    if not gaps:
+        return text
+    return said("explained.off-by", met=text, gap=_gap_in_words(gaps[0], unit_of(fact), case.system))
 
 
 def _wanted(leaf: Leaf, case: Case) -> str:
-    if leaf.limit is None:
-        return TESTS[leaf.op]
-    limit = in_words(leaf.limit, unit_of(leaf.fact), case.system)
-    return limit if leaf.op == "$eq" else f"{TESTS[leaf.op]} {limit}"
+    limit = "" if leaf.limit is None else in_words(leaf.limit, unit_of(leaf.fact), case.system)
+    return said(f"explained.test.{leaf.op.removeprefix('$')}", limit=limit)
 
 
 def _gap_in_words(leaf: Leaf, unit: str, system: System) -> str:

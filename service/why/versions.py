@@ -10,6 +10,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Final, TypedDict
 
+from rules.catalogue import said
 from rules.engine.inference import cautions_beside, infer
 from rules.version import knowledge_version
 from service.answer.advice import advise
@@ -112,18 +113,18 @@ def _answer(status: Status) -> RecordedAnswer:
 
 def _differences(then: RecordedAnswer | None, now: RecordedAnswer | None) -> Iterator[str]:
     if then is None or now is None:
-        yield "not recorded then" if then is None else "its status is gone"
+        yield said("command.replay.not-recorded" if then is None else "command.replay.status-gone")
         return
     if then["actions"][:1] != now["actions"][:1]:
-        yield f"first action: {_first(then)} -> {_first(now)}"
+        yield said("command.replay.first", then=_first(then), now=_first(now))
     if then["actions"] != now["actions"]:
-        yield f"actions: {', '.join(then['actions'])} -> {', '.join(now['actions'])}"
+        yield said("command.replay.actions", then=", ".join(then["actions"]), now=", ".join(now["actions"]))
     for part in _LISTS:
         gone, new = sorted({*then[part]} - {*now[part]}), sorted({*now[part]} - {*then[part]})
         if gone or new:
             yield f"{part}: " + " ".join([*(f"-{name}" for name in gone), *(f"+{name}" for name in new)])
     if then["hash"] != now["hash"] and all(then[part] == now[part] for part in ("actions", *_LISTS)):
-        yield "texts or numbers only"
+        yield said("command.replay.texts-only")
 
 
 def _first(answer: RecordedAnswer) -> str:

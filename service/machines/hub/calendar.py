@@ -34,8 +34,8 @@ def _events(pile_id: str, page: PileNow) -> Iterator[CalendarEvent]:
         uid=f"look-again.{pile_id}@warmheap",
         stamp=stamp,
         begins=look.astimezone(UTC),
-        summary=f"Look at {name} again",
-        description=f"Watch for: {watch_for}",
+        summary=said("hub.look", name=name),
+        description=said("hub.watch-for", watch_for=watch_for),
         sequence=number,
         ends=look.astimezone(UTC) + LOOK_FOR,
     )
@@ -45,8 +45,8 @@ def _events(pile_id: str, page: PileNow) -> Iterator[CalendarEvent]:
             uid=f"next-heap.{pile_id}@warmheap",
             stamp=stamp,
             begins=day,
-            summary=f"Start the next heap after {name}",
-            description="Begun on this day, a new heap is warm when this one is too cool to draw.",
+            summary=said("hub.next-heap", name=name),
+            description=said("hub.next-heap-why"),
             sequence=number,
             ends=day + timedelta(days=1),
         )

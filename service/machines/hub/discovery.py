@@ -12,6 +12,7 @@ from importlib.metadata import version
 from typing import Any, Final, Literal, get_args
 
 from rules.actions.records import ACTIONS
+from rules.catalogue import said
 from rules.language.model import Urgency
 from service.answer.shapes.part import Phase
 from service.machines.hub.shape import PileNow
@@ -34,7 +35,6 @@ class Entity:
     """One value of `/piles/{pile}/now` as the hub shows it. `more` are the hub's own keys."""
 
     key: str
-    name: str
     platform: Literal["sensor", "binary_sensor"] = "sensor"
     more: Announced = field(default_factory=dict)
 
@@ -46,31 +46,31 @@ class Entity:
         return f"{{{{value_json.{self.key}}}}}"
 
 
-def _power(key: str, name: str, *, is_now: bool) -> Entity:
+def _power(key: str, *, is_now: bool) -> Entity:
     """A thermal power; only what is so now goes into statistics, forecasts do not."""
     statistics = {"stat_cla": "measurement"} if is_now else {}
-    return Entity(key, name, more={"dev_cla": "power", "unit_of_meas": "W", **statistics})
+    return Entity(key, more={"dev_cla": "power", "unit_of_meas": "W", **statistics})
 
 
-def _words(key: str, name: str, words: tuple[str, ...]) -> Entity:
-    return Entity(key, name, more={"dev_cla": "enum", "options": list(words)})
+def _words(key: str, words: tuple[str, ...]) -> Entity:
+    return Entity(key, more={"dev_cla": "enum", "options": list(words)})
 
 
 ENTITIES: Final[tuple[Entity, ...]] = (
-    _words("action", "Advice", tuple(ACTIONS)),
-    _words("urgency", "Urgency", tuple(urgency.value for urgency in Urgency)),
-    _words("phase", "Phase", get_args(Phase)),
-    Entity("fire_risk", "Fire risk", "binary_sensor", {"dev_cla": "safety"}),
-    Entity("pause_draw", "Pause the draw", "binary_sensor"),
-    Entity("core_c", "Core", more={"dev_cla": "temperature", "unit_of_meas": "°C", "stat_cla": "measurement"}),
-    _power("thermal_made_w", "Thermal power made", is_now=True),
-    _power("thermal_season_draw_w", "Thermal season draw", is_now=False),
-    Entity("thermal_usable_left_kwh", "Thermal heat left", more={"unit_of_meas": "kWh"}),
-    Entity("start_at_c", "Draw from", more={"dev_cla": "temperature", "unit_of_meas": "°C"}),
-    Entity("stop_at_c", "Draw down to", more={"dev_cla": "temperature", "unit_of_meas": "°C"}),
-    Entity("air_minutes_per_hour", "Fan minutes an hour", more={"unit_of_meas": "min"}),
-    Entity("water_minutes_per_hour", "Pump minutes an hour", more={"unit_of_meas": "min"}),
-    Entity("draw_by_night_only", "Night only", "binary_sensor"),
+    _words("action", tuple(ACTIONS)),
+    _words("urgency", tuple(urgency.value for urgency in Urgency)),
+    _words("phase", get_args(Phase)),
+    Entity("fire_risk", "binary_sensor", {"dev_cla": "safety"}),
+    Entity("pause_draw", "binary_sensor"),
+    Entity("core_c", more={"dev_cla": "temperature", "unit_of_meas": "°C", "stat_cla": "measurement"}),
+    _power("thermal_made_w", is_now=True),
+    _power("thermal_season_draw_w", is_now=False),
+    Entity("thermal_usable_left_kwh", more={"unit_of_meas": "kWh"}),
+    Entity("start_at_c", more={"dev_cla": "temperature", "unit_of_meas": "°C"}),
+    Entity("stop_at_c", more={"dev_cla": "temperature", "unit_of_meas": "°C"}),
+    Entity("air_minutes_per_hour", more={"unit_of_meas": "min"}),
+    Entity("water_minutes_per_hour", more={"unit_of_meas": "min"}),
+    Entity("draw_by_night_only", "binary_sensor"),
 )
 
 
@@ -134,7 +134,7 @@ def removal(pile: str, prefix: str) -> list[str]:
 def _component(entity: Entity, topics: Topics, expire_after_s: int) -> Announced:
     """One entity. A fire is told as long as the bridge is there, whatever else is known of the pile."""
     return {
-        "name": entity.name,
+        "name": said(f"hub.entity.{entity.key}"),
         "uniq_id": f"{topics.pile}_{entity.key}",
         "default_entity_id": f"{entity.platform}.{BASE}_{topics.pile[:6]}_{entity.key}",
         "val_tpl": entity.template,

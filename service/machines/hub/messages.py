@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import Any, Final
 
+from rules.catalogue import said
 from service.logbook.book import now_utc
 from service.logbook.entries import Logged, read_entries
 from service.logbook.formats.columns import COLUMNS, put
@@ -45,16 +46,16 @@ class Inbox:
         if name is not None:
             text = payload.decode("utf-8", "replace").strip()
             if text in NOT_A_VALUE:
-                return "no value; nothing is logged"
+                return said("hub.no-value")
             body = _entry(name, text)
             alarms = fire_warning(body) is not None
             if not alarms and now - self._logged.get((pile_id, name), now - SAME_AGAIN_AFTER) < SAME_AGAIN_AFTER:
-                return f"{name} was logged in the last {SAME_AGAIN_AFTER.seconds // 60} minutes; nothing is logged"
+                return said("hub.same-again", name=name, minutes=str(SAME_AGAIN_AFTER.seconds // 60))
         logged = self._log(pile_id, body, now)
         if name is not None:
             self._logged[pile_id, name] = now
         warning = fire_warning([entry.part for entry in logged.readings])
-        return warning or "logged"
+        return warning or said("hub.logged")
 
     def _log(self, pile_id: str, body: bytes | JsonObject, now: datetime) -> Logged:
         with self._store.writing() as session:

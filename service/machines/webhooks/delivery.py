@@ -14,6 +14,7 @@ from concurrent.futures import ThreadPoolExecutor
 from datetime import datetime, timedelta
 from typing import Final
 
+from rules.catalogue import said
 from service.logbook.book import now_utc
 from service.logbook.shapes.webhooks import Event
 from service.logbook.store import webhooks as kept
@@ -93,17 +94,17 @@ class Delivery:
         try:
             headers = headers_for(due.secret, f"msg_{due.id}", self._clock(), due.body)
         except ValueError:  # nobody could tell such a message from one of somebody else's
-            outcome = Receipt(None, "the secret is damaged in the log book")
+            outcome = Receipt(None, said("webhook.secret-damaged"))
         else:
             outcome = self._sender(due.url, headers, due.body)
         now = self._clock()
         wait = None if outcome.is_delivered else wait_after(due.attempts + 1, self._jitter)
         with self._store.writing() as session:
-            error = None if outcome.is_delivered else outcome.error or "not taken"
+            error = None if outcome.is_delivered else outcome.error or said("webhook.not-taken")
             next_at = None if wait is None else now + wait
             kept.settle(session, due, now, status=outcome.status, error=error, next_at=next_at)
             if outcome.is_gone:
-                kept.disable(session, due.webhook_id, "the receiver answered 410 Gone", now)
+                kept.disable(session, due.webhook_id, said("webhook.gone"), now)
         _log(due, outcome)
 
 

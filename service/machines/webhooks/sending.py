@@ -11,11 +11,12 @@ from contextlib import suppress
 from dataclasses import dataclass
 from typing import Final
 
+from rules.catalogue import said
 from service.machines.webhooks.guard import RefusedError, Target, allowed_networks, target_of
 
 TIMEOUT_S: Final = 20.0
 """For all of one attempt; the specification recommends 15 to 30 s."""
-TOO_SLOW: Final = f"no answer within {TIMEOUT_S:.0f} s"
+TOO_SLOW: Final = said("webhook.too-slow", seconds=f"{TIMEOUT_S:.0f}")
 _GONE: Final = 410
 
 
@@ -45,7 +46,7 @@ def send(url: str, headers: Mapping[str, str], body: bytes) -> Receipt:
     try:
         target = target_of(url, allowed_networks())
     except RefusedError as refused:
-        return Receipt(None, f"refused: {refused}")
+        return Receipt(None, said("webhook.refused", why=str(refused)))
     connection = _Pinned(target)
     watch = threading.Timer(TIMEOUT_S, connection.cut)
     watch.start()
@@ -54,7 +55,7 @@ def send(url: str, headers: Mapping[str, str], body: bytes) -> Receipt:
         status = connection.getresponse().status
         if connection.was_cut:
             return Receipt(None, TOO_SLOW)
-        return Receipt(status, None if status < 300 else f"the receiver answered {status}")
+        return Receipt(status, None if status < 300 else said("webhook.answered", status=str(status)))
     except (OSError, http.client.HTTPException) as error:
         return Receipt(None, TOO_SLOW if connection.was_cut else _why(error))
     finally:
@@ -97,7 +98,7 @@ def _why(error: Exception) -> str:
     if isinstance(error, TimeoutError):
         return TOO_SLOW
     if isinstance(error, ssl.SSLError):
-        return f"TLS failed: {error.reason or 'broken off'}"[:200]
+        return said("webhook.tls", why=error.reason or said("webhook.broken-off"))[:200]
     if isinstance(error, OSError):
-        return f"no connection: {error.strerror or 'broken off'}"[:200]
-    return f"no sensible answer ({type(error).__name__})"
+        return said("webhook.no-connection", why=error.strerror or said("webhook.broken-off"))[:200]
+    return said("webhook.no-sense", what=type(error).__name__)

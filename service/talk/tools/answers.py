@@ -8,6 +8,7 @@ from typing import Any, Final
 
 from rules import RULES
 from rules.actions.records import ACTIONS
+from rules.catalogue import said
 from rules.tables.materials import MATERIALS, find_material
 from service.answer.advice import advise
 from service.answer.plain_text import action_by_itself, advice_as_text, brief_as_text, problem_as_text
@@ -22,15 +23,10 @@ from service.why.material_pages import MaterialPage
 from service.why.rule_pages import RulePage
 
 Arguments = Mapping[str, Any]
-_NUMBER_NAMES: Final = {
-    "c_to_n": "carbon that can rot to nitrogen",
-    "c_to_n_total": "all carbon to nitrogen",
-    "moisture": "moisture",
-    "free_air_space": "room for air",
-    "soft_matter": "soft matter",
-    "bulk_density": "weight as it lies",
-    "expected_peak": "expected peak",
-}
+_NUMBERS: Final = frozenset(
+    {"c_to_n", "c_to_n_total", "moisture", "free_air_space", "soft_matter", "bulk_density", "expected_peak"}
+)
+"""What is told of a mix; each has its name in the catalogue."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +44,7 @@ class ToolAnswer:
 
 def refused(problem: Problem, example: str) -> ToolAnswer:
     """A problem in words a model can act on: the field, the value as read, what is allowed, and one good example."""
-    return ToolAnswer(f"{problem_as_text(problem)}\nAn example that works: {example}", None, failed=True)
+    return ToolAnswer(f"{problem_as_text(problem)}\n{said('tool.example', example=example)}", None, failed=True)
 
 
 def advice(arguments: Arguments) -> ToolAnswer:
@@ -77,8 +73,8 @@ def explanation(arguments: Arguments) -> ToolAnswer:
     found = next((item for item in actions if wanted in (item["action"], str(item["rank"]))), None)
     if found is None:
         there = "; ".join(f"{item['rank']} {item['action']}" for item in actions)
-        named = f"{cut(wanted)} is not advised for this status." if wanted in ACTIONS else "There is no such action."
-        return ToolAnswer(f"{named} Advised are: {there}.", None, failed=True)
+        text_id = "tool.not-advised" if wanted in ACTIONS else "tool.no-such-action"
+        return ToolAnswer(said(text_id, action=cut(wanted), there=there), None, failed=True)
     lines = action_by_itself(actions, actions.index(found) + 1)
     return ToolAnswer("\n".join(line for line in lines if line), action_in_short(found))
 
@@ -108,11 +104,16 @@ def mix(arguments: Arguments) -> ToolAnswer:
     numbers = [
         {"name": name, **{key: number[key] for key in ("value", "verdict", "text")}}
         for name, number in (judged["numbers"] if judged else {}).items()
-        if name in _NUMBER_NAMES
+        if name in _NUMBERS
     ]
     added = [{"material": part["material"], "amount": part["text"]} for part in (proposal["add"] if proposal else [])]
-    lines = [answer["headline"], *(f"- take {part['amount']} of {_named(part['material'])}" for part in added)]
-    lines += [f"- {_NUMBER_NAMES[number['name']]}: {_shown(number['value'])}. {number['text']}" for number in numbers]
+    lines = [
+        answer["headline"],
+        *(said("tool.take", amount=part["amount"], what=_named(part["material"])) for part in added),
+    ]
+    lines += [
+        f"- {said('tool.number.' + number['name'])}: {_shown(number['value'])}. {number['text']}" for number in numbers
+    ]
     possible = proposal["possible"] if proposal else None
     return ToolAnswer(
         "\n".join(lines), {"headline": answer["headline"], "numbers": numbers, "possible": possible, "add": added}
@@ -140,7 +141,7 @@ def page(arguments: Arguments) -> ToolAnswer:
     found = id_ if id_ in ids else find_material(str(id_)) if kind == "material" else None
     if found is None:
         near = material_meant(str(id_)) if kind == "material" else did_you_mean(str(id_), ids)
-        return ToolAnswer(f"There is no {kind} of this id.{near}", None, failed=True)
+        return ToolAnswer(said(f"tool.no-such-id.{kind}", near=near), None, failed=True)
     told = known[kind](found)
     return ToolAnswer(_page_as_text(kind, told), {"kind": kind, "id": found, "ids": [], "page": told})
 
@@ -152,16 +153,22 @@ def _page_as_text(kind: str, told: Mapping[str, Any]) -> str:
             for limit in told["thresholds"]
         ]
         gives = " ".join(str(value) for value in told["gives"].values())
-        head = [f"Rule {told['id']} gives {gives}.", f"When: {told['when']}.", f"Reason: {told['reason']}"]
-        return "\n".join([*head, *limits, f"Source: {told['source']['cite']} ({told['source']['how_known']})"])
+        head = [
+            said("tool.rule.gives", id=told["id"], gives=gives),
+            said("tool.rule.when", when=told["when"]),
+            said("tool.rule.reason", reason=told["reason"]),
+        ]
+        source = said("tool.rule.source", cite=told["source"]["cite"], how_known=told["source"]["how_known"])
+        return "\n".join([*head, *limits, source])
     figures = [
         f"- {name.replace('_', ' ')}: {_shown(figure)} [{figure['source']['cite']}]"
         for name, figure in told.items()
         if isinstance(figure, dict) and "low" in figure
     ]
-    cautions = [f"- take care: {caution['text']}" for caution in told["cautions"]]
+    cautions = [said("tool.material.caution", caution=caution["text"]) for caution in told["cautions"]]
     also = ", ".join(told["synonyms"])
-    return "\n".join([f"{told['name']} ({told['id']}); also called {also}.", told["remark"], *figures, *cautions])
+    names = said("tool.material.names", name=told["name"], id=told["id"], also=also)
+    return "\n".join([names, told["remark"], *figures, *cautions])
 
 
 def _status_in(arguments: Arguments) -> dict[str, Any]:

@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 from typing import Any, Final
 
 from rules.actions.records import ACTIONS
+from rules.catalogue import said
 from service.problems.json_text import check_data
 from service.problems.problem import Problem
 from service.questions.question import next_question
@@ -25,7 +26,7 @@ from service.talk.chat.talk import hear_scale
 from service.talk.tools.answers import Arguments, ToolAnswer
 
 ANSWER: Final = "answer"
-DONT_KNOW: Final = "don't know"
+DONT_KNOW: Final = said("tool.dont-know")
 LONGEST_ANSWER: Final = 500
 _WORD_FIELDS: Final = frozenset({"/moisture_feel", "/smell", "/pile/cover", "/signs"})
 
@@ -110,23 +111,24 @@ class Ask:
 
     def _lines(self, asked: Mapping[str, Any], understood: list[str], unread: list[str]) -> list[str]:
         lines = [self.warning] if self.warning else []
-        lines += [f"Read: {'; '.join(understood)}."] if understood else []
-        lines += [f"Not read: {item}" for item in unread]
+        lines += [said("chat.read", told="; ".join(understood))] if understood else []
+        lines += [said("tool.not-read", what=item) for item in unread]
         if asked["first_action"]:
-            lines.append(f"First so far: {asked['first_action']['title']}.")
+            lines.append(said("tool.first-so-far", title=asked["first_action"]["title"]))
         if asked["question"]:
-            lines.append(f"Ask the person: {asked['question']}")
-            lines.append(f'Why: {asked["why"]} "Don\'t know" is an answer: then put {asked["field"]} into skipped.')
+            lines.append(said("tool.ask", question=asked["question"]))
+            lines.append(said("tool.why", why=asked["why"], field=asked["field"]))
             lines += [_likely(item) for item in asked["answers"]]
         else:
             lines.append(asked["why"])
-        lines.append(f"Status so far: {json.dumps(self.draft.status, ensure_ascii=False)}")
+        lines.append(said("tool.status-so-far", status=json.dumps(self.draft.status, ensure_ascii=False)))
         return lines
 
 
 def _likely(item: Mapping[str, Any]) -> str:
-    sets = f" (set {json.dumps(item['sets'])})" if item["sets"] else ""
-    return f"- {item['answer']}{sets}: then first {ACTIONS[item['first_action']].title.lower()}"
+    text_id = "tool.likely-sets" if item["sets"] else "tool.likely"
+    title = ACTIONS[item["first_action"]].title.lower()
+    return said(text_id, answer=item["answer"], sets=json.dumps(item["sets"]), title=title)
 
 
 def _field(asked: Mapping[str, Any]) -> dict[str, Any]:
@@ -134,11 +136,11 @@ def _field(asked: Mapping[str, Any]) -> dict[str, Any]:
     if asked["field"] in _WORD_FIELDS and asked["answers"]:
         words = [item["answer"] for item in asked["answers"]]
         choices = [{"const": word, "title": word} for word in (*words, DONT_KNOW)]
-        return {"type": "string", "title": "Answer", "oneOf": choices}
+        return {"type": "string", "title": said("tool.answer"), "oneOf": choices}
     return {
         "type": "string",
-        "title": "Answer",
-        "description": f'In your own words, with units; "{DONT_KNOW}" is an answer.',
+        "title": said("tool.answer"),
+        "description": said("tool.own-words", dont_know=DONT_KNOW),
         "minLength": 1,
         "maxLength": LONGEST_ANSWER,
     }

@@ -11,6 +11,7 @@ from mcp.server.stdio import stdio_server
 from mcp.shared.exceptions import MCPError
 from mcp_types.version import is_version_at_least
 
+from rules.catalogue import said
 from service.operation.version import VERSION
 from service.problems.fire import fire_warning
 from service.problems.problem import Problem
@@ -75,7 +76,7 @@ async def _call_tool(
 ) -> types.CallToolResult | types.InputRequiredResult:
     tool = BY_NAME.get(params.name)
     if tool is None:
-        return _result(ToolAnswer(f"There is no such tool. There are: {', '.join(BY_NAME)}.", None, failed=True))
+        return _result(ToolAnswer(said("tool.no-such-tool", tools=", ".join(BY_NAME)), None, failed=True))
     arguments = params.arguments or {}
     if tool.asks and not arguments.get("said") and _can_ask(context):
         return await _ask(context, params, tool, arguments)
@@ -117,9 +118,9 @@ async def _ask(
                 return types.InputRequiredResult(input_requests={ANSWER: request})
             if reply is None:
                 reply = await _by_request(context, message, form)
-            said = _said(reply)
-            if said is not None:
-                await anyio.to_thread.run_sync(ask.take, said, asked)
+            told = _said(reply)
+            if told is not None:
+                await anyio.to_thread.run_sync(ask.take, told, asked)
         return _result(await anyio.to_thread.run_sync(ask.answer))
     except Problem as problem:
         return _result(refused(problem.warned(fire_warning(arguments)), tool.example))
