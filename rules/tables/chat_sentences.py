@@ -97,7 +97,5 @@ CHAT: Final[dict[str, str]] = {
     "said-back.size.amount": "a heap of {value}",
     "said-back.unit.degrees": "degrees",
     "said-back.unit.short_ton": "short tons",
-    "said-back.unit.min/h": "minutes an hour",
-    "said-back.unit.h/day": "hours a day",
     "said-back.unit.pickup_load": "pickup loads",
 }

@@ -19,7 +19,7 @@ from service.heat.physics.arrays import Array
 from service.outlook import words
 from service.render.charts import BAND, COLD, EMBER, Place, as_chart, line_between, text_at
 from service.render.scales import Scale, day_ticks, round_ticks
-from service.render.wording import SPELLED
+from service.render.wording import spelled
 from service.units.quantities import System, to_units
 
 MEDIA_TYPE: Final = "image/svg+xml"
@@ -63,7 +63,7 @@ def _frame(outlook: CourseAhead, system: System) -> Frame:
     limit, unit = to_units(outlook.limit_c, "temperature", system)
     ticks = round_ticks(min(float(bands.min()), limit), max(float(bands.max()), limit), 6)
     x, y = Scale(0, outlook.days, LEFT, RIGHT), Scale(ticks[0], ticks[-1], BOTTOM, TOP)
-    return Frame(x, y, ticks, bands, limit, SPELLED.get(unit, unit))
+    return Frame(x, y, ticks, bands, limit, spelled(unit))
 
 
 def _heading(outlook: CourseAhead, title: str, system: System) -> Iterator[svg.Element]:

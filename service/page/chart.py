@@ -12,7 +12,7 @@ from service.answer.words import short_day
 from service.render.numbers import quantity_in_words
 from service.render.scales import Scale, round_ticks
 from service.render.shape import Quantity
-from service.render.wording import SPELLED
+from service.render.wording import spelled
 from service.units.estimate import SECONDS_PER_DAY
 
 SIDE: Final = 100.0
@@ -48,7 +48,7 @@ def chart_of(outlook: Outlook) -> Chart | None:
         return None
     days = [(at - moments[0]).total_seconds() / SECONDS_PER_DAY for at in moments]
     low, middle, high = (outlook["core"]["low"], outlook["core"]["median"], outlook["core"]["high"])
-    unit = SPELLED[outlook["unit"]]
+    unit = spelled(outlook["unit"])
     ticks = round_ticks(min(low), max(high), MOST_TICKS)
     x = Scale(0.0, days[-1], 0.0, SIDE)
     y = Scale(ticks[0], ticks[-1] if ticks[-1] > ticks[0] else ticks[0] + 1, SIDE, 0.0)

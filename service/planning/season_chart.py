@@ -19,7 +19,7 @@ from service.planning.season_words import description, title, way_in_words
 from service.planning.shapes.season_answer import PlanChart, SeasonPlan, WayThrough
 from service.render.charts import LIGHT, PAPER, Place, as_chart, line_between, text_at
 from service.render.scales import Scale, round_ticks
-from service.render.wording import SPELLED, shown
+from service.render.wording import shown, spelled
 
 WIDTH, HEIGHT = 760, 680
 LEFT, RIGHT = 70, 735
@@ -117,7 +117,7 @@ def _core(chart: PlanChart) -> Iterator[svg.Element]:
     """The core of the heap in use with its band, and the limit."""
     core, limit, days = chart.core, chart.limit, _days(chart)
     ticks = round_ticks(min(*core.low, limit), max(*core.high, limit), 4)
-    panel = Panel(_x(chart), Scale(ticks[0], ticks[-1], CORE_BOTTOM, CORE_TOP), ticks, SPELLED[chart.core_unit])
+    panel = Panel(_x(chart), Scale(ticks[0], ticks[-1], CORE_BOTTOM, CORE_TOP), ticks, spelled(chart.core_unit))
     yield from _axes(chart, panel, CORE_TOP, CORE_BOTTOM, said("winter.chart.core-axis"))
     low, median, high = (
         [(panel.x(day), panel.y(value)) for day, value in zip(days, getattr(core, name), strict=True)]
@@ -190,7 +190,7 @@ def _told(number: int, way: WayThrough) -> str:
     notes = [said(f"winter.chart.{mark}") for mark, holds in marked if holds]
     end = f" ({', '.join(notes)})" if notes else ""
     name = way_in_words(way.way, way.heaps, first=True)
-    by = f"{shown(way.short_by['value'])} {SPELLED[way.short_by['unit']]}"
+    by = f"{shown(way.short_by['value'])} {spelled(way.short_by['unit'])}"
     told = said(
         "winter.chart.way-line",
         number=str(number),

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from rules.catalogue import said
 from service.planning.shapes.season_answer import SeasonPlan
 from service.render.numbers import quantity_in_words
-from service.render.wording import SPELLED, shown
+from service.render.wording import shown, spelled
 
 
 def way_in_words(way: str, heaps: int, *, first: bool = False) -> str:
@@ -34,7 +34,7 @@ def _sentences(plan: SeasonPlan) -> Iterator[str]:
     chart = plan.chart
     if chart is None:
         return
-    unit, power = SPELLED[chart.core_unit], chart.power_unit
+    unit, power = spelled(chart.core_unit), chart.power_unit
     median = chart.core.median
     yield said("winter.chart.span", need=f"{shown(max(chart.need))} {power}", draw=f"{shown(max(chart.draw))} {power}")
     yield said(
@@ -61,7 +61,7 @@ def _sentences(plan: SeasonPlan) -> Iterator[str]:
     for way in plan.options:
         name = way_in_words(way.way, way.heaps, first=True)
         chosen = said("winter.chart.laid-out") if way.chosen else ""
-        by = f"{shown(way.short_by['value'])} {SPELLED[way.short_by['unit']]}"
+        by = f"{shown(way.short_by['value'])} {spelled(way.short_by['unit'])}"
         short = shown(way.nights_short["value"])
         yield said(
             "winter.chart.way",

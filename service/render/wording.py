@@ -12,6 +12,7 @@ from rules.catalogue import said
 from rules.language import facts, findings
 from rules.language.conditions import Threshold, Value
 from rules.tables.thresholds import FIRE_LIMITS
+from rules.tables.unit_sentences import UNITS
 from service.units.quantities import Dimension, System, to_units
 
 DIMENSION_OF: Final[dict[str, tuple[Dimension, float]]] = {
@@ -33,35 +34,6 @@ DIMENSION_OF: Final[dict[str, tuple[Dimension, float]]] = {
     "1": ("ratio", 1.0),
 }
 """Dimension of each unit of facts and thresholds, with the factor to the inside unit of that dimension."""
-
-SPELLED: Final = {
-    "degC": "°C",
-    "degF": "°F",
-    "delta_degC": "°C",
-    "delta_degF": "°F",
-    "delta_degC/day": "°C a day",
-    "delta_degF/day": "°F a day",
-    "kg/day": "kg a day",
-    "lb/day": "lb a day",
-    "m3": "m³",
-    "yd3": "yd³",
-    "m2": "m²",
-    "ft2": "ft²",
-    "kg/m3": "kg/m³",
-    "lb/yd3": "lb/yd³",
-    "m3/h": "m³/h",
-    "ft3/min": "ft³/min",
-    "mile/hour": "mph",
-    "min/h": "minutes an hour",
-    "h/day": "hours a day",
-    "W/(m2.K)": "W per m² and °C",
-    "BTU/(h.ft2.degF)": "BTU/h per ft² and °F",
-    "BTU/(h.degF)": "BTU/h per °F",
-    "delta_degC.h": "°C times hours",
-    "delta_degF.h": "°F times hours",
-    "1": "",
-}
-"""Units as a person writes them; the others are written as they are."""
 
 WHOLE: Final = frozenset({"temperature", "minutes_per_hour", "percent"})
 """Dimensions shown as whole numbers: a probe or a squeeze test tells no more."""
@@ -86,24 +58,29 @@ def in_words(value: Value, unit: str, system: System, *, rough: bool = False) ->
         return said("word.yes" if value else "word.no")
     if isinstance(value, str):
         return said(f"word.{value}")
-    return _number_in_words(value, unit, system, rough)
+    digits, name = _digits(value, unit, system, rough)
+    return f"{digits} {spelled(name)}".rstrip()
+
+
+def spelled(unit: str) -> str:
+    """A unit as a person writes it, e.g. `kg a day`; one without words of its own as it is."""
+    text_id = f"unit.{unit}"
+    return said(text_id) if text_id in UNITS else unit.removeprefix("1")
 
 
 @lru_cache(maxsize=MOST_KEPT)
-def _number_in_words(value: float, unit: str, system: System, rough: bool) -> str:
-    """Kept: every answer quotes the same limits, and its own values again and again. The same in every language."""
+def _digits(value: float, unit: str, system: System, rough: bool) -> tuple[str, str]:
+    """Digits and the unit they are of. Kept: every answer quotes the same limits, and its own values, ever again."""
     dimension, to_inside = DIMENSION_OF[unit]
     if dimension == "duration" and 0 < value < SHORT_DAYS:
-        return f"{max(round(24 * value), 1)} hours" if value > 1.5 / 24 else "1 hour"
+        hours = max(round(24 * value), 1) if value > 1.5 / 24 else 1
+        return str(hours), "hour" if hours == 1 else "hours"
     number, name = to_units(value * to_inside, dimension, system)
     number = float(f"{number:.2g}") if rough or dimension in WORKED_OUT else number
     digits = shown(number, whole=dimension in WHOLE or abs(number) >= WHOLE_FROM.get(dimension, math.inf))
     if dimension == "temperature" and _rounds_onto_a_fire_limit(number, system):
         digits = f"{math.floor(10 * number) / 10:g}"
-    spelled = SPELLED.get(name, name)
-    if spelled == "days" and digits == "1":
-        spelled = "day"
-    return f"{digits} {spelled}".rstrip()
+    return digits, "day" if name == "days" and digits == "1" else name
 
 
 def _rounds_onto_a_fire_limit(number: float, system: System) -> bool:
@@ -135,9 +112,9 @@ def listed(names: Sequence[str]) -> str:
 
 def unit_of_amount(amount: Mapping[str, Any]) -> str:
     """The unit of a quantity or dose as a person writes it, with the volume of heap that a dose is for."""
-    unit = SPELLED.get(amount["unit"], amount["unit"])
+    unit = spelled(amount["unit"])
     per = amount.get("per")
-    return unit if per is None else said("dose.per-volume-of-heap", unit=unit, volume=SPELLED[per])
+    return unit if per is None else said("dose.per-volume-of-heap", unit=unit, volume=spelled(per))
 
 
 @cache

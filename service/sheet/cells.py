@@ -9,7 +9,7 @@ from service.mix.shapes.answer import Plain
 from service.planning.shapes.sheet_answer import BuildSheet
 from service.planning.tape import on_tape
 from service.render.shape import Quantity
-from service.render.wording import SPELLED, shown
+from service.render.wording import shown, spelled
 from service.units.table import FOOT
 
 Row = tuple[str, ...]
@@ -29,7 +29,7 @@ def head(table: str) -> Row:
 def amount(told: Quantity | Plain) -> str:
     """A value with its unit, and its range where it has one."""
     value, unit = _alone(told)
-    text = f"{shown(value)} {SPELLED.get(unit, unit)}".rstrip()
+    text = f"{shown(value)} {spelled(unit)}".rstrip()
     if isinstance(told, Plain) or told["low"] == told["high"]:
         return text
     return said("sheet.range", value=text, low=shown(told["low"]), high=shown(told["high"]))

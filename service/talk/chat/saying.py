@@ -9,7 +9,7 @@ from typing import Any, Final
 from rules import catalogue
 from rules.actions.records import ACTIONS
 from rules.tables.fields import FIELDS
-from service.render.wording import SPELLED
+from service.render.wording import spelled
 from service.talk.chat.reading import HeardValue
 
 _SAID: Final = {
@@ -25,7 +25,7 @@ _SHAPED: Final = frozenset(
     }
 )
 """Fields said in a way of their own; others that a status may hold are said by their names."""
-_UNITS_BACK: Final = frozenset({"degrees", "short_ton", "min/h", "h/day", "pickup_load"})
+_UNITS_BACK: Final = frozenset({"degrees", "short_ton", "pickup_load"})
 """Units that are spelled out here alone."""
 
 
@@ -130,8 +130,7 @@ def _value(value: Any) -> str:
     if not number[:1].isdigit() and number[:1] != "-":
         return text.replace("_", " ")
     unit = "degrees" if unit == "?" else unit
-    spelled = _back(f"unit.{unit}") if unit in _UNITS_BACK else SPELLED.get(unit, unit)
-    return f"{number} {spelled}"
+    return f"{number} {_back(f'unit.{unit}') if unit in _UNITS_BACK else spelled(unit)}"
 
 
 def _day(moment: str) -> str:
