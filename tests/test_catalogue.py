@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import ast
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -118,68 +117,6 @@ def test_a_language_fits_and_is_whole(language: str) -> None:
 
 # --- no sentences elsewhere
 ROOT = Path(__file__).parent.parent
-FROM_CATALOGUE = ("facts", "picture", "course", "answer", "questions", "mix", "planning", "sheet", "page", "cli")
-"""Packages of the service that say nothing but what the catalogue holds."""
-SPOKEN_WORDS = 3
-WORD = re.compile(r"[A-Za-z]{2,}(?=[ ,.:;]|$)")
-"""A text of so many words is one that a person reads."""
-NOT_READ = {"description", "examples", "pattern", "help", "epilog"}
-"""Keywords whose texts describe the interface, or how a command is used."""
-PROBLEMS = {"refused", "Problem", "_refuse_unless", "_check_mass", "read_model", "error"}
-FAULTS = {"OSError", "ValueError", "ArgumentError", "ArgumentTypeError"}
-UNSPOKEN_CALLS = PROBLEMS | FAULTS | {"Source", "_measure", "_Kind", "compile"}
-"""Calls whose texts are problems, sources, names of units and patterns: they are not in the catalogue."""
-UNSPOKEN = (
-    "the table of temperatures has no day of the period",
-    "This address is not whole.",
-    "LEADS is not empty",
-    "must lie between",
-    "default-src 'none'",
-    "'Liberation Sans'",
-    "Accept, Accept-Language",
-    ". Did you mean",
-    " Did you mean",
-    "The address cannot be listened on",
-    "warmheap answers at",
-    " and at every other address",
-)
-"""How problems' details, faults of code, headers, fonts and what a server logs as it starts begin: not there either."""
-
-
-def _spoken(node: ast.AST) -> Iterator[tuple[int, str]]:
-    """Texts of a piece of code that a person would read, with their lines."""
-    if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
-        return  # a docstring
-    if isinstance(node, ast.keyword) and node.arg in NOT_READ:
-        return
-    if isinstance(node, ast.Call) and getattr(node.func, "id", getattr(node.func, "attr", "")) in UNSPOKEN_CALLS:
-        return
-    text = None
-    if isinstance(node, ast.Constant) and isinstance(node.value, str):
-        text = node.value
-    elif isinstance(node, ast.JoinedStr):
-        text = "".join(str(part.value) if isinstance(part, ast.Constant) else "{}" for part in node.values)
-    if text is None:
-        for child in ast.iter_child_nodes(node):
-            yield from _spoken(child)
-    elif " " in text and len(WORD.findall(text)) >= SPOKEN_WORDS and not text.startswith(UNSPOKEN):
-        yield getattr(node, "lineno", 0), text
-
-
-@each(FROM_CATALOGUE)
-def test_no_sentence_is_written_beside_the_catalogue(package: str) -> None:
-    found = [
-        f"{module.relative_to(ROOT)}:{line}: {text!r}"
-        for module in sorted((ROOT / "service" / package).rglob("*.py"))
-        if "shapes" not in module.parts
-        for line, text in _spoken(ast.parse(module.read_text(encoding="utf-8")))
-    ]
-    assert found == [], "put it into a module of sentences below rules/tables, and say it by its id"
-
-
-def test_sentences_beside_the_catalogue_are_seen() -> None:
-    code = 'A = "Too dry for now."\nB = f"Take {things} of it now"\nC = refused("no such thing here")\nD = "a b"'
-    assert [line for line, _ in _spoken(ast.parse(code))] == [1, 2]
 
 
 @each(sorted((ROOT / "service").rglob("templates/*.html")))

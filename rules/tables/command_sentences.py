@@ -43,4 +43,17 @@ COMMANDS: Final[dict[str, str]] = {
     "command.replay.first": "first action: {then} -> {now}",
     "command.replay.actions": "actions: {then} -> {now}",
     "command.replay.texts-only": "texts or numbers only",
+    "command.not-read": 'Not read: "{what}" - {why}',
+    "command.fault": "FAULT: {fault}",
+    "command.knowledge": "{version} ({count} rules)",
+    "command.damaged": "DAMAGED: {why} [{id}] {warning}",
+    "command.head.day": "day",
+    "command.head.date": "date",
+    "command.head.core": "core {unit}",
+    "command.head.air": "air {unit}",
+    "command.no-listening": "The address cannot be listened on: {why}.",
+    "command.answers-at": "warmheap answers at {address} (Ctrl-C ends it)",
+    "command.answers-everywhere": "warmheap answers at {address} and at every other address of this machine (Ctrl-C "
+    "ends it)",
+    "command.revoked": "{id} is revoked.",
 }

@@ -150,10 +150,12 @@ def _hear(draft: Draft, answer: str) -> bool:
 
 
 def _tell(heard: Heard) -> None:
+    from rules.catalogue import said
+
     if heard.understood:
-        screen.say(f"Read: {'; '.join(talk.chat.saying.all_said(heard.understood))}.")
+        screen.say(said("chat.read", told="; ".join(talk.chat.saying.all_said(heard.understood))))
     for item in heard.unread:
-        screen.say(f'Not read: "{item.text}" - {item.why}')
+        screen.say(screen.words("not-read", what=item.text, why=item.why))
 
 
 def _finish(draft: Draft, *, whole: bool) -> int:

@@ -48,6 +48,6 @@ def _check(options: argparse.Namespace) -> int:
     for name, count in found["counts"].items():
         print(f"  {name:<10}{count:>8}")
     for fault in found["faults"]:
-        print(f"  FAULT: {fault}")
+        print("  " + screen.words("fault", fault=fault))
     print(screen.words("faults", count=len(found["faults"])) if found["faults"] else screen.words("all-well"))
     return 1 if found["faults"] else 0

@@ -30,7 +30,7 @@ def _version(options: argparse.Namespace) -> int:
     from rules import RULES
     from rules.version import knowledge_version
 
-    print(f"{knowledge_version()} ({len(RULES)} rules)")
+    print(screen.words("knowledge", version=knowledge_version(), count=len(RULES)))
     return 0
 
 

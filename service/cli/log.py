@@ -141,14 +141,16 @@ def _show(options: argparse.Namespace) -> int:
 
 def _line(entry: JsonObject) -> str:
     if "damaged" in entry:
-        return f"{entry['kind']:<10}DAMAGED: {entry['damaged']} [{entry['id']}] {entry.get('warning') or ''}".rstrip()
-    if entry["kind"] == "reading":
-        return f"reading   {_spread(entry['part'])}"
-    if entry["kind"] == "work":
-        return f"work      {entry['action']} {entry['amount'] or ''}".rstrip()
-    if entry["kind"] == "advice":
-        return f"advice    {entry['headline']} [{entry['id']}]"
-    return f"feedback  {entry['action']} {entry['verdict']} {entry['outcome'] or entry['reason'] or ''}".rstrip()
+        told = screen.words("damaged", why=entry["damaged"], id=entry["id"], warning=entry.get("warning") or "")
+    elif entry["kind"] == "reading":
+        told = _spread(entry["part"])
+    elif entry["kind"] == "work":
+        told = f"{entry['action']} {entry['amount'] or ''}"
+    elif entry["kind"] == "advice":
+        told = f"{entry['headline']} [{entry['id']}]"
+    else:
+        told = f"{entry['action']} {entry['verdict']} {entry['outcome'] or entry['reason'] or ''}"
+    return f"{entry['kind']:<10}{told}".rstrip()
 
 
 def _spread(part: JsonObject, place: str = "") -> str:

@@ -72,10 +72,17 @@ def _lines(shown: OutlookAnswer) -> Iterator[str]:
     yield ""
     yield str(shown["description"])
     yield ""
-    yield f"{'day':>4}  {'date':<10}  {'core ' + shown['core']['unit']:<24}  air {shown['outdoor']['unit']}"
+    yield _heads(shown["core"]["unit"], shown["outdoor"]["unit"])
     for day in [day for day in SHOWN_DAYS if day < shown["days"]] + [shown["days"]]:
         core, air = (_cell(course, day) for course in (shown["core"], shown["outdoor"]))
         yield f"{day:>4}  {shown['at'][day][:10]}  {core:<24}  {air}"
+
+
+def _heads(core_unit: str, air_unit: str) -> str:
+    """The first line of the table."""
+    day, date = screen.words("head.day"), screen.words("head.date")
+    core, air = screen.words("head.core", unit=core_unit), screen.words("head.air", unit=air_unit)
+    return f"{day:>4}  {date:<10}  {core:<24}  {air}"
 
 
 def _cell(course: CourseShown, day: int) -> str:

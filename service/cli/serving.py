@@ -10,6 +10,7 @@ import tempfile
 from typing import Final
 
 from service import logbook
+from service.cli import screen
 from service.cli.common import add_data_option, open_store, use_folder
 
 PORT_TAKEN: Final = 1
@@ -49,7 +50,7 @@ def run(options: argparse.Namespace) -> int:
         print(error, file=sys.stderr)
         return 2
     except OSError as error:
-        print(f"The address cannot be listened on: {error.strerror}.", file=sys.stderr)
+        print(screen.words("no-listening", why=error.strerror), file=sys.stderr)
         return PORT_TAKEN
     _tell_where(options.host, sockets[0].getsockname()[1])
     with contextlib.ExitStack() as rest:
@@ -65,8 +66,8 @@ def _tell_where(host: str, port: int) -> None:
     """Say where it answers; the port is the one that was found where 0 was asked for."""
     everywhere = host in ("", "0.0.0.0", "::")
     name = "127.0.0.1" if everywhere else f"[{host}]" if ":" in host else host
-    others = " and at every other address of this machine" if everywhere else ""
-    print(f"warmheap answers at http://{name}:{port}{others} (Ctrl-C ends it)", file=sys.stderr, flush=True)
+    where = screen.words("answers-everywhere" if everywhere else "answers-at", address=f"http://{name}:{port}")
+    print(where, file=sys.stderr, flush=True)
 
 
 def port(written: str) -> int:

@@ -6,6 +6,7 @@ import argparse
 from typing import Any
 
 from service import logbook
+from service.cli import screen
 from service.cli.common import add_options, open_store, print_table
 
 
@@ -46,7 +47,7 @@ def _list(options: argparse.Namespace) -> int:
 def _revoke(options: argparse.Namespace) -> int:
     with open_store().writing() as session:
         logbook.store.tokens.revoke(session, options.id, logbook.book.now_utc())
-    print(f"{options.id} is revoked.")
+    print(screen.words("revoked", id=options.id))
     return 0
 
 
