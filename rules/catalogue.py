@@ -46,6 +46,7 @@ from rules.tables.questions import IN_DANGER, QUESTIONS
 from rules.tables.sentences import SENTENCES
 from rules.tables.sheet_sentences import SHEET
 from rules.tables.tool_sentences import TOOLS
+from rules.tables.unit_sentences import UNITS
 from rules.tables.unread_sentences import UNREAD
 
 SOURCE_LANGUAGE: Final = "en"
@@ -84,22 +85,9 @@ def _gathered() -> Iterator[tuple[str, str]]:
     yield from ((f"likely.{finding}", meaning) for finding, meaning in findings.CAUSES.items())
     for record in FIELDS.values():
         yield from record.texts()
-    for sentences in (
-        ASKING,
-        ASSUMED,
-        EXPLAINED,
-        PARTS,
-        PLAIN,
-        MIX,
-        PLANNING,
-        SHEET,
-        FORM,
-        PAGE,
-        CHAT,
-        UNREAD,
-        TOOLS,
-        HUB,
-    ):
+    for sentences in (ASKING, ASSUMED, EXPLAINED, PARTS, PLAIN, MIX, PLANNING, SHEET, FORM, PAGE):
+        yield from sentences.items()
+    for sentences in (CHAT, UNREAD, TOOLS, HUB, UNITS):
         yield from sentences.items()
 
 
