@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
+from rules.catalogue import ENGLISH
 from tests.each import each
 
 ROOT = Path(__file__).parent.parent
@@ -143,3 +144,20 @@ def test_what_is_let_be_is_there() -> None:
     modules = [module for module in service.rglob("*.py") if _read_by_a_person(module)]
     texts = [text for module in modules for _, text in spoken(ast.parse(module.read_text(encoding="utf-8")))]
     assert [start for start in _NOT_SAID if not any(text.startswith(start) for text in texts)] == []
+
+
+def _ids_said(module: Path) -> Iterator[str]:
+    """Ids of texts that a module says by their whole names."""
+    for node in ast.walk(ast.parse(module.read_text(encoding="utf-8"))):
+        if not isinstance(node, ast.Call) or not node.args or not isinstance(node.args[0], ast.Constant):
+            continue
+        start = {"said": "", "words": "command.", "_back": "said-back."}.get(_name(node.func))
+        if start is not None and isinstance(node.args[0].value, str):
+            yield f"{start}{node.args[0].value}"
+
+
+def test_what_is_said_is_in_the_catalogue() -> None:
+    modules = [module for module in (ROOT / "service").rglob("*.py") if module.name != "saying.py"]
+    said = {text_id for module in modules for text_id in _ids_said(module)}
+    assert len(said) > 300
+    assert said - set(ENGLISH) == set()
