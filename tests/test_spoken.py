@@ -75,7 +75,7 @@ UNSPOKEN_CALLS: Final = {
     },
     "lines of the operator's log": {"debug", "info", "warning", "error", "exception", "critical", "log"},
     "descriptions of the interface and of what a model may call": {"Field", "ToolSpec", "answer", "problems", "Query"},
-    "sources": {"Source"},
+    "sources, and why numbers are as they are": {"Source", "figure", "figures"},
     "names of units, patterns": {"_measure", "_Kind", "compile", "sub", "fullmatch", "match", "search"},
 }
 """Calls whose texts nobody reads as an answer, by reason."""

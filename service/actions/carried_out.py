@@ -24,23 +24,36 @@ from service.heat.physics.members import members
 from service.heat.physics.piles import WATER_HEAT, Piles, PileState, dry_matter, with_cover
 from service.heat.physics.spread import points
 from service.units.estimate import Estimate, PileEstimate
+from service.units.figures import figure
 
-ADDED_WATER_C: Final = 10.0
-WATER_REACHES: Final = (0.3, 0.9)
-NITROGEN_REACHES: Final = (0.1, 0.6)
-"""Share of the heap that poured water, and feed, really reach; between these bounds (our own)."""
-LOOSER: Final = (1.0, 2.0)
-ROOMIER: Final = (1.05, 1.15)
-"""Factors on permeability at the same air space, and on the volume, of a heap that was laid back loosely (our own)."""
-FREED: Final = (1.0, 1.8)
-"""Factor on the pace of decay where air comes back to clumps that had none. The model has one air for the whole heap
-and cannot see clumps, so this is assumed of a heap that is said to lack air, and no finding (our own)."""
-WARMTH_KEPT: Final = (0.65, 0.9)
-"""Share of its warmth over freezing that a heap keeps while it is opened, a layer at a time (our own; a turned heap is
-said to lose some 5-15 K of 60 and to win them back within days)."""
-VENT_DRAUGHT: Final = 0.6
-"""Share of the free draught under film with an open ridge (our own)."""
-FRESH_C: Final = 10.0
+ADDED_WATER_C: Final = figure(10.0, "degC", "Of water that is poured on a heap in winter", "no source")
+WATER_REACHES: Final = figure(
+    (0.3, 0.9), "1", "Share of the heap that poured water really reaches, between these bounds", "no source"
+)
+NITROGEN_REACHES: Final = figure((0.1, 0.6), "1", "The same of feed", "no source")
+LOOSER: Final = figure(
+    (1.0, 2.0), "1", "Factor on permeability at the same air space of a heap that was laid back loosely", "no source"
+)
+ROOMIER: Final = figure((1.05, 1.15), "1", "Factor on its volume", "no source")
+FREED: Final = figure(
+    (1.0, 1.8),
+    "1",
+    "Factor on the pace of decay where air comes back to clumps that had none. The model has one air for "
+    "the whole heap and cannot see clumps, so this is assumed of a heap that is said to lack air, and no "
+    "finding",
+    "no source",
+)
+WARMTH_KEPT: Final = figure(
+    (0.65, 0.9),
+    "1",
+    "Share of its warmth over freezing that a heap keeps while it is opened, a layer at a time (a turned "
+    "heap is said to lose some 5-15 K of 60 and to win them back within days)",
+    "no source",
+)
+VENT_DRAUGHT: Final = figure(0.6, "1", "Share of the free draught under film with an open ridge", "no source")
+FRESH_C: Final = figure(
+    10.0, "degC", "How warm fresh matter comes to the heap, where no air outside was told", "no source"
+)
 
 Change = Callable[[Piles, PileState, Sequence[Dose]], tuple[Piles, PileState]]
 
@@ -157,8 +170,12 @@ CHANGES: Final[Mapping[str, Change]] = MappingProxyType(
 )
 """How the model carries out each action it knows."""
 
-FRESH_SPREAD: Final = {"moisture": 1.08, "fast": 1.5, "slow": 1.2, "cn": 1.3, "core": 1.3}
-"""Factors up and down (80 %) on what a good mix is and how warm it comes (our own). [1]"""
+FRESH_SPREAD: Final = figure(
+    {"moisture": 1.08, "fast": 1.5, "slow": 1.2, "cn": 1.3, "core": 1.3},
+    "1",
+    "Factors up and down (80 %) on what a good mix is and how warm it comes",
+    "no source",
+)
 REBUILDS: Final = frozenset({"build_new_pile"})
 
 

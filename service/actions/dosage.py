@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from typing import Final
 
 from service.actions.dosing.records import DoseInputs, PlannedTimer
 from service.facts.decay import rotted
@@ -12,13 +13,23 @@ from service.picture.drawplan.record import hours_of, minutes_of
 from service.picture.record import Picture
 from service.status.models import Size
 from service.units.estimate import Estimate
+from service.units.figures import figure, figures
 
-CARBON_OF_DEGRADABLE = 0.47
-"""Carbon in carbohydrate-rich dry matter that rots [fraction]; cellulose holds 0.444, lignin 0.63 (from formulas)."""
-SKIN_OVER_VOLUME_POWER = 3.95
-"""Skin above ground over volume^(2/3) of a half-ellipsoid 0.9 radii high [1] (solid geometry)."""
-SKIN_LOW, SKIN_HIGH = 0.9, 1.15
-"""Ends (80 %) of the skin of a heap whose measures were told, over what they give (our own). [1]"""
+CARBON_OF_DEGRADABLE: Final = figure(
+    0.47,
+    "1",
+    "Carbon in carbohydrate-rich dry matter that rots; cellulose holds 0.444, lignin 0.63 (from formulas)",
+    "derived",
+)
+SKIN_OVER_VOLUME_POWER: Final = figure(
+    3.95, "1", "Skin above ground over volume^(2/3) of a half-ellipsoid 0.9 radii high (solid geometry)", "derived"
+)
+SKIN_LOW, SKIN_HIGH = figures(
+    (0.9, "1"),
+    (1.15, "1"),
+    why="Ends (80 %) of the skin of a heap whose measures were told, over what they give",
+    how_known="no source",
+)
 
 
 def dose_inputs(picture: Picture) -> DoseInputs:

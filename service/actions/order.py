@@ -10,11 +10,15 @@ from rules.actions.conflicts import FREE_AND_INSTANT, KEEP_GOING_YIELDS_TO
 from rules.actions.cures import CURES
 from rules.language.model import Finding, Rule, Urgency
 from service.actions.advised import URGENCY_ORDER, Advised
+from service.units.figures import figure
 
-NEXT_TO_NOTHING: Final = 1e-9
-"""The gain of what clearly gains, but too little to matter. [1]"""
-LIKELY: Final = 1e-12
-"""The gain of what most members gain by and none of four in five loses by, though some gain nothing. [1]"""
+NEXT_TO_NOTHING: Final = figure(1e-9, "1", "The gain of what clearly gains, but too little to matter", "no source")
+LIKELY: Final = figure(
+    1e-12,
+    "1",
+    "The gain of what most members gain by and none of four in five loses by, though some gain nothing",
+    "no source",
+)
 STOVE: Final = "light_backup_heat"
 WRAPS: Final = frozenset({"insulate", "cover_with_clear_film"})
 """Work of an hour or more that opens nothing."""

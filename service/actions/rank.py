@@ -34,9 +34,14 @@ from service.actions.order import (
     switches_first,
     trouble_first,
 )
+from service.units.figures import figure
 
-PRIOR_SHARE: Final = {0: 0.0, 1: 0.05, 2: 0.15, 3: 0.4}
-"""Share of the heap's heat to the goal an action is expected to gain or save before any what-if (our own)."""
+PRIOR_SHARE: Final = figure(
+    {0: 0.0, 1: 0.05, 2: 0.15, 3: 0.4},
+    "1",
+    "Share of the heap's heat to the goal an action is expected to gain or save before any what-if",
+    "no source",
+)
 NO_HELP_TODAY: Final = frozenset({"build_new_pile", "start_next_pile", "enlarge_pile", "keep_going"})
 """What gives its heat weeks later, or changes nothing: never hastened."""
 NEAR_FIRE: Final = frozenset({"very_hot", "overheating", "fire_danger"})

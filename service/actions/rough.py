@@ -21,14 +21,20 @@ from service.heat.physics.daily_weather import DailyWeather, side_by_side
 from service.heat.physics.kernel import HOT_DAY_C, stride
 from service.heat.physics.piles import Piles, PileState, joined
 from service.picture.record import Picture
+from service.units.figures import figure
 
-STRIDES: Final = (1 / 30, 1 / 10, 1 / 5, 2 / 5, 2 / 3, 1.0)
-"""Where the strides end, as shares of the time to the goal: 1, 3, 6, 12, 20, 30 days of the usual month (our own)."""
+STRIDES: Final = figure(
+    (1 / 30, 1 / 10, 1 / 5, 2 / 5, 2 / 3, 1.0),
+    "1",
+    "Where the strides end, as shares of the time to the goal: 1, 3, 6, 12, 20, 30 days of the usual month",
+    "no source",
+)
 HALVINGS: Final = 1
 """How often a stride is halved for members that move too far in it; not where no log chose them, for they are so far
 apart that it tells no more (our own)."""
-ERR: Final = 0.1
-"""Most strides err by less than this share of half the range of what they tell. [1]"""
+ERR: Final = figure(
+    0.1, "1", "Most strides err by less than this share of half the range of what they tell", "no source"
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,23 +23,33 @@ from service.heat.physics.piles import (
     temperatures,
 )
 from service.units.estimate import Estimate, PileEstimate
+from service.units.figures import figure, figures
 
-LONGEST_DAYS: Final = 60.0
-"""What-ifs look no further ahead; beyond it the weather is anybody's guess."""
-STEP_H: Final = 24.0
-"""Step of the runs; for its error see `kernel.simulate`. Members are compared in pairs, so most of it cancels. [h]"""
-LEAST_SHARE: Final = 0.01
-LEAST_HEAT_J: Final = 3.6e6
-"""A gain under this share of the usable heat or under a kilowatt-hour, and under LEAST_HOT_DAYS, is too small to matter
-(our own). [1, J]"""
-LEAST_HOT_DAYS: Final = 0.5
-"""Half a hot day; see LEAST_SHARE. [days]"""
+LONGEST_DAYS: Final = figure(
+    60.0, "days", "What-ifs look no further ahead; beyond it the weather is anybody's guess", "no source"
+)
+STEP_H: Final = figure(
+    24.0,
+    "h",
+    "Step of the runs; for its error see `kernel.simulate`. Members are compared in pairs, so most of it cancels",
+    "no source",
+)
+LEAST_SHARE, LEAST_HEAT_J = figures(
+    (0.01, "1"),
+    (3.6e6, "J"),
+    why="A gain under this share of the usable heat or under a kilowatt-hour, and under LEAST_HOT_DAYS, is "
+    "too small to matter",
+    how_known="no source",
+)
+LEAST_HOT_DAYS: Final = figure(0.5, "days", "Half a hot day; see LEAST_SHARE", "no source")
 
-AGREE: Final = 0.8
-"""Share of members that must gain before a gain is told where the others gain nothing (our own). [1]"""
+AGREE: Final = figure(
+    0.8, "1", "Share of members that must gain before a gain is told where the others gain nothing", "no source"
+)
 
-LOST: Final = -1e-6
-"""The gain of what likely loses heat is at most this, so that its sign tells (our own). [1]"""
+LOST: Final = figure(
+    -1e-6, "1", "The gain of what likely loses heat is at most this, so that its sign tells", "no source"
+)
 
 CHANGES_OF_THE_DRAW: Final = frozenset({"reduce_draw", "pause_draw", "raise_draw"})
 """Moves that only take heat sooner or later: judged by what comes out above the goal's limit."""

@@ -20,24 +20,32 @@ from service.heat.physics.flows import flows
 from service.heat.physics.piles import Piles
 from service.heat.physics.season_draw import season_draw
 from service.units.estimate import SECONDS_PER_DAY
+from service.units.figures import figure
 
 START_OVER_K: Final = 1.0
 """How far over the limit the core must be before a draw begins [K] (our own)."""
-LEVELS: Final = 0.15 * 1.8 ** np.arange(8)
-"""First settings of a draw in watts, over the member's draw in closed form (see `season_draw`)."""
-LEAST_OF_MADE: Final = 0.1
-"""That draw counts as at least this share of the heat made now,"""
-LEAST_W: Final = 1.0
-"""and as this [W]."""
-MINUTES: Final = np.array([1.0, 2.0, 4.0, 8.0, 15.0, 30.0, 60.0])
-"""First settings of a timer [min/h]."""
-WITHIN: Final = np.arange(1, 8) / 8
-"""Settings of the second round, between the ends of the bracket."""
-NEVER_K: Final = -1000.0
-"""Stands for the margin of a heap that never gets warm."""
+LEVELS: Final = figure(
+    0.15 * 1.8 ** np.arange(8),
+    "1",
+    "First settings of a draw in watts, over the member's draw in closed form (see `season_draw`)",
+    "no source",
+)
+LEAST_OF_MADE: Final = figure(
+    0.1, "1", "The member's draw in closed form counts as at least this share of the heat made now", "no source"
+)
+LEAST_W: Final = figure(1.0, "W", "And as at least this", "no source")
+MINUTES: Final = figure(
+    np.array([1.0, 2.0, 4.0, 8.0, 15.0, 30.0, 60.0]), "min/h", "First settings of a timer", "no source"
+)
+WITHIN: Final = figure(
+    np.arange(1, 8) / 8, "1", "Settings of the second round, between the ends of the bracket", "no source"
+)
+NEVER_K: Final = figure(-1000.0, "K", "Stands for the margin of a heap that never gets warm", "no source")
 
 Drawing = Callable[[Piles, Array], Piles]
 """Sets piles at rest to draw at a setting of each member."""
+
+LEAST_DRAWN_DAYS: Final = figure(0.001, "days", "A time to draw in counts as at least this: it divides", "no source")
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +121,7 @@ def _trials(
     started = replace(at_rest(heap.piles), draw_from_day=first)
     pairs = zip(drawings, settings, strict=True)
     runs = iter(run_blocks(heap, [(drawing(started, row), heap.state) for drawing, rows in pairs for row in rows]))
-    seconds = np.maximum(heap.days - first, 1e-3) * SECONDS_PER_DAY
+    seconds = np.maximum(heap.days - first, LEAST_DRAWN_DAYS) * SECONDS_PER_DAY
     found = []
     for rows in settings:
         of_these = [next(runs) for _ in rows]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 
@@ -14,6 +15,7 @@ from service.heat.physics.piles import Piles, PileState
 from service.heat.weather import weather_ahead
 from service.picture.record import Picture
 from service.units.estimate import RANGE_SHARES, Estimate
+from service.units.figures import figure
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +40,9 @@ class LearnedHeap:
         return FINE_STEP_H if self.days <= FINE_UNTIL_DAYS else COARSE_STEP_H
 
 
-FINE_UNTIL_DAYS = 30
-FINE_STEP_H, COARSE_STEP_H = 12.0, 24.0
+FINE_UNTIL_DAYS: Final = figure(30, "days", "So long a course is counted in fine steps", "no source")
+FINE_STEP_H: Final = figure(12.0, "h", "Step up to there", "no source")
+COARSE_STEP_H: Final = figure(24.0, "h", "Step from there on", "no source")
 
 
 def heap_of(picture: Picture, days: int) -> LearnedHeap:

@@ -13,11 +13,10 @@ from service.course.run import Course, days_until_warm
 from service.course.shape import BeginOn
 from service.heat.physics.arrays import Array
 from service.units.estimate import Estimate
+from service.units.figures import figure
 
-READY_OVER_K: Final = 5.0
-"""How far over the limit a new heap must be to be drawn [K] (our own)."""
-BUILD_DAYS: Final = 2.0
-"""To fetch the material and build [days] (common practice, no source)."""
+READY_OVER_K: Final = figure(5.0, "K", "How far over the limit a new heap must be to be drawn", "no source")
+BUILD_DAYS: Final = figure(2.0, "days", "To fetch the material and build (common practice)", "no source")
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
@@ -18,9 +19,10 @@ from service.heat.weather import by_day, outdoor_ahead
 from service.picture.account import AccountRequest, accounts_for
 from service.picture.record import Picture
 from service.units.estimate import SECONDS_PER_DAY, Estimate, scaled
+from service.units.figures import figure
 
-LONGEST_DAYS = 90
-DEFAULT_DAYS = 30
+LONGEST_DAYS: Final = figure(90, "days", "No outlook looks further ahead: the weather is anybody's guess", "no source")
+DEFAULT_DAYS: Final = figure(30, "days", "Horizon of an outlook without a goal", "no source")
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from service.status.days import days_between
 from service.status.models import Status
 from service.status.status import Aged
 from service.units.estimate import Estimate
+from service.units.figures import figure
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,14 +22,18 @@ class Drift:
     most: float
 
 
-DRIFTS: Final[dict[Aged, Drift]] = {
-    "/temperatures/core": Drift(1.5, 15.0),
-    "/temperatures/outdoor": Drift(6.0, 12.0),
-    "/pile/moisture": Drift(0.006, 0.08),
-    "/moisture_feel": Drift(0.006, 0.08),
-}
-"""Core [K/day]: about twice the slope that is called falling. Air outside [K/day]: a change of weather. Moisture
-[fraction a day]: a warm, drawn heap dries by up to a few percent in a week. All our own."""
+DRIFTS: Final = figure(
+    {
+        "/temperatures/core": Drift(1.5, 15.0),
+        "/temperatures/outdoor": Drift(6.0, 12.0),
+        "/pile/moisture": Drift(0.006, 0.08),
+        "/moisture_feel": Drift(0.006, 0.08),
+    },
+    "1/day",
+    "Core: about twice the slope that is called falling. Air outside: a change of weather. Moisture: a "
+    "warm, drawn heap dries by up to a few percent in a week. All our own",
+    "no source",
+)
 
 
 def aged_core(core_c: Estimate, status: Status) -> Estimate:

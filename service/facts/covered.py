@@ -7,12 +7,14 @@ from typing import Final
 from service.heat.physics.losses import CoverName
 from service.status.days import days_between
 from service.status.models import Status
+from service.units.figures import figure
 
 FILM: Final = "cover_with_clear_film"
 WRAP: Final = "insulate"
 LIFTED: Final = "lift_cover"
-WRAP_LASTS_DAYS: Final = 120.0
-"""A wrap of straw or bales keeps its shape for a winter [days] (common practice, no source)."""
+WRAP_LASTS_DAYS: Final = figure(
+    120.0, "days", "A wrap of straw or bales keeps its shape for a winter (common practice)", "no source"
+)
 
 
 def cover_on(status: Status) -> tuple[CoverName | None, bool]:

@@ -6,10 +6,15 @@ from dataclasses import dataclass
 from typing import Final
 
 from service.facts.mixture import Mixture
+from service.units.figures import figure
 
-NITROGEN_LOST: Final = 0.2
-"""Share of the nitrogen that is gone once all that can rot has rotted (common practice, no source: as ammonia and with
-water; from some of it to half in rich mixes)."""
+NITROGEN_LOST: Final = figure(
+    0.2,
+    "1",
+    "Share of the nitrogen that is gone once all that can rot has rotted (common practice, no source: as "
+    "ammonia and with water; from some of it to half in rich mixes)",
+    "no source",
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,7 @@ from service.units.estimate import (
     Untold,
     WaterDraw,
 )
+from service.units.figures import figure
 from service.units.quantities import Dimension
 
 Way = Literal["air", "water"]
@@ -32,9 +33,10 @@ Way = Literal["air", "water"]
 USUAL_TUBE_M: Final = Estimate(DEFAULT_LENGTH_M, DEFAULT_LENGTH_M / 2, DEFAULT_LENGTH_M * 2, "assumed")
 """Length of a coil that nobody told [m] (our own)."""
 DAY_HOURS: Final = 24.0
-FEWEST_MINUTES: Final = 20.0
-FEWEST_HOURS: Final = 10.0
-"""Low ends of the 80 % ranges of untold minutes in the hour and hours in the day: a timer, a night (our own)."""
+FEWEST_MINUTES: Final = figure(
+    20.0, "min", "Low end of the 80 % range of untold minutes in the hour: a timer", "no source"
+)
+FEWEST_HOURS: Final = figure(10.0, "h", "Low end of the 80 % range of untold hours in the day: a night", "no source")
 
 STANDS: Final[Mapping[Way, frozenset[str]]] = {
     "air": frozenset({"fan_stopped", "fan_no_air", "power_out"}),

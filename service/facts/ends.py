@@ -8,9 +8,11 @@ from service.facts.record import Derived
 from service.heat.physics.piles import DEFAULT_INLET_C
 from service.status.models import DrawnAir, DrawnWater
 from service.units.estimate import Estimate
+from service.units.figures import figure
 
-OUTLET_DOUBT_K: Final = 0.5
-"""An outlet colder than its inlet by more than this is a doubtful reading (common practice, no source)."""
+OUTLET_DOUBT_K: Final = figure(
+    0.5, "K", "An outlet colder than its inlet by more than this is a doubtful reading (common practice)", "no source"
+)
 Ends = tuple[float | None, float | None]
 _USUAL: Final = Estimate(DEFAULT_INLET_C, DEFAULT_INLET_C, DEFAULT_INLET_C, "assumed")
 

@@ -3,20 +3,35 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from rules.tables.glazing import GLAZINGS, UNKNOWN_GLAZING
 from service.facts.record import Derived
 from service.status.models import Greenhouse, Status
 from service.units.estimate import Estimate
+from service.units.figures import figure
 
-AIR_HEAT_J_M3K = 1206.0
-"""Heat to warm a cubic metre of air by one kelvin [J/(m3.K)]: 0.335 Wh, from 0.075 lb/ft3 and 0.24 Btu/(lb.degF)."""
-AREA_PER_VOLUME_POWER = Estimate(5.5, 4.5, 6.5, "assumed")
-"""Glazed area over volume^(2/3) of small houses [1]; 5.3 for a half cylinder three diameters long (our own)."""
-ASSUMED_NIGHT_TARGET = Estimate(5.0, 2.0, 10.0, "assumed")
-"""Night temperature that keeps hardy greens alive [degC] (common practice, no source)."""
-NIGHT_BELOW_NOW_K = 4.0
-"""How far below the air now a night is taken to fall where no low was given [K] (our own)."""
+AIR_HEAT_J_M3K: Final = figure(
+    1206.0,
+    "J/(m3.K)",
+    "Heat to warm a cubic metre of air by one kelvin: 0.335 Wh, from 0.075 lb/ft3 and 0.24 Btu/(lb.degF)",
+    "no source",
+)
+AREA_PER_VOLUME_POWER: Final = figure(
+    Estimate(5.5, 4.5, 6.5, "assumed"),
+    "1",
+    "Glazed area over volume^(2/3) of small houses; 5.3 for a half cylinder three diameters long",
+    "no source",
+)
+ASSUMED_NIGHT_TARGET: Final = figure(
+    Estimate(5.0, 2.0, 10.0, "assumed"),
+    "degC",
+    "Night temperature that keeps hardy greens alive (common practice)",
+    "no source",
+)
+NIGHT_BELOW_NOW_K: Final = figure(
+    4.0, "K", "How far below the air now a night is taken to fall where no low was given", "no source"
+)
 
 
 def read_house(status: Status, derived: Derived) -> None:

@@ -11,13 +11,24 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-WATER_DENSITY: Final = 1000.0
-ORGANIC_DENSITY: Final = 1600.0
-MINERAL_DENSITY: Final = 2500.0
-"""Particle densities in the free-air-space formula, kg/m3 (Agnew and Leonard, 2003; Richard et al., 2004)."""
+from service.units.figures import figure
 
-VOLATILE_PER_CARBON: Final = 1.8
-"""Volatile solids per carbon (Richard, Cornell Waste Management Institute, after Adams et al., 1951)."""
+WATER_DENSITY: Final = figure(
+    1000.0, "kg/m3", "Of water, in the free-air-space formula (Agnew and Leonard, 2003)", "read"
+)
+ORGANIC_DENSITY: Final = figure(
+    1600.0, "kg/m3", "Of organic particles, in it (Agnew and Leonard, 2003; Richard et al., 2004)", "read"
+)
+MINERAL_DENSITY: Final = figure(2500.0, "kg/m3", "Of mineral particles, in it (the same)", "read")
+
+VOLATILE_PER_CARBON: Final = figure(
+    1.8,
+    "1",
+    "Volatile solids per carbon (Richard, Cornell Waste Management Institute, after Adams et al., 1951)",
+    "read",
+)
+
+USUAL_ORGANIC: Final = figure(0.95, "1", "Organic share of the dry matter, where nobody told", "no source")
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +134,7 @@ def nitrogen_to_reach(degradable_carbon_kg: float, nitrogen_kg: float, wanted: f
     return max(0.0, degradable_carbon_kg / wanted - nitrogen_kg)
 
 
-def free_air_space(bulk_density: float, moisture: float, organic: float = 0.95) -> float:
+def free_air_space(bulk_density: float, moisture: float, organic: float = USUAL_ORGANIC) -> float:
     """Air-filled share of the volume, from wet bulk density [kg/m3] and the organic share of the dry matter.
 
     FAS = 1 - BD (M/1000 + (1-M) OM/1600 + (1-M)(1-OM)/2500) (Agnew and Leonard, 2003; Richard et al., 2004). Refused

@@ -5,30 +5,47 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import sqrt
+from typing import Final
 
 from rules.tables.likeness import UNKNOWN, Likened
 from rules.tables.material import Figure, Material
 from rules.tables.materials import MATERIALS
 from service.facts.record import Derived
+from service.heat.physics.members import LEAST_SHARE
 from service.status.models import Ingredient, Status
 from service.units.estimate import USUAL_HOTTEST, USUAL_PACE, Estimate
+from service.units.figures import figure
 
-ASSUMED_MIX = {"wood_chips": 0.85, "horse_manure": 0.15}
-"""Wet-mass shares of a heap whose ingredients nobody gave: mostly chips with some manure (our own)."""
-ASSUMED_FAST = Estimate(0.08, 0.03, 0.20, "assumed")
-ASSUMED_SLOW = Estimate(0.38, 0.28, 0.48, "assumed")
-ASSUMED_CN = Estimate(45.0, 25.0, 90.0, "assumed")
-ASSUMED_MOISTURE = Estimate(0.50, 0.38, 0.62, "assumed")
-"""For the same: fast and slow shares of the dry matter, carbon that can rot to nitrogen, moisture (our own)."""
-LEAST_CN = 0.1
-"""A heap of nothing but mineral feed still needs a ratio above zero [1] (our own)."""
-MOST_SAID = 60
-"""Letters of a name that is said back."""
-SPREAD_OF_SHARES = 1.4
-SPREAD_OF_RATIO = 1.3
-SPREAD_WHERE_UNKNOWN = 2.5
-"""Factors up and down (80 %) on the degradable shares, at least, and on the C:N of a known mix; and on both of a part
-of it that nobody could name (our own)."""
+ASSUMED_MIX: Final = figure(
+    {"wood_chips": 0.85, "horse_manure": 0.15},
+    "1",
+    "Wet-mass shares of a heap whose ingredients nobody gave: mostly chips with some manure",
+    "no source",
+)
+ASSUMED_FAST: Final = figure(
+    Estimate(0.08, 0.03, 0.20, "assumed"),
+    "1",
+    "What rots fast in a heap whose ingredients nobody gave, of its dry matter",
+    "no source",
+)
+ASSUMED_SLOW: Final = figure(
+    Estimate(0.38, 0.28, 0.48, "assumed"), "1", "What rots slowly in it, of its dry matter", "no source"
+)
+ASSUMED_CN: Final = figure(
+    Estimate(45.0, 25.0, 90.0, "assumed"), "1", "Its carbon that can rot to nitrogen", "no source"
+)
+ASSUMED_MOISTURE: Final = figure(Estimate(0.50, 0.38, 0.62, "assumed"), "1", "Its moisture", "no source")
+LEAST_CN: Final = figure(0.1, "1", "A heap of nothing but mineral feed still needs a ratio above zero", "no source")
+MOST_SAID: Final = figure(60, "1", "Letters of a name that is said back", "no source")
+SPREAD_OF_SHARES: Final = figure(
+    1.4, "1", "Factor up and down (80 %) on the degradable shares of a known mix, at least", "no source"
+)
+SPREAD_OF_RATIO: Final = figure(1.3, "1", "The same on the C:N of a known mix", "no source")
+SPREAD_WHERE_UNKNOWN: Final = figure(2.5, "1", "The same on both of a part of it that nobody could name", "no source")
+
+NO_NITROGEN_CN: Final = figure(1000.0, "1", "Stands for the carbon to nitrogen of a mix without nitrogen", "no source")
+
+MOST_OF_DRY_MATTER: Final = figure(0.95, "1", "No more than this of the dry matter can rot", "no source")
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,8 +158,9 @@ def _moisture_range(item: Ingredient) -> Figure:
     return replace(own, low=min(own.low, wide.low), high=max(own.high, wide.high))
 
 
-ASSUMED_WOOD = Estimate(85.0, 60.0, 100.0, "assumed")
-"""Chips in a heap of which nobody told what it is made of (our own). [%]"""
+ASSUMED_WOOD: Final = figure(
+    Estimate(85.0, 60.0, 100.0, "assumed"), "%", "Chips in a heap of which nobody told what it is made of", "no source"
+)
 
 
 def _assumed(derived: Derived) -> Mixture:
@@ -213,13 +231,15 @@ def share_of(dry: Weighed, pick: Callable[[Material], Figure], unsure: float = 0
     `unsure` is the share of the mass that nobody could name.
     """
     of, least = weighed(dry, pick), _widened(SPREAD_OF_SHARES, unsure)
-    down, up = (sqrt(max(ratio, 1.0)) for ratio in (of.value / max(of.low, 1e-3), of.high / max(of.value, 1e-3)))
+    down, up = (
+        sqrt(max(ratio, 1.0)) for ratio in (of.value / max(of.low, LEAST_SHARE), of.high / max(of.value, LEAST_SHARE))
+    )
     low, high = of.value / max(down, least), of.value * max(up, least)
-    return Estimate(of.value, low, max(of.value, min(high, 0.95)), "derived")
+    return Estimate(of.value, low, max(of.value, min(high, MOST_OF_DRY_MATTER)), "derived")
 
 
 def _ratio(carbon: float, nitrogen: float, unsure: float) -> Estimate:
-    ratio = max(carbon / nitrogen, LEAST_CN) if nitrogen > 0 else 1000.0
+    ratio = max(carbon / nitrogen, LEAST_CN) if nitrogen > 0 else NO_NITROGEN_CN
     factor = _widened(SPREAD_OF_RATIO, unsure)
     return Estimate(ratio, ratio / factor, ratio * factor, "derived")
 

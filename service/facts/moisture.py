@@ -2,33 +2,44 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from service.facts.mixing import free_air_space
 from service.facts.mixture import Mixture
 from service.facts.record import Derived
 from service.status.days import days_between
 from service.status.models import Status
 from service.units.estimate import Estimate
+from service.units.figures import figure, figures
 
-FEEL_MOISTURE = {"dusty": 0.30, "dry": 0.42, "damp": 0.55, "wet": 0.64, "soggy": 0.70}
-"""Moisture by squeeze test [fraction of wet mass]: a damp wrung-out rag is 50-60 % (handbooks), the rest is our own."""
-FEEL_SPREAD = 0.064
-"""80 % half-range of a squeeze test from inside the heap: standard deviation 0.05 (our own)."""
-SKIN_SPREAD = 0.13
-"""The same for a handful from the skin, which tells little about the inside (our own)."""
-MEASURED_SPREAD = 0.03
-"""80 % half-range of an oven-dried sample: one handful is not the heap (our own)."""
-DRY_CORE = Estimate(0.40, 0.30, 0.48, "derived")
-"""Moisture inside a heap with a wet skin and a dry core (our own)."""
-DRYING_SPREAD = 0.08
-"""What weeks of rot and weather add to the doubt about the ingredients' moisture (our own)."""
+FEEL_MOISTURE: Final = figure(
+    {"dusty": 0.30, "dry": 0.42, "damp": 0.55, "wet": 0.64, "soggy": 0.70},
+    "1",
+    "Moisture by squeeze test: a damp wrung-out rag is 50-60 % (handbooks), the rest is our own",
+    "no source",
+)
+FEEL_SPREAD: Final = figure(
+    0.064, "1", "80 % half-range of a squeeze test from inside the heap: standard deviation 0.05", "no source"
+)
+SKIN_SPREAD: Final = figure(
+    0.13, "1", "80 % half-range of a handful from the skin, which tells little about the inside", "no source"
+)
+MEASURED_SPREAD: Final = figure(
+    0.03, "1", "80 % half-range of an oven-dried sample: one handful is not the heap", "no source"
+)
+DRY_CORE: Final = figure(
+    Estimate(0.40, 0.30, 0.48, "derived"), "1", "Moisture inside a heap with a wet skin and a dry core", "no source"
+)
+DRYING_SPREAD: Final = figure(
+    0.08, "1", "What weeks of rot and weather add to the doubt about the ingredients' moisture", "no source"
+)
 SIDE = {"dusty": "dry", "dry": "dry", "damp": "right", "wet": "wet", "soggy": "wet"}
-HANDS_LAST_DAYS = 14.0
-"""An earlier handful counts for so long [days] (our own)."""
-WATER_STAYS_DAYS = 21.0
-"""Water in the right amount lasts a heap at least so long [days] (our own)."""
-TODAYS_WEIGHT = 2.0
-"""How many earlier handfuls today's counts for [1] (our own)."""
-DRIEST, WETTEST = 0.10, 0.85
+HANDS_LAST_DAYS: Final = figure(14.0, "days", "An earlier handful counts for so long", "no source")
+WATER_STAYS_DAYS: Final = figure(21.0, "days", "Water in the right amount lasts a heap at least so long", "no source")
+TODAYS_WEIGHT: Final = figure(2.0, "1", "How many earlier handfuls today's counts for", "no source")
+DRIEST, WETTEST = figures(
+    (0.10, "1"), (0.85, "1"), why="No heap that is asked about is drier or wetter", how_known="no source"
+)
 
 
 def put_air_space(status: Status, moisture: Estimate, derived: Derived) -> None:

@@ -13,50 +13,114 @@ from typing import Final, Literal
 
 from service.status.days import readings_before_now
 from service.status.models import Status
+from service.units.figures import figure
 
 Fault = Literal["broken", "pulled_out", "jumping", "stuck", "drifting", "silent"]
 CoreReading = tuple[float, float]
 """Days before now, and the core read then [degC]."""
 
-COLDEST_C: Final = -40.0
-"""No heap is colder; a broken or unplugged sensor reports such numbers (common practice, no source)."""
-BELIEVED_FROM_C: Final = 65.0
-"""From here on a reading is believed, whatever it looks like [degC] (our own, for safety)."""
-SPIKE_K, ALIKE_K, NEAR_DAYS = 8.0, 6.0, 2.0
-"""A spike stands out so far from two readings that agree so well and are so near in time (our own)."""
-POWER_ON_C, MARK_K = 85.0, 0.03
-"""What common one-wire digital sensors hold from power-up until they have measured (DS18B20 data sheet, from memory);
-185 in degrees Fahrenheit. A log read by eye is no digital sensor's: there 85 is believed."""
-BY_EYE_K: Final = 0.5
-"""No finer than this a dial is read by eye, in either scale (common practice, no source). [degC or degF]"""
-SWINGS, SURE_SPIKE_K = 4.0, 20.0
-"""A probe near the skin swings from day to day: its spikes stand out by so many times its usual step, or by so much
-(measured: the top of a litter stack read every six hours steps by 4 to 5 K and was never broken)."""
-ERRATIC_K, ERRATIC_READINGS = 10.0, 6
-"""Readings that step by so much, as a rule, are of no heap, not even of its skin (measured: at most half of it)."""
-FALL_K, FALL_DAYS = 10.0, 0.25
-"""No core falls by so much within six hours: tonnes of wet matter are too heavy (heat balance)."""
-OUT_DAYS, AIR_SWING_K = 7.0, 10.0
-"""A probe that fell so and stays no warmer than this over the air of now is out of the heap, or dead; after so many
-days somebody has looked (our own; the top of a litter stack fell by 24 K in six hours, sound and 20 K over the air)."""
-FROZEN_C, WARM_BEFORE_C, FREEZE_DAYS = -2.0, 20.0, 3.0
-"""No core read warm is so cold within so many days: its water would have to freeze first, which takes as much heat as
-sixty kelvins do. Half a cubic metre loses half of that at most in air of -20 degC (heat balance)."""
-SAME_K: Final = 0.02
-STUCK_FINE, STUCK_WHOLE = (8, 3.0), (14, 10.0)
-"""So many readings alike over so many days are no plateau, for a probe that tells tenths and one read by eye; cores
-at rest still move by tenths of a kelvin a day (measured in the middle and at the base of a litter stack)."""
-WAVERS_K, WARM_C, WAVERS_READINGS, WAVERS_DAYS = 0.25, 38.0, 10, 5.0
-"""A warm core moves by more than this within so many days: by 0.5 K at least (measured in the middle of a litter
-stack); a probe that tells less is stuck and only trembles. A cool base at rest may be as still as that."""
-STRAIGHT_READINGS, STRAIGHT_DAYS, STRAIGHT_K, STEEP_K_DAY, BELOW_AIR_K = 8, 5.0, 1.0, 0.7, 3.0
-"""A line so long, so straight and so steep that ends so far below the air outside is the probe's, not the heap's."""
-STRAIGHT_SHARE: Final = 0.08
-"""A long fall may stray from its line by so much of itself: a heap's would flatten out towards the air (our own)."""
-FALLING_READINGS, STILL_FALLING = 3, 0.5
-"""A drift goes back for as long as readings so many apart fall by so much of its own slope or more, straight or not."""
-SILENT_TIMES, SILENT_DAYS, REGULAR = 3.0, 2.0, 5
-"""A log read regularly is silent after so many of its own gaps, and not before so many days (our own)."""
+COLDEST_C: Final = figure(
+    -40.0, "degC", "No heap is colder; a broken or unplugged sensor reports such numbers (common practice)", "no source"
+)
+BELIEVED_FROM_C: Final = figure(
+    65.0, "degC", "From here on a reading is believed, whatever it looks like (for safety)", "no source"
+)
+SPIKE_K: Final = figure(8.0, "K", "A spike stands out so far from two readings beside it", "no source")
+ALIKE_K: Final = figure(6.0, "K", "So well do those two agree", "no source")
+NEAR_DAYS: Final = figure(2.0, "days", "And so near in time are they", "no source")
+POWER_ON_C: Final = figure(
+    85.0,
+    "degC",
+    "What common one-wire digital sensors hold from power-up until they have measured (DS18B20 data "
+    "sheet); 185 in degrees Fahrenheit. A log read by eye is no digital sensor's: there it is believed",
+    "from memory",
+)
+MARK_K: Final = figure(0.03, "K", "So near to it a reading is that number", "no source")
+BY_EYE_K: Final = figure(
+    0.5, "degC or degF", "No finer than this a dial is read by eye, in either scale (common practice)", "no source"
+)
+SWINGS: Final = figure(
+    4.0,
+    "1",
+    "A probe near the skin swings from day to day: its spikes stand out by so many times its usual step",
+    "no source",
+)
+SURE_SPIKE_K: Final = figure(
+    20.0,
+    "K",
+    "Or by so much: the top of a litter stack, read every six hours, steps by 4 to 5 K and was never broken",
+    "derived",
+)
+ERRATIC_K: Final = figure(
+    10.0,
+    "K",
+    "Readings that step by so much, as a rule, are of no heap, not even of its skin: measured was at most half of it",
+    "derived",
+)
+ERRATIC_READINGS: Final = figure(6, "readings", "So many readings show that", "no source")
+FALL_K: Final = figure(
+    10.0, "K", "No core falls by so much within FALL_DAYS: tonnes of wet matter are too heavy (heat balance)", "derived"
+)
+FALL_DAYS: Final = figure(0.25, "days", "In so short a time no core falls by FALL_K (heat balance)", "derived")
+OUT_DAYS: Final = figure(7.0, "days", "After so many days somebody has looked", "no source")
+AIR_SWING_K: Final = figure(
+    10.0,
+    "K",
+    "A probe that fell so and stays no warmer than this over the air of now is out of the heap, or dead: "
+    "the top of a litter stack fell by 24 K in six hours, sound and 20 K over the air",
+    "no source",
+)
+FROZEN_C: Final = figure(
+    -2.0,
+    "degC",
+    "No core read warm is so cold within FREEZE_DAYS: its water would have to freeze first, which takes "
+    "as much heat as sixty kelvins do; half a cubic metre loses half of that at most in air of -20 degC "
+    "(heat balance)",
+    "derived",
+)
+WARM_BEFORE_C: Final = figure(20.0, "degC", "Warm is a core of this (heat balance)", "derived")
+FREEZE_DAYS: Final = figure(3.0, "days", "In so few days (heat balance)", "derived")
+SAME_K: Final = figure(0.02, "K", "Readings this near are the same number", "no source")
+STUCK_FINE: Final = figure(
+    (8, 3.0),
+    "readings, days",
+    "Readings alike over so many days that are no plateau, for a probe that tells tenths: cores at rest "
+    "still move by tenths of a kelvin",
+    "derived",
+)
+STUCK_WHOLE: Final = figure((14, 10.0), "readings, days", "The same for one read by eye", "derived")
+WAVERS_K: Final = figure(
+    0.25,
+    "K",
+    "A warm core moves by more than this within WAVERS_DAYS: by 0.5 K at least in the middle of a litter stack",
+    "derived",
+)
+WARM_C: Final = figure(38.0, "degC", "Warm is a core from here on", "no source")
+WAVERS_READINGS: Final = figure(10, "readings", "So many readings show that", "no source")
+WAVERS_DAYS: Final = figure(5.0, "days", "Over so many days", "derived")
+STRAIGHT_READINGS: Final = figure(
+    8,
+    "readings",
+    "A line of so many readings that ends below the air outside is the probe's, not the heap's",
+    "no source",
+)
+STRAIGHT_DAYS: Final = figure(5.0, "days", "So long is such a line", "no source")
+STRAIGHT_K: Final = figure(1.0, "K", "So little do its readings stray from it", "no source")
+STEEP_K_DAY: Final = figure(0.7, "K/day", "So steep is it", "no source")
+BELOW_AIR_K: Final = figure(3.0, "K", "So far below the air outside it ends", "no source")
+STRAIGHT_SHARE: Final = figure(
+    0.08,
+    "1",
+    "A long fall may stray from its line by so much of itself: a heap's would flatten out towards the air",
+    "no source",
+)
+FALLING_READINGS: Final = figure(
+    3, "readings", "A drift goes back for as long as readings so many apart fall on", "no source"
+)
+STILL_FALLING: Final = figure(0.5, "1", "By so much of its own slope they fall, straight or not", "no source")
+SILENT_TIMES: Final = figure(3.0, "1", "A log read regularly is silent after so many of its own gaps", "no source")
+SILENT_DAYS: Final = figure(2.0, "days", "And not before so many days", "no source")
+REGULAR: Final = figure(5, "readings", "So many readings make a log regular", "no source")
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,31 +4,41 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Final
 
 from service.facts.mixture import Mixture
 from service.facts.record import Derived
 from service.status.models import Size, Status
 from service.units.estimate import Estimate
+from service.units.figures import figure
 
-ASSUMED_VOLUME = Estimate(8.0, 2.5, 25.0, "assumed")
-"""Volume of a heap whose size nobody gave [m3]; wide on purpose (our own)."""
-DENSITY_SPREAD = 1.25
-"""Factor up and down (80 %) on a bulk density taken from the ingredients (our own)."""
-READING_SPREAD = 1.12
-"""Factor up and down (80 %) on a size that was paced or taped (our own)."""
-DOUBTFUL_SPREAD = 1.6
-"""The same where size and density or ingredients disagree (our own)."""
-SETTLED_SHARE = 0.8
-"""Volume left of the loose ingredients after the first hot week, in which a logged garden heap lost a fifth (Public Lab
-research note 13197, 2016, read)."""
-DECAYED_SHARE = 0.92
-"""Mass left of the ingredients after the first weeks, water included (our own)."""
-DENSITY_RANGE = (200.0, 650.0)
-"""Bulk density of such heaps lies within this range [kg/m3] (common practice, no source)."""
-DISAGREES_FROM = 1.6
-"""Size and ingredients further apart than this factor disagree (common practice, no source)."""
-ELLIPSOID_HEIGHT = 0.9
-"""Height over radius of a heap that was only given as a volume (our own)."""
+ASSUMED_VOLUME: Final = figure(
+    Estimate(8.0, 2.5, 25.0, "assumed"), "m3", "Volume of a heap whose size nobody gave; wide on purpose", "no source"
+)
+DENSITY_SPREAD: Final = figure(
+    1.25, "1", "Factor up and down (80 %) on a bulk density taken from the ingredients", "no source"
+)
+READING_SPREAD: Final = figure(1.12, "1", "Factor up and down (80 %) on a size that was paced or taped", "no source")
+DOUBTFUL_SPREAD: Final = figure(
+    1.6, "1", "Factor up and down (80 %) where size and density or ingredients disagree", "no source"
+)
+SETTLED_SHARE: Final = figure(
+    0.8,
+    "1",
+    "Volume left of the loose ingredients after the first hot week, in which a logged garden heap lost a "
+    "fifth (Public Lab research note 13197, 2016, read)",
+    "read",
+)
+DECAYED_SHARE: Final = figure(
+    0.92, "1", "Mass left of the ingredients after the first weeks, water included", "no source"
+)
+DENSITY_RANGE: Final = figure(
+    (200.0, 650.0), "kg/m3", "Bulk density of such heaps lies within this range (common practice)", "no source"
+)
+DISAGREES_FROM: Final = figure(
+    1.6, "1", "Size and ingredients further apart than this factor disagree (common practice)", "no source"
+)
+ELLIPSOID_HEIGHT: Final = figure(0.9, "1", "Height over radius of a heap that was only given as a volume", "no source")
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from typing import Final
 
 from rules.tables.thresholds import TREND_LIMIT
 from service.facts.probes import ProbeHealth, probe_health
@@ -10,21 +11,29 @@ from service.facts.record import Derived
 from service.facts.trend import core_trend, declines_steadily
 from service.status.days import days_between
 from service.status.models import ProbePoint, Status
+from service.units.figures import figure
 
-JUMP_WITHIN_DAYS = 1.5
-"""A change between readings closer than this is a jump, not a trend (common practice, no source)."""
-OUTSIDE_DOUBT_K = 3.0
-"""A core this far below the air outside is a doubtful reading (common practice, no source)."""
+JUMP_WITHIN_DAYS: Final = figure(
+    1.5, "days", "A change between readings closer than this is a jump, not a trend (common practice)", "no source"
+)
+OUTSIDE_DOUBT_K: Final = figure(
+    3.0, "K", "A core this far below the air outside is a doubtful reading (common practice)", "no source"
+)
 DISBELIEVED = frozenset({"pulled_out", "drifting"})
 """Faults for which today's own reading is not gone by. One that may be hot always is."""
-LIKE_DEPTH_M = 0.15
-"""Probe points within this depth of each other are compared (common practice, no source)."""
-LATELY_DAYS = 3.0
-"""Tonnes of matter do not cool from a fire's heat in so few days [days] (heat balance)."""
-RISES_ON_DAYS = 3.0
-"""For so long a rising core is taken to rise on as before (our own). [days]"""
-ALIKE_K = 5.0
-"""A deep reading so far below the core was taken elsewhere: the probe may be short all the same (our own). [K]"""
+LIKE_DEPTH_M: Final = figure(
+    0.15, "m", "Probe points within this depth of each other are compared (common practice)", "no source"
+)
+LATELY_DAYS: Final = figure(
+    3.0, "days", "Tonnes of matter do not cool from a fire's heat in so few days (heat balance)", "derived"
+)
+RISES_ON_DAYS: Final = figure(3.0, "days", "For so long a rising core is taken to rise on as before", "no source")
+ALIKE_K: Final = figure(
+    5.0,
+    "K",
+    "A deep reading so far below the core was taken elsewhere: the probe may be short all the same",
+    "no source",
+)
 
 
 def read_temperatures(status: Status, derived: Derived, radius_m: float | None) -> None:

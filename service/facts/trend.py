@@ -6,22 +6,26 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Final
+
+from service.units.figures import figure
 
 READING_ERROR_K = 1.0
 """Standard error of one probe reading, placement included (common practice, no source)."""
-WINDOW_DAYS = 10.0
-"""Older readings say little about today's slope (common practice, no source)."""
-SHORTEST_SPAN_DAYS = 0.5
-"""Readings closer together than this have no slope worth the name."""
-SURE_AT = 1.28
-"""Standard errors a slope must exceed to be called real: 80 % two-sided."""
-DECLINE_DAYS = 14.0
-"""A fall that goes on for so long is one, however slow [days] (our own)."""
-FEWEST_OF_A_DECLINE = 3
+WINDOW_DAYS: Final = figure(
+    10.0, "days", "Older readings say little about today's slope (common practice)", "no source"
+)
+SHORTEST_SPAN_DAYS: Final = figure(
+    0.5, "days", "Readings closer together than this have no slope worth the name", "no source"
+)
+SURE_AT: Final = figure(1.28, "1", "Standard errors a slope must exceed to be called real: 80 % two-sided", "no source")
+DECLINE_DAYS: Final = figure(14.0, "days", "A fall that goes on for so long is one, however slow", "no source")
+FEWEST_OF_A_DECLINE: Final = figure(3, "readings", "Readings that a slow decline takes at the least", "no source")
 LEAST_DECLINE_K = SURE_AT * math.sqrt(2.0) * READING_ERROR_K
 """The error of a difference of two readings, 80 % two-sided [K]."""
-PART_OF_EACH_HALF = 0.15
-"""Share of the whole fall that either half of the time must have (our own)."""
+PART_OF_EACH_HALF: Final = figure(
+    0.15, "1", "Share of the whole fall that either half of the time must have", "no source"
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,29 +3,50 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
+from typing import Final
 
 from service.facts.record import Derived
 from service.status.models import ForecastDay, Status
 from service.units.estimate import Estimate
+from service.units.figures import figure, figures
 
-DAY_SPREAD_K, ONE_READING_SPREAD_K = 3.0, 5.0
-"""Ends (80 %) of the air of a day around the mean of what was told: of two readings, of one alone (our own). [K]"""
-WIND_SPREAD = 0.3
-"""The same of wind that was told, as a share of it: at the heap it differs (our own). [1]"""
-ASSUMED_OUTDOOR = Estimate(2.0, -8.0, 10.0, "assumed")
-"""Mean winter air where none was given [degC]; wide on purpose (our own)."""
-WINTER_MONTHS = frozenset({11, 12, 1, 2, 3})
-"""Months in which frost is reckoned with where nothing was told; south of the equator `season` says so (our own)."""
-NEAR_DAYS = 2
-"""Frost that comes within so many days is guarded against today, not this week (our own)."""
-MILD_BY_DAY_C = 10.0
-"""Air as warm as that now makes frost tonight unlikely; cooler air says nothing of the night [degC] (our own)."""
-WIND_SPEEDS = {
-    "sheltered": Estimate(0.5, 0.2, 1.0, "derived"),
-    "normal": Estimate(2.0, 1.0, 3.5, "derived"),
-    "exposed": Estimate(4.0, 2.5, 7.0, "derived"),
-}
-"""Mean wind at the heap by how exposed it is [m/s] (our own)."""
+DAY_SPREAD_K, ONE_READING_SPREAD_K = figures(
+    (3.0, "K"),
+    (5.0, "K"),
+    why="Ends (80 %) of the air of a day around the mean of what was told: of two readings, of one alone",
+    how_known="no source",
+)
+WIND_SPREAD: Final = figure(
+    0.3, "1", "Ends (80 %) of wind that was told, as a share of it: at the heap it differs", "no source"
+)
+ASSUMED_OUTDOOR: Final = figure(
+    Estimate(2.0, -8.0, 10.0, "assumed"), "degC", "Mean winter air where none was given; wide on purpose", "no source"
+)
+WINTER_MONTHS: Final = figure(
+    frozenset({11, 12, 1, 2, 3}),
+    "1",
+    "Months in which frost is reckoned with where nothing was told; south of the equator `season` says so",
+    "no source",
+)
+NEAR_DAYS: Final = figure(
+    2, "days", "Frost that comes within so many days is guarded against today, not this week", "no source"
+)
+MILD_BY_DAY_C: Final = figure(
+    10.0,
+    "degC",
+    "Air as warm as that now makes frost tonight unlikely; cooler air says nothing of the night",
+    "no source",
+)
+WIND_SPEEDS: Final = figure(
+    {
+        "sheltered": Estimate(0.5, 0.2, 1.0, "derived"),
+        "normal": Estimate(2.0, 1.0, 3.5, "derived"),
+        "exposed": Estimate(4.0, 2.5, 7.0, "derived"),
+    },
+    "m/s",
+    "Mean wind at the heap by how exposed it is",
+    "no source",
+)
 
 
 def read_weather(status: Status, derived: Derived) -> None:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from service.facts.record import Derived
 from service.status.days import days_between
 from service.status.models import Status
+from service.units.figures import figure
 
 WORK_FACTS: dict[str, frozenset[str]] = {
     "days_since_add_water": frozenset({"add_water"}),
@@ -19,8 +22,7 @@ WORK_FACTS: dict[str, frozenset[str]] = {
     "days_since_cover_change": frozenset({"cover_with_clear_film", "insulate", "lift_cover", "open_vent_in_film"}),
 }
 
-HEATER_STAYS_DAYS = 30.0
-"""A heater that was lit is taken as in use for so long [days] (our own)."""
+HEATER_STAYS_DAYS: Final = figure(30.0, "days", "A heater that was lit is taken as in use for so long", "no source")
 
 
 def read_work(status: Status, derived: Derived) -> None:

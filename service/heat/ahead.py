@@ -13,11 +13,17 @@ import numpy as np
 from rules.language.conditions import Facts
 from service.heat.physics.ahead import DAYS
 from service.heat.physics.arrays import Array
+from service.units.figures import figure
 
-MODEL_SLOPE_SD_K_DAY: Final = 1.2
-"""How far the past slope of a core strays from what its own member has it do next (our own). [K/day]"""
-TAIL: Final = 4.0
-"""Degrees of freedom of that error: heavy tails, so that a strange log leaves more than one member."""
+MODEL_SLOPE_SD_K_DAY: Final = figure(
+    1.2, "K/day", "How far the past slope of a core strays from what its own member has it do next", "no source"
+)
+TAIL: Final = figure(
+    4.0,
+    "1",
+    "Degrees of freedom of that error: heavy tails, so that a strange log leaves more than one member",
+    "no source",
+)
 NEVER: Final = np.inf
 """Days until the core is too cool where it is not within those looked at."""
 

@@ -17,23 +17,27 @@ from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.spread import points
 from service.status.models import ForecastDay, Status
 from service.units.estimate import Estimate, PileEstimate
+from service.units.figures import figure
 
 YEAR_DAYS: Final = 365.25
-COLDEST_DAY: Final = 20.0
-"""Day of the year with the lowest mean in the north, 20 January; in the south half a year later (from memory)."""
-YEARLY_MEAN_C: Final = 10.0
-YEARLY_SWING_K: Final = 9.0
-"""Half the difference of the warmest and the coldest month in the middle latitudes (from memory)."""
-SWING_DOUBT: Final = 0.35
-"""80 % half-range of that swing, as a share of it (our own)."""
-HALF_DAILY_RANGE_K: Final = 4.0
-"""From a day's mean to its low or high in the cold season (our own)."""
-FORECAST_ERROR_K, FORECAST_ERROR_K_PER_DAY = 1.5, 0.3
-"""80 % half-range of a forecast day's mean on the first day, and its growth (our own)."""
-FORGOTTEN_IN_DAYS: Final = 4.0
-"""How long the weather of the last forecast day lingers (our own)."""
-RAIN_MM_DAY: Final = {"none": 0.0, "light": 2.0, "heavy": 15.0}
-"""What the words for rain stand for [mm/day] (our own)."""
+COLDEST_DAY: Final = figure(
+    20.0,
+    "day",
+    "Day of the year with the lowest mean in the north, 20 January; in the south half a year later",
+    "from memory",
+)
+YEARLY_MEAN_C: Final = figure(10.0, "degC", "Mean of a year in the middle latitudes", "from memory")
+YEARLY_SWING_K: Final = figure(
+    9.0, "K", "Half the difference of the warmest and the coldest month there", "from memory"
+)
+SWING_DOUBT: Final = figure(0.35, "1", "80 % half-range of that swing, as a share of it", "no source")
+HALF_DAILY_RANGE_K: Final = figure(4.0, "K", "From a day's mean to its low or high in the cold season", "no source")
+FORECAST_ERROR_K: Final = figure(1.5, "K", "80 % half-range of a forecast day's mean on the first day", "no source")
+FORECAST_ERROR_K_PER_DAY: Final = figure(0.3, "K/day", "Its growth from day to day", "no source")
+FORGOTTEN_IN_DAYS: Final = figure(4.0, "days", "How long the weather of the last forecast day lingers", "no source")
+RAIN_MM_DAY: Final = figure(
+    {"none": 0.0, "light": 2.0, "heavy": 15.0}, "mm/day", "What the words for rain stand for", "no source"
+)
 
 
 def weather_ahead(status: Status, estimate: PileEstimate, days: int, n: int) -> DailyWeather:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
 
 import numpy as np
 
@@ -12,8 +13,9 @@ from service.heat.physics.kernel import simulate
 from service.picture.picture import seen_in
 from service.status.models import Status
 from service.units.estimate import RANGE_SHARES
+from service.units.figures import figure
 
-STEP_H = 24.0
+STEP_H: Final = figure(24.0, "h", "Step of the runs of an outlook", "no source")
 
 
 def forecast_core(status: Status, days: Sequence[float]) -> tuple[Array, Array, Array]:

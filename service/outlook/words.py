@@ -17,15 +17,13 @@ from service.picture.record import Picture
 from service.render.numbers import chance_in_words
 from service.render.wording import in_words
 from service.units.estimate import Estimate
+from service.units.figures import figure
 from service.units.quantities import System
 
-NO_DRAW_W: Final = 20.0
-"""Less than this counts as nothing: a lamp gives more [W] (our own)."""
-SHORTEST_MIN: Final = 0.1
-"""Timers are not set finer than this [min/h] (our own)."""
-SMALL_CHANCE: Final = 0.1
-TOLD_DAYS: Final = (7, 30)
-"""Days ahead that are told in words besides the last."""
+NO_DRAW_W: Final = figure(20.0, "W", "Less than this counts as nothing: a lamp gives more", "no source")
+SHORTEST_MIN: Final = figure(0.1, "min/h", "Timers are not set finer than this", "no source")
+SMALL_CHANCE: Final = figure(0.1, "1", "A chance below this is told as small", "no source")
+TOLD_DAYS: Final = figure((7, 30), "days", "Days ahead that are told in words besides the last", "no source")
 MACHINES: Final = {"water_minutes_per_hour": "outlook.pump", "air_minutes_per_hour": "outlook.fan"}
 
 

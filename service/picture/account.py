@@ -16,17 +16,16 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.members import DEFAULT_MEMBERS, members_of, usual_members, weather_of
 from service.heat.physics.spread import points
 from service.picture.member_account import Counted, count
-from service.units.estimate import SECONDS_PER_DAY, Estimate, PileEstimate
+from service.units.estimate import HIGH_SHARE, LOW_SHARE, SECONDS_PER_DAY, Estimate, PileEstimate
+from service.units.figures import figure
 
 LEAST_DRAW_W = 1.0
 """A season draw below this counts as this: whatever is drawn of a heap that can spare nothing is many times too much
 [W]."""
 DRAWN: Final = frozenset({"air_sensible", "air_latent", "water", "asked", "water_carried_off_kg_day"})
 """What follows from the draws that were told."""
-BLOCK: Final = 128
-"""Heaps counted at a time: more would leave the processor's cache."""
-LARGEST_RATIO = 100.0
-"""Ratios of draws are cut here; beyond it they say the same."""
+BLOCK: Final = figure(128, "heaps", "Counted at a time: more would leave the processor's cache", "derived")
+LARGEST_RATIO: Final = figure(100.0, "1", "Ratios of draws are cut here; beyond it they say the same", "no source")
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,7 +214,7 @@ def _ranges(arrays: Mapping[str, Array | None], weights: Array | None) -> dict[s
 def _picked(values: Array) -> list[list[float]]:
     """Median, 10 and 90 % points of each row."""
     count = values.shape[1]
-    places = [round(share * count - 0.5) for share in (0.5, 0.1, 0.9)]
+    places = [round(share * count - 0.5) for share in (0.5, LOW_SHARE, HIGH_SHARE)]
     result: list[list[float]] = np.sort(values, axis=1)[:, places].tolist()
     return result
 
@@ -224,7 +223,7 @@ def picked_by_weight(values: Array, weights: Array) -> list[list[float]]:
     """The same over members with weights: the first value up to which the weights reach the share."""
     order = np.argsort(values, axis=1)
     reached = np.cumsum(weights[order], axis=1) / weights.sum()
-    places = np.stack([(reached < share - 1e-9).sum(axis=1) for share in (0.5, 0.1, 0.9)], axis=1)
+    places = np.stack([(reached < share - 1e-9).sum(axis=1) for share in (0.5, LOW_SHARE, HIGH_SHARE)], axis=1)
     ordered = np.take_along_axis(values, order, axis=1)
     result: list[list[float]] = np.take_along_axis(ordered, places, axis=1).tolist()
     return result

@@ -21,27 +21,45 @@ from service.heat.physics.arrays import Array, along
 from service.heat.physics.daily_weather import side_by_side
 from service.heat.physics.kernel import Run, simulate, stride
 from service.heat.physics.piles import Piles, PileState, joined
+from service.units.figures import figure
 
 WEEK_DAYS: Final = DAYS[-1]
-SHORT_STRIDES: Final = (1.0, 2.0, 3.0, 5.0, 7.0)
-"""Where shorter strides end: their cores err by less than 0.7 K in nine heaps of ten. [days]"""
+SHORT_STRIDES: Final = figure(
+    (1.0, 2.0, 3.0, 5.0, 7.0),
+    "days",
+    "Where shorter strides end: their cores err by less than 0.7 K in nine heaps of ten",
+    "no source",
+)
 ASKED_DAYS: Final = DAYS[2:]
 """Days ahead that rules ask for."""
-STEP_H: Final = 24.0
-"""As in `whatif`, so that this is the beginning of the outlook that is told. [h]"""
-NOT_IN_A_WEEK: Final = 99.0
-"""Days until the core is too cool, where it is not within a week or is so already. [days]"""
-ROUGHLY: Final = (0.25, 1.5)
-SHORTLY: Final = (0.1, 0.5)
-"""By how much the strides of the account, and the shorter ones, err: share of a fall, and kelvins in three days. Nearer
-to what rules ask of a fall or of the limit the next finer run decides (our own)."""
-STRIDES_MISLEAD: Final = (55.0, FIRE_LOOK_DAILY.value)
-"""Between these the warmth of decay turns so sharply that strides mislead; above, no rule asks for the course [degC]
-(our own)."""
-FRESH_DAYS: Final = 21.0
-"""Up to this age what rots fast is gone within days, which strides see too late: against days, short ones err by
-up to 12 K in a week at first, 4 K at five days, 1.2 K at a fortnight, and 5.5 K at 16 days where sugar lies in the heap
-(our own). [days]"""
+STEP_H: Final = figure(
+    24.0, "h", "As in `whatif`, so that this is the beginning of the outlook that is told", "no source"
+)
+NOT_IN_A_WEEK: Final = figure(
+    99.0, "days", "Days until the core is too cool, where it is not within a week or is so already", "no source"
+)
+ROUGHLY: Final = figure(
+    (0.25, 1.5),
+    "1, K",
+    "By how much the strides of the account err: share of a fall, and kelvins in three days; nearer than "
+    "that to what rules ask the next finer run decides",
+    "no source",
+)
+SHORTLY: Final = figure((0.1, 0.5), "1, K", "The same of the shorter strides", "no source")
+STRIDES_MISLEAD: Final = figure(
+    (55.0, FIRE_LOOK_DAILY.value),
+    "degC",
+    "Between these the warmth of decay turns so sharply that strides mislead; above, no rule asks for the course",
+    "no source",
+)
+FRESH_DAYS: Final = figure(
+    21.0,
+    "days",
+    "Up to this age what rots fast is gone within days, which strides see too late: against days, short "
+    "ones err by up to 12 K in a week at first, 4 K at five days, 1.2 K at a fortnight, and 5.5 K at 16 "
+    "days where sugar lies in the heap",
+    "no source",
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import Final
 
 from rules.tables.thresholds import HOLDING_FROM
 from service.facts.ageing import aged_core, aged_moisture, aged_outdoor
@@ -34,13 +35,18 @@ from service.picture.record import GoalInDays, Picture, Seen
 from service.picture.tonight import tonight_draw
 from service.status.models import Status
 from service.units.estimate import Estimate, PileEstimate
+from service.units.figures import figure
 
-DEFAULT_GOAL_DAYS = 30.0
+DEFAULT_GOAL_DAYS: Final = figure(
+    30.0, "days", "Horizon where no goal was told: the contract of the service", "no source"
+)
 DEFAULT_KEEP_ABOVE_C = HOLDING_FROM.value
-CORE_SPREAD_K = 1.5
-"""80 % half-range of a probe reading, placement included [K] (common practice, no source)."""
-LOWER_BOUND_SPREAD_K = 12.0
-"""How much hotter the middle may be than a reading that does not reach it [K] (our own)."""
+CORE_SPREAD_K: Final = figure(
+    1.5, "K", "80 % half-range of a probe reading, placement included (common practice)", "no source"
+)
+LOWER_BOUND_SPREAD_K: Final = figure(
+    12.0, "K", "How much hotter the middle may be than a reading that does not reach it", "no source"
+)
 
 
 def picture_of(status: Status) -> Picture:

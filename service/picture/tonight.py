@@ -7,11 +7,12 @@ from typing import Final
 from rules.language.conditions import Facts
 from service.picture.account import Accounts
 from service.units.estimate import Estimate
+from service.units.figures import figure
 
-COOLS_OVERNIGHT_K: Final = 2.0
-"""How far the core may cool in one night when tonight comes first [K] (our own)."""
-NIGHT_S: Final = 10 * 3600.0
-"""A winter night's hours of heating [s] (our own)."""
+COOLS_OVERNIGHT_K: Final = figure(
+    2.0, "K", "How far the core may cool in one night when tonight comes first", "no source"
+)
+NIGHT_S: Final = figure(10 * 3600.0, "s", "A winter night's hours of heating", "no source")
 
 
 def tonight_draw(facts: Facts, accounts: Accounts) -> Estimate | None:

@@ -23,10 +23,10 @@ from service.planning.shapes.sizing import SizingRequest
 from service.planning.shapes.sizing_answer import BuildList, FeedShown
 from service.planning.tape import on_tape
 from service.units.estimate import Estimate, scaled
+from service.units.figures import figure
 from service.units.quantities import System
 
-COVER_SPREAD: Final = 1.15
-"""Factor up and down on the skin of a heap built by hand (our own)."""
+COVER_SPREAD: Final = figure(1.15, "1", "Factor up and down on the skin of a heap built by hand", "no source")
 
 
 def build_list(request: SizingRequest, plan: HeapFit, shape: HeapShape, system: System) -> BuildList:

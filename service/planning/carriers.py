@@ -13,22 +13,36 @@ from service.planning.ranges import mapped, three
 from service.planning.shapes.common import PlannedAir, PlannedWater
 from service.planning.shapes.greenhouse import OffGrid
 from service.units.estimate import Estimate, scaled
+from service.units.figures import figure
 
-FLOW_SPREAD: Final = 1.15
-"""Factor up and down on heat worked out from a flow and two thermometers (our own)."""
-FAN_J_PER_M3: Final = Estimate(600.0, 250.0, 1500.0, "assumed")
-"""Electricity of a small duct fan per air moved: about 150 Pa at a quarter's efficiency (our own)."""
-HOTTEST_OUTLET_C: Final = 70.0
-"""No heap is to be that hot (our own)."""
-PUMP_W: Final = Estimate(15.0, 5.0, 40.0, "assumed")
-PUMP_UP_TO_KG_S: Final = 10.0 / 60.0
-"""Electricity of a small circulator, and the flow up to which it serves (our own)."""
-PANEL_YIELD: Final = Estimate(0.65, 0.5, 0.75, "assumed")
-"""Share of a panel's rating that reaches the load: warmth, dust, wiring, charging (our own)."""
-BATTERY_USABLE: Final = Estimate(0.5, 0.4, 0.8, "assumed")
-"""Share of a battery that may be used: half of lead-acid, less in the cold; four fifths of lithium iron (our own)."""
-DEFAULT_SUNLESS_DAYS: Final = 3.0
-DEFAULT_VOLTAGE: Final = 12
+FLOW_SPREAD: Final = figure(
+    1.15, "1", "Factor up and down on heat worked out from a flow and two thermometers", "no source"
+)
+FAN_J_PER_M3: Final = figure(
+    Estimate(600.0, 250.0, 1500.0, "assumed"),
+    "J/m3",
+    "Electricity of a small duct fan per air moved: about 150 Pa at a quarter's efficiency",
+    "no source",
+)
+HOTTEST_OUTLET_C: Final = figure(70.0, "degC", "No heap is to be that hot", "no source")
+PUMP_W: Final = figure(Estimate(15.0, 5.0, 40.0, "assumed"), "W", "Electricity of a small circulator", "no source")
+PUMP_UP_TO_KG_S: Final = figure(10.0 / 60.0, "kg/s", "Flow up to which it serves", "no source")
+PANEL_YIELD: Final = figure(
+    Estimate(0.65, 0.5, 0.75, "assumed"),
+    "1",
+    "Share of a panel's rating that reaches the load: warmth, dust, wiring, charging",
+    "no source",
+)
+BATTERY_USABLE: Final = figure(
+    Estimate(0.5, 0.4, 0.8, "assumed"),
+    "1",
+    "Share of a battery that may be used: half of lead-acid, less in the cold; four fifths of lithium iron",
+    "no source",
+)
+DEFAULT_SUNLESS_DAYS: Final = figure(
+    3.0, "days", "Days without sun that a battery bridges, where nobody told how many", "no source"
+)
+DEFAULT_VOLTAGE: Final = figure(12, "V", "Of a battery, where nobody told it", "no source")
 
 
 @dataclass(frozen=True, slots=True)

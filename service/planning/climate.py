@@ -15,18 +15,33 @@ from service.facts.record import Derived
 from service.heat.physics.arrays import Array
 from service.planning.shapes.common import DayTemperatures, MonthTemperatures, Outdoor, Period
 from service.units.estimate import Estimate
+from service.units.figures import figure
 from service.units.quantities import Dimension
 
 HOURS: Final = 24
-WARMEST_HOUR: Final = 15.0
-"""A day runs as a cosine from its low at three in the night to its high at three in the afternoon (our own)."""
-NIGHT_FROM, NIGHT_UNTIL = 18, 8
-"""Hours between which a night's heating counts: about the dark of a winter day (our own)."""
+WARMEST_HOUR: Final = figure(
+    15.0,
+    "h",
+    "A day runs as a cosine from its low at three in the night to its high at three in the afternoon",
+    "no source",
+)
+NIGHT_FROM: Final = figure(
+    18, "h", "Hour from which a night's heating counts: about the dark of a winter day", "no source"
+)
+NIGHT_UNTIL: Final = figure(8, "h", "Hour until which it counts", "no source")
 NIGHT_HOURS: Final = HOURS - NIGHT_FROM + NIGHT_UNTIL
-DOUBT_OF_MONTHS_K: Final = 1.5
-"""How far a winter's mean lies from that of the climate table, 80 % half-range (from memory of year-to-year spread)."""
-COLD_SPELL_K: Final = Estimate(8.0, 5.0, 12.0, "assumed")
-"""How far the coldest night of a winter falls below the mean low of its coldest month (our own)."""
+DOUBT_OF_MONTHS_K: Final = figure(
+    1.5,
+    "K",
+    "How far a winter's mean lies from that of the climate table, 80 % half-range (from memory of year-to-year spread)",
+    "from memory",
+)
+COLD_SPELL_K: Final = figure(
+    Estimate(8.0, 5.0, 12.0, "assumed"),
+    "K",
+    "How far the coldest night of a winter falls below the mean low of its coldest month",
+    "no source",
+)
 ANY_YEAR: Final = 2001
 FIRST_MONTH: Final = 7
 """Year in which a table that names no dates begins, and the month a whole year begins with."""

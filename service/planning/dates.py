@@ -13,21 +13,24 @@ from service.planning.options import Option
 from service.planning.shapes.season_answer import DateKind
 from service.planning.slots import Site, SlotPlan
 from service.render.wording import in_words, listed
+from service.units.figures import figure
 from service.units.quantities import System
 
-DEFAULT_ORDER_DAYS: Final = 14.0
-TOP_UP_AFTER: Final = 10
-FEED_AGAIN_AFTER: Final = 14
-FIRST_LOOK_AFTER: Final = 3
-"""Days after building for looking, topping up what has sunk, and the second half of the feed (common practice)."""
-STOVE_BEFORE: Final = 7
-"""Days before the first draw (our own)."""
-REUSE_BEFORE: Final = 30
-"""Days before the next autumn's building for sieving half-rotted chips (our own)."""
-REUSED_SHARE: Final = 1.0 / 3.0
-"""Most of a heap that half-rotted chips may make up (common practice)."""
-YEAR_DAYS: Final = 300
-"""A plan this long sees a summer."""
+DEFAULT_ORDER_DAYS: Final = figure(14.0, "days", "To order and fetch the materials before building", "no source")
+TOP_UP_AFTER: Final = figure(
+    10, "days", "Days after building for topping up what has sunk (common practice)", "no source"
+)
+FEED_AGAIN_AFTER: Final = figure(14, "days", "For the second half of the feed (common practice)", "no source")
+FIRST_LOOK_AFTER: Final = figure(3, "days", "For the first look (common practice)", "no source")
+STOVE_BEFORE: Final = figure(7, "days", "Days before the first draw by which the stove should be ready", "no source")
+REUSE_BEFORE: Final = figure(
+    30, "days", "Days before the next autumn's building for sieving half-rotted chips", "no source"
+)
+REUSED_SHARE: Final = figure(
+    1.0 / 3.0, "1", "Most of a heap that half-rotted chips may make up (common practice)", "no source"
+)
+YEAR_DAYS: Final = figure(300, "days", "A plan this long sees a summer", "no source")
+REST_AFTER: Final = figure(7, "days", "After the last draw the heaps are let alone from here on", "no source")
 
 ORDER: Final[tuple[DateKind, ...]] = (
     *("order", "build", "look", "top_up", "feed_again", "stove", "begin", "change", "end", "shut_down", "drain"),
@@ -100,7 +103,7 @@ def _closing(option: Option, end: date, quoted: dict[str, str]) -> list[Dated]:
     ]
     if (end - option.plans[0].built_on).days >= YEAR_DAYS:
         autumn = option.plans[0].built_on + timedelta(days=365)
-        closing += [(last + timedelta(days=7), "rest"), (autumn - timedelta(days=REUSE_BEFORE), "reuse")]
+        closing += [(last + timedelta(days=REST_AFTER), "rest"), (autumn - timedelta(days=REUSE_BEFORE), "reuse")]
     return [_dated(day, what, None, quoted) for day, what in closing]
 
 

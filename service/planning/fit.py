@@ -37,24 +37,27 @@ from service.planning.hold import (
 )
 from service.planning.order import DEFAULT_MIX, LEAST_DRAW_W, HeapOrder, loop_inlet_c, order_of, wants_loop
 from service.planning.shapes.sizing import SizingRequest
-from service.units.estimate import Estimate
+from service.units.estimate import HIGH_SHARE, LOW_SHARE, Estimate
+from service.units.figures import figure
 
-WARM_UP_WATCHED: Final = 60
-"""Days over which the warming of an undrawn heap is followed."""
-LEAST_USE_C: Final = 20.0
-"""A core let down to less than this warms nothing (our own)."""
-MOST_HEAPS: Final = 20
-ABOUT: Final = 0.98
-"""A draw this near to the one asked for is that one."""
-OTHER_MIXES: Final[dict[str, tuple[tuple[str, float], ...]]] = {
-    "chips": (("wood_chips", 1.0),),
-    DEFAULT_MIX: (("wood_chips", 3.0), ("horse_manure", 1.0)),
-    "chips-manure-and-grass": (
-        ("wood_chips", 5.0),
-        ("horse_manure", 3.0),
-        ("grass_clippings", 2.0),
-    ),
-}
+WARM_UP_WATCHED: Final = figure(60, "1", "Days over which the warming of an undrawn heap is followed", "no source")
+LEAST_USE_C: Final = figure(20.0, "degC", "A core let down to less than this warms nothing", "no source")
+MOST_HEAPS: Final = figure(20, "1", "No plan has more heaps", "no source")
+ABOUT: Final = figure(0.98, "1", "A draw this near to the one asked for is that one", "no source")
+OTHER_MIXES: Final = figure(
+    {
+        "chips": (("wood_chips", 1.0),),
+        DEFAULT_MIX: (("wood_chips", 3.0), ("horse_manure", 1.0)),
+        "chips-manure-and-grass": (
+            ("wood_chips", 5.0),
+            ("horse_manure", 3.0),
+            ("grass_clippings", 2.0),
+        ),
+    },
+    "1",
+    "Mixes that are compared with the one asked for, in parts by volume",
+    "no source",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,7 +203,7 @@ def _sustained(draws: Array) -> Estimate:
 
     Many members give nothing or much, so the middle between two neighbours can lie far from both.
     """
-    middle, low, high = (given_at_chance(draws, chance) for chance in (0.5, 0.9, 0.1))
+    middle, low, high = (given_at_chance(draws, chance) for chance in (0.5, HIGH_SHARE, LOW_SHARE))
     return Estimate(middle, low, high, "derived")
 
 
@@ -210,7 +213,7 @@ def _hot_by(warming: Run) -> tuple[float, ...]:
 
 
 def _needed(sizes: Array, enough: float, largest: float) -> Estimate:
-    low, high = (min(at_chance(sizes, share), largest) for share in (0.1, 0.9))
+    low, high = (min(at_chance(sizes, share), largest) for share in (LOW_SHARE, HIGH_SHARE))
     return Estimate(enough, min(low, enough), max(high, enough), "derived")
 
 

@@ -11,33 +11,43 @@ import numpy as np
 from rules.language.status_words import Cover
 from rules.tables.materials import MATERIALS
 from service.actions.dosing.matter import feed_for, water_for
-from service.facts.mixture import LEAST_CN, share_of, weighed
+from service.facts.mixture import LEAST_CN, NO_NITROGEN_CN, share_of, weighed
 from service.facts.size import SETTLED_SHARE
 from service.heat.physics.arrays import Array
-from service.heat.physics.members import members
+from service.heat.physics.members import LEAST_SHARE, members
 from service.heat.physics.piles import Piles, PileState
 from service.mix.matter import Part, Totals, total
 from service.mix.question import by_name, recipe_of
 from service.mix.shapes.question import MixRequest
 from service.mix.shapes.things import RecipePart, Want
 from service.units.estimate import Estimate, PileEstimate, ranged
+from service.units.figures import figure
 
-DEFAULT_MIX: Final = (("wood_chips", 3.0), ("horse_manure", 1.0))
-DEFAULT_MANURE: Final = 25.0
-"""Manure in it. [%]"""
-MOST_CN: Final = 60.0
-"""Degradable carbon to nitrogen beyond which a heap that does not stand yet is not taken to heat more slowly. Chips
-that nobody fed do get hot (61 degC from a frozen start: Sampson and McBeath, read); a heap that stands shows it.
-Learned on what heaps of three truths stand (`python -m tests.drawn`, seeds 5101 and 5102)."""
-MASS_SPREAD: Final = 1.2
-SETTLING_SPREAD: Final = 1.1
-MOISTURE_SPREAD: Final = 0.05
-CN_SPREAD: Final = 1.3
-"""Factors, and for moisture a distance, up and down (80 %) on what a mix weighs, settles to, holds, feeds (our own)."""
-COLDEST_MATERIAL_C: Final = 2.0
-"""Frozen matter does not start, so it is taken as thawed (built frozen, a pile took months: Sampson and McBeath)."""
-MATERIAL_SPREAD_K: Final = 3.0
-MOST_MOISTURE: Final = 0.80
+DEFAULT_MIX: Final = figure(
+    (("wood_chips", 3.0), ("horse_manure", 1.0)), "1", "Parts by volume where no mix was told", "no source"
+)
+DEFAULT_MANURE: Final = figure(25.0, "%", "Manure in that mix", "derived")
+MOST_CN: Final = figure(
+    60.0,
+    "1",
+    "Degradable carbon to nitrogen beyond which a heap that does not stand yet is not taken to heat more "
+    "slowly. Chips that nobody fed do get hot (61 degC from a frozen start: Sampson and McBeath, read); "
+    "a heap that stands shows it. Learned on what heaps of three truths stand (`python -m tests.drawn`, "
+    "seeds 5101 and 5102)",
+    "read",
+)
+MASS_SPREAD: Final = figure(1.2, "1", "Factor up and down (80 %) on what a mix weighs", "no source")
+SETTLING_SPREAD: Final = figure(1.1, "1", "The same on what it settles to", "no source")
+MOISTURE_SPREAD: Final = figure(0.05, "1", "Distance up and down (80 %) on what it holds", "no source")
+CN_SPREAD: Final = figure(1.3, "1", "Factor up and down (80 %) on its C:N", "no source")
+COLDEST_MATERIAL_C: Final = figure(
+    2.0,
+    "degC",
+    "Frozen matter does not start, so it is taken as thawed (built frozen, a pile took months: Sampson and McBeath)",
+    "no source",
+)
+MATERIAL_SPREAD_K: Final = figure(3.0, "K", "How far material differs from the air in which it lay", "no source")
+MOST_MOISTURE: Final = figure(0.80, "1", "No mix is laid wetter", "no source")
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +95,7 @@ def planned_estimate(mix: PlannedMix, laid_m3: float, material_c: float, cover: 
     """What is believed of such a heap of this size on the day it is built; it is taken as settled from the start."""
     sums = mix.sums
     dry = [(stuff.material, mass * stuff.per_kg().dry) for stuff, mass in mix.parts]
-    ratio = max(sums.rotting_carbon / sums.nitrogen, LEAST_CN) if sums.nitrogen > 0.0 else 1000.0
+    ratio = max(sums.rotting_carbon / sums.nitrogen, LEAST_CN) if sums.nitrogen > 0.0 else NO_NITROGEN_CN
     moisture = min(mix.moisture, MOST_MOISTURE)
     start = max(material_c, COLDEST_MATERIAL_C)
     return PileEstimate(
@@ -137,9 +147,9 @@ def _measured(value: float, factor: float) -> Estimate:
 
 def _floored(share: Estimate) -> Estimate:
     """A share with nothing in it below a thousandth."""
-    return Estimate(max(share.value, 1e-3), max(share.low, 1e-3), max(share.high, 1e-3), "derived")
+    return Estimate(max(share.value, LEAST_SHARE), max(share.low, LEAST_SHARE), max(share.high, LEAST_SHARE), "derived")
 
 
 def _around(value: float, factor: float) -> Estimate:
-    kept = max(value, 1e-3)
+    kept = max(value, LEAST_SHARE)
     return Estimate(kept, kept / factor, kept * factor, "derived")

@@ -20,20 +20,28 @@ from service.heat.physics.piles import Piles, PileState, temperatures
 from service.heat.physics.season_draw import season_draw
 from service.planning.heap import heaps
 from service.units.estimate import PileEstimate
+from service.units.figures import figure
 
-MEMBERS: Final = 64
-STEP_H: Final = 24.0
-NEAR_ENOUGH_K: Final = 0.25
-"""A limit is looked for to this (our own). [K]"""
+MEMBERS: Final = figure(64, "members", "Members a size is tried on", "no source")
+STEP_H: Final = figure(24.0, "h", "Step of those runs", "no source")
+NEAR_ENOUGH_K: Final = figure(0.25, "K", "A limit is looked for to this", "no source")
 """Steps of a day err by about 1 K in the core, far less than the members differ."""
-SIZES: Final = (9, 5)
-FEWER_SIZES: Final = (5, 4)
-"""Sizes tried, and sizes tried between the two that enclose the answer; fewer where only a comparison is wanted."""
-START_WITHIN_K: Final = 15.0
-"""A core further than this below its limit at the first draw gives nothing: whoever has such a heap waits, and builds
-earlier next time. Learned on what heaps of three truths stand (`python -m tests.drawn`, seeds 5101 and 5102). [K]"""
-ABOUT_IT: Final = tuple(1.04**step for step in range(-6, 11))
-"""Times a size found by narrowing in that are looked at themselves: between sizes the draw is no straight line."""
+SIZES: Final = figure((9, 5), "1", "Sizes tried at first, and between the two that enclose the answer", "no source")
+FEWER_SIZES: Final = figure((5, 4), "1", "The same where only a comparison is wanted", "no source")
+START_WITHIN_K: Final = figure(
+    15.0,
+    "K",
+    "A core further than this below its limit at the first draw gives nothing: whoever has such a heap "
+    "waits, and builds earlier next time. Learned on what heaps of three truths stand (`python -m "
+    "tests.drawn`, seeds 5101 and 5102)",
+    "derived",
+)
+ABOUT_IT: Final = figure(
+    tuple(1.04**step for step in range(-6, 11)),
+    "1",
+    "Times a size found by narrowing in that are looked at themselves: between sizes the draw is no straight line",
+    "no source",
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,9 +13,9 @@ from service.facts.record import Derived
 from service.planning.ranges import mapped, times
 from service.planning.shapes.common import PlannedHouse
 from service.units.estimate import SECONDS_PER_HOUR, Estimate, scaled
+from service.units.figures import figure
 
-MEASURED_U_SPREAD: Final = 1.05
-"""Factor up and down on a U-value that was given (our own)."""
+MEASURED_U_SPREAD: Final = figure(1.05, "1", "Factor up and down on a U-value that was given", "no source")
 FigureName = Literal["u_value", "air_changes", "foot", "night_curtain"]
 NO_CURTAIN: Final = Estimate.exact(0.0)
 

@@ -18,30 +18,33 @@ from service.planning.ranges import three
 from service.planning.shapes.sizing import LEAST_WARMTH_K
 from service.planning.spirals import Turns, buried_radius, cut_to, joints_length, least, length_of
 from service.units.estimate import Estimate
+from service.units.figures import figure
 
-LEAST_ABOVE_GROUND_SHARE: Final = 0.3
-"""In a low heap its lowest turn lies no higher than this share of the height (our own). [1]"""
-RUNNING_SHARE: Final = 0.5
-"""Share of the time fan or pump is planned to run: half leaves room for cold nights (our own)."""
-PLANNED_INLET_C: Final = 20.0
-"""Water that comes back from a house that it heats; a loop that was told is taken to start cooler (our own). [degC]"""
-WATER_RISE_K: Final = 8.0
-"""Rise of the water in the loop that the flow is chosen for (our own)."""
-AIR_INLET_C: Final = 6.0
-"""Air that goes into the duct of a planned heap (our own). [degC]"""
-AIR_EFFECTIVENESS: Final = 0.7
-"""Share of the way to the heap's warmth that the duct is to bring its air (our own)."""
-LEAST_ABOVE_GROUND_M: Final = 0.3
-LONGEST_TUBE_M: Final = 2000.0
-LEAST_TURNS: Final = 0.5
-"""A layer with less room than this has no tube."""
-MOST_LAYERS: Final = 24
-DUCT_SPACING_M: Final = 0.3
-"""Between turns of duct, and at least between its layers (our own)."""
-DUCT_ABOVE_GROUND_M: Final = 0.15
-DUCT_BESIDE_TUBE_M: Final = 0.1
-DUCT_LEAST_BEND_M: Final = 0.3
-"""A ribbed pipe of 10 cm bends no closer (common practice)."""
+LEAST_ABOVE_GROUND_SHARE: Final = figure(
+    0.3, "1", "In a low heap its lowest turn lies no higher than this share of the height", "no source"
+)
+RUNNING_SHARE: Final = figure(
+    0.5, "1", "Share of the time fan or pump is planned to run: half leaves room for cold nights", "no source"
+)
+PLANNED_INLET_C: Final = figure(
+    20.0,
+    "degC",
+    "Water that comes back from a house that it heats; a loop that was told is taken to start cooler",
+    "no source",
+)
+WATER_RISE_K: Final = figure(8.0, "K", "Rise of the water in the loop that the flow is chosen for", "no source")
+AIR_INLET_C: Final = figure(6.0, "degC", "Air that goes into the duct of a planned heap", "no source")
+AIR_EFFECTIVENESS: Final = figure(
+    0.7, "1", "Share of the way to the heap's warmth that the duct is to bring its air", "no source"
+)
+LEAST_ABOVE_GROUND_M: Final = figure(0.3, "m", "No turn of tube lies lower", "no source")
+LONGEST_TUBE_M: Final = figure(2000.0, "m", "No more tube is planned", "no source")
+LEAST_TURNS: Final = figure(0.5, "turns", "A layer with less room than this has no tube", "no source")
+MOST_LAYERS: Final = figure(24, "layers", "No more layers are planned", "no source")
+DUCT_SPACING_M: Final = figure(0.3, "m", "Between turns of duct, and at least between its layers", "no source")
+DUCT_ABOVE_GROUND_M: Final = figure(0.15, "m", "No duct lies lower", "no source")
+DUCT_BESIDE_TUBE_M: Final = figure(0.1, "m", "So far is a duct kept from a tube", "no source")
+DUCT_LEAST_BEND_M: Final = figure(0.3, "m", "A ribbed pipe of 10 cm bends no closer (common practice)", "no source")
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,13 +17,15 @@ from service.planning.shapes.greenhouse_answer import HouseMonth, HouseNight, Ho
 from service.planning.supply import Coverage, share_left
 from service.render.shape import Quantity
 from service.units.estimate import Estimate, scaled
+from service.units.figures import figure
 from service.units.quantities import System, to_units
 
 WH: Final = 3600.0
 """Joules in a watt-hour."""
-MOST_NIGHTS: Final = 14
-CARRIED_BELOW: Final = 0.01
-"""A night with less than this share left for the stove is one the heap carries alone (our own)."""
+MOST_NIGHTS: Final = figure(14, "nights", "So many nights are told one by one", "no source")
+CARRIED_BELOW: Final = figure(
+    0.01, "1", "A night with less than this share left for the stove is one the heap carries alone", "no source"
+)
 
 
 def season_shown(demand: Demand, cover: Coverage | None, system: System) -> HouseSeason:

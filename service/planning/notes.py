@@ -12,12 +12,14 @@ from service.mix.shapes.sources import NoteTold
 from service.mix.sources import notes_shown
 from service.planning.climate import Climate
 from service.planning.shapes.greenhouse import GreenhouseRequest
+from service.units.figures import figure
 
 OWN_MODEL: Final = Source(
     SourceKind.PHYSICS, "the heat model of this service, tested on no measured log", HowKnown.DERIVED
 )
-SUPPLEMENT_BELOW: Final = 0.5
-"""Share of the coldest night's need below which a heap is called a supplement (our own)."""
+SUPPLEMENT_BELOW: Final = figure(
+    0.5, "1", "Share of the coldest night's need below which a heap is called a supplement", "no source"
+)
 
 
 def house_notes(request: GreenhouseRequest, climate: Climate | None, night_share: float | None) -> list[NoteTold]:

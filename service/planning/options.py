@@ -15,11 +15,12 @@ from service.planning.ranges import three
 from service.planning.slots import Site, SlotPlan, heat_of, scheduled_j, slot_plan, slots_of
 from service.planning.supply import OTHER_END, Coverage, cover_by_budget
 from service.units.estimate import Estimate, scaled
+from service.units.figures import figure
 
 Way = Literal["one", "in_a_row", "side_by_side"]
-LEAST_NEED_W: Final = 1.0
-APART_DAYS: Final = 21
-CARRIED: Final = 0.99
+LEAST_NEED_W: Final = figure(1.0, "W", "A house that needs less needs nothing", "no source")
+APART_DAYS: Final = figure(21, "days", "Heaps of one plan are built so far apart", "no source")
+CARRIED: Final = figure(0.99, "1", "A night that is covered to this share is carried", "no source")
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,17 +25,22 @@ from service.planning.shapes.sizing import DEFAULT_LIMIT_C, LargestHeap, SizingR
 from service.planning.stretch import Stretch, stretch_of
 from service.problems.problem import Problem
 from service.units.estimate import Estimate, PileEstimate
+from service.units.figures import figure
 from service.units.quantities import Dimension
 
-DEFAULT_CHANCE: Final = 0.5
+DEFAULT_CHANCE: Final = figure(
+    0.5, "1", "Chance at which a heap is sized, where none is asked for: as likely too small as too large", "no source"
+)
 Untold = tuple[str, object, float, Dimension, str]
 """A field: its pointer, what was given, the value that stands in for it, its dimension, and the id of why."""
 DEFAULT_MIX: Final = "chips-and-manure"
-SMALLEST_SPAN: Final = 1.25
-"""Where the largest heap is small, sizes are sought down to this factor below it (our own)."""
-COOLER_INLET_K: Final = 10.0
-LEAST_DRAW_W: Final = 5.0
-"""Less than this is called nothing."""
+SMALLEST_SPAN: Final = figure(
+    1.25, "1", "Where the largest heap is small, sizes are sought down to this factor below it", "no source"
+)
+COOLER_INLET_K: Final = figure(
+    10.0, "K", "Water that goes into a planned loop is at least so much cooler than the core's limit", "no source"
+)
+LEAST_DRAW_W: Final = figure(5.0, "W", "A draw of less than this is called nothing", "no source")
 
 
 @dataclass(frozen=True, slots=True)

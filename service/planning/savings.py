@@ -20,13 +20,15 @@ from service.planning.ranges import three, times
 from service.planning.shapes.common import PlannedHouse
 from service.render.wording import in_words, shown
 from service.units.estimate import SECONDS_PER_HOUR, Estimate
+from service.units.figures import figure
 from service.units.quantities import System, to_units
 
 DEFAULT_WATER_M3: Final = 1.0
 """Water whose worth is told where none was named: five barrels."""
-BARREL_M3: Final = 0.2
-LEAST_SAVING: Final = 0.05
-"""Glazing that saves less than this of the glazing's loss is not worth naming (our own)."""
+BARREL_M3: Final = figure(0.2, "m3", "A barrel of water", "no source")
+LEAST_SAVING: Final = figure(
+    0.05, "1", "Glazing that saves less than this of the glazing's loss is not worth naming", "no source"
+)
 
 
 @dataclass(frozen=True, slots=True)

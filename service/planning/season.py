@@ -32,9 +32,10 @@ from service.planning.slots import LEADS, Site
 from service.problems.problem import Problem
 from service.render.wording import in_words
 from service.units.estimate import Estimate
+from service.units.figures import figure
 
-DEFAULT_HEAP_M3: Final = 20.0
-DEFAULT_MOST: Final = 2
+DEFAULT_HEAP_M3: Final = figure(20.0, "m3", "Size of each heap of a winter where none was told", "no source")
+DEFAULT_MOST: Final = figure(2, "heaps", "Most heaps of a winter where nobody said", "no source")
 
 
 def answer_season(request: SeasonRequest) -> SeasonPlan:

@@ -29,11 +29,11 @@ from service.planning.supply import share_left
 from service.render.numbers import quantity_in_words
 from service.render.wording import in_words
 from service.units.estimate import scaled
+from service.units.figures import figure
 from service.units.quantities import System, to_units
 
-CHART_EVERY_DAYS: Final = 3
-LEAST_HEAT_J: Final = 1e8
-"""Less heat than this over a winter, 28 kWh, is called none (our own)."""
+CHART_EVERY_DAYS: Final = figure(3, "days", "Every so many days a chart has a point", "no source")
+LEAST_HEAT_J: Final = figure(1e8, "J", "Less heat than this over a winter, 28 kWh, is called none", "no source")
 
 NOTE_SOURCES: Final[dict[str, Source]] = {
     "follows": OWN_MODEL,

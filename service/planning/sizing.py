@@ -43,6 +43,7 @@ from service.planning.tape import on_tape
 from service.render.numbers import quantity_in_words
 from service.render.wording import in_words
 from service.units.estimate import SECONDS_PER_DAY, SECONDS_PER_HOUR, Estimate, scaled
+from service.units.figures import figure
 from service.units.quantities import System
 
 NOTE_SOURCES: Final[dict[str, Source]] = {
@@ -61,12 +62,26 @@ NOTE_SOURCES: Final[dict[str, Source]] = {
 JUDGED: Final[dict[str, Rating]] = {"impossible": "impossible", "burst only": "burst_only", "possible": "possible"}
 """How a verdict on a claim goes out."""
 
-REPORTED: Final = {"volume_m3": 14.0, "core_c": 50.0, "other_core_c": 49.0}
-"""Two drawn heaps as their builders told of them, one in a magazine in 1980 (common practice, no source)."""
-REPORTED_W: Final = 390.0
-"""What the first must have given at the least, on the mean of half a year, by what its builder told [W] (derived)."""
-REPORTED_M3: Final = (5.0, 40.0)
-"""Sizes of drawn heaps whose builders told how long they held, as laid (common practice, no source)."""
+REPORTED: Final = figure(
+    {"volume_m3": 14.0, "core_c": 50.0, "other_core_c": 49.0},
+    "1",
+    "Two drawn heaps as their builders told of them, one in a magazine in 1980 (common practice)",
+    "no source",
+)
+REPORTED_W: Final = figure(
+    390.0,
+    "W",
+    "What the first must have given at the least, on the mean of half a year, by what its builder told (derived)",
+    "derived",
+)
+REPORTED_M3: Final = figure(
+    (5.0, 40.0),
+    "m3",
+    "Sizes of drawn heaps whose builders told how long they held, as laid (common practice)",
+    "no source",
+)
+
+TOLD_IN_HOURS: Final = figure(48, "h", "Longer times are told in days", "no source")
 
 
 def answer_sizing(request: SizingRequest) -> HeapPlan:
@@ -190,7 +205,7 @@ def _rating(plan: HeapFit, whose: str, rating: Estimate, days: float, system: Sy
         rating=in_words(rating.value, "W", system),
         days=_days_in_words(days, system),
         share=in_words(100 * share, "%", system),
-        hours=in_words(hours / 24, "days", system) if hours > 48 else hours_in_words,
+        hours=in_words(hours / 24, "days", system) if hours > TOLD_IN_HOURS else hours_in_words,
         times=times,
     )
     return RatingJudged(

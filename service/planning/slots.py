@@ -26,16 +26,20 @@ from service.planning.heap import PlannedMix, heaps, planned_estimate
 from service.planning.hold import MEMBERS, STEP_H, Season, draws_from, given_at_chance
 from service.planning.stretch import START_DAYS
 from service.units.estimate import SECONDS_PER_DAY, Estimate
+from service.units.figures import figure
 
-LEADS: Final = (14, 21, 28, 42, 56)
-"""Days between building and drawing that are tried."""
-SURE_TO_BE_HOT: Final = 0.75
-"""Share of such heaps that must be hot when drawing begins (our own)."""
-SHARES: Final = (0.0, 0.01, 0.03, 0.06, 0.12, 0.25, 0.5, 1.0)
-"""Shares of the house's need that are tried as the draw where none is sure."""
-LEAST_SHARE: Final = 0.005
-PARTS: Final = 12
-"""Times of a slot, evenly from its first day to its last, for which its season draw is counted."""
+LEADS: Final = figure((14, 21, 28, 42, 56), "1", "Days between building and drawing that are tried", "no source")
+SURE_TO_BE_HOT: Final = figure(0.75, "1", "Share of such heaps that must be hot when drawing begins", "no source")
+SHARES: Final = figure(
+    (0.0, 0.01, 0.03, 0.06, 0.12, 0.25, 0.5, 1.0),
+    "1",
+    "Shares of the house's need that are tried as the draw where none is sure",
+    "no source",
+)
+LEAST_SHARE: Final = figure(0.005, "1", "A smaller share of the house's need is none", "no source")
+PARTS: Final = figure(
+    12, "1", "Times of a slot, evenly from its first day to its last, for which its season draw is counted", "no source"
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,12 +17,18 @@ from service.planning.climate import Climate, climate_of
 from service.planning.hold import MEMBERS, weather_of
 from service.planning.shapes.common import Outdoor, Period
 from service.units.estimate import Estimate
+from service.units.figures import figure
 
-DEFAULT_DAYS: Final = 90
-AUTUMN_C: Final = 10.0
-"""Mean air while a heap is built and warms, where no table tells it: autumn, before the cold (our own)."""
-START_DAYS: Final = 5
-"""Days after building over which the air tells how cold the material is (our own)."""
+DEFAULT_DAYS: Final = figure(90, "days", "Length of a winter's draw where none was told", "no source")
+AUTUMN_C: Final = figure(
+    10.0,
+    "degC",
+    "Mean air while a heap is built and warms, where no table tells it: autumn, before the cold",
+    "no source",
+)
+START_DAYS: Final = figure(
+    5, "days", "Days after building over which the air tells how cold the material is", "no source"
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,10 +13,11 @@ from service.planning.demand import CASES, Demand
 from service.planning.house import HouseLoss
 from service.planning.ranges import three
 from service.units.estimate import Estimate
+from service.units.figures import figure
 
 OTHER_END: Final = {"value": "value", "low": "high", "high": "low"}
 """The best case of the house goes with the most of the heap, the worst with the least."""
-UNBOUNDED_W: Final = 1e12
+UNBOUNDED_W: Final = figure(1e12, "W", "Stands for no bound on what duct or loop carries", "no source")
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from typing import Final
 
+from service.units.figures import figure
 from service.units.quantities import System
 from service.units.table import FOOT
 
 INCH: Final = FOOT / 12
-NO_INCHES_FROM_FT: Final = 20
+NO_INCHES_FROM_FT: Final = figure(
+    20, "ft", "From here on no inches are told: nobody lays a heap to an inch", "no source"
+)
 TO_TENTHS_FROM_M: Final = 10.0
 
 

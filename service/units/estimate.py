@@ -10,7 +10,9 @@ Basis = Literal["measured", "derived", "assumed"]
 SECONDS_PER_DAY: Final = 86_400.0
 SECONDS_PER_HOUR: Final = 3600.0
 MINUTES_PER_HOUR: Final = 60.0
-RANGE_SHARES: Final = (0.1, 0.5, 0.9)
+LOW_SHARE: Final = 0.1
+HIGH_SHARE: Final = 0.9
+RANGE_SHARES: Final = (LOW_SHARE, 0.5, HIGH_SHARE)
 """Shares of the likelihood below the low end of an 80 % range, its middle and its high end. [1]"""
 
 

@@ -10,14 +10,19 @@ from rules.tables.questions import Question
 from service.actions.gains import Effects
 from service.actions.whatif import Ahead
 from service.picture.record import Picture
+from service.units.figures import figure
 from service.worth.heaps import heaps_of
 from service.worth.questions import open_questions, settling
 from service.worth.shape import AskNext
 from service.worth.worlds import Now, World
 
-MOST_ASKED: Final = 3
-CHANCE_COUNTS: Final = 0.5
-"""A sure change of the first action counts like this share of the heap's heat (our own, see tests/asking)."""
+MOST_ASKED: Final = figure(3, "1", "So many questions are told at most", "no source")
+CHANCE_COUNTS: Final = figure(
+    0.5,
+    "1",
+    "A sure change of the first action counts like this share of the heap's heat (see tests/asking)",
+    "no source",
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,39 +23,43 @@ from service.heat.physics.members import OUTER_PROBE_DEPTH_M
 from service.heat.physics.water_loop import WATER_HEAT, running_conductance
 from service.picture.record import Picture
 from service.units.estimate import MINUTES_PER_HOUR
+from service.units.figures import figure
 from service.worth.heaps import Heaps
 from service.worth.questions import status_if
 
-FEEL_ERROR: Final = 0.05
-"""Standard error of a squeeze test against the heap's moisture [fraction]; see `derive.moisture`."""
-NEAR_NORMAL: Final = 1.7
-"""Slope that brings a logistic curve near the normal one (statistics). [1]"""
-LEAST_STEADY: Final = 0.05
-"""A steady core is never less likely than this (our own). [1]"""
-TREND_ERROR_K_DAY: Final = 1.5
-"""How far the past slope of a core strays from what the model has it do next [K/day] (our own)."""
-TREND_DAYS: Final = 3.0
-SIZE_ERROR: Final = 0.4
-"""Answers on size stand for heaps within about this logarithmic standard deviation (our own)."""
-RICHNESS_ERROR: Final = 0.5
-"""Mixes stand for heaps whose fast matter is within about this logarithmic standard deviation (our own)."""
-LEAST_FAST: Final = 1e-3
-"""Fast matter counts as at least this share of the dry matter [1]."""
-OUTDOOR_ERROR_K: Final = 4.0
-"""Answers on the air outside stand for about this much either way [K] (our own)."""
-SHELL_ERROR_K: Final = 5.0
-OUTLET_ERROR_K: Final = 4.0
-"""The same of a reading in the shell, and of the loop's water (our own)."""
-RUNNING_ERROR: Final = 0.2
-"""Answers on running time stand for about this share of the hour or the day either way (our own)."""
-NIGHT_BELOW_MEAN_K: Final = 4.0
-"""A night's low below the mean [K] (our own)."""
-WET_FROM: Final = 0.62
-DRY_BELOW: Final = 0.45
-TURN: Final = 0.03
-"""Moisture from which a heap smells of too little air, below which it shows that it is dry, and how sharply (ours)."""
-TOLD_APART: Final = 8.0
-"""How many times likelier a telling smell or sign is in such a heap (our own)."""
+FEEL_ERROR: Final = figure(
+    0.05, "1", "Standard error of a squeeze test against the heap's moisture; see `derive.moisture`", "no source"
+)
+NEAR_NORMAL: Final = figure(1.7, "1", "Slope that brings a logistic curve near the normal one (statistics)", "derived")
+LEAST_STEADY: Final = figure(0.05, "1", "A steady core is never less likely than this", "no source")
+TREND_ERROR_K_DAY: Final = figure(
+    1.5, "K/day", "How far the past slope of a core strays from what the model has it do next", "no source"
+)
+TREND_DAYS: Final = figure(3.0, "days", "Days of the trend that is compared", "no source")
+SIZE_ERROR: Final = figure(
+    0.4, "1", "Answers on size stand for heaps within about this logarithmic standard deviation", "no source"
+)
+RICHNESS_ERROR: Final = figure(
+    0.5, "1", "Mixes stand for heaps whose fast matter is within about this logarithmic standard deviation", "no source"
+)
+LEAST_FAST: Final = figure(1e-3, "1", "Fast matter counts as at least this share of the dry matter", "no source")
+OUTDOOR_ERROR_K: Final = figure(
+    4.0, "K", "Answers on the air outside stand for about this much either way", "no source"
+)
+SHELL_ERROR_K: Final = figure(
+    5.0, "K", "Answers on a reading in the shell stand for about this much either way", "no source"
+)
+OUTLET_ERROR_K: Final = figure(
+    4.0, "K", "Answers on the loop's water stand for about this much either way", "no source"
+)
+RUNNING_ERROR: Final = figure(
+    0.2, "1", "Answers on running time stand for about this share of the hour or the day either way", "no source"
+)
+NIGHT_BELOW_MEAN_K: Final = figure(4.0, "K", "A night's low below the mean", "no source")
+WET_FROM: Final = figure(0.62, "1", "Moisture from which a heap smells of too little air", "no source")
+DRY_BELOW: Final = figure(0.45, "1", "Moisture below which it shows that it is dry", "no source")
+TURN: Final = figure(0.03, "1", "How sharply both turn", "no source")
+TOLD_APART: Final = figure(8.0, "1", "How many times likelier a telling smell or sign is in such a heap", "no source")
 
 Likelihood = Callable[[Sequence[Answer], Picture, Heaps], Array]
 

@@ -14,12 +14,16 @@ from service.status.change import with_fields, with_ingredients, with_value, wit
 from service.status.models import Draw, Reading, Status
 from service.status.names import Sign
 from service.units.estimate import USUAL_FAN, USUAL_PUMP
+from service.units.figures import figures
 
 NEAR_THE_AIR: Final = frozenset({"/moisture_feel", "/smell"})
 """Questions for which somebody opens the heap or smells at it: not while its air stings."""
-TREND_DAYS: Final = 3.0
-TREND_K: Final = 4.0
-"""A core that rises or falls is tried with this change [K] over these days (our own)."""
+TREND_DAYS, TREND_K = figures(
+    (3.0, "days"),
+    (4.0, "K"),
+    why="A core that rises or falls is tried with this change over these days",
+    how_known="no source",
+)
 
 
 def open_questions(picture: Picture) -> list[Question]:

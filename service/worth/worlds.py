@@ -23,14 +23,15 @@ from service.picture.member_account import Counted
 from service.picture.next_week import course_of_members, told_of_strides
 from service.picture.picture import completed, seen_in
 from service.picture.record import Picture
+from service.units.figures import figure
 from service.worth.heaps import Heaps, counted_as
 from service.worth.likelihood import likelihoods
 from service.worth.questions import status_if
 
-WARNED_OF: Final = 0.15
-"""Share of the heap's heat that an action the rules warn of is taken to cost (our own)."""
-LEAST_CHANCE: Final = 0.01
-"""Answers less likely than this are not gone into (our own)."""
+WARNED_OF: Final = figure(
+    0.15, "1", "Share of the heap's heat that an action the rules warn of is taken to cost", "no source"
+)
+LEAST_CHANCE: Final = figure(0.01, "1", "Answers less likely than this are not gone into", "no source")
 
 
 @dataclass(frozen=True, slots=True)

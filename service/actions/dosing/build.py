@@ -19,20 +19,39 @@ from service.actions.dosing.records import (
 )
 from service.facts.mixing import MixedPortion, mixture_moisture
 from service.units.estimate import Estimate, ranged, scaled
+from service.units.figures import figure
 
-LEAST_HEAP_M3: Final = 8.0
-"""A heap of chips smaller than this hardly holds its heat through frost (common practice, no source)."""
-TOPPED_UP_SHARE: Final = Estimate(0.25, 0.15, 0.35, "assumed")
-"""Fresh matter that fills up what has sunk: a heap shrinks to about four fifths in its first hot week (Public Lab
-research note 13197, 2016, read)."""
-ENLARGED_SHARE: Final = Estimate(0.30, 0.20, 0.50, "assumed")
-"""Fresh matter that makes a heap clearly larger (common practice, no source)."""
-OVERLAP: Final = 1.2
-"""Cover over skin: a fifth for overlap and for the edges that are weighed down (common practice, no source)."""
-DAMPING: Final = Estimate(10.0, 5.0, 20.0, "assumed")
-"""Water that damps fresh chips which may be wet enough by themselves, kg/m3 (common practice, no source)."""
-WRAP_LAYER_M: Final = Estimate(0.35, 0.25, 0.45, "assumed")
-"""Thickness of a straw wrap (common practice, no source)."""
+LEAST_HEAP_M3: Final = figure(
+    8.0, "m3", "A heap of chips smaller than this hardly holds its heat through frost (common practice)", "no source"
+)
+TOPPED_UP_SHARE: Final = figure(
+    Estimate(0.25, 0.15, 0.35, "assumed"),
+    "1",
+    "Fresh matter that fills up what has sunk: a heap shrinks to about four fifths in its first hot week "
+    "(Public Lab research note 13197, 2016, read)",
+    "read",
+)
+ENLARGED_SHARE: Final = figure(
+    Estimate(0.30, 0.20, 0.50, "assumed"),
+    "1",
+    "Fresh matter that makes a heap clearly larger (common practice)",
+    "no source",
+)
+OVERLAP: Final = figure(
+    1.2,
+    "1",
+    "Cover over skin: a fifth for overlap and for the edges that are weighed down (common practice)",
+    "no source",
+)
+DAMPING: Final = figure(
+    Estimate(10.0, 5.0, 20.0, "assumed"),
+    "1",
+    "Water that damps fresh chips which may be wet enough by themselves, kg/m3 (common practice)",
+    "no source",
+)
+WRAP_LAYER_M: Final = figure(
+    Estimate(0.35, 0.25, 0.45, "assumed"), "m", "Thickness of a straw wrap (common practice)", "no source"
+)
 
 
 def new_heap(pile: DoseInputs) -> list[Dose]:

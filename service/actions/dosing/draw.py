@@ -9,35 +9,71 @@ from rules.tables.thresholds import FIRE_OVERHEATING
 from service.actions.dosing.records import Dose, DoseInputs
 from service.heat.physics.piles import DRY_MATTER_HEAT, WATER_HEAT
 from service.units.estimate import MINUTES_PER_HOUR, SECONDS_PER_DAY, AirDraw, Estimate, WaterDraw, ranged, scaled
+from service.units.figures import figure
 from service.units.table import Dimension
 
-REDUCED_BLINDLY: Final = Estimate(0.50, 0.25, 0.75, "assumed")
-RAISED_BLINDLY: Final = Estimate(1.25, 1.10, 1.50, "assumed")
-"""Steps down and up where the heat drawn or the season draw is not known (common practice, no source)."""
-LEAST_CUT: Final = 0.75
-"""A cut of less than a quarter is lost in the weather, so none smaller is advised (common practice, no source)."""
-MOST_LEFT: Final = 0.9
-LEAST_RISE: Final = 1.1
-"""The range of a new setting stays a tenth away from the present one: nearer it would not be a change (our own)."""
-FIRST_MINUTES: Final = Estimate(10.0, 5.0, 15.0, "assumed")
-"""Minutes in the hour to begin with where the draw is off (common practice, no source)."""
+REDUCED_BLINDLY: Final = figure(
+    Estimate(0.50, 0.25, 0.75, "assumed"),
+    "1",
+    "Step down where the heat drawn or the season draw is not known (common practice)",
+    "no source",
+)
+RAISED_BLINDLY: Final = figure(
+    Estimate(1.25, 1.10, 1.50, "assumed"), "1", "Step up where these are not known (common practice)", "no source"
+)
+LEAST_CUT: Final = figure(
+    0.75,
+    "1",
+    "A cut of less than a quarter is lost in the weather, so none smaller is advised (common practice)",
+    "no source",
+)
+MOST_LEFT: Final = figure(
+    0.9,
+    "1",
+    "The range of a lower setting ends a tenth below the present one: nearer it would not be a change",
+    "no source",
+)
+LEAST_RISE: Final = figure(1.1, "1", "The range of a higher one begins a tenth above it", "no source")
+FIRST_MINUTES: Final = figure(
+    Estimate(10.0, 5.0, 15.0, "assumed"),
+    "min",
+    "Minutes in the hour to begin with where the draw is off (common practice)",
+    "no source",
+)
 
-PART_OF_MADE: Final = Estimate(0.5, 0.25, 0.75, "assumed")
-"""Part of the heat made that a heap with nothing to spare for the season can still give for a while, where it makes so
-much more than it loses (our own)."""
+PART_OF_MADE: Final = figure(
+    Estimate(0.5, 0.25, 0.75, "assumed"),
+    "1",
+    "Part of the heat made that a heap with nothing to spare for the season can still give for a while, "
+    "where it makes so much more than it loses",
+    "no source",
+)
 
-SHORTEST_PULSE: Final = Estimate(2.0, 1.0, 3.0, "assumed")
-"""Minutes in the hour below which a pump or fan hardly clears its own pipe (common practice, no source)."""
+SHORTEST_PULSE: Final = figure(
+    Estimate(2.0, 1.0, 3.0, "assumed"),
+    "1",
+    "Minutes in the hour below which a pump or fan hardly clears its own pipe (common practice)",
+    "no source",
+)
 
-PAUSE_DAYS: Final = Estimate(5.0, 3.0, 7.0, "assumed")
-LONGEST_PAUSE_DAYS: Final = 14.0
-"""A pause is three to seven days, then the core is read again (common practice, no source)."""
-RESTART_MARGIN_K: Final = 5.0
-"""How far above the goal's limit the core should climb before the draw goes on again (our own)."""
+PAUSE_DAYS: Final = figure(
+    Estimate(5.0, 3.0, 7.0, "assumed"),
+    "days",
+    "A pause is three to seven days, then the core is read again (common practice)",
+    "no source",
+)
+LONGEST_PAUSE_DAYS: Final = figure(14.0, "days", "And no longer than this (common practice)", "no source")
+RESTART_MARGIN_K: Final = figure(
+    5.0, "K", "How far above the goal's limit the core should climb before the draw goes on again", "no source"
+)
 
 
-PLANNED_SPREAD: Final = Estimate(1.0, 0.7, 1.3, "assumed")
-"""A timer need not be set closer than this to the plan's minutes (our own)."""
+PLANNED_SPREAD: Final = figure(
+    Estimate(1.0, 0.7, 1.3, "assumed"),
+    "1",
+    "A timer need not be set closer than this to the plan's minutes",
+    "no source",
+)
 
 _PUMP: Final = "water_minutes_per_hour"
 _FAN: Final = "air_minutes_per_hour"

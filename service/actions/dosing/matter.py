@@ -23,40 +23,83 @@ from service.actions.dosing.records import (
 )
 from service.facts import mixing
 from service.units.estimate import Estimate, ranged, scaled
+from service.units.figures import figure
 
-MOISTURE_WANTED: Final = Estimate(0.55, 0.50, 0.60, "assumed")
-"""Middle and ends of the preferred moisture (NRAES-54 ch. 2; Manitoba Agriculture, Compost Elements: 50-60 %)."""
-BULKED_MOISTURE: Final = 0.60
-"""A wet heap is dried to the upper end of the preferred range, no further."""
-SPLIT_WATER_ABOVE: Final = 20.0
-"""Water per heap that soaks in at one go, kg/m3; more runs past and out at the foot (common practice, no source)."""
-FIRST_POUR: Final = Estimate(10.0, 5.0, SPLIT_WATER_ABOVE, "assumed")
-"""Water for a heap that is said to be dry though its mix may hold enough, kg/m3: a first pour that soaks in at one go,
-after which a handful tells. Less than the low end changes the moisture by about one part in a hundred (our own)."""
+MOISTURE_WANTED: Final = figure(
+    Estimate(0.55, 0.50, 0.60, "assumed"),
+    "1",
+    "Middle and ends of the preferred moisture (NRAES-54 ch. 2; Manitoba Agriculture, Compost Elements: 50-60 %)",
+    "no source",
+)
+BULKED_MOISTURE: Final = figure(
+    0.60, "1", "A wet heap is dried to the upper end of the preferred range, no further", "no source"
+)
+SPLIT_WATER_ABOVE: Final = figure(
+    20.0,
+    "1",
+    "Water per heap that soaks in at one go, kg/m3; more runs past and out at the foot (common practice)",
+    "no source",
+)
+FIRST_POUR: Final = figure(
+    Estimate(10.0, 5.0, SPLIT_WATER_ABOVE, "assumed"),
+    "1",
+    "Water for a heap that is said to be dry though its mix may hold enough, kg/m3: a first pour that "
+    "soaks in at one go, after which a handful tells. Less than the low end changes the moisture by "
+    "about one part in a hundred",
+    "no source",
+)
 
-FED_C_TO_N: Final = 40.0
-LEAST_FED_C_TO_N: Final = 45.0
-MOST_FED_C_TO_N: Final = 30.0
-"""Degradable carbon to nitrogen after feeding: wanted, for the least dose, and for the most that may be given.
+FED_C_TO_N: Final = figure(
+    40.0,
+    "1",
+    "Degradable carbon to nitrogen wanted after feeding: about 30 of AVAILABLE carbon per nitrogen "
+    "avoids loss (WSU Whatcom, Compost Fundamentals); 40 leaves room for what is not known",
+    "no source",
+)
+LEAST_FED_C_TO_N: Final = figure(45.0, "1", "The same for the least dose", "no source")
+MOST_FED_C_TO_N: Final = figure(
+    30.0,
+    "1",
+    "The same for the most that may be given: it is never passed. The carbon of wood that cannot rot in time is not "
+    "counted",
+    "no source",
+)
+LEAST_FED_SHARE: Final = figure(
+    0.25,
+    "1",
+    "The least feed told, as a share of the likely dose: half of the first of two feedings, where the "
+    "mix may already hold enough",
+    "no source",
+)
+FEEDINGS: Final = figure(
+    2,
+    "1",
+    "Nitrogen goes in two halves a fortnight apart, so that little is lost as ammonia (common practice)",
+    "no source",
+)
+OPENING_SHARE: Final = figure(
+    Estimate(0.10, 0.05, 0.20, "assumed"),
+    "1",
+    "Least dry bulking that opens a mass, as a share of its volume (common practice)",
+    "no source",
+)
 
-About 30 of AVAILABLE carbon per nitrogen avoids loss (WSU Whatcom, Compost Fundamentals); 40 leaves room for what is
-not known, and 30 is never passed. The carbon of wood that cannot rot in time is not counted.
-"""
-LEAST_FED_SHARE: Final = 0.25
-"""The least feed told, as a share of the likely dose: half of the first of two feedings, where the mix may already hold
-enough (our own)."""
-FEEDINGS: Final = 2
-"""Nitrogen goes in two halves a fortnight apart, so that little is lost as ammonia (common practice, no source)."""
-OPENING_SHARE: Final = Estimate(0.10, 0.05, 0.20, "assumed")
-"""Least dry bulking that opens a mass, as a share of its volume (common practice, no source)."""
+BALANCED_C_TO_N: Final = figure(
+    Estimate(30.0, 25.0, 35.0, "assumed"),
+    "1",
+    "C:N that keeps ammonia in: preferred 25-30, slower above 35 (New Brunswick, Basics of On-Farm Composting)",
+    "no source",
+)
+MOST_CARBON_SHARE: Final = figure(
+    0.5, "1", "Dry brown matter mixed in at once, of the heap's own volume (common practice)", "no source"
+)
 
-BALANCED_C_TO_N: Final = Estimate(30.0, 25.0, 35.0, "assumed")
-"""C:N that keeps ammonia in: preferred 25-30, slower above 35 (New Brunswick, Basics of On-Farm Composting)."""
-MOST_CARBON_SHARE: Final = 0.5
-"""Dry brown matter mixed in at once, of the heap's own volume (common practice, no source)."""
-
-CAPPING_LAYER_M: Final = Estimate(0.05, 0.02, 0.10, "assumed")
-"""Least dry cap that holds a smell, as a layer over the skin (common practice, no source)."""
+CAPPING_LAYER_M: Final = figure(
+    Estimate(0.05, 0.02, 0.10, "assumed"),
+    "m",
+    "Least dry cap that holds a smell, as a layer over the skin (common practice)",
+    "no source",
+)
 
 
 def add_water(pile: DoseInputs) -> list[Dose]:

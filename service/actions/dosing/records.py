@@ -5,11 +5,15 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import Final
 
 from rules.tables.material import Material
 from rules.tables.thresholds import HOLDING_FROM
 from service.units.estimate import AirDraw, Estimate, WaterDraw, ranged
+from service.units.figures import figure
 from service.units.table import Dimension
+
+MOST_TOLD: Final = figure(3, "doses", "One and two it could be instead: more is no help at the heap", "no source")
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +136,7 @@ def by_mass(material: Material, amount: Estimate, *, split: int = 1) -> Dose:
     return Dose(material.id, *amount.ends, dimension="water" if "liquid" in material.traits else "mass", split=split)
 
 
-def with_others(doses: list[Dose], most: int = 3) -> list[Dose]:
+def with_others(doses: list[Dose], most: int = MOST_TOLD) -> list[Dose]:
     """The first dose, the next ones as what to take instead."""
     if not doses:
         return []

@@ -12,22 +12,36 @@ from service.heat.learning.situation import FEATURES, NOT_CHANGED_DAYS, Situatio
 from service.heat.learning.ways import WAYS, damped_k, ways_k
 from service.heat.physics.arrays import Array, along
 from service.heat.physics.spread import points
+from service.units.estimate import HIGH_SHARE, LOW_SHARE, RANGE_SHARES
+from service.units.figures import figure, figures
 
-LOW, HIGH = 0.1, 0.9
-NARROWEST_K: Final = 0.5
-WIDEST_LOG: Final = 4.5
-"""Bounds of the half-width of a range: of no probe is more known, and e to the 4.5 K is wide enough."""
-BELOW_AIR_K: Final = 5.0
-"""No core goes further below the air outside, its usual swings counted [K] (our own)."""
-HOTTEST_C: Final = 85.0
-"""Nor, by rot alone, further up; fire is no matter of this forecast (common practice, no source)."""
-EMPTIED_DAYS: Final = 3.0
-EMPTIED_FROM_K: Final = 6.0
-EMPTIED_OVER_K: Final = 6.0
-"""From a fall by EMPTIED_FROM_K in EMPTIED_DAYS on, of even the warmest members, the model alone is believed by and by,
-and wholly EMPTIED_OVER_K further on (our own; a heap of 1 to 2 t that nobody draws from falls by 1 to 2 K a day)."""
-STOOD_DAYS: Final = 2.0
-"""A heap that is told to have been drawn so for so long has stood it (our own)."""
+NARROWEST_K, WIDEST_LOG = figures(
+    (0.5, "K"),
+    (4.5, "1"),
+    why="Bounds of the half-width of a range: of no probe is more known, and e to the 4.5 K is wide enough",
+    how_known="no source",
+)
+BELOW_AIR_K: Final = figure(
+    5.0, "K", "No core goes further below the air outside, its usual swings counted", "no source"
+)
+HOTTEST_C: Final = figure(
+    85.0,
+    "degC",
+    "No core goes further up by rot alone; fire is no matter of this forecast (common practice)",
+    "no source",
+)
+EMPTIED_DAYS, EMPTIED_FROM_K, EMPTIED_OVER_K = figures(
+    (3.0, "days"),
+    (6.0, "K"),
+    (6.0, "K"),
+    why="From a fall by EMPTIED_FROM_K in EMPTIED_DAYS on, of even the warmest members, the model alone is "
+    "believed by and by, and wholly EMPTIED_OVER_K further on (a heap of 1 to 2 t that nobody draws from "
+    "falls by 1 to 2 K a day)",
+    how_known="no source",
+)
+STOOD_DAYS: Final = figure(
+    2.0, "days", "A heap that is told to have been drawn so for so long has stood it", "no source"
+)
 OWN_K: Final = 1.0
 """An error that each member has to itself, so that no range hangs on members that agree [K] (our own)."""
 
@@ -45,14 +59,14 @@ def told_core(situation: Situation, days: Array, modelled: Array, doubt_k: float
     doubt_k
         By how much today's reading is more doubtful than an ordinary one, half of its 80 % range. [K]
     """
-    low, median, high = along(modelled, (LOW, 0.5, HIGH))
+    low, median, high = along(modelled, RANGE_SHARES)
     features = situation.features(days, median - situation.now_c, damped_k(situation, days), 0.5 * (high - low))
     centre = situation.now_c + (shares(features) * ways_k(situation, days, median)).sum(axis=0)
     centre = centre + model_alone(situation, days, high) * (median - centre)
     below, above = (np.hypot(half_width(side, features), doubt_k) for side in (_BELOW, _ABOVE))
     apart = modelled - median[:, None] + OWN_K * points("unexplained", modelled.shape[1]).normals
     apart = apart - along(apart, (0.5,)).T
-    least, most = along(apart, (LOW, HIGH))
+    least, most = along(apart, (LOW_SHARE, HIGH_SHARE))
     told = centre[:, None] + np.where(apart < 0.0, apart * (below / -least)[:, None], apart * (above / most)[:, None])
     coldest = min(situation.now_c, situation.outdoor_c) - BELOW_AIR_K
     hottest = max(situation.now_c + BELOW_AIR_K, HOTTEST_C)

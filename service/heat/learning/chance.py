@@ -17,20 +17,30 @@ from numpy.typing import NDArray
 from service.heat.physics.arrays import Array
 from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.spread import points
+from service.units.figures import figure, figures
 
-AIR_SD_K: Final = 4.0
-AIR_MEMORY: Final = 0.75
-"""Daily means about their usual course in a temperate winter, and what of it is left a day later (from memory)."""
-PACE_LOG_SD: Final = 0.2
-PACE_MEMORY: Final = 0.85
-"""The same of the logarithm of the pace; no source, chosen on simulated heaps of a finer model."""
-DRIFT_PER_DAY: Final = (-0.01, 0.05)
-DRIFT_LASTS_DAYS: Final = 14.0
-"""Mean and standard deviation of the drift of that logarithm, and how long it goes on: what is left grows harder to rot
-than two pools can tell. Chosen as above."""
-PAST_DAYS: Final = 32
-AHEAD_DAYS: Final = 100
-"""So many days are drawn, backwards and forwards; the last one goes on."""
+AIR_SD_K: Final = figure(
+    4.0, "K", "Standard deviation of daily means about their usual course in a temperate winter", "from memory"
+)
+AIR_MEMORY: Final = figure(0.75, "1", "What is left of that a day later", "from memory")
+PACE_LOG_SD: Final = figure(
+    0.2, "1", "The same of the logarithm of the pace of rot; chosen on simulated heaps of a finer model", "derived"
+)
+PACE_MEMORY: Final = figure(0.85, "1", "What is left of that a day later; chosen on the same heaps", "derived")
+DRIFT_PER_DAY: Final = figure(
+    (-0.01, 0.05),
+    "1/day",
+    "Mean and standard deviation of the drift of that logarithm: what is left grows harder to rot than "
+    "two pools can tell; chosen on the same heaps",
+    "derived",
+)
+DRIFT_LASTS_DAYS: Final = figure(14.0, "days", "How long that drift goes on; chosen on the same heaps", "derived")
+PAST_DAYS, AHEAD_DAYS = figures(
+    (32, "days"),
+    (100, "days"),
+    why="So many days are drawn, backwards and forwards; the last one goes on",
+    how_known="no source",
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,23 +18,36 @@ from service.heat.physics.geometry import MEDIAN_RADII, sphere_radius
 from service.heat.physics.members import OUTER_PROBE_DEPTH_M
 from service.heat.physics.piles import Piles, PileState, temperatures, volume
 from service.units.estimate import PileEstimate
+from service.units.figures import figure
 
-MODEL_SD_K: Final = 2.5
-MODEL_GROWS_DAYS: Final = 6.0
-MODEL_MEMORY_DAYS: Final = 10.0
-"""Error of the model beside its unknowns: standard deviation now, the days back over which it grows by as much again,
-and how long it lasts. Chosen on simulated heaps of a finer model."""
-TAIL: Final = 4.0
-"""Degrees of freedom of the errors: heavy tails, so that a probe that was moved or misread does not decide."""
-SHELL_SD_K: Final = 8.0
-"""Error of the outer reading against the outer nodes (our own)."""
+MODEL_SD_K: Final = figure(
+    2.5,
+    "K",
+    "Error of the model beside its unknowns, standard deviation now; chosen on simulated heaps of a finer model",
+    "derived",
+)
+MODEL_GROWS_DAYS: Final = figure(
+    6.0, "days", "The days back over which that error grows by as much again; chosen on the same heaps", "derived"
+)
+MODEL_MEMORY_DAYS: Final = figure(10.0, "days", "How long that error lasts; chosen on the same heaps", "derived")
+TAIL: Final = figure(
+    4.0,
+    "1",
+    "Degrees of freedom of the errors: heavy tails, so that a probe that was moved or misread does not decide",
+    "no source",
+)
+SHELL_SD_K: Final = figure(8.0, "K", "Error of the outer reading against the outer nodes", "no source")
 
 TELLING_SMELLS: Final = frozenset({"sour", "rotten_egg", "ammonia"})
-SMELL_TELLS: Final = 4.0
-"""How many times likelier a telling smell is in a heap that has what makes it (our own)."""
-SHORT_OF_OXYGEN: Final = 0.5
-NITROGEN_TO_SPARE: Final = 0.95
-"""Rate factors of oxygen in the core and of nitrogen below and above which a heap smells so (our own)."""
+SMELL_TELLS: Final = figure(
+    4.0, "1", "How many times likelier a telling smell is in a heap that has what makes it", "no source"
+)
+SHORT_OF_OXYGEN: Final = figure(
+    0.5, "1", "Rate factor of oxygen in the core below which a heap smells of too little air", "no source"
+)
+NITROGEN_TO_SPARE: Final = figure(
+    0.95, "1", "Rate factor of nitrogen above which a heap smells of ammonia", "no source"
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,12 +19,12 @@ from service.heat.physics.flows import Moment, Moving, moving, oxygen_supply
 from service.heat.physics.piles import Piles, PileState
 from service.heat.physics.season_draw import SHAPE
 from service.heat.physics.step import FAST_PER_S, SHARES, SLOW_PER_S
+from service.units.figures import figure
 
 Want = Literal["water", "nitrogen", "air", "draw", "cold", "substrate"]
 WANTS: Final[tuple[Want, ...]] = get_args(Want)
 
-WARM_C: Final = 50.0
-"""A heap is judged at this core, or at its own where that is warmer [degC] (our own)."""
+WARM_C: Final = figure(50.0, "degC", "A heap is judged at this core, or at its own where that is warmer", "no source")
 
 
 def limit_shares(piles: Piles, state: PileState, weather: DailyWeather, weights: Array) -> dict[Want, float]:
@@ -70,7 +70,7 @@ def _made(moment: Moment, state: PileState, celsius: Array, now: Moving) -> dict
     moisture = state.water_kg / (state.water_kg + dry)
     watered = decay.moisture_factor(np.maximum(moisture, WATER_WANTED)) / decay.moisture_factor(moisture)
     space = losses.air_space(dry, state.water_kg, volume * SHARES)
-    opened = 1.0 / decay.air_space_factor(np.maximum(space, 0.01))
+    opened = 1.0 / decay.air_space_factor(np.maximum(space, decay.LEAST_AIR_SPACE))
     left = FAST_PER_S * state.fast_kg + SLOW_PER_S * state.slow_kg
     renewed = (FAST_PER_S * FRESH_MIX["fast"] + SLOW_PER_S * FRESH_MIX["slow"]) * dry / left
     warming = decay.temperature_factor(celsius, fixed.cardinals)

@@ -10,14 +10,21 @@ import numpy as np
 from service.heat.physics.arrays import Array
 from service.heat.physics.spread import EIGHTY_PERCENT
 from service.units.estimate import PileEstimate
+from service.units.figures import figure
 
-WINDOW_DAYS: Final = 7.0
-"""Readings older than this mislead a model of four nodes more than they teach it: chosen on simulated heaps."""
-FEWEST: Final = 3
-OLDEST_DAYS: Final = 21.0
-"""Where the window holds fewer than so many readings, older ones up to this age are used."""
-PROBE_SD_K: Final = 1.2
-"""Standard error of a reading, placement included (common practice, no source)."""
+WINDOW_DAYS: Final = figure(
+    7.0,
+    "days",
+    "Readings older than this mislead a model of four nodes more than they teach it: chosen on simulated heaps",
+    "derived",
+)
+FEWEST: Final = figure(
+    3, "readings", "Where the window holds fewer than so many readings, older ones are used", "no source"
+)
+OLDEST_DAYS: Final = figure(
+    21.0, "days", "Readings up to this age are used where the window holds too few", "no source"
+)
+PROBE_SD_K: Final = figure(1.2, "K", "Standard error of a reading, placement included (common practice)", "no source")
 
 
 @dataclass(frozen=True, slots=True)

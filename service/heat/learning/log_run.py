@@ -16,16 +16,19 @@ from service.heat.physics.kernel import simulate
 from service.heat.physics.members import DEFAULT_MEMBERS, members, usual_members, weather_now
 from service.heat.physics.piles import Piles, PileState, temperatures
 from service.units.estimate import Estimate, PileEstimate
+from service.units.figures import figure
 
-STEP_H: Final = 24.0
+STEP_H: Final = figure(24.0, "h", "Step in which members are run through a log", "no source")
 HALVINGS: Final = 1
 """How often a step is halved at most for members that move far in it."""
-FIRST_READING_K: Final = 2.0
-"""80 % half-range of the core about the first reading [K] (our own)."""
-DRIED_PER_DAY: Final = 0.001
-"""How much wetter the heap was for each day back [fraction of wet mass] (our own)."""
-CHANGED_DRAW: Final = {"nothing": 0.0, "less": 0.5, "more": 2.0}
-"""Running time before the draw was changed, over that of now (our own)."""
+FIRST_READING_K: Final = figure(2.0, "K", "80 % half-range of the core about the first reading", "no source")
+DRIED_PER_DAY: Final = figure(0.001, "1", "How much wetter the heap was for each day back", "no source")
+CHANGED_DRAW: Final = figure(
+    {"nothing": 0.0, "less": 0.5, "more": 2.0},
+    "1",
+    "Running time before the draw was changed, over that of now",
+    "no source",
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,14 +22,19 @@ from service.heat.physics.losses import wetness
 from service.heat.physics.members import DEFAULT_MEMBERS
 from service.heat.physics.piles import Piles, PileState, dry_matter, heat_capacity, temperatures
 from service.heat.physics.spread import points
-from service.units.estimate import PileEstimate
+from service.units.estimate import HIGH_SHARE, LOW_SHARE, PileEstimate
+from service.units.figures import figure
 
-TRIED: Final = 512
-"""Members that are run through the log; those that fit are kept."""
-MET_WITHIN_K: Final = 2.0
-"""Today's reading counts as met within so much of the members' median, misfit included (our own)."""
-ORDINARY_DOUBT_K: Final = 1.5
-"""Half of the 80 % range of an ordinary reading, which the learned ranges hold already [K] (common practice)."""
+TRIED: Final = figure(512, "1", "Members that are run through the log; those that fit are kept", "no source")
+MET_WITHIN_K: Final = figure(
+    2.0, "K", "Today's reading counts as met within so much of the members' median, misfit included", "no source"
+)
+ORDINARY_DOUBT_K: Final = figure(
+    1.5,
+    "K",
+    "Half of the 80 % range of an ordinary reading, which the learned ranges hold already (common practice)",
+    "derived",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +98,7 @@ class Learned:
     @property
     def doubt_k(self) -> float:
         """By how much today's reading is more doubtful than an ordinary one, half of its 80 % range. [K]"""
-        low, high = along(self.read_c[None, :], (0.1, 0.9))[:, 0]
+        low, high = along(self.read_c[None, :], (LOW_SHARE, HIGH_SHARE))[:, 0]
         return float(np.sqrt(max((0.5 * (high - low)) ** 2 - ORDINARY_DOUBT_K**2, 0.0)))
 
 

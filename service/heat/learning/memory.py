@@ -16,16 +16,27 @@ from service.heat.learning.shape import LearnedShown
 from service.heat.physics.arrays import Array
 from service.status.days import days_between
 from service.status.models import Status
+from service.units.figures import figure
 
-MEMBERS_OF: Final = 1
-"""Goes up when members change their meaning; what was carried from before then is dropped."""
-KEPT: Final = 0.25
-"""Share of the earlier part's say that is left. Heaps change: on 115 logs of train seeds a half of it made forecasts of
-the members neither better nor worse, all of it made them worse."""
-FLOOR: Final = 0.25
-"""Weight of a member that did not fit then, over that of one in an even crowd: the log wins within days (our own)."""
-LEAST_DAYS: Final = 7.0
-"""What is carried is at least so old: the log proper goes back so far."""
+MEMBERS_OF: Final = figure(
+    1, "1", "Goes up when members change their meaning; what was carried from before then is dropped", "no source"
+)
+KEPT: Final = figure(
+    0.25,
+    "1",
+    "Share of the earlier part's say that is left. Heaps change: on 115 logs of train seeds a half of it "
+    "made forecasts of the members neither better nor worse, all of it made them worse",
+    "no source",
+)
+FLOOR: Final = figure(
+    0.25,
+    "1",
+    "Weight of a member that did not fit then, over that of one in an even crowd: the log wins within days",
+    "no source",
+)
+LEAST_DAYS: Final = figure(
+    7.0, "days", "What is carried is at least so old: the log proper goes back so far", "no source"
+)
 
 
 def learned_shown(status: Status, chosen: Sequence[int]) -> LearnedShown | None:

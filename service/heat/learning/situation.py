@@ -10,20 +10,28 @@ import numpy as np
 from service.heat.learning.log import Log
 from service.heat.physics.arrays import Array
 from service.units.estimate import PileEstimate
+from service.units.figures import figure
 
-LINE_DAYS: Final = 7.0
-"""The slope is that of the readings of so many days (common practice, no source),"""
-LINE_OF_AGE: Final = 0.5
-SHORTEST_LINE_DAYS: Final = 2.0
-"""but of no more than so much of the heap's life: the first rise of a young heap says nothing of the days ahead."""
-SLOPE_SD: Final = 1.5
-"""What slopes of cores are worth before a reading is seen: standard deviation [K/day] (our own)."""
+LINE_DAYS: Final = figure(
+    7.0, "days", "The slope of a log is that of the readings of so many days (common practice)", "no source"
+)
+LINE_OF_AGE: Final = figure(
+    0.5,
+    "1",
+    "It is that of no more than this share of the heap's life: the first rise of a young heap says "
+    "nothing of the days ahead",
+    "no source",
+)
+SHORTEST_LINE_DAYS: Final = figure(
+    2.0, "days", "However young the heap, the slope is that of so many days", "no source"
+)
+SLOPE_SD: Final = figure(
+    1.5, "K/day", "What slopes of cores are worth before a reading is seen: standard deviation", "no source"
+)
 NOISE_K: Final = 1.0
 """Standard error of one reading against its neighbours [K] (common practice, no source)."""
-REMEMBERED_DAYS: Final = 14.0
-"""From here on a log tells what weeks of this heap are like (our own)."""
-NOT_CHANGED_DAYS: Final = 60.0
-"""Stands for a draw of which no change was told [days]."""
+REMEMBERED_DAYS: Final = figure(14.0, "days", "From here on a log tells what weeks of this heap are like", "no source")
+NOT_CHANGED_DAYS: Final = figure(60.0, "days", "Stands for a draw of which no change was told", "no source")
 
 PAIRS: Final = {
     "no_log_lead": ("no_log", "lead"),
@@ -69,6 +77,35 @@ FEATURES: Final = (
 """Names of the numbers, in their order."""
 
 
+SHORTEST_LEAD_DAYS: Final = figure(0.5, "days", "A forecast for sooner is one for then", "derived")
+SCALES: Final = figure(
+    {
+        **{"lead": 7.0, "young": 8.0, "newborn": 1.5, "draw_changed": 7.0},
+        **{"moving": 3.0, "falling": 3.0},
+        **{"hot": 15.0, "plateau": 4.0, "cool": 20.0, "below_peak": 10.0, "over_outdoor": 40.0},
+        **{"spread_of_log": 10.0, "rough_log": 2.0, "restless": 10.0},
+        **{"model_apart": 20.0, "model_moves": 20.0, "model_wide": 10.0, "model_misses": 5.0},
+    },
+    "days, K/day, K",
+    "What each number is divided by, so that one is a lot; the table's coefficients were learned with these",
+    "derived",
+)
+MOST: Final = figure(
+    {
+        **{"moving": 1.5, "falling": 1.5, "hot": 1.5, "plateau": 1.5, "cool": 1.5, "below_peak": 2.0},
+        **{"over_outdoor": 2.0, "spread_of_log": 2.0, "rough_log": 2.0, "restless": 2.0},
+        **{"model_apart": 2.0, "model_moves": 2.0, "model_wide": 2.5, "model_misses": 2.0},
+    },
+    "1",
+    "What is further out counts as this: little like it was learned from",
+    "derived",
+)
+BEYOND_C: Final = figure(
+    {"hot": 55.0, "plateau": 65.0, "cool": 45.0}, "degC", "From here on a core counts as that", "derived"
+)
+LEAST_OVER_OUTDOOR: Final = figure(-0.5, "1", "A core further below the air outside counts as this", "derived")
+
+
 @dataclass(frozen=True, slots=True)
 class Situation:
     """One heap's, in SI: the core now, its line and what surrounds it.
@@ -110,36 +147,37 @@ class Situation:
         damped_k
             How far a damped line goes, (k,). [K]
         """
-        lead = np.log(np.maximum(days, 0.5) / 7.0)
-        apart = np.clip((moves_k - damped_k) / 20.0, -2.0, 2.0)
+        lead = np.log(np.maximum(days, SHORTEST_LEAD_DAYS) / SCALES["lead"])
+        apart = np.clip((moves_k - damped_k) / SCALES["model_apart"], -MOST["model_apart"], MOST["model_apart"])
+        over_k = self.now_c - self.outdoor_c
         fixed = {
             "always": 1.0,
             "no_log": float(self.readings < 2),
             "short_log": 1.0 - min(self.log_days / LINE_DAYS, 1.0),
             "few_readings": 1.0 / self.readings,
-            "moving": min(abs(self.slope) / 3.0, 1.5),
-            "falling": min(max(-self.slope, 0.0) / 3.0, 1.5),
-            "young": float(np.exp(-self.age_days / 8.0)),
-            "hot": min(max((self.now_c - 55.0) / 15.0, 0.0), 1.5),
-            "plateau": min(max((self.now_c - 65.0) / 4.0, 0.0), 1.5),
-            "cool": min(max((45.0 - self.now_c) / 20.0, 0.0), 1.5),
-            "below_peak": min(max((self.peak_c - self.now_c) / 10.0, 0.0), 2.0),
-            "spread_of_log": min(self.range_k / 10.0, 2.0),
-            "rough_log": min(self.rough_k / 2.0, 2.0),
-            "draw_changed": float(np.exp(-self.draw_days / 7.0)),
+            "moving": min(abs(self.slope) / SCALES["moving"], MOST["moving"]),
+            "falling": min(max(-self.slope, 0.0) / SCALES["falling"], MOST["falling"]),
+            "young": float(np.exp(-self.age_days / SCALES["young"])),
+            "hot": min(max((self.now_c - BEYOND_C["hot"]) / SCALES["hot"], 0.0), MOST["hot"]),
+            "plateau": min(max((self.now_c - BEYOND_C["plateau"]) / SCALES["plateau"], 0.0), MOST["plateau"]),
+            "cool": min(max((BEYOND_C["cool"] - self.now_c) / SCALES["cool"], 0.0), MOST["cool"]),
+            "below_peak": min(max((self.peak_c - self.now_c) / SCALES["below_peak"], 0.0), MOST["below_peak"]),
+            "spread_of_log": min(self.range_k / SCALES["spread_of_log"], MOST["spread_of_log"]),
+            "rough_log": min(self.rough_k / SCALES["rough_log"], MOST["rough_log"]),
+            "draw_changed": float(np.exp(-self.draw_days / SCALES["draw_changed"])),
             "drawing": self.drawing,
-            "over_outdoor": min(max((self.now_c - self.outdoor_c) / 40.0, -0.5), 2.0),
-            "model_misses": min(self.misses_k / 5.0, 2.0),
-            "newborn": float(np.exp(-self.age_days / 1.5)),
+            "over_outdoor": min(max(over_k / SCALES["over_outdoor"], LEAST_OVER_OUTDOOR), MOST["over_outdoor"]),
+            "model_misses": min(self.misses_k / SCALES["model_misses"], MOST["model_misses"]),
+            "newborn": float(np.exp(-self.age_days / SCALES["newborn"])),
             "remembered": float(self.weekly_k is not None),
-            "restless": min((self.weekly_k or 0.0) / 10.0, 2.0),
+            "restless": min((self.weekly_k or 0.0) / SCALES["restless"], MOST["restless"]),
         }
         moving = {
             "lead": lead,
             "lead_bend": lead * lead,
             "model_apart": apart,
-            "model_moves": np.minimum(np.abs(moves_k) / 20.0, 2.0),
-            "model_wide": np.minimum(half_k / 10.0, 2.5),
+            "model_moves": np.minimum(np.abs(moves_k) / SCALES["model_moves"], MOST["model_moves"]),
+            "model_wide": np.minimum(half_k / SCALES["model_wide"], MOST["model_wide"]),
         }
         told = fixed | moving
         result = np.empty((len(FEATURES), days.size))

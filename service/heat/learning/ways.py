@@ -8,13 +8,13 @@ import numpy as np
 
 from service.heat.learning.situation import Situation
 from service.heat.physics.arrays import Array
+from service.units.figures import figure
 
 WAYS: Final = ("stay", "model", "damped", "level", "cool")
 """As it is now; as the members of the model go; a line that flattens out; the line's own value now; cooling towards
 the air outside."""
-DAMPED_DAYS: Final = 6.0
-COOLED_DAYS: Final = 20.0
-"""How long it takes a slope to fade, and an idle heap to cool, to 1/e (our own)."""
+DAMPED_DAYS: Final = figure(6.0, "days", "How long it takes a slope to fade to 1/e", "no source")
+COOLED_DAYS: Final = figure(20.0, "days", "How long it takes an idle heap to cool to 1/e", "no source")
 
 
 def damped_k(situation: Situation, days: Array) -> Array:

@@ -19,12 +19,18 @@ from service.heat.physics.one_step import aim, bounded_draw
 from service.heat.physics.piles import PileState
 from service.heat.physics.step import FAST_PER_S, SLOW_PER_S
 from service.units.estimate import SECONDS_PER_DAY
+from service.units.figures import figure
 
-DAYS: Final = (0.0, 1.0, 3.0, 7.0)
-"""Days from now at which the core is told: now, and after each of the first strides."""
-LATER: Final = (15.0, 30.0)
-LONGER: Final = 2.0
-"""Where later strides end; each after these ends so many times as far ahead as the one before. [days, 1]"""
+DAYS: Final = figure(
+    (0.0, 1.0, 3.0, 7.0),
+    "1",
+    "Days from now at which the core is told: now, and after each of the first strides",
+    "no source",
+)
+LATER: Final = figure((15.0, 30.0), "days", "Where the first of the later strides end", "no source")
+LONGER: Final = figure(
+    2.0, "1", "Each stride after these ends so many times as far ahead as the one before", "no source"
+)
 
 
 @dataclass(frozen=True, slots=True)

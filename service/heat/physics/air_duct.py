@@ -5,18 +5,31 @@ The air nears the material's temperature as in a heat exchanger: effectiveness 1
 
 from __future__ import annotations
 
+from typing import Final
+
 import numpy as np
 from numpy.typing import ArrayLike
 
 from service.heat.physics import moist_air
 from service.heat.physics.arrays import Array
+from service.units.figures import figure
 
-CLOSED_DUCT_W_K = 40.0  # at 10 m3 of heap; no source, set by 100-105 degF air at 88 ft3/min (common practice)
-THROUGH_HEAP_W_K = 200.0  # at 10 m3 of heap; no source: the wet material is a very good exchanger
-REFERENCE_VOLUME_M3 = 10.0
-OUTLET_HUMIDITY = 0.95  # of saturation, air leaving the material
-INLET_HUMIDITY = 0.8  # of saturation, air going in
-HIGHEST_EFFECTIVENESS = 0.98
+CLOSED_DUCT_W_K: Final = figure(
+    40.0, "W/K", "Of 10 m3 of heap: set by air of 100 to 105 degF at 88 ft3/min (common practice)", "no source"
+)
+THROUGH_HEAP_W_K: Final = figure(
+    200.0, "W/K", "Of 10 m3 of heap: the wet material is a very good exchanger", "no source"
+)
+REFERENCE_VOLUME_M3: Final = figure(10.0, "m3", "Heap of which these conductances are meant", "no source")
+OUTLET_HUMIDITY: Final = figure(0.95, "1", "Of saturation, in air that leaves the material", "no source")
+INLET_HUMIDITY: Final = figure(0.8, "1", "Of saturation, in air that goes in", "no source")
+HIGHEST_EFFECTIVENESS: Final = figure(
+    0.98, "1", "No duct brings its air nearer to the heap's warmth than this share of the way", "no source"
+)
+
+LEAST_APART_K: Final = figure(
+    0.1, "K", "Two temperatures nearer than this count as so far apart: their difference divides", "no source"
+)
 
 
 def default_conductance(volume_m3: ArrayLike, through_heap: bool) -> Array:
@@ -39,7 +52,7 @@ def conductance_from_outlet(capacity_flow_w_k: Array, inlet_c: Array, outlet_c: 
     one on the wrong side of the inlet as 0.
     """
     difference = material_c - inlet_c
-    safe = np.where(np.abs(difference) < 0.1, 0.1, difference)
+    safe = np.where(np.abs(difference) < LEAST_APART_K, LEAST_APART_K, difference)
     share = np.minimum(np.maximum((outlet_c - inlet_c) / safe, 0.0), HIGHEST_EFFECTIVENESS)
     result: Array = -capacity_flow_w_k * np.log(1.0 - share)
     return result

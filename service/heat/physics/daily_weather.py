@@ -4,11 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
+from typing import Final
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from service.heat.physics.arrays import Array
+from service.units.figures import figure
+
+USUAL_GROUND_C: Final = figure(
+    6.0, "degC", "Of the ground below a heap in the heating season, where nobody told", "no source"
+)
+
+USUAL_SKY_LOSS_W_M2: Final = figure(
+    45.0,
+    "W/m2",
+    "Net long-wave loss of a face to the sky, the mean of clear and clouded, where nobody told",
+    "no source",
+)
+USUAL_SUN_W_M2: Final = figure(50.0, "W/m2", "Mean winter sun on a face, where nobody told", "no source")
+USUAL_WIND_M_S: Final = figure(3.0, "m/s", "Mean wind, where nobody told", "no source")
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,12 +58,12 @@ class DailyWeather:
     def of(
         cls,
         air_c: ArrayLike,
-        wind_m_s: ArrayLike = 3.0,
+        wind_m_s: ArrayLike = USUAL_WIND_M_S,
         *,
-        sun_w_m2: ArrayLike = 50.0,
-        sky_loss_w_m2: ArrayLike = 45.0,
+        sun_w_m2: ArrayLike = USUAL_SUN_W_M2,
+        sky_loss_w_m2: ArrayLike = USUAL_SKY_LOSS_W_M2,
         rain_mm_day: ArrayLike = 0.0,
-        ground_c: ArrayLike = 6.0,
+        ground_c: ArrayLike = USUAL_GROUND_C,
         pace: ArrayLike = 1.0,
     ) -> DailyWeather:
         """Weather from scalars (steady), series (one value a day), or (days, n) arrays."""

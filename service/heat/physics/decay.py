@@ -7,26 +7,57 @@ The temperature factor is the cardinal one (zero outside its range). The exponen
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from service.heat.physics.arrays import Array
+from service.units.figures import figure
 
-HEAT_PER_DRY_MATTER = 17.6e6  # J/kg oxidised: net values 17.2-17.5 cellulose, 16 hemicellulose (read); choice ours
-HEAT_PER_OXYGEN = 14.1e6  # J/kg: 13.6-14.5 (Haug 1993, from memory); 21.1 kJ per litre for glucose (read)
+HEAT_PER_DRY_MATTER: Final = figure(
+    17.6e6,
+    "J/kg",
+    "Heat of what is oxidised: net values 17.2 to 17.5 MJ/kg of cellulose, 16 of hemicellulose (read); "
+    "the choice is ours",
+    "no source",
+)
+HEAT_PER_OXYGEN: Final = figure(
+    14.1e6, "J/kg", "13.6 to 14.5 MJ/kg (Haug 1993, from memory); 21.1 kJ per litre for glucose (read)", "from memory"
+)
 OXYGEN_PER_DRY_MATTER = HEAT_PER_DRY_MATTER / HEAT_PER_OXYGEN
-WATER_PER_DRY_MATTER = 0.55  # kg/kg, carbohydrate stoichiometry (from memory)
+WATER_PER_DRY_MATTER: Final = figure(
+    0.55, "kg/kg", "Water made by the rot of carbohydrates: stoichiometry", "from memory"
+)
 
-# Rates at the optimum, no source: the slow one is checked against published storage losses of wood chips.
-FAST_PER_DAY = 0.20
-SLOW_PER_DAY = 0.008
+FAST_PER_DAY: Final = figure(0.20, "1/day", "Rate of what rots fast, at the optimum", "no source")
+SLOW_PER_DAY: Final = figure(
+    0.008,
+    "1/day",
+    "Rate of what rots slowly, at the optimum: checked against published storage losses of wood chips",
+    "no source",
+)
 
-# Cardinal temperatures, our choice within composting values remembered near 58.6 and 71.6 degC.
-COLDEST_C = -5.0
-BEST_C = 56.0
-HOTTEST_C = 72.0
+COLDEST_C: Final = figure(
+    -5.0,
+    "degC",
+    "Below this nothing rots: our choice within composting values remembered near 58.6 and 71.6 degC",
+    "no source",
+)
+BEST_C: Final = figure(
+    56.0,
+    "degC",
+    "Here rot is fastest: our choice within composting values remembered near 58.6 and 71.6 degC",
+    "no source",
+)
+HOTTEST_C: Final = figure(
+    72.0,
+    "degC",
+    "Above this nothing rots: our choice within composting values remembered near 58.6 and 71.6 degC",
+    "no source",
+)
+
+LEAST_AIR_SPACE: Final = figure(0.01, "1", "Room for air counts as at least this: it divides", "no source")
 
 
 class Cardinals(NamedTuple):
@@ -51,9 +82,18 @@ class Cardinals(NamedTuple):
 
 USUAL = Cardinals.of(BEST_C, HOTTEST_C)
 
-HALF_OXYGEN = 2.0 / 20.9  # half-saturation 2 % by volume over fresh air's 20.9 % (Haug 1993, from memory)
-CN_ENOUGH = 30.0  # degradable carbon to nitrogen below which nitrogen does not limit (Cornell: start about 30, read)
-LEAST_NITROGEN_FACTOR = 0.25
+HALF_OXYGEN: Final = figure(
+    2.0 / 20.9, "1", "Half-saturation 2 % by volume over fresh air's 20.9 % (Haug 1993, from memory)", "from memory"
+)
+CN_ENOUGH: Final = figure(
+    30.0,
+    "1",
+    "Degradable carbon to nitrogen below which nitrogen does not limit (Cornell: start about 30, read)",
+    "read",
+)
+LEAST_NITROGEN_FACTOR: Final = figure(
+    0.25, "1", "However little nitrogen there is, rot goes on at this share of its pace", "no source"
+)
 
 
 def temperature_factor(celsius: ArrayLike, cardinals: Cardinals = USUAL) -> Array:
@@ -81,8 +121,12 @@ def temperature_slope(celsius: Array, cardinals: Cardinals = USUAL) -> Array:
     return result
 
 
-MOISTURE_CURVE, AIR_SPACE_CURVE = (7.0622, 17.684), (3.4945, 23.675)
-"""Offset and slope of the logistic curves of moisture and of free air space (Haug 1993, from memory). [1]"""
+MOISTURE_CURVE: Final = figure(
+    (7.0622, 17.684), "1", "Offset and slope of the logistic curve of moisture (Haug 1993)", "from memory"
+)
+AIR_SPACE_CURVE: Final = figure(
+    (3.4945, 23.675), "1", "Offset and slope of the logistic curve of free air space (Haug 1993)", "from memory"
+)
 
 
 def moisture_factor(moisture: Array) -> Array:

@@ -16,13 +16,28 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.piles import DEFAULT_INLET_C, Piles
 from service.heat.physics.spread import Estimates, flags, numbers, points
 from service.units.estimate import ALL_TOLD, AirDraw, Estimate, PileEstimate, WaterDraw
+from service.units.figures import figure
 
 # No source, chosen so that starts and durations of heaps come out as reported.
-LOOP_INNER_SPREAD = 0.4
-LOOP_OUTER_SPREAD = 0.4
-DUCT_SPREAD = 0.6
-LEAST_OF_LOW: Final = 0.5
-"""Nothing untold of a draw is taken as less than this part of its range's low end (our own)."""
+LOOP_INNER_SPREAD: Final = figure(
+    0.4,
+    "1",
+    "Standard deviation of the logarithm of a loop's inner conductance: chosen so that starts and "
+    "durations of heaps come out as reported",
+    "derived",
+)
+LOOP_OUTER_SPREAD: Final = figure(
+    0.4, "1", "The same of its outer one: chosen so that starts and durations of heaps come out as reported", "derived"
+)
+DUCT_SPREAD: Final = figure(
+    0.6,
+    "1",
+    "The same of a duct's conductance: chosen so that starts and durations of heaps come out as reported",
+    "derived",
+)
+LEAST_OF_LOW: Final = figure(
+    0.5, "1", "Nothing untold of a draw is taken as less than this part of its range's low end", "no source"
+)
 
 AIR: Final = ("air_flow_kg_s", "air_share", "air_conductance_w_k", "air_through_heap")
 WATER: Final = ("water_flow_kg_s", "water_hour_share", "water_day_share", "loop_inner_w_k", "loop_outer_w_k")

@@ -9,6 +9,7 @@ to 0.3 % of the heat made.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
@@ -19,13 +20,18 @@ from service.heat.physics.entries import FlowEntries
 from service.heat.physics.geometry import CUMULATIVE
 from service.heat.physics.piles import WATER_HEAT, Piles, PileState
 from service.heat.physics.step import NOTHING, SHARES, Held, Prepared, hold, outdoors_by_day, prepare
+from service.units.figures import figure
 
 GATHERED = CUMULATIVE[:, None]  # the draught through a face gathers from all the volume inside it
-OXYGEN_IN_AIR = 0.232  # by mass
-HIGHEST_VAPOUR_SHARE = 0.6  # bound on the vapour's share of the air pressure, reached at 86 degC
-COLDEST_VAPOUR_C = -60.0
-FIXED_DRAW_FLOOR_C = 5.0  # a fixed draw fades from 10 K above this temperature to nothing at it
-FIXED_DRAW_RAMP_K = 10.0
+OXYGEN_IN_AIR: Final = figure(0.232, "kg/kg", "Share by mass", "from memory")
+HIGHEST_VAPOUR_SHARE: Final = figure(
+    0.6, "1", "Bound on the vapour's share of the air pressure, reached at 86 degC", "no source"
+)
+COLDEST_VAPOUR_C: Final = figure(-60.0, "degC", "Colder than this the vapour in the air is nothing", "no source")
+FIXED_DRAW_FLOOR_C: Final = figure(5.0, "degC", "A fixed draw fades to nothing at this temperature", "no source")
+FIXED_DRAW_RAMP_K: Final = figure(
+    10.0, "K", "Over so many kelvins above that floor a fixed draw comes to its full", "no source"
+)
 
 WaterParts = tuple[Array, Array, Array]  # through the faces, to drawn air, draining
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 
@@ -19,14 +20,16 @@ from service.heat.physics.one_step import MOST_HALVINGS, advance
 from service.heat.physics.piles import Piles, PileState, temperatures, tile
 from service.heat.physics.step import Prepared, outdoors_by_day, prepare
 from service.units.estimate import SECONDS_PER_DAY
+from service.units.figures import figure
 
 __all__ = ["Duty", "Run", "flows", "follow", "simulate", "step", "tile"]
 
 
 Duty = Callable[[int, Prepared, PileState, float], Array]
 
-HOT_DAY_C = 40.0
-"""A hot day is one with the core at or above this: `HOLDING_FROM` of the rules [degC]."""
+HOT_DAY_C: Final = figure(
+    40.0, "degC", "A hot day is one with the core at or above this: `HOLDING_FROM` of the rules", "no source"
+)
 
 
 @dataclass(frozen=True, slots=True)

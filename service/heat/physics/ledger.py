@@ -30,14 +30,20 @@ from service.heat.physics.season_draw import RECOVERABLE, by_recovery, season_dr
 from service.heat.physics.spread import points
 from service.heat.physics.step import Held
 from service.units.estimate import SECONDS_PER_DAY, USUAL_FAN, USUAL_PUMP, PileEstimate
+from service.units.figures import figure
 
-BURST_S = 4.0 * 3600.0
+BURST_S: Final = figure(4.0 * 3600.0, "s", "For so long a burst is drawn", "no source")
 PUMP_KG_S: Final = USUAL_PUMP.value
 FAN_KG_S: Final = AIR_DENSITY * USUAL_FAN.value
 """Assumed while a fitted loop or duct stands still. [kg/s]"""
-THROUGH_UNTOLD: Final = 1.0 / 3.0
-"""Share of the members, those that stand most, whose air passes through the material where nobody told its path: few
-enough for the usual closed duct to stay the middle, enough for the range to reach what the other carries (our own)."""
+THROUGH_UNTOLD: Final = figure(
+    1.0 / 3.0,
+    "1",
+    "Share of the members, those that stand most, whose air passes through the material where nobody "
+    "told its path: few enough for the usual closed duct to stay the middle, enough for the range to "
+    "reach what the other carries",
+    "no source",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,11 +195,13 @@ def _duct_at_full(piles: Piles, state: PileState, celsius: Array) -> Array:
 
 # --- judging a rating
 
-BEST_FAST_SHARE = 0.181  # half chips, three tenths horse manure, one fifth grass, by dry matter
-BEST_SLOW_SHARE = 0.364
-BEST_HEATING_VALUE = 18.4e6  # J/kg
-SHARE_SPREAD = 0.25  # of the two shares, standard deviation of the logarithm; no source
-JUDGING_MEMBERS = 512
+BEST_FAST_SHARE: Final = figure(
+    0.181, "1", "Of dry matter, what rots fast in half chips, three tenths horse manure, one fifth grass", "derived"
+)
+BEST_SLOW_SHARE: Final = figure(0.364, "1", "Of dry matter, what rots slowly in the same mix", "derived")
+BEST_HEATING_VALUE: Final = figure(18.4e6, "J/kg", "Heating value of the same mix", "derived")
+SHARE_SPREAD: Final = figure(0.25, "1", "Standard deviation of the logarithm of the two shares", "no source")
+JUDGING_MEMBERS: Final = figure(512, "1", "Members by which a new heap is judged", "no source")
 
 
 @dataclass(frozen=True, slots=True)

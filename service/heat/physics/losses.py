@@ -14,19 +14,24 @@ from numpy.typing import ArrayLike
 
 from service.heat.physics.arrays import Array
 from service.heat.physics.spread import numbers, points
+from service.units.figures import figure
 
 CoverName = Literal["none", "clear_film", "tarp", "breathable", "straw"]
 
-SOLID_DENSITY = 1500.0  # kg/m3 of dry matter without pores
-WATER_DENSITY = 1000.0  # kg/m3
-AIR_DENSITY = 1.2  # kg/m3
-AIR_VISCOSITY = 1.8e-5  # Pa s
-AIR_KELVIN = 300.0  # buoyancy of warm air goes as dT over this
-GRAVITY = 9.81  # m/s2
-GROUND_FILM = 1.5  # W/(m2 K), from moist soil of 1.0-1.5 W/(m K) (from memory)
-REFERENCE_AIR_SPACE = 0.4  # permeability is meant at this free air space and grows as its cube
-DRAUGHT_LIMIT_PER_S = 0.002  # kg/s per m3 of heap: a bound on the natural draught
-RAIN_CAUGHT = 0.8  # share of the rain on the exposed surface that goes in
+SOLID_DENSITY: Final = figure(1500.0, "kg/m3", "Of dry matter without pores", "from memory")
+WATER_DENSITY: Final = figure(1000.0, "kg/m3", "Of water", "from memory")
+AIR_DENSITY: Final = figure(1.2, "kg/m3", "Of air about a heap", "from memory")
+AIR_VISCOSITY: Final = figure(1.8e-5, "Pa.s", "Of air about a heap", "from memory")
+AIR_KELVIN: Final = figure(300.0, "K", "Buoyancy of warm air goes as the difference over this", "derived")
+GRAVITY: Final = figure(9.81, "m/s2", "Standard gravity, rounded", "from memory")
+GROUND_FILM: Final = figure(1.5, "W/(m2.K)", "From moist soil of 1.0 to 1.5 W/(m.K)", "from memory")
+REFERENCE_AIR_SPACE: Final = figure(
+    0.4, "1", "Permeability is meant at this free air space and grows as its cube", "no source"
+)
+DRAUGHT_LIMIT_PER_S: Final = figure(
+    0.002, "kg/(s.m3)", "A bound on the natural draught of each cubic metre of heap", "no source"
+)
+RAIN_CAUGHT: Final = figure(0.8, "1", "Share of the rain on the exposed surface that goes in", "no source")
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,27 +63,46 @@ class Cover:
     draught_doubt: float = 0.0
 
 
-FILM_DRAUGHT_LEFT: Final = (0.7, 0.3)
-"""Share of the draught that is left under film, and its doubt. All of it may be left under film laid as our texts say,
-with its ridge open: by the orifice equation (ASHRAE Handbook - Fundamentals, infiltration, from memory) the draught of
-a 10 m3 heap, some 0.3 g/s, passes a gap of 2 mm along 10 m of edge at 0.0002 Pa, where 40 K over 1.5 m drive it with
-2 Pa. Where film lies flat it shuts the skin; how much of it nobody knows, and the doubt is our own."""
-TIGHT_FILM_DRAUGHT_LEFT: Final = 0.2
-"""The same where it is laid badly, weighed down all around with hardly a gap (our own)."""
-COVERS: Final[dict[CoverName, Cover]] = {
-    "none": Cover(0.0, 0.0, 1.0, 0.7, 0.0, 1.0),
-    "clear_film": Cover(0.15, 0.6, FILM_DRAUGHT_LEFT[0], 0.6, 0.0, 0.0, FILM_DRAUGHT_LEFT[1]),
-    "tarp": Cover(0.10, 0.5, 0.3, 0.0, 0.7, 0.0),
-    "breathable": Cover(0.05, 0.2, 0.8, 0.0, 0.5, 0.3),
-    "straw": Cover(1.5, 0.2, 0.8, 0.0, 0.6, 0.8),
-}
+FILM_DRAUGHT_LEFT: Final = figure(
+    (0.7, 0.3),
+    "1",
+    "Share of the draught that is left under film, and its doubt. All of it may be left under film laid "
+    "as our texts say, with its ridge open: by the orifice equation (ASHRAE Handbook - Fundamentals, "
+    "infiltration, from memory) the draught of a 10 m3 heap, some 0.3 g/s, passes a gap of 2 mm along 10 "
+    "m of edge at 0.0002 Pa, where 40 K over 1.5 m drive it with 2 Pa. Where film lies flat it shuts the "
+    "skin; how much of it nobody knows, and the doubt is our own",
+    "no source",
+)
+TIGHT_FILM_DRAUGHT_LEFT: Final = figure(
+    0.2,
+    "1",
+    "Share of the draught left where film is laid badly, weighed down all around with hardly a gap",
+    "no source",
+)
+COVERS: Final = figure(
+    {
+        "none": Cover(0.0, 0.0, 1.0, 0.7, 0.0, 1.0),
+        "clear_film": Cover(0.15, 0.6, FILM_DRAUGHT_LEFT[0], 0.6, 0.0, 0.0, FILM_DRAUGHT_LEFT[1]),
+        "tarp": Cover(0.10, 0.5, 0.3, 0.0, 0.7, 0.0),
+        "breathable": Cover(0.05, 0.2, 0.8, 0.0, 0.5, 0.3),
+        "straw": Cover(1.5, 0.2, 0.8, 0.0, 0.6, 0.8),
+    },
+    "m2.K/W, 1",
+    "What each cover does, by the fields of `Cover`",
+    "no source",
+)
 
 
-WRAP_RESISTANCE: Final = 1.0
-WRAP_DRAUGHT_LEFT: Final = 0.8
-WRAP_RAIN_LET_IN: Final = 0.8
-"""A thick wrap about the sides of a covered heap: its resistance [m2 K/W], and the shares of draught and rain that it
-leaves of what the cover lets through [1] (our own; less than straw all over, for the top stays as it is)."""
+WRAP_RESISTANCE: Final = figure(
+    1.0,
+    "m2.K/W",
+    "Of a thick wrap about the sides of a covered heap: less than straw all over, for the top stays as it is",
+    "no source",
+)
+WRAP_DRAUGHT_LEFT: Final = figure(
+    0.8, "1", "Share of the draught that such a wrap leaves of what the cover lets through", "no source"
+)
+WRAP_RAIN_LET_IN: Final = figure(0.8, "1", "The same of rain", "no source")
 
 
 def wrapped(cover: Cover) -> Cover:
@@ -108,11 +132,9 @@ def draught_left(covers: Sequence[Cover], n: int) -> Array:
     return result
 
 
-STILL_FILM, FILM_BY_WIND = 5.8, 3.9
-"""Heat transfer by air that is still, and more of it for each m/s: McAdams and Juerges, under 5 m/s (from memory).
-[W/(m2 K), J/(m3 K)]"""
-LONG_WAVE = 4.5
-"""Long-wave exchange, linearised at 0 degC (physics). [W/(m2 K)]"""
+STILL_FILM: Final = figure(5.8, "W/(m2.K)", "Heat transfer by still air: McAdams and Juerges", "from memory")
+FILM_BY_WIND: Final = figure(3.9, "J/(m3.K)", "More of it for each m/s: the same, under 5 m/s", "from memory")
+LONG_WAVE: Final = figure(4.5, "W/(m2.K)", "Long-wave exchange, linearised at 0 degC: Stefan and Boltzmann", "derived")
 
 
 def surface_film(wind_m_s: ArrayLike) -> Array:
@@ -157,7 +179,9 @@ def draught_coefficient(permeability_m2: Array, area_m2: Array, draught_left: Ar
     return result
 
 
-FREE_WATER_RATIO = 0.25  # kg water per kg dry matter below which the vapour pressure falls in proportion
+FREE_WATER_RATIO: Final = figure(
+    0.25, "kg/kg", "Water per dry matter below which the vapour pressure falls in proportion", "no source"
+)
 
 
 def wetness(water_kg: Array, dry_kg: Array) -> Array:

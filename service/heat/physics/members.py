@@ -22,27 +22,70 @@ from service.heat.physics.losses import SOLID_DENSITY, WATER_DENSITY, cover_of, 
 from service.heat.physics.piles import CONDUCTIVITY_W_MK, PERMEABILITY_M2, Piles, PileState
 from service.heat.physics.spread import Estimates, flags, numbers, points
 from service.units.estimate import Estimate, PileEstimate
+from service.units.figures import figure
 
-DEFAULT_MEMBERS: Final = 64
+DEFAULT_MEMBERS: Final = figure(
+    64, "1", "Members of a heap that is described, where nothing else is asked", "no source"
+)
 
-# No source, chosen so that starts and durations of heaps come out as reported.
-RATE_SPREAD = 0.5
-LOSS_SPREAD = 0.35
-CONDUCTIVITY_SPREAD = 0.3
-PERMEABILITY_SPREAD = 0.7
-NITROGEN_SPREAD = 0.3
-LIFETIME_ENVIRONMENT = (0.35, 0.85)  # mean factor of warmth, water and air over a heap's past and future
-SHELL_WARMTH = (0.40, 0.15)  # outermost node over core, both over outdoors: mean and standard deviation
+RATE_SPREAD: Final = figure(
+    0.5,
+    "1",
+    "Standard deviation of the logarithm of the pace of rot: chosen so that starts and durations of "
+    "heaps come out as reported",
+    "derived",
+)
+LOSS_SPREAD: Final = figure(
+    0.35,
+    "1",
+    "Standard deviation of the logarithm of losses to the air: chosen so that starts and durations of "
+    "heaps come out as reported",
+    "derived",
+)
+CONDUCTIVITY_SPREAD: Final = figure(
+    0.3,
+    "1",
+    "Standard deviation of the logarithm of conductivity: chosen so that starts and durations of heaps "
+    "come out as reported",
+    "derived",
+)
+PERMEABILITY_SPREAD: Final = figure(
+    0.7,
+    "1",
+    "Standard deviation of the logarithm of permeability: chosen so that starts and durations of heaps "
+    "come out as reported",
+    "derived",
+)
+NITROGEN_SPREAD: Final = figure(
+    0.3,
+    "1",
+    "Standard deviation of the logarithm of the nitrogen told of a mix: chosen so that starts and "
+    "durations of heaps come out as reported",
+    "derived",
+)
+LIFETIME_ENVIRONMENT: Final = figure(
+    (0.35, 0.85),
+    "1",
+    "Mean factor of warmth, water and air over a heap's past and future: chosen as the spreads are",
+    "derived",
+)
+SHELL_WARMTH: Final = figure(
+    (0.40, 0.15), "1", "Outermost node over core, both over outdoors: mean and standard deviation", "no source"
+)
 
-COLDEST_SHELL, WARMEST_SHELL = 0.1, 0.9  # and its ends
-DEEPEST_SKIN = 0.95  # the outer reading is taken no nearer to the face than this share of the radius
-OUTER_PROBE_DEPTH_M = 0.22  # the outer reading is taken 15 to 30 cm deep
-LOWEST_AIR_SPACE = 0.12
-BULK_DENSITY_LIMITS = (120.0, 900.0)  # kg/m3
-MOISTURE_LIMITS = (0.08, 0.82)
-MOST_DEGRADABLE = 0.9
-LEAST_SHARE = 1e-3
-"""Of the dry matter, each pool holds at least so much: logarithms need a number. [1]"""
+COLDEST_SHELL: Final = figure(0.1, "1", "Low end of that warmth", "no source")
+WARMEST_SHELL: Final = figure(0.9, "1", "High end of that warmth", "no source")
+DEEPEST_SKIN: Final = figure(
+    0.95, "1", "The outer reading is taken no nearer to the face than this share of the radius", "no source"
+)
+OUTER_PROBE_DEPTH_M: Final = figure(0.22, "m", "The outer reading is taken 15 to 30 cm deep (contract)", "no source")
+LOWEST_AIR_SPACE: Final = figure(0.12, "1", "No heap has less room for air", "no source")
+BULK_DENSITY_LIMITS: Final = figure((120.0, 900.0), "kg/m3", "No heap is lighter or heavier", "no source")
+MOISTURE_LIMITS: Final = figure((0.08, 0.82), "1", "No heap is drier or wetter", "no source")
+MOST_DEGRADABLE: Final = figure(0.9, "1", "No more of the dry matter can rot", "no source")
+LEAST_SHARE: Final = figure(
+    1e-3, "1", "Each pool holds at least so much of the dry matter: logarithms need a number", "no source"
+)
 
 _SQUARES = MEDIAN_RADII**2
 _COVER_FIELDS = ("vapour_returned", "sun_beneath", "sun_on_top", "rain_let_in")

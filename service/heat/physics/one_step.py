@@ -33,16 +33,36 @@ from service.heat.physics.flows import (
 from service.heat.physics.moist_air import DRY_AIR_HEAT, EVAPORATION_HEAT_0C
 from service.heat.physics.piles import DRY_MATTER_HEAT, WATER_HEAT, PileState
 from service.heat.physics.step import FAST_PER_S, SLOW_PER_S, Held, Outdoors, Prepared, hold
+from service.units.figures import figure
 
-LARGEST_MOVE_K = 12.0  # a node that would move further in a step has the step halved,
-LARGEST_BEND_K = 2.0  # and so has one that ends this far from where the linearised half step pointed
-MOST_HALVINGS = 7
-MOST_CHILL = 3.0  # bound on the rate at which air through the material chills a node, per step
-MOST_GROWTH = 0.9  # bound on the growth rate of a node's warmth by decay that the linearised flows see, per step
-WATER_SHARE_PER_STEP = 0.35  # at most this share of a node's water leaves it in one step
-TOGETHER: Final = 256
-"""So many columns take hardly longer than a few: 16 took 0.23 ms, 64 0.25, 320 0.36 and 512 0.45 (measured)."""
+LARGEST_MOVE_K: Final = figure(12.0, "K", "A node that would move further in a step has the step halved", "no source")
+LARGEST_BEND_K: Final = figure(
+    2.0, "K", "A node that ends this far from where the linearised half step pointed has the step halved", "no source"
+)
+MOST_HALVINGS: Final = figure(7, "1", "How often a step is halved at most", "no source")
+MOST_CHILL: Final = figure(
+    3.0, "1", "Bound on the rate at which air through the material chills a node, per step", "no source"
+)
+MOST_GROWTH: Final = figure(
+    0.9,
+    "1",
+    "Bound on the growth rate of a node's warmth by decay that the linearised flows see, per step",
+    "no source",
+)
+WATER_SHARE_PER_STEP: Final = figure(
+    0.35, "1", "At most this share of a node's water leaves it in one step", "no source"
+)
+TOGETHER: Final = figure(
+    256,
+    "columns",
+    "So many columns take hardly longer than a few: 16 took 0.23 ms, 64 0.25, 320 0.36 and 512 0.45",
+    "derived",
+)
 NOBODY: Final = np.zeros(0, dtype=np.intp)
+
+SERIES_BELOW: Final = figure(
+    0.02, "1", "Below this the first term of the series is nearer than the difference of two large numbers", "derived"
+)
 
 
 def advance(
@@ -192,7 +212,7 @@ def aim(fixed: Prepared, held: Held, seconds: float | Array) -> tuple[Array, Arr
 def _fitted_share(stiffness: Array) -> Array:
     """The share w = 1/(1 - exp(-z)) - 1/z of a step with z = step over time constant; 1/2 + z/12 for small z."""
     half = 0.5 * stiffness
-    small = np.abs(half) < 0.02
+    small = np.abs(half) < SERIES_BELOW
     safe = np.where(small, 1.0, half)
     return 0.5 + 0.5 * np.where(small, half / 3.0, 1.0 / np.tanh(safe) - 1.0 / safe)
 

@@ -15,9 +15,14 @@ from service.heat.physics import air_duct, moist_air, water_loop
 from service.heat.physics.arrays import Array
 from service.heat.physics.flows import humidity_of, vapour_enthalpy
 from service.heat.physics.geometry import BURIED_SHARES
+from service.units.figures import figures
 
-LEAST_SCALE, MOST_SCALE = 0.3, 4.0
-"""Beyond these the readings contradict each other, and the draw is not made up to fit them (our own)."""
+LEAST_SCALE, MOST_SCALE = figures(
+    (0.3, "1"),
+    (4.0, "1"),
+    why="Beyond these the readings contradict each other, and the draw is not made up to fit them",
+    how_known="no source",
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
-from typing import Self, TypeVar
+from typing import Final, Self, TypeVar
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -17,11 +17,16 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.decay import HOTTEST_C
 from service.heat.physics.geometry import VOLUME_SHARES
 from service.heat.physics.losses import CoverName, cover_of, draught_left
+from service.units.figures import figure
 
-DRY_MATTER_HEAT = 1500.0  # J/(kg K) (engineering texts, from memory)
-WATER_HEAT = 4186.0  # J/(kg K)
-CONDUCTIVITY_W_MK = 0.20  # W/(m K): wood shavings .03-.30, bulking materials to .81 (Ahn et al. 2009, read)
-PERMEABILITY_M2 = 3e-10  # m2, effective, with fines and wetting; no source, and it cannot be told from a log
+DRY_MATTER_HEAT: Final = figure(1500.0, "J/(kg.K)", "Of wood and straw (engineering texts)", "from memory")
+WATER_HEAT: Final = figure(4186.0, "J/(kg.K)", "Of water at 20 degC", "from memory")
+CONDUCTIVITY_W_MK: Final = figure(
+    0.20, "W/(m.K)", "Wood shavings .03 to .30, bulking materials to .81 (Ahn et al. 2009)", "read"
+)
+PERMEABILITY_M2: Final = figure(
+    3e-10, "m2", "Effective, with fines and wetting; it cannot be told from a log", "no source"
+)
 
 
 def columns_at(array: Array, index: NDArray[np.intp] | slice) -> Array:
@@ -118,8 +123,9 @@ class Piles(PileColumns):
         return cls(**{f.name: np.full(n, given[f.name], dtype=np.float64) for f in fields(cls)})
 
 
-DEFAULT_INLET_C = 10.0
-"""Where the inlet was not read: a cool greenhouse or a tank in it (our own). [degC]"""
+DEFAULT_INLET_C: Final = figure(
+    10.0, "degC", "Where the inlet was not read: a cool greenhouse or a tank in it", "no source"
+)
 DEFAULTS: dict[str, ArrayLike] = {
     "degradable_kg": 0.0,
     "rate": 1.0,

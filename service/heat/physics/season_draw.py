@@ -15,31 +15,65 @@ from service.heat.physics.piles import Piles, PileState
 from service.heat.physics.spread import points
 from service.heat.physics.step import FAST_PER_S, SLOW_PER_S
 from service.units.estimate import SECONDS_PER_DAY
+from service.units.figures import figure
 
-RECOVERABLE: Final = (0.35, 1.0)
-"""Share of the heat released that can be led off [1]. Plants recovered 7,084 kJ per kg of dry matter on the mean
-(Smith, Aber and Rynk 2015, read), no less than all that most members release in a year; the lower end is our own."""
-SHAPE: Final = np.array([1.0, 0.7, 0.7, 0.3])[:, None]
-"""Share of each node in the warmth of a core over the air."""
-WARMTH: Final = 0.8
-"""How far from limit to present the core is whose pace is taken. Shape and warmth were fitted to draws that simulations
-with the same members allow, the numbers below to what heaps of three truths stand for 30 and for 58 days (`python -m
-tests.drawn`, seeds 9101 and 9102)."""
-HEAT_SHARES: Final = (0.5, 2.2)
-"""Of the heat that decay would release as warm as the heap is: a core that is too hot rots faster once it is drawn."""
+RECOVERABLE: Final = figure(
+    (0.35, 1.0),
+    "1",
+    "Share of the heat released that can be led off. Plants recovered 7,084 kJ per kg of dry matter on "
+    "the mean (Smith, Aber and Rynk 2015, read), no less than all that most members release in a year; "
+    "the lower end is our own",
+    "no source",
+)
+SHAPE: Final = figure(
+    np.array([1.0, 0.7, 0.7, 0.3])[:, None],
+    "1",
+    "Share of each node in the warmth of a core over the air; fitted to draws that simulations with the "
+    "same members allow",
+    "derived",
+)
+WARMTH: Final = figure(
+    0.8,
+    "1",
+    "How far from limit to present the core is whose pace is taken. Shape and warmth were fitted to "
+    "draws that simulations with the same members allow, the numbers below to what heaps of three truths "
+    "stand for 30 and for 58 days (`python -m tests.drawn`, seeds 9101 and 9102)",
+    "derived",
+)
+HEAT_SHARES: Final = figure(
+    (0.5, 2.2),
+    "1",
+    "Share of the heat that decay would release as warm as the heap is, at either end of what can be "
+    "recovered: a core that is too hot rots faster once it is drawn; fitted to what heaps of three "
+    "truths stand",
+    "derived",
+)
 LOSS_SHARES: Final = (1.0, 0.0)
 """Of the losses at the limit: a tube takes the heat where it is made, before it gets to the skin."""
 FORGETS: Final = (1.0, 0.0)
 """How fast a heap loses its warmth, over what its losses tell: where a draw keeps it cool, early heat is not lost."""
-SLOWS_PER_DAY: Final = (0.02, 0.0)
-"""How much slower decay gets day by day beyond what the pools tell: what is left grows harder to rot."""
-LEARNED_DAYS: Final = 60.0
-"""Further ahead than was learned, what is made falls off as the pools tell and no faster."""
-LEAST_OVER_AIR_K: Final = 5.0
-SHORTEST_MEMORY_S: Final = 2.0 * SECONDS_PER_DAY
-"""Where a heap at its limit is hardly warmer than the air, its losses do not say how long it holds heat (our own)."""
-ALIKE_PER_S: Final = 1e-9
-"""Rates closer than this are told apart by so much: their difference divides."""
+SLOWS_PER_DAY: Final = figure(
+    (0.02, 0.0),
+    "1/day",
+    "How much slower decay gets day by day beyond what the pools tell: what is left grows harder to rot",
+    "no source",
+)
+LEARNED_DAYS: Final = figure(
+    60.0, "days", "Further ahead than was learned, what is made falls off as the pools tell and no faster", "derived"
+)
+LEAST_OVER_AIR_K: Final = figure(
+    5.0,
+    "K",
+    "A heap at its limit is taken to be at least so much warmer than the air, where its losses would not "
+    "say how long it holds heat",
+    "no source",
+)
+SHORTEST_MEMORY_S: Final = figure(2.0 * SECONDS_PER_DAY, "s", "A heap holds its heat for at least so long", "no source")
+ALIKE_PER_S: Final = figure(
+    1e-9, "1/s", "Rates closer than this are told apart by so much: their difference divides", "no source"
+)
+
+LEAST_LOST_W: Final = figure(0.001, "W", "Losses count as at least this: they divide", "no source")
 
 
 def most_recovered(piles: Piles, state: PileState, days: float | Array, heaps: int = 1) -> Array:
@@ -87,7 +121,7 @@ def season_draw(
     limit = air + (keep_core_above_c - air) * SHAPE
     lost = ready.heat_lost(limit, moving(ready.fixed, held, limit))
     over_air = np.maximum(keep_core_above_c - air, LEAST_OVER_AIR_K) * np.add.reduce(held.capacity * SHAPE)
-    memory = np.maximum(over_air / np.maximum(lost, 1e-3), SHORTEST_MEMORY_S) / by_recovery(FORGETS, n, heaps)
+    memory = np.maximum(over_air / np.maximum(lost, LEAST_LOST_W), SHORTEST_MEMORY_S) / by_recovery(FORGETS, n, heaps)
     slows = by_recovery(SLOWS_PER_DAY, n, heaps) / SECONDS_PER_DAY
     known = np.minimum(seconds, LEARNED_DAYS * SECONDS_PER_DAY)
     made = _there_at_the_end(state, pace, slows, known, memory_s=memory) * _mean(state, pace, seconds)

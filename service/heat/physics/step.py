@@ -7,6 +7,7 @@ once per step; what follows the temperatures is in `flows`.
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +18,7 @@ from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.geometry import BURIED_SHARES, CONDUCTANCE_SHAPES, VOLUME_SHARES
 from service.heat.physics.piles import DRY_MATTER_HEAT, WATER_HEAT, Piles, PileState, columns_at
 from service.units.estimate import SECONDS_PER_DAY
+from service.units.figures import figure
 
 FAST_PER_S = decay.FAST_PER_DAY / SECONDS_PER_DAY
 SLOW_PER_S = decay.SLOW_PER_DAY / SECONDS_PER_DAY
@@ -24,10 +26,17 @@ NOTHING = np.zeros((geometry.NODES, 1))  # stands for all heaps at once where no
 SHARES = VOLUME_SHARES[:, None]
 BURIED = BURIED_SHARES[:, None]
 
-OUTDOOR_HUMIDITY = 0.8  # of saturation
-HELD_WATER_RATIO = 2.4  # kg/kg (71 % moisture): more than that drains
+OUTDOOR_HUMIDITY: Final = figure(0.8, "1", "Of the air outside, of saturation", "no source")
+HELD_WATER_RATIO: Final = figure(
+    2.4, "kg/kg", "Water per dry matter (71 % moisture): more than that drains", "no source"
+)
 DRAIN_S = SECONDS_PER_DAY
-DIFFUSION = 4e-6  # kg/(s m3) of oxygen at air space 1, goes as its square (Papendick and Campbell); value ours
+DIFFUSION: Final = figure(
+    4e-6,
+    "kg/(s.m3)",
+    "Of oxygen at air space 1, goes as its square (Papendick and Campbell); the value is ours",
+    "no source",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,8 +170,8 @@ def hold(fixed: Prepared, state: PileState, air: Outdoors) -> Held:
     capacity = DRY_MATTER_HEAT * dry + WATER_HEAT * water
     total_dry = np.add.reduce(dry)
     volume = total_dry / fixed.dry_per_volume
-    space = np.maximum(losses.air_space(dry, water, volume * SHARES), 0.01)
-    mean_space = np.maximum(losses.air_space(total_dry, np.add.reduce(water), volume), 0.01)
+    space = np.maximum(losses.air_space(dry, water, volume * SHARES), decay.LEAST_AIR_SPACE)
+    mean_space = np.maximum(losses.air_space(total_dry, np.add.reduce(water), volume), decay.LEAST_AIR_SPACE)
     speed = fixed.speed * air.pace
     environment = speed * decay.moisture_factor(water / (water + dry)) * decay.air_space_factor(space)
     radius = geometry.radius(volume)

@@ -13,17 +13,38 @@ from typing import Final, Literal
 import numpy as np
 from numpy.typing import ArrayLike
 
-from service.heat.physics.air_duct import HIGHEST_EFFECTIVENESS, effectiveness
+from service.heat.physics.air_duct import HIGHEST_EFFECTIVENESS, LEAST_APART_K, effectiveness
 from service.heat.physics.arrays import Array
+from service.units.figures import figure
 
 Tube = Literal["copper", "plastic"]
 
-WATER_HEAT = 4186.0  # J/(kg K)
-INNER_W_M_K: Final[dict[Tube, float]] = {"copper": 5.7, "plastic": 2.0}
-"""Copper as above; the wall of a rubber or vinyl hose, 3 mm at 0.17 W/(m K), adds 0.3 m K/W (derived)."""
-OUTER_W_M_K = 12.5
-HALO_J_M_K = 75e3  # a sleeve of wet chips about 10 cm thick
-DEFAULT_LENGTH_M = 30.0
+WATER_HEAT: Final = figure(4186.0, "J/(kg.K)", "Of water at 20 degC", "from memory")
+INNER_W_M_K: Final = figure(
+    {"copper": 5.7, "plastic": 2.0},
+    "W/(m.K)",
+    "From water to the halo: copper by the outlet that 100 ft of it have at first (common practice); the "
+    "wall of a rubber or vinyl hose, 3 mm at 0.17 W/(m.K), adds 0.3 m.K/W (derived)",
+    "no source",
+)
+OUTER_W_M_K: Final = figure(
+    12.5,
+    "W/(m.K)",
+    "From the chilled halo about a tube to the heap: the outlet of 100 ft of copper at 1 gal/min settles "
+    "near 75 degF (common practice)",
+    "no source",
+)
+HALO_J_M_K: Final = figure(75e3, "J/(m.K)", "Heat of a sleeve of wet chips about 10 cm thick", "derived")
+DEFAULT_LENGTH_M: Final = figure(30.0, "m", "Tube in a heap where nobody told its length", "no source")
+
+MOST_WARMED: Final = figure(0.95, "1", "And to at most this share of it", "no source")
+
+LEAST_WARMED: Final = figure(
+    0.01,
+    "1",
+    "Water that went round is taken to have come at least this share of the way to the heap's warmth",
+    "no source",
+)
 
 
 def default_conductances(tube: Tube, length_m: ArrayLike) -> tuple[Array, Array]:
@@ -70,8 +91,8 @@ def conductances_from_outlet(
     """
     capacity = WATER_HEAT * flow_kg_s
     difference = material_c - inlet_c
-    safe = np.where(np.abs(difference) < 0.1, 0.1, difference)
-    share = np.minimum(np.maximum((outlet_c - inlet_c) / safe, 0.01), 0.95)
+    safe = np.where(np.abs(difference) < LEAST_APART_K, LEAST_APART_K, difference)
+    share = np.minimum(np.maximum((outlet_c - inlet_c) / safe, LEAST_WARMED), MOST_WARMED)
     running = capacity * share
     # Below this outer conductance no tube, however good, could deliver what was read.
     needed = hour_share * running / (1.0 - share / HIGHEST_EFFECTIVENESS)

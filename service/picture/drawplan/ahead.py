@@ -13,29 +13,45 @@ from service.facts.house import ASSUMED_NIGHT_TARGET, House
 from service.heat.physics.arrays import Array
 from service.heat.physics.daily_weather import DailyWeather
 from service.units.estimate import SECONDS_PER_DAY
+from service.units.figures import figure, figures
 
-LONGEST_DAYS: Final = 180
-"""A plan looks no further ahead: by then a heap is another one."""
-SINGLE_DAYS: Final = 4
-GROWTH: Final = 1.2
-LONGEST_STEP_DAYS: Final = 6
-"""Steps are single days to the next reading, then each this much longer than the one before, up to so long (our own;
-plans are compared in pairs, so most of the error of long steps cancels)."""
+LONGEST_DAYS: Final = figure(180, "days", "A plan looks no further ahead: by then a heap is another one", "no source")
+SINGLE_DAYS: Final = figure(4, "days", "Steps of a trial are single days to the next reading", "no source")
+GROWTH: Final = figure(
+    1.2,
+    "1",
+    "Then each is this much longer than the one before: plans are compared in pairs, so most of the "
+    "error of long steps cancels",
+    "no source",
+)
+LONGEST_STEP_DAYS: Final = figure(6, "days", "No step is longer", "no source")
 
-NIGHT_HOURS: Final = 14.0
-"""Hours of a night in the heating season, from about seven in the evening to nine in the morning [h] (our own): the sun
-has warmed the house at five, and reaches it again from nine on. On simulated winters 1 to 3 % more heat than from five
-to seven."""
-NIGHT_COLDER_K: Final = 2.0
-DAY_WARMER_K: Final = 2.9
-"""How far the mean of those hours lies under, and that of the others over, the mean of the day [K]: a daily wave of
-4 K (our own)."""
-SUN_LIFTS_K: Final = 6.0
-"""By how much winter sun keeps a glazed house over the air outside by day [K] (our own)."""
+NIGHT_HOURS: Final = figure(
+    14.0,
+    "h",
+    "Hours of a night in the heating season, from about seven in the evening to nine in the morning: the "
+    "sun has warmed the house at five, and reaches it again from nine on. On simulated winters 1 to 3 % "
+    "more heat than from five to seven",
+    "no source",
+)
+NIGHT_COLDER_K, DAY_WARMER_K = figures(
+    (2.0, "K"),
+    (2.9, "K"),
+    why="How far the mean of those hours lies under, and that of the others over, the mean of the day: a "
+    "daily wave of 4 K",
+    how_known="no source",
+)
+SUN_LIFTS_K: Final = figure(
+    6.0, "K", "By how much winter sun keeps a glazed house over the air outside by day", "no source"
+)
 
 
-LAST_WEEKS_DAYS: Final = 28
-"""So long before the goal's date a heap may run empty: what it still held would be left over (our own) [days]."""
+LAST_WEEKS_DAYS: Final = figure(
+    28,
+    "days",
+    "So long before the goal's date a heap may run empty: what it still held would be left over",
+    "no source",
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,22 +12,37 @@ from typing import Final
 
 from rules.tables.plan_heat import LEAST, MEAN, MOST, RUN_POWER
 from service.units.estimate import Estimate, PileEstimate
+from service.units.figures import figure, figures
 
 JOULES_PER_KWH: Final = 3.6e6
-LEAST_KWH: Final = 8.0
-"""Added to every heat before its logarithm is taken [kWh] (our own)."""
-MORE_THAN_RUN, YOUNG_MORE, LESS_THAN_RUN = 1.5, 1.5, 3.0
-"""Heat told is at most and at least so many times that of the run, and so agrees with the what-ifs, which are runs of
-the same members; a heap that may still be getting hot is told up to so much more [1] (our own)."""
-MEDIUM_AGE, MEDIUM_DAYS, MEDIUM_CN, MEDIUM_CORE_C = 40.0, 60.0, 45.0, 38.0
-FIRST_DAYS, OLDEST_DAYS = 5.0, 180.0
-MOST_APART_K: Final = 20.0
-YOUNG_DAYS, SETTLED_DAYS = 8.0, 15.0
-"""Scales of what tells of a heap: a core says little of a heap that has not had time to get warm (our own); nothing was
-learned of heaps older than OLDEST_DAYS."""
-WANTED_SHARES: Final = (1.5, 3.0)
-"""A house that one day tells of wants up to so many times what is foreseen, likely and at most: in one simulated winter
-of ten a third more, in one of twenty three quarters (our own)."""
+LEAST_KWH: Final = figure(8.0, "kWh", "Added to every heat before its logarithm is taken", "no source")
+MORE_THAN_RUN, YOUNG_MORE, LESS_THAN_RUN = figures(
+    (1.5, "1"),
+    (1.5, "1"),
+    (3.0, "1"),
+    why="Heat told is at most and at least so many times that of the run, and so agrees with the what-ifs, "
+    "which are runs of the same members; a heap that may still be getting hot is told up to so much more",
+    how_known="no source",
+)
+MEDIUM_AGE: Final = figure(40.0, "days", "The middling age that a heap is compared with", "no source")
+MEDIUM_DAYS: Final = figure(60.0, "days", "The middling time to the goal that a heap is compared with", "no source")
+MEDIUM_CN: Final = figure(45.0, "1", "The middling C:N that a heap is compared with", "no source")
+MEDIUM_CORE_C: Final = figure(38.0, "degC", "The middling core that a heap is compared with", "no source")
+FIRST_DAYS: Final = figure(5.0, "days", "Added to a heap's age before its logarithm is taken", "no source")
+OLDEST_DAYS: Final = figure(180.0, "days", "Nothing was learned of older heaps: they count as this old", "derived")
+MOST_APART_K: Final = figure(20.0, "K", "A core counts as no further from the middling one than this", "no source")
+FROM_MIDDLING: Final = figure(0.1, "1/K", "What each kelvin counts that a core is off the middling one", "derived")
+YOUNG_DAYS: Final = figure(8.0, "days", "Scale of a heap's youth", "no source")
+SETTLED_DAYS: Final = figure(
+    15.0, "days", "A core says little of a heap that has not had time to get warm: scale of that time", "no source"
+)
+WANTED_SHARES: Final = figure(
+    (1.5, 3.0),
+    "1",
+    "A house that one day tells of wants up to so many times what is foreseen, likely and at most: in "
+    "one simulated winter of ten a third more, in one of twenty three quarters",
+    "no source",
+)
 
 
 def tells_of(estimate: PileEstimate, days: float) -> Mapping[str, float]:
@@ -39,7 +54,7 @@ def tells_of(estimate: PileEstimate, days: float) -> Mapping[str, float]:
         "age": log((min(age, OLDEST_DAYS) + FIRST_DAYS) / MEDIUM_AGE),
         "days": log(max(days, 1.0) / MEDIUM_DAYS),
         "lean": log(max(estimate.cn_degradable.value, 1.0) / MEDIUM_CN),
-        "core": 0.1 * apart_k * (1.0 - exp(-age / SETTLED_DAYS)),
+        "core": FROM_MIDDLING * apart_k * (1.0 - exp(-age / SETTLED_DAYS)),
     }
 
 

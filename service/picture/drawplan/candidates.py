@@ -6,33 +6,65 @@ from dataclasses import dataclass, replace
 from typing import Final, Literal
 
 from service.facts.house import ASSUMED_NIGHT_TARGET
+from service.units.figures import figure
 
 By = Literal["core", "timer", "off", "as_now"]
 Hours = Literal["all", "night"]
 
-PAIRS: Final = ((30.0, 26.0), (36.0, 32.0))
-"""Core at which the draw starts and stops [degC], the usual one first (our own: a cool heap loses less of what it
-makes, and has more left to burn in March; on whole simulated winters of heaps that are well kept fewer die so)."""
-TIMED: Final = ((36.0, 32.0), (50.0, 40.0))
-"""Pairs where nothing holds the core: a timer that is set too long takes the heap below the lower one (our own)."""
-YOUNG: Final = ((40.0, 34.0), (50.0, 40.0))
-"""Pairs for a heap that may still be getting hot: one that has got to 40 is going (our own)."""
-CAREFUL: Final = ((58.0, 48.0), (64.0, 55.0))
-"""Pairs for a heap that is ill described: what it answers is seen before much is taken (our own)."""
-LAST_OVER_HOUSE_K: Final = (8.0, 5.0)
-"""The pair of a heap's last weeks over the house's night temperature, when what it still holds would be left over: what
-comes back to a loop or duct is some kelvins warmer than the house, and nothing flows without a difference [K] (our own;
-no heap is there to be kept any more)."""
-HYSTERESIS_K: Final = 10.0
-"""Least distance of the two where a person's own limit lifts the lower one [K] (our own)."""
-HOTTEST_START_C: Final = 65.0
-"""A heap is never left to climb beyond this before heat is drawn [degC]: near where its microbes die (our own)."""
-BY_DAY_TOO_FROM_C: Final = 50.0
-"""From this core on, or its pair's start where that is more, a heap is drawn around the clock until the next reading:
-nights alone do not take what it makes [degC] (our own; see the README)."""
+PAIRS: Final = figure(
+    ((30.0, 26.0), (36.0, 32.0)),
+    "degC",
+    "Core at which the draw starts and stops, the usual one first (a cool heap loses less of what it "
+    "makes, and has more left to burn in March; on whole simulated winters of heaps that are well kept "
+    "fewer die so)",
+    "no source",
+)
+TIMED: Final = figure(
+    ((36.0, 32.0), (50.0, 40.0)),
+    "1",
+    "Pairs where nothing holds the core: a timer that is set too long takes the heap below the lower one",
+    "no source",
+)
+YOUNG: Final = figure(
+    ((40.0, 34.0), (50.0, 40.0)),
+    "1",
+    "Pairs for a heap that may still be getting hot: one that has got to 40 is going",
+    "no source",
+)
+CAREFUL: Final = figure(
+    ((58.0, 48.0), (64.0, 55.0)),
+    "1",
+    "Pairs for a heap that is ill described: what it answers is seen before much is taken",
+    "no source",
+)
+LAST_OVER_HOUSE_K: Final = figure(
+    (8.0, 5.0),
+    "K",
+    "The pair of a heap's last weeks over the house's night temperature, when what it still holds would "
+    "be left over: what comes back to a loop or duct is some kelvins warmer than the house, and nothing "
+    "flows without a difference (no heap is there to be kept any more)",
+    "no source",
+)
+HYSTERESIS_K: Final = figure(
+    10.0, "K", "Least distance of the two where a person's own limit lifts the lower one", "no source"
+)
+HOTTEST_START_C: Final = figure(
+    65.0,
+    "degC",
+    "A heap is never left to climb beyond this before heat is drawn: near where its microbes die",
+    "no source",
+)
+BY_DAY_TOO_FROM_C: Final = figure(
+    50.0,
+    "degC",
+    "From this core on, or its pair's start where that is more, a heap is drawn around the clock until "
+    "the next reading: nights alone do not take what it makes (see the README)",
+    "no source",
+)
 
-ALWAYS_C: Final = -99.0
-"""Stands there where a heap is drawn around the clock whatever its core [degC]."""
+ALWAYS_C: Final = figure(
+    -99.0, "degC", "Stands there where a heap is drawn around the clock whatever its core", "no source"
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,16 +42,27 @@ from service.picture.drawplan.record import MAY_WELL_DIE, GainOverNow, Plan
 from service.picture.drawplan.trial import Trial, tried
 from service.picture.record import Picture
 from service.units.estimate import Estimate
+from service.units.figures import figure
 
-MEMBERS: Final = 24
-"""Members a plan is tried on: every so manieth of those that fit."""
-ACCEPTED_RISK: Final = 0.35
-"""By how much a plan may raise the chance that the heap dies before its time, over that of not drawing at all (our
-own)."""
-BORNE_BY: Final = 0.3
-"""A timer that nothing stops at a core is set to what so large a share of the members draws less than (our own)."""
-WORTH_A_CHANGE: Final = 0.06
-"""A plan that brings less than this share more than a simpler or safer one is not worth a change (our own)."""
+MEMBERS: Final = figure(24, "1", "Members a plan is tried on: every so manieth of those that fit", "no source")
+ACCEPTED_RISK: Final = figure(
+    0.35,
+    "1",
+    "By how much a plan may raise the chance that the heap dies before its time, over that of not drawing at all",
+    "no source",
+)
+BORNE_BY: Final = figure(
+    0.3,
+    "1",
+    "A timer that nothing stops at a core is set to what so large a share of the members draws less than",
+    "no source",
+)
+WORTH_A_CHANGE: Final = figure(
+    0.06,
+    "1",
+    "A plan that brings less than this share more than a simpler or safer one is not worth a change",
+    "no source",
+)
 NOTHING: Final = Estimate(0.0, 0.0, 0.0, "derived")
 
 

@@ -14,22 +14,29 @@ from service.picture.drawplan.candidates import HOTTEST_START_C, OFF, Candidate,
 from service.picture.drawplan.record import HouseThermostat, Plan, pair_on
 from service.picture.record import Picture
 from service.units.estimate import SECONDS_PER_DAY, AirDraw, WaterDraw
+from service.units.figures import figure
 
-TO_NEXT_READING_S: Final = 4 * SECONDS_PER_DAY
-"""About how long a plan is followed before the heap is read again [s]."""
-MOST_FALLEN: Final = 0.98
-"""A core that has fallen this much of the way to what flows in tells no more of how fast it fell (our own)."""
-LITTLE: Final = 0.10
-"""Running time that differs by less than this share of the day is left alone (our own)."""
-MUCH: Final = 1.5
-"""More or less is advised from this factor on (our own)."""
-MUCH_UNTOLD: Final = 2
-"""So many untold of size, mix and dampness make a heap ill described (our own)."""
-SMALL_STEP: Final = 1.5
-SMALLEST_STEP: Final = 1.25
-"""From there at most half as much again is told at once, a quarter more where the heap may well die (our own)."""
-FIRST_STEP: Final = 5.0 / 60.0 * NIGHT_HOURS / 24.0
-"""Of a draw that is off: five minutes in each hour of the night (our own). [1]"""
+TO_NEXT_READING_S: Final = figure(
+    4 * SECONDS_PER_DAY, "s", "About how long a plan is followed before the heap is read again", "no source"
+)
+MOST_FALLEN: Final = figure(
+    0.98,
+    "1",
+    "A core that has fallen this much of the way to what flows in tells no more of how fast it fell",
+    "no source",
+)
+LITTLE: Final = figure(
+    0.10, "1", "Running time that differs by less than this share of the day is left alone", "no source"
+)
+MUCH: Final = figure(1.5, "1", "More or less is advised from this factor on", "no source")
+MUCH_UNTOLD: Final = figure(2, "1", "So many untold of size, mix and dampness make a heap ill described", "no source")
+SMALL_STEP: Final = figure(
+    1.5, "1", "At most this factor more is told at once where a heap is ill described", "no source"
+)
+SMALLEST_STEP: Final = figure(1.25, "1", "And this where it may well die", "no source")
+FIRST_STEP: Final = figure(
+    5.0 / 60.0 * NIGHT_HOURS / 24.0, "1", "Of a draw that is off, five minutes in each hour of the night", "no source"
+)
 
 
 def way_of(picture: Picture) -> Way | None:

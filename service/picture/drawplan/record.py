@@ -11,12 +11,20 @@ from service.heat.physics.arrays import Array
 from service.picture.drawplan.ahead import NIGHT_HOURS
 from service.picture.drawplan.candidates import Candidate
 from service.units.estimate import MINUTES_PER_HOUR, Estimate
+from service.units.figures import figure
 
-MAY_WELL_DIE: Final = 0.35
-"""From this chance on that the heap dies the plan says so, and takes its smallest step where little was told [1] (our
-own)."""
-SHORTEST_MINUTES: Final = 2.0
-"""A pump or fan that runs at all runs so long in the hour: less hardly clears its own pipe [min/h] (our own)."""
+MAY_WELL_DIE: Final = figure(
+    0.35,
+    "1",
+    "From this chance on that the heap dies the plan says so, and takes its smallest step where little was told",
+    "no source",
+)
+SHORTEST_MINUTES: Final = figure(
+    2.0,
+    "min/h",
+    "A pump or fan that runs at all runs so long in the hour: less hardly clears its own pipe",
+    "no source",
+)
 HouseThermostat = Literal["fitted", "aside"]
 Held = Literal["paused", "climbing", "rest", "as_now", "no_more", "set"]
 

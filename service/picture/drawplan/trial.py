@@ -14,16 +14,22 @@ from service.heat.physics.kernel import follow
 from service.heat.physics.ledger import FAN_KG_S, PUMP_KG_S
 from service.heat.physics.piles import Piles, PileState, heat_capacity, joined, temperatures
 from service.heat.physics.step import Prepared
-from service.picture.drawplan.ahead import LAST_WEEKS_DAYS, NIGHT_HOURS, TimeAhead
+from service.picture.drawplan.ahead import LAST_WEEKS_DAYS, NIGHT_HOURS, SINGLE_DAYS, TimeAhead
 from service.picture.drawplan.candidates import Candidate
+from service.units.figures import figure
 
-DEAD_BELOW_C: Final = 25.0
-"""A core below this counts as a dead heap [degC]: it seldom comes back in winter (our own)."""
+DEAD_BELOW_C: Final = figure(
+    25.0, "degC", "A core below this counts as a dead heap: it seldom comes back in winter", "no source"
+)
 NIGHT_SHARE: Final = NIGHT_HOURS / 24.0
 HALVINGS: Final = 1
 """A step of a trial is halved once at most: candidates are compared in pairs, and their heat errs by under 1 % [1]."""
-SOON_DAYS: Final = 14.0
-"""Heat of the next days counts most where tonight comes first: it fades by a factor of e within so long (our own)."""
+SOON_DAYS: Final = figure(
+    14.0,
+    "days",
+    "Heat of the next days counts most where tonight comes first: it fades by a factor of e within so long",
+    "no source",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +158,7 @@ def _useful(drawn: Array, ahead: TimeAhead, at_night: Array) -> tuple[Array, Arr
 
 def _to_next_reading(ahead: TimeAhead) -> int:
     """Steps to the next reading, some four days ahead."""
-    return min(int(np.searchsorted(ahead.days, 4.0)) + 1, len(ahead.days))
+    return min(int(np.searchsorted(ahead.days, SINGLE_DAYS)) + 1, len(ahead.days))
 
 
 def _dead(core: Array, ahead: TimeAhead) -> Array:
