@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from service.actions.carried_out import CHANGES
 from service.actions.dosing.records import Dose
-from service.actions.whatif import Ahead, gain_of, look_ahead
+from service.actions.whatif import Ahead, effects_of, gain_of, look_ahead
 from service.answer.ahead import effect_shown
 from service.units.estimate import Estimate, PileEstimate, WaterDraw
 from tests.physics.samples import about, estimate
@@ -143,3 +144,15 @@ def test_heat_left_at_the_end_counts_for_nothing_where_the_heap_is_emptied() -> 
     ]
     assert gained[1].heat_j.value > gained[0].heat_j.value
     assert gained[1].heat_j.value > 0.0
+
+
+def test_where_heat_is_given_for_hot_days_the_chance_is_that_of_hot_days() -> None:
+    heat, hot = np.array([-9.0, -8.0, -7.0, -6.0, 1.0]) * 1e7, np.array([2.0, 3.0, 4.0, 5.0, -1.0])
+    traded = effects_of(
+        ["pause_draw"], np.array([[0.0 * heat, heat], [0.0 * heat, heat]]), np.array([0.0 * hot, hot]), 1e9, 30.0
+    )
+    assert traded["pause_draw"].chance_of_gain == 0.8
+    lost = effects_of(
+        ["pause_draw"], np.array([[0.0 * heat, heat], [0.0 * heat, heat]]), np.array([0.0 * hot, -hot]), 1e9, 30.0
+    )
+    assert lost["pause_draw"].chance_of_gain == 0.2

@@ -57,7 +57,8 @@ CHANGES_OF_THE_DRAW: Final = frozenset({"reduce_draw", "pause_draw", "raise_draw
 
 @dataclass(frozen=True, slots=True)
 class MoveEffect:
-    """What an action changes up to the horizon: heat [J], hot days, and the share of members that gain heat.
+    """What an action changes up to the horizon: heat [J], hot days, and the share of members that gain:
+    heat, or hot days where heat is lost for them.
 
     Heat is what is drawn by then plus what is left in the heap; of a change of the draw only as far as it is above the
     goal's limit (see `heat_counted`). `by_member` holds heat and hot days for each member, (2, n).
@@ -239,4 +240,5 @@ def heat_counted(
 def _effect(heat_j: Array, hot_days: Array, made_j: float, horizon: float) -> MoveEffect:
     heat, hot = of_members(heat_j), of_members(hot_days)
     share = max(heat.value / made_j if made_j > 0 else 0.0, hot.value / horizon)
-    return MoveEffect(heat, hot, float((heat_j > 0).mean()), share, np.array([heat_j, hot_days]))
+    gains = hot_days if heat.value < 0.0 < hot.value else heat_j  # by what is gained at all
+    return MoveEffect(heat, hot, float((gains > 0).mean()), share, np.array([heat_j, hot_days]))

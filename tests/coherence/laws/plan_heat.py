@@ -32,9 +32,9 @@ def raised_for_nothing(case: Case, answer: Answer) -> Iterator[str]:
 
 @law("a plan that is told to bring many times what its own move and the listed work gain", "full")
 def more_than_its_move_gains(case: Case, answer: Answer) -> Iterator[str]:
-    # A contradiction is a likely heat of more than twice all that is said of it elsewhere: what is drawn as now and what
-    # the listed work gains, each at its high end, and what is likely left above the limit. What-ifs end after 60 days;
-    # beyond these they count on at the same pace.
+    # A contradiction is a likely heat of more than twice all that is said of it elsewhere: what is drawn as now and
+    # what the listed work gains, each at its high end, and what is likely left above the limit. What-ifs end at
+    # 60 days; beyond these they count on at the same pace.
     plan, raised, left = answer["draw_plan"], action(answer, "raise_draw"), answer["energy"]["usable_left"]
     gain = None if raised is None else raised["effect"]["heat_to_goal"]
     if plan is None or plan["heat"] is None or gain is None or untold(told(case.body, "draw", plan["way"])):
