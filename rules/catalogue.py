@@ -33,6 +33,7 @@ from rules.tables.explanation_sentences import EXPLAINED
 from rules.tables.fields import FIELDS
 from rules.tables.form_sentences import FORM
 from rules.tables.hub_sentences import HUB
+from rules.tables.language_sentences import ONLY_ENGLISH
 from rules.tables.life_tags import TAGS
 from rules.tables.materials import MATERIALS
 from rules.tables.mix_sentences import MIX
@@ -85,7 +86,7 @@ def _gathered() -> Iterator[tuple[str, str]]:
     yield from ((f"likely.{finding}", meaning) for finding, meaning in findings.CAUSES.items())
     for record in FIELDS.values():
         yield from record.texts()
-    for sentences in (ASKING, ASSUMED, EXPLAINED, PARTS, PLAIN, MIX, PLANNING, SHEET, FORM, PAGE):
+    for sentences in (ASKING, ASSUMED, EXPLAINED, ONLY_ENGLISH, PARTS, PLAIN, MIX, PLANNING, SHEET, FORM, PAGE):
         yield from sentences.items()
     for sentences in (CHAT, UNREAD, TOOLS, HUB, UNITS):
         yield from sentences.items()

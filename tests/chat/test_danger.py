@@ -319,3 +319,41 @@ def test_a_no_that_begins_a_correction_denies_no_sign() -> None:
 def test_a_question_that_was_answered_no_is_not_asked_again() -> None:
     draft, reply = talk("core 50C, 60 days old", "no")
     assert "smoke" in draft.status["not_seen"] and reply.question and reply.question["field"] != "/signs"
+
+
+@each(
+    [
+        ("it's 80", "is it of?"),
+        ("its 80 now", "middle of the heap"),
+        ("it reads 160", "is it of?"),
+    ]
+)
+def test_a_bare_number_that_may_be_a_burning_heap_is_asked_about_at_once_fire_first(text: str, asked: str) -> None:
+    reply = turn(Draft(), text, NOW)
+    assert reply.keep_clear
+    assert reply.text.startswith(reply.keep_clear)
+    assert asked in reply.text
+
+
+@each(["it's 60", "its 45 now", "80 yards of chips"])
+def test_a_number_that_no_heap_burns_at_raises_no_alarm(text: str) -> None:
+    assert turn(Draft(), text, NOW).keep_clear is None
+
+
+@each(
+    [
+        ("Kern 54 Grad, Mitte feucht, riecht nach Ammoniak", "Englisch", ""),
+        ("El montón está húmedo y huele mal", "inglés", ""),
+        ("Le tas est humide dehors", "anglais", ""),
+        ("Haufen raucht stark, Kern 70 Grad", "Englisch", "fire service"),
+        ("Mir ist schwindlig im Gewächshaus", "Englisch", "open air"),
+    ]
+)
+def test_a_message_in_another_language_is_told_so_in_it_and_its_danger_counts(text: str, own: str, first: str) -> None:
+    """What denies or turns a word in another language is not known, so nothing else is read of it."""
+    draft = Draft()
+    reply = turn(draft, text, NOW)
+    assert own in reply.text
+    assert first in (reply.keep_clear or "")
+    assert not reply.understood
+    assert not draft.status

@@ -68,7 +68,7 @@ def _went_there(clause: Clause) -> bool:
 
 def in_particular(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:
     """Without "it stinks" where the same message says of what."""
-    told = _all_day(_glazed(_stronger(told)))
+    told = _hours_told(_all_day(_glazed(_stronger(told))))
     smells = {reading.value for reading, _ in told if reading.pointer == "/smell"}
     if smells == {"none", "earthy"}:  # "no smell really, just earthy"
         return [pair for pair in told if (pair[0].pointer, pair[0].value) != ("/smell", "none")]
@@ -91,6 +91,16 @@ def _all_day(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Cl
 
 
 _ALWAYS: Final = "60 min/h"
+_AT_NIGHT: Final = "12 h/day"
+"""What "at night" stands for where no hours are told."""
+
+
+def _hours_told(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:
+    """Without the hours that "at night" stands for where they are told: "only at night, 8 hours"."""
+    exact = {
+        each.pointer for each, _ in told if each.pointer.endswith("/hours_per_day") and str(each.value) != _AT_NIGHT
+    }
+    return [(each, clause) for each, clause in told if each.pointer not in exact or str(each.value) != _AT_NIGHT]
 
 
 def _glazed(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:

@@ -20,7 +20,7 @@ from service.problems.fire import WARNING, speaks_of_fire
 from service.talk.chat.lexer import sentences
 from service.talk.chat.plain_text import plain
 from service.talk.chat.reading import UNKNOWN_SCALE, HeardValue
-from service.talk.chat.tokens import TextPiece
+from service.talk.chat.tokens import Sentence, TextPiece
 from service.units.quantities import QuantityError, System, parse_quantity
 
 _DIGITS: Final = re.compile(r"\d+(?:[.,]\d+)?")
@@ -130,12 +130,23 @@ def _is_hot(text: str, system: System | None) -> bool:
     """Whether a number can be read as a heap at 70 degC or more, read or not."""
     for sentence in sentences(text):
         heap = any(piece.terminal in _HEAP_WORDS for piece in sentence.pieces)
+        heap = heap or _is_bare(sentence, text)
         scales = {piece.value.unit for piece in sentence.pieces if piece.terminal == "TEMP"}
         fahrenheit = system == "us" or "degF" in scales
         for piece in sentence.pieces:
             if _hottest_c(piece, text, heap=heap, fahrenheit=fahrenheit) >= FIRE_LOOK_DAILY.value:
                 return True
     return False
+
+
+_IT: Final = re.compile(r"\b(?:it|it's|its|temp|temps|temperature|reads|reading|says|shows|sits at|up to)\b")
+
+
+def _is_bare(sentence: Sentence, text: str) -> bool:
+    """Whether no more is told than a number that it reads, which may be the heap: "it's 80"."""
+    told = [piece for piece in sentence.pieces if piece.terminal != "NOW"]
+    begins = max(text.rfind(mark, 0, sentence.pieces[0].start) for mark in ".!?;\n") + 1
+    return [piece.terminal for piece in told] == ["NUM"] and _IT.search(text, begins, told[0].start) is not None
 
 
 def _hottest_c(piece: TextPiece, text: str, *, heap: bool, fahrenheit: bool) -> float:

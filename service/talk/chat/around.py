@@ -165,6 +165,11 @@ def _is_listed(pieces: Pieces, span: tuple[int, int]) -> bool:
 def _in_doubt(pieces: Pieces, found: list[tuple[int, int]], *, listed: bool) -> bool:
     """Whether a number is left of a kind that was read too, or a day may belong to what is before or behind it."""
     inside = {place for start, end in found for place in range(start, end)}
+    probed = {pieces[place].terminal for place in inside} & {"PROBE", "HEAP", "TEMP"}
+    if {"TEMP"} < probed and any(
+        piece.terminal == "LENGTH" and place not in inside for place, piece in enumerate(pieces)
+    ):
+        return True  # "at two feet the probe reads 48 C"
     if any(pieces[place].terminal == "SHRUNK" for place in inside) and any(
         piece.terminal in _LESSENED for piece in pieces
     ):

@@ -9,6 +9,7 @@ from typing import Final
 from service.talk.chat.tokens import NAMES, NUMBERS, Sentence, TextPiece
 
 _JOINTS: Final = ("COMMA", "AND", "BUT")
+_HEATS: Final = ("TEMP", "NUM")
 _SUPPOSED: Final = frozenset({"WISH", "ELSEWHERE"})
 """Words of a question about what is not so: nothing in it is a report."""
 
@@ -45,7 +46,7 @@ def without_question(sentence: Sentence) -> tuple[tuple[TextPiece, ...], tuple[T
     if begins is None:
         return _before_the_last_word(pieces) if sentence.asked else (pieces, ())
     asked = pieces[begins:]
-    ends = None if any(piece.terminal in _SUPPOSED for piece in asked) else _ends(asked, marked=sentence.asked)
+    ends = None if any(piece.terminal in _SUPPOSED for piece in asked) else _ends(asked, sentence)
     if ends is None:
         return pieces[:begins], asked
     return (*pieces[:begins], *asked[ends:]), asked[:ends]
@@ -80,14 +81,27 @@ def _begins_question(pieces: Sequence[TextPiece], place: int) -> bool:
     return pieces[place].terminal == "ASKS" and (place == 0 or pieces[place - 1].terminal in _JOINTS)
 
 
-def _ends(asked: Sequence[TextPiece], *, marked: bool) -> int | None:
+def _ends(asked: Sequence[TextPiece], sentence: Sentence) -> int | None:
     """Where a question gives way to a report; before its mark only one with a number and what that is of."""
     first = next((place for place, piece in enumerate(asked[:-1]) if piece.terminal == "COMMA"), None)
-    if first is None or not marked:
+    went_on = next((place for place in range(_SHORTEST, len(asked) - 1) if _reports(asked, place)), None)
+    if went_on is not None and not sentence.marked and (first is None or went_on < first):
+        return went_on
+    if first is None or not sentence.asked:
         return first
     rest = asked[first + 1 :]  # what is not told behind the first comma is behind no later one
     told = any(each.terminal in NUMBERS for each in rest) and any(each.terminal in NAMES for each in rest)
     return first if told else None
+
+
+_SHORTEST: Final = 2
+"""Pieces of the shortest question that a report follows without a mark (our own)."""
+
+
+def _reports(pieces: Sequence[TextPiece], place: int) -> bool:
+    """Whether a report begins here: "it was 150", "it's 98 F"."""
+    here, behind = pieces[place], pieces[place + 1]
+    return (here.terminal == "WAS" and behind.terminal in _HEATS) or (here.fresh and here.terminal == "TEMP")
 
 
 def is_untold(pieces: Sequence[TextPiece]) -> bool:

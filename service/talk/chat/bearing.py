@@ -106,7 +106,9 @@ def goes_on_with_another(clause: Clause, before: Clause, text: str) -> bool:
     another = any(piece.terminal == "OTHER" and piece.value in lexicon().things for piece in before.pieces)
     wet = _may_be_wet({piece.terminal for piece in clause.pieces})
     of_house = told == {"/moisture_feel"} and bool(names & wet)
-    return (another or of_house) and not set(between) & set(",.;!?\n")
+    house = any(piece.terminal == "HOUSE" for piece in before.pieces)
+    listed = of_house and house and between.strip() == ","  # "house is 4 C, soaking"
+    return (another or of_house) and (listed or not set(between) & set(",.;!?\n"))
 
 
 _AGES = frozenset({"/pile/age", "/pile/built_on"})
@@ -147,4 +149,6 @@ def why_unread(pieces: Sequence[TextPiece]) -> str:
         if piece.terminal == "UNSURE":
             return said("chat.range" if piece.ranges else "chat.number-unsure")
     numeric = any(piece.terminal in NUMBERS for piece in pieces)
+    if [piece.terminal for piece in pieces if piece.terminal != "NOW"] == ["NUM"]:
+        return said("chat.bare-number")
     return said("chat.which-number" if numeric else "chat.unclear")

@@ -33,6 +33,7 @@ from service.talk.chat.plainer import as_heap, with_contents, without_asides, wi
 from service.talk.chat.reading import Gap, Setting
 from service.talk.chat.segments import here_and_elsewhere, segments, softly
 from service.talk.chat.statements import STATEMENT
+from service.talk.chat.subjects import of_the_heap_alone
 from service.talk.chat.tokens import Sentence, TextPiece, WrittenNumber
 from service.talk.chat.typos import mended
 from service.units.quantities import parse_quantity
@@ -71,7 +72,7 @@ def clauses(text: str, setting: Setting, asked: str | None = None) -> list[Claus
         ends = max(piece.end for piece in sentence.pieces)
         found[before:] = by_parts(interpreter, found[:before], found[before:], (begins, ends))
         heading, begins = (), ends
-    return without_doubtful(found)
+    return without_doubtful(list(of_the_heap_alone(text, found)))
 
 
 def _is_mild(number: WrittenNumber) -> bool:

@@ -46,15 +46,18 @@ _AT: Final = re.compile(rf"(?:at |around |about |by )?({_CLOCK})(?: (?:this morn
 _DAY_BESIDE: Final = re.compile(
     r"\b(?:yesterday|night|(?:mon|tues|wednes|thurs|fri|satur|sun)day|\d(?:st|nd|rd|th)?)(?: at)? ?$"
 )
+_NO_NOSE: Final = "i have a cold|got a cold|blocked nose|stuffed up|stuffy nose|cold nose"
+"""Who has one smells nothing, whatever there is."""
 _UNSEEN: Final = re.compile(
     r"(?:haven't|have not|hadn't|didn't|did not) (?:seen?|noticed?|smell|smelt|smelled|feel|felt)(?: any)?(?![\w'])"
     r"(?=[^.!?;\n]*\b(?:looked|checked|been (?:there|out)|dark|fog|away|(?:not|wasn't) there|at work)\b)"
     r"|(?:can't|cannot|can not|couldn't|could not|unable to|not able to|impossible to) "
     r"(?:see|smell|tell|feel|notice|spot|make out|check|look for)"
     r"(?: (?:any|if there is any|if there's any|a|the))?(?![\w'])"
-    r"(?=[^.!?;\n]*\b(?:because|'?cause|cos|coz|cuz|(?:since|as) (?:it|i|we|the|my|there|all|everything)\b"
+    rf"(?=[^.!?;\n]*\b(?:because|(?<=\()cold(?=\))|{_NO_NOSE}|'?cause|cos|coz|cuz"
+    r"|(?:since|as) (?:it|i|we|the|my|there|all|everything)\b"
     r"|due to|in the (?:dark|fog)|from here|without (?:my|a)"
-    r"|(?:it's|it is|is|was|too) (?:too |so |already |still )?(?:dark|foggy|misty|far)|i have a cold|blocked nose)\b)"
+    r"|(?:it's|it is|is|was|too) (?:too |so |already |still )?(?:dark|foggy|misty|far))\b)"
 )
 """Who cannot see, and says why, has not looked."""
 _DRAWS: Final = re.compile(r"\b(?:fan|blower|pump|loop)\b[^.!?;\n]*$")

@@ -24,3 +24,5 @@ class Heard:
     unread: list[Unread] = field(default_factory=list)
     mended: list[tuple[str, str]] = field(default_factory=list)
     untold: list[str] = field(default_factory=list)
+    language: str | None = None
+    """The language other than English that the message is in: then nothing of it is read."""

@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from rules import catalogue
+from rules.tables.languages import foreign_language
 from service.problems.problem import cut
 from service.talk.chat.agreeing import as_now, consistent, in_one_list, in_particular, on_sure_days, with_changes
 from service.talk.chat.asides import fields_untold
@@ -48,6 +49,9 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
     """Read a message into the draft; one that is too long is left unread as a whole."""
     if is_too_long(text, LONGEST_MESSAGE):
         return Heard(unread=[Unread(cut(text), catalogue.said("chat.too-many-characters", most=str(LONGEST_MESSAGE)))])
+    language = foreign_language(text)
+    if language is not None:
+        return Heard(unread=[Unread(cut(text), catalogue.said("chat.english-only"))], language=language)
     scales = _scales(text)
     settles = len(scales) == 1 and draft.system is None
     ready = draft.settle(SYSTEM_OF[next(iter(scales))]) if settles else []
@@ -86,7 +90,7 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
     if not heard.understood and not heard.unread and not heard.untold and text.strip():
         heard.unread.append(Unread(text.strip(), catalogue.said("chat.unclear")))
     _as_typed(found, heard)
-    heard.unread = list(_in_short(heard.unread))
+    heard.unread = list(_in_short(list(dict.fromkeys(heard.unread))))
     return heard
 
 

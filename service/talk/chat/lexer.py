@@ -44,6 +44,13 @@ _ABOUT_HEATS: Final = frozenset({"maybe", "perhaps", "probably", "barely"})
 _OFFERED: Final = frozenset({"or", "and", "but", "not", "no", "then", "sorry", "actually"})
 """Behind these a number is another that is offered: "or maybe 50 C"."""
 _LONGEST_WORD: Final = 20
+_TIMES: Final = frozenset(
+    {
+        *("winter", "summer", "spring", "autumn", "fall", "year", "season", "week", "month", "today", "yesterday"),
+        *("morning", "night", "evening"),
+    }
+)
+"""What is of a time is nobody's: "this winter's heap"."""
 _TOLD_LOOSELY: Final = frozenset(
     {
         *("FEEL", "SMELL", "SMELL_KIND", "SIGN", "SIGNS", "SYMPTOM", "WIND", "SKY", "RAIN", "COVERED", "COVER_KIND"),
@@ -96,7 +103,8 @@ def sentences(text: str) -> Iterator[Sentence]:
             fresh = False
             continue
         if pieces:
-            yield Sentence(_unbracketed(pieces), piece.value == "?" or _asks(text, begins))
+            marked = piece.value == "?"
+            yield Sentence(_unbracketed(pieces), marked or _asks(text, begins), marked)
         pieces, begins = [], piece.end
     if pieces:
         yield Sentence(_unbracketed(pieces), _asks(text, begins))
@@ -208,7 +216,18 @@ def _words(text: str, place: int) -> TextPiece | None:
     if name != words[0][0] and (name,) in lexicon().fillers:
         return TextPiece("DROPPED", "", place, words[0].end())  # "my son's coughing"
     found = lexicon().find((name,)) if name != words[0][0] else None
+    if found is None and name != words[0][0] and _is_heap_next(text, words[0].end()):
+        return TextPiece("ELSEWHERE", words[0][0], place, words[0].end())  # "Joe's heap"
     return TextPiece(*(found or ("OTHER", words[0][0])), place, words[0].end())
+
+
+def _is_heap_next(text: str, place: int) -> bool:
+    """Whether a heap, its middle or a house is named right behind."""
+    told = re.search(r"[^\W\d_]+(?='s$)", text[max(0, place - _LONGEST_WORD) : place])
+    if told is not None and told[0] in _TIMES:
+        return False
+    behind = _words(text, place + 1) if text[place : place + 1] == " " else None
+    return behind is not None and behind.terminal in ("HEAP", "CORE", "OUTER", "HOUSE")
 
 
 def _without_fillers(phrase: tuple[str, ...]) -> tuple[str, ...]:

@@ -29,6 +29,8 @@ HEAP_BETWEEN_M3: Final = (2.0, 300.0)
 WHY: Final = said("chat.which-number")
 _SCALELESS: Final = (28.0, 203.0)
 """What a heap may read, in either scale."""
+_NO_AIR: Final = 104.0
+"""From here on a number is no air's, be it in °F (40 °C) or in °C (our own)."""
 _HOUSE: Final = frozenset({"HOUSE", "GLAZING", "WATERED", "ADDED"})
 """What a volume could be of that is not the heap's."""
 _CORES: Final = frozenset({"/history/-", "/temperatures/core", LONE_HISTORY})
@@ -52,6 +54,8 @@ _HEAPS: Final = frozenset(
     }
 )
 _OF_THE_HEAP: Final = frozenset({"HEAP", "PROBE", "IN_HEAP"})
+_OF_OTHERS: Final = ("/draw/", "/equipment")
+"""Readings that say nothing of the heap itself."""
 _AGAIN: Final = frozenset({"NOW", "FELL_TO", *_OF_THE_HEAP})
 _PLACES: Final[dict[str, tuple[str, Dimension, tuple[float, float]]]] = {
     LONE_TEMPERATURE: ("/temperatures/core", "temperature", CORE_BETWEEN_C),
@@ -70,7 +74,7 @@ def placed(
     place, and the number can be it.
     """
     kept, unclear = [], []
-    of_a_heap = bool(set(status) - {"units"}) or any(reading.pointer not in _PLACES for reading, _ in told)
+    of_a_heap = bool(set(status) - {"units"}) or any(_is_of_a_heap(reading) for reading, _ in told)
     of_a_heap |= any(piece.terminal in _HEAPS for clause in clauses for piece in clause.pieces)
     of_a_heap |= {LONE_TEMPERATURE, LONE_HISTORY} <= {reading.pointer for reading, _ in told if _is_hot(reading)}
     of_a_heap |= sum(reading.pointer == LONE_HISTORY for reading, _ in told) > 1
@@ -90,10 +94,11 @@ def placed(
             other is not clause and _lists_amounts(other) for other in clauses
         )
         beside = of_the_house or of_a_thing or (not named and _others_beside(clause, clauses))
+        beside |= dimension == "temperature" and not named and _follows_a_machine(clause, clauses)
         if (
             alone
             and (of_a_heap or named or _is_heaps_alone(reading, clause))
-            and _fits(reading, named=named)
+            and _fits(reading, named=named, dated=_is_dated(clause))
             and not beside
         ):
             value = {dimension: reading.value} if pointer == "/pile/size" else reading.value
@@ -101,6 +106,23 @@ def placed(
         else:
             unclear.append(clause)
     return kept, unclear
+
+
+def _is_of_a_heap(reading: HeardValue) -> bool:
+    """Whether what was told is of a heap: settings of a fan alone leave open whose a temperature beside them is."""
+    return reading.pointer not in _PLACES and not reading.pointer.startswith(_OF_OTHERS)
+
+
+def _follows_a_machine(clause: Clause, clauses: Sequence[Clause]) -> bool:
+    """Whether it is told right behind how a fan or a pump runs: it may be what comes out of that."""
+    here = next((place for place, other in enumerate(clauses) if other is clause), 0)
+    return here > 0 and _runs(clauses[here - 1]) and not clause.of_now
+
+
+def _runs(clause: Clause) -> bool:
+    """Whether a clause tells how a fan or a pump runs."""
+    running = [piece for piece in clause.pieces if piece.terminal in ("AIRFLOW", "WATERFLOW", "MINUTES", "ALWAYS")]
+    return clause.told is not None and bool(running)
 
 
 def _lists_amounts(clause: Clause) -> bool:
@@ -165,12 +187,22 @@ def _may_bear(piece: TextPiece) -> bool:
     return strange or piece.terminal == "SUPPLY"
 
 
-def _fits(reading: HeardValue, *, named: bool) -> bool:
-    """Whether the number can be what the place holds; one of unknown scale only where heap or probe are named."""
+def _is_dated(clause: Clause) -> bool:
+    """Whether it tells what was read before and what is read now: nobody tells so much of anything but a heap."""
+    told = {each.pointer for each in clause.told or () if isinstance(each, HeardValue)}
+    return {LONE_TEMPERATURE, LONE_HISTORY} <= told
+
+
+def _fits(reading: HeardValue, *, named: bool, dated: bool) -> bool:
+    """Whether the number can be what the place holds.
+
+    One of unknown scale only where heap or probe are named, or where two days are told and it is no air in either.
+    """
     _, dimension, between = _PLACES[reading.pointer]
     value = reading.value["core"] if isinstance(reading.value, dict) else reading.value
     if needs_scale(value):
-        return named and _SCALELESS[0] <= float(value.partition(" ")[0]) <= _SCALELESS[1]
+        read = float(value.partition(" ")[0])
+        return (named and _SCALELESS[0] <= read <= _SCALELESS[1]) or (dated and _NO_AIR <= read <= _SCALELESS[1])
     return between[0] <= parse_quantity(value, (dimension,), "metric").si <= between[1]
 
 

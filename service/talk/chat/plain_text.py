@@ -19,6 +19,7 @@ _APART: Final = {
     **{f"{word}nt": f"{word}n't" for word in ("should", "must", "were", "are", "had")},
     **{f"{word}ve": f"{word}'ve" for word in ("i", "we", "you", "they")},
     **{f"{word}s": f"{word}'s" for word in ("that", "there", "here", "what")},
+    **{"shes": "she's", "hes": "he's"},
     **{"aint": "isn't", "wont": "won't", "im": "i'm", "theyre": "they're", "youre": "you're"},
 }
 _CONTRACTED: Final = re.compile(rf"(?<![\w'])(?:{'|'.join(_APART)})(?![\w'])")
@@ -90,6 +91,7 @@ _DROPPED_G: Final = re.compile(
     r"|climb|dropp|sink|freez|rain|snow|burn|rott|work|mak|tak|us|stand|hold|hang|squeez|feel|cool|pour)in(?:'|\b)"
 )
 """`cookin` is cooking."""
+_WK: Final = re.compile(r"\bwk (?=\d{1,2}\b)")
 _A_MINUTE: Final = re.compile(r"\b(?:a|one) (gallon|litre|liter) and a half (?:a|per) minute\b")
 _VULGAR: Final = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 
@@ -113,7 +115,7 @@ def plain(text: str) -> str:
     text = _A_MINUTE.sub(r"1.5 \1s a minute", _DROPPED_G.sub(r"\1ing", text))
     text = _NO_BUT.sub("no. ", _FULL.sub(r"\1 of", text))
     text = _MAYBE.sub("maybe", _ARE.sub("are", text))
-    text = _FROM_ANIMALS.sub(r"\2 \1", text)
+    text = _FROM_ANIMALS.sub(r"\2 \1", _WK.sub("week ", text))
     text = text.replace("º", "°").replace("˚", "°").replace("\N{EM DASH}", ";").replace("\r", "\n").replace("\t", " ")
     return re.sub(" +", " ", _DOTTED.sub(r"\1 ", text))
 

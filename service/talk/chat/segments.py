@@ -89,6 +89,8 @@ def _begins(part: tuple[TextPiece, ...], place: int) -> bool:
     placed = here.terminal in _READ_AT and behind in ("TEMP", "NUM") and before.terminal in _DATED
     if placed and any(piece.terminal in ("TEMP", "NUM") for piece in part[:place]):
         return True  # "55 C yesterday outside 0 C"
+    if _opens_a_then(part, place):
+        return True  # "58 C yesterday it was 63"
     dated = here.terminal in ("NOW", "TODAY", "WEEKDAY", "YESTERDAY", "DAY", "LAST_NIGHT")
     in_turn = part[0].terminal in ("WEEKDAY", "DAY", "YESTERDAY") or here.terminal == "NOW"
     return (
@@ -96,6 +98,21 @@ def _begins(part: tuple[TextPiece, ...], place: int) -> bool:
         and in_turn
         and behind in ("TEMP", "NUM")
         and before.terminal in ("TEMP", "NUM", "WEEKDAY", "DAY", "MATERIAL", "TODAY", "YESTERDAY", "LAST_NIGHT", "AGO")
+    )
+
+
+def _opens_a_then(part: tuple[TextPiece, ...], place: int) -> bool:
+    """Whether a moment begins here that says when it was what stands behind it, not before it."""
+    names = [piece.terminal for piece in part[place : place + 4]]
+    long = 2 if names[:2] in (["DURATION", "AGO"], ["LAST", "WEEKDAY"]) else 1
+    moment = long == 2 or names[0] in ("YESTERDAY", "LAST_NIGHT", "DAY_BEFORE", "WEEKDAY", "DAY", "VAGUE")
+    told = [piece.terminal for piece in part[:place]]
+    return (
+        moment
+        and names[long : long + 1] == ["WAS"]
+        and names[long + 1 : long + 2] in (["TEMP"], ["NUM"])
+        and told[-1:] in (["TEMP"], ["NUM"])
+        and "WAS" not in told
     )
 
 

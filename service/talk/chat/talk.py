@@ -154,6 +154,12 @@ def _report(draft: Draft, text: str, now: datetime, reply: TurnReply) -> None:
         of_the_loop = any(told.pointer.startswith("/draw/water") for told in heard.understood)
         rest = text if of_the_loop else "\n".join(unread)  # what is done with its water may stand beside what was read
         reply.soon += [FAQ_BY_ID[id_].text for kind, id_ in _ANSWERED_FIRST.items() if speaks_of(kind, rest)]
+    if heard.language is not None:
+        reply.lines += [said(f"chat.only-english.{heard.language}"), said("chat.english-sample")]
+        reply.unread = [{"text": item.text, "why": item.why} for item in heard.unread]
+        if reply.alarms.burning or reply.alarms.fire:
+            advice_and_question(draft, now, reply)
+        return
     asks = is_question(text)
     if asks:
         heard.unread = [item for item in heard.unread if not item.aside]
@@ -164,7 +170,7 @@ def _report(draft: Draft, text: str, now: datetime, reply: TurnReply) -> None:
             reply.question = question_next(draft, now) if lacking(draft.status) else None
             draft.asked = reply.question["field"] if reply.question else draft.asked
             return
-    if not heard.understood and not draft.status and not reply.alarms.burning:
+    if not heard.understood and not draft.status and not reply.alarms.fire:
         reply.lines.append(HELP)
         reply.question = question_next(draft, now)
         return

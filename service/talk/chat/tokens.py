@@ -86,3 +86,5 @@ class Sentence:
 
     pieces: tuple[TextPiece, ...]
     asked: bool
+    marked: bool = False
+    """Whether a question mark stands at its end."""

@@ -8,7 +8,7 @@ from typing import Final
 
 from service.talk.chat.parts.part import Around, OrderedFact, Pieces, SentencePart, is_whole, of_terminal
 from service.talk.chat.parts.times import moments_in
-from service.talk.chat.tokens import TextPiece
+from service.talk.chat.tokens import TextPiece, WrittenNumber
 
 _WORKED: Final = frozenset(
     {
@@ -118,6 +118,11 @@ def _draw(part: SentencePart, drawer: TextPiece | None) -> Iterator[OrderedFact]
         return
     if len({piece.terminal for piece in part.all(*_DRAWERS)}) > 1:
         return
+    hours = part.all("DURATION")
+    if drawer is not None and len(hours) == 1 and _are_of_a_day(part, hours[0]):
+        name = of_terminal(drawer.terminal, drawer.terminal.lower(), hours[0])
+        a_day = replace(hours[0], terminal="HOURS", value=WrittenNumber(hours[0].value.value, "h/day"))
+        yield OrderedFact((name, a_day), (hours[0],))
     for piece in drawn:
         of_kind = {"AIRFLOW": "FAN", "WATERFLOW": "PUMP"}.get(piece.terminal)
         terminal = of_kind or (drawer.terminal if drawer is not None else None)
@@ -125,6 +130,19 @@ def _draw(part: SentencePart, drawer: TextPiece | None) -> Iterator[OrderedFact]
             continue
         name = of_terminal(terminal, terminal.lower(), piece)
         yield OrderedFact((name, piece), (piece,))
+
+
+_HOURS_IN_DAY: Final = 24.0
+_BESIDE_HOURS: Final = frozenset(
+    {"DURATION", "DROPPED", "RUNS", "ON", *_DRAWERS, *_DRAWN, "NIGHTS", "DAYTIME", "INLET", "OUTLET", "TEMP", "SPAN"}
+)
+"""Beside these alone a number of hours is that of each day."""
+
+
+def _are_of_a_day(part: SentencePart, hours: TextPiece) -> bool:
+    """Whether a span of hours is how long a fan or pump runs each day: "12 min an hour, 24 hours"."""
+    whole = hours.value.unit == "h" and 0 < hours.value.value <= _HOURS_IN_DAY
+    return whole and not part.has("HOURS") and all(piece.terminal in _BESIDE_HOURS for piece in part)
 
 
 def _is_in(part: SentencePart, house: TextPiece) -> bool:
@@ -143,6 +161,11 @@ def _probe(part: SentencePart) -> Iterator[OrderedFact]:
     """How long the probe is: its length beside it, and nothing told of how deep it is in."""
     lengths = part.all("LENGTH")
     if part.of_a_thing or part.bound(*lengths):
+        return
+    probe = part.next_told(lengths[0]) if len(lengths) == 1 else None
+    led = part.after(lengths[0], -1) if lengths else None
+    if probe is not None and probe.terminal == "PROBE" and (led is None or led.value != "at"):
+        yield OrderedFact((probe, lengths[0], of_terminal("LONG", "long", lengths[0])), (lengths[0],))
         return
     if part.has("PROBE") and len(lengths) == 1 and not part.has("TEMP", "NUM", "INSIDE", "IN_HEAP", "INLET", "SPAN"):
         probe = of_terminal("PROBE", "probe", lengths[0])

@@ -57,9 +57,12 @@ class Around:
         """Whether house or another thing is spoken of before a part with no comma between, and it names no heap."""
         start = part.pieces[0].start
         before = [each for each in self.pieces if each.start < start]
-        parted = max(
-            (place for place, each in enumerate(before) if each.terminal in ("COMMA", "STOP", "BUT")), default=-1
-        )
+        ends = [place for place, each in enumerate(before) if each.terminal in ("COMMA", "STOP", "BUT")]
+        bare = all(each.terminal in ("FEEL", "DROPPED") for each in part) and part.joint in ("COMMA", "READ")
+        last = {each.terminal for each in before[(ends[-2:-1] or [-1])[0] + 1 :]}
+        if bare and "HOUSE" in last and before and before[-1].terminal == "COMMA":
+            ends = ends[:-1]  # "house is 4 C, soaking"
+        parted = ends[-1] if ends else -1
         names = {each.terminal for each in (*before[parted + 1 :], *part)}
         another = (
             bool(names & {"HOUSE", "GLAZING"})

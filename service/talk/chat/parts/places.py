@@ -90,6 +90,9 @@ def _is_of_a_stranger(part: SentencePart, piece: TextPiece) -> bool:
 
 def _is_depth(part: SentencePart, piece: TextPiece) -> bool:
     behind, before = part.next_told(piece), part.next_told(piece, -1)
+    led = part.after(piece, -1)
+    if led is not None and led.value == "at" and part.has("TEMP", "NUM") and part.has("PROBE", "HEAP", "CORE"):
+        return behind is None or behind.terminal not in ("WIDE", "HIGH", "LONG", "FROM", "OTHER")
     if before is not None and before.terminal in ("DEEP_OF", "OF") and part.has("DEEP", "DEEP_OF"):
         return True
     return behind is not None and (

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from itertools import pairwise
 from typing import Final
 
 from rules.catalogue import said
@@ -19,12 +20,13 @@ from service.talk.chat.parts.happenings import happenings
 from service.talk.chat.parts.makings import makings
 from service.talk.chat.parts.measures import measures
 from service.talk.chat.parts.part import JOINTS, Around, OrderedFact, Pieces, SentencePart, in_text, parts_of
+from service.talk.chat.parts.run_ons import runs_of
 from service.talk.chat.parts.senses import senses
 from service.talk.chat.parts.temperatures import temperatures
 from service.talk.chat.parts.works import works
 from service.talk.chat.reading import Gap, HeardValue
 from service.talk.chat.statements import STATEMENT
-from service.talk.chat.tokens import NUMBERS, TextPiece
+from service.talk.chat.tokens import NUMBERS, TextPiece, WrittenNumber
 
 FRAMES: Final[tuple[Callable[[list[SentencePart], Around], Iterator[OrderedFact]], ...]] = (
     happenings,
@@ -78,7 +80,7 @@ def by_parts(reader: Interpreter, before: Sequence[Clause], told: list[Clause], 
     pieces = tuple(
         _unlikened(reader.text, list(with_concepts(reader.text, list(all_pieces(reader.text[:ends], begins)))))
     )
-    parts = parts_of(pieces, taken)
+    parts = [run for part in parts_of(pieces, taken) for run in runs_of(part)]
     _cut_off(parts)
     open_parts = [part for part in parts if not part.blocked]
     told_signs = _signs_within(pieces, told, taken)
@@ -94,7 +96,7 @@ def by_parts(reader: Interpreter, before: Sequence[Clause], told: list[Clause], 
             if isinstance(each, HeardValue) and each.pointer == "/done/-"
         ),
     )
-    found: list[tuple[Clause, OrderedFact]] = []
+    found: list[tuple[Clause, OrderedFact]] = list(_whole_runs(reader, open_parts, [*before, *told]))
     for facts in (*(frame(open_parts, around) for frame in FRAMES), told_signs):
         for fact in facts:
             if any(id(piece) in part.used for part in parts for piece in fact.evidence):
@@ -127,12 +129,43 @@ _MEASURED: Final = re.compile(
 """Who tells what was measured tells it in the past, and means now."""
 
 
+_SIDES: Final = ("WIDE", "HIGH", "LONG")
+
+
+def _with_units(pieces: Sequence[TextPiece]) -> Iterator[TextPiece]:
+    """The pieces with the unit of the length before for a bare number that is a side: "2.5 m wide 6 long 1.5 high"."""
+    told = [piece for piece in pieces if piece.terminal != "DROPPED"]
+    units = {piece.value.unit for piece in told if piece.terminal == "LENGTH"}
+    sides = {id(number) for number, side in pairwise(told) if number.terminal == "NUM" and side.terminal in _SIDES}
+    for piece in pieces:
+        if id(piece) in sides and len(units) == 1:
+            yield replace(piece, terminal="LENGTH", value=WrittenNumber(piece.value.value, *units))
+        else:
+            yield piece
+
+
+_SMALL: Final = {"at": "at", **dict.fromkeys(("it", "it's", "its"), "it")}
+"""Idle words that a frame asks for."""
+_GOT: Final = re.compile(r"(?:i|we) (?:just |also |only )?got(?: me| us)?")
+
+
+def _is_thing_next(text: str, pieces: Sequence[TextPiece], place: int) -> bool:
+    """Whether a thing, or how much of one, is named next: "I got urea", and not "I got 54 C"."""
+    behind = (piece for piece in pieces[place + 1 :] if piece.terminal != "DROPPED")
+    return getattr(next(behind, None), "terminal", "") in ("MATERIAL", "SUPPLY", "CONTAINER", "MASS")
+
+
 def _unlikened(text: str, pieces: Sequence[TextPiece]) -> Iterator[TextPiece]:
     """The pieces with what is named for its likeness alone as a strange word: "feels like garden soil"."""
     then = any(piece.terminal in ("AGO", "WEEKDAY", "YESTERDAY", "LAST", "DAY") for piece in pieces)
     told_now = not then and _MEASURED.search(text) is not None
-    for piece in pieces:
-        if text[piece.start : piece.end].isspace():
+    pieces = list(_with_units(pieces))
+    for place, piece in enumerate(pieces):
+        written = text[piece.start : piece.end]
+        if written.isspace():
+            continue
+        if piece.terminal == "DROPPED" and _GOT.fullmatch(written) and _is_thing_next(text, pieces, place):
+            yield replace(piece, terminal="HAVE")
             continue
         if piece.terminal == "ASKS" and piece.value in _ABLE and _SUBJECT.search(text, 0, piece.start):
             yield replace(piece, terminal="DROPPED")
@@ -146,6 +179,9 @@ def _unlikened(text: str, pieces: Sequence[TextPiece]) -> Iterator[TextPiece]:
             continue
         if piece.terminal == "WAS" and told_now:
             yield replace(piece, terminal="DROPPED")
+            continue
+        if piece.terminal == "DROPPED" and written in _SMALL:
+            yield replace(piece, value=_SMALL[written])
             continue
         alike = piece.terminal in ("MATERIAL", "SUPPLY") and text[: piece.start].rstrip().endswith((" like", " like a"))
         yield replace(piece, terminal="OTHER", value="like") if alike else piece
@@ -207,6 +243,23 @@ def _is_question(text: str, clause: Clause) -> bool:
 
 def _span(clause: Clause) -> tuple[int, int]:
     return min(piece.start for piece in clause.pieces), max(piece.end for piece in clause.pieces)
+
+
+def _whole_runs(
+    reader: Interpreter, parts: Sequence[SentencePart], before: Sequence[Clause]
+) -> Iterator[tuple[Clause, OrderedFact]]:
+    """The runs of a part that say a whole thing as they stand: "120 yesterday 112 now", before "no smell"."""
+    for place, part in enumerate(parts):
+        behind = parts[place + 1] if place + 1 < len(parts) else None
+        pieces = tuple(piece for piece in part if piece.terminal != "DROPPED")
+        parted = part.joint == "RUN" or (behind is not None and behind.joint == "RUN")
+        if not parted or not pieces or reader.spent:
+            continue
+        clause = reader.interpreted(pieces, STATEMENT)
+        read = [clause] if clause.told is not None else reader.alone(pieces, before)
+        if len(read) == 1:
+            part.used |= {id(piece) for piece in part}
+            yield read[0], OrderedFact(pieces, pieces)
 
 
 def _left(reader: Interpreter, clause: Clause, pieces: Pieces, used: set[int]) -> Iterator[Clause]:

@@ -230,6 +230,10 @@ def _plain(part: SentencePart, parts: list[SentencePart], around: Around) -> Ite
         if piece.terminal in _PIPES and (part.of_a_thing or part.has("SUPPLY", "UNSURE")):
             continue
         yield OrderedFact((piece,), (piece,))
+    speeds = part.all("SPEED")
+    windy = around.has("WIND", "WIND_WORD") and not around.has("WILL")
+    if len(speeds) == 1 and windy and not part.has("FAN", "PUMP", "TURN", "DOUBT", "WAS"):
+        yield OrderedFact((of_terminal("WIND_WORD", "wind", speeds[0]), speeds[0]), (speeds[0],))
     for piece in part.all("GLAZING"):
         alone = all(each.terminal in ("GLAZING", "DROPPED", "OF", "MADE_OF") for each in part)
         named = part.has("HOUSE") or (alone and around.has("HOUSE"))

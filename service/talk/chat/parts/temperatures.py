@@ -94,7 +94,7 @@ class _Sentence:
 
     def _gone_on(self, part: SentencePart, numbers: list[TextPiece], moments: list[NamedMoment]) -> list[TextPiece]:
         """The place that is meant where a part names none: the one told before it, or the heap."""
-        hot = self._heap if part.joint == "COMMA" else None
+        hot = self._heap if part.joint == "COMMA" or part.says("it") else None
         if self._waiting is not None or hot is not None:
             return [self._waiting or replace(self._heap or numbers[0], terminal="HEAP")]
         if self._sole is not None:
@@ -227,7 +227,8 @@ def _fact(
         length = replace(place, terminal="LENGTH")
         side = part.all("SIDE")
         whole = (*side[:1], length, of_terminal("DEEP", "deep", length), number)
-        yield OrderedFact(whole, (number, length, *side[:1]))
+        written = [piece for piece in part if piece.start == place.start]
+        yield OrderedFact(whole, (number, *written, *side[:1]))
     elif terminal in ("LOW", "TONIGHT", "OUTSIDE") and part.all("WEEKDAY"):
         day = part.all("WEEKDAY")[0]
         will = of_terminal("WILL", "will", number)
