@@ -71,7 +71,11 @@ def _readable_units() -> dict[str, str]:
     return {text_id: " ".join(parts) for text_id, parts in joined.items()}
 
 
-READABLE = {text_id: text for text_id, text in _readable_units().items() if len(text.split()) >= PLAINEST_WORDS}
+READABLE = {
+    text_id: text
+    for text_id, text in _readable_units().items()
+    if len(text.split()) >= PLAINEST_WORDS and not text_id.startswith("chat.only-english.")  # each in its own language
+}
 
 
 @each(READABLE)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 import tomllib
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -145,3 +145,15 @@ def test_of_a_message_that_is_too_long_the_rest_is_named_not_read(text: str) -> 
     heard = hear((text * 2000)[:2000], draft, NOW)
     assert draft.status.get("temperatures") in (None, {"core": "121 degF"})
     assert heard.unread
+
+
+@each([datetime(2026, 1, day, 18, tzinfo=UTC) for day in range(11, 25)])
+def test_a_weekday_beside_yesterday_is_dated_by_its_name_or_asked_for(now: datetime) -> None:
+    """Whatever day it is: Monday's reading is of a Monday, and yesterday's is never moved."""
+    for text in ("core 126F on Monday, 124F yesterday", "121F now, core 126F on Monday, 124F yesterday, 121F today"):
+        draft = Draft()
+        hear(text, draft, now)
+        for reading in draft.status.get("history", []):
+            at = datetime.fromisoformat(reading["at"])
+            monday = reading["core"] == "126 degF"
+            assert at.weekday() == 0 if monday else at.date() == (now - timedelta(days=1)).date()

@@ -168,6 +168,7 @@ def on_sure_days(
         for reading, clause in told
         if reading.pointer in _OF_OTHER_DAYS and any(piece.terminal == "WEEKDAY" for piece in clause.pieces)
     ]
+    sure = [reading for reading, clause in dated if not _of_a_weekday(reading, clause, dated)]
     series = [reading for reading, clause in told if (reading, clause) in dated or reading.pointer in _OF_NOW]
     moments = [_LAST if reading.pointer in _OF_NOW else str(reading.value["at"]) for reading in series]
     follows = [_says_before(clause) for _, clause in dated]
@@ -179,7 +180,9 @@ def on_sure_days(
         return told, []
     backwards = any(follows) or series[0].pointer in _OF_NOW
     if backwards or series[-1].pointer in _OF_NOW:
-        return _in_turn(told, [reading for reading, _ in dated], backwards=backwards), []
+        turned = _in_turn(told, [reading for reading, _ in dated], sure, backwards=backwards)
+        if turned is not None:
+            return turned, []
     return [pair for pair in told if pair not in dated], list({clause.text: clause for _, clause in dated}.values())
 
 
@@ -190,15 +193,37 @@ def _says_before(clause: Clause) -> bool:
     )
 
 
+_DAY: Final = len("2026-01-19")
+_MOMENTS: Final = frozenset({"WEEKDAY", "YESTERDAY", "LAST_NIGHT", "DAY_BEFORE", "DAY", "AGO"})
+
+
+def _of_a_weekday(reading: HeardValue, clause: Clause, dated: Sequence[tuple[HeardValue, Clause]]) -> bool:
+    """Whether it is a weekday that dates a reading, and not "yesterday" in the same breath."""
+    moments = [piece.terminal for piece in clause.pieces if piece.terminal in _MOMENTS]
+    beside = [each for each, other in dated if other is clause]
+    if len(moments) != len(beside):
+        return True
+    return moments[next(place for place, each in enumerate(beside) if each is reading)] == "WEEKDAY"
+
+
 def _in_turn(
-    told: list[tuple[HeardValue, Clause]], dated: list[HeardValue], *, backwards: bool
-) -> list[tuple[HeardValue, Clause]]:
-    """The readings with those of weekdays in turn before today: each the newest such day before the one after it."""
+    told: list[tuple[HeardValue, Clause]], dated: list[HeardValue], sure: Sequence[HeardValue], *, backwards: bool
+) -> list[tuple[HeardValue, Clause]] | None:
+    """The readings with those of weekdays in turn before today: each the newest such day before the one after it.
+
+    None where one would have to be moved that says its day plainly, or a weekday is one of those.
+    """
+    plain = {str(reading.value["at"])[:_DAY] for reading in sure}
     moved: dict[int, HeardValue] = {}
     later = ""
     for reading in dated if backwards else dated[::-1]:
         at = str(reading.value["at"])
-        if later and at >= later:
+        if any(reading is each for each in sure):
+            if later and at >= later:
+                return None
+        elif at[:_DAY] in plain:
+            return None
+        elif later and at >= later:
             at = (datetime.fromisoformat(at) - timedelta(days=DAYS_IN_WEEK)).isoformat()
         moved[id(reading)] = replace(reading, value={**reading.value, "at": at})
         later = at

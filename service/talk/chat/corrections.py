@@ -84,7 +84,25 @@ def without_denied(pieces: tuple[TextPiece, ...]) -> tuple[TextPiece, ...]:
         denied = first.terminal == "DOUBT" and first.value == _NOT and last.terminal == "COMMA"
         if denied and behind is not None and _alike(word, behind):
             return (*pieces[:place], *pieces[place + 3 :])
-    return pieces
+    return _without_last_denied(pieces)
+
+
+def _without_last_denied(pieces: tuple[TextPiece, ...]) -> tuple[TextPiece, ...]:
+    """The pieces without a number that is denied behind the one that counts: "45 days old, not 54"."""
+    told = pieces[:-1] if pieces and pieces[-1].terminal == "COMMA" else pieces
+    if len(told) < _SHORTEST_DENIAL or told[-2].terminal != "DOUBT" or told[-2].value != _NOT:
+        return pieces
+    denied, before = told[-1], [piece for piece in told[:-2] if piece.terminal in NUMBERS]
+    counts = len(before) == 1 and before[0].terminal != "UNSURE" and not any(p.terminal == "DOUBT" for p in told[:-2])
+    alike = counts and (denied.terminal == before[0].terminal or denied.terminal == "NUM")
+    if not alike:
+        return pieces
+    kept = told[:-2]
+    return kept[:-1] if kept[-1].terminal == "COMMA" else kept
+
+
+_SHORTEST_DENIAL: Final = 4
+"""Pieces of "45 days old not 54"."""
 
 
 def said_before(pieces: tuple[TextPiece, ...]) -> tuple[TextPiece, ...]:

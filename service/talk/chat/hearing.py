@@ -24,7 +24,7 @@ from service.talk.chat.lone import WHY, placed
 from service.talk.chat.plain_text import is_too_long, plain
 from service.talk.chat.reading import EITHER, Gap, HeardValue, Setting, needs_scale, settled
 from service.talk.chat.saying import said
-from service.talk.chat.typos import mended
+from service.talk.chat.typos import mended, perhaps_meant
 from service.talk.shape import LONGEST_MESSAGE
 
 MOST_QUOTED: Final = 1000
@@ -90,6 +90,7 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
     if not heard.understood and not heard.unread and not heard.untold and text.strip():
         heard.unread.append(Unread(text.strip(), catalogue.said("chat.unclear")))
     _as_typed(found, heard)
+    heard.unread = [_with_a_guess(item) for item in heard.unread]
     heard.unread = list(_in_short(list(dict.fromkeys(heard.unread))))
     return heard
 
@@ -102,6 +103,15 @@ def _as_typed(found: Sequence[Clause], heard: Heard) -> None:
         if not word.search(read):
             heard.unread = [replace(item, text=word.sub(typed, item.text)) for item in heard.unread]
     heard.mended = [(typed, meant) for typed, meant in heard.mended if re.search(rf"\b{re.escape(meant)}\b", read)]
+
+
+def _with_a_guess(item: Unread) -> Unread:
+    """What was not read, with the word that may have been meant: asked, never taken."""
+    plainly = item.why in (catalogue.said("chat.unclear"), catalogue.said("chat.which-number"), WHY)
+    meant = perhaps_meant(item.text) if plainly and not item.aside else ()
+    if not meant:
+        return item
+    return replace(item, why=catalogue.said("chat.did-you-mean", word=" / ".join(meant)))
 
 
 def _in_short(unread: Sequence[Unread]) -> Iterator[Unread]:

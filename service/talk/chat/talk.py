@@ -23,7 +23,7 @@ from service.talk.chat.hearing import hear
 from service.talk.chat.questions import general, in_any_case, is_question, of_a_heat, of_this_heap
 from service.talk.chat.reading import HeardValue
 from service.talk.chat.saying import all_told
-from service.talk.chat.turn_reply import TurnReply, tell_heard
+from service.talk.chat.turn_reply import TurnReply, tell_heard, tell_unanswered
 from service.talk.chat.unsettled import settles, with_unsettled
 
 MOST_SKIPPED: Final = 40
@@ -161,11 +161,12 @@ def _report(draft: Draft, text: str, now: datetime, reply: TurnReply) -> None:
             advice_and_question(draft, now, reply)
         return
     asks = is_question(text)
-    if asks:
-        heard.unread = [item for item in heard.unread if not item.aside]
+    asides = [item for item in heard.unread if item.aside] if asks else []
+    heard.unread = [item for item in heard.unread if item not in asides]
     tell_heard(heard, reply)
     if asks:
         _answer_question(draft, text, now, reply)
+        tell_unanswered(asides, reply)
         if not heard.understood:
             reply.question = question_next(draft, now) if lacking(draft.status) else None
             draft.asked = reply.question["field"] if reply.question else draft.asked

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, Final
 
 from rules.catalogue import said
 from service.talk.chat.alarm import Alarms
@@ -37,7 +39,8 @@ class TurnReply:
         return "\n".join([*self.alarms.sentences, *self.soon, *self.lines])
 
 
-MOST_OF_ONE = 4
+_DIGITS: Final = re.compile(r"\d+(?:[.,]\d+)?")
+MOST_OF_ONE: Final = 4
 """Of one field so many values are said back, the last told: the last of them stands."""
 
 
@@ -70,6 +73,16 @@ def tell_heard(heard: Heard, reply: TurnReply) -> None:
     scaleless = dict.fromkeys(f'"{item.text}"' for item in heard.unread if item.why == WHICH_SCALE)
     if scaleless:
         reply.lines.append(said("chat.no-scale", what=", ".join(scaleless), why=WHICH_SCALE))
+
+
+def tell_unanswered(asides: Sequence[Unread], reply: TurnReply) -> None:
+    """Name the questions with a number that no line of the reply takes up: it may have been meant as told."""
+    spoken = set(_DIGITS.findall(reply.text))
+    for item in asides:
+        if not set(_DIGITS.findall(item.text)) <= spoken:
+            why = said("chat.told-in-a-question")
+            reply.unread.append({"text": item.text, "why": why})
+            reply.lines.append(_unread_line(Unread(item.text, why)))
 
 
 def _unread_line(item: Unread) -> str:

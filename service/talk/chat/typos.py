@@ -103,6 +103,42 @@ def _short_by_letter() -> dict[str, tuple[str, ...]]:
     return {letter: tuple(words) for letter, words in letters.items()}
 
 
+_NAMING: Final = frozenset(
+    {*_NO_NUMBER, "CORE", "OUTER", "OUTSIDE", "HOUSE", "FAN", "PUMP", "PROBE", "SMELL", "SYMPTOM", "WIND", "GLAZING"}
+)
+"""What a word must be of to be asked about where it may be meant."""
+MOST_OFFERED: Final = 2
+
+
+def perhaps_meant(text: str) -> tuple[str, ...]:
+    """Known words that a word of an unread text may be a slip of, where it was not set right: asked, never taken."""
+    for word in _WORD.findall(text):
+        strange = len(word) >= SHORT and word not in _known() and word not in lexicon().common
+        if not strange or word in lexicon().things or _in_other_number(word) or is_alarm(word):
+            continue
+        most = 1 if len(word) < TWO_SLIPS else 2
+        numbered = any(letter.isdigit() for letter in text)
+        near = [known for known in _naming(numbered).get(word[0], ()) if slips(word, known, most) <= most]
+        if 0 < len(near) <= MOST_OFFERED:
+            return tuple(near)
+    return ()
+
+
+@cache
+def _naming(numbered: bool) -> dict[str, tuple[str, ...]]:
+    """Single words that name a place, a thing, a feel, a smell or a sign, by their first letter.
+
+    Where a number is told too, those that a number can be of.
+    """
+    naming = _NAMING - _NO_NUMBER if numbered else _NAMING
+    letters: dict[str, list[str]] = {}
+    for word in sorted(_known() - NUMBER_WORDS):
+        found = lexicon().find((word,))
+        if len(word) >= SHORT and found is not None and found[0] in naming:
+            letters.setdefault(word[0], []).append(word)
+    return {letter: tuple(words) for letter, words in letters.items()}
+
+
 def _sense(word: str) -> object:
     """What a word means by itself; one that stands only in phrases is its own sense."""
     return lexicon().find((word,)) or word.removesuffix("s")

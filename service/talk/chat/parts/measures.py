@@ -141,7 +141,7 @@ _BESIDE_HOURS: Final = frozenset(
 
 def _are_of_a_day(part: SentencePart, hours: TextPiece) -> bool:
     """Whether a span of hours is how long a fan or pump runs each day: "12 min an hour, 24 hours"."""
-    whole = hours.value.unit == "h" and 0 < hours.value.value <= _HOURS_IN_DAY
+    whole = hours.value.unit in ("hours", "hour", "h") and 0 < hours.value.value <= _HOURS_IN_DAY
     return whole and not part.has("HOURS") and all(piece.terminal in _BESIDE_HOURS for piece in part)
 
 

@@ -48,6 +48,8 @@ def _begins(run: list[TextPiece], here: TextPiece, behind: list[TextPiece]) -> b
     match here.terminal:
         case "FAN" | "PUMP":
             return bool(_DRAWERS & set(names)) or not _DRAWN & set(names)
+        case "OTHER":
+            return here.value == "same" and "VAGUE" in after  # "core 52 C same as last week"
         case "NO":
             return after[:1] in (["SMELL"], ["SIGN"], ["SMELL_KIND"]) and "NO" not in names
         case "SMELL":
