@@ -1,4 +1,4 @@
-"""What people write, and what is read of it: the tables are phrasings.toml and told.toml; nothing may be misread."""
+"""What people write, and what is read of it: the tables are phrasings.toml, told.toml and typed.toml; nothing may be misread."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def _table(name: str) -> list[dict[str, Any]]:
 
 
 CASES = _table("phrasings.toml")
-TOLD = _table("told.toml")
+TOLD = [*_table("told.toml"), *_table("typed.toml")]
 
 
 def heard_from(case: dict[str, Any]) -> tuple[Draft, Heard]:
