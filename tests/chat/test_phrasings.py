@@ -1,4 +1,4 @@
-"""What people write, and what is read of it: the tables are phrasings.toml, told.toml and typed.toml; nothing may be misread."""
+"""What people write, and what is read of it (phrasings.toml, told.toml, typed.toml); nothing may be misread."""
 
 from __future__ import annotations
 
