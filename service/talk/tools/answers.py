@@ -12,12 +12,24 @@ from rules.catalogue import said
 from rules.tables.materials import MATERIALS, find_material
 from service.answer.advice import advise
 from service.answer.plain_text import action_by_itself, advice_as_text, brief_as_text, problem_as_text
+from service.answer.shapes.action import ActionShown, DoseShown
 from service.mix.answer import answer_mix
 from service.mix.shapes.question import MixRequest
+from service.problems.json_text import JsonObject
 from service.problems.problem import Problem, cut
 from service.render.numbers import quantity_in_words
 from service.status.names import did_you_mean, material_meant
 from service.status.reading import read_model, read_status
+from service.talk.tools.results import (
+    ToolAction,
+    ToolAdvice,
+    ToolDose,
+    ToolMix,
+    ToolNumber,
+    ToolPage,
+    ToolPart,
+    ToolQuestion,
+)
 from service.why.knowledge import material_page, rule_page
 from service.why.material_pages import MaterialPage
 from service.why.rule_pages import RulePage
@@ -29,6 +41,9 @@ _NUMBERS: Final = frozenset(
 """What is told of a mix; each has its name in the catalogue."""
 
 
+ToolResult = ToolAdvice | ToolAction | ToolQuestion | ToolMix | ToolPage
+
+
 @dataclass(frozen=True, slots=True)
 class ToolAnswer:
     """A tool's answer. `data` keeps to the tool's output schema; an answer that is `failed` has none.
@@ -37,7 +52,7 @@ class ToolAnswer:
     """
 
     text: str
-    data: dict[str, Any] | None
+    data: ToolResult | None
     failed: bool = False
     more: str = ""
 
@@ -50,7 +65,7 @@ def refused(problem: Problem, example: str) -> ToolAnswer:
 def advice(arguments: Arguments) -> ToolAnswer:
     """The ranked actions for a status."""
     answer = advise(read_status(_status_in(arguments)))
-    data = {
+    data: ToolAdvice = {
         "headline": answer["headline"],
         "say": answer["say"],
         "phase": answer["phase"],
@@ -59,7 +74,9 @@ def advice(arguments: Arguments) -> ToolAnswer:
             {"action": item["action"], "reasons": [reason["text"] for reason in item["reasons"]]}
             for item in answer["avoid"]
         ],
-        "ask_next": [{name: item[name] for name in ("question", "field", "why")} for item in answer["ask_next"]],
+        "ask_next": [
+            {"question": item["question"], "field": item["field"], "why": item["why"]} for item in answer["ask_next"]
+        ],
         "assumed": [f"{item['field']}: {item['why']}" for item in answer["assumed"]],
         "look_again": answer["look_again"],
     }
@@ -79,15 +96,15 @@ def explanation(arguments: Arguments) -> ToolAnswer:
     return ToolAnswer("\n".join(line for line in lines if line), action_in_short(found))
 
 
-def action_in_short(action: Mapping[str, Any]) -> dict[str, Any]:
+def action_in_short(action: ActionShown) -> ToolAction:
     """One action with what is needed to do it and to say why."""
-    names = ("rank", "action", "title", "urgency", "steps")
     return {
-        **{name: action[name] for name in names},
-        "doses": [
-            {name: dose[name] for name in ("of", "value", "low", "high", "unit", "per", "split")}
-            for dose in action["doses"]
-        ],
+        "rank": action["rank"],
+        "action": action["action"],
+        "title": action["title"],
+        "urgency": action["urgency"],
+        "steps": action["steps"],
+        "doses": [_dose(dose) for dose in action["doses"]],
         "reasons": [
             {"rule": reason["rule"], "text": reason["text"], "source": reason["source"]["cite"]}
             for reason in action["reasons"]
@@ -96,17 +113,31 @@ def action_in_short(action: Mapping[str, Any]) -> dict[str, Any]:
     }
 
 
+def _dose(dose: DoseShown) -> ToolDose:
+    return {
+        "of": dose["of"],
+        "value": dose["value"],
+        "low": dose["low"],
+        "high": dose["high"],
+        "unit": dose["unit"],
+        "per": dose["per"],
+        "split": dose["split"],
+    }
+
+
 def mix(arguments: Arguments) -> ToolAnswer:
     """A recipe judged, or amounts of what is on hand proposed."""
     answer = answer_mix(read_model(dict(arguments), MixRequest, "A question about a mix")).model_dump()
     proposal = answer["proposal"]
     judged = answer["recipe"] or (proposal and proposal["result"])
-    numbers = [
-        {"name": name, **{key: number[key] for key in ("value", "verdict", "text")}}
+    numbers: list[ToolNumber] = [
+        {"name": name, "value": number["value"], "verdict": number["verdict"], "text": number["text"]}
         for name, number in (judged["numbers"] if judged else {}).items()
         if name in _NUMBERS
     ]
-    added = [{"material": part["material"], "amount": part["text"]} for part in (proposal["add"] if proposal else [])]
+    added: list[ToolPart] = [
+        {"material": part["material"], "amount": part["text"]} for part in (proposal["add"] if proposal else [])
+    ]
     lines = [
         answer["headline"],
         *(said("tool.take", amount=part["amount"], what=_named(part["material"])) for part in added),
@@ -115,9 +146,8 @@ def mix(arguments: Arguments) -> ToolAnswer:
         f"- {said('tool.number.' + number['name'])}: {_shown(number['value'])}. {number['text']}" for number in numbers
     ]
     possible = proposal["possible"] if proposal else None
-    return ToolAnswer(
-        "\n".join(lines), {"headline": answer["headline"], "numbers": numbers, "possible": possible, "add": added}
-    )
+    told: ToolMix = {"headline": answer["headline"], "numbers": numbers, "possible": possible, "add": added}
+    return ToolAnswer("\n".join(lines), told)
 
 
 def _shown(quantity: Any) -> str:
@@ -137,13 +167,15 @@ def page(arguments: Arguments) -> ToolAnswer:
         raise Problem("invalid-request", detail, [{"pointer": "/kind", "detail": detail}])
     ids = sorted(RULES if kind == "rule" else MATERIALS)
     if id_ is None:
-        return ToolAnswer("\n".join(ids), {"kind": kind, "id": None, "ids": ids, "page": None})
+        listed: ToolPage = {"kind": kind, "id": None, "ids": ids, "page": None}
+        return ToolAnswer("\n".join(ids), listed)
     found = id_ if id_ in ids else find_material(str(id_)) if kind == "material" else None
     if found is None:
         near = material_meant(str(id_)) if kind == "material" else did_you_mean(str(id_), ids)
         return ToolAnswer(said(f"tool.no-such-id.{kind}", near=near), None, failed=True)
     told = known[kind](found)
-    return ToolAnswer(_page_as_text(kind, told), {"kind": kind, "id": found, "ids": [], "page": told})
+    whole: ToolPage = {"kind": kind, "id": found, "ids": [], "page": told}
+    return ToolAnswer(_page_as_text(kind, told), whole)
 
 
 def _page_as_text(kind: str, told: Mapping[str, Any]) -> str:
@@ -171,7 +203,7 @@ def _page_as_text(kind: str, told: Mapping[str, Any]) -> str:
     return "\n".join([names, told["remark"], *figures, *cautions])
 
 
-def _status_in(arguments: Arguments) -> dict[str, Any]:
+def _status_in(arguments: Arguments) -> JsonObject:
     status = arguments.get("status")
     if not isinstance(status, dict):
         detail = "status, an object, is needed."

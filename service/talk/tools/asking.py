@@ -13,7 +13,7 @@ from rules.catalogue import said
 from service.problems.json_text import check_data
 from service.problems.problem import Problem
 from service.questions.question import next_question
-from service.questions.shape import NextQuestion
+from service.questions.shape import LikelyAnswer, NextQuestion
 from service.status.partial import check_partial
 from service.talk.chat.alarm import alarms
 from service.talk.chat.commands import command_in
@@ -24,6 +24,8 @@ from service.talk.chat.reading import HeardValue
 from service.talk.chat.saying import all_said
 from service.talk.chat.talk import hear_scale
 from service.talk.tools.answers import Arguments, ToolAnswer
+from service.talk.tools.results import ToolQuestion
+from service.talk.tools.schemas import Schema
 
 ANSWER: Final = "answer"
 DONT_KNOW: Final = said("tool.dont-know")
@@ -57,7 +59,7 @@ class Ask:
         self.draft.asked = asked["field"]
         return asked
 
-    def form(self, asked: Mapping[str, Any]) -> tuple[str, dict[str, Any]]:
+    def form(self, asked: NextQuestion) -> tuple[str, Schema]:
         """The question as a message and a flat form of one field; not knowing is always offered."""
         message = f"{asked['question']}\n{asked['why']}"
         return message, {
@@ -66,7 +68,7 @@ class Ask:
             "required": [ANSWER],
         }
 
-    def take(self, answer: str, asked: Mapping[str, Any]) -> None:
+    def take(self, answer: str, asked: NextQuestion) -> None:
         """Read an answer into the status, or leave what was asked unknown."""
         answer = answer[:LONGEST_ANSWER]
         command = command_in(answer)
@@ -98,9 +100,16 @@ class Ask:
         understood = all_said(self.heard.understood)
         unread = [f'"{item.text}": {item.why}' for item in self.heard.unread]
         first = asked["first_action"]
-        data = {
-            **{name: asked[name] for name in ("enough", "question", "field", "why", "changes_first_action")},
-            "answers": [{name: item[name] for name in ("answer", "sets", "first_action")} for item in asked["answers"]],
+        data: ToolQuestion = {
+            "enough": asked["enough"],
+            "question": asked["question"],
+            "field": asked["field"],
+            "why": asked["why"],
+            "changes_first_action": asked["changes_first_action"],
+            "answers": [
+                {"answer": item["answer"], "sets": item["sets"], "first_action": item["first_action"]}
+                for item in asked["answers"]
+            ],
             "first_action": first["action"] if first else None,
             "understood": understood,
             "unread": unread,
@@ -109,7 +118,7 @@ class Ask:
         }
         return ToolAnswer("\n".join(self._lines(asked, understood, unread)), data)
 
-    def _lines(self, asked: Mapping[str, Any], understood: list[str], unread: list[str]) -> list[str]:
+    def _lines(self, asked: NextQuestion, understood: list[str], unread: list[str]) -> list[str]:
         lines = [self.warning] if self.warning else []
         lines += [said("chat.read", told="; ".join(understood))] if understood else []
         lines += [said("tool.not-read", what=item) for item in unread]
@@ -117,7 +126,7 @@ class Ask:
             lines.append(said("tool.first-so-far", title=asked["first_action"]["title"]))
         if asked["question"]:
             lines.append(said("tool.ask", question=asked["question"]))
-            lines.append(said("tool.why", why=asked["why"], field=asked["field"]))
+            lines.append(said("tool.why", why=asked["why"], field=str(asked["field"])))
             lines += [_likely(item) for item in asked["answers"]]
         else:
             lines.append(asked["why"])
@@ -125,13 +134,13 @@ class Ask:
         return lines
 
 
-def _likely(item: Mapping[str, Any]) -> str:
+def _likely(item: LikelyAnswer) -> str:
     text_id = "tool.likely-sets" if item["sets"] else "tool.likely"
     title = ACTIONS[item["first_action"]].title.lower()
     return said(text_id, answer=item["answer"], sets=json.dumps(item["sets"]), title=title)
 
 
-def _field(asked: Mapping[str, Any]) -> dict[str, Any]:
+def _field(asked: NextQuestion) -> Schema:
     """The one field of the form: a choice where the answers are words, else free text."""
     if asked["field"] in _WORD_FIELDS and asked["answers"]:
         words = [item["answer"] for item in asked["answers"]]

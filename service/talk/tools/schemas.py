@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any, Final
+from types import NoneType, UnionType
+from typing import Any, Final, get_args, get_origin
 
 from pydantic import TypeAdapter
+from typing_extensions import get_type_hints, is_typeddict
 
 from rules.language.status_words import Cover, MoistureFeel
 from service.status.names import Sign, Smell
@@ -30,10 +32,27 @@ def maybe(schema: Schema) -> Schema:
 
 
 TEXT: Final[Schema] = {"type": "string"}
-NUMBER: Final[Schema] = {"type": "number"}
-ANY: Final[Schema] = {"type": "object"}
 QUANTITY: Final[Schema] = {"type": ["string", "number"]}
+_PLAIN: Final[dict[object, Schema]] = {
+    str: TEXT,
+    int: {"type": "number"},
+    float: {"type": "number"},
+    bool: {"type": "boolean"},
+}
 _WORDS: Final[dict[str, Any]] = {"moisture_feel": MoistureFeel, "smell": Smell, "cover": Cover, "signs": Sign}
+
+
+def schema_of(shape: object) -> Schema:
+    """The schema of a result: of a typed dict, of a list, of what may be null, or of a plain value."""
+    if is_typeddict(shape):
+        return record({name: schema_of(hint) for name, hint in get_type_hints(shape).items()})
+    origin, parts = get_origin(shape), get_args(shape)
+    if origin is list:
+        return listed(schema_of(parts[0]))
+    if origin is UnionType:
+        told = [part for part in parts if part is not NoneType]
+        return maybe(schema_of(told[0]) if len(told) == 1 else {"type": "object"})
+    return {"type": "object"} if origin is dict else _PLAIN[shape]
 
 
 def _words(name: str) -> Schema:
@@ -68,58 +87,3 @@ STATUS: Final[Schema] = {
     },
 }
 PLAIN_STATUS: Final[Schema] = {"type": "object", "description": "As for advise."}
-RANGE: Final = record({"value": NUMBER, "low": NUMBER, "high": NUMBER, "unit": TEXT})
-DOSE: Final = record(
-    {"of": TEXT, "value": NUMBER, "low": NUMBER, "high": NUMBER, "unit": TEXT, "per": maybe(TEXT), "split": NUMBER}
-)
-REASON: Final = record({"rule": TEXT, "text": TEXT, "source": TEXT})
-ACTION: Final = record(
-    {
-        "rank": NUMBER,
-        "action": TEXT,
-        "title": TEXT,
-        "urgency": TEXT,
-        "doses": listed(DOSE),
-        "steps": listed(TEXT),
-        "reasons": listed(REASON),
-        "cautions": listed(TEXT),
-    }
-)
-ASKED: Final = record({"question": TEXT, "field": TEXT, "why": TEXT})
-ADVICE: Final = record(
-    {
-        "headline": TEXT,
-        "say": TEXT,
-        "phase": TEXT,
-        "actions": listed(ANY),
-        "avoid": listed(record({"action": TEXT, "reasons": listed(TEXT)})),
-        "ask_next": listed(ASKED),
-        "assumed": listed(TEXT),
-        "look_again": record({"at": TEXT, "watch_for": TEXT}),
-    }
-)
-QUESTION: Final = record(
-    {
-        "enough": {"type": "boolean"},
-        "question": maybe(TEXT),
-        "field": maybe(TEXT),
-        "why": TEXT,
-        "changes_first_action": maybe(NUMBER),
-        "answers": listed(record({"answer": TEXT, "sets": maybe(ANY), "first_action": TEXT})),
-        "first_action": maybe(TEXT),
-        "understood": listed(TEXT),
-        "unread": listed(TEXT),
-        "status": ANY,
-        "skipped": listed(TEXT),
-    }
-)
-PART: Final = record({"material": TEXT, "amount": TEXT})
-MIX: Final = record(
-    {
-        "headline": TEXT,
-        "numbers": listed(record({"name": TEXT, "value": maybe(RANGE), "verdict": TEXT, "text": TEXT})),
-        "possible": maybe({"type": "boolean"}),
-        "add": listed(PART),
-    }
-)
-PAGE: Final = record({"kind": TEXT, "id": maybe(TEXT), "ids": listed(TEXT), "page": maybe(ANY)})

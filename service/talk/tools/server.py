@@ -14,9 +14,11 @@ from mcp_types.version import is_version_at_least
 from rules.catalogue import said
 from service.operation.version import VERSION
 from service.problems.fire import fire_warning
+from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
 from service.talk.tools.answers import ToolAnswer, refused
 from service.talk.tools.asking import ANSWER, Ask
+from service.talk.tools.schemas import Schema
 from service.talk.tools.table import BY_NAME, INSTRUCTIONS, TOOLS, ToolSpec, answered, answered_plainly
 from service.work.places import asker, work
 
@@ -104,7 +106,7 @@ def _asks_in_result(context: _Context) -> bool:
 
 
 async def _ask(
-    context: _Context, params: types.CallToolRequestParams, tool: ToolSpec, arguments: dict[str, Any]
+    context: _Context, params: types.CallToolRequestParams, tool: ToolSpec, arguments: JsonObject
 ) -> types.CallToolResult | types.InputRequiredResult:
     """Put one question to the person; where it comes to nothing, give it as text."""
     try:
@@ -126,7 +128,7 @@ async def _ask(
         return _result(refused(problem.warned(fire_warning(arguments)), tool.example))
 
 
-async def _by_request(context: _Context, message: str, form: dict[str, Any]) -> types.ElicitResult | None:
+async def _by_request(context: _Context, message: str, form: Schema) -> types.ElicitResult | None:
     """Ask by a request; some clients claim that they can be asked and fail, and then the text must do."""
     try:
         return await context.session.elicit_form(message, form, context.request_id)

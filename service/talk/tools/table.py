@@ -4,27 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, Final
+from typing import Final
 
 from service.problems.fire import fire_warning
+from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
 from service.status.names import did_you_mean
 from service.talk.tools import answers
-from service.talk.tools.answers import Arguments, ToolAnswer
+from service.talk.tools.answers import Arguments, ToolAnswer, ToolResult
 from service.talk.tools.asking import Ask
-from service.talk.tools.schemas import (
-    ACTION,
-    ADVICE,
-    MIX,
-    PAGE,
-    PLAIN_STATUS,
-    QUESTION,
-    STATUS,
-    TEXT,
-    Schema,
-    listed,
-    record,
-)
+from service.talk.tools.results import ToolAction, ToolAdvice, ToolMix, ToolPage, ToolQuestion
+from service.talk.tools.schemas import PLAIN_STATUS, STATUS, TEXT, Schema, listed, record, schema_of
 
 INSTRUCTIONS: Final = (
     "Advice for a heap of wood chips and manure that warms a greenhouse. Pass what the person said they read, felt and "
@@ -65,7 +55,7 @@ TOOLS: Final = (
         "temperature are known; else use next_question. Not for planning a new heap (mix). Takes about 0.2 s. "
         f"Example: {EXAMPLE}",
         record({"status": STATUS}, "status"),
-        {**ADVICE, "properties": {**ADVICE["properties"], "actions": listed(ACTION)}},
+        schema_of(ToolAdvice),
         answers.advice,
     ),
     ToolSpec(
@@ -85,7 +75,7 @@ TOOLS: Final = (
             },
             "status",
         ),
-        QUESTION,
+        schema_of(ToolQuestion),
         _next_question,
         '{"status": {}}',
         asks=True,
@@ -100,7 +90,7 @@ TOOLS: Final = (
             "status",
             "action",
         ),
-        ACTION,
+        schema_of(ToolAction),
         answers.explanation,
         '{"status": {"pile": {"age": 70}, "temperatures": {"core": 49}}, "action": 1}',
     ),
@@ -120,7 +110,7 @@ TOOLS: Final = (
                 "limits": {"type": "object"},
             },
         },
-        MIX,
+        schema_of(ToolMix),
         answers.mix,
         '{"recipe": [{"material": "wood_chips", "share": 4}, {"material": "horse_manure", "share": 1}]}',
     ),
@@ -130,7 +120,7 @@ TOOLS: Final = (
         "A rule (condition, limits, source) or a material (figures with ranges and sources) by id; without id, all "
         "ids. Materials are also found by common names.",
         record({"kind": {"enum": ["rule", "material"]}, "id": TEXT}, "kind"),
-        PAGE,
+        schema_of(ToolPage),
         answers.page,
         '{"kind": "material", "id": "cow manure"}',
     ),
@@ -138,7 +128,7 @@ TOOLS: Final = (
 BY_NAME: Final[dict[str, ToolSpec]] = {tool.name: tool for tool in TOOLS}
 
 
-def answered(tool: ToolSpec, arguments: dict[str, Any]) -> ToolAnswer:
+def answered(tool: ToolSpec, arguments: JsonObject) -> ToolAnswer:
     """Run a tool; a problem becomes an answer a model can act on."""
     try:
         for name in arguments:
@@ -150,7 +140,7 @@ def answered(tool: ToolSpec, arguments: dict[str, Any]) -> ToolAnswer:
         return answers.refused(problem.warned(fire_warning(arguments)), tool.example)
 
 
-def answered_plainly(name: str, arguments: dict[str, Any]) -> tuple[str, dict[str, Any] | None, bool, str]:
+def answered_plainly(name: str, arguments: JsonObject) -> tuple[str, ToolResult | None, bool, str]:
     """The same by the name of the tool, as plain data: text, data, whether it failed, and the rest of the text."""
     answer = answered(BY_NAME[name], arguments)
     return answer.text, answer.data, answer.failed, answer.more
