@@ -11,7 +11,7 @@ FREE_FORM = {
     "service/machines/hub/discovery.py": "discovery messages, named by the hub's own format (Announced)",
     "service/logbook/store/file_rows.py": "rows as the database library takes them (Row)",
     "service/logbook/shapes/entry.py": "fields of a model that is made of another one's",
-    "service/talk": "drafts of statuses, what was heard, and schemas and arguments of tools",
+    "service/talk/tools/schemas.py": "schemas of tools, named by their standard (Schema)",
     "rules/language/toml.py": "tables of data files before they are records (TomlTable)",
     "rules/engine/envelope.py": "conditions in the rule engine's own form (EngineForm)",
 }

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Annotated, Any, Literal
+from typing import Annotated, Literal
 
 from pydantic import Field, RootModel, model_validator
 
+from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
 from service.questions.shape import Pointer, QuestionPart
 from service.status.moments import INSTANT
@@ -16,6 +17,7 @@ from service.status.quantities import refused
 from service.status.status import Aged
 from service.talk.chat.draft import SYSTEM_OF, without_goal_day
 from service.talk.chat.reading import needs_scale, settled
+from service.talk.chat.reply_parts import ChatAction, ChatQuestion, Understood, UnreadWords
 
 LONGEST_MESSAGE = 2000
 CONVERSATION = r"^[A-Za-z0-9_.:@+-]{1,80}$"
@@ -55,7 +57,7 @@ class Waiting(Part):
 class ChatState(Part):
     """Where a conversation stands, for a caller who keeps it himself: send back what came with the last reply."""
 
-    status: dict[str, Any] = Field({}, description="The status told so far.", examples=[{"pile": {"age": "10 weeks"}}])
+    status: JsonObject = Field({}, description="The status told so far.", examples=[{"pile": {"age": "10 weeks"}}])
     skipped: Annotated[list[Pointer], AtMost(40)] = Field(
         [], description="Fields nobody could tell; they are not asked for again.", examples=[["/smell"]]
     )
@@ -66,7 +68,7 @@ class ChatState(Part):
     told_at: dict[Aged, Annotated[datetime, INSTANT]] = Field(
         {}, description="When readings that age were told.", examples=[{"/temperatures/core": "2026-01-18T07:30:00Z"}]
     )
-    before: dict[str, Any] | None = Field(
+    before: JsonObject | None = Field(
         None, description="The status before the last message, for `undo`.", examples=[{"pile": {"age": "10 weeks"}}]
     )
     advised_at: Annotated[datetime, INSTANT] | None = Field(
@@ -122,40 +124,6 @@ class ChatMessage(Part):
         if self.conversation is not None and self.state is not None:
             raise refused("give conversation or state, not both")
         return self
-
-
-class Understood(QuestionPart):
-    """One thing that was read."""
-
-    field: str = Field(
-        description="Where it went in the status; `/-` at its end adds to a list.", examples=["/temperatures/core"]
-    )
-    value: Any = Field(description="The value in contract words, with its unit.", examples=["121 degF"])
-    said: str = Field(description="The same in words.", examples=["core 121 °F"])
-
-
-class UnreadWords(QuestionPart):
-    """Words that were not read."""
-
-    text: str = Field(description="The words.", examples=["core 115-121f"])
-    why: str = Field(description="Why not.", examples=["the number could mean more than one thing"])
-
-
-class ChatQuestion(QuestionPart):
-    """The one question that would help most."""
-
-    question: str = Field(description="The question.", examples=["How old is the heap, in days or weeks?"])
-    field: str = Field(description="What it asks for; `/units` for the scale of temperatures.", examples=["/pile/age"])
-    why: str = Field(description="Why it is asked.", examples=["A number of degrees means two things."])
-
-
-class ChatAction(QuestionPart):
-    """One advised action in short."""
-
-    rank: int = Field(description="Place in the ranking; `why` and this number explains it.", examples=[1])
-    action: str = Field(description="Action id.", examples=["add_water"])
-    title: str = Field(description="Its name.", examples=["Add water"])
-    urgency: str = Field(description="now, today, this_week, this_month or next_pile.", examples=["today"])
 
 
 class ChatReply(QuestionPart):

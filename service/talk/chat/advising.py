@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from datetime import datetime
 from typing import Any, Final
 
@@ -21,16 +21,16 @@ from service.status.reading import read_status
 from service.talk.chat.commands import Command
 from service.talk.chat.danger import NO_PEACE, danger_question, fire_action, fire_lines, is_danger_question
 from service.talk.chat.draft import Draft
+from service.talk.chat.reply_parts import ChatQuestion, Understood
 from service.talk.chat.turn_reply import TurnReply
 
 MOST_ACTIONS: Final = 3
 MOST_WORDS: Final = 30
 """Words of the draw plan in a reply (our own)."""
 _MAY_DIE: Final = said("plan.may-die", dies="|").partition("|")[0]
-_QUESTION_FIELDS: Final = ("question", "field", "why")
 _KINDS: Final[dict[str, Kind]] = {"/smell": "smell", "/signs/-": "sign", "/people/-": "symptom"}
 SCALE: Final = "/units"
-SCALE_QUESTION: Final = {
+SCALE_QUESTION: Final[ChatQuestion] = {
     "question": said("chat.scale"),
     "field": SCALE,
     "why": said("chat.scale-why"),
@@ -92,7 +92,10 @@ def _tell_advice(draft: Draft, now: datetime, reply: TurnReply) -> None:
     """The first actions; where no answer would change the first of them, a question that may refine the rest."""
     answer = advice(draft, now)
     advised = [item for item in answer["actions"] if not (reply.alarms.open and item["action"] in NO_PEACE)]
-    reply.actions = [{name: action[name] for name in ("rank", "action", "title", "urgency")} for action in advised]
+    reply.actions = [
+        {"rank": item["rank"], "action": item["action"], "title": item["title"], "urgency": item["urgency"]}
+        for item in advised
+    ]
     reply.soon += [caution["text"] for caution in life_cautions(answer["actions"], soon=True)]
     reply.lines += [_action_line(action, reasoned=place == 0) for place, action in enumerate(advised[:MOST_ACTIONS])]
     reply.lines += list(_of_what_is_seen(answer["actions"], reply.understood))
@@ -106,11 +109,11 @@ def _tell_advice(draft: Draft, now: datetime, reply: TurnReply) -> None:
     reply.lines.append(said("chat.say-why"))
     if reply.question is None:
         still = (item for item in answer["ask_next"] if item["field"] not in draft.skipped)
-        reply.question = next(({name: item[name] for name in _QUESTION_FIELDS} for item in still), None)
+        reply.question = next((_asked(item) for item in still), None)
         reply.lines.append(_ENOUGH if reply.question is None else _ENOUGH_YET)
 
 
-def _of_what_is_seen(actions: list[ActionShown], understood: list[dict[str, Any]]) -> Iterator[str]:
+def _of_what_is_seen(actions: list[ActionShown], understood: list[Understood]) -> Iterator[str]:
     """What smells and signs of this message tell, and how to deal with visitors; what concerns life stands apart."""
     if not any(entry["field"] in ("/signs/-", "/smell") for entry in understood):
         return
@@ -119,12 +122,16 @@ def _of_what_is_seen(actions: list[ActionShown], understood: list[dict[str, Any]
             yield caution["text"]
 
 
-def question_next(draft: Draft, now: datetime) -> dict[str, Any] | None:
+def question_next(draft: Draft, now: datetime) -> ChatQuestion | None:
     """The question to ask next; the scale of temperatures before all others."""
     if draft.waiting:
-        return dict(SCALE_QUESTION)
+        return SCALE_QUESTION.copy()
     asked = next_question(draft.as_of(now), draft.skipped)
-    return {name: asked[name] for name in _QUESTION_FIELDS} if asked["question"] else None
+    return _asked(asked) if asked["question"] else None
+
+
+def _asked(asked: Mapping[str, Any]) -> ChatQuestion:
+    return {"question": asked["question"], "field": asked["field"], "why": asked["why"]}
 
 
 def advice(draft: Draft, now: datetime) -> Advice:

@@ -17,6 +17,7 @@ from rules.tables.emergency import numbers_to_call
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY
 from service.answer.words import FIRE_SENTENCE
 from service.problems.fire import WARNING, speaks_of_fire
+from service.problems.json_text import JsonObject
 from service.talk.chat.lexer import sentences
 from service.talk.chat.plain_text import plain
 from service.talk.chat.reading import UNKNOWN_SCALE, HeardValue
@@ -49,7 +50,7 @@ class Alarms:
         return "\n".join(self.sentences) or None
 
 
-def alarms(text: str, unread: Iterable[str], understood: Iterable[HeardValue], status: dict[str, Any]) -> Alarms:
+def alarms(text: str, unread: Iterable[str], understood: Iterable[HeardValue], status: JsonObject) -> Alarms:
     """What a message brings up, in the order in which it is told.
 
     Parameters
@@ -90,7 +91,7 @@ def alarm(text: str, understood: Iterable[HeardValue], system: System | None) ->
     return found.text
 
 
-def burns(status: dict[str, Any]) -> bool:
+def burns(status: JsonObject) -> bool:
     """Whether what was told means that the heap may burn: its heat, smoke, or a burnt smell."""
     temperatures = status.get("temperatures") or {}
     told = [temperatures.get("core"), temperatures.get("outer")]

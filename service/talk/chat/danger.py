@@ -15,6 +15,7 @@ from service.actions.rank import FIRE_ACTION
 from service.answer.words import emergency_call, hour_of
 from service.talk.chat.draft import Draft
 from service.talk.chat.reading import HeardValue
+from service.talk.chat.reply_parts import ChatAction, ChatQuestion
 from service.talk.chat.saying import all_said
 
 NO_PEACE: Final = frozenset({"keep_going", "wait", "raise_draw"})
@@ -42,12 +43,12 @@ def _may_have_a_duct(status: Mapping[str, Any]) -> bool:
     return fitted is None or "air_duct" in fitted or "air" in (status.get("draw") or {})
 
 
-def fire_action() -> dict[str, Any]:
+def fire_action() -> ChatAction:
     """The one action of a fire, in short."""
     return {"rank": 1, "action": FIRE_ACTION, "title": ACTIONS[FIRE_ACTION].title, "urgency": Urgency.NOW.value}
 
 
-def danger_question(draft: Draft, *, burning: bool) -> dict[str, Any] | None:
+def danger_question(draft: Draft, *, burning: bool) -> ChatQuestion | None:
     """The question of a heap that may burn; where that is certain, first whether help is called."""
     status = draft.status
     smoke_known = "smoke" in (status.get("signs") or []) or "smoke" in (status.get("not_seen") or [])

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any, Final
 
 from rules.catalogue import said
+from service.problems.json_text import JsonObject
 from service.problems.problem import cut
 from service.talk.chat.clause import Clause
 from service.talk.chat.reading import HeardValue
@@ -112,9 +113,7 @@ def _numbers_before(found: Sequence[Clause], place: int) -> tuple[int | None, bo
     return None, takes_back
 
 
-def told_before_in_doubt(
-    found: Sequence[Clause], status: dict[str, Any], recent: Sequence[str]
-) -> list[tuple[str, Any]]:
+def told_before_in_doubt(found: Sequence[Clause], status: JsonObject, recent: Sequence[str]) -> list[tuple[str, Any]]:
     """What of a status a message takes back without saying plainly what counts instead: pointers and values.
 
     `recent` are the pointers of the message before; a bare number can only correct what was told there.
@@ -131,7 +130,7 @@ def told_before_in_doubt(
     return doubted
 
 
-def _numbers(clause: Clause, status: dict[str, Any], recent: Sequence[str]) -> Iterator[tuple[str, Any]]:
+def _numbers(clause: Clause, status: JsonObject, recent: Sequence[str]) -> Iterator[tuple[str, Any]]:
     named = {pointer for name in clause.names for pointer in _POINTERS.get(name, ())}
     if not named:
         named = {pointer for kind in clause.kinds for pointer in _OF_KIND.get(kind, ()) if pointer in recent}
@@ -141,7 +140,7 @@ def _numbers(clause: Clause, status: dict[str, Any], recent: Sequence[str]) -> I
             yield pointer, value
 
 
-def _named_words(clause: Clause, status: dict[str, Any]) -> Iterator[tuple[str, Any]]:
+def _named_words(clause: Clause, status: JsonObject) -> Iterator[tuple[str, Any]]:
     """Smell, signs and feel that a clause with a word of denial names, and that were told so."""
     for piece in clause.pieces:
         pointer = _WORDS.get(piece.terminal, "")
@@ -152,7 +151,7 @@ def _named_words(clause: Clause, status: dict[str, Any]) -> Iterator[tuple[str, 
             yield pointer, piece.value
 
 
-def value_at(status: dict[str, Any], pointer: str) -> Any:
+def value_at(status: JsonObject, pointer: str) -> Any:
     """The value at a pointer of plain field names, None where there is none."""
     found: Any = status
     for name in pointer.strip("/").split("/"):
@@ -160,7 +159,7 @@ def value_at(status: dict[str, Any], pointer: str) -> Any:
     return found
 
 
-def without_hasty_no(told: list[tuple[HeardValue, Clause]], status: dict[str, Any]) -> list[tuple[HeardValue, Clause]]:
+def without_hasty_no(told: list[tuple[HeardValue, Clause]], status: JsonObject) -> list[tuple[HeardValue, Clause]]:
     """What was told without a bare no as a no to every sign, where the same message names one that is there, or says
     something else than was told before: then the no was to that."""
     said_no = [clause for reading, clause in told if reading.pointer == "/not_seen/-" and is_bare_no(clause)]

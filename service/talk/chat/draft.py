@@ -9,6 +9,7 @@ from datetime import date, datetime, timedelta
 from typing import Any, Final, get_args
 
 from rules.catalogue import said
+from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
 from service.status.explicit import with_units
 from service.status.partial import check_partial
@@ -42,18 +43,18 @@ class Draft:
     `before` the status before the last message, `unsettled` the kinds of alarm that stand (see `unsettled`).
     """
 
-    status: dict[str, Any] = field(default_factory=dict)
+    status: JsonObject = field(default_factory=dict)
     skipped: list[str] = field(default_factory=list)
     waiting: list[HeardValue] = field(default_factory=list)
     asked: str | None = None
     told_at: dict[str, str] = field(default_factory=dict)
     advised_at: str | None = None
     recent: list[str] = field(default_factory=list)
-    before: dict[str, Any] | None = None
+    before: JsonObject | None = None
     unsettled: list[str] = field(default_factory=list)
 
     @classmethod
-    def of(cls, status: dict[str, Any], **rest: Any) -> Draft:
+    def of(cls, status: JsonObject, **rest: Any) -> Draft:
         """A draft that goes on from a status found good; its bare numbers get the units they were written in."""
         system: System = "us" if status.get("units") == "us" else "metric"
         return cls(status=with_units(Status, status, system), **rest)
@@ -119,7 +120,7 @@ class Draft:
         if pointer == "/moisture_feel":
             place.pop("moisture_feel_at", None)
 
-    def as_of(self, now: datetime) -> dict[str, Any]:
+    def as_of(self, now: datetime) -> JsonObject:
         """The status at a moment; a reading told well before carries the time it was told."""
         read_at = {pointer: at for pointer, at in self.told_at.items() if now - datetime.fromisoformat(at) > FRESH}
         read_at = {**self.status.get("read_at", {}), **read_at}
@@ -129,7 +130,7 @@ class Draft:
         """The ways heat is drawn that were spoken of."""
         return [way for way in ("air", "water") if way in (self.status.get("draw") or {})]
 
-    def become(self, told: dict[str, Any]) -> None:
+    def become(self, told: JsonObject) -> None:
         """Take over what another draft holds, from its fields as plain data."""
         self.waiting = [HeardValue(**item) for item in told["waiting"]]
         for name in ("status", "skipped", "asked", "told_at", "advised_at", "unsettled"):
@@ -141,7 +142,7 @@ class Draft:
         self.asked = self.advised_at = self.before = None
         self.unsettled = []
 
-    def as_state(self) -> dict[str, Any]:
+    def as_state(self) -> JsonObject:
         """All of it as data, to be sent back with the next message."""
         waiting = [{"pointer": item.pointer, "value": item.value} for item in self.waiting]
         return {**asdict(self), "waiting": waiting}
@@ -154,7 +155,7 @@ class Draft:
         return True
 
 
-def without_goal_day(status: dict[str, Any]) -> dict[str, Any]:
+def without_goal_day(status: JsonObject) -> JsonObject:
     """A status without the day till which heat is wanted: in a talk that is kept for long it may be past."""
     goal = status.get("goal")
     if not isinstance(goal, dict) or not _is_day(goal.get("until")):
@@ -169,7 +170,7 @@ def _is_day(written: Any) -> bool:
         return False
 
 
-def _put(status: dict[str, Any], reading: HeardValue) -> None:
+def _put(status: JsonObject, reading: HeardValue) -> None:
     """Write one reading into a status."""
     pointer, value = reading.pointer, reading.value
     match pointer:
@@ -192,7 +193,7 @@ def _put(status: dict[str, Any], reading: HeardValue) -> None:
             _set(status, pointer, value)
 
 
-def _put_feel(status: dict[str, Any], feel: dict[str, str]) -> None:
+def _put_feel(status: JsonObject, feel: dict[str, str]) -> None:
     """The feel inside counts; a wet skin over a dry inside is a sign of its own."""
     earlier: dict[str, str] = {}
     for name in ("moisture_feel", "moisture_feel_at"):
@@ -210,14 +211,14 @@ def _put_feel(status: dict[str, Any], feel: dict[str, str]) -> None:
     status.update(chosen)
 
 
-def _add(status: dict[str, Any], pointer: str, value: Any) -> None:
+def _add(status: JsonObject, pointer: str, value: Any) -> None:
     *parents, name = pointer.strip("/").split("/")
     place = _place(status, parents)
     listed = place.get(name) or []
     place[name] = listed if value in listed else [*listed, value]
 
 
-def _move(status: dict[str, Any], sign: str, out_of: str, into: str) -> None:
+def _move(status: JsonObject, sign: str, out_of: str, into: str) -> None:
     """Note a sign in one list; what was told of it before no longer counts."""
     if sign in (status.get(out_of) or []):
         status[out_of] = [other for other in status[out_of] if other != sign]
@@ -226,12 +227,12 @@ def _move(status: dict[str, Any], sign: str, out_of: str, into: str) -> None:
     _add(status, f"/{into}", sign)
 
 
-def _set(status: dict[str, Any], pointer: str, value: Any) -> None:
+def _set(status: JsonObject, pointer: str, value: Any) -> None:
     *parents, name = pointer.strip("/").split("/")
     _place(status, parents)[name] = value
 
 
-def _place(status: dict[str, Any], parents: Iterable[str]) -> dict[str, Any]:
+def _place(status: JsonObject, parents: Iterable[str]) -> JsonObject:
     for parent in parents:
         status = status.setdefault(parent, {})
     return status

@@ -6,8 +6,9 @@ import tomllib
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
+from rules.language.toml import TomlTable
 from rules.language.vocabulary import SIGNS, SMELLS, SYMPTOMS, plain_word
 from rules.tables.materials import SUPPLIES, find_on_hand, find_refusal
 from service.talk.chat.families import phrases_of
@@ -107,7 +108,7 @@ def _split(phrase: str) -> Phrase:
     return tuple(phrase.replace("-", " ").split())
 
 
-def _units(tables: dict[str, Any]) -> dict[str, UnitWord]:
+def _units(tables: TomlTable) -> dict[str, UnitWord]:
     glued = frozenset(tables.pop("glued"))
     units: dict[str, UnitWord] = {}
     for terminal, names in tables.items():

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import Any, Final
+from typing import Final
 
 from rules.catalogue import said
+from service.problems.json_text import JsonObject
 from service.talk.chat.meaning_heap import amount_in
 from service.talk.chat.meaning_heat import built_in_month, length_of, span_written
 from service.talk.chat.moments import span_days
@@ -171,7 +172,7 @@ def _shrunk_to(node: Node, setting: Setting) -> Iterator[Told]:
 
 def _point(node: Node, setting: Setting) -> Iterator[Told]:
     (value,) = temperatures(node)
-    point: dict[str, Any] = {"value": value}
+    point: JsonObject = {"value": value}
     if has(node, "LENGTH", "YARDS"):
         point["depth"] = length_of(node)
     for piece in pieces_in(node, "SIDE"):

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import Any, Final
+from typing import Final
 
 from rules.catalogue import said
 from rules.tables.materials import MATERIALS
 from rules.tables.uses import uses_of
+from service.problems.json_text import JsonObject
 from service.talk.chat.meaning_heap import COVERS, amount_in, cover_named, of_a_load
 from service.talk.chat.moments import before, day_in_month, moment, span_days, span_written
 from service.talk.chat.reading import (
@@ -254,7 +255,7 @@ def _work(node: Node, setting: Setting, action: str, amount: str | None) -> Iter
     if at is None:
         yield Gap("", said("chat.no-such-day"))
         return
-    done: dict[str, Any] = {"at": at.isoformat(), "action": action}
+    done: JsonObject = {"at": at.isoformat(), "action": action}
     if amount is not None:
         parse_quantity(amount, ("mass", "volume"), "metric")
         done["amount"] = amount

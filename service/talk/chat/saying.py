@@ -9,6 +9,7 @@ from typing import Any, Final
 from rules import catalogue
 from rules.actions.records import ACTIONS
 from rules.tables.fields import FIELDS
+from service.problems.json_text import JsonObject
 from service.render.wording import spelled
 from service.talk.chat.reading import HeardValue
 
@@ -41,12 +42,12 @@ def all_said(readings: Iterable[HeardValue]) -> list[str]:
     return [*words, _back("stock", what=", ".join(stock))] if stock else words
 
 
-def all_told(status: dict[str, Any]) -> list[str]:
+def all_told(status: JsonObject) -> list[str]:
     """All that a status in the making holds, in words."""
     return all_said(HeardValue(pointer, value) for pointer, value in _leaves(status, ""))
 
 
-def _leaves(node: dict[str, Any], pointer: str) -> Iterator[tuple[str, Any]]:
+def _leaves(node: JsonObject, pointer: str) -> Iterator[tuple[str, Any]]:
     """Each value with its pointer, as readings have them."""
     for name, value in node.items():
         place = f"{pointer}/{name}"
@@ -107,7 +108,7 @@ def _back(text_id: str, **fields: str) -> str:
     return catalogue.said(f"said-back.{text_id}", **fields)
 
 
-def _size(value: dict[str, Any]) -> str:
+def _size(value: JsonObject) -> str:
     shape, measures = next(iter(value.items()))
     if not isinstance(measures, dict):
         return _back("size.amount", value=_value(measures))

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import copy
 from datetime import datetime
-from typing import Any, Final
+from typing import Final
 
 from rules.catalogue import said
 from rules.tables.alarm_words import speaks_of
 from rules.tables.faq import FAQ_BY_ID
+from service.problems.json_text import JsonObject
 from service.status.partial import lacking
 from service.talk.chat.advising import SCALE, advice, advice_and_question, explain, question_next
 from service.talk.chat.alarm import alarms
@@ -28,7 +29,7 @@ from service.talk.chat.unsettled import settles, with_unsettled
 
 MOST_SKIPPED: Final = 40
 HELP: Final = said("chat.help")
-_NOTHING_KNOWN: Final[dict[str, Any]] = {
+_NOTHING_KNOWN: Final[JsonObject] = {
     "actions": [{"action": "", "title": "", "urgency": "today", "doses": [], "reasons": []}],
     "avoid": [],
     "ask_next": [],

@@ -6,13 +6,14 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any, Final
+from typing import Final
 
 from rules.catalogue import said
 from service.talk.chat.alarm import Alarms
 from service.talk.chat.heard import Heard, Unread
 from service.talk.chat.hearing import WHICH_SCALE
 from service.talk.chat.reading import HeardValue
+from service.talk.chat.reply_parts import ChatAction, ChatQuestion, Understood, UnreadWords
 from service.talk.chat.saying import all_said
 
 
@@ -23,10 +24,10 @@ class TurnReply:
     alarms: Alarms = field(default_factory=Alarms)
     soon: list[str] = field(default_factory=list)
     lines: list[str] = field(default_factory=list)
-    understood: list[dict[str, Any]] = field(default_factory=list)
-    unread: list[dict[str, str]] = field(default_factory=list)
-    question: dict[str, Any] | None = None
-    actions: list[dict[str, Any]] = field(default_factory=list)
+    understood: list[Understood] = field(default_factory=list)
+    unread: list[UnreadWords] = field(default_factory=list)
+    question: ChatQuestion | None = None
+    actions: list[ChatAction] = field(default_factory=list)
 
     @property
     def keep_clear(self) -> str | None:

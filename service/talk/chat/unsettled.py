@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any, Final
+from typing import Final
 
 from rules.catalogue import said
 from rules.tables.alarm_words import speaks_of
+from service.problems.json_text import JsonObject
 from service.talk.chat.alarm import Alarms
 from service.talk.chat.draft import Draft
 
@@ -30,7 +31,7 @@ def settles(text: str) -> bool:
     return speaks_of("well", text) or speaks_of("mended", text)
 
 
-def _settled(kind: str, status: dict[str, Any], text: str) -> bool:
+def _settled(kind: str, status: JsonObject, text: str) -> bool:
     """Whether the status tells by now how it stands, or the message says in so many words that all is well again.
 
     Fire is settled by a look alone: smoke seen or not seen.

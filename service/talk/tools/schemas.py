@@ -39,7 +39,12 @@ _PLAIN: Final[dict[object, Schema]] = {
     float: {"type": "number"},
     bool: {"type": "boolean"},
 }
-_WORDS: Final[dict[str, Any]] = {"moisture_feel": MoistureFeel, "smell": Smell, "cover": Cover, "signs": Sign}
+_WORDS: Final[dict[str, TypeAdapter[Any]]] = {
+    "moisture_feel": TypeAdapter(MoistureFeel),
+    "smell": TypeAdapter(Smell),
+    "cover": TypeAdapter(Cover),
+    "signs": TypeAdapter(Sign),
+}
 
 
 def schema_of(shape: object) -> Schema:
@@ -56,7 +61,7 @@ def schema_of(shape: object) -> Schema:
 
 
 def _words(name: str) -> Schema:
-    return {"enum": TypeAdapter(_WORDS[name]).json_schema()["enum"]}
+    return {"enum": _WORDS[name].json_schema()["enum"]}
 
 
 STATUS: Final[Schema] = {

@@ -7,8 +7,9 @@ import tomllib
 from collections.abc import Iterator, Sequence
 from functools import cache
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
+from rules.language.toml import TomlTable
 from service.talk.chat.tokens import NUMBERS, TextPiece
 
 _HERE: Final = Path(__file__).parent
@@ -67,7 +68,7 @@ def phrases_known() -> Iterator[str]:
 
 
 @cache
-def _read() -> dict[str, Any]:
+def _read() -> TomlTable:
     return tomllib.loads((_HERE / "concepts.toml").read_text(encoding="utf-8"))
 
 
@@ -79,7 +80,7 @@ def _table() -> tuple[re.Pattern[str], list[tuple[str, str]]]:
     return re.compile(rf"(?<![\w'])(?:{ways})(?![\w'])"), meanings
 
 
-def _rows(table: dict[str, Any]) -> Iterator[tuple[str, str, str]]:
+def _rows(table: TomlTable) -> Iterator[tuple[str, str, str]]:
     for terminal, phrases in table["words"].items():
         yield from ((phrase, terminal, "") for phrase in phrases)
     for terminal, values in table["values"].items():
