@@ -41,6 +41,9 @@ KEEP_GOING_YIELDS_TO: Final = frozenset({Urgency.NOW, Urgency.TODAY})
 
 _CHANGES_THE_DRAW: Final = ("reduce_draw", "pause_draw", "raise_draw", "draw_air_instead_of_water")
 
+BEFORE_DIGGING: Final = frozenset({"keep_rain_off", "check_loop"})
+"""What stops more water before any of it is dug for."""
+
 BESIDE_THE_HEAP: Final = frozenset({"light_backup_heat", "ventilate_greenhouse", "protect_loop_from_frost"})
 """Moves that leave the heap as it is, so that `keep_going` may stand beside them."""
 

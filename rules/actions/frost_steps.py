@@ -63,7 +63,7 @@ FROST_STEPS: Final[dict[str, tuple[str, ...]]] = {
         "Read the core each day, and start again with a few minutes per hour once it has climbed.",
     ),
     "reduce_draw": (
-        "Set the timer of the pump or fan to the minutes per hour given here.",
+        "Set the timer of the pump or fan as given here.",
         "Give the pump some of its minutes in every hour of the night: water that moves hardly freezes.",
         "Where pipes outside stand still longer, drain them, or fill a closed loop with antifreeze made for heating.",
         "Write down the core before and after, at the same hour and in the same spot.",

@@ -1,7 +1,8 @@
 """Every move the advice can make, as data: what it costs, what it may gain, and how to do it safely.
 
 Texts may hold `{THRESHOLD_ID}` fields; the reader's unit system fills them, as in the reasons of rules.
-Their words are in `rules/actions/texts.py`, and in `frost_steps.py`, `heat_steps.py` and `danger_steps.py` beside it.
+Their words are in `rules/actions/texts.py`, and in `frost_steps.py`, `heat_steps.py`, `danger_steps.py` and
+`narrow_steps.py` beside it.
 """
 
 from __future__ import annotations
@@ -15,16 +16,22 @@ from rules.actions import choices
 from rules.actions.danger_steps import STANDING_STEPS, UNTIL_CLEARED_STEPS
 from rules.actions.frost_steps import FROST_STEPS, RAIN_STEPS
 from rules.actions.heat_steps import OVERHEATING_STEPS, VERY_HOT_STEPS
+from rules.actions.narrow_steps import CLOSING_STEPS, ENDING_STEPS, UNFITTED_STEPS
 from rules.actions.texts import ALTERNATIVES, STEPS, WATCH_FOR
 
 Effort = Literal["easy", "moderate", "hard"]
 GainKind = Literal["none", "saves", "adds"]
-Situation = Literal["overheating", "very_hot", "until_cleared", "standing", "rain", "frost"]
+Situation = Literal[
+    "overheating", "very_hot", "until_cleared", "standing", "closing", "ending", "unfitted", "rain", "frost"
+]
 SITUATIONS: Final[Mapping[Situation, Mapping[str, tuple[str, ...]]]] = {
     "overheating": OVERHEATING_STEPS,
     "very_hot": VERY_HOT_STEPS,
     "until_cleared": UNTIL_CLEARED_STEPS,
     "standing": STANDING_STEPS,
+    "closing": CLOSING_STEPS,
+    "ending": ENDING_STEPS,
+    "unfitted": UNFITTED_STEPS,
     "rain": RAIN_STEPS,
     "frost": FROST_STEPS,
 }
@@ -66,6 +73,8 @@ class Action:
 
 AN_HOUR: Final = 1 / 24
 """Days."""
+A_STEP_SHOWS_DAYS: Final = 3.0
+"""A change of the draw has shown after so many days (common practice, no source)."""
 NOTHING: Final = Gain("none", 0)
 _FRESH: Final = (*choices.FRESH_WOOD, *choices.FRESH_FEED)
 _COARSE_DRY: Final = (*choices.BULKING, "straw_bales")
@@ -117,9 +126,9 @@ _ALL: Final = (
         settles_days=(1, 3),
         needs=("clear_film",),
     ),
-    _action("reduce_draw", "Draw less heat", "easy", Gain("saves", 3), 3, settles_days=(1, 3)),
+    _action("reduce_draw", "Draw less heat", "easy", Gain("saves", 3), 3, settles_days=(1, A_STEP_SHOWS_DAYS)),
     _action("pause_draw", "Stop drawing heat for a while", "easy", Gain("saves", 3), 4, settles_days=(2, 7)),
-    _action("raise_draw", "Draw more heat", "easy", NOTHING, 3, settles_days=(1, 3)),
+    _action("raise_draw", "Draw more heat", "easy", NOTHING, 3, settles_days=(1, A_STEP_SHOWS_DAYS)),
     _action("draw_air_instead_of_water", "Draw by air, not by water", "easy", Gain("saves", 1), 3, settles_days=(1, 3)),
     _action("build_new_pile", "Build a new heap", "hard", Gain("adds", 3), 7, settles_days=(5, 14), needs=_FRESH),
     _action("start_next_pile", "Start the next heap", "hard", Gain("adds", 2), 14, settles_days=(5, 14), needs=_FRESH),

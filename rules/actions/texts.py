@@ -30,7 +30,7 @@ STEPS: Final[dict[str, tuple[str, ...]]] = {
         "Tie it so that wind cannot lift it, and keep it clear of fans and hot pipes.",
     ),
     "reduce_draw": (
-        "Set the timer of the pump or fan to the minutes per hour given here.",
+        "Set the timer of the pump or fan as given here.",
         "Share the minutes over each hour that it may run, not in one long run.",
         "Drain or guard any outdoor pipe that could freeze while the pump rests.",
         "Write down the core before and after, at the same hour and in the same spot.",

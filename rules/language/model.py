@@ -63,13 +63,15 @@ class Finding:
 class Act:
     """The rule asks for an action; a `last_resort` counts only where no other rule asks for anything.
 
-    `until_cleared`: it lasts until the danger that asked for it is gone, not for a number of days.
+    `until_cleared`: it lasts until the danger that asked for it is gone, not for a number of days. `closing`: nothing
+    is out of order; where no other rule asks for the action, its steps are those of closing an open loop.
     """
 
     action: str
     urgency: Urgency
     last_resort: bool = False
     until_cleared: bool = False
+    closing: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -57,6 +57,8 @@ PLAN: Final[dict[str, str]] = {
     "with a chance of {dies}.",
     "plan.why-less": "To draw on as now would bring more by {until}, but nothing would stop it once the core is cold. "
     "The heap would then die too soon with a chance of {dies}.",
+    "plan.why-less-alike": "To draw on as now would bring more by {until}, but nothing would stop it once the core is "
+    "cold, and what is drawn then is lukewarm.",
     "plan.why-less-limit": "To draw on as now would bring more by {until}, but by taking the core below your limit.",
     "plan.why-usable": "It counts on rot still to come: as things are, less heat than that is left above {limit}.",
     "plan.why-usable-with-work": "It counts on the work that is advised and on rot still to come: as things are, less "

@@ -15,6 +15,8 @@ SENTENCES: Final[dict[str, str]] = {
     "alarm.current": "If pump, fan, wires or wet ground give a shock or a tingle: touch none of them, and switch the "
     "current off at the breaker or battery, with dry hands. Call for help ({numbers}) after a shock. An electrician "
     "looks before it runs again.",
+    "alarm.burned": "A burn or scald: hold it at once under cool running water for twenty minutes, take rings off, and "
+    "cover it loosely. Call for help ({numbers}) if it is larger than a hand, deep, or in the face.",
     "alarm.still.fire": "You spoke of fire or great heat. Nothing goes on as it was until somebody looked from afar "
     "and you told me. At any smoke keep clear and call the fire service.",
     "alarm.still.people": "You spoke of gas or of somebody who feels unwell. Stay out in the open air until all are "

@@ -105,6 +105,15 @@ _LOOP: tuple[Rule, ...] = (
         confidence=0.85,
     ),
     Rule(
+        id="equipment.loop-may-leak",
+        when=f.no_flow_in_loop.is_true() & (found.too_wet.is_true() | found.waterlogged.is_true()),
+        reason="No water flows in the loop, and the heap is too wet: the loop may leak into it. Shut its valve, and "
+        "see from tank or gauge whether water is missing.",
+        gives=Act("check_loop", Urgency.TODAY),
+        source=COMMON_PRACTICE,
+        confidence=0.9,
+    ),
+    Rule(
         id="equipment.no-flow",
         when=f.no_flow_in_loop.is_true() & f.freezing.not_seen(),
         reason="No water flows in the loop: look for trapped air, a shut valve, a kink or a pump that has stopped.",

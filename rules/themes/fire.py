@@ -157,7 +157,7 @@ _TOO_HOT: tuple[Rule, ...] = (
         "{FIRE_KEEP_CLEAR}, or with any smoke: keep clear and call the fire service.",
         gives=Act("watch_heat", Urgency.NOW),
         source=SURREY_FIRE,
-        confidence=0.9,
+        confidence=0.95,
     ),
     Rule(
         id="fire.watch-very-hot",

@@ -24,9 +24,18 @@ _ONE_HAND = f.moisture_percent.unknown() & f.dry_pockets.not_seen() & f.leachate
 RULES: Final = (
     Rule(
         id="moisture.dry-hand-against-earlier",
-        when=DRY_INSIDE & f.hand_confirmed.is_false() & _ONE_HAND,
+        when=DRY_INSIDE & f.hand_confirmed.is_false() & f.hand_after_water.not_seen() & _ONE_HAND,
         reason="This handful is {moisture_feel}, but the one before it was not. One handful in several is misjudged: "
         "squeeze three more before you carry water.",
+        gives=Finding("hand_doubtful"),
+        source=COMMON_PRACTICE,
+        confidence=0.6,
+    ),
+    Rule(
+        id="moisture.dry-hand-after-water",
+        when=DRY_INSIDE & f.hand_after_water.is_true() & f.days_since_add_water.known() & _ONE_HAND,
+        reason="Water went on {days_since_add_water} ago, and this handful is {moisture_feel} all the same: it may not "
+        "have reached that spot. Squeeze three more before you carry water again.",
         gives=Finding("hand_doubtful"),
         source=COMMON_PRACTICE,
         confidence=0.6,

@@ -77,6 +77,18 @@ RULES: tuple[Rule, ...] = (
         confidence=0.7,
     ),
     Rule(
+        id="house.plants-in-the-cold-of-now",
+        when=found.house_short.is_true()
+        & f.low_c.unknown()
+        & (f.outdoor_c <= PLANTS_DIE_BELOW)
+        & (f.backup_heat_known.unknown() | f.backup_heat_known.is_false()),
+        reason="It is {outdoor_c} outside, the night will hardly be warmer, and the heap cannot keep the house warm by "
+        "itself. Nothing you told says that a heater is on: without one the plants may freeze.",
+        gives=Act("light_backup_heat", Urgency.TODAY),
+        source=COMMON_PRACTICE,
+        confidence=0.65,
+    ),
+    Rule(
         id="house.heap-only-helps-out",
         when=(f.pile_share_percent < SMALL_PART_OF_NEED) & HOUSE_NEEDS_HEAT,
         reason="The heap can cover only {pile_share_percent} of what the house needs. It helps out; it cannot heat the "

@@ -151,8 +151,8 @@ RULES: Final = (
     Rule(
         id="moisture.white-threads-ask",
         when=f.white_threads.is_true() & f.moisture_feel.unknown(),
-        reason="White threads or grey dust are fungi and their kin at work. They do no harm, but they like it rather "
-        "dry: squeeze a handful from arm's depth.",
+        reason="White threads or grey dust are fungi and their kin at work. They do the heap no harm, but they like it "
+        "rather dry: squeeze a handful from arm's depth, with a dust mask on.",
         gives=Caution(("*",), Gravity.NOTE),
         source=COMMON_PRACTICE,
     ),

@@ -65,6 +65,14 @@ _GAS_AND_DUST: tuple[Rule, ...] = (
         source=PEARSON_BIOAEROSOLS,
     ),
     Rule(
+        id="safety.spores-in-mouldy-matter",
+        when=f.smell.one_of("musty") | f.moisture_feel.one_of("dusty"),
+        reason="Musty or dusty matter throws up spores that can harm the lungs. Wear a dust mask that fits, and stay "
+        "upwind, whenever you dig in, squeeze a handful or make holes.",
+        gives=Caution(("*",), Gravity.INJURY),
+        source=PEARSON_BIOAEROSOLS,
+    ),
+    Rule(
         id="safety.gas-in-an-opened-heap",
         when=f.core_c >= HOT_FROM,
         reason="At {core_c} inside, an opened heap breathes out hot steam and gas low in oxygen. Do not lean over it, "
@@ -177,7 +185,7 @@ _WATER: tuple[Rule, ...] = (
         & (f.water_outlet_c <= LEGIONELLA_TO),
         reason="Water leaves an {water_loop_kind} loop at {water_outlet_c}, and so it gets used. Close the loop, with "
         "a heat exchanger between.",
-        gives=Act("check_loop", Urgency.THIS_WEEK),
+        gives=Act("check_loop", Urgency.THIS_WEEK, closing=True),
         source=WHO_LEGIONELLA,
         confidence=0.7,
     ),

@@ -36,6 +36,11 @@ class Advised:
         """Whether it lasts until a danger is gone, and no amount of it is to be told."""
         return any(isinstance(rule.gives, Act) and rule.gives.until_cleared for rule in self.rules)
 
+    @property
+    def closing(self) -> bool:
+        """Whether it is asked for to close an open loop, and for nothing else."""
+        return all(isinstance(rule.gives, Act) and rule.gives.closing for rule in self.rules)
+
     def key(self) -> tuple[int, int, int, int, float, float, int, str]:
         """Smaller comes first; see `rank` for the order."""
         return (

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
-from rules.actions.conflicts import FREE_AND_INSTANT, KEEP_GOING_YIELDS_TO
+from rules.actions.conflicts import BEFORE_DIGGING, FREE_AND_INSTANT, KEEP_GOING_YIELDS_TO
 from rules.actions.cures import CURES
 from rules.language.model import Finding, Rule, Urgency
 from service.actions.advised import URGENCY_ORDER, Advised
@@ -58,14 +58,14 @@ def stove_last(ranked: list[Advised], gains: Mapping[str, float]) -> list[Advise
 
 
 def switches_first(ranked: list[Advised], gains: Mapping[str, float], *, presses: bool) -> list[Advised]:
-    """Put what is free and done at a switch before any digging that is as urgent.
+    """Put what is free and done at a switch, and what stops more water, before any digging that is as urgent.
 
     Where an overdrawn heap `presses`, a switch that clearly gains goes before wrapping it as well. What gains nothing
     itself, or too little to matter, stays below what clearly gains, and what likely loses never comes first.
     """
     order = list(ranked)
     for item in ranked:
-        if item.action.id not in FREE_AND_INSTANT:
+        if item.action.id not in FREE_AND_INSTANT | BEFORE_DIGGING:
             continue
         place, eases = order.index(item), presses and gains.get(item.action.id, 0.0) > NEXT_TO_NOTHING
         highest = 0 if eases else _highest(item, order, gains)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import NamedTuple, cast
 
@@ -17,6 +17,7 @@ from rules.version import knowledge_version
 from service.actions.advised import Advised
 from service.actions.decision import Decision, decide, decide_in_full
 from service.actions.rank import FIRE_ACTION
+from service.actions.whatif import CHANGES_OF_THE_DRAW
 from service.actions.worked import with_plan_worked
 from service.answer.ahead import effect_shown, outlook_shown
 from service.answer.causes import likely_causes
@@ -108,6 +109,8 @@ def answer_for(judgement: Judgement, asked: AnswerForm) -> Advice:
     ranked, ahead = decision.ranked, decision.ahead
     moves, plan = [item.action.id for item in ranked], plan_as_advised(picture, found, decision)
     rest = why_at_rest(found, plan, moves)
+    if rest is not None and "pile_share_percent" in found.facts:  # what rests gives the house nothing tonight
+        found = replace(found, facts={**found.facts, "pile_share_percent": 0.0})
     on_hand = None if status.on_hand is None else frozenset(status.on_hand)
     told = cautions_told(moves, cautions, found)
     actions = [
@@ -125,7 +128,7 @@ def answer_for(judgement: Judgement, asked: AnswerForm) -> Advice:
         )
         for place, item in enumerate(ranked, start=1)
     ]
-    look = _look_again(ranked[0], status.as_of, float(found.facts["hottest_c"]))
+    look = _look_again(ranked[0], status.as_of, float(found.facts["hottest_c"]), picture.goal.days)
     return {
         "id": _identity(status, asked),
         "learned": None if ahead is None else learned_shown(status, ahead.heap.chosen),
@@ -161,9 +164,14 @@ def answer_for(judgement: Judgement, asked: AnswerForm) -> Advice:
     }
 
 
-def _look_again(first: Advised, as_of: datetime, hottest_c: float) -> LookAgain:
-    """When to look again by what comes first; within a day where a dry heap would be watched for fire."""
+def _look_again(first: Advised, as_of: datetime, hottest_c: float, goal_days: float) -> LookAgain:
+    """When to look again by what comes first; within a day where a dry heap would be watched for fire.
+
+    A draw that is changed is looked at while days are left to change it again.
+    """
     latest = LATEST_LOOK_DAYS if hottest_c < FIRE_WATCH_DRY.value else 1.0
+    if first.action.id in CHANGES_OF_THE_DRAW:
+        latest = min(latest, max(goal_days, 1.0))
     days = min(max(first.action.look_again_days, SOONEST_LOOK_DAYS), latest)
     return {"at": (as_of + timedelta(days=days)).isoformat(), "watch_for": said(f"action.{first.action.id}.watch_for")}
 

@@ -14,6 +14,8 @@ from service.answer.expected import expected
 from service.answer.quantities import quantity, round_off
 from service.answer.shapes.advice import Outlook
 from service.answer.shapes.heat import Effect
+from service.course.run import first_cool_again
+from service.heat.ahead import days_until_below
 from service.heat.physics.balance import quantiles
 from service.picture.drawplan.record import Plan
 from service.picture.record import Picture
@@ -86,9 +88,13 @@ def outlook_shown(ahead: Ahead | None, picture: Picture, system: System) -> Outl
 
 
 def days_until_cool(ahead: Ahead, limit_c: float) -> Estimate | None:
-    """Days until the core first falls below the limit; None where half the members stay above it throughout."""
-    below = ahead.told_c < limit_c
-    first = np.where(below.any(axis=0), ahead.days[below.argmax(axis=0)], np.inf)
+    """Days until the core falls below the limit; None where half the members stay above it, or climb over it and stay.
+
+    0 where it is below the limit now and stays so: a core that is still to climb over it is not too cool already.
+    """
+    first = days_until_below(ahead.days, ahead.told_c, limit_c)
+    climbs = (first == 0.0) & (ahead.told_c >= limit_c).any(axis=0)
+    first = np.where(climbs, first_cool_again(ahead.days, ahead.told_c, limit_c), first)
     low, median, high = (float(np.sort(first)[int(share * (first.size - 1))]) for share in RANGE_SHARES)
     if not np.isfinite(median):
         return None

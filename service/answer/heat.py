@@ -7,15 +7,14 @@ from typing import Literal
 
 from rules.catalogue import said
 from rules.engine.inference import Inference
-from rules.tables.thresholds import COLD_BELOW
 from service.actions.rank import FIRE_ACTION
 from service.answer.quantities import burst_shown, quantity
 from service.answer.shapes.heat import Energy, HeatBalance, Tonight
 from service.picture.account import Accounts
 from service.picture.drawplan.quick import drawn_otherwise
-from service.picture.drawplan.record import Plan, minutes_of
+from service.picture.drawplan.record import Plan
 from service.picture.record import Picture
-from service.picture.tonight import tonight_draw
+from service.picture.tonight import rest_by_plan, tonight_draw
 from service.render.shape import Quantity
 from service.render.wording import in_words
 from service.units.estimate import Estimate
@@ -66,12 +65,7 @@ def why_at_rest(found: Inference, plan: Plan | None, moves: Collection[str]) -> 
         return "fire"
     if "raise_draw" in moves:
         return None
-    drawn = plan is not None and minutes_of(plan) > 0.0  # the plan may take what little a cool core still gives
-    if float(found.facts["core_c"]) < COLD_BELOW.value and found.facts.get("emptying") is not True and not drawn:
-        return "cold"
-    young = found.facts.get("too_young_to_judge") is True and found.facts.get("drawing") is not True
-    forbidden = plan is not None and (plan.forbidden is not None or plan.held in ("paused", "rest"))
-    return "paused" if forbidden or young or "pause_draw" in moves else None
+    return rest_by_plan(found.facts, plan) or ("paused" if "pause_draw" in moves else None)
 
 
 def energy_shown(picture: Picture, system: System, *, planned: bool, rest: Rest | None, raised: bool) -> Energy:
@@ -130,7 +124,8 @@ def tonight_shown(picture: Picture, system: System, rest: Rest | None) -> Tonigh
 
     `rest` as `why_at_rest` tells: then nothing is counted on, whatever the heap could give.
     """
-    need, give = picture.house_needs, tonight_draw(picture.derived.facts, picture.accounts)
+    rests = rest is not None or picture.status.season == "off"
+    need, give = picture.house_needs, tonight_draw(picture.derived.facts, picture.accounts, rests=rests)
     short = None
     if need is not None:
         low, middle, high = (0.0, 0.0, 0.0) if give is None else (give.low, give.value, give.high)

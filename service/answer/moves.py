@@ -7,7 +7,7 @@ from typing import cast
 
 from rules import READS, THRESHOLDS
 from rules.actions.cures import EXPLAINED
-from rules.actions.records import SITUATIONS, Situation
+from rules.actions.records import A_STEP_SHOWS_DAYS, SITUATIONS, Situation
 from rules.catalogue import said
 from rules.engine.inference import Inference
 from rules.language.conditions import Facts
@@ -168,6 +168,9 @@ def _steps(item: Advised, facts: Facts) -> tuple[str, tuple[str, ...]]:
         "very_hot": facts.get("very_hot") is True,
         "until_cleared": item.until_cleared,
         "standing": facts.get("loop_stands") is True,
+        "closing": item.closing,
+        "ending": float(facts.get("goal_days", A_STEP_SHOWS_DAYS)) < A_STEP_SHOWS_DAYS,
+        "unfitted": facts.get("has_air_duct") is False and facts.get("has_water_loop") is False,
         "rain": facts.get("rain") in ("light", "heavy"),
         "frost": facts.get("freezing") is True,
     }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import Final
 
+from rules.actions.records import A_STEP_SHOWS_DAYS
 from rules.catalogue import said
 from rules.tables.plan_heat import HOUSE_THERMOSTAT
 from service.actions.whatif import LEAST_HEAT_J
@@ -95,7 +96,10 @@ def why(plan: Plan, picture: Picture, system: System) -> str:
     else:
         told = said("plan.why-chosen", undrawn=chance_in_words(plan.dies_undrawn), **chances)
     if plan.dies_as_now is not None and plan.heat_as_now is not None and plan.heat_as_now.value > plan.heat.value:
-        less = "plan.why-less" if plan.limit_c is None else "plan.why-less-limit"
+        safer = plan.dies_as_now > plan.dies
+        less = (
+            "plan.why-less-limit" if plan.limit_c is not None else "plan.why-less" if safer else "plan.why-less-alike"
+        )
         told += " " + said(less, until=_until(plan, picture), dies=chance_in_words(plan.dies_as_now))
     mean_w = plan.heat.value / (plan.days * SECONDS_PER_DAY)
     if mean_w > BEYOND_SEASON * picture.accounts.season_draw.value:
@@ -172,7 +176,7 @@ def _later(plan: Plan, today: date, system: System) -> str:
 
 def _risk(plan: Plan) -> str:
     """That only a small step is taken, or that the heap may well die."""
-    if plan.careful and minutes_of(plan) > 0.0:
+    if plan.careful and minutes_of(plan) > 0.0 and plan.days >= A_STEP_SHOWS_DAYS:
         return said("plan.small-step")
     if plan.dies is not None and plan.dies >= MAY_WELL_DIE:
         return said("plan.may-die", dies=chance_in_words(plan.dies))

@@ -58,8 +58,13 @@ def days_until_warm(course: Course, limit_c: float) -> Array:
 
 def days_until_cool(course: Course, limit_c: float) -> Array:
     """Time until the core, once at the limit, is below it, each member; infinite where it stays or never gets there."""
-    was_warm = np.maximum.accumulate(course.core_c >= limit_c, axis=0)
-    return first_day(course.days, was_warm & (course.core_c < limit_c))
+    return first_cool_again(course.days, course.core_c, limit_c)
+
+
+def first_cool_again(days: Array, core_c: Array, limit_c: float) -> Array:
+    """The same from cores at such times, (k, n)."""
+    was_warm = np.maximum.accumulate(core_c >= limit_c, axis=0)
+    return first_day(days, was_warm & (core_c < limit_c))
 
 
 def courses(heap: LearnedHeap, fresh: tuple[Piles, PileState]) -> tuple[Course, Course, Course]:

@@ -100,7 +100,7 @@ def put_earlier_hands(status: Status, derived: Derived) -> None:
     if lately:
         derived.put(hand_confirmed=lately[-1] == SIDE[feel] and 2 * lately.count(SIDE[feel]) >= len(lately))
     elif SIDE[feel] == "dry" and _since(status, "add_water") <= WATER_STAYS_DAYS:
-        derived.put(hand_confirmed=False)
+        derived.put(hand_confirmed=False, hand_after_water=True)
 
 
 def _hands_before(status: Status) -> list[str]:

@@ -24,8 +24,17 @@ TAIL: Final = figure(
     "Degrees of freedom of that error: heavy tails, so that a strange log leaves more than one member",
     "no source",
 )
+FEWEST_LEFT: Final = figure(
+    0.25,
+    "1",
+    "Share of the members that a log leaves in the count at least: 1 over the sum of squared weights",
+    "no source",
+)
+FLATTENED: Final = figure(0.8, "1", "Each step towards even weights takes this share of the log's say", "no source")
+MOST_FLATTENINGS: Final = figure(24, "1", "So many of those steps leave next to none of the log's say", "no source")
 NEVER: Final = np.inf
 """Days until the core is too cool where it is not within those looked at."""
+AT_THE_LIMIT_K: Final = figure(1e-6, "K", "A core that reads the limit itself is not below it", "no source")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +61,18 @@ def falls_of(core_c: Array, limit_c: float | Array) -> Falls:
     return Falls(now - third, now - seventh, np.where(now >= limit_c, until, 0.0))
 
 
+def days_until_below(days: Array, told_c: Array, limit_c: float) -> Array:
+    """Days until each core as told, (k, n), is below the limit, (n,): 0 where it is so now, infinite where it never is.
+
+    `days` (k,) begin now. The doubt of a reading that is at the limit does not put half the members below it already.
+    """
+    below = told_c < limit_c
+    if np.median(told_c[0]) >= limit_c - AT_THE_LIMIT_K:
+        below[0] = False
+    first: Array = np.where(below.any(axis=0), days[below.argmax(axis=0)], NEVER)
+    return first
+
+
 def log_weights(core_c: Array, facts: Facts) -> Array | None:
     """Weights of members by the core's slope as read against what each has the core do in the next day, (n,), sum 1.
 
@@ -61,6 +82,20 @@ def log_weights(core_c: Array, facts: Facts) -> Array | None:
         return None
     error = np.hypot(MODEL_SLOPE_SD_K_DAY, float(facts["core_trend_error_k_per_day"]))
     distance = (core_c[1] - core_c[0] - float(facts["core_trend_k_per_day"])) / error
-    weights = (1.0 + distance * distance / TAIL) ** (-0.5 * (TAIL + 1.0))
-    result: Array = weights / weights.sum()
+    return _tempered(-0.5 * (TAIL + 1.0) * np.log1p(distance * distance / TAIL))
+
+
+def _tempered(likelihood: Array) -> Array:
+    """Weights from log likelihoods, (n,), sum 1; flattened until no fewer than FEWEST_LEFT of the members count.
+
+    A slope that hardly any member has tells of what the members do not know, not that the one nearest to it is right.
+    """
+    flatter = 1.0
+    for _ in range(MOST_FLATTENINGS):
+        weights = np.exp(flatter * (likelihood - likelihood.max()))
+        weights /= weights.sum()
+        if 1.0 / np.square(weights).sum() >= FEWEST_LEFT * weights.size:
+            break
+        flatter *= FLATTENED
+    result: Array = weights
     return result

@@ -13,7 +13,7 @@ from typing import Final
 import numpy as np
 
 from rules.tables.thresholds import FALLS_IN_A_WEEK, FALLS_IN_THREE_DAYS, FIRE_LOOK_DAILY, MORE_THAN_A_DIP
-from service.heat.ahead import falls_of
+from service.heat.ahead import days_until_below, falls_of
 from service.heat.learning.fit import drawn_by_weight
 from service.heat.learning.members import Learned
 from service.heat.physics.ahead import DAYS
@@ -178,8 +178,7 @@ def _facts(days: Array, told_c: Array, limit_c: float) -> dict[str, float]:
     """The facts from cores as told, (k, n), at these days, among which are those of `DAYS`."""
     median = along(told_c, (0.5,))[0]
     falls = falls_of(median[np.searchsorted(days, DAYS), None], limit_c)
-    below = told_c < limit_c
-    first = np.where(below.any(axis=0), days[below.argmax(axis=0)], np.inf)
+    first = days_until_below(days, told_c, limit_c)
     until = float(np.sort(first)[(first.size - 1) // 2])  # as the outlook tells it
     return {
         "fall_3_days_k": float(falls.in_3_days_k[0]),

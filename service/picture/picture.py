@@ -32,7 +32,7 @@ from service.picture.drawplan.quick import drawn_otherwise, empties, quick_plan,
 from service.picture.drawplan.record import Plan
 from service.picture.next_week import NOT_IN_A_WEEK, CourseRequest, course_by, quick_courses
 from service.picture.record import GoalInDays, Picture, Seen
-from service.picture.tonight import tonight_draw
+from service.picture.tonight import rest_by_plan, tonight_draw
 from service.status.models import Status
 from service.units.estimate import Estimate, PileEstimate
 from service.units.figures import figure
@@ -114,15 +114,17 @@ def completed(seen: Seen, accounts: Accounts, heap: Learned, course: Mapping[str
     derived = seen.derived
     derived.put(**_to_the_goal(course, seen.goal))
     need = house_need(seen.status, derived)
-    if need is not None and need.value > 0:
-        give = tonight_draw(derived.facts, accounts)
-        derived.put(pile_share_percent=0.0 if give is None else 100 * min(give.value / need.value, 1.0))
     if seen.mixture.known:
         now = rotted(seen.mixture, accounts.degradable_left.value)
         derived.put(cn_ratio=now.cn_ratio, cn_ratio_degradable=now.cn_ratio_degradable)
     derived.put(phase=heat_phase(derived.facts))
     picture = Picture(seen.status, derived, seen.mixture, seen.size, seen.estimate, seen.goal, accounts, need, heap)
-    return _planned(picture, quick_plan(picture))
+    picture = _planned(picture, quick_plan(picture))
+    if need is not None and need.value > 0:
+        rests = rest_by_plan(derived.facts, picture.plan) is not None
+        give = tonight_draw(derived.facts, accounts, rests=rests)
+        derived.put(pile_share_percent=0.0 if give is None else 100 * min(give.value / need.value, 1.0))
+    return picture
 
 
 def _to_the_goal(course: Mapping[str, float], goal: GoalInDays) -> dict[str, float]:

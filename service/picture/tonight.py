@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import Final, Literal
 
 from rules.language.conditions import Facts
+from rules.tables.thresholds import COLD_BELOW
 from service.picture.account import Accounts
+from service.picture.drawplan.record import Plan, minutes_of
 from service.units.estimate import Estimate
 from service.units.figures import figure
 
@@ -15,16 +17,29 @@ COOLS_OVERNIGHT_K: Final = figure(
 NIGHT_S: Final = figure(10 * 3600.0, "s", "A winter night's hours of heating", "no source")
 
 
-def tonight_draw(facts: Facts, accounts: Accounts) -> Estimate | None:
+NOTHING: Final = Estimate(0.0, 0.0, 0.0, "derived")
+
+
+def rest_by_plan(facts: Facts, plan: Plan | None) -> Literal["cold", "paused"] | None:
+    """Why nothing is to be drawn now by the heap's own state or its plan, or None."""
+    drawn = plan is not None and minutes_of(plan) > 0.0  # the plan may take what little a cool core still gives
+    if float(facts["core_c"]) < COLD_BELOW.value and facts.get("emptying") is not True and not drawn:
+        return "cold"
+    young = facts.get("too_young_to_judge") is True and facts.get("drawing") is not True
+    forbidden = plan is not None and (plan.forbidden is not None or plan.held in ("paused", "rest"))
+    return "paused" if forbidden or young else None
+
+
+def tonight_draw(facts: Facts, accounts: Accounts, *, rests: bool) -> Estimate | None:
     """What the heap can give tonight [W]: the season draw, or more where tonight comes first.
 
-    Then the core may cool a little overnight, within what loop or duct can carry. Nothing while pump and fan stand
-    still, or have to; None where nothing is fitted.
+    Then the core may cool a little overnight, within what loop or duct can carry. Nothing while the draw `rests`, or
+    while pump and fan stand still, or have to; None where nothing is fitted.
     """
     if facts.get("has_air_duct") is False and facts.get("has_water_loop") is False:
         return None
-    if facts.get("draw_stands") is True:
-        return Estimate(0.0, 0.0, 0.0, "derived")
+    if rests or facts.get("draw_stands") is True:
+        return NOTHING
     season = accounts.season_draw
     if facts.get("prefer") != "tonight":
         return season

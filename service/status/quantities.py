@@ -55,6 +55,14 @@ class Amount:
         return self.value if self.dimension == "volume" else None
 
 
+SENSOR_FAILS_BELOW_C: Final = -40.0
+"""Readings that may go down to here are out of reach of frost: what is sent below comes from a sensor that fails."""
+_BROKEN_SENSOR: Final = (
+    " A broken or unplugged sensor sends such numbers: look at its plug and cable, and leave the reading out. Where "
+    "it is the core, an earlier reading in `history` will do."
+)
+
+
 @dataclass(frozen=True, slots=True)
 class Measure:
     """Annotation of a float field that takes a quantity; the float is in the inside unit.
@@ -96,7 +104,8 @@ class Measure:
     def _why_out(self, quantity: ReadQuantity) -> str:
         """Why the value cannot be, with the likely slip."""
         if quantity.si < self.low:
-            return f"{quantity} is less than this can be."
+            broken = self.dimension == "temperature" and self.low <= SENSOR_FAILS_BELOW_C
+            return f"{quantity} is less than this can be.{_BROKEN_SENSOR if broken else ''}"
         if not quantity.bare or self.dimension != "temperature":
             return f"{quantity} is more than this can be."
         celsius, fahrenheit = DIMENSIONS["temperature"]["degc"], DIMENSIONS["temperature"]["degf"]

@@ -6,6 +6,9 @@ from collections.abc import Iterator, Mapping
 from datetime import timedelta
 from typing import Any, Final
 
+from rules import RULES
+from rules.language.conditions import holds
+from rules.language.model import Finding
 from rules.tables.questions import IN_DANGER, QUESTIONS, Answer, Question
 from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_OVERHEATING
 from service.heat.physics.water_loop import DEFAULT_LENGTH_M
@@ -16,6 +19,7 @@ from service.status.names import Sign
 from service.units.estimate import USUAL_FAN, USUAL_PUMP
 from service.units.figures import figures
 
+DOUBTS_OF_A_HAND: Final = tuple(rule for rule in RULES.values() if rule.gives == Finding("hand_doubtful"))
 NEAR_THE_AIR: Final = frozenset({"/moisture_feel", "/smell"})
 """Questions for which somebody opens the heap or smells at it: not while its air stings."""
 TREND_DAYS, TREND_K = figures(
@@ -73,9 +77,8 @@ def _answered(field: str, picture: Picture) -> bool:
     status, facts = picture.status, picture.derived.facts
     match field:
         case "/moisture_feel":
-            return status.pile.moisture is not None or (
-                status.moisture_feel is not None and status.moisture_feel_at != "surface"
-            )
+            felt = status.moisture_feel is not None and status.moisture_feel_at != "surface"
+            return status.pile.moisture is not None or (felt and not _hand_is_doubted(facts))
         case "/history":
             return bool(status.history)
         case "/draw":
@@ -94,6 +97,11 @@ def _answered(field: str, picture: Picture) -> bool:
             return facts.get(drawing) is not True or any(_told(status, field))
         case _:
             return any(_told(status, field))
+
+
+def _hand_is_doubted(facts: Mapping[str, Any]) -> bool:
+    """Whether something else that was told speaks against the one handful, so that it is worth another look."""
+    return any(holds(rule.when, facts) is True for rule in DOUBTS_OF_A_HAND)
 
 
 HANGS_ON_THE_DRAW: Final = frozenset({"reduce_draw", "pause_draw", "raise_draw", "keep_going"})

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from service.heat.ahead import falls_of, log_weights
+from service.heat.ahead import days_until_below, falls_of, log_weights
 from service.heat.physics.ahead import DAYS, strides
 from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.flows import Moment
@@ -69,3 +69,18 @@ def test_members_that_move_as_the_log_weigh_most() -> None:
     assert weights.argmax() == 1
     assert weights.sum() == np.float64(1.0) or abs(weights.sum() - 1.0) < 1e-12
     assert log_weights(core, {}) is None
+
+
+def test_a_slope_that_hardly_any_member_has_leaves_a_quarter_of_them() -> None:
+    core = np.vstack([np.full(64, 50.0), np.linspace(20.0, 44.0, 64)])
+    weights = log_weights(core, {"core_trend_k_per_day": -2.0, "core_trend_error_k_per_day": 0.1})
+    assert weights is not None
+    assert weights.argmax() == 63
+    assert abs(weights.sum() - 1.0) < 1e-12
+    assert 1.0 / np.square(weights).sum() >= 16.0
+
+
+def test_a_reading_at_the_limit_is_not_below_it_but_its_fall_is() -> None:
+    days, told = np.array([0.0, 1.0, 2.0]), np.array([[39.0, 40.0, 41.0], [38.0, 39.0, 40.5], [37.0, 38.0, 40.2]])
+    assert days_until_below(days, told, 40.0).tolist() == [1.0, 1.0, np.inf]
+    assert days_until_below(days, told, 42.0).tolist() == [0.0, 0.0, 0.0]

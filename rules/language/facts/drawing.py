@@ -95,6 +95,11 @@ hand_confirmed = flag(
     "Whether an earlier handful of the last weeks, or a second look, agrees that it is dry or wet.",
     tells=("/history", "/done", "/moisture_feel"),
 )
+hand_after_water = flag(
+    "hand_after_water",
+    "The handful is dry though water went on lately, and no handful since then tells.",
+    tells=("/history", "/done", "/moisture_feel"),
+)
 days_since_insulate = number("days_since_insulate", "days", "Days since the heap was last wrapped.", tells=("/done",))
 days_since_film = number("days_since_film", "days", "Days since clear film was last laid on.", tells=("/done",))
 days_since_bulking = number(

@@ -94,6 +94,12 @@ MOST_CARBON_SHARE: Final = figure(
     0.5, "1", "Dry brown matter mixed in at once, of the heap's own volume (common practice)", "no source"
 )
 
+SHOVELLED_WITHIN: Final = figure(
+    0.8,
+    "1",
+    "Dry matter is not measured closer than this share of what is wanted (common practice)",
+    "no source",
+)
 CAPPING_LAYER_M: Final = figure(
     Estimate(0.05, 0.02, 0.10, "assumed"),
     "m",
@@ -222,6 +228,8 @@ def _bulky(material: Material, mass: Estimate, floor_m3: Estimate, most_m3: floa
     """The larger of a mass [kg] and a least volume [m3], up to a most, in the way the material is measured."""
     wanted = at_least(scaled(mass, 1 / material.density.value), floor_m3)
     volume = ranged(min(part, most_m3) for part in wanted.ends)
+    if volume.low > SHOVELLED_WITHIN * volume.high:  # cut at the most, or at the least: nobody shovels so closely
+        volume = ranged((volume.value, SHOVELLED_WITHIN * volume.high, volume.high))
     if "sheets" in material.traits:  # their volume says little, flat or shredded
         return by_mass(material, scaled(volume, material.density.value))
     return by_volume(material.id, volume)

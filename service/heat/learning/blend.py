@@ -90,13 +90,15 @@ def emptying(situation: Situation, days: Array, high_c: Array) -> float:
     That is believed only of heat that was measured, by an outlet; what the model guesses of a loop is no fact. And a
     heap that has stood the draw for days, or whose log has, outranks the model: then the draw is not what was told.
     """
-    if not situation.draw_read or STOOD_DAYS <= situation.draw_days < NOT_CHANGED_DAYS:
+    if not situation.draw_read or STOOD_DAYS <= situation.draw_days < NOT_CHANGED_DAYS or days[-1] <= 0.0:
         return 0.0
-    fall = situation.now_c - float(np.interp(EMPTIED_DAYS, days, high_c))
+    seen_days = min(EMPTIED_DAYS, float(days[-1]))  # who looks less far ahead believes no less of it
+    fall = situation.now_c - float(np.interp(seen_days, days, high_c))
     stood = situation.readings > 1 and situation.draw_days >= situation.log_days
-    if stood and -situation.slope * EMPTIED_DAYS < 0.5 * fall:
+    if stood and -situation.slope * seen_days < 0.5 * fall:
         return 0.0
-    return float(np.clip((fall - EMPTIED_FROM_K) / EMPTIED_OVER_K, 0.0, 1.0))
+    part = seen_days / EMPTIED_DAYS
+    return float(np.clip((fall - EMPTIED_FROM_K * part) / (EMPTIED_OVER_K * part), 0.0, 1.0))
 
 
 def shares(features: Array) -> Array:

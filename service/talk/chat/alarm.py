@@ -68,8 +68,8 @@ def alarms(text: str, unread: Iterable[str], understood: Iterable[HeardValue], s
     rest = "\n".join(unread)
     not_told = speaks_of_fire(rest) or _is_hot(plain(rest), system)
     fire = burning or not_told or speaks_of_fire(text) or _is_hot(plain(text), system)
-    told = [FIRE_SENTENCE if burning else WARNING] if fire else []
     numbers = " / ".join(numbers_to_call(status.get("emergency_number")))
+    told = [FIRE_SENTENCE if burning else f"{WARNING} {said('answer.emergency', numbers=numbers)}"] if fire else []
     kinds = ["fire"] if speaks_of_fire(rest) and not burning else []
     metered = speaks_of("meter", rest)
     down = speaks_of("down", text) and speaks_of("somebody", text)
@@ -82,7 +82,10 @@ def alarms(text: str, unread: Iterable[str], understood: Iterable[HeardValue], s
     if speaks_of("current", rest):
         kinds.append("current")
         told.append(said("alarm.current", numbers=numbers))
-    return Alarms(tuple(told), burning, fire, burning or not_told or len(told) > fire, tuple(kinds))
+    left_open = burning or not_told or len(told) > fire
+    if speaks_of("burned", text):  # first aid cannot wait, and asks for nothing to be looked into
+        told.insert(0, said("alarm.burned", numbers=numbers))
+    return Alarms(tuple(told), burning, fire, left_open, tuple(kinds))
 
 
 def alarm(text: str, understood: Iterable[HeardValue], system: System | None) -> str | None:

@@ -3,7 +3,20 @@
 from __future__ import annotations
 
 from tests.coherence.law import LAWS, Law
-from tests.coherence.laws import asking, cautions, doses, draws, effects, numbers, order, pairs, plan_heat, plans, words
+from tests.coherence.laws import (
+    asking,
+    cautions,
+    doses,
+    draws,
+    effects,
+    judged,
+    numbers,
+    order,
+    pairs,
+    plan_heat,
+    plans,
+    words,
+)
 
 __all__ = [
     "LAWS",
@@ -13,6 +26,7 @@ __all__ = [
     "doses",
     "draws",
     "effects",
+    "judged",
     "numbers",
     "order",
     "pairs",

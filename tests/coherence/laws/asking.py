@@ -36,5 +36,7 @@ def asks_for_what_was_told(case: Case, answer: Answer) -> Iterator[str]:
             continue
         if path == ["moisture_feel"] and told(case.body, "moisture_feel_at") in (None, "surface"):
             continue  # a handful from the skin does not tell what the inside is like
+        if path == ["moisture_feel"] and case.judgement.found.facts.get("hand_doubtful") is True:
+            continue  # one that something else speaks against is worth another look
         if told(case.body, *path) is not None:
             yield f"{asked['field']}: {asked['question']}"

@@ -16,7 +16,7 @@ from tests.coherence.case import Answer, Case, first, hottest, in_fire, moves, t
 from tests.coherence.law import law
 from tests.coherence.laws.effects import clear_gain, is_run, loses
 
-FREE_AND_INSTANT = ("reduce_draw", "pause_draw", "stop_adding_water")
+FREE_AND_INSTANT = ("reduce_draw", "pause_draw", "stop_adding_water", "keep_rain_off", "check_loop")
 SOON = ("now", "today")
 PAIRS = (
     ("add_water", "stop_adding_water"),
@@ -75,7 +75,7 @@ def moves_that_contradict(case: Case, answer: Answer) -> Iterator[str]:
     yield from (f"{one} and {other}" for one, other in sorted(pairs) if {one, other} <= named)
 
 
-@law("digging before what is free and instant, at the same urgency")
+@law("digging before what is free and instant, or stops more water, at the same urgency")
 def digging_before_the_switch(case: Case, answer: Answer) -> Iterator[str]:
     # Digging that clearly gains may stand above a switch that does not, and no switch that likely loses comes first.
     for place, action in enumerate(answer["actions"]):
