@@ -16,7 +16,7 @@ CLOSING_STEPS: Final[dict[str, tuple[str, ...]]] = {
 
 ENDING_STEPS: Final[dict[str, tuple[str, ...]]] = {
     "raise_draw": (
-        "Set the minutes per hour to the dose given here in one step: too few days are left for small ones.",
+        "Set it as given here in one step: too few days are left for small ones.",
         "Read the core each morning, and go back to the old setting if it falls faster than you can bear.",
     ),
 }

@@ -41,7 +41,7 @@ STEPS: Final[dict[str, tuple[str, ...]]] = {
         "Read the core each day, and start again with a few minutes per hour once it has climbed.",
     ),
     "raise_draw": (
-        "Raise the minutes per hour in small steps, up to the dose given here.",
+        "Raise it in small steps, up to what is given here.",
         "Give the heap three days after each step.",
         "Go back one step if the core falls day after day.",
     ),

@@ -185,6 +185,24 @@ RULES: Final = (
         confidence=0.9,
     ),
     Rule(
+        id="draw.below-the-limit-draw-less",
+        when=f.drawing.is_true()
+        & f.core_below_limit.is_true()
+        & f.plan_says.one_of("less", "off")
+        & found.asked_beyond_season.is_true()
+        & f.phase.one_of("hot", "holding")
+        & f.core_c.known()
+        & f.keep_core_above_c.known()
+        & f.emptying.not_seen()
+        & HOUSE_NEEDS_HEAT
+        & NOT_TOO_HOT,
+        reason="The core reads {core_c}, below the {keep_core_above_c} that it is to keep: what is drawn now keeps it "
+        "from coming back.",
+        gives=Act("reduce_draw", Urgency.TODAY),
+        source=HEAT_BALANCE,
+        confidence=0.9,
+    ),
+    Rule(
         id="draw.young-heap-is-drawn",
         when=f.drawing.is_true()
         & f.phase.one_of("warming")

@@ -36,7 +36,8 @@ def likely_causes(found: Inference, advised: Collection[str], system: System) ->
     """Causes with their shares of the belief and the rules that found them, likeliest first.
 
     What a rule found has the rule's confidence; a want of the ensemble counts as its share, on its own or on top of
-    the rule's: one of two independent witnesses is enough. What rules have excluded is not told. Where none of the
+    the rule's: one of two independent witnesses is enough. Where no rule found any, the shares are the ensemble's own,
+    which may leave much unexplained. What rules have excluded is not told. Where none of the
     actions `advised` answers a likely cause, a sentence says why.
     """
     behind: dict[str, list[Rule]] = {}
@@ -47,6 +48,8 @@ def likely_causes(found: Inference, advised: Collection[str], system: System) ->
     for cause, share in _by_ensemble(found, frozenset(behind)).items():
         doubts[cause] = doubts.get(cause, 1.0) * (1.0 - share)
     total = sum(1.0 - doubt for doubt in doubts.values())
+    if not behind:  # the ensemble alone: what it leaves unexplained is no belief in what it names
+        total = max(total, 1.0)
     causes: list[LikelyCause] = []
     for cause, doubt in doubts.items():
         share, rules = round((1.0 - doubt) / total, 2), behind.get(cause, [])

@@ -40,6 +40,11 @@ def test_both_witnesses_count_and_the_ensemble_alone_names_no_rule():
     assert sum(cause["share"] for cause in causes.values()) == pytest.approx(1.0, abs=0.011)
 
 
+def test_a_weak_want_alone_is_told_as_weak():
+    found = infer_plainly({"core_c": 38.0, "phase": "holding", "age_days": 40.0, "limited_by_water_percent": 20.0})
+    assert [cause["share"] for cause in likely_causes(found, (), "metric")] == [0.2]
+
+
 def test_what_rules_exclude_is_not_told():
     found = infer_plainly({"core_c": 38.0, "phase": "holding", "age_days": 40.0, "limited_by_water_percent": 90.0})
     assert [cause["cause"] for cause in likely_causes(found, (), "metric")] == ["too_dry"]

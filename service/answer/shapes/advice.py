@@ -33,7 +33,13 @@ class LikelyCause(TypedDict):
 
     cause: Annotated[str, Field(description="Name of the finding.", examples=["too_dry"])]
     share: Annotated[
-        float, Field(description="Share of the belief in all causes found, 0 to 1.", ge=0, le=1, examples=[0.7])
+        float,
+        Field(
+            description="Share of the belief in all causes found, 0 to 1; where no rule found any, of heaps that fit.",
+            ge=0,
+            le=1,
+            examples=[0.7],
+        ),
     ]
     rules: Annotated[list[str], Field(description="The rules that found it.", examples=[["moisture.too-dry"]])]
     no_action: Annotated[
