@@ -400,6 +400,18 @@ def test_fresh_matter_on_a_standing_heap(action, volume, wanted):
     assert three(doses_for(action, heap(volume_m3=volume))[0]) == pytest.approx(wanted)
 
 
+def test_cracks_alone_take_a_few_chips_and_no_feed():
+    # Three parts in a hundred of the heap (our own).
+    chips = only(doses_for("top_up", heap(only_cracks=True)))
+    assert (chips.of, chips.value) == ("wood_chips_green", pytest.approx(0.48))
+
+
+def test_no_amount_of_dry_matter_is_told_as_sure_to_the_cubic_metre():
+    # More carbon is wanted than half the heap, which is the most: its range still has a width.
+    dose = only(doses_for("add_carbon", heap(degradable_carbon_kg=about(50.0), nitrogen_kg=about(60.0))))
+    assert dose.low < 0.9 * dose.high
+
+
 @each(["cover_with_clear_film", "keep_rain_off", "insulate"])
 def test_covers_lap_over(action):
     # A fifth to spare (common practice, no source).

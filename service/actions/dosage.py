@@ -64,7 +64,13 @@ def dose_inputs(picture: Picture) -> DoseInputs:
         size_guessed=not picture.size.given,
         fits_air=estimate.has_air_duct is True,
         fits_water=estimate.has_water_loop is True,
+        only_cracks=_cracked_but_not_sunk(picture),
     )
+
+
+def _cracked_but_not_sunk(picture: Picture) -> bool:
+    facts = picture.derived.facts
+    return facts.get("cracks") is True and facts.get("slumping") is not True and picture.status.pile.shrunk is None
 
 
 def _planned(picture: Picture) -> PlannedTimer | None:

@@ -31,6 +31,9 @@ TOPPED_UP_SHARE: Final = figure(
     "(Public Lab research note 13197, 2016, read)",
     "read",
 )
+CRACKS_SHARE: Final = figure(
+    Estimate(0.03, 0.01, 0.06, "assumed"), "1", "Fills the cracks of a heap that has not sunk", "no source"
+)
 ENLARGED_SHARE: Final = figure(
     Estimate(0.30, 0.20, 0.50, "assumed"),
     "1",
@@ -61,7 +64,10 @@ def new_heap(pile: DoseInputs) -> list[Dose]:
 
 
 def top_up(pile: DoseInputs) -> list[Dose]:
-    """Chips, feed and water that fill up what has sunk."""
+    """Chips, feed and water that fill up what has sunk; a few damp chips where there are cracks and nothing sank."""
+    if pile.only_cracks:
+        chips = materials_to_dose(FRESH_WOOD, pile.on_hand, FRESH_WOOD_DEFAULT)[0]
+        return [by_volume(chips.id, independent_product(pile.volume_m3, CRACKS_SHARE))]
     return _fresh_matter(independent_product(pile.volume_m3, TOPPED_UP_SHARE), pile.on_hand)
 
 
