@@ -54,8 +54,8 @@ class DoseInputs:
     `nitrogen_kg` is all the nitrogen; `surface_m2` is the skin above ground. `air_drawn_w` and `water_drawn_w` are
     means over the hour and the day at the present setting; `season_draw_w` is what the heap can sustain to the goal's
     date. `size_guessed` where nobody told the heap's size: its volume is then a guess without a range, for doses are
-    told for each volume of heap. `fits_air` and `fits_water` where duct or loop is known to be fitted. `only_cracks` where
-    there are cracks and nobody told that the heap has sunk.
+    told for each volume of heap. `fits_air` and `fits_water` where duct or loop is known to be fitted. `only_cracks`
+    where there are cracks and nobody told that the heap has sunk.
     """
 
     mass_kg: Estimate
