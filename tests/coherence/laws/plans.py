@@ -139,9 +139,9 @@ def overdrawn_and_left(case: Case, answer: Answer) -> Iterator[str]:
         return
     if _is_used_up_on_purpose(case, answer):
         return
-    untold = any(untold(told(case.body, "draw", way)) for way in TIMERS)
+    unsure = any(untold(told(case.body, "draw", way)) for way in TIMERS)
     fall = core[0] - core[3] if len(core) > 3 else 0.0
-    if untold or asked["low"] <= 2 * season["high"] or fall < COLLAPSE_K or core[0] < COLD_BELOW:
+    if unsure or asked["low"] <= 2 * season["high"] or fall < COLLAPSE_K or core[0] < COLD_BELOW:
         return
     if not {"reduce_draw", "pause_draw", "keep_clear_and_call_fire_service"} & set(moves(answer)):
         yield f"asked {asked['value']}, season up to {season['high']}, falls by {fall:.0f} K: {moves(answer)}"
@@ -150,8 +150,8 @@ def overdrawn_and_left(case: Case, answer: Answer) -> Iterator[str]:
 @law("keep going or wait first where more is drawn than twice what can be kept up at best")
 def calm_above_an_overdraw(case: Case, answer: Answer) -> Iterator[str]:
     asked, season = answer["energy"]["asked"], answer["energy"]["season_draw"]
-    untold = any(untold(told(case.body, "draw", way)) for way in TIMERS)
-    if asked is None or season is None or untold or told(case.body, "season") == "off":
+    unsure = any(untold(told(case.body, "draw", way)) for way in TIMERS)
+    if asked is None or season is None or unsure or told(case.body, "season") == "off":
         return
     if _is_used_up_on_purpose(case, answer) or (hottest(case.body) or 0.0) >= DRAWN_HOT_FROM.value:
         return  # hotter, a heap loses heat for nothing: what it gives above all cools it
