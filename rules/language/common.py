@@ -79,3 +79,6 @@ NO_KNOWN_CAUSE: Final[Condition] = (
     & LEFT_ALONE
 )
 """No finding explains a cool or cooling heap."""
+HAND_AND_NOSE_TOLD: Final[Condition] = f.moisture_feel.known() & f.smell.known()
+HAND_OR_NOSE_UNTOLD: Final[Condition] = f.moisture_feel.unknown() | f.smell.unknown()
+"""Nobody is sent to feel or smell what is told already."""

@@ -84,6 +84,8 @@ SENTENCES: Final[dict[str, str]] = {
     "energy.nothing": "Nothing can be taken for the next {days} without letting the core cool below the goal's limit.",
     "energy.probably-nothing": "Probably nothing can be taken for the next {days}; with luck {best}.",
     "energy.can-give": "For the next {days} the heap can give about {power} around the clock and keep its core.",
+    "energy.can-give-yet-falls": "By what rot makes the heap could give about {power} around the clock for the next "
+    "{days}. Yet as it is the core is likely to be below {limit} in about {until}: what is read outranks the sum.",
     "energy.burst": "For a few hours it could give {power}, out of stored heat: that is a burst, not a rating.",
     "energy.cold": "Nothing is to be taken while the core is this cold. Once it is warm the heap could give "
     "up to about {power} around the clock.",

@@ -113,6 +113,15 @@ _MOVES: Final = (
         confidence=0.3,
     ),
     Rule(
+        id="ahead.falls-as-planned",
+        when=_FALLS & f.core_c.known() & NOT_TOO_HOT & LEFT_ALONE & f.emptying.is_true() & f.drawing.is_true(),
+        reason="These are the heap's last weeks: by the plan its core, now {core_c}, is to fall until your date. Read "
+        "it each day, and stop where the plan stops.",
+        gives=Act("find_the_cause", Urgency.TODAY, last_resort=True),
+        source=HEAT_BALANCE,
+        confidence=0.6,
+    ),
+    Rule(
         id="ahead.falls-by-the-draw",
         when=_FALLS
         & f.core_c.known()

@@ -19,12 +19,14 @@ from rules.tables.thresholds import (
 _HEATS_WELL = f.phase.one_of("hot") & (f.age_days > YOUNG_UNTIL)
 _HAND_DOUBTED = f.hand_confirmed.is_false() | (f.hand_confirmed.unknown() & _HEATS_WELL)
 """An earlier handful said otherwise, or there was none and the heap works as no heap of that feel does."""
+_NO_DRY_SIGN = f.ash_streaks.not_seen() & f.ants.not_seen()
+"""Nothing else tells of dryness inside."""
 _ONE_HAND = f.moisture_percent.unknown() & f.dry_pockets.not_seen() & f.leachate.not_seen() & f.moisture_feel.known()
 
 RULES: Final = (
     Rule(
         id="moisture.dry-hand-against-earlier",
-        when=DRY_INSIDE & f.hand_confirmed.is_false() & f.hand_after_water.not_seen() & _ONE_HAND,
+        when=DRY_INSIDE & f.hand_confirmed.is_false() & f.hand_after_water.not_seen() & _ONE_HAND & _NO_DRY_SIGN,
         reason="This handful is {moisture_feel}, but the one before it was not. One handful in several is misjudged: "
         "squeeze three more before you carry water.",
         gives=Finding("hand_doubtful"),
@@ -47,6 +49,7 @@ RULES: Final = (
         & f.hand_confirmed.unknown()
         & _HEATS_WELL
         & _ONE_HAND
+        & _NO_DRY_SIGN
         & f.core_c.known(),
         reason="This handful is {moisture_feel}, but the heap is {phase} with a core of {core_c}, which a dry one "
         "hardly is for long. Squeeze three more before you carry water.",

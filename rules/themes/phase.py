@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from rules.language import facts as f
 from rules.language import findings as found
-from rules.language.common import HAS_AIR_AND_NOT_TOO_WET, HOUSE_NEEDS_HEAT, NO_KNOWN_CAUSE, NOT_TOO_HOT
+from rules.language.common import (
+    HAND_OR_NOSE_UNTOLD,
+    HAS_AIR_AND_NOT_TOO_WET,
+    HOUSE_NEEDS_HEAT,
+    NO_KNOWN_CAUSE,
+    NOT_TOO_HOT,
+)
 from rules.language.conditions import Threshold
 from rules.language.model import Act, Avoid, Finding, Rule, Urgency
 from rules.language.sources import BUGGELN_RYNK, COMMON_PRACTICE, CORNELL_PHYSICS, FROZEN_CHIP_PILE, NRCS_OPERATION
@@ -188,22 +194,11 @@ _COOL_PHASES: tuple[Rule, ...] = (
         & (f.drawing.not_seen() | f.draw_over_made.known() | f.draw_over_season.known())
         & f.drawn_until_stopped.not_seen()
         & NOT_TOO_HOT
-        & NO_KNOWN_CAUSE,
+        & found.ageing.not_seen()
+        & NO_KNOWN_CAUSE
+        & HAND_OR_NOSE_UNTOLD,
         reason="The core reads {core_c} and falls, but nothing you told explains it. First squeeze a handful from "
         "arm's depth, smell it, and note how much heat you draw.",
-        gives=Act("find_the_cause", Urgency.THIS_WEEK),
-        source=NRCS_OPERATION,
-        confidence=0.4,
-    ),
-    Rule(
-        id="phase.cold-find-the-cause",
-        when=f.phase.one_of("cold")
-        & (f.core_c < COLD_BELOW)
-        & f.drawing.not_seen()
-        & found.ageing.not_seen()
-        & NO_KNOWN_CAUSE,
-        reason="The core reads {core_c}: cold, but nothing you told says why. First squeeze a handful from arm's "
-        "depth and smell it: dry, soggy and used up each need a different cure.",
         gives=Act("find_the_cause", Urgency.THIS_WEEK),
         source=NRCS_OPERATION,
         confidence=0.4,

@@ -1,12 +1,12 @@
-"""What is said when no other rule asks for anything."""
+"""What is said when no other rule asks for anything, or when hand and nose have said what they know."""
 
 from __future__ import annotations
 
 from rules.language import facts as f
 from rules.language import findings as found
-from rules.language.common import NOT_TOO_HOT, WORTH_KEEPING
+from rules.language.common import HAND_AND_NOSE_TOLD, HAND_OR_NOSE_UNTOLD, NO_KNOWN_CAUSE, NOT_TOO_HOT, WORTH_KEEPING
 from rules.language.model import Act, Rule, Urgency
-from rules.language.sources import COMMON_PRACTICE
+from rules.language.sources import COMMON_PRACTICE, NRCS_OPERATION
 from rules.tables.thresholds import COLD_BELOW, YOUNG_UNTIL
 
 _NOTHING_SETTLES = (
@@ -18,14 +18,73 @@ _NOTHING_SETTLES = (
 
 RULES: tuple[Rule, ...] = (
     Rule(
+        id="phase.cold-find-the-cause",
+        when=f.phase.one_of("cold")
+        & (f.core_c < COLD_BELOW)
+        & f.drawing.not_seen()
+        & found.ageing.not_seen()
+        & NO_KNOWN_CAUSE
+        & HAND_OR_NOSE_UNTOLD,
+        reason="The core reads {core_c}: cold, but nothing you told says why. First squeeze a handful from arm's "
+        "depth and smell it: dry, soggy and used up each need a different cure.",
+        gives=Act("find_the_cause", Urgency.THIS_WEEK),
+        source=NRCS_OPERATION,
+        confidence=0.4,
+    ),
+    Rule(
+        id="rest.falling-look-further",
+        when=f.phase.one_of("falling")
+        & f.core_c.known()
+        & (f.drawing.not_seen() | f.draw_over_made.known() | f.draw_over_season.known())
+        & f.drawn_until_stopped.not_seen()
+        & NOT_TOO_HOT
+        & found.ageing.not_seen()
+        & NO_KNOWN_CAUSE
+        & HAND_AND_NOSE_TOLD,
+        reason="The core reads {core_c} and falls, and neither the handful ({moisture_feel}) nor its smell ({smell}) "
+        "says why. Read it in three spots at one depth, note how much heat you draw, and look for draughts.",
+        gives=Act("find_the_cause", Urgency.THIS_WEEK),
+        source=NRCS_OPERATION,
+        confidence=0.4,
+    ),
+    Rule(
+        id="rest.cold-look-further",
+        when=f.phase.one_of("cold")
+        & (f.core_c < COLD_BELOW)
+        & f.drawing.not_seen()
+        & found.ageing.not_seen()
+        & NO_KNOWN_CAUSE
+        & HAND_AND_NOSE_TOLD,
+        reason="The core reads {core_c}: cold, though a handful is {moisture_feel} and smells {smell}. Read it in "
+        "three spots, deeper too, and count what went in: wood alone, or too small a heap, hardly heats.",
+        gives=Act("find_the_cause", Urgency.THIS_WEEK),
+        source=NRCS_OPERATION,
+        confidence=0.4,
+    ),
+    Rule(
         id="rest.look-at-a-cold-heap",
         when=(f.age_days > YOUNG_UNTIL)
         & ((f.core_c < COLD_BELOW) | (found.starved_of_nitrogen.is_true() & f.core_c.known()))
         & _NOTHING_SETTLES
         & WORTH_KEEPING
-        & NOT_TOO_HOT,
+        & NOT_TOO_HOT
+        & HAND_OR_NOSE_UNTOLD,
         reason="At {age_days} the core reads only {core_c}, and no work shows a clear gain now. Waiting alone will not "
         "warm it: squeeze and smell a handful from arm's depth, count what went in, and see what holds it back.",
+        gives=Act("find_the_cause", Urgency.THIS_WEEK, last_resort=True),
+        source=COMMON_PRACTICE,
+        confidence=0.35,
+    ),
+    Rule(
+        id="rest.look-further-at-a-cold-heap",
+        when=(f.age_days > YOUNG_UNTIL)
+        & ((f.core_c < COLD_BELOW) | (found.starved_of_nitrogen.is_true() & f.core_c.known()))
+        & _NOTHING_SETTLES
+        & WORTH_KEEPING
+        & NOT_TOO_HOT
+        & HAND_AND_NOSE_TOLD,
+        reason="At {age_days} the core reads only {core_c}, and no work shows a clear gain now. Waiting alone will not "
+        "warm it: read it in three spots, count what went in, and see what holds it back.",
         gives=Act("find_the_cause", Urgency.THIS_WEEK, last_resort=True),
         source=COMMON_PRACTICE,
         confidence=0.35,

@@ -121,9 +121,12 @@ def looked_ahead(picture: Picture, doses: Mapping[str, Sequence[Dose]]) -> Ahead
 
 
 def doses_of(picture: Picture, ranked: Sequence[Advised]) -> dict[str, list[Dose]]:
-    """The doses of each ranked action, by its id; none of one that lasts until a danger is gone."""
-    inputs = dose_inputs(picture)
-    return {item.action.id: [] if item.until_cleared else doses_for(item.action.id, inputs) for item in ranked}
+    """The doses of each ranked action, by its id; none of one that lasts until a danger is gone, or the summer."""
+    inputs, off_season = dose_inputs(picture), picture.status.season == "off"
+    lasting = {
+        item.action.id for item in ranked if item.until_cleared or (off_season and item.action.id == "pause_draw")
+    }
+    return {item.action.id: [] if item.action.id in lasting else doses_for(item.action.id, inputs) for item in ranked}
 
 
 def ranked_for(picture: Picture, found: Inference, gains: Mapping[str, float] | None = None) -> list[Advised]:

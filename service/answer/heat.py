@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection
 from typing import Literal
 
 from rules.catalogue import said
 from rules.engine.inference import Inference
+from rules.tables.thresholds import COOL_SOON
 from service.actions.rank import FIRE_ACTION
 from service.answer.quantities import burst_shown, quantity
 from service.answer.shapes.heat import Energy, HeatBalance, Tonight
@@ -101,6 +103,9 @@ def _energy_verdict(picture: Picture, system: System, *, planned: bool, rest: Re
     elif season.value < NOTHING_ASKED_W:
         best = in_words(season.high, "W", system)
         text = said("energy.probably-nothing", days=days, best=best)
+    elif (cool_in := float(picture.derived.facts.get("days_until_cool", math.inf))) <= COOL_SOON.value:
+        limit, until = in_words(picture.goal.keep_core_above_c, "degC", system), in_words(cool_in, "days", system)
+        text = said("energy.can-give-yet-falls", days=days, power=can, limit=limit, until=until)
     else:
         text = said("energy.can-give", days=days, power=can)
     if (

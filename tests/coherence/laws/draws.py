@@ -24,6 +24,7 @@ SHOWS = {
 """Signs that are seen only where there is a duct, or a loop."""
 LESS = {"reduce_draw", "pause_draw"}
 NEXT_TO_NOTHING_W = 1.0
+TOO_COOL_DAYS = 3.5
 WORTH_NAMING_W = 50.0
 """A draw below this is lost in the heap's own losses (our own)."""
 FALLS = ((3, 10.0), (7, 8.0))
@@ -183,3 +184,11 @@ def _is_fitted(case: Case, way: str, name: str) -> bool:
     listed = told(case.body, "equipment")
     shown = listed is None and bool(SHOWS[way] & set(told(case.body, "signs") or ()))
     return told(case.body, "draw", way) is not None or name in (listed or []) or shown
+
+
+@law("a heap that keeps its core for weeks, says the ledger, above one that is likely too cool within three days")
+def kept_and_too_cool(case: Case, answer: Answer) -> Iterator[str]:
+    until = case.judgement.found.facts.get("days_until_cool")
+    verdict = answer["energy"]["verdict"]
+    if until is not None and until <= TOO_COOL_DAYS and "around the clock and keep its core" in verdict:
+        yield f"{verdict!r} beside {until} days"
