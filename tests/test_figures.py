@@ -116,7 +116,7 @@ def test_every_figure_has_a_unit_and_a_reason() -> None:
     assert len(told) > 500
     assert [row.place for row in told if not row.unit or len(row.why.split()) < 2] == []
     assert {row.how_known for row in told} <= {known.value for known in HowKnown}
-    assert set(get_args(figures.HowKnown)) == {known.value for known in HowKnown}
+    assert set(get_args(figures.KnownWord)) == {known.value for known in HowKnown}
     assert len({row.place for row in told}) == len(told)
 
 

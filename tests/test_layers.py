@@ -210,10 +210,21 @@ def test_a_door_leads_to_modules_that_are_there(door: str) -> None:
     assert listed and all(isinstance(getattr(package, name), ModuleType) for name in listed)
 
 
-def test_no_two_classes_have_one_name() -> None:
+def _kinds(module: Path) -> Iterator[str]:
+    """Classes and types that a module names for others."""
+    for node in parsed(module).body:
+        if isinstance(node, ast.ClassDef):
+            yield node.name
+        elif isinstance(node, ast.Assign | ast.AnnAssign):
+            target = node.targets[0] if isinstance(node, ast.Assign) else node.target
+            if isinstance(target, ast.Name) and target.id[0].isupper() and not target.id.isupper():
+                yield target.id
+
+
+def test_no_two_kinds_of_things_have_one_name() -> None:
     where: dict[str, list[str]] = {}
     for path in modules("service") + modules("rules"):
-        for node in parsed(path).body:
-            if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
-                where.setdefault(node.name, []).append(str(path.relative_to(ROOT)))
+        for name in _kinds(path):
+            if not name.startswith("_"):
+                where.setdefault(name, []).append(str(path.relative_to(ROOT)))
     assert {name: paths for name, paths in where.items() if len(paths) > 1} == {}

@@ -21,10 +21,10 @@ from rules.actions.texts import ALTERNATIVES, STEPS, WATCH_FOR
 
 Effort = Literal["easy", "moderate", "hard"]
 GainKind = Literal["none", "saves", "adds"]
-Situation = Literal[
+StepSituation = Literal[
     "overheating", "very_hot", "until_cleared", "standing", "closing", "ending", "unfitted", "rain", "frost"
 ]
-SITUATIONS: Final[Mapping[Situation, Mapping[str, tuple[str, ...]]]] = {
+SITUATIONS: Final[Mapping[StepSituation, Mapping[str, tuple[str, ...]]]] = {
     "overheating": OVERHEATING_STEPS,
     "very_hot": VERY_HOT_STEPS,
     "until_cleared": UNTIL_CLEARED_STEPS,
@@ -68,7 +68,7 @@ class Action:
     opens_heap: bool = False
     safety: bool = False
     steps: tuple[str, ...] = ()
-    steps_in: Mapping[Situation, tuple[str, ...]] = field(default_factory=dict)
+    steps_in: Mapping[StepSituation, tuple[str, ...]] = field(default_factory=dict)
 
 
 AN_HOUR: Final = 1 / 24

@@ -14,7 +14,7 @@ from rules.language import sources
 from rules.language.model import Source
 from rules.language.toml import TomlTable, entry_of
 
-Kind = Literal["smell", "sign", "symptom"]
+WordKind = Literal["smell", "sign", "symptom"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +26,7 @@ class Word:
     """
 
     id: str
-    kind: Kind
+    kind: WordKind
     label: str
     says: tuple[str, ...]
     tells: str
@@ -41,7 +41,7 @@ class Word:
     """Words of this kind (`rules/tables/alarm_words.toml`) in the same message mean something else; "" for none."""
 
 
-def word_of(kind: Kind, id_: str) -> Word | None:
+def word_of(kind: WordKind, id_: str) -> Word | None:
     """The record of a word."""
     return {"smell": SMELLS, "sign": SIGNS, "symptom": SYMPTOMS}[kind].get(id_)
 
@@ -51,7 +51,7 @@ def plain_word(text: str) -> str:
     return " ".join(text.casefold().replace("_", " ").replace("-", " ").split())
 
 
-def _word(kind: Kind, id_: str, entry: TomlTable) -> Word:
+def _word(kind: WordKind, id_: str, entry: TomlTable) -> Word:
     with entry_of("rules/language/words.toml", f"{kind}.{id_}"):
         fact = {"smell": "smell", "sign": id_, "symptom": entry.get("fact", "")}[kind]
         source = getattr(sources, entry["source"]) if "source" in entry else None
@@ -66,7 +66,7 @@ def _together(entry: TomlTable) -> tuple[tuple[str, ...], ...]:
     return tuple(tuple(phrases) for phrases in entry.get("together", ()))
 
 
-def _read(kind: Kind) -> dict[str, Word]:
+def _read(kind: WordKind) -> dict[str, Word]:
     return {id_: _word(kind, id_, entry) for id_, entry in _DATA[kind].items()}
 
 

@@ -55,7 +55,7 @@ FRESH_C: Final = figure(
     10.0, "degC", "How warm fresh matter comes to the heap, where no air outside was told", "no source"
 )
 
-Change = Callable[[Piles, PileState, Sequence[Dose]], tuple[Piles, PileState]]
+MembersChange = Callable[[Piles, PileState, Sequence[Dose]], tuple[Piles, PileState]]
 
 
 def _watered(piles: Piles, state: PileState, doses: Sequence[Dose]) -> tuple[Piles, PileState]:
@@ -154,7 +154,7 @@ def _is_wrapped(piles: Piles) -> bool:
     return bool((piles.cover_resistance >= WRAP_RESISTANCE).all())
 
 
-CHANGES: Final[Mapping[str, Change]] = MappingProxyType(
+CHANGES: Final[Mapping[str, MembersChange]] = MappingProxyType(
     {
         "add_water": _watered,
         "add_nitrogen": _fed,

@@ -7,7 +7,7 @@ from typing import cast
 
 from rules import READS, THRESHOLDS
 from rules.actions.cures import EXPLAINED
-from rules.actions.records import A_STEP_SHOWS_DAYS, SITUATIONS, Situation
+from rules.actions.records import A_STEP_SHOWS_DAYS, SITUATIONS, StepSituation
 from rules.catalogue import said
 from rules.engine.inference import Inference
 from rules.language.conditions import Facts
@@ -163,7 +163,7 @@ def steps_of(item: Advised, found: Inference, on_hand: frozenset[str] | None, sy
 
 def _steps(item: Advised, facts: Facts) -> tuple[str, tuple[str, ...]]:
     """The steps that fit, and what they are called in the catalogue."""
-    there: dict[Situation, bool] = {
+    there: dict[StepSituation, bool] = {
         "overheating": facts.get("overheating") is True,
         "very_hot": facts.get("very_hot") is True,
         "until_cleared": item.until_cleared,

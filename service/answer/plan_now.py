@@ -10,7 +10,7 @@ from rules.engine.inference import Inference
 from rules.language.model import Act, Avoid
 from service.actions.decision import Decision
 from service.actions.doses import Dose
-from service.picture.drawplan.record import Held, Plan, hours_of, minutes_of
+from service.picture.drawplan.record import HoldReason, Plan, hours_of, minutes_of
 from service.picture.record import Picture
 from service.units.estimate import MINUTES_PER_HOUR, AirDraw, WaterDraw
 
@@ -69,7 +69,7 @@ def _set_as(plan: Plan, doses: Collection[Dose], picture: Picture) -> Plan | Non
     return plan if same else _held(plan, "set", round(minutes), hours)
 
 
-def _held(plan: Plan, by: Held, minutes: float, hours: float) -> Plan:
+def _held(plan: Plan, by: HoldReason, minutes: float, hours: float) -> Plan:
     running = minutes * hours / (MINUTES_PER_HOUR * 24.0)
     return replace(plan, held=by, running=running, set_minutes=float(minutes), set_hours=float(hours))
 

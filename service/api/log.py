@@ -8,7 +8,7 @@ from fastapi import APIRouter, Path, Query, Request, Response
 
 from service import logbook
 from service.api.log_book import (
-    Change,
+    LogChange,
     as_of_in,
     change,
     change_with,
@@ -41,7 +41,7 @@ router: Final = APIRouter(tags=["log book"])
 SENML: Final = "application/senml+json"
 CSV: Final = "text/csv"
 LONGEST_PAGE: Final = 500
-Source = Literal["json", "senml", "csv"]
+LogFormat = Literal["json", "senml", "csv"]
 _CHANGED: Final = "The pile's units or zone were changed while this was read; send it again."
 
 
@@ -62,7 +62,7 @@ async def add_readings(request: Request, pile_id: PileId) -> Response:
     source = _source(request)
     body = await read_body(request)
 
-    def prepare(store: Store, caller: Caller) -> Change:
+    def prepare(store: Store, caller: Caller) -> LogChange:
         now = logbook.book.now_utc()
         with store.reading() as session:
             before = logbook.store.piles.pile_of(session, caller.account_id, pile_id)
@@ -198,7 +198,7 @@ def work_logged(action: str, amount: str | float | None, at: datetime, units: Sy
         raise Problem(problem.slug, problem.detail.replace("/done/0", ""), errors) from None
 
 
-def _source(request: Request) -> Source:
+def _source(request: Request) -> LogFormat:
     kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
     if kind == CSV:
         return "csv"
@@ -206,7 +206,7 @@ def _source(request: Request) -> Source:
     return "senml" if kind == SENML else "json"
 
 
-def _read(body: bytes, source: Source, units: System, now: datetime) -> Logged:
+def _read(body: bytes, source: LogFormat, units: System, now: datetime) -> Logged:
     if source == "csv":
         return logbook.formats.csv_readings.read_csv(body, now)
     if source == "senml":

@@ -65,16 +65,16 @@ async def read_from_store(work: Callable[[Session], _Result]) -> _Result:
     return await with_store(run)
 
 
-Change = Callable[["Session", Caller], "KeyedReply"]
+LogChange = Callable[["Session", Caller], "KeyedReply"]
 
 
-async def change(request: Request, body: bytes, work: Change) -> Response:
+async def change(request: Request, body: bytes, work: LogChange) -> Response:
     """Run `work` in one transaction, once for each Idempotency-Key, and answer with what it replies."""
     return await change_with(request, body, lambda store, caller: work)
 
 
 async def change_with(
-    request: Request, body: bytes, prepare: Callable[[Store, Caller], Change], *, is_heavy: bool = False
+    request: Request, body: bytes, prepare: Callable[[Store, Caller], LogChange], *, is_heavy: bool = False
 ) -> Response:
     """The same for work that is prepared before anything is locked: reading a large body takes its time.
 
@@ -100,7 +100,7 @@ async def change_with(
 
 
 def _changed(
-    store: Store, caller: Caller, asked: KeyedRequest | None, prepare: Callable[[Store, Caller], Change]
+    store: Store, caller: Caller, asked: KeyedRequest | None, prepare: Callable[[Store, Caller], LogChange]
 ) -> tuple[KeyedReply, bool]:
     """The reply, and whether it was given before."""
     if asked is not None:

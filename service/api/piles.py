@@ -8,7 +8,7 @@ from fastapi import APIRouter, Path, Query, Request, Response
 
 from service import logbook
 from service.api.log_book import (
-    Change,
+    LogChange,
     change,
     change_with,
     json_response,
@@ -85,7 +85,7 @@ async def add_pile(request: Request) -> Response:
     body = await read_body(request)
     given = read_model(body, logbook.shapes.requests.NewPileBody, "A pile")
 
-    def prepare(store: Store, caller: Caller) -> Change:
+    def prepare(store: Store, caller: Caller) -> LogChange:
         now = logbook.book.now_utc()
         about = None
         if given.about is not None:
@@ -207,7 +207,7 @@ async def import_pile(request: Request) -> Response:
         check_is_json(request)
     async with body_put_aside(request, logbook.store.file_rows.LARGEST_FILE) as body:
 
-        def prepare(store: Store, caller: Caller) -> Change:
+        def prepare(store: Store, caller: Caller) -> LogChange:
             now = logbook.book.now_utc()
             rows = logbook.store.file_rows.read_file(body, now, is_table=is_table)
 

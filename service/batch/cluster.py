@@ -8,7 +8,7 @@ from typing import IO, TYPE_CHECKING, Final
 from rules.version import knowledge_version
 from service.batch.answers import answer_block, refuse_block
 from service.batch.blocks import AnsweredBlock, Block
-from service.batch.files import BatchProgress, Told, answer_file
+from service.batch.files import BatchProgress, TellProgress, answer_file
 from service.problems.problem import Problem
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ class ClusterError(Exception):
     """The cluster cannot be used; says why."""
 
 
-async def answer_on_cluster(source: IO[bytes], sink: IO[bytes], scheduler: str, tell: Told) -> BatchProgress:
+async def answer_on_cluster(source: IO[bytes], sink: IO[bytes], scheduler: str, tell: TellProgress) -> BatchProgress:
     """Answer a file on the cluster whose scheduler is at this address, such as `tcp://10.0.0.5:8786`.
 
     Raises

@@ -15,7 +15,7 @@ from service.batch.workers import Workers
 
 _PIECE: Final = 256 * 1024
 
-Answer = Callable[[Block], Coroutine[Any, Any, AnsweredBlock]]
+AnswerBlock = Callable[[Block], Coroutine[Any, Any, AnsweredBlock]]
 
 
 @dataclass(slots=True)
@@ -28,11 +28,11 @@ class BatchProgress:
     problems: int = 0
 
 
-Told = Callable[[BatchProgress], None]
+TellProgress = Callable[[BatchProgress], None]
 
 
 async def answer_file(
-    source: IO[bytes], sink: IO[bytes], answer: Answer, *, under_way: int, tell: Told
+    source: IO[bytes], sink: IO[bytes], answer: AnswerBlock, *, under_way: int, tell: TellProgress
 ) -> BatchProgress:
     """Answer every line of `source` into `sink`; `tell` hears of every block that was written.
 
@@ -73,7 +73,7 @@ def _write_out(sink: IO[bytes], data: bytes) -> None:
     sink.flush()
 
 
-async def answer_here(source: IO[bytes], sink: IO[bytes], count: int, tell: Told) -> BatchProgress:
+async def answer_here(source: IO[bytes], sink: IO[bytes], count: int, tell: TellProgress) -> BatchProgress:
     """Answer a file by so many worker processes of this machine."""
     workers = Workers(count)
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from service.logbook.store.engine import Store
     from service.logbook.store.models import PileRow
 
-Run = Callable[[argparse.Namespace], int]
+CommandRun = Callable[[argparse.Namespace], int]
 _BAR = 40
 
 
@@ -29,14 +29,14 @@ def add_data_option(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--data", metavar="FOLDER", help=f"data folder (default: {DATA_VARIABLE}, or the user's own)")
 
 
-def add_options(parser: argparse.ArgumentParser, run: Run) -> None:
+def add_options(parser: argparse.ArgumentParser, run: CommandRun) -> None:
     """Let data folder and account be named, and `run` be run there."""
     add_data_option(parser)
     parser.add_argument("--account", default="home", metavar="NAME", help="whose piles (default: home)")
     parser.set_defaults(run=lambda options: _in_folder(run, options))
 
 
-def _in_folder(run: Run, options: argparse.Namespace) -> int:
+def _in_folder(run: CommandRun, options: argparse.Namespace) -> int:
     use_folder(options)
     return run(options)
 

@@ -42,7 +42,7 @@ WITHIN: Final = figure(
 )
 NEVER_K: Final = figure(-1000.0, "K", "Stands for the margin of a heap that never gets warm", "no source")
 
-Drawing = Callable[[Piles, Array], Piles]
+SetDraw = Callable[[Piles, Array], Piles]
 """Sets piles at rest to draw at a setting of each member."""
 
 LEAST_DRAWN_DAYS: Final = figure(0.001, "days", "A time to draw in counts as at least this: it divides", "no source")
@@ -81,7 +81,7 @@ class Trials:
         )
 
 
-def steady_draws(heap: LearnedHeap, rest: Course, limit_c: float, timers: Sequence[Drawing]) -> list[Steady]:
+def steady_draws(heap: LearnedHeap, rest: Course, limit_c: float, timers: Sequence[SetDraw]) -> list[Steady]:
     """The largest draw in watts that leaves the core above the limit to the last day, then the longest timer settings.
 
     Parameters
@@ -114,7 +114,7 @@ def _scale(heap: LearnedHeap, limit_c: float) -> Array:
 
 
 def _trials(
-    heap: LearnedHeap, begin: Array, limit_c: float, drawings: Sequence[Drawing], settings: Sequence[Array]
+    heap: LearnedHeap, begin: Array, limit_c: float, drawings: Sequence[SetDraw], settings: Sequence[Array]
 ) -> list[Trials]:
     """Try the settings (m, n) of each way of drawing, all in one run."""
     first = np.where(np.isfinite(begin), begin, float(heap.days))

@@ -7,7 +7,7 @@ from typing import Literal
 
 import numpy as np
 
-from service.course.draws import Drawing
+from service.course.draws import SetDraw
 from service.facts.drawing import DAY_HOURS, USUAL_WHY
 from service.facts.record import Assumption
 from service.heat.physics.air_duct import capacity_flow
@@ -23,7 +23,7 @@ class DrawWay:
 
     of: Literal["water_minutes_per_hour", "air_minutes_per_hour"]
     hours_per_day: float
-    drawing: Drawing
+    drawing: SetDraw
     assumed: tuple[Assumption, ...]
 
 

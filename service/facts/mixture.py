@@ -207,11 +207,11 @@ def _mixture(
     )
 
 
-Weighed = Sequence[tuple[Material, float]]
+MaterialShares = Sequence[tuple[Material, float]]
 """Materials with their dry matter."""
 
 
-def weighed(dry: Weighed, pick: Callable[[Material], Figure]) -> Estimate:
+def weighed(dry: MaterialShares, pick: Callable[[Material], Figure]) -> Estimate:
     """A figure of a mix by dry matter, the materials' ranges taken as moving together."""
     total = sum(amount for _, amount in dry)
     parts = dry if total > 0.0 else [(material, 1.0) for material, _ in dry]
@@ -224,7 +224,7 @@ def weighed(dry: Weighed, pick: Callable[[Material], Figure]) -> Estimate:
     )
 
 
-def share_of(dry: Weighed, pick: Callable[[Material], Figure], unsure: float = 0.0) -> Estimate:
+def share_of(dry: MaterialShares, pick: Callable[[Material], Figure], unsure: float = 0.0) -> Estimate:
     """A degradable share of the dry matter of a mix, with half (of the logarithm) of the spread of what it is made of.
 
     The other half is in the pace: what was published are losses, and these do not tell how fast from how far.

@@ -15,7 +15,7 @@ from service.status.days import readings_before_now
 from service.status.models import Status
 from service.units.figures import figure
 
-Fault = Literal["broken", "pulled_out", "jumping", "stuck", "drifting", "silent"]
+ProbeFault = Literal["broken", "pulled_out", "jumping", "stuck", "drifting", "silent"]
 CoreReading = tuple[float, float]
 """Days before now, and the core read then [degC]."""
 
@@ -130,7 +130,7 @@ class ProbeHealth:
     `newest` is the newest reading that can be trusted; it is now's where nothing is wrong.
     """
 
-    fault: Fault | None
+    fault: ProbeFault | None
     sound: tuple[CoreReading, ...]
     silent_days: float
 
@@ -154,7 +154,7 @@ def health_of(readings: Sequence[CoreReading], outdoor_c: float | None, *, opene
     spikes = _spikes(possible)
     sound = [reading for place, reading in enumerate(possible) if place not in spikes]
     jumps = len(spikes) > 1 or _erratic(possible)
-    fault: Fault | None = "broken" if len(possible) < len(readings) else "jumping" if jumps else None
+    fault: ProbeFault | None = "broken" if len(possible) < len(readings) else "jumping" if jumps else None
     fallen = 0 if opened else _fallen(sound, outdoor_c)
     if fallen:
         sound, fault = sound[:-fallen], fault or "pulled_out"

@@ -10,7 +10,7 @@ from rules.catalogue import said
 from rules.tables.uses import uses_of
 from service.answer.quantities import measured, round_off
 from service.answer.shapes.part import Assumed
-from service.mix.matter import Part, Stuff
+from service.mix.matter import MixPart, Stuff
 from service.mix.question import BY_ITSELF
 from service.mix.shapes.answer import Plain, Portion
 from service.mix.shapes.question import MixRequest
@@ -60,7 +60,7 @@ def carrying_of(request: MixRequest) -> Carrying:
     )
 
 
-def portion(part: Part, carrying: Carrying) -> Portion:
+def portion(part: MixPart, carrying: Carrying) -> Portion:
     """One thing with its amount by mass, by volume (which its bulk density leaves open), and by the vessel."""
     stuff, mass = part
     density, system = stuff.figures["density"], carrying.system
@@ -77,7 +77,7 @@ def portion(part: Part, carrying: Carrying) -> Portion:
     )
 
 
-def amount_in_words(part: Part, carrying: Carrying) -> str:
+def amount_in_words(part: MixPart, carrying: Carrying) -> str:
     """An amount as it would be carried: barrows, else buckets, else by weight; liquids by volume."""
     stuff, mass = part
     volume = mass / stuff.figures["density"].value
@@ -97,12 +97,12 @@ def amount_in_words(part: Part, carrying: Carrying) -> str:
     return weighed
 
 
-def amount_and_name(part: Part, carrying: Carrying) -> str:
+def amount_and_name(part: MixPart, carrying: Carrying) -> str:
     """An amount as it would be carried, and of what."""
     return said("mix.portion", amount=amount_in_words(part, carrying), name=name_in_sentence(part[0].material))
 
 
-def laying_order(parts: Sequence[Part], carrying: Carrying) -> list[str]:
+def laying_order(parts: Sequence[MixPart], carrying: Carrying) -> list[str]:
     """How to lay the heap, bottom to top (common practice, no source)."""
     feeds = [part for part in parts if part[0].is_mineral_feed]
     liquids = [part for part in parts if part[0].is_liquid and part not in feeds]
@@ -150,5 +150,5 @@ def is_coarse(stuff: Stuff) -> bool:
     return not stuff.material.traits & {"packs", "manure", "food", "rich_nitrogen"}
 
 
-def _names(parts: Sequence[Part]) -> str:
+def _names(parts: Sequence[MixPart]) -> str:
     return listed(list(dict.fromkeys(name_in_sentence(stuff.material) for stuff, _ in parts))) if parts else ""

@@ -12,7 +12,7 @@ from rules.tables.thresholds import FIRE_KEEP_CLEAR, FIRE_LOOK_DAILY, STALLED_DR
 from service.actions.dosing.build import LEAST_HEAP_M3
 from service.answer.quantities import measured, round_off
 from service.mix.carrying import Carrying, portion
-from service.mix.matter import Part, Totals, total
+from service.mix.matter import MixPart, Totals, total
 from service.mix.measures import Measures, measure
 from service.mix.shapes.answer import (
     AmmoniaRisk,
@@ -22,7 +22,7 @@ from service.mix.shapes.answer import (
     MixCaution,
     MixNumbers,
     RangeShown,
-    Verdict,
+    RangeVerdict,
 )
 from service.mix.sources import notes_shown, source_shown
 from service.mix.words import AMMONIA_CAUSES, ESTIMATE, NOTE_SOURCES, name_in_sentence
@@ -41,7 +41,7 @@ LEVELS: Final[tuple[Level, ...]] = ("low", "some", "high")
 _UNRANGED: Final = ("rots_in_weeks", "rots_in_years")
 
 
-def judge(parts: Sequence[Part], carrying: Carrying, *, sized: bool) -> JudgedMix:
+def judge(parts: Sequence[MixPart], carrying: Carrying, *, sized: bool) -> JudgedMix:
     """The judgement of a mix; `sized` says that its amounts are those of the heap to be built."""
     found, sums, system = measure(parts, sized=sized), total(parts), carrying.system
     return JudgedMix(
@@ -55,7 +55,7 @@ def judge(parts: Sequence[Part], carrying: Carrying, *, sized: bool) -> JudgedMi
     )
 
 
-def verdict_of(name: str, value: float) -> Verdict:
+def verdict_of(name: str, value: float) -> RangeVerdict:
     """Where a value stands: preferred, reasonable, too_low or too_high."""
     known = RANGES[name]
     if known.preferred is not None and _within(value, known.preferred):
@@ -66,7 +66,7 @@ def verdict_of(name: str, value: float) -> Verdict:
     return "too_low" if low is not None and value < low else "too_high"
 
 
-def _volume(parts: Sequence[Part], sums: Totals) -> Estimate:
+def _volume(parts: Sequence[MixPart], sums: Totals) -> Estimate:
     """Volume as laid, and what it is with every density at its high or low end."""
     low, high = (
         sum(mass / getattr(stuff.figures["density"], end) for stuff, mass in parts if not stuff.is_liquid)
@@ -90,7 +90,7 @@ def _compared(name: str, estimate: Estimate | None, system: System) -> Compared:
         return Compared(value=value, verdict="not_compared", text=text, preferred=None, reasonable=None)
     preferred = known.preferred and _span(known.preferred, known.preferred_source, dimension, system)
     reasonable = _span(known.reasonable, known.reasonable_source, dimension, system)
-    verdict: Verdict = "unknown" if estimate is None else verdict_of(name, estimate.value)
+    verdict: RangeVerdict = "unknown" if estimate is None else verdict_of(name, estimate.value)
     text = said("mix.unknown" if estimate is None else f"mix.verdict.{name}.{verdict}")
     if name == "expected_peak" and estimate is not None:
         text = f"{text} {said('mix.peak-doubt')}"
@@ -105,7 +105,7 @@ def _span(span: Span, source: Source | None, dimension: Dimension, system: Syste
     return RangeShown(low=low, high=high, unit=unit, source=source_shown(source or ESTIMATE))
 
 
-def _ammonia_risk(parts: Sequence[Part], sums: Totals, found: Measures) -> AmmoniaRisk:
+def _ammonia_risk(parts: Sequence[MixPart], sums: Totals, found: Measures) -> AmmoniaRisk:
     reasons = [
         (level, said(f"mix.ammonia.{cause}", **words), source)
         for cause, words in _ammonia_causes(parts, sums, found)
@@ -117,7 +117,7 @@ def _ammonia_risk(parts: Sequence[Part], sums: Totals, found: Measures) -> Ammon
     )
 
 
-def _ammonia_causes(parts: Sequence[Part], sums: Totals, found: Measures) -> list[tuple[str, dict[str, str]]]:
+def _ammonia_causes(parts: Sequence[MixPart], sums: Totals, found: Measures) -> list[tuple[str, dict[str, str]]]:
     causes: list[tuple[str, dict[str, str]]] = []
     ratio, limits = found["c_to_n"], RANGES["c_to_n"]
     if ratio is not None and ratio.value > 0:
@@ -139,13 +139,13 @@ def _ammonia_causes(parts: Sequence[Part], sums: Totals, found: Measures) -> lis
     return causes or [("no_nitrogen" if ratio is None else "calm", {})]
 
 
-def _names(parts: Sequence[Part], holds: Any) -> list[str]:
+def _names(parts: Sequence[MixPart], holds: Any) -> list[str]:
     """Names of the things in the mix for which something holds, none twice."""
     return list(dict.fromkeys(name_in_sentence(stuff.material) for stuff, mass in parts if mass > 0 and holds(stuff)))
 
 
 def _notes(
-    parts: Sequence[Part], sums: Totals, found: Measures, system: System, *, sized: bool
+    parts: Sequence[MixPart], sums: Totals, found: Measures, system: System, *, sized: bool
 ) -> Iterator[tuple[str, Source]]:
     def note(name: str, **words: str) -> tuple[str, Source]:
         return said(f"mix.note.{name}", **words), NOTE_SOURCES[name]
@@ -167,7 +167,7 @@ def _notes(
         yield note("fire", **{name: in_words(limit.value, limit.unit, system) for name, limit in limits.items()})
 
 
-def _cautions(parts: Sequence[Part]) -> list[MixCaution]:
+def _cautions(parts: Sequence[MixPart]) -> list[MixCaution]:
     """Cautions of the materials, each once, with the materials it is for."""
     told: dict[str, MixCaution] = {}
     for stuff, mass in parts:

@@ -88,11 +88,11 @@ class Totals:
 
 
 SUMS: Final = tuple(field.name for field in fields(Totals))
-Part = tuple[Stuff, float]
+MixPart = tuple[Stuff, float]
 """A thing and its mass. [kg]"""
 
 
-def total(parts: Iterable[Part]) -> Totals:
+def total(parts: Iterable[MixPart]) -> Totals:
     """Sums over the parts."""
     return combined([(stuff.per_kg(), mass) for stuff, mass in parts])
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from service.facts.size import SETTLED_SHARE
 from service.heat.physics.decay import air_space_factor, moisture_factor, nitrogen_factor
-from service.mix.matter import Part, Totals, combined, total
+from service.mix.matter import MixPart, Totals, combined, total
 from service.units.estimate import Estimate
 
 SURROUNDINGS_C: Final = 20.0
@@ -46,7 +46,7 @@ def plain_measures(sums: Totals) -> dict[str, float | None]:
     }
 
 
-def measure(parts: Sequence[Part], *, sized: bool) -> Measures:
+def measure(parts: Sequence[MixPart], *, sized: bool) -> Measures:
     """The numbers of a mixture with their ranges; `sized` says that its amounts are those of the heap to be built.
 
     Each figure of each thing is moved to its published low and high end by itself, and the changes are put together

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from service.mix.limits import BOUNDS, Bound, Limit
-from service.mix.matter import SUMS, Part, Totals, combined, total
+from service.mix.matter import SUMS, MixPart, Totals, combined, total
 from service.mix.question import MixChoice, WantedSize
 
 Vector = NDArray[np.float64]
@@ -47,7 +47,7 @@ class Programme:
     """The programmes of one question: what may be added to what is there, within limits."""
 
     def __init__(
-        self, base: Sequence[Part], choices: Sequence[MixChoice], limits: Sequence[Limit], size: WantedSize | None
+        self, base: Sequence[MixPart], choices: Sequence[MixChoice], limits: Sequence[Limit], size: WantedSize | None
     ):
         self.base, self.choices, self.limits, self.size = list(base), list(choices), list(limits), size
         there = total(base)
@@ -100,7 +100,7 @@ class Programme:
         least = TOLERANCE * self.reference_kg
         return [mass if mass > least else 0.0 for mass in masses]
 
-    def mixture(self, masses: Iterable[float]) -> list[Part]:
+    def mixture(self, masses: Iterable[float]) -> list[MixPart]:
         """What is there and what is added."""
         added = zip(self.choices, masses, strict=True)
         return [*self.base, *((choice.stuff, mass) for choice, mass in added if mass > 0)]

@@ -12,7 +12,7 @@ from service.answer.quantities import round_off
 from service.mix.carrying import Carrying, amount_and_name, amount_in_words, laying_order, portion
 from service.mix.judge import UNITS, judge
 from service.mix.limits import SHAPES, Bound, Limit
-from service.mix.matter import Part, total
+from service.mix.matter import MixPart, total
 from service.mix.measures import plain_measures
 from service.mix.obstacles import Obstacle, ToGet, obstacles, worth_getting
 from service.mix.programme import Key, Programme
@@ -57,7 +57,7 @@ def proposed(programme: Programme, carrying: Carrying) -> MixProposal:
 
 
 def _text(
-    add: Sequence[Part],
+    add: Sequence[MixPart],
     in_the_way: Sequence[InTheWay],
     to_get: Sequence[ToGetShown],
     carrying: Carrying,
@@ -75,7 +75,7 @@ def _text(
     return " ".join(sentences)
 
 
-def _limits(limits: Sequence[Limit], parts: Sequence[Part], system: System) -> Iterator[MixLimitShown]:
+def _limits(limits: Sequence[Limit], parts: Sequence[MixPart], system: System) -> Iterator[MixLimitShown]:
     """Each limit with where the mix stands."""
     sums = total(parts)
     reached = plain_measures(sums)

@@ -7,7 +7,7 @@ from typing import Final
 
 from rules.tables.material import Figure
 from rules.tables.materials import MATERIALS
-from service.mix.matter import FIGURES, Part, Stuff, Totals, total
+from service.mix.matter import FIGURES, MixPart, Stuff, Totals, total
 from service.mix.shapes.checks import carbon_and_nitrogen, density_of, kilograms
 from service.mix.shapes.question import MixRequest
 from service.mix.shapes.things import MixThing, RecipePart, Want
@@ -65,7 +65,7 @@ def by_name(material: str) -> Stuff:
     return Stuff(own, BY_ITSELF, {name: _published(getattr(own, name)) for name in FIGURES})
 
 
-def recipe_of(request: MixRequest) -> list[Part]:
+def recipe_of(request: MixRequest) -> list[MixPart]:
     """The recipe as masses, scaled to what is wanted. [kg]"""
     recipe = request.recipe or []
     parts = [(stuff_of(part, f"/recipe/{index}"), _mass(part)) for index, part in enumerate(recipe)]

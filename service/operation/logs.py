@@ -39,7 +39,7 @@ _direct: Final[list[bool]] = []
 """Not empty once lines go to standard error."""
 _told: dict[str, tuple[float, int]] = {}
 
-Fault = tuple[type[BaseException], BaseException, TracebackType | None] | tuple[None, None, None]
+ExceptionInfo = tuple[type[BaseException], BaseException, TracebackType | None] | tuple[None, None, None]
 
 
 class JsonLines(logging.Formatter):
@@ -69,7 +69,7 @@ class FaultPlace(TypedDict):
     at: list[str]
 
 
-def where(fault: Fault) -> FaultPlace:
+def where(fault: ExceptionInfo) -> FaultPlace:
     """An error without its message: its classes from the last to the first cause, and where it came from."""
     error = fault[1]
     kinds: list[str] = []

@@ -17,7 +17,7 @@ from rules.catalogue import said
 from service.course.outlook import CourseAhead
 from service.heat.physics.arrays import Array
 from service.outlook import words
-from service.render.charts import BAND, COLD, EMBER, Place, as_chart, line_between, text_at
+from service.render.charts import BAND, COLD, EMBER, ChartPoint, as_chart, line_between, text_at
 from service.render.scales import Scale, day_ticks, round_ticks
 from service.render.wording import spelled
 from service.units.quantities import System, to_units
@@ -112,7 +112,7 @@ def _core(frame: Frame) -> Iterator[svg.Element]:
     yield svg.Circle(cx=median[0][0], cy=median[0][1], r=4.5, fill=EMBER, class_=["fill-ember"])
 
 
-def _points(places: list[Place]) -> list[svg.Point]:
+def _points(places: list[ChartPoint]) -> list[svg.Point]:
     return [svg.Point(*place) for place in places]
 
 

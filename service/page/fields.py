@@ -13,7 +13,7 @@ from typing import Final, Literal
 
 from rules.catalogue import ENGLISH, said
 
-Kind = Literal["text", "number", "phone", "date", "one", "many", "pick"]
+FieldKind = Literal["text", "number", "phone", "date", "one", "many", "pick"]
 """A name, a number with its unit, a telephone number, a day, one of a few shown at once, any of a few, one of many."""
 Depth = Literal["core", "arm", "skin", ""]
 """Where on the heap to look, for the small drawing beside a heading."""
@@ -42,7 +42,7 @@ class Field:
     """
 
     name: str
-    kind: Kind = "text"
+    kind: FieldKind = "text"
     values: tuple[str, ...] = ()
     called: str = ""
     drawn: frozenset[str] = frozenset()

@@ -11,7 +11,7 @@ from typing import Final
 
 from rules.tables.fields import FIELDS as RECORDS
 from rules.tables.fields import Asked, FieldRecord
-from service.page.fields import Field, FieldRow, Kind, Section, number
+from service.page.fields import Field, FieldKind, FieldRow, Section, number
 from service.page.measures import MEASURES, UNIT
 
 HISTORY_ROWS: Final = 2
@@ -115,7 +115,7 @@ def _asked(part: str) -> tuple[Field | FieldRow, ...]:
     return tuple(items)
 
 
-_KINDS: Final[dict[str, Kind]] = {"number": "number", "names": "many", "day": "date", "phone": "phone"}
+_KINDS: Final[dict[str, FieldKind]] = {"number": "number", "names": "many", "day": "date", "phone": "phone"}
 _SIZE: Final[tuple[Field | FieldRow, ...]] = (
     Field("pile.size.shape", "pick", values=("cone", "windrow", "cylinder", "box")),
     number("pile.size.width", "side"),

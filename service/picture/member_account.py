@@ -11,7 +11,7 @@ from service.heat.physics.ahead import strides
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import balance
 from service.heat.physics.daily_weather import DailyWeather
-from service.heat.physics.flows import Moment
+from service.heat.physics.flows import PreparedHeaps
 from service.heat.physics.ledger import EnergyLedger, energy
 from service.heat.physics.members import degradable_left
 from service.heat.physics.piles import Piles, PileState
@@ -49,7 +49,7 @@ def count(
 
     `days` and `keep_core_above_c` are the goals', of all or of each column.
     """
-    moment = Moment.of(piles, state, weather)
+    moment = PreparedHeaps.of(piles, state, weather)
     celsius, capacity = moment.held.celsius, moment.held.capacity
     warm = np.maximum(celsius - keep_core_above_c, 0.0)
     ahead, to_goal = strides(moment, state, days), {"days": days, "keep_core_above_c": keep_core_above_c}

@@ -84,12 +84,12 @@ class CourseRequest:
         """Whether even short strides mislead."""
         return self.heap.situation.age_days <= FRESH_DAYS
 
-    def is_near(self, told: Told, error: tuple[float, float]) -> bool:
+    def is_near(self, told: CoreCourse, error: tuple[float, float]) -> bool:
         """Whether rules could be decided by an error of such a size; see ROUGHLY."""
         return _is_near(*told, self.limit_c, error)
 
 
-Told = tuple[Array, Array]
+CoreCourse = tuple[Array, Array]
 """Days ahead, (k,), and cores as told at these, (k, n). [degC]"""
 
 
@@ -101,7 +101,7 @@ def course_by(way: CourseRequest) -> dict[str, float]:
 def quick_courses(heaps: Sequence[CourseRequest]) -> list[dict[str, float]]:
     """The same, the days being run only where strides could not tell what a rule would ask; all heaps together."""
     days = np.array(DAYS)
-    told: dict[int, Told] = {
+    told: dict[int, CoreCourse] = {
         place: (days, each.heap.told_core(days, each.strides_c))
         for place, each in enumerate(heaps)
         if not (each.is_live or each.is_fresh)
@@ -130,7 +130,7 @@ def told_of_strides(heap: Learned, strides_c: Array) -> Array:
     return heap.told_core(np.array(DAYS), strides_c)
 
 
-def _day_by_day(heaps: Sequence[Learned]) -> list[Told]:
+def _day_by_day(heaps: Sequence[Learned]) -> list[CoreCourse]:
     """Run day by day, as the outlook is, all heaps in one run."""
     if not heaps:
         return []
@@ -139,7 +139,7 @@ def _day_by_day(heaps: Sequence[Learned]) -> list[Told]:
     return _each(heaps, run.days, run)
 
 
-def _in_short_strides(heaps: Sequence[Learned], halvings: int) -> list[Told]:
+def _in_short_strides(heaps: Sequence[Learned], halvings: int) -> list[CoreCourse]:
     """After SHORT_STRIDES, all heaps in one run."""
     if not heaps:
         return []
@@ -153,7 +153,7 @@ def _together(heaps: Sequence[Learned]) -> tuple[Piles, PileState]:
     return joined([heap.piles for heap in heaps]), joined([heap.state for heap in heaps])
 
 
-def _each(heaps: Sequence[Learned], days: Array, run: Run) -> list[Told]:
+def _each(heaps: Sequence[Learned], days: Array, run: Run) -> list[CoreCourse]:
     """What a run of all says of each."""
     ends = np.cumsum([heap.weights.size for heap in heaps])[:-1]
     cores = np.split(run.core_c, ends, axis=1)

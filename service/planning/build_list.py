@@ -8,9 +8,9 @@ from rules.catalogue import said
 from service.actions.dosing.build import OVERLAP
 from service.actions.dosing.matter import FEEDINGS
 from service.answer.quantities import measured, round_off
-from service.heat.physics.water_loop import Tube
+from service.heat.physics.water_loop import TubeMaterial
 from service.mix.carrying import Carrying, carrying_of, laying_order, portion
-from service.mix.matter import Part
+from service.mix.matter import MixPart
 from service.mix.question import by_name
 from service.mix.shapes.answer import Plain, Portion
 from service.mix.shapes.question import MixRequest
@@ -67,7 +67,7 @@ def layouts_of(request: SizingRequest, plan: HeapFit, shape: HeapShape) -> tuple
     return with_loop, duct_layout(shape, draw, limit, with_loop) if wants_duct else None
 
 
-def tube_of(request: SizingRequest) -> Tube:
+def tube_of(request: SizingRequest) -> TubeMaterial:
     """What the loop is made of; plastic where it was not said."""
     return request.loop.tube if request.loop is not None and request.loop.tube is not None else "plastic"
 
@@ -81,7 +81,7 @@ def layout_shown(request: SizingRequest, plan: HeapFit, shape: HeapShape, system
     )
 
 
-def _loop(found: LoopLayout, tube: Tube, system: System) -> LoopShown:
+def _loop(found: LoopLayout, tube: TubeMaterial, system: System) -> LoopShown:
     def length(metres: float) -> str:
         return on_tape(metres, system)
 
@@ -148,7 +148,7 @@ def _with_room(text: str, no_room: str, *, crowded: bool) -> str:
     return f"{text} {said(no_room)}" if crowded else text
 
 
-def _portion(part: Part, carrying: Carrying, request: SizingRequest) -> Portion:
+def _portion(part: MixPart, carrying: Carrying, request: SizingRequest) -> Portion:
     told = portion(part, carrying)
     field = None if request.mix is None or told.field is None else told.field.replace("/recipe/", "/mix/")
     return told.model_copy(update={"field": field})

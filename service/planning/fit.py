@@ -13,7 +13,7 @@ from service.facts.record import Derived
 from service.facts.size import SETTLED_SHARE
 from service.heat.physics.arrays import Array
 from service.heat.physics.balance import of_members
-from service.heat.physics.flows import Moment
+from service.heat.physics.flows import PreparedHeaps
 from service.heat.physics.kernel import Run
 from service.heat.physics.ledger import Verdict, burst_draw, judge_claim, taken_at_full
 from service.heat.physics.members import members
@@ -233,7 +233,7 @@ def _burst(request: SizingRequest, wanted: HeapOrder, piles: Piles, state: PileS
         water_inlet_c=inlet * n,
         air_conductance_w_k=fitted.air_conductance_w_k,
     )
-    held = Moment.of(piles, state, wanted.season.weather).held
+    held = PreparedHeaps.of(piles, state, wanted.season.weather).held
     return of_members(burst_draw(held, wanted.limit_c, taken_at_full(piles, state, held), draws))
 
 

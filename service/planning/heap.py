@@ -16,7 +16,7 @@ from service.facts.size import SETTLED_SHARE
 from service.heat.physics.arrays import Array
 from service.heat.physics.members import LEAST_SHARE, members
 from service.heat.physics.piles import Piles, PileState
-from service.mix.matter import Part, Totals, total
+from service.mix.matter import MixPart, Totals, total
 from service.mix.question import by_name, recipe_of
 from service.mix.shapes.question import MixRequest
 from service.mix.shapes.things import RecipePart, Want
@@ -54,7 +54,7 @@ MOST_MOISTURE: Final = figure(0.80, "1", "No mix is laid wetter", "no source")
 class PlannedMix:
     """A mix for one cubic metre as laid: the parts as given, the nitrogen and water added, and the sums of all. [kg]"""
 
-    parts: tuple[Part, ...]
+    parts: tuple[MixPart, ...]
     nitrogen: Estimate
     water: Estimate
     sums: Totals
@@ -132,7 +132,7 @@ def heaps(estimate: PileEstimate, factors: Array, n: int) -> tuple[Piles, PileSt
     return piles, grown
 
 
-def _moisture_at(parts: Sequence[Part], end: str) -> float:
+def _moisture_at(parts: Sequence[MixPart], end: str) -> float:
     """Moisture of the mix with each part's own at its middle, low or high end."""
     water, wet = 0.0, 0.0
     for stuff, mass in parts:

@@ -45,7 +45,7 @@ ABOUT_IT: Final = figure(
 
 
 @dataclass(frozen=True, slots=True)
-class Season:
+class DrawSeason:
     """Days of warming up, then days of drawing, in a weather over both, (days, n); and the core's limit [degC]."""
 
     lead_days: int
@@ -60,13 +60,13 @@ class Season:
         return self.weather.rows(drawn).averaged(np.array([0]))
 
 
-def undrawn(piles: Piles, state: PileState, season: Season, days: int) -> Run:
+def undrawn(piles: Piles, state: PileState, season: DrawSeason, days: int) -> Run:
     """The heaps left alone from the day they are built, in blocks of as many as there are members."""
     weather = season.weather.repeated(piles.rate.shape[-1] // MEMBERS)
     return simulate(piles, state, weather, float(days), STEP_H)
 
 
-def draws_from(piles: Piles, warm: PileState, season: Season, days: float | None = None) -> Array:
+def draws_from(piles: Piles, warm: PileState, season: DrawSeason, days: float | None = None) -> Array:
     """The season draw of each heap from its state at the first draw on, (columns,); see `season_draw`. [W]
 
     `days` are those of the season unless others are asked for, in the season's mean weather.
@@ -78,7 +78,7 @@ def draws_from(piles: Piles, warm: PileState, season: Season, days: float | None
     return result
 
 
-def draws_of_sizes(estimate: PileEstimate, laid_m3: float, sizes_m3: Array, season: Season) -> Array:
+def draws_of_sizes(estimate: PileEstimate, laid_m3: float, sizes_m3: Array, season: DrawSeason) -> Array:
     """The season draw of each member of an estimate (of `laid_m3`) in each of these sizes, both (k, n). [W]"""
     piles, state = heaps(estimate, sizes_m3 / laid_m3, MEMBERS)
     warm = undrawn(piles, state, season, season.lead_days).state
@@ -89,7 +89,7 @@ def sizes_that_hold(
     estimate: PileEstimate,
     laid_m3: float,
     bounds_m3: tuple[float, float],
-    season: Season,
+    season: DrawSeason,
     draw_w: float,
     *,
     tried: tuple[int, int] = SIZES,
@@ -116,7 +116,7 @@ def sizes_that_hold(
 def least_that_holds(
     estimate: PileEstimate,
     bounds_m3: tuple[float, float],
-    season: Season,
+    season: DrawSeason,
     draw_w: float,
     *,
     near_m3: float,
@@ -132,7 +132,7 @@ def least_that_holds(
     return float(sizes[enough.argmax()]) if enough.any() else np.inf
 
 
-def most_days(piles: Piles, warm: PileState, season: Season, draw_w: float, chance: float) -> int:
+def most_days(piles: Piles, warm: PileState, season: DrawSeason, draw_w: float, chance: float) -> int:
     """Days for which this share of the heaps sustain a draw, at most those of the season; 0 where for none."""
     held, over = 0, season.days + 1
     while over - held > 1:
@@ -143,7 +143,7 @@ def most_days(piles: Piles, warm: PileState, season: Season, draw_w: float, chan
 
 
 def coolest_limit(
-    piles: Piles, warm: PileState, season: Season, draw_w: float, *, least_c: float, chance: float
+    piles: Piles, warm: PileState, season: DrawSeason, draw_w: float, *, least_c: float, chance: float
 ) -> float | None:
     """The highest limit below the season's under which this share of the heaps sustain a draw. [degC]
 

@@ -13,7 +13,7 @@ from service.heat.physics.air_duct import capacity_flow
 from service.heat.physics.fittings import LOOP_INNER_SPREAD
 from service.heat.physics.geometry import BURIED_WITHIN, HEIGHT_OVER_RADIUS, exposed_area, radius
 from service.heat.physics.spread import EIGHTY_PERCENT
-from service.heat.physics.water_loop import WATER_HEAT, Tube, default_conductances, running_conductance
+from service.heat.physics.water_loop import WATER_HEAT, TubeMaterial, default_conductances, running_conductance
 from service.planning.ranges import three
 from service.planning.shapes.sizing import LEAST_WARMTH_K
 from service.planning.spirals import Turns, buried_radius, cut_to, joints_length, least, length_of
@@ -154,7 +154,7 @@ def volume_within(diameter_m: float | None, height_m: float) -> float:
     return float(most**3 / radius(1.0) ** 3)
 
 
-def loop_layout(shape: HeapShape, draw_w: float, limit_c: float, tube: Tube, inlet_c: float) -> LoopLayout:
+def loop_layout(shape: HeapShape, draw_w: float, limit_c: float, tube: TubeMaterial, inlet_c: float) -> LoopLayout:
     """The tube that takes the draw in half the time from a heap that has cooled to its limit."""
     running = draw_w / RUNNING_SHARE
     warmth = max(limit_c - inlet_c, LEAST_WARMTH_K)

@@ -17,7 +17,7 @@ from service.planning.supply import OTHER_END, Coverage, cover_by_budget
 from service.units.estimate import Estimate, scaled
 from service.units.figures import figure
 
-Way = Literal["one", "in_a_row", "side_by_side"]
+Arrangement = Literal["one", "in_a_row", "side_by_side"]
 LEAST_NEED_W: Final = figure(1.0, "W", "A house that needs less needs nothing", "no source")
 APART_DAYS: Final = figure(21, "days", "Heaps of one plan are built so far apart", "no source")
 CARRIED: Final = figure(0.99, "1", "A night that is covered to this share is carried", "no source")
@@ -31,7 +31,7 @@ class Option:
     `worth_it`: no other way gives more heat, with no more heaps and no more nights short.
     """
 
-    way: Way
+    way: Arrangement
     plans: tuple[SlotPlan, ...]
     times: int
     heat_j: Estimate
@@ -88,7 +88,7 @@ def options_of(site: Site, demand: Demand, heating: Heating, most_heaps: int) ->
     return _judged(found)
 
 
-def _option(way: Way, plans: Sequence[SlotPlan], times: int, demand: Demand) -> Option:
+def _option(way: Arrangement, plans: Sequence[SlotPlan], times: int, demand: Demand) -> Option:
     cover = cover_by_budget(demand, _drawn(plans, times, demand))
     heat, short = scaled(heat_of(plans), times), _short(cover)
     return Option(way, tuple(plans), times, heat, cover, short, _kelvins_short(demand, cover), worth_it=False)

@@ -18,7 +18,7 @@ from service.heat.physics.piles import Piles, PileState
 from service.planning.climate import climate_of
 from service.planning.demand import demand_of
 from service.planning.heap import DEFAULT_MANURE, PlannedMix, heaps, planned_estimate, planned_mix
-from service.planning.hold import MEMBERS, Season
+from service.planning.hold import MEMBERS, DrawSeason
 from service.planning.house import house_loss, targets_of
 from service.planning.layout import PLANNED_INLET_C, volume_within
 from service.planning.shapes.sizing import DEFAULT_LIMIT_C, LargestHeap, SizingRequest
@@ -31,7 +31,7 @@ from service.units.quantities import Dimension
 DEFAULT_CHANCE: Final = figure(
     0.5, "1", "Chance at which a heap is sized, where none is asked for: as likely too small as too large", "no source"
 )
-Untold = tuple[str, object, float, Dimension, str]
+UntoldPart = tuple[str, object, float, Dimension, str]
 """A field: its pointer, what was given, the value that stands in for it, its dimension, and the id of why."""
 DEFAULT_MIX: Final = "chips-and-manure"
 SMALLEST_SPAN: Final = figure(
@@ -52,7 +52,7 @@ class HeapOrder:
     chance: float
     bounds_m3: tuple[float, float]
     stretch: Stretch
-    season: Season
+    season: DrawSeason
     mix: PlannedMix
     cover: Cover
 
@@ -77,7 +77,7 @@ def order_of(request: SizingRequest, derived: Derived) -> HeapOrder:
         chance=DEFAULT_CHANCE if request.chance is None else request.chance / 100,
         bounds_m3=_bounds(request.largest),
         stretch=stretch,
-        season=Season(lead, stretch.days, stretch.weather(request.wind), limit),
+        season=DrawSeason(lead, stretch.days, stretch.weather(request.wind), limit),
         mix=planned_mix(request.mix, feed=request.feed is not False),
         cover=request.cover or "none",
     )
@@ -97,7 +97,7 @@ def _asked_w(request: SizingRequest, derived: Derived) -> float:
     return max(mean * request.heat.share / 100, LEAST_DRAW_W)
 
 
-def assume_untold(told: Iterable[Untold], derived: Derived) -> None:
+def assume_untold(told: Iterable[UntoldPart], derived: Derived) -> None:
     """List what stands in for each field that was not given."""
     mix = said(f"heap-plan.mix.{DEFAULT_MIX}")
     for pointer, given, value, dimension, because in told:
@@ -107,7 +107,7 @@ def assume_untold(told: Iterable[Untold], derived: Derived) -> None:
 
 def _assume_defaults(request: SizingRequest, derived: Derived) -> None:
     """List what stands in for what was not asked."""
-    told: list[Untold] = [
+    told: list[UntoldPart] = [
         ("/keep_core_above", request.keep_core_above, DEFAULT_LIMIT_C, "temperature", "heap-plan.why.limit"),
         ("/lead", request.lead, LEAD_DAYS.value[0], "duration", "heap-plan.why.lead"),
         ("/mix", request.mix, DEFAULT_MANURE, "percent", "heap-plan.why.mix"),

@@ -21,7 +21,7 @@ from service.planning.hold import MEMBERS
 from service.planning.house import house_loss, targets_of
 from service.planning.nights import months_shown
 from service.planning.options import Option, best_of, heating_of, options_of
-from service.planning.order import DEFAULT_CHANCE, Untold, assume_untold
+from service.planning.order import DEFAULT_CHANCE, UntoldPart, assume_untold
 from service.planning.ranges import all_assumed
 from service.planning.season_answer import chart_of, headline, heap_shown, heating_shown, notes_of, option_shown
 from service.planning.shapes.common import Period
@@ -100,7 +100,7 @@ def _site(request: SeasonRequest, climate: Climate, derived: Derived) -> Site:
     wind = WIND_SPEEDS[request.wind or "normal"]
     heap = DEFAULT_HEAP_M3 if request.heap is None else request.heap
     limit = DEFAULT_LIMIT_C if request.keep_core_above is None else request.keep_core_above
-    told: tuple[Untold, ...] = (
+    told: tuple[UntoldPart, ...] = (
         ("/heap", request.heap, heap, "volume", "winter.why.heap"),
         ("/most_heaps", request.most_heaps, float(DEFAULT_MOST), "ratio", "winter.why.most-heaps"),
         ("/keep_core_above", request.keep_core_above, limit, "temperature", "heap-plan.why.limit"),

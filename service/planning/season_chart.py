@@ -17,7 +17,7 @@ import svg
 from rules.catalogue import said
 from service.planning.season_words import description, title, way_in_words
 from service.planning.shapes.season_answer import PlanChart, SeasonPlan, WayThrough
-from service.render.charts import LIGHT, PAPER, Place, as_chart, line_between, text_at
+from service.render.charts import LIGHT, PAPER, ChartPoint, as_chart, line_between, text_at
 from service.render.scales import Scale, round_ticks
 from service.render.wording import shown, spelled
 
@@ -48,7 +48,7 @@ def season_as_svg(plan: SeasonPlan) -> str:
     return as_chart(title(plan), description(plan), WIDTH, HEIGHT, drawn)
 
 
-def _series(points: Sequence[Place], name: str, role: str, width: float, dashes: str = "") -> svg.Polyline:
+def _series(points: Sequence[ChartPoint], name: str, role: str, width: float, dashes: str = "") -> svg.Polyline:
     return svg.Polyline(
         points=[svg.Point(*point) for point in points],
         fill="none",
@@ -59,7 +59,7 @@ def _series(points: Sequence[Place], name: str, role: str, width: float, dashes:
     )
 
 
-def _area(points: Sequence[Place], role: str, opacity: float) -> svg.Polygon:
+def _area(points: Sequence[ChartPoint], role: str, opacity: float) -> svg.Polygon:
     places = [svg.Point(*point) for point in points]
     return svg.Polygon(points=places, fill=LIGHT[role], fill_opacity=opacity, class_=[f"fill-{role}"])
 

@@ -23,7 +23,7 @@ from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.kernel import simulate
 from service.heat.physics.piles import Piles, PileState
 from service.planning.heap import PlannedMix, heaps, planned_estimate
-from service.planning.hold import MEMBERS, STEP_H, Season, draws_from, given_at_chance
+from service.planning.hold import MEMBERS, STEP_H, DrawSeason, draws_from, given_at_chance
 from service.planning.stretch import START_DAYS
 from service.units.estimate import SECONDS_PER_DAY, Estimate
 from service.units.figures import figure
@@ -186,7 +186,7 @@ class _Given:
 def _given(site: Site, slot: Slot, piles: Piles, state: PileState) -> _Given:
     days = np.unique(np.linspace(1, slot.days, PARTS).round().astype(int))
     weather = site.weather(slot.first, slot.days)
-    draws = [draws_from(piles, state, Season(0, int(count), weather, site.limit_c)) for count in days]
+    draws = [draws_from(piles, state, DrawSeason(0, int(count), weather, site.limit_c)) for count in days]
     need = np.cumsum(slot.need_w)[days - 1] / days
     return _Given(days.astype(np.float64), np.array(draws), need)
 

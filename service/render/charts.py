@@ -37,7 +37,7 @@ LIGHT: Final = {
 }
 """Colours by role, on light and dark screens: text has at least 4.5 to 1 against its ground, lines 3 to 1."""
 
-Place = tuple[float, float]
+ChartPoint = tuple[float, float]
 
 
 def text_at(words: str, x: float, y: float, role: str = "ink", *, size: int = 12, anchor: str = "start") -> svg.Text:
@@ -53,7 +53,7 @@ def text_at(words: str, x: float, y: float, role: str = "ink", *, size: int = 12
     )
 
 
-def line_between(start: Place, end: Place, role: str, width: float = 1, dashes: str = "") -> svg.Line:
+def line_between(start: ChartPoint, end: ChartPoint, role: str, width: float = 1, dashes: str = "") -> svg.Line:
     """A straight line in the colour of a role."""
     return svg.Line(
         x1=start[0],

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Final
 from rules.catalogue import said
 from service.planning.shapes.sheet_answer import BuildSheet
 from service.sheet.cells import (
-    Row,
+    CellRow,
     barrow_note,
     checks_rows,
     facts,
@@ -135,7 +135,7 @@ def _text(pdf: FPDF, text: str, size: float = TEXT, *, bold: bool = False, frame
     pdf.ln(0.8)
 
 
-def _table(pdf: FPDF, name: str, rows: Sequence[Row]) -> None:
+def _table(pdf: FPDF, name: str, rows: Sequence[CellRow]) -> None:
     pdf.set_font("Helvetica", size=SMALL - 0.5)
     pdf.set_line_width(0.2)
     height = SMALL / POINTS_PER_MM * LINE

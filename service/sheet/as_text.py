@@ -8,7 +8,7 @@ from typing import Final
 
 from rules.catalogue import said
 from service.planning.shapes.sheet_answer import BuildSheet
-from service.sheet.cells import Row, barrow_note, checks_rows, facts, head, layers_rows, materials_rows
+from service.sheet.cells import CellRow, barrow_note, checks_rows, facts, head, layers_rows, materials_rows
 
 WIDTH: Final = 100
 
@@ -59,7 +59,7 @@ def _wrapped(text: str, indent: int = 0) -> list[str]:
     return textwrap.wrap(text, WIDTH, subsequent_indent=" " * indent)
 
 
-def _table(rows: Sequence[Row]) -> Iterator[str]:
+def _table(rows: Sequence[CellRow]) -> Iterator[str]:
     widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
     for row in rows:
         yield "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()

@@ -12,8 +12,8 @@ from service.render.shape import Quantity
 from service.render.wording import shown, spelled
 from service.units.table import FOOT
 
-Row = tuple[str, ...]
-HEADS: Final[dict[str, Row]] = {
+CellRow = tuple[str, ...]
+HEADS: Final[dict[str, CellRow]] = {
     "materials": ("what", "what-for", "how-much", "barrow-loads"),
     "layers": ("number", "layer", "from-to", "thick", "volume", "mass", "barrows", "water"),
     "checks": ("day", "expect", "look", "if-not"),
@@ -21,7 +21,7 @@ HEADS: Final[dict[str, Row]] = {
 """Columns of each table, by the end of their ids."""
 
 
-def head(table: str) -> Row:
+def head(table: str) -> CellRow:
     """The heads of a table's columns."""
     return tuple(said(f"sheet.head.{column}") for column in HEADS[table])
 
@@ -53,9 +53,9 @@ def _laid(told: Quantity) -> str:
     return said("sheet.range", value=tape(told), low=ends[0], high=ends[1])
 
 
-def materials_rows(content: BuildSheet) -> list[Row]:
+def materials_rows(content: BuildSheet) -> list[CellRow]:
     """What to bring."""
-    rows: list[Row] = []
+    rows: list[CellRow] = []
     for each in content.materials:
         amounts = [amount(part) for part in (each.mass, each.volume, each.water, each.area) if part is not None]
         if each.length is not None:
@@ -67,7 +67,7 @@ def materials_rows(content: BuildSheet) -> list[Row]:
     return rows
 
 
-def layers_rows(content: BuildSheet) -> list[Row]:
+def layers_rows(content: BuildSheet) -> list[CellRow]:
     """From the ground up."""
     return [
         (
@@ -84,7 +84,7 @@ def layers_rows(content: BuildSheet) -> list[Row]:
     ]
 
 
-def checks_rows(content: BuildSheet) -> list[Row]:
+def checks_rows(content: BuildSheet) -> list[CellRow]:
     """Day by day."""
     return [(str(each.day), each.expect, each.look, each.if_not) for each in content.checks]
 

@@ -12,7 +12,7 @@ from math import ceil, pi
 from typing import Final, Literal
 
 from service.mix.carrying import is_coarse
-from service.mix.matter import Part
+from service.mix.matter import MixPart
 from service.planning.layout import HeapShape
 from service.planning.spirals import least
 
@@ -25,7 +25,7 @@ THICKEST_LIFT_M: Final = 0.4
 MOST_PAIRS: Final = 12
 CAP_SHARE: Final = 0.2
 """No more of the coarse stuff than this is kept for the cap."""
-Kind = Literal["bed", "soft", "coarse", "cap"]
+LayerKind = Literal["bed", "soft", "coarse", "cap"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,10 +35,10 @@ class Layer:
     The cap's heights are those over the middle.
     """
 
-    kind: Kind
+    kind: LayerKind
     from_m: float
     to_m: float
-    parts: tuple[Part, ...]
+    parts: tuple[MixPart, ...]
     wet_share: float
 
     @property
@@ -69,7 +69,7 @@ class Inside:
         return least(lambda height: self.below(height) < volume_m3, self.height_m)
 
 
-def layers_of(shape: HeapShape, parts: Sequence[Part]) -> tuple[tuple[Layer, ...], Inside]:
+def layers_of(shape: HeapShape, parts: Sequence[MixPart]) -> tuple[tuple[Layer, ...], Inside]:
     """The layers, from the ground up, and the heap within its cap. What is liquid or mineral is not counted."""
     bulk = [part for part in parts if not part[0].is_liquid and "mineral" not in part[0].material.traits]
     grown = shape.laid_m3 / max(_volume(bulk), 1e-9)
@@ -92,10 +92,12 @@ def layers_of(shape: HeapShape, parts: Sequence[Part]) -> tuple[tuple[Layer, ...
     return tuple(layers), inside
 
 
-def _body(inside: Inside, from_m: float, coarse: Sequence[Part], soft: Sequence[Part], wetted: float) -> list[Layer]:
+def _body(
+    inside: Inside, from_m: float, coarse: Sequence[MixPart], soft: Sequence[MixPart], wetted: float
+) -> list[Layer]:
     """Soft and coarse in turn, thin enough; or lifts of the one there is."""
     if not soft or not coarse:
-        kind: Kind = "coarse" if coarse else "soft"
+        kind: LayerKind = "coarse" if coarse else "soft"
         count = max(1, ceil((inside.height_m - from_m) / THICKEST_LIFT_M))
         return _pairs(inside, from_m, count, {kind: coarse or soft}, wetted)
     found: list[Layer] = []
@@ -107,7 +109,7 @@ def _body(inside: Inside, from_m: float, coarse: Sequence[Part], soft: Sequence[
 
 
 def _pairs(
-    inside: Inside, from_m: float, count: int, courses: dict[Kind, Sequence[Part]], wetted: float
+    inside: Inside, from_m: float, count: int, courses: dict[LayerKind, Sequence[MixPart]], wetted: float
 ) -> list[Layer]:
     """So many pairs of the same height, each with its courses by volume."""
     start, whole = inside.below(from_m), inside.below(inside.height_m) - inside.below(from_m)
@@ -126,9 +128,9 @@ def _pairs(
     return layers
 
 
-def _volume(parts: Sequence[Part]) -> float:
+def _volume(parts: Sequence[MixPart]) -> float:
     return sum(mass / stuff.figures["density"].value for stuff, mass in parts)
 
 
-def _times(parts: Sequence[Part], factor: float) -> tuple[Part, ...]:
+def _times(parts: Sequence[MixPart], factor: float) -> tuple[MixPart, ...]:
     return tuple((stuff, mass * factor) for stuff, mass in parts)

@@ -13,7 +13,7 @@ from service.planning.spirals import Turns, Wound, wound
 from service.planning.tape import on_tape
 from service.render.wording import listed
 from service.sheet.heap import Sheet
-from service.sheet.layers import Kind
+from service.sheet.layers import LayerKind
 from service.sheet.marks import (
     CAP_FILL,
     COARSE_FILL,
@@ -246,7 +246,7 @@ def _measures(cut: Cut) -> Iterator[Mark]:
 def _legend(cut: Cut, y: float) -> Iterator[Mark]:
     """What the shades are, with the names of what lies there where there is room for them."""
     kinds = {layer.kind: layer for layer in cut.sheet.layers}
-    shades: tuple[tuple[Kind, str], ...] = (("coarse", COARSE_FILL), ("soft", SOFT_FILL), ("cap", CAP_FILL))
+    shades: tuple[tuple[LayerKind, str], ...] = (("coarse", COARSE_FILL), ("soft", SOFT_FILL), ("cap", CAP_FILL))
     present = [(kinds[kind], fill) for kind, fill in shades if kind in kinds]
     within = [listed([name_in_sentence(stuff.material) for stuff, _ in layer.parts]) for layer, _ in present]
     kinds_named = [said(f"sheet.mark.kind.{layer.kind}") for layer, _ in present]

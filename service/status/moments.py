@@ -12,7 +12,7 @@ from pydantic_core import CoreSchema, core_schema
 
 from service.status.quantities import refused
 
-Moment = TypeVar("Moment", date, datetime)
+DayOrMoment = TypeVar("DayOrMoment", date, datetime)
 
 _INSTANT: Final = re.compile(r"\d{4}-\d\d-\d\d[Tt ]\d\d:\d\d(:\d\d(\.\d{1,9})?)?([Zz]|[+-]\d\d:\d\d)", re.ASCII)
 _DAY: Final = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
@@ -68,14 +68,14 @@ def read_day(raw: object) -> date:
     raise refused('a date is wanted, such as "2026-01-18"', read=raw if isinstance(raw, str) else None)
 
 
-def _made(kind: type[Moment], raw: str) -> Moment:
+def _made(kind: type[DayOrMoment], raw: str) -> DayOrMoment:
     try:
         return kind.fromisoformat(raw)
     except ValueError:
         raise refused("there is no such date or time", read=raw) from None
 
 
-def _in_range(moment: Moment, raw: str) -> Moment:
+def _in_range(moment: DayOrMoment, raw: str) -> DayOrMoment:
     if moment.year not in YEARS:
         raise refused("the year cannot be", read=raw, allowed=f"{YEARS[0]} to {YEARS[-1]}")
     return moment

@@ -7,16 +7,16 @@ from __future__ import annotations
 
 from typing import Literal, TypeVar
 
-HowKnown = Literal["read", "read second hand", "from memory", "derived", "no source"]
+KnownWord = Literal["read", "read second hand", "from memory", "derived", "no source"]
 """As in `rules.language.model`: `derived` is worked out, fitted or measured; `no source`, common practice or ours."""
-Value = TypeVar("Value")
+FigureValue = TypeVar("FigureValue")
 
 
-def figure(value: Value, unit: str, why: str, how_known: HowKnown) -> Value:
+def figure(value: FigureValue, unit: str, why: str, how_known: KnownWord) -> FigureValue:
     """A number in `unit` (`1` where it has none), or several of one meaning; `why` says what it is and why it is so."""
     return value
 
 
-def figures(*told: tuple[Value, str], why: str, how_known: HowKnown) -> tuple[Value, ...]:
+def figures(*told: tuple[FigureValue, str], why: str, how_known: KnownWord) -> tuple[FigureValue, ...]:
     """Numbers, each with its unit, that have one reason together."""
     return tuple(value for value, _ in told)

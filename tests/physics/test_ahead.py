@@ -8,7 +8,7 @@ import pytest
 from service.heat.ahead import days_until_below, falls_of, log_weights
 from service.heat.physics.ahead import DAYS, strides
 from service.heat.physics.daily_weather import DailyWeather
-from service.heat.physics.flows import Moment
+from service.heat.physics.flows import PreparedHeaps
 from service.heat.physics.kernel import simulate
 from tests.each import each
 from tests.physics.samples import ordinary
@@ -21,7 +21,7 @@ def test_falls_that_decide_are_met_within_a_kelvin() -> None:
     piles, state = ordinary(100, seed=5)
     weather = DailyWeather.of(-2.0, 2.5)
     run = simulate(piles, state, weather, DAYS[-1], 12.0)
-    rough = strides(Moment.of(piles, state, weather), state, DAYS[-1]).core_c
+    rough = strides(PreparedHeaps.of(piles, state, weather), state, DAYS[-1]).core_c
     fine = run.core_c[[round(2 * day) for day in DAYS]]
     falls, fine_falls = rough[0] - rough[2], fine[0] - fine[2]
     near = (fine_falls > NEAR[0]) & (fine_falls < NEAR[1])
@@ -37,7 +37,7 @@ def test_falls_that_decide_are_met_within_a_kelvin() -> None:
 def test_the_heat_freed_is_that_of_a_run(days: float) -> None:
     piles, state = ordinary(100, seed=6)
     weather = DailyWeather.of(-2.0, 2.5)
-    freed = strides(Moment.of(piles, state, weather), state, days).freed_j
+    freed = strides(PreparedHeaps.of(piles, state, weather), state, days).freed_j
     made = simulate(piles, state, weather, days, 24.0).ledger["made"]
     assert freed.sum() == pytest.approx(made.sum(), rel=0.3)  # strides overshoot the best warmth of the liveliest heaps
     off = np.log(freed / made)[made > 1e7]
@@ -47,7 +47,7 @@ def test_the_heat_freed_is_that_of_a_run(days: float) -> None:
 
 def test_each_heap_is_followed_to_its_own_date() -> None:
     piles, state = ordinary(3, seed=7)
-    moment = Moment.of(piles, state, DailyWeather.of(-2.0, 2.5))
+    moment = PreparedHeaps.of(piles, state, DailyWeather.of(-2.0, 2.5))
     dates = np.resize([3.0, 20.0, 400.0], piles.rate.size)
     together = strides(moment, state, dates).freed_j
     assert together == pytest.approx([strides(moment, state, day).freed_j[at] for at, day in enumerate(dates)])

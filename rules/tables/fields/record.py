@@ -8,7 +8,7 @@ from typing import Final, Literal
 
 from rules.tables.lifetimes import Lifetime
 
-Kind = Literal["number", "word", "names", "flag", "day", "phone"]
+ValueKind = Literal["number", "word", "names", "flag", "day", "phone"]
 """A quantity, one of a few words, any of some names, yes or no, a day, a telephone number."""
 IN_A_ROW: Final = "in a row"
 """The words stand in a row: each step from one to the next counts as a change of its own."""
@@ -76,7 +76,7 @@ class FieldRecord:
     """
 
     at: str
-    kind: Kind
+    kind: ValueKind
     means: str
     examples: tuple[object, ...]
     number: Bounds | None = None

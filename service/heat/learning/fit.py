@@ -13,7 +13,7 @@ from service.heat.learning.log_run import LogRun
 from service.heat.learning.memory import prior
 from service.heat.physics.arrays import Array
 from service.heat.physics.daily_weather import DailyWeather
-from service.heat.physics.flows import Moment, moving
+from service.heat.physics.flows import PreparedHeaps, moving
 from service.heat.physics.geometry import MEDIAN_RADII, sphere_radius
 from service.heat.physics.members import OUTER_PROBE_DEPTH_M
 from service.heat.physics.piles import Piles, PileState, temperatures, volume
@@ -89,7 +89,7 @@ def by_smell(smell: str | None, piles: Piles, state: PileState, weather: DailyWe
     if smell == "ammonia":
         smells = piles.nitrogen >= NITROGEN_TO_SPARE
     else:
-        moment = Moment.of(piles, state, weather)
+        moment = PreparedHeaps.of(piles, state, weather)
         smells = moving(moment.fixed, moment.held, moment.held.celsius).oxygen[0] < SHORT_OF_OXYGEN
     result: Array = np.log(SMELL_TELLS) * smells
     return result

@@ -15,19 +15,19 @@ from service.heat.physics import decay, losses
 from service.heat.physics.arrays import Array
 from service.heat.physics.cures import FRESH_MIX, WATER_WANTED, WELL_FED
 from service.heat.physics.daily_weather import DailyWeather
-from service.heat.physics.flows import Moment, Moving, moving, oxygen_supply
+from service.heat.physics.flows import Moving, PreparedHeaps, moving, oxygen_supply
 from service.heat.physics.piles import Piles, PileState
 from service.heat.physics.season_draw import SHAPE
 from service.heat.physics.step import FAST_PER_S, SHARES, SLOW_PER_S
 from service.units.figures import figure
 
-Want = Literal["water", "nitrogen", "air", "draw", "cold", "substrate"]
-WANTS: Final[tuple[Want, ...]] = get_args(Want)
+Lack = Literal["water", "nitrogen", "air", "draw", "cold", "substrate"]
+WANTS: Final[tuple[Lack, ...]] = get_args(Lack)
 
 WARM_C: Final = figure(50.0, "degC", "A heap is judged at this core, or at its own where that is warmer", "no source")
 
 
-def limit_shares(piles: Piles, state: PileState, weather: DailyWeather, weights: Array) -> dict[Want, float]:
+def limit_shares(piles: Piles, state: PileState, weather: DailyWeather, weights: Array) -> dict[Lack, float]:
     """Share of the members' weight that each want holds back; the shares sum to 1."""
     wanting = limiting(piles, state, weather)
     shares = np.bincount(wanting, weights=weights, minlength=len(WANTS)) / weights.sum()
@@ -42,7 +42,7 @@ def limiting(piles: Piles, state: PileState, weather: DailyWeather) -> NDArray[n
       a fresh mix could not either, it loses too much: `cold`.
     - Else it is the want whose relief adds most heat; the relief of the draw is what it takes.
     """
-    moment = Moment.of(piles, state, weather)
+    moment = PreparedHeaps.of(piles, state, weather)
     warm = _warm(moment)
     now = moving(moment.fixed, moment.held, warm)
     lost = moment.heat_lost(warm, now)
@@ -56,13 +56,13 @@ def limiting(piles: Piles, state: PileState, weather: DailyWeather) -> NDArray[n
     return np.where(is_cold, WANTS.index("cold"), wanting)
 
 
-def _warm(moment: Moment) -> Array:
+def _warm(moment: PreparedHeaps) -> Array:
     """Node temperatures of each member, or of a warm core where it is colder. [degC]"""
     celsius, air_c = moment.held.celsius, moment.held.air.air_c
     return np.where(celsius[0] >= WARM_C, celsius, air_c + (WARM_C - air_c) * SHAPE)
 
 
-def _made(moment: Moment, state: PileState, celsius: Array, now: Moving) -> dict[str, Array]:
+def _made(moment: PreparedHeaps, state: PileState, celsius: Array, now: Moving) -> dict[str, Array]:
     """Heat made at these temperatures: now, with one want relieved, with all, and with fresh matter besides. [W]"""
     fixed, held = moment.fixed, moment.held
     dry = fixed.inert + state.fast_kg + state.slow_kg

@@ -14,7 +14,7 @@ import numpy as np
 
 from service.heat.physics import decay
 from service.heat.physics.arrays import Array
-from service.heat.physics.flows import Moment, speed_at
+from service.heat.physics.flows import PreparedHeaps, speed_at
 from service.heat.physics.one_step import aim, bounded_draw
 from service.heat.physics.piles import PileState
 from service.heat.physics.step import FAST_PER_S, SLOW_PER_S
@@ -41,7 +41,7 @@ class Strides:
     freed_j: Array
 
 
-def strides(moment: Moment, state: PileState, days: float | Array) -> Strides:
+def strides(moment: PreparedHeaps, state: PileState, days: float | Array) -> Strides:
     """Follow heaps to a date so many days ahead, or each to its own, (n,); at least through the week of `DAYS`."""
     fixed, held = moment.fixed, moment.held
     fast, slow = state.fast_kg, state.slow_kg

@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 
 from service.heat.physics.arrays import Array
-from service.heat.physics.flows import Moment
+from service.heat.physics.flows import PreparedHeaps
 from service.heat.physics.members import DEFAULT_MEMBERS, members, weather_now
 from service.units.estimate import RANGE_SHARES, SECONDS_PER_DAY, Estimate, PileEstimate
 
 
-def balance(moment: Moment) -> dict[str, Array]:
+def balance(moment: PreparedHeaps) -> dict[str, Array]:
     """Heat and water flows of each member now, (n,), by the words of the answer.
 
     `made_w` is counted from decay; `ground_and_air_w` (conduction, wind, sky and draught less sunshine) and
@@ -34,7 +34,7 @@ def balance(moment: Moment) -> dict[str, Array]:
 def balance_now(estimate: PileEstimate, n: int = DEFAULT_MEMBERS) -> dict[str, Array]:
     """`balance` of a fresh ensemble of this estimate, in its present weather."""
     piles, state, _ = members(estimate, n)
-    return balance(Moment.of(piles, state, weather_now(estimate, n)))
+    return balance(PreparedHeaps.of(piles, state, weather_now(estimate, n)))
 
 
 def of_members(values: Array) -> Estimate:

@@ -43,7 +43,7 @@ AIR: Final = ("air_flow_kg_s", "air_share", "air_conductance_w_k", "air_through_
 WATER: Final = ("water_flow_kg_s", "water_hour_share", "water_day_share", "loop_inner_w_k", "loop_outer_w_k")
 """What is nothing where neither duct nor loop is fitted."""
 
-Draw = AirDraw | WaterDraw
+FittedDraw = AirDraw | WaterDraw
 
 
 def duct_of(estimates: Sequence[PileEstimate], volume: Array, celsius: Array, wet: Array) -> dict[str, Array | float]:
@@ -79,7 +79,7 @@ def loop_of(estimates: Sequence[PileEstimate], celsius: Array) -> dict[str, Arra
     if not any(there):
         return {**dict.fromkeys(WATER, 0.0), "water_inlet_c": inlet}
     n, fitted = celsius.shape[-1], flags(there)
-    tubes: list[water_loop.Tube] = [(draw.tube if draw else None) or "plastic" for draw in draws]
+    tubes: list[water_loop.TubeMaterial] = [(draw.tube if draw else None) or "plastic" for draw in draws]
     length = numbers((draw.tube_length_m if draw else None) or water_loop.DEFAULT_LENGTH_M for draw in draws)
     usual_inner = numbers(water_loop.INNER_W_M_K[tube] for tube in tubes) * length
     inner = usual_inner * points("loop_inner", n).factor(LOOP_INNER_SPREAD)
@@ -120,22 +120,22 @@ def with_outlets_read(estimate: PileEstimate, piles: Piles, celsius: Array, wet:
     return replace(piles, **{name: values[0] for name, values in parts.items()})
 
 
-def _inlets(draws: Sequence[Draw | None]) -> Array:
+def _inlets(draws: Sequence[FittedDraw | None]) -> Array:
     return numbers(DEFAULT_INLET_C if draw is None or draw.inlet_c is None else draw.inlet_c for draw in draws)
 
 
-def _is_read(draw: Draw | None) -> bool:
+def _is_read(draw: FittedDraw | None) -> bool:
     """Whether the outlet of something that runs was read."""
     if draw is None or draw.outlet_c is None:
         return False
     return draw.flow_m3_s > 0.0 if isinstance(draw, AirDraw) else draw.flow_kg_s * draw.hour_share > 0.0
 
 
-def _outlets(draws: Sequence[Draw | None]) -> Array:
+def _outlets(draws: Sequence[FittedDraw | None]) -> Array:
     return numbers(0.0 if draw is None else draw.outlet_c or 0.0 for draw in draws)
 
 
-def _scales(draws: Sequence[Draw | None], scale: Array) -> Array:
+def _scales(draws: Sequence[FittedDraw | None], scale: Array) -> Array:
     """How far a read outlet scales the flow: one that nobody told is left as it is."""
     told = flags(_is_read(draw) and draw is not None and draw.untold.flow is None for draw in draws)
     return np.where(told, scale, 1.0)
@@ -180,7 +180,7 @@ def _loop_read(
     return scale * flow, np.where(told, scale * found.inner_w_k, inner), np.where(told, scale * found.outer_w_k, outer)
 
 
-def _running(draws: Sequence[Draw | None], flows: Sequence[float], n: int) -> tuple[Array, Array, Array]:
+def _running(draws: Sequence[FittedDraw | None], flows: Sequence[float], n: int) -> tuple[Array, Array, Array]:
     """Flow and shares of the hour and the day: as told, or spread over the range where not; nothing where no flow is.
 
     What was not told is high or low together, so that the median draw is that of the usual values, and its range wide.

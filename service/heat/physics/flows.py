@@ -251,14 +251,14 @@ def book(fixed: Prepared, held: Held, m: Moving, edge: dict[str, Array], burnt: 
 
 
 @dataclass(frozen=True, slots=True)
-class Moment:
+class PreparedHeaps:
     """Heaps and the weather over them, made ready once for computing flows at one or several temperatures."""
 
     fixed: Prepared
     held: Held
 
     @classmethod
-    def of(cls, piles: Piles, state: PileState, weather: DailyWeather) -> Moment:
+    def of(cls, piles: Piles, state: PileState, weather: DailyWeather) -> PreparedHeaps:
         """In the weather of its first day."""
         fixed = prepare(piles)
         return cls(fixed, hold(fixed, state, outdoors_by_day(weather)[0]))
@@ -283,4 +283,4 @@ def flows(piles: Piles, state: PileState, weather: DailyWeather) -> FlowEntries:
 
     See `entries` for the names, as in `flows(...)["evaporation"]`.
     """
-    return Moment.of(piles, state, weather).entries()
+    return PreparedHeaps.of(piles, state, weather).entries()

@@ -20,7 +20,7 @@ from service.heat.physics.air_duct import OUTLET_HUMIDITY, effectiveness
 from service.heat.physics.arrays import Array, flow_or_usual
 from service.heat.physics.balance import quantiles
 from service.heat.physics.daily_weather import DailyWeather
-from service.heat.physics.flows import Moment, humidity_of, vapour_enthalpy
+from service.heat.physics.flows import PreparedHeaps, humidity_of, vapour_enthalpy
 from service.heat.physics.geometry import BURIED_SHARES
 from service.heat.physics.losses import AIR_DENSITY
 from service.heat.physics.members import LIFETIME_ENVIRONMENT, NITROGEN_SPREAD, RATE_SPREAD
@@ -64,7 +64,7 @@ def energy(
     *,
     days: float | Array,
     keep_core_above_c: float | Array,
-    moment: Moment | None = None,
+    moment: PreparedHeaps | None = None,
     freed_j: Array | None = None,
 ) -> list[EnergyLedger]:
     """The energy ledger of the ensemble of each of these estimates, which lie side by side and are equally large.
@@ -80,7 +80,7 @@ def energy(
     freed_j
         Heat that rot frees to that end, see `ahead.strides`, where somebody has followed them. [J]
     """
-    ready, heaps = moment or Moment.of(piles, state, weather), len(estimates)
+    ready, heaps = moment or PreparedHeaps.of(piles, state, weather), len(estimates)
     n = piles.rate.shape[-1] // heaps
     degradable = np.add.reduce(state.fast_kg + state.slow_kg)
     season = season_draw(piles, state, weather, days, keep_core_above_c, moment=ready, heaps=heaps)

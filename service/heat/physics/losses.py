@@ -35,7 +35,7 @@ RAIN_CAUGHT: Final = figure(0.8, "1", "Share of the rain on the exposed surface 
 
 
 @dataclass(frozen=True, slots=True)
-class Cover:
+class CoverEffect:
     """What a cover does. No source for any of it: our judgement; an effect of film has no sure sign.
 
     Parameters
@@ -81,11 +81,11 @@ TIGHT_FILM_DRAUGHT_LEFT: Final = figure(
 )
 COVERS: Final = figure(
     {
-        "none": Cover(0.0, 0.0, 1.0, 0.7, 0.0, 1.0),
-        "clear_film": Cover(0.15, 0.6, FILM_DRAUGHT_LEFT[0], 0.6, 0.0, 0.0, FILM_DRAUGHT_LEFT[1]),
-        "tarp": Cover(0.10, 0.5, 0.3, 0.0, 0.7, 0.0),
-        "breathable": Cover(0.05, 0.2, 0.8, 0.0, 0.5, 0.3),
-        "straw": Cover(1.5, 0.2, 0.8, 0.0, 0.6, 0.8),
+        "none": CoverEffect(0.0, 0.0, 1.0, 0.7, 0.0, 1.0),
+        "clear_film": CoverEffect(0.15, 0.6, FILM_DRAUGHT_LEFT[0], 0.6, 0.0, 0.0, FILM_DRAUGHT_LEFT[1]),
+        "tarp": CoverEffect(0.10, 0.5, 0.3, 0.0, 0.7, 0.0),
+        "breathable": CoverEffect(0.05, 0.2, 0.8, 0.0, 0.5, 0.3),
+        "straw": CoverEffect(1.5, 0.2, 0.8, 0.0, 0.6, 0.8),
     },
     "m2.K/W, 1",
     "What each cover does, by the fields of `Cover`",
@@ -105,9 +105,9 @@ WRAP_DRAUGHT_LEFT: Final = figure(
 WRAP_RAIN_LET_IN: Final = figure(0.8, "1", "The same of rain", "no source")
 
 
-def wrapped(cover: Cover) -> Cover:
+def wrapped(cover: CoverEffect) -> CoverEffect:
     """The same cover with a thick wrap about the sides; what lies on top of the heap stays."""
-    return Cover(
+    return CoverEffect(
         cover.resistance + WRAP_RESISTANCE,
         cover.vapour_returned,
         cover.draught_left * WRAP_DRAUGHT_LEFT,
@@ -118,14 +118,14 @@ def wrapped(cover: Cover) -> Cover:
     )
 
 
-def cover_of(name: CoverName, *, wrap: bool = False) -> Cover:
+def cover_of(name: CoverName, *, wrap: bool = False) -> CoverEffect:
     """A cover by name, with a wrap about it or without; a wrap about a bare heap is straw all over."""
     if not wrap or name == "straw":
         return COVERS[name]
     return COVERS["straw"] if name == "none" else wrapped(COVERS[name])
 
 
-def draught_left(covers: Sequence[Cover], n: int) -> Array:
+def draught_left(covers: Sequence[CoverEffect], n: int) -> Array:
     """Share of the draught that is left under each cover, spread over its doubt, (covers, n). [1]"""
     left, doubt = (numbers(getattr(cover, name) for cover in covers) for name in ("draught_left", "draught_doubt"))
     result: Array = left + doubt * points("film", n).between(-1.0, 1.0)

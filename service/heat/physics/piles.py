@@ -69,7 +69,7 @@ class Piles(PileColumns):
     conductivity_w_mk, permeability_m2
         Of the material.
     cover_resistance, vapour_returned, draught_left, sun_beneath, sun_on_top, rain_let_in
-        Cover, see `losses.Cover`.
+        Cover, see `losses.CoverEffect`.
     air_flow_kg_s, air_share, air_inlet_c, air_conductance_w_k, air_through_heap
         Dry air while the fan runs, share of the time it runs, and 1 if the air touches the material, else 0.
     water_flow_kg_s, water_hour_share, water_day_share, water_inlet_c, loop_inner_w_k, loop_outer_w_k

@@ -9,7 +9,7 @@ import numpy as np
 from service.heat.physics import decay
 from service.heat.physics.arrays import Array
 from service.heat.physics.daily_weather import DailyWeather
-from service.heat.physics.flows import Moment, moving, speed_at
+from service.heat.physics.flows import PreparedHeaps, moving, speed_at
 from service.heat.physics.members import LIFETIME_ENVIRONMENT
 from service.heat.physics.piles import Piles, PileState
 from service.heat.physics.spread import points
@@ -96,7 +96,7 @@ def season_draw(
     days: float | Array,
     keep_core_above_c: float | Array,
     *,
-    moment: Moment | None = None,
+    moment: PreparedHeaps | None = None,
     heaps: int = 1,
 ) -> Array:
     """Steady draw that keeps the core above a limit for so many days, each (n,), not below 0. [W]
@@ -114,7 +114,7 @@ def season_draw(
     if np.min(days) <= 0.0:
         raise ValueError(f"the horizon must be above 0 days, not {days}")
     seconds, n = days * SECONDS_PER_DAY, piles.rate.shape[-1] // heaps
-    ready = moment or Moment.of(piles, state, weather)
+    ready = moment or PreparedHeaps.of(piles, state, weather)
     air, held = weather.air_c[0], ready.held
     core = keep_core_above_c + WARMTH * np.maximum(held.celsius[0] - keep_core_above_c, 0.0)
     pace = held.environment * speed_at(ready.fixed, held, air + (core - air) * SHAPE)

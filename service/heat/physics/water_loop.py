@@ -17,7 +17,7 @@ from service.heat.physics.air_duct import HIGHEST_EFFECTIVENESS, LEAST_APART_K, 
 from service.heat.physics.arrays import Array
 from service.units.figures import figure
 
-Tube = Literal["copper", "plastic"]
+TubeMaterial = Literal["copper", "plastic"]
 
 WATER_HEAT: Final = figure(4186.0, "J/(kg.K)", "Of water at 20 degC", "from memory")
 INNER_W_M_K: Final = figure(
@@ -47,7 +47,7 @@ LEAST_WARMED: Final = figure(
 )
 
 
-def default_conductances(tube: Tube, length_m: ArrayLike) -> tuple[Array, Array]:
+def default_conductances(tube: TubeMaterial, length_m: ArrayLike) -> tuple[Array, Array]:
     """Inner and outer conductance of a loop that was not measured. [W/K]"""
     length = np.asarray(length_m, dtype=np.float64)
     if np.any(length <= 0.0):

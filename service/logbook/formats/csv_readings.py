@@ -32,7 +32,7 @@ MOST_COLUMNS: Final = len(COLUMNS) + 1
 _HEADER: Final = re.compile(r"(\w+)\s*(?:\[([^\]]*)\])?")
 _LOCAL: Final = re.compile(r"\d{4}-\d\d-\d\d[T ]\d\d:\d\d(:\d\d(\.\d{1,6})?)?")
 
-Reader = Callable[[str], Any]
+CellReader = Callable[[str], Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +40,7 @@ class _Cell:
     """How the cells of one column are read; `column` is None for the moment."""
 
     column: Column | None
-    read: Reader
+    read: CellReader
 
 
 def read_csv(body: bytes, now: datetime) -> Logged:
@@ -138,7 +138,7 @@ def _usual(column: Column) -> str:
     return BARE["metric"][kind].name
 
 
-def _word_readers() -> dict[str, Reader]:
+def _word_readers() -> dict[str, CellReader]:
     return {
         "word": lambda text: text,
         "words": lambda text: [] if text == "none" else text.split(),
@@ -146,7 +146,7 @@ def _word_readers() -> dict[str, Reader]:
     }
 
 
-def _moment_reader(zone: str | None) -> Reader:
+def _moment_reader(zone: str | None) -> CellReader:
     if zone is None:
         return lambda text: text
     try:

@@ -17,7 +17,7 @@ LEADS: Final = (3, 7, 14)
 WITHIN: Final = timedelta(hours=12)
 """A reading this near to the moment that was forecast counts (our own)."""
 
-Read = tuple[datetime, float]
+TimedCore = tuple[datetime, float]
 """A moment and the core read then [degC]."""
 
 
@@ -55,14 +55,14 @@ def _celsius(value: float, scale: str) -> float:
     return (value - 32.0) / 1.8 if scale == "degF" else value
 
 
-def turned_out(told: Iterable[PastForecast], read: Sequence[Read]) -> list[SeasonForecast]:
+def turned_out(told: Iterable[PastForecast], read: Sequence[TimedCore]) -> list[SeasonForecast]:
     """For each lead: how many could be checked, mean error, that of "as it is now", and how often the range held."""
     moments = [at for at, _ in read]
     checked = [(each, came) for each in told if (came := _nearest(each.at, moments, read)) is not None]
     return [_of_lead(lead, [pair for pair in checked if pair[0].lead == lead]) for lead in LEADS]
 
 
-def _nearest(at: datetime, moments: Sequence[datetime], read: Sequence[Read]) -> float | None:
+def _nearest(at: datetime, moments: Sequence[datetime], read: Sequence[TimedCore]) -> float | None:
     place = bisect_left(moments, at)
     around = [read[index] for index in (place - 1, place) if 0 <= index < len(read)]
     near = min(around, key=lambda each: abs(each[0] - at), default=None)

@@ -11,7 +11,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from rules.tables.next_heap import NEXT_TIME, NOTHING_KNOWN, NOTHING_STOOD_OUT
-from service.logbook.review.forecasts import Read, told_in, turned_out
+from service.logbook.review.forecasts import TimedCore, told_in, turned_out
 from service.logbook.shapes.season_page import SeasonCause, SeasonGave, SeasonPage
 from service.logbook.store.damage import Damaged, sound_answer, sound_columns
 from service.logbook.store.feedback import pile_counts
@@ -85,7 +85,7 @@ def _work(session: Session, pile: PileRow, begin: datetime | None, end: datetime
     return list(session.scalars(wanted if begin is None else wanted.where(WorkRow.at >= begin)))
 
 
-def _cores(session: Session, pile: PileRow, begin: datetime | None, end: datetime) -> list[Read]:
+def _cores(session: Session, pile: PileRow, begin: datetime | None, end: datetime) -> list[TimedCore]:
     """Every core that was logged, oldest first."""
     units = pile.system
     wanted = select(*COLUMNS).where(ReadingRow.pile_id == pile.id, ReadingRow.at <= end).order_by(ReadingRow.at)

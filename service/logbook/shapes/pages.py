@@ -11,7 +11,7 @@ from service.answer.shapes.advice import Advice
 from service.answer.shapes.part import WhatIfs
 from service.logbook.shapes.difference import AnswerDifference
 from service.logbook.shapes.known_value import KnownValue
-from service.logbook.shapes.words import Outcome, Verdict
+from service.logbook.shapes.words import FeedbackVerdict, Outcome
 from service.problems.json_text import JsonObject
 from service.problems.outgoing import Moment, closed
 from service.why.counts import ChanceBand, Counts
@@ -194,7 +194,7 @@ class FeedbackShown(TypedDict):
     at: Annotated[Moment, Field(description="When it was done or decided.", examples=[_AT])]
     advice: Annotated[str, Field(description="Advice id.", examples=[_ANSWER])]
     action: Annotated[str, Field(description="Action id.", examples=["add_water"])]
-    verdict: Annotated[Verdict, Field(description="What was said.", examples=["done"])]
+    verdict: Annotated[FeedbackVerdict, Field(description="What was said.", examples=["done"])]
     reason: Annotated[str | None, Field(description="Why it was rejected.", examples=[None])]
     comment: Annotated[str | None, Field(description="In own words.", examples=[None])]
     outcome: Annotated[Outcome | None, Field(description="What came of it.", examples=["better"])]

@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
-from service.logbook.shapes.words import Outcome, Verdict
+from service.logbook.shapes.words import FeedbackVerdict, Outcome
 from service.problems.json_text import JsonObject
 from service.status.moments import INSTANT
 from service.status.names import ACTION
@@ -70,7 +70,7 @@ class FeedbackBody(Part):
 
     advice: Annotated[str, Field(max_length=40)] = Field(description="Id of the advice.", examples=["5f2c0e9a7d14b6c3"])
     action: Annotated[str, ACTION] = Field(description="Which of its actions.", examples=["add_water"])
-    verdict: Verdict = Field(
+    verdict: FeedbackVerdict = Field(
         description="done: it was done, and enters the pile's work; rejected: it will not be; ignored: nothing was "
         "done.",
         examples=["done"],

@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-Verdict = Literal["done", "rejected", "ignored"]
+FeedbackVerdict = Literal["done", "rejected", "ignored"]
 """What somebody says of an action."""
 Outcome = Literal["better", "same", "worse"]
 """What came of it."""

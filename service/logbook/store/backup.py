@@ -22,11 +22,11 @@ from service.problems.problem import Problem, cut
 _ROWS_AT_ONCE: Final = 500
 MOST_FAULTS: Final = 5
 LONGEST_FAULT: Final = 200
-Progress = Callable[[int, int], None]
+TellPages = Callable[[int, int], None]
 """Told how many rows of how many are done."""
 
 
-def backup(store: Store, target: Path, progress: Progress | None = None) -> None:
+def backup(store: Store, target: Path, progress: TellPages | None = None) -> None:
     """Write a copy of the log book as it is at one moment to `target`, which must not exist.
 
     The copy is whole or not there: it is written beside its place, flushed to the disk, and then given its name.
@@ -49,7 +49,7 @@ def backup(store: Store, target: Path, progress: Progress | None = None) -> None
         _remove(unfinished)
 
 
-def restore(store: Store, source: Path, progress: Progress | None = None, *, damaged_too: bool = False) -> None:
+def restore(store: Store, source: Path, progress: TellPages | None = None, *, damaged_too: bool = False) -> None:
     """Replace all of the log book by a copy, in one transaction: others see it as it was, or as it is then.
 
     Every entry of the copy is looked at first, as by `check`; `damaged_too` takes a copy with faults all the same.
@@ -87,7 +87,7 @@ def _faulty(source: Path, faults: list[str]) -> Problem:
     return Problem("invalid-request", detail)
 
 
-def _copy_out(store: Store, target: Path, progress: Progress | None) -> None:
+def _copy_out(store: Store, target: Path, progress: TellPages | None) -> None:
     if store.file is not None:
         with closing(sqlite3.connect(store.file)) as source, closing(sqlite3.connect(target)) as copy:
             source.backup(copy)  # in one step: it sees one moment, and writers go on meanwhile
@@ -109,7 +109,7 @@ def _one_state(engine: Engine) -> Any:
     return engine.connect().execution_options(isolation_level="REPEATABLE READ")
 
 
-def _copy_rows(source: Connection, target: Connection, progress: Progress | None, *, empty_first: bool) -> None:
+def _copy_rows(source: Connection, target: Connection, progress: TellPages | None, *, empty_first: bool) -> None:
     tables = Base.metadata.sorted_tables
     if empty_first:
         for table in reversed(tables):

@@ -22,11 +22,11 @@ _ENOUGH: Final = MOST_HISTORY + 1
 """Moments with a core up to which a history keeps each; it must see that there are more, or it would not thin them."""
 _SPAN_US: Final = timedelta(days=HISTORY_DAYS / MOST_HISTORY) // timedelta(microseconds=1)
 _NO_DIGITS: Final = dict.fromkeys(map(ord, "0123456789"))
-Read = Callable[[Any], ReadingEntry | None]
+RowReader = Callable[[Any], ReadingEntry | None]
 """Reads a row; None where it is damaged."""
 
 
-def entries_that_count(rows: Sequence[Any], as_of: datetime, read: Read) -> list[ReadingEntry]:
+def entries_that_count(rows: Sequence[Any], as_of: datetime, read: RowReader) -> list[ReadingEntry]:
     """The entries that can count as of a moment, oldest first; `rows` are so too, their moments in microseconds.
 
     What `merge` makes of them is what it makes of all, unless a reading that would not have counted is damaged: then
@@ -46,7 +46,7 @@ def entries_that_count(rows: Sequence[Any], as_of: datetime, read: Read) -> list
     return [kept[place] for place in sorted(kept)]
 
 
-def _looked_through(rows: Sequence[Any], as_of: int, read: Read) -> tuple[dict[int, ReadingEntry], list[int]]:
+def _looked_through(rows: Sequence[Any], as_of: int, read: RowReader) -> tuple[dict[int, ReadingEntry], list[int]]:
     """What is kept, by its place, and places of cores within the history of which their span has enough, newest first.
 
     There may be twenty thousand, so nothing is called for most of them.

@@ -15,7 +15,7 @@ from service.logbook.store.advice import actions_of
 from service.logbook.store.damage import Damaged
 from service.logbook.store.faults import is_of_the_log_book
 from service.logbook.store.file_entry import file_entry, file_head, pile_fault
-from service.logbook.store.file_rows import FileRows, Row, refused
+from service.logbook.store.file_rows import FileRows, StoredRow, refused
 from service.logbook.store.models import AdviceRow, Base, FeedbackRow, PileRow, ReadingRow, WorkRow, new_id
 from service.logbook.store.piles import NewPile, add_pile
 from service.problems.json_text import JsonObject
@@ -77,8 +77,8 @@ def _bring_in(session: Session, account_id: str, rows: FileRows, now: datetime) 
     pile = add_pile(session, account_id, NewPile(head.name, head.units, head.zone, head.id, head.made_at), now)
     pile.changes = head.changes
     session.flush()
-    first: list[tuple[type[Base], list[Row]]] = [(ReadingRow, rows.readings), (AdviceRow, rows.advice)]
-    then: list[tuple[type[Base], list[Row]]] = [
+    first: list[tuple[type[Base], list[StoredRow]]] = [(ReadingRow, rows.readings), (AdviceRow, rows.advice)]
+    then: list[tuple[type[Base], list[StoredRow]]] = [
         (FeedbackRow, rows.feedback),
         (WorkRow, rows.work),
     ]  # they refer to the first
@@ -103,8 +103,8 @@ def _ids(session: Session, table: type[Any], given: list[str]) -> dict[str, str]
     return {one: new_id() if one in taken else one for one in given}
 
 
-def _insert(session: Session, table: type[Any], pile: PileRow, rows: list[Row], ids: dict[str, str]) -> None:
-    def with_ids(row: Row) -> Row:
+def _insert(session: Session, table: type[Any], pile: PileRow, rows: list[StoredRow], ids: dict[str, str]) -> None:
+    def with_ids(row: StoredRow) -> StoredRow:
         own = {name: ids[row[name]] for name in ("id", "advice_id", "feedback_id") if row.get(name) is not None}
         return {**row, **own, "pile_id": pile.id}
 

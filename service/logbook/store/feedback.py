@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from service.logbook.entries import WorkEntry
 from service.logbook.shapes.pages import CountsPage
 from service.logbook.shapes.season_page import SeasonRule
-from service.logbook.shapes.words import Outcome, Verdict
+from service.logbook.shapes.words import FeedbackVerdict, Outcome
 from service.logbook.store.advice import advice_of
 from service.logbook.store.models import (
     AdviceRow,
@@ -39,7 +39,7 @@ class ActionFeedback:
 
     advice: str
     action: str
-    verdict: Verdict
+    verdict: FeedbackVerdict
     at: datetime
     reason: str | None = None
     comment: str | None = None

@@ -37,10 +37,10 @@ from service.status.part import Part
 from service.status.reading import read_model, validated
 
 _LONGEST_WHY: Final = 160
-Row = ReadingRow | WorkRow | AdviceRow | FeedbackRow
+EntryRow = ReadingRow | WorkRow | AdviceRow | FeedbackRow
 
 
-def file_entry(session: Session, row: Row) -> JsonObject:
+def file_entry(session: Session, row: EntryRow) -> JsonObject:
     """One row as a file writes it. Raises Damaged where it is not as it came in, or could not come in by a request."""
     out, model = _KINDS[type(row)]
     return _checked(lambda: _valid(out(session, row), model))

@@ -49,7 +49,7 @@ PAUSE_S: Final = 0.001
 """After so many entries others get their turn at the interpreter for so long [s]."""
 _APART: Final = frozenset({"at", "history", "done"}) | NOT_LOGGED
 """What a reading has beside its part, so that no part holds it."""
-Row = dict[str, Any]
+StoredRow = dict[str, Any]
 """A row of a table by its columns, as the database library takes it."""
 
 
@@ -58,11 +58,11 @@ class FileRows:
     """The rows of one pile by table; ids and references are those of the file."""
 
     head: ExportedHead
-    readings: list[Row] = field(default_factory=list)
-    advice: list[Row] = field(default_factory=list)
+    readings: list[StoredRow] = field(default_factory=list)
+    advice: list[StoredRow] = field(default_factory=list)
     answers: dict[str, JsonObject] = field(default_factory=dict)
-    feedback: list[Row] = field(default_factory=list)
-    work: list[Row] = field(default_factory=list)
+    feedback: list[StoredRow] = field(default_factory=list)
+    work: list[StoredRow] = field(default_factory=list)
 
 
 def read_file(body: bytes, now: datetime, *, is_table: bool) -> FileRows:
@@ -108,9 +108,9 @@ def _file(body: bytes, *, is_table: bool) -> PileFile:
     return file
 
 
-def _each(section: str, entries: Iterable[Any], take: Callable[[Any], Row]) -> list[Row]:
+def _each(section: str, entries: Iterable[Any], take: Callable[[Any], StoredRow]) -> list[StoredRow]:
     """Read every entry; twins are one. A refusal names the entry."""
-    rows: list[Row] = []
+    rows: list[StoredRow] = []
     seen: set[bytes] = set()
     for index, given in enumerate(entries):
         if index % AT_ONCE == AT_ONCE - 1:
@@ -133,7 +133,7 @@ def _logged(given: JsonObject, units: System, now: datetime) -> Logged:
     return read_parts([("", given)], units, now)
 
 
-def _reading(given: ExportedReading, units: System, now: datetime) -> Row:
+def _reading(given: ExportedReading, units: System, now: datetime) -> StoredRow:
     refuse_future(given.received_at, now, "/received_at")
     if beside := _APART & given.part.keys():
         raise refused(f"a part of a reading has no {min(beside)}")
@@ -156,7 +156,7 @@ def _without(given: ExportedWork, left_out: set[str]) -> ExportedWork:
     return given.model_copy(update={"feedback": None}) if given.feedback in left_out else given
 
 
-def _work(given: ExportedWork, feedback: set[str], units: System, now: datetime) -> Row:
+def _work(given: ExportedWork, feedback: set[str], units: System, now: datetime) -> StoredRow:
     refuse_future(given.received_at, now, "/received_at")
     told = {"at": given.at.isoformat(), "action": given.action, "amount": given.amount}
     amount = _logged({"done": [told]}, units, now).work[0].amount
@@ -174,7 +174,7 @@ def _work(given: ExportedWork, feedback: set[str], units: System, now: datetime)
     }
 
 
-def _advice(given: ExportedAdvice, rows: FileRows, now: datetime) -> Row:
+def _advice(given: ExportedAdvice, rows: FileRows, now: datetime) -> StoredRow:
     refuse_future(given.given_at, now, "/given_at")
     answer = _answer(given)
     read_status(given.status)
@@ -213,7 +213,7 @@ def _supersede_what_would_not_be_said(rows: FileRows, now: datetime) -> None:
         made.add(effects)
 
 
-def _would_be_said(row: Row, effects: WhatIfs) -> bool:
+def _would_be_said(row: StoredRow, effects: WhatIfs) -> bool:
     """Whether an advice is what would be said today: made again in a place for heavy work, if there is one."""
     status = read_status(json.loads(row["status"]))
     try:
@@ -223,7 +223,7 @@ def _would_be_said(row: Row, effects: WhatIfs) -> bool:
     return to_json(again) == zlib.decompress(row["answer"])
 
 
-def _feedback(given: ExportedFeedback, rows: FileRows, now: datetime) -> Row:
+def _feedback(given: ExportedFeedback, rows: FileRows, now: datetime) -> StoredRow:
     refuse_future(given.at, now, "/at")
     if given.advice not in rows.answers:
         raise refused(f"the file holds no entry {given.advice}")

@@ -16,7 +16,7 @@ from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 from sqlalchemy.types import TypeDecorator
 
 from service.answer.shapes.part import WhatIfs
-from service.logbook.shapes.words import Outcome, Verdict
+from service.logbook.shapes.words import FeedbackVerdict, Outcome
 from service.logbook.store.columns import Big, Octets, Phrase, Share, Small, Writing
 from service.status.moments import YEARS
 from service.units.quantities import System
@@ -235,7 +235,7 @@ class FeedbackRow(Base):
     pile_id: Mapped[str] = _of_pile()
     advice_id: Mapped[str] = mapped_column(Phrase(ID_LENGTH), ForeignKey("advice.id", ondelete="CASCADE"))
     action: Mapped[str] = mapped_column(Phrase(60))
-    verdict: Mapped[Verdict] = mapped_column(Phrase(8))
+    verdict: Mapped[FeedbackVerdict] = mapped_column(Phrase(8))
     reason: Mapped[str | None] = mapped_column(Phrase(20))
     comment: Mapped[str | None] = mapped_column(Phrase(200))
     at: Mapped[datetime]

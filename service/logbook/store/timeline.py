@@ -10,16 +10,16 @@ from sqlalchemy.orm import Session
 
 from service.logbook.shapes.pages import FeedbackShown, LogPage
 from service.logbook.store.damage import Damaged, sound_answer, warning_in
-from service.logbook.store.file_entry import Row, file_entry
+from service.logbook.store.file_entry import EntryRow, file_entry
 from service.logbook.store.models import AdviceRow, FeedbackRow, PileRow, ReadingRow, WorkRow, at_offset
 from service.logbook.store.piles import local
 from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
 from service.status.moments import read_instant
 
-Kind = Literal["reading", "work", "advice", "feedback"]
-KINDS: Final[tuple[Kind, ...]] = get_args(Kind)
-_TABLES: Final[dict[Kind, tuple[Any, Any]]] = {
+LogKind = Literal["reading", "work", "advice", "feedback"]
+KINDS: Final[tuple[LogKind, ...]] = get_args(LogKind)
+_TABLES: Final[dict[LogKind, tuple[Any, Any]]] = {
     "reading": (ReadingRow, ReadingRow.at),
     "work": (WorkRow, WorkRow.at),
     "advice": (AdviceRow, AdviceRow.given_at),
@@ -28,10 +28,10 @@ _TABLES: Final[dict[Kind, tuple[Any, Any]]] = {
 """Table and moment of each kind of entry."""
 
 
-def log_of(session: Session, pile: PileRow, kinds: tuple[Kind, ...], limit: int, after: str | None) -> LogPage:
+def log_of(session: Session, pile: PileRow, kinds: tuple[LogKind, ...], limit: int, after: str | None) -> LogPage:
     """A page of the log; `after` is the `next` of the page before."""
     cursor = None if after is None else _cursor(after)
-    rows: list[tuple[datetime, str, Kind, Row]] = []
+    rows: list[tuple[datetime, str, LogKind, EntryRow]] = []
     for kind in kinds:
         table, at = _TABLES[kind]
         found = select(table).where(table.pile_id == pile.id)
@@ -55,18 +55,18 @@ def _cursor(after: str) -> tuple[datetime, str]:
         raise Problem("invalid-request", detail, [error]) from None
 
 
-def entry_shown(session: Session, pile: PileRow, row: Row) -> JsonObject:
+def entry_shown(session: Session, pile: PileRow, row: EntryRow) -> JsonObject:
     """One entry as it is shown."""
     try:
         return _sound_shown(session, pile, row)
     except Damaged as why:
-        kind: Kind = next(kind for kind, (table, _) in _TABLES.items() if isinstance(row, table))
+        kind: LogKind = next(kind for kind, (table, _) in _TABLES.items() if isinstance(row, table))
         at = getattr(row, _TABLES[kind][1].key)
         shown = {"kind": kind, "id": row.id, "at": at.isoformat(), "damaged": str(why)}
         return {**shown, "warning": warning_in(row)} if isinstance(row, ReadingRow) else shown
 
 
-def _sound_shown(session: Session, pile: PileRow, row: Row) -> JsonObject:
+def _sound_shown(session: Session, pile: PileRow, row: EntryRow) -> JsonObject:
     told = file_entry(session, row)
     if isinstance(row, ReadingRow):
         return {"kind": "reading", **{name: told[name] for name in ("id", "at", "source", "part")}}

@@ -81,7 +81,7 @@ _PROPOSAL: JsonObject = {
 }
 
 
-Verdict = Literal["preferred", "reasonable", "too_low", "too_high", "unknown", "not_compared"]
+RangeVerdict = Literal["preferred", "reasonable", "too_low", "too_high", "unknown", "not_compared"]
 Level = Literal["low", "some", "high"]
 
 
@@ -131,7 +131,7 @@ class Compared(AnswerPart):
         description="The number, with what the published ranges of its materials leave open; null where there is none.",
         examples=[_PERCENT],
     )
-    verdict: Verdict = Field(
+    verdict: RangeVerdict = Field(
         description="Where it stands; not_compared where no range is published.", examples=["preferred"]
     )
     text: str = Field(description="The same in words.", examples=[_COMPARED["text"]])

@@ -66,7 +66,7 @@ WORTH_A_CHANGE: Final = figure(
 NOTHING: Final = Estimate(0.0, 0.0, 0.0, "derived")
 
 
-Work = Callable[[Piles, PileState], tuple[Piles, PileState]]
+WorkDone = Callable[[Piles, PileState], tuple[Piles, PileState]]
 """The members as they are once some work is done."""
 
 
@@ -82,7 +82,7 @@ def plan_for(picture: Picture, heap: Learned) -> Plan | None:
     return _chosen(picture, ahead, trial, way)
 
 
-def with_work(picture: Picture, plan: Plan, work: Work) -> Plan:
+def with_work(picture: Picture, plan: Plan, work: WorkDone) -> Plan:
     """The plan with the heat that it brings once some work is done: the same members run after it."""
     if plan.tried is None or plan.forbidden is not None:
         return plan
@@ -91,7 +91,7 @@ def with_work(picture: Picture, plan: Plan, work: Work) -> Plan:
 
 
 def _trial(
-    picture: Picture, heap: Learned, way: Way, candidates: list[Candidate], work: Work | None = None
+    picture: Picture, heap: Learned, way: Way, candidates: list[Candidate], work: WorkDone | None = None
 ) -> tuple[TimeAhead, Trial]:
     days = int(np.ceil(picture.goal.days))
     n = heap.weights.size

@@ -26,7 +26,7 @@ SHORTEST_MINUTES: Final = figure(
     "no source",
 )
 HouseThermostat = Literal["fitted", "aside"]
-Held = Literal["paused", "climbing", "rest", "as_now", "no_more", "set"]
+HoldReason = Literal["paused", "climbing", "rest", "as_now", "no_more", "set"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +78,7 @@ class Plan:
     timed: bool = False
     careful: bool = False
     house: HouseThermostat | None = None
-    held: Held | None = None
+    held: HoldReason | None = None
     set_minutes: float | None = None
     set_hours: float | None = None
     tried: Candidate | None = None

@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from rules.catalogue import said
 from rules.language.model import Gravity
-from rules.language.vocabulary import Kind, word_of
+from rules.language.vocabulary import WordKind, word_of
 from service.answer.advice import advise
 from service.answer.plain_text import action_by_itself, advice_as_text
 from service.answer.shapes.action import ActionShown
@@ -28,7 +28,7 @@ MOST_ACTIONS: Final = 3
 MOST_WORDS: Final = 30
 """Words of the draw plan in a reply (our own)."""
 _MAY_DIE: Final = said("plan.may-die", dies="|").partition("|")[0]
-_KINDS: Final[dict[str, Kind]] = {"/smell": "smell", "/signs/-": "sign", "/people/-": "symptom"}
+_KINDS: Final[dict[str, WordKind]] = {"/smell": "smell", "/signs/-": "sign", "/people/-": "symptom"}
 SCALE: Final = "/units"
 SCALE_QUESTION: Final[ChatQuestion] = {
     "question": said("chat.scale"),

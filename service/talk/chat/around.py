@@ -7,18 +7,15 @@ thing would be named that is built, poured or heaped.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from typing import Final
 
-from service.talk.chat.clause import Clause
+from service.talk.chat.clause import Clause, ReadClause
 from service.talk.chat.in_order import in_order
 from service.talk.chat.islands import is_snow
 from service.talk.chat.plainer import MOMENTS, NAMED_NEXT, is_aside, terminal_at
 from service.talk.chat.shapes import LONGEST_FACT, facts_fitting
-from service.talk.chat.tokens import NAMES, NUMBERS, TextPiece
-
-Pieces = tuple[TextPiece, ...]
-Read = Callable[[Pieces], Clause]
+from service.talk.chat.tokens import NAMES, NUMBERS, Pieces, TextPiece
 
 _TURNING: Final = frozenset({"DOUBT", "TURN", "WISH", "ELSEWHERE", "VAGUE", "REFUSED", "ASKS", "ASKS_HERE"})
 _MEASURED: Final = frozenset({"HEAP", "SIZE", "MADE_OF", "CONTAINER", "HOUSE", "BUILT"})
@@ -131,7 +128,7 @@ def _is_of_next(before: list[TextPiece], piece: TextPiece) -> bool:
     return feel is not None and feel.end - feel.start < LONGEST_ADJECTIVE and piece.start <= feel.end + 1
 
 
-def chunks(pieces: Pieces, read: Read, unread: Read) -> list[Clause]:
+def chunks(pieces: Pieces, read: ReadClause, unread: ReadClause) -> list[Clause]:
     """The facts in a clause that is not made up of facts, and what else of it tells something; empty where none is."""
     plain = without_strangers(pieces)
     found = _facts_in(plain, lists=plain == pieces) if plain else []
@@ -198,7 +195,7 @@ def _in_doubt(pieces: Pieces, found: list[tuple[int, int]], *, listed: bool) -> 
     return any(pieces[end - 1].terminal in MOMENTS or pieces[end].terminal in MOMENTS for end in ends)
 
 
-def _left_over(rest: Pieces, unread: Read, quoted: Pieces) -> Iterator[Clause]:
+def _left_over(rest: Pieces, unread: ReadClause, quoted: Pieces) -> Iterator[Clause]:
     numbered = any(piece.terminal in NUMBERS for piece in rest)
     idle = _IDLE if numbered else _IDLE | _IDLE_WITHOUT_NUMBERS
     if any(piece.terminal not in idle for piece in rest):

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
 from service.talk.chat.reading import Told
-from service.talk.chat.tokens import NAMES, NUMBERS, ROLES, TextPiece
+from service.talk.chat.tokens import NAMES, NUMBERS, ROLES, Pieces, TextPiece
 
 _TAKES_BACK = frozenset({"DOUBT", "NO"})
 _THEN = frozenset(
@@ -133,3 +134,7 @@ class Clause:
     def takes_back(self) -> bool:
         """Whether a word in it takes something back."""
         return any(piece.terminal in _TAKES_BACK for piece in self.pieces)
+
+
+ReadClause = Callable[[Pieces], Clause]
+"""Reads a clause, or says why it cannot be read."""

@@ -9,10 +9,12 @@ from typing import Final, Literal
 from service.talk.chat.numbers import spelled_number
 from service.talk.chat.plain_text import plain
 
-Kind = Literal["why", "more", "help", "hello", "thanks", "told", "undo", "reset", "unknown", "scale", "advice", "did"]
+CommandKind = Literal[
+    "why", "more", "help", "hello", "thanks", "told", "undo", "reset", "unknown", "scale", "advice", "did"
+]
 
 _WHY: Final = r"(?:but )?(?:why|explain|reasons?(?: for)?|how)"
-_PATTERNS: Final[tuple[tuple[Kind, re.Pattern[str]], ...]] = (
+_PATTERNS: Final[tuple[tuple[CommandKind, re.Pattern[str]], ...]] = (
     ("why", re.compile(_WHY + r"(?: is| was| number| no\.?| nr\.?| action| point)*[ #]*(\w+)?")),
     (
         "more",
@@ -91,7 +93,7 @@ _UNKNOWN: Final = re.compile(
 class Command:
     """What is asked; `number` of the action to explain, `word` of a scale, `rest` of the message behind it."""
 
-    kind: Kind
+    kind: CommandKind
     number: int | None = None
     word: str = ""
     rest: str = ""

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Final
 
-from service.talk.chat.clause import Clause
+from service.talk.chat.clause import Clause, ReadClause
 from service.talk.chat.lexicon import lexicon
 from service.talk.chat.tokens import NAMES, NUMBERS, TextPiece
-
-Read = Callable[[tuple[TextPiece, ...]], Clause]
-Unread = Callable[[tuple[TextPiece, ...]], Clause]
 
 _CLEAR: Final = frozenset({"SIGN", "SYMPTOM", "WIND", "RAIN", "NO_COVER"})
 """Words that say one thing by themselves, so that a strange word beside them makes them nothing else."""
@@ -31,7 +28,7 @@ _IDLE: Final = frozenset({"OTHER", "AND", "BUT", "WITH", "HEAP", "ON", "OF", "IN
 """What needs not be named where it stands unread beside what was read."""
 
 
-def islands(pieces: tuple[TextPiece, ...], read: Read, unread: Unread) -> list[Clause]:
+def islands(pieces: tuple[TextPiece, ...], read: ReadClause, unread: ReadClause) -> list[Clause]:
     """What can be read by itself in a clause, and what of the rest tells something; empty where there is nothing.
 
     A number is no island: a strange word beside it may say what it is of.
@@ -57,7 +54,7 @@ def islands(pieces: tuple[TextPiece, ...], read: Read, unread: Unread) -> list[C
     return [*clauses, *_told_by(rest, unread)] if any(clause.told is not None for clause in clauses) else []
 
 
-def _told_by(rest: Sequence[TextPiece], unread: Unread) -> Iterator[Clause]:
+def _told_by(rest: Sequence[TextPiece], unread: ReadClause) -> Iterator[Clause]:
     if any(piece.terminal not in _IDLE for piece in rest):
         yield unread(tuple(rest))
 

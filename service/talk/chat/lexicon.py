@@ -22,7 +22,7 @@ _NO_THINGS: Final = frozenset({"leave"})
 LONGEST_PHRASE: Final = 6
 """Words of the longest phrase that is looked for."""
 
-Phrase = tuple[str, ...]
+PhraseWords = tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,19 +38,19 @@ class UnitWord:
 class Lexicon:
     """Phrases and units by spelling. A phrase gives its terminal and, where it has one, its value."""
 
-    phrases: dict[Phrase, tuple[str, str]]
-    fillers: frozenset[Phrase]
-    elsewhere: frozenset[Phrase]
-    wishes: frozenset[Phrase]
-    doubts: frozenset[Phrase]
-    turns: frozenset[Phrase]
+    phrases: dict[PhraseWords, tuple[str, str]]
+    fillers: frozenset[PhraseWords]
+    elsewhere: frozenset[PhraseWords]
+    wishes: frozenset[PhraseWords]
+    doubts: frozenset[PhraseWords]
+    turns: frozenset[PhraseWords]
     units: dict[str, UnitWord]
     common: frozenset[str]
     binding: frozenset[str]
     binding_beside: frozenset[str]
     things: frozenset[str]
 
-    def find(self, words: Phrase) -> tuple[str, str] | None:
+    def find(self, words: PhraseWords) -> tuple[str, str] | None:
         """Terminal and value of a phrase, or of the name of a material or supply."""
         known = self.phrases.get(words)
         return known or _material(" ".join(words))
@@ -61,7 +61,7 @@ def lexicon() -> Lexicon:
     """Read both tables. Raises ValueError where a phrase stands in two places."""
     words = tomllib.loads((_HERE / "words.toml").read_text(encoding="utf-8"))
     units = tomllib.loads((_HERE / "units.toml").read_text(encoding="utf-8"))
-    phrases: dict[Phrase, tuple[str, str]] = {}
+    phrases: dict[PhraseWords, tuple[str, str]] = {}
     for terminal, spelled in words["words"].items():
         for phrase in spelled:
             _put(phrases, phrase, (terminal, phrase))
@@ -97,14 +97,14 @@ def lexicon() -> Lexicon:
     )
 
 
-def _put(phrases: dict[Phrase, tuple[str, str]], phrase: str, meaning: tuple[str, str]) -> None:
+def _put(phrases: dict[PhraseWords, tuple[str, str]], phrase: str, meaning: tuple[str, str]) -> None:
     split = _split(phrase)
     if split in phrases or len(split) > LONGEST_PHRASE:
         raise ValueError(f"words.toml: {phrase!r} stands in two places, or is too long")
     phrases[split] = meaning
 
 
-def _split(phrase: str) -> Phrase:
+def _split(phrase: str) -> PhraseWords:
     return tuple(phrase.replace("-", " ").split())
 
 

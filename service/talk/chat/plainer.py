@@ -9,9 +9,7 @@ from typing import Final
 from rules.tables.materials import names_matter
 from service.talk.chat.islands import is_snow
 from service.talk.chat.lexicon import lexicon
-from service.talk.chat.tokens import NUMBERS, TextPiece
-
-Pieces = tuple[TextPiece, ...]
+from service.talk.chat.tokens import NUMBERS, Pieces, TextPiece
 
 NAMED_NEXT: Final = frozenset(
     {

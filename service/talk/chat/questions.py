@@ -20,7 +20,7 @@ from service.talk.chat.lexer import sentences
 from service.talk.chat.plain_text import plain
 from service.talk.chat.tokens import WrittenNumber
 
-Answer = Mapping[str, Any]
+AdviceLike = Mapping[str, Any]
 
 _MOVES: Final[tuple[tuple[str, re.Pattern[str]], ...]] = (
     (
@@ -137,7 +137,7 @@ def _heat_asked(words: str) -> WrittenNumber | None:
     return before[-1].value if before else None
 
 
-def of_this_heap(text: str, answer: Answer) -> str | None:
+def of_this_heap(text: str, answer: AdviceLike) -> str | None:
     """The answer that follows from the advice for this heap; None where it does not concern it."""
     words = plain(text)
     if _TAKE.search(words):
@@ -158,12 +158,12 @@ def of_this_heap(text: str, answer: Answer) -> str | None:
     return _how_it_stands(answer) if _NORMAL.search(words) else None
 
 
-def in_any_case(answer: Answer) -> str:
+def in_any_case(answer: AdviceLike) -> str:
     """What can be said to a question that nothing here answers, where the heap is known."""
     return said("chat.how-it-stands", headline=answer["headline"])
 
 
-def _whether(action: str, answer: Answer) -> str:
+def _whether(action: str, answer: AdviceLike) -> str:
     """Yes with dose and time, no with the reason, or not now."""
     title = ACTIONS[action].title
     for each in answer["actions"]:
@@ -178,7 +178,7 @@ def _whether(action: str, answer: Answer) -> str:
     return said("chat.not-called-for", title=first["title"].lower()) + open_
 
 
-def _what_first(answer: Answer) -> str:
+def _what_first(answer: AdviceLike) -> str:
     """The first action with its dose and time, and why."""
     first = answer["actions"][0]
     return _advised("chat.first", f"{first['title'][:1].lower()}{first['title'][1:]}", first)
@@ -195,7 +195,7 @@ def _reason(each: Mapping[str, Any]) -> str:
     return str(each["reasons"][0]["text"]) if each["reasons"] else ""
 
 
-def _what_can_be_taken(answer: Answer) -> str:
+def _what_can_be_taken(answer: AdviceLike) -> str:
     season = answer["energy"]["season_draw"]
     plan = answer.get("draw_plan")
     if season is None:
@@ -206,7 +206,7 @@ def _what_can_be_taken(answer: Answer) -> str:
     return f"{steady} {plan['text']}" if plan is not None and plan.get("text") else steady
 
 
-def _when_again(answer: Answer) -> str | None:
+def _when_again(answer: AdviceLike) -> str | None:
     """On which day to look again, and for what."""
     look = answer.get("look_again")
     if look is None:
@@ -219,13 +219,13 @@ def _when_again(answer: Answer) -> str | None:
     )
 
 
-def _how_long(answer: Answer) -> str | None:
+def _how_long(answer: AdviceLike) -> str | None:
     """How long this heap is likely to stay warm as things are."""
     days = answer["outlook"]["days_until_cool"] if answer.get("outlook") else None
     return None if days is None else said("chat.stays-warm", days=quantity_in_words(days))
 
 
-def _when_next(answer: Answer) -> str | None:
+def _when_next(answer: AdviceLike) -> str | None:
     days = answer["outlook"]["days_until_cool"] if answer.get("outlook") else None
     start = next((each for each in answer["actions"] if each["action"] in ("start_next_pile", "build_new_pile")), None)
     if start is not None:
@@ -235,12 +235,12 @@ def _when_next(answer: Answer) -> str | None:
     return said("chat.next-heap", days=quantity_in_words(days))
 
 
-def _what_would_hurt(answer: Answer) -> str:
+def _what_would_hurt(answer: AdviceLike) -> str:
     """How the heap stands, with every caution for life: nobody is told that it is safe."""
     return " ".join([answer["headline"], *(caution["text"] for caution in life_cautions(answer["actions"]))])
 
 
-def _how_it_stands(answer: Answer) -> str:
+def _how_it_stands(answer: AdviceLike) -> str:
     causes = answer["likely_causes"]
     why = [said("chat.likeliest", cause=causes[0]["cause"].replace("_", " "))] if causes else []
     return " ".join([answer["headline"], *why])

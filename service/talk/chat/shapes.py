@@ -32,16 +32,16 @@ def _facts_in(names: tuple[str, ...]) -> dict[int, tuple[str, ...]]:
     return _Ends(names, LONGEST_FACT).facts_from(0)
 
 
-Span = tuple[int, int, tuple[str, ...]]
+FactSpan = tuple[int, int, tuple[str, ...]]
 """Where a fact begins and ends, and which facts it may be."""
 
 
-def statements_fitting(names: Sequence[str]) -> list[tuple[Span, ...]]:
+def statements_fitting(names: Sequence[str]) -> list[tuple[FactSpan, ...]]:
     """The ways to see facts follow each other from the first piece to the last, as few facts as can be.
 
     Words that join, and the heap named between, are no facts. Empty where there is no way, or far too many.
     """
-    ways: list[list[tuple[Span, ...]]] = [[()], *([] for _ in names)]
+    ways: list[list[tuple[FactSpan, ...]]] = [[()], *([] for _ in names)]
     for start, so_far in enumerate(ways[:-1]):
         if not so_far:
             continue
@@ -55,7 +55,7 @@ def statements_fitting(names: Sequence[str]) -> list[tuple[Span, ...]]:
     return [way for way in ways[-1] if way] if len(ways[-1]) <= MOST_WAYS else []
 
 
-def _add(ways: list[tuple[Span, ...]], more: list[tuple[Span, ...]]) -> None:
+def _add(ways: list[tuple[FactSpan, ...]], more: list[tuple[FactSpan, ...]]) -> None:
     """Add ways of as many facts as those that are there; of more none, of fewer those alone."""
     if ways and len(more[0]) > len(ways[0]):
         return

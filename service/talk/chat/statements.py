@@ -18,7 +18,7 @@ from service.talk.chat.meaning_make import MAKE
 from service.talk.chat.meaning_pipes import PIPES
 from service.talk.chat.meaning_work import WORK
 from service.talk.chat.reading import Setting, Told
-from service.talk.chat.shapes import Span, fits, statements_fitting
+from service.talk.chat.shapes import FactSpan, fits, statements_fitting
 from service.talk.chat.tokens import TextPiece
 
 STATEMENT: Final = "statement"
@@ -26,7 +26,7 @@ STATEMENT: Final = "statement"
 SAYS: Final = {**HEAT, **LONELY, **HEAP, **FEELS, **HOUSE, **MOVES, **WORK, **MAKE, **PIPES}
 
 
-def ways(pieces: Sequence[TextPiece], start: str) -> list[tuple[Span, ...]]:
+def ways(pieces: Sequence[TextPiece], start: str) -> list[tuple[FactSpan, ...]]:
     """The ways to see what `start` stands for in the pieces; a statement is facts, as few as can be."""
     names = [piece.terminal for piece in pieces]
     if start == STATEMENT:
@@ -34,7 +34,7 @@ def ways(pieces: Sequence[TextPiece], start: str) -> list[tuple[Span, ...]]:
     return [((0, len(pieces), (start,)),)] if fits(names, start) else []
 
 
-def told_by(way: tuple[Span, ...], pieces: Sequence[TextPiece], setting: Setting) -> Iterator[tuple[Told, ...]]:
+def told_by(way: tuple[FactSpan, ...], pieces: Sequence[TextPiece], setting: Setting) -> Iterator[tuple[Told, ...]]:
     """What the pieces say when seen this way: one thing, or several where a fact of it may be read in several."""
     facts = [_says(tuple(pieces[begin:end]), starts, setting) for begin, end, starts in way]
     if math.prod(map(len, facts)) > MOST_READINGS:

@@ -80,6 +80,10 @@ class TextPiece:
         return "TEMP" if kind == "NUM" else kind
 
 
+Pieces = tuple[TextPiece, ...]
+"""Some of a text, one after another."""
+
+
 @dataclass(frozen=True, slots=True)
 class Sentence:
     """The pieces of one sentence; `asked` if it ends with a question mark."""

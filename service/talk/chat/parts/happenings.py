@@ -8,10 +8,10 @@ from datetime import timedelta
 
 from service.talk.chat.days import days_back
 from service.talk.chat.moments import DAYS_IN_WEEK
-from service.talk.chat.parts.part import Around, OrderedFact, Pieces, SentencePart
+from service.talk.chat.parts.part import Around, OrderedFact, SentencePart
 from service.talk.chat.parts.times import moment_of, moments_in
 from service.talk.chat.reading import HeardValue, temperature
-from service.talk.chat.tokens import TextPiece
+from service.talk.chat.tokens import Pieces, TextPiece
 
 
 def happenings(parts: list[SentencePart], around: Around) -> Iterator[OrderedFact]:

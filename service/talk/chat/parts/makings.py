@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from service.talk.chat.parts.part import Around, OrderedFact, Pieces, SentencePart, is_whole, of_terminal
-from service.talk.chat.tokens import TextPiece, WrittenNumber
+from service.talk.chat.parts.part import Around, OrderedFact, SentencePart, is_whole, of_terminal
+from service.talk.chat.tokens import Pieces, TextPiece, WrittenNumber
 
 _AMOUNTS: Final = ("VOLUME", "YARDS", "MASS", "TONS", "PARTS", "PERCENT", "FRACTION", "NUM", "CONTAINER")
 _SHARES: Final = frozenset({"PARTS", "PERCENT", "FRACTION"})

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
-from service.talk.chat.parts.part import Around, OrderedFact, Pieces, SentencePart, is_whole, of_terminal
+from service.talk.chat.parts.part import Around, OrderedFact, SentencePart, is_whole, of_terminal
 from service.talk.chat.parts.times import moments_in
-from service.talk.chat.tokens import TextPiece, WrittenNumber
+from service.talk.chat.tokens import Pieces, TextPiece, WrittenNumber
 
 _WORKED: Final = frozenset(
     {

@@ -8,9 +8,7 @@ from typing import Final
 
 from service.talk.chat.lexicon import lexicon
 from service.talk.chat.reading import HeardValue, Setting, Told
-from service.talk.chat.tokens import NUMBERS, TextPiece
-
-Pieces = tuple[TextPiece, ...]
+from service.talk.chat.tokens import NUMBERS, Pieces, TextPiece
 
 JOINTS: Final = frozenset({"COMMA", "AND", "BUT", "STOP", "WITH", "SOME"})
 _BLOCKS: Final = frozenset({"WISH", "ASKS_HERE", "ELSEWHERE"})

@@ -19,14 +19,14 @@ from service.talk.chat.parts.concepts import with_concepts
 from service.talk.chat.parts.happenings import happenings
 from service.talk.chat.parts.makings import makings
 from service.talk.chat.parts.measures import measures
-from service.talk.chat.parts.part import JOINTS, Around, OrderedFact, Pieces, SentencePart, in_text, parts_of
+from service.talk.chat.parts.part import JOINTS, Around, OrderedFact, SentencePart, in_text, parts_of
 from service.talk.chat.parts.run_ons import runs_of
 from service.talk.chat.parts.senses import senses
 from service.talk.chat.parts.temperatures import temperatures
 from service.talk.chat.parts.works import works
 from service.talk.chat.reading import Gap, HeardValue
 from service.talk.chat.statements import STATEMENT
-from service.talk.chat.tokens import NUMBERS, TextPiece, WrittenNumber
+from service.talk.chat.tokens import NUMBERS, Pieces, TextPiece, WrittenNumber
 
 FRAMES: Final[tuple[Callable[[list[SentencePart], Around], Iterator[OrderedFact]], ...]] = (
     happenings,

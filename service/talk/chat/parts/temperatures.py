@@ -7,13 +7,13 @@ from dataclasses import replace
 from typing import Final
 
 from service.talk.chat.meaning_lone import LONE_TEMPERATURE
-from service.talk.chat.parts.part import Around, OrderedFact, Pieces, SentencePart, is_thing, of_terminal
+from service.talk.chat.parts.part import Around, OrderedFact, SentencePart, is_thing, of_terminal
 from service.talk.chat.parts.places import PLACES, fits, numbers_in, places_in
 from service.talk.chat.parts.times import NamedMoment, moments_in
 from service.talk.chat.parts.timing import Time, times_of
 from service.talk.chat.parts.trends import changes, trend
 from service.talk.chat.reading import Setting
-from service.talk.chat.tokens import TextPiece
+from service.talk.chat.tokens import Pieces, TextPiece
 
 _OF_HEAP: Final = frozenset({"HEAP", "PROBE", "IN_HEAP"})
 _KEEPING: Final = frozenset({"KEEP", "WANT", "TARGET", "AIMED"})

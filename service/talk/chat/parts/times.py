@@ -8,8 +8,8 @@ from typing import Final
 
 from service.talk.chat.days import days_back, moment_back, moment_on
 from service.talk.chat.moments import DAYS_IN_WEEK, last_night
-from service.talk.chat.parts.part import Pieces, SentencePart, of_terminal
-from service.talk.chat.tokens import TextPiece
+from service.talk.chat.parts.part import SentencePart, of_terminal
+from service.talk.chat.tokens import Pieces, TextPiece
 from service.units.quantities import parse_quantity
 
 _DAYS: Final = ("YESTERDAY", "DAY_BEFORE", "LAST_NIGHT", "DAY")

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from service.talk.chat.parts.part import Around, OrderedFact, Pieces, SentencePart, of_terminal
+from service.talk.chat.parts.part import Around, OrderedFact, SentencePart, of_terminal
 from service.talk.chat.parts.times import NamedMoment, moments_in
-from service.talk.chat.tokens import TextPiece
+from service.talk.chat.tokens import Pieces, TextPiece
 
 _WORK: Final = ("WATERED", "TURNED", "ADDED", "TOPPED_UP", "PUT")
 _AMOUNTS: Final = ("VOLUME", "MASS", "YARDS")
