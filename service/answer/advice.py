@@ -32,6 +32,7 @@ from service.answer.words import headline, say
 from service.heat.learning.memory import learned_shown
 from service.picture.picture import learned_picture, picture_of
 from service.picture.record import Picture
+from service.picture.tonight import share_of_need_percent
 from service.status.models import Status
 from service.units.quantities import System
 from service.worth.ask import ask_next
@@ -109,8 +110,9 @@ def answer_for(judgement: Judgement, asked: AnswerForm) -> Advice:
     ranked, ahead = decision.ranked, decision.ahead
     moves, plan = [item.action.id for item in ranked], plan_as_advised(picture, found, decision)
     rest = why_at_rest(found, plan, moves)
-    if rest is not None and "pile_share_percent" in found.facts:  # what rests gives the house nothing tonight
-        found = replace(found, facts={**found.facts, "pile_share_percent": 0.0})
+    if picture.house_needs is not None and "pile_share_percent" in found.facts:  # by the plan as it is advised
+        share = share_of_need_percent(found.facts, picture.accounts, picture.house_needs, rests=rest is not None)
+        found = replace(found, facts={**found.facts, "pile_share_percent": share})
     on_hand = None if status.on_hand is None else frozenset(status.on_hand)
     told = cautions_told(moves, cautions, found)
     actions = [

@@ -32,7 +32,7 @@ from service.picture.drawplan.quick import drawn_otherwise, empties, quick_plan,
 from service.picture.drawplan.record import Plan
 from service.picture.next_week import NOT_IN_A_WEEK, CourseRequest, course_by, quick_courses
 from service.picture.record import GoalInDays, Picture, Seen
-from service.picture.tonight import rest_by_plan, tonight_draw
+from service.picture.tonight import rest_by_plan, share_of_need_percent
 from service.status.models import Status
 from service.units.estimate import Estimate, PileEstimate
 from service.units.figures import figure
@@ -122,8 +122,7 @@ def completed(seen: Seen, accounts: Accounts, heap: Learned, course: Mapping[str
     picture = _planned(picture, quick_plan(picture))
     if need is not None and need.value > 0:
         rests = rest_by_plan(derived.facts, picture.plan) is not None
-        give = tonight_draw(derived.facts, accounts, rests=rests)
-        derived.put(pile_share_percent=0.0 if give is None else 100 * min(give.value / need.value, 1.0))
+        derived.put(pile_share_percent=share_of_need_percent(derived.facts, accounts, need, rests=rests))
     return picture
 
 

@@ -17,6 +17,12 @@ COOLS_OVERNIGHT_K: Final = figure(
 NIGHT_S: Final = figure(10 * 3600.0, "s", "A winter night's hours of heating", "no source")
 
 
+def share_of_need_percent(facts: Facts, accounts: Accounts, need: Estimate, *, rests: bool) -> float:
+    """Share of what the house needs tonight that the heap can give, 0 to 100. [%]"""
+    give = tonight_draw(facts, accounts, rests=rests)
+    return 0.0 if give is None else 100 * min(give.value / need.value, 1.0)
+
+
 NOTHING: Final = Estimate(0.0, 0.0, 0.0, "derived")
 
 

@@ -31,6 +31,9 @@ WHOLE_DEGREE: Final = 1.0
 """No coarser than this is a temperature: how far it lies from the nought of its scale says nothing of its range."""
 EXACT: Final = 1e-9
 """A number this close to a step, in steps, stands on it."""
+SHOVELLED: Final = frozenset({"m3", "yd3"})
+AS_GOOD_AS_ONE: Final = 0.8
+"""A dose of dry matter whose low end is this share of its high end is told as one number (our own)."""
 RARE: Final = 0.05
 """A chance below this, or as near to certain, is told as one in twenty, not as none or all in ten."""
 
@@ -123,6 +126,9 @@ def dose_in_words(dose: Quantity) -> str:
     """A dose with its range; the likely amount stands also where the range begins at next to nothing."""
     told = (dose["value"], dose["low"], dose["high"])
     _, low, high = (shown(number) for number in to_range(*told, unit=str(dose["unit"])))
+    if dose["unit"] in SHOVELLED and dose["low"] >= AS_GOOD_AS_ONE * dose["high"] - EXACT:
+        # nobody shovels a range so narrow
+        return quantity_in_words({**dose, "low": dose["value"], "high": dose["value"]})
     if low != "0" or low == high or not dose["value"]:
         return quantity_in_words(dose)
     unit = f" {unit_of_amount(dose)}"

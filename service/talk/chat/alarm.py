@@ -69,8 +69,9 @@ def alarms(text: str, unread: Iterable[str], understood: Iterable[HeardValue], s
     not_told = speaks_of_fire(rest) or _is_hot(plain(rest), system)
     fire = burning or not_told or speaks_of_fire(text) or _is_hot(plain(text), system)
     numbers = " / ".join(numbers_to_call(status.get("emergency_number")))
-    told = [FIRE_SENTENCE if burning else f"{WARNING} {said('answer.emergency', numbers=numbers)}"] if fire else []
     kinds = ["fire"] if speaks_of_fire(rest) and not burning else []
+    warning = f"{WARNING} {said('answer.emergency', numbers=numbers)}" if kinds else WARNING
+    told = [FIRE_SENTENCE if burning else warning] if fire else []
     metered = speaks_of("meter", rest)
     down = speaks_of("down", text) and speaks_of("somebody", text)
     if metered or down or speaks_of("gas", rest) or speaks_of("unwell", rest) or any(map(_is_unwell, read)):
