@@ -24,7 +24,7 @@ from pathlib import Path
 
 from fastapi import FastAPI, Response
 
-from service.actions.carried_out import CHANGES, REBUILDS
+from service.actions.effects import CHANGES, REBUILDS
 from service.actions.whatif import look_ahead
 from service.app import create_app
 from service.heat.physics.members import DEFAULT_MEMBERS

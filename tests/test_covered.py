@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from service.actions.carried_out import CHANGES
+from service.actions.effects import CHANGES
 from service.answer.advice import advise
-from service.facts.covered import cover_on
+from service.facts.covers import cover_on
 from service.heat.physics.members import members
 from service.picture.picture import seen_in
 from service.status.reading import read_status

@@ -8,7 +8,7 @@ import pytest
 
 from service.answer.advice import advise
 from service.outlook.answer import outlook_of, outlook_shown
-from service.picture.drawplan.bring import brings
+from service.picture.drawplan.plan_yield import brings
 from service.picture.picture import picture_of
 from service.status.reading import read_status
 from service.units.estimate import Estimate

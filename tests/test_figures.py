@@ -42,7 +42,7 @@ LINES: Final = {
         "facts/probes.py: len(readings) < 3",
     ),
     "degrees of freedom of a line": ("heat/learning/situation.py: days.size > 3",),
-    "days 3 and 7 of the course": ("picture/drawplan/quick.py: (seventh - third)",),
+    "days 3 and 7 of the course": ("picture/drawplan/quick_plan.py: (seventh - third)",),
     "half of a step in hours, in days": ("picture/drawplan/trial.py: ahead.hours / 48.0",),
     "no exponent overflows": ("worth/likelihood.py: -NEAR_NORMAL * distance",),
     "days and months of any year": (

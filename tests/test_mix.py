@@ -15,14 +15,14 @@ from hypothesis import strategies as st
 from rules.tables.materials import MATERIALS
 from rules.tables.mix_ranges import RANGES
 from service.facts import mixing
+from service.mix.amounts import propose
 from service.mix.answer import answer_mix
-from service.mix.judge import verdict_of
+from service.mix.judgement import verdict_of
 from service.mix.limits import limits_of
 from service.mix.matter import total
 from service.mix.measures import measure, plain_measures
 from service.mix.obstacles import WORTH_GETTING
 from service.mix.programme import Programme
-from service.mix.propose import propose
 from service.mix.question import choices_of, recipe_of, size_of_proposal
 from service.mix.shapes.answer import Mix
 from service.mix.shapes.question import MixRequest

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from service.actions.carried_out import CHANGES
 from service.actions.dosing.records import Dose
+from service.actions.effects import CHANGES
 from service.actions.whatif import Ahead, effects_of, gain_of, look_ahead
 from service.answer.ahead import effect_shown
 from service.units.estimate import Estimate, PileEstimate, WaterDraw

@@ -24,7 +24,7 @@ RUN_POWER: Final = 0.65
 MEAN: Final[Mapping[str, float]] = MappingProxyType(
     {"always": 2.19, "age": -0.53, "days": -0.26, "lean": 0.58, "core": 0.14}
 )
-"""Coefficients of the logarithm of the heat told, beside that power; `service.picture.drawplan.bring` says of what."""
+"""Coefficients of the logarithm of the heat told, beside that power; of what: `service.picture.drawplan.plan_yield`."""
 LEAST, MOST = 0.24, 3.0
 """Between these shares of the heat told lay that of 88 in 100 questions [1]."""
 HOUSE_THERMOSTAT: Final = (0.0, 0.1, 0.3)

@@ -12,12 +12,12 @@ from dataclasses import dataclass
 from rules.actions.conflicts import NOT_FOR_NOTHING
 from rules.engine.inference import Inference
 from rules.language.model import Act
-from service.actions.advised import Advised
-from service.actions.dosage import dose_inputs
+from service.actions.advised_move import Advised
+from service.actions.dose_basis import dose_inputs
 from service.actions.doses import Dose, doses_for
 from service.actions.order import NEXT_TO_NOTHING
 from service.actions.rank import rank
-from service.actions.rough import Considered, Rough, rough_gains
+from service.actions.rough_gains import Considered, Rough, rough_gains
 from service.actions.whatif import Ahead, look_ahead
 from service.picture.drawplan.record import draws_no_more
 from service.picture.record import Picture

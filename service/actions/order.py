@@ -9,7 +9,7 @@ from typing import Final
 from rules.actions.conflicts import BEFORE_DIGGING, FREE_AND_INSTANT, KEEP_GOING_YIELDS_TO
 from rules.actions.cures import CURES
 from rules.language.model import Finding, Rule, Urgency
-from service.actions.advised import URGENCY_ORDER, Advised
+from service.actions.advised_move import URGENCY_ORDER, Advised
 from service.units.figures import figure
 
 NEXT_TO_NOTHING: Final = figure(1e-9, "1", "The gain of what clearly gains, but too little to matter", "no source")

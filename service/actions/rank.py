@@ -23,7 +23,7 @@ from rules.actions.conflicts import (
 )
 from rules.actions.records import ACTIONS
 from rules.language.model import Act, Avoid, Finding, Rule, Urgency
-from service.actions.advised import URGENCY_ORDER, Advised
+from service.actions.advised_move import URGENCY_ORDER, Advised
 from service.actions.order import (
     LOOKS,
     NEXT_TO_NOTHING,

@@ -8,8 +8,8 @@ from typing import Final
 
 import numpy as np
 
-from service.actions.carried_out import CHANGES, REBUILDS, fresh_heap
 from service.actions.dosing.records import Dose
+from service.actions.effects import CHANGES, REBUILDS, fresh_heap
 from service.actions.order import LIKELY, NEXT_TO_NOTHING
 from service.heat.learning.members import Learned, learned
 from service.heat.physics.arrays import Array

@@ -14,11 +14,11 @@ from rules.language.model import Rule
 from rules.tables.emergency import numbers_to_call
 from rules.tables.thresholds import FIRE_WATCH_DRY
 from rules.version import knowledge_version
-from service.actions.advised import Advised
+from service.actions.advised_move import Advised
 from service.actions.decision import Decision, decide, decide_in_full
+from service.actions.plan_after_work import with_plan_worked
 from service.actions.rank import FIRE_ACTION
 from service.actions.whatif import CHANGES_OF_THE_DRAW
-from service.actions.worked import with_plan_worked
 from service.answer.ahead import effect_shown, outlook_shown
 from service.answer.causes import likely_causes
 from service.answer.heat import balance_shown, draws_by_plan, energy_shown, tonight_shown, why_at_rest
@@ -35,7 +35,7 @@ from service.picture.record import Picture
 from service.picture.tonight import share_of_need_percent
 from service.status.models import Status
 from service.units.quantities import System
-from service.worth.ask import ask_next
+from service.worth.checks import ask_next
 
 SOONEST_LOOK_DAYS = 1 / 24
 LATEST_LOOK_DAYS = 14.0

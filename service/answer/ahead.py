@@ -10,7 +10,7 @@ import numpy as np
 
 from rules.catalogue import said
 from service.actions.whatif import Ahead
-from service.answer.expected import expected
+from service.answer.expectations import expected
 from service.answer.quantities import quantity, round_off
 from service.answer.shapes.advice import Outlook
 from service.answer.shapes.heat import Effect

@@ -13,7 +13,7 @@ from service.actions.rank import FIRE_ACTION
 from service.answer.quantities import burst_shown, quantity
 from service.answer.shapes.heat import Energy, HeatBalance, Tonight
 from service.picture.account import Accounts
-from service.picture.drawplan.quick import drawn_otherwise
+from service.picture.drawplan.quick_plan import drawn_otherwise
 from service.picture.drawplan.record import Plan
 from service.picture.record import Picture
 from service.picture.tonight import rest_by_plan, tonight_draw

@@ -12,7 +12,7 @@ from rules.catalogue import said
 from rules.engine.inference import Inference
 from rules.language.conditions import Facts
 from rules.language.model import EVERY_ANSWER, Act, Avoid, Caution, Finding, Gravity, Rule, Source
-from service.actions.advised import Advised
+from service.actions.advised_move import Advised
 from service.actions.doses import Dose
 from service.actions.rank import FIRE_ACTION
 from service.answer.quantities import measured, round_off

@@ -18,8 +18,8 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from service.api.metrics import is_at_own_port
 from service.http.access import METRICS, is_of_log_book, is_only_here, is_public
 from service.http.body import problem_response
-from service.http.careful import HEADERS
-from service.http.foreign import refuse_foreign
+from service.http.foreign_pages import refuse_foreign
+from service.http.security_headers import HEADERS
 from service.operation import logs, tally
 from service.operation.settings import origins
 from service.problems.problem import Problem

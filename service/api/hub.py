@@ -12,8 +12,8 @@ from service.api.log_book import advise_from_store
 from service.api.piles import READS, PileId
 from service.http.access import caller_of
 from service.http.description import answer, problems, shape
+from service.http.entity_tags import is_known
 from service.http.parameters import check_parameters
-from service.http.unchanged import is_known
 
 router: Final = APIRouter(tags=["log book"])
 NOW_MAX_AGE_S: Final = 60

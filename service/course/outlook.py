@@ -7,7 +7,7 @@ from typing import Final
 
 import numpy as np
 
-from service.actions.carried_out import fresh_heap
+from service.actions.effects import fresh_heap
 from service.course.draws import Steady, steady_draws
 from service.course.heap import LearnedHeap, chance, heap_of, spread, when
 from service.course.next_heap import NextHeap, next_heap

@@ -22,7 +22,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from service import logbook
 from service.http.body import problem_response
-from service.http.forwarded import is_sure, peer_of
+from service.http.proxies import is_sure, peer_of
 from service.http.rate import DEFAULT_QUOTA, RateLimit, Ruling, WrongTokens
 from service.operation import logs, tally
 from service.problems.problem import Problem

@@ -10,7 +10,7 @@ from rules.version import knowledge_version
 from service.answer.quantities import assumed_shown, measured, read_as_shown
 from service.answer.shapes.part import Assumed
 from service.mix.carrying import assumed_vessels, carrying_of
-from service.mix.judge import judge
+from service.mix.judgement import judge
 from service.mix.limits import limits_of
 from service.mix.matter import Stuff
 from service.mix.programme import Programme

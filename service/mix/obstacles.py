@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
+from service.mix.amounts import SEEN
 from service.mix.limits import Bound, Limit
 from service.mix.programme import Key, Programme, solve
-from service.mix.propose import SEEN
 from service.mix.question import MixChoice, by_name
 
 WORTH_GETTING: Final = (

@@ -9,14 +9,14 @@ from typing import Final
 from rules.catalogue import said
 from rules.tables.mix_ranges import RANGES
 from service.answer.quantities import round_off
+from service.mix.amounts import Proposal, propose
 from service.mix.carrying import Carrying, amount_and_name, amount_in_words, laying_order, portion
-from service.mix.judge import UNITS, judge
+from service.mix.judgement import UNITS, judge
 from service.mix.limits import SHAPES, Bound, Limit
 from service.mix.matter import MixPart, total
 from service.mix.measures import plain_measures
 from service.mix.obstacles import Obstacle, ToGet, obstacles, worth_getting
 from service.mix.programme import Key, Programme
-from service.mix.propose import Proposal, propose
 from service.mix.question import MixChoice
 from service.mix.shapes.answer import InTheWay, MixLimitShown, MixProposal, Plain, ToGetShown
 from service.mix.sources import source_shown

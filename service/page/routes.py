@@ -10,7 +10,7 @@ from fastapi import APIRouter, Request, Response
 from service import page as pages
 from service.http.accept import best_media_type
 from service.http.body import read_body
-from service.http.unchanged import is_known
+from service.http.entity_tags import is_known
 from service.problems.problem import Problem
 from service.work.places import work
 

@@ -8,7 +8,7 @@ from typing import Final
 
 from rules.tables.thresholds import HOLDING_FROM
 from service.facts.ageing import aged_core, aged_moisture, aged_outdoor
-from service.facts.covered import cover_on
+from service.facts.covers import cover_on
 from service.facts.decay import rotted
 from service.facts.drawing import draws_as_set, read_drawing
 from service.facts.fields import repeated_facts
@@ -28,7 +28,7 @@ from service.heat.learning.members import Learned, learned
 from service.heat.learning.memory import carried_members
 from service.picture.account import AccountRequest, Accounts, accounts_for, put_facts
 from service.picture.drawplan.choice import plan_for
-from service.picture.drawplan.quick import drawn_otherwise, empties, quick_plan, says
+from service.picture.drawplan.quick_plan import drawn_otherwise, empties, quick_plan, says
 from service.picture.drawplan.record import Plan
 from service.picture.next_week import NOT_IN_A_WEEK, CourseRequest, course_by, quick_courses
 from service.picture.record import GoalInDays, Picture, Seen

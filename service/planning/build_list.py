@@ -14,7 +14,7 @@ from service.mix.matter import MixPart
 from service.mix.question import by_name
 from service.mix.shapes.answer import Plain, Portion
 from service.mix.shapes.question import MixRequest
-from service.planning.fit import HeapFit
+from service.planning.heap_size import HeapFit
 from service.planning.layout import DuctLayout, HeapShape, LoopLayout, duct_layout, loop_layout
 from service.planning.order import loop_inlet_c, wants_loop
 from service.planning.ranges import exactly

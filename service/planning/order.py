@@ -18,9 +18,9 @@ from service.heat.physics.piles import Piles, PileState
 from service.planning.climate import climate_of
 from service.planning.demand import demand_of
 from service.planning.heap import DEFAULT_MANURE, PlannedMix, heaps, planned_estimate, planned_mix
-from service.planning.hold import MEMBERS, DrawSeason
 from service.planning.house import house_loss, targets_of
 from service.planning.layout import PLANNED_INLET_C, volume_within
+from service.planning.season_trial import MEMBERS, DrawSeason
 from service.planning.shapes.sizing import DEFAULT_LIMIT_C, LargestHeap, SizingRequest
 from service.planning.stretch import Stretch, stretch_of
 from service.problems.problem import Problem

@@ -17,13 +17,13 @@ from service.planning.climate import Climate, climate_of
 from service.planning.dates import DEFAULT_ORDER_DAYS, dates_of
 from service.planning.demand import demand_of
 from service.planning.heap import DEFAULT_MANURE, planned_mix
-from service.planning.hold import MEMBERS
 from service.planning.house import house_loss, targets_of
 from service.planning.nights import months_shown
 from service.planning.options import Option, best_of, heating_of, options_of
 from service.planning.order import DEFAULT_CHANCE, UntoldPart, assume_untold
 from service.planning.ranges import all_assumed
 from service.planning.season_answer import chart_of, headline, heap_shown, heating_shown, notes_of, option_shown
+from service.planning.season_trial import MEMBERS
 from service.planning.shapes.common import Period
 from service.planning.shapes.season import SeasonRequest
 from service.planning.shapes.season_answer import PlanDate, SeasonPlan

@@ -23,7 +23,7 @@ from service.mix.shapes.answer import Plain
 from service.mix.shapes.sources import NoteTold
 from service.mix.sources import notes_shown, source_shown
 from service.planning.build_list import build_list, layout_shown
-from service.planning.fit import HeapFit, Nearest, OtherMixFit, fit_heap
+from service.planning.heap_size import HeapFit, Nearest, OtherMixFit, fit_heap
 from service.planning.layout import HeapShape
 from service.planning.notes import OWN_MODEL
 from service.planning.ranges import all_assumed, exactly

@@ -23,7 +23,7 @@ from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.kernel import simulate
 from service.heat.physics.piles import Piles, PileState
 from service.planning.heap import PlannedMix, heaps, planned_estimate
-from service.planning.hold import MEMBERS, STEP_H, DrawSeason, draws_from, given_at_chance
+from service.planning.season_trial import MEMBERS, STEP_H, DrawSeason, draws_from, given_at_chance
 from service.planning.stretch import START_DAYS
 from service.units.estimate import SECONDS_PER_DAY, Estimate
 from service.units.figures import figure

@@ -14,7 +14,7 @@ from service.facts.weather import ASSUMED_OUTDOOR, WIND_SPEEDS
 from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.spread import points
 from service.planning.climate import Climate, climate_of
-from service.planning.hold import MEMBERS, weather_of
+from service.planning.season_trial import MEMBERS, weather_of
 from service.planning.shapes.common import Outdoor, Period
 from service.units.estimate import Estimate
 from service.units.figures import figure

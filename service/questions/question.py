@@ -22,7 +22,7 @@ from service.status.partial import lacking
 from service.status.reading import read_status
 from service.units.quantities import System, spell, to_units
 from service.why.flow import guess
-from service.worth.ask import Weighed, weigh
+from service.worth.checks import Weighed, weigh
 from service.worth.questions import in_danger, status_if
 
 LEAST_CHANCE: Final = 0.03

@@ -14,15 +14,15 @@ from typing import Any, Final, cast
 import h11
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
-from service.http.forwarded import take_forwarded
+from service.http.proxies import take_forwarded
 from service.operation.progress import Pace
 from service.operation.settings import Network, Patience
 from service.problems.problem import Problem
 from service.serving.connection import BEGUN, ENDING, IDLE, TAKEN, Line
 from service.serving.doors import Doors
-from service.serving.joined import Joined, settle
 from service.serving.reading import Reader
 from service.serving.refusals import last_answer
+from service.serving.transport import Joined, settle
 
 LOOKS: Final = 4
 """How often in the shortest deadline connections are looked at."""

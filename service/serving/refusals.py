@@ -5,7 +5,7 @@ from __future__ import annotations
 import secrets
 from typing import Final
 
-from service.http.careful import HEADERS
+from service.http.security_headers import HEADERS
 from service.problems.fire import WARNING
 from service.problems.problem import MEDIA_TYPE, Problem
 

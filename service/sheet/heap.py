@@ -9,7 +9,7 @@ from typing import Final
 
 from service.facts.record import Derived
 from service.planning.build_list import layouts_of
-from service.planning.fit import HeapFit, Nearest, fit_heap
+from service.planning.heap_size import HeapFit, Nearest, fit_heap
 from service.planning.layout import DuctLayout, HeapShape, LoopLayout
 from service.planning.shapes.sheet import BuildSheetRequest, Choice, Paper
 from service.planning.shapes.sizing import SizingRequest

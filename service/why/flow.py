@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from rules.engine.inference import Inference, infer_plainly
-from service.actions.advised import Advised
-from service.actions.carried_out import CHANGES, REBUILDS
+from service.actions.advised_move import Advised
 from service.actions.decision import decide_in_full, ranked_for
+from service.actions.effects import CHANGES, REBUILDS
 from service.picture.picture import learned_picture, picture_of
 from service.picture.record import Picture
 from service.status.models import Status

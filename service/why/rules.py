@@ -13,7 +13,7 @@ from rules.engine.verdict import RuleState, Settled, TestedLeaf, readings, settl
 from rules.language import facts, findings
 from rules.language.conditions import Leaf, Test, Value, facts_read, leaves
 from rules.language.model import Act, Avoid, Caution, Rule, concluded
-from service.actions.advised import Advised
+from service.actions.advised_move import Advised
 from service.answer.moves import source_shown
 from service.facts.fields import to_give
 from service.facts.openness import open_facts

@@ -12,7 +12,7 @@ from rules.actions.records import ACTIONS
 from rules.engine.inference import infer_plainly
 from rules.language.model import Avoid
 from rules.tables.questions import Answer, Question
-from service.actions.advised import Advised
+from service.actions.advised_move import Advised
 from service.actions.gains import Effects
 from service.actions.rank import PRIOR_SHARE, rank
 from service.course.ways import ways_of

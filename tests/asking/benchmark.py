@@ -16,13 +16,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from rules.tables.questions import QUESTIONS
-from service.actions.dosage import dose_inputs
+from service.actions.dose_basis import dose_inputs
 from service.actions.doses import doses_for
 from service.actions.whatif import look_ahead
 from service.answer.advice import advise
 from service.picture.picture import picture_of
 from service.why.flow import rerun
-from service.worth.ask import weigh
+from service.worth.checks import weigh
 from service.worth.questions import open_questions
 from tests.asking.cases import TEST_SEED, Case, make_cases
 

@@ -17,7 +17,7 @@ from service.picture.account import accounts_from
 from service.picture.picture import learned_picture
 from service.picture.record import Picture
 from service.status.reading import read_status
-from service.worth.ask import MOST_ASKED, Weighed, ask_next, weigh
+from service.worth.checks import MOST_ASKED, Weighed, ask_next, weigh
 from service.worth.heaps import heaps_of
 from service.worth.likelihood import likelihoods
 from tests.each import each

@@ -15,7 +15,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.actions.carried_out import fresh_heap
+from service.actions.effects import fresh_heap
 from service.course.heap import heap_of
 from service.course.run import courses
 from service.outlook.answer import outlook_of, outlook_shown

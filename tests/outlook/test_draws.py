@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from service.actions.carried_out import fresh_heap
+from service.actions.effects import fresh_heap
 from service.course.draws import Steady, steady_draws
 from service.course.heap import LearnedHeap, at_rest, heap_of, when
 from service.course.run import Course, courses, days_until_cool, days_until_warm, run_blocks

@@ -15,8 +15,10 @@ from rules.tables.heap_building import TRADE_RATING_W_KG
 from service.facts.record import Derived
 from service.heat.physics.ledger import judge_claim
 from service.heat.physics.season_draw import most_recovered
-from service.planning.fit import fit_heap
-from service.planning.hold import (
+from service.planning.heap_size import fit_heap
+from service.planning.layout import HeapShape, duct_layout, loop_layout, volume_within
+from service.planning.order import HeapOrder, order_of
+from service.planning.season_trial import (
     FEWER_SIZES,
     MEMBERS,
     SIZES,
@@ -27,8 +29,6 @@ from service.planning.hold import (
     sizes_that_hold,
     undrawn,
 )
-from service.planning.layout import HeapShape, duct_layout, loop_layout, volume_within
-from service.planning.order import HeapOrder, order_of
 from service.planning.shapes.sizing import SizingRequest
 from service.planning.shapes.sizing_answer import HeapPlan
 from service.planning.sizing import answer_sizing

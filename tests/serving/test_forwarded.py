@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from service.http.forwarded import UNKNOWN, peer_of, take_forwarded
+from service.http.proxies import UNKNOWN, peer_of, take_forwarded
 from tests.each import each
 from tests.serving.served import Running
 

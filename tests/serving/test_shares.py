@@ -10,7 +10,7 @@ import pytest
 
 from service.http import streams
 from service.http.access import Caller, holders_of
-from service.http.forwarded import take_forwarded
+from service.http.proxies import take_forwarded
 from service.http.streams import FileResponse
 from service.operation.peers import Shares
 from service.operation.progress import Pace

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from rules.tables.plan_heat import RUN_POWER
 from service.answer.advice import advise
 from service.picture.drawplan import choice
-from service.picture.drawplan.bring import JOULES_PER_KWH, LEAST_KWH, brings, tells_of, told_kwh, youth
+from service.picture.drawplan.plan_yield import JOULES_PER_KWH, LEAST_KWH, brings, tells_of, told_kwh, youth
 from service.units.estimate import Estimate, PileEstimate
 
 from . import lives

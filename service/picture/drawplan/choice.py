@@ -18,9 +18,9 @@ from service.heat.physics.kernel import HOT_DAY_C
 from service.heat.physics.piles import Piles, PileState
 from service.heat.weather import weather_ahead
 from service.picture.drawplan.ahead import TimeAhead, ahead_of
-from service.picture.drawplan.bring import JOULES_PER_KWH, brings
 from service.picture.drawplan.candidates import AS_NOW, OFF, Candidate
-from service.picture.drawplan.quick import (
+from service.picture.drawplan.plan_yield import JOULES_PER_KWH, brings
+from service.picture.drawplan.quick_plan import (
     SMALL_STEP,
     SMALLEST_STEP,
     candidates_for,

@@ -21,7 +21,8 @@ from service.heat.physics.piles import Piles, PileState, dry_matter, heat_capaci
 from service.heat.physics.water_loop import DEFAULT_LENGTH_M, default_conductances
 from service.mix.shapes.things import RecipePart
 from service.planning.heap import planned_mix
-from service.planning.hold import (
+from service.planning.order import DEFAULT_MIX, LEAST_DRAW_W, HeapOrder, loop_inlet_c, order_of, wants_loop
+from service.planning.season_trial import (
     FEWER_SIZES,
     MEMBERS,
     SIZES,
@@ -35,7 +36,6 @@ from service.planning.hold import (
     sizes_that_hold,
     undrawn,
 )
-from service.planning.order import DEFAULT_MIX, LEAST_DRAW_W, HeapOrder, loop_inlet_c, order_of, wants_loop
 from service.planning.shapes.sizing import SizingRequest
 from service.units.estimate import HIGH_SHARE, LOW_SHARE, Estimate
 from service.units.figures import figure

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from service.actions.carried_out import CHANGES
 from service.actions.decision import Decision
+from service.actions.effects import CHANGES
 from service.actions.whatif import CHANGES_OF_THE_DRAW
 from service.heat.physics.piles import Piles, PileState
 from service.picture.drawplan.choice import with_work
