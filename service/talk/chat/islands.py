@@ -100,7 +100,7 @@ def rests(sign: TextPiece, behind: TextPiece) -> bool:
 
 
 def _is_thing(piece: TextPiece) -> bool:
-    return piece.terminal == "OTHER" and piece.value in lexicon().things
+    return piece.terminal == "OTHER" and str(piece.value).removesuffix("'s") in lexicon().things
 
 
 def is_snow(piece: TextPiece) -> bool:

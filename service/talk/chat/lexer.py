@@ -136,13 +136,20 @@ def _append(pieces: list[TextPiece], piece: TextPiece) -> None:
     """Add a piece; a dash parts like a comma, but before a temperature it may be a minus and is left unread."""
     if len(pieces) > 1 and pieces[-1].terminal == "DASH" and pieces[-2].terminal in ("DAY", "WEEKDAY", "NTH"):
         pieces.pop()  # behind a day it is no minus, where a space follows it
+    if len(pieces) > 1 and piece.terminal == "TEMP" and _tells_how_far(pieces[-2], pieces[-1]):
+        pieces[-1] = replace(pieces[-1], terminal="FELL")  # "the core is down 4 degrees" is no reading
     if pieces and pieces[-1].terminal == "DASH" and piece.terminal not in ("TEMP", "NUM"):
         pieces[-1] = replace(pieces[-1], terminal="COMMA")
     pieces.append(piece)
 
 
+def _tells_how_far(of: TextPiece, down: TextPiece) -> bool:
+    return of.terminal in ("CORE", "HEAP") and down.terminal == "DEEP" and down.value == "down"
+
+
 def all_pieces(text: str, place: int = 0) -> Iterator[TextPiece]:
     """Every word, number and mark of a text made `plain`, idle ones too, from a place on."""
+    before = TextPiece("", "", 0, 0)
     while place < len(text):
         piece = (
             heading_at(text, place)
@@ -155,7 +162,10 @@ def all_pieces(text: str, place: int = 0) -> Iterator[TextPiece]:
             or _words(text, place)
         )
         piece = piece or _mark(text, place)
+        if piece.terminal in ("FAN", "PUMP") and before.value in lexicon().things and before.end == place - 1:
+            piece = replace(piece, terminal="OTHER")  # the heater's fan, the pump of a well
         place = piece.end
+        before = before if text[piece.start : piece.end].isspace() else piece
         yield piece
 
 

@@ -17,7 +17,7 @@ _HERE: Final = Path(__file__).parent
 _TOLD_WORDS: Final = {"SMELL_KIND": SMELLS, "SIGN": SIGNS, "SYMPTOM": SYMPTOMS}
 NOTHING: Final = "none"
 """An id that people use for anything: alone it is no smell."""
-_NO_THINGS: Final = frozenset({"leave"})
+_NO_THINGS: Final = frozenset({"green", "leave"})
 """What would be a thing without its plural, and is another word."""
 LONGEST_PHRASE: Final = 6
 """Words of the longest phrase that is looked for."""

@@ -38,6 +38,8 @@ _DIALECT: Final = {
     **dict.fromkeys(("nothin", "nowt", "naught"), "nothing"),
     **dict.fromkeys(("abt", "bout"), "about"),
     **dict.fromkeys(("havnt", "haven t"), "haven't"),
+    **dict.fromkeys(("yest", "yday", "yestd", "yesterdy"), "yesterday"),
+    **dict.fromkeys(("tonite", "2nite"), "tonight"),
     "nite": "night",
     "lookin": "looking",
     "comin": "coming",
@@ -91,6 +93,9 @@ _DROPPED_G: Final = re.compile(
     r"|climb|dropp|sink|freez|rain|snow|burn|rott|work|mak|tak|us|stand|hold|hang|squeez|feel|cool|pour)in(?:'|\b)"
 )
 """`cookin` is cooking."""
+_SIDES: Final = {"N": "north", "E": "east", "S": "south", "W": "west"}
+_COMPASS: Final = re.compile(r"\b[NESW](?=:? -?\d{1,3}(?:[.,]\d)? ?°?[CF]?\b)")
+"""`N 102F S 118F` are sides of the heap, where two of them are told."""
 _WK: Final = re.compile(r"\bwk (?=\d{1,2}\b)")
 _A_MINUTE: Final = re.compile(r"\b(?:a|one) (gallon|litre|liter) and a half (?:a|per) minute\b")
 _VULGAR: Final = {"½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
@@ -100,7 +105,10 @@ def plain(text: str) -> str:
     """The text in lower case with one spelling for each mark."""
     for mark, written in _VULGAR.items():
         text = text.replace(mark, f" {written}")
-    text = unicodedata.normalize("NFKC", text).lower()
+    text = unicodedata.normalize("NFKC", text)
+    if len(_COMPASS.findall(text)) > 1:
+        text = _COMPASS.sub(lambda found: _SIDES[found[0]], text)
+    text = text.lower()
     text = re.sub("[\N{RIGHT SINGLE QUOTATION MARK}\N{MODIFIER LETTER APOSTROPHE}`\N{PRIME}]", "'", text)
     text = re.sub("[\N{LEFT DOUBLE QUOTATION MARK}\N{RIGHT DOUBLE QUOTATION MARK}\N{DOUBLE PRIME}]", '"', text)
     text = re.sub("[\N{MINUS SIGN}\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{EN DASH}]", "-", text)

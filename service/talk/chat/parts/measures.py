@@ -65,6 +65,12 @@ def measures(parts: list[SentencePart], around: Around) -> Iterator[OrderedFact]
         elif of_house:
             yield from _house(part)
     yield from _shape(lengths)
+    bases = [] if of_house else [piece for part in parts for piece in part.all("TWO_MEASURES")]
+    high = [(length, side) for _, length, side in lengths if side.terminal == "HIGH"]
+    if len(bases) == len(high) == len(lengths) == 1:
+        length, side = high[0]
+        tall = (length,) if length.terminal == "TALL" else (length, side)
+        yield OrderedFact((bases[0], *tall), (bases[0], length))
 
 
 def _age(part: SentencePart) -> Iterator[OrderedFact]:

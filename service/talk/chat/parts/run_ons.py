@@ -10,9 +10,11 @@ from service.talk.chat.parts.part import SentencePart
 from service.talk.chat.tokens import TextPiece
 
 _KEPT_WHOLE: Final = frozenset(
-    {"WISH", "ASKS", "ASKS_HERE", "ELSEWHERE", "TURN", "DOUBT", "KEEP", "WANT", "TARGET", "AIMED", "UNTIL", "UNSURE"}
+    {"WISH", "ASKS_HERE", "ELSEWHERE", "TURN", "DOUBT", "KEEP", "WANT", "TARGET", "AIMED", "UNTIL", "UNSURE"}
 )
 """What one of these reaches to is not known: a part with it is not parted."""
+_ABOUT: Final = frozenset({"when", "where", "whenever"})
+"""Of the words that ask, those that say when something was seen: "damp when I dig"."""
 _DRAWERS: Final = frozenset({"FAN", "PUMP"})
 _DRAWN: Final = frozenset({"AIRFLOW", "WATERFLOW", "MINUTES", "HOURS", "ALWAYS", "ALL_DAY", "OFF"})
 _PLACES: Final = frozenset({"CORE", "OUTER", "OUTSIDE", "HOUSE", "TONIGHT", "LOW", "INLET", "OUTLET"})
@@ -20,12 +22,13 @@ _HEATS: Final = frozenset({"TEMP", "NUM"})
 _SENSED: Final = frozenset({"FEEL", "SMELL_KIND", "SIGN", "WIND", "SKY", "RAIN", "SYMPTOM", "NO_COVER", "COVER_KIND"})
 _LED: Final = frozenset({"OF", "FROM", "TO", "BY", "SPAN", "INTO", "WITH", "NO", "SINCE", "INLET", "OUTLET", "THROUGH"})
 """Behind one of these whoever is named belongs to what stands before."""
+_MOMENTS: Final = frozenset({"YESTERDAY", "LAST_NIGHT", "DAY_BEFORE", "WEEKDAY", "DAY"})
 _WHERE: Final = frozenset({"INSIDE", "SURFACE", "CORE", "HEAP"})
 
 
 def runs_of(part: SentencePart) -> Iterator[SentencePart]:
     """The part, in as many as facts begin in it that say themselves what they are of."""
-    if part.has(*_KEPT_WHOLE):
+    if part.has(*_KEPT_WHOLE) or any(piece.value not in _ABOUT for piece in part.all("ASKS")):
         yield part
         return
     told = [place for place, piece in enumerate(part.pieces) if piece.terminal != "DROPPED"]
@@ -45,6 +48,8 @@ def _begins(run: list[TextPiece], here: TextPiece, behind: list[TextPiece]) -> b
     after = [piece.terminal for piece in behind]
     if names[-1] in _LED or not _is_complete(names):
         return False
+    if here.terminal in _MOMENTS and after in (["WAS", "TEMP"], ["WAS", "NUM"]) and names[-1] in _HEATS:
+        return True  # "131 F yesterday it was 134"
     match here.terminal:
         case "FAN" | "PUMP":
             return bool(_DRAWERS & set(names)) or not _DRAWN & set(names)
@@ -55,7 +60,9 @@ def _begins(run: list[TextPiece], here: TextPiece, behind: list[TextPiece]) -> b
         case "SMELL":
             return names[-1] not in ("SMELL_KIND", "NO", "NOTHING")
         case "FEEL":
-            return names[-1] not in _WHERE | {"FEEL", "MOISTURE"} and not {"FEEL", "MATERIAL", "SUPPLY"} & set(names)
+            return names[-1] not in _WHERE | {"FEEL", "MOISTURE", "OTHER"} and not {"FEEL", "MATERIAL", "SUPPLY"} & set(
+                names
+            )
         case "MOISTURE":
             return after[:1] == ["FEEL"]
         case "DURATION":
@@ -80,7 +87,7 @@ def _is_complete(names: list[str]) -> bool:
     told = set(names)
     drawn = bool(told & _DRAWN) and bool(told & _DRAWERS)
     smelled = "SMELL" in told and bool(told & {"NO", "NOTHING"})
-    sized = "LENGTH" in told and bool(told & {"WIDE", "HIGH", "LONG"})
+    sized = "MEASURES" in told or ("LENGTH" in told and bool(told & {"WIDE", "HIGH", "LONG"}))
     return drawn or smelled or sized or bool(told & (_HEATS | _SENSED)) or {"DURATION", "OLD"} <= told
 
 

@@ -70,7 +70,8 @@ class _Sentence:
         if part.has("HIGH", "PER_DAY", "BY") or part.turned or (part.has("DASH") and not _parts_only(numbers, places)):
             return
         if part.has("KEEP", "WANT", "TARGET", "AIMED") or (self._keeps and part.has("ABOVE")):
-            yield from _kept(part, numbers, places, setting)
+            of_house = part.has("KEEP") and self._around.of_house(part.pieces[0].start)
+            yield from _kept(part, numbers, places, setting, of_house=of_house)
             return
         bare = all(piece.terminal in ("TEMP", "NUM", "DROPPED") for piece in part)
         if bare and self._keeps and part.joint == "COMMA" and self._around.has("NIGHTS") and self._around.has("KEEP"):

@@ -15,10 +15,17 @@ def changes(part: SentencePart, numbers: list[TextPiece]) -> bool:
     """Whether the numbers tell how much something rose or fell, or from what to what."""
     falls = [part.next_told(piece) for piece in part.all("FELL")]
     down = [part.next_told(piece) for piece in part.all("DEEP") if part.has("TO")]
+    down += [part.next_told(piece) for piece in part.all("DEEP") if _is_how_far(part, piece)]
     led = [part.next_told(piece) for piece in part.all("FROM")]
     arrow = any(piece.terminal == "TO" and piece.value in (">", "→") for piece in part)
     changes = any(piece is None or piece.terminal not in ("INLET", "OUTLET") for piece in falls)
     return changes or arrow or part.has("AGAINST", "SHRUNK") or any(piece in numbers for piece in (*led, *down))
+
+
+def _is_how_far(part: SentencePart, down: TextPiece) -> bool:
+    """Whether "down" says by how much, and not how deep: "core down 4 degrees", but "2 ft down 50 C"."""
+    before = part.next_told(down, -1)
+    return down.value == "down" and before is not None and before.terminal in ("CORE", "HEAP", "PROBE")
 
 
 def _since(around: Around) -> list[NamedMoment]:
