@@ -203,7 +203,10 @@ def _volume(volume_m3: float, system: System) -> tuple[VolumeUnit, float]:
 
 
 def warnings(found: Inference, actions: Iterable[ActionShown], system: System) -> list[AvoidShown]:
-    """Tempting wrong moves with the foremost reasons against them; what the actions have told is not told again."""
+    """Tempting wrong moves with the foremost reasons against them.
+
+    What the actions have told is not told again, but where nothing else is left: no move is warned off without a word.
+    """
     told = {because["rule"] for action in actions for because in action["reasons"]}
     against: dict[str, list[Rule]] = {}
     for rule in found.fired:
@@ -212,7 +215,7 @@ def warnings(found: Inference, actions: Iterable[ActionShown], system: System) -
     shown: list[AvoidShown] = []
     for action, rules in sorted(against.items()):
         foremost = reasons(_surest_first(rules), found, system, MOST_REASONS_AGAINST)
-        news = [because for because in foremost if because["rule"] not in told]
+        news = [because for because in foremost if because["rule"] not in told] or foremost[:1]
         told |= {because["rule"] for because in news}
         shown.append({"action": action, "title": said(f"action.{action}.title"), "reasons": news})
     return shown

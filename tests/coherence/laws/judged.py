@@ -103,6 +103,11 @@ def overheating_by_the_lower_limit(case: Case, answer: Answer) -> Iterator[str]:
         yield answer["headline"]
 
 
+@law("a move that is warned off without a word why")
+def warned_off_without_a_word(case: Case, answer: Answer) -> Iterator[str]:
+    yield from (avoid["action"] for avoid in answer["avoid"] if not avoid["reasons"])
+
+
 @law("a risk that is told against drawing on as now, though it is no higher than the plan's own", "full")
 def risk_against_itself(case: Case, answer: Answer) -> Iterator[str]:
     why = answer["draw_plan"]["why"] if answer["draw_plan"] else ""
