@@ -39,7 +39,7 @@ REFUSALS: Final = {
 """Places that say nothing but why something is refused or fails (details of problems, in English), and why it is so."""
 HEARD: Final = {
     *("talk/chat/days.py", "talk/chat/headings.py", "talk/chat/limits.py", "talk/chat/meaning_change.py"),
-    *("talk/chat/plain_text.py", "talk/chat/plainer.py", "talk/chat/typos.py", "talk/chat/corrections.py"),
+    *("talk/chat/plain_text.py", "talk/chat/essentials.py", "talk/chat/typos.py", "talk/chat/corrections.py"),
 }
 """Modules of what people write to the chat, in their own words."""
 SHAPES: Final = re.compile(r"/shapes?/|/(?:\w+_)?shapes?\.py$")

@@ -15,7 +15,7 @@ from service.cli.common import say_short
 
 if TYPE_CHECKING:
     from service.talk.chat.draft import Draft
-    from service.talk.chat.heard import Heard
+    from service.talk.chat.understanding import Heard
 
 MOST_QUESTIONS: Final = 12
 MOST_TRIES: Final = 3

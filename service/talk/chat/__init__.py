@@ -22,13 +22,14 @@ if TYPE_CHECKING:
     from service.talk.chat import islands as islands
     from service.talk.chat import lexer as lexer
     from service.talk.chat import lexicon as lexicon
-    from service.talk.chat import lone as lone
+    from service.talk.chat import lone_numbers as lone_numbers
     from service.talk.chat import meaning_heap as meaning_heap
     from service.talk.chat import meaning_heat as meaning_heat
     from service.talk.chat import meaning_make as meaning_make
     from service.talk.chat import meaning_work as meaning_work
     from service.talk.chat import measures as measures
     from service.talk.chat import numbers as numbers
+    from service.talk.chat import open_alarms as open_alarms
     from service.talk.chat import plain_text as plain_text
     from service.talk.chat import questions as questions
     from service.talk.chat import reading as reading
@@ -36,6 +37,5 @@ if TYPE_CHECKING:
     from service.talk.chat import talk as talk
     from service.talk.chat import tokens as tokens
     from service.talk.chat import typos as typos
-    from service.talk.chat import unsettled as unsettled
 else:
     __getattr__ = loaded_when_used(__name__)

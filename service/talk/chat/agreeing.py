@@ -10,12 +10,12 @@ from typing import Final
 
 from rules import catalogue
 from service.talk.chat.clause import Clause
-from service.talk.chat.heard import Heard, Unread
 from service.talk.chat.meaning_change import CHANGE, before_change
 from service.talk.chat.meaning_heat import NO_DAY
 from service.talk.chat.meaning_lone import LONE_HISTORY, LONE_TEMPERATURE
 from service.talk.chat.moments import DAYS_IN_WEEK
 from service.talk.chat.reading import HeardValue
+from service.talk.chat.understanding import Heard, Unread
 
 _OF_OTHER_DAYS: Final = frozenset({"/history/-", LONE_HISTORY})
 _TEMPERATURES: Final = frozenset(

@@ -21,15 +21,15 @@ from service.talk.chat.bearing import (
     pointers_of,
 )
 from service.talk.chat.clause import Clause
-from service.talk.chat.clear import clear
+from service.talk.chat.clear_facts import clear
 from service.talk.chat.corrections import said_before, takes_back, without_denied
 from service.talk.chat.doubt import without_doubtful
+from service.talk.chat.essentials import as_heap, with_contents, without_asides, without_attributes
 from service.talk.chat.interpreter import Interpreter
 from service.talk.chat.joining import carried_on, righted, under_heading
 from service.talk.chat.lexer import sentences
-from service.talk.chat.parts.second import by_parts
+from service.talk.chat.parts.second_reading import by_parts
 from service.talk.chat.plain_text import plain
-from service.talk.chat.plainer import as_heap, with_contents, without_asides, without_attributes
 from service.talk.chat.reading import Gap, Setting
 from service.talk.chat.segments import here_and_elsewhere, segments, softly
 from service.talk.chat.statements import STATEMENT

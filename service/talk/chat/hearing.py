@@ -18,13 +18,13 @@ from service.talk.chat.clauses import clauses
 from service.talk.chat.doubt import is_bare_no, told_before_in_doubt, without_hasty_no
 from service.talk.chat.draft import SCALE_OF, SYSTEM_OF, Draft
 from service.talk.chat.headings import scales_named
-from service.talk.chat.heard import Heard, Unread
 from service.talk.chat.lexer import sentences
-from service.talk.chat.lone import WHY, placed
+from service.talk.chat.lone_numbers import WHY, placed
 from service.talk.chat.plain_text import is_too_long, plain
 from service.talk.chat.reading import EITHER, Gap, HeardValue, Setting, needs_scale, settled
 from service.talk.chat.saying import said
 from service.talk.chat.typos import mended, perhaps_meant
+from service.talk.chat.understanding import Heard, Unread
 from service.talk.shape import LONGEST_MESSAGE
 
 MOST_QUOTED: Final = 1000

@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from rules.catalogue import said
 from rules.tables.alarm_words import is_alarm
-from service.talk.chat.around import without_owned, without_strangers
 from service.talk.chat.bearing import (
     is_bare_list,
     names_beside,
@@ -19,12 +18,13 @@ from service.talk.chat.bearing import (
 from service.talk.chat.clause import Clause
 from service.talk.chat.corrections import as_denial, is_correction
 from service.talk.chat.grammar import ANSWERS, LONE
-from service.talk.chat.hedged import asked_back
-from service.talk.chat.in_order import in_order
+from service.talk.chat.hedges import asked_back
 from service.talk.chat.meaning_lone import LONE_TEMPERATURE
 from service.talk.chat.reading import HeardValue, Setting, Told, Unclear
 from service.talk.chat.statements import STATEMENT, told_by, ways
 from service.talk.chat.tokens import TextPiece
+from service.talk.chat.unknown_words import without_owned, without_strangers
+from service.talk.chat.word_order import in_order
 
 MOST_PIECES = 400
 """Pieces that are tried in one message, those tried twice counted twice: many times what people write (our own)."""

@@ -19,13 +19,13 @@ from service.talk.chat.danger import (
     fire_lines,
 )
 from service.talk.chat.draft import SYSTEM_OF, Draft
-from service.talk.chat.heard import Heard, Unread
 from service.talk.chat.hearing import hear
+from service.talk.chat.open_alarms import settles, with_unsettled
 from service.talk.chat.questions import general, in_any_case, is_question, of_a_heat, of_this_heap
 from service.talk.chat.reading import HeardValue
 from service.talk.chat.saying import all_told
 from service.talk.chat.turn_reply import TurnReply, tell_heard, tell_unanswered
-from service.talk.chat.unsettled import settles, with_unsettled
+from service.talk.chat.understanding import Heard, Unread
 
 MOST_SKIPPED: Final = 40
 HELP: Final = said("chat.help")

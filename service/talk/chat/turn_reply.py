@@ -10,11 +10,11 @@ from typing import Final
 
 from rules.catalogue import said
 from service.talk.chat.alarm import Alarms
-from service.talk.chat.heard import Heard, Unread
 from service.talk.chat.hearing import WHICH_SCALE
 from service.talk.chat.reading import HeardValue
 from service.talk.chat.reply_parts import ChatAction, ChatQuestion, Understood, UnreadWords
 from service.talk.chat.saying import all_said
+from service.talk.chat.understanding import Heard, Unread
 
 
 @dataclass(slots=True)

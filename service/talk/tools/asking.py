@@ -18,11 +18,11 @@ from service.status.partial import check_partial
 from service.talk.chat.alarm import alarms
 from service.talk.chat.commands import command_in
 from service.talk.chat.draft import Draft
-from service.talk.chat.heard import Heard
 from service.talk.chat.hearing import hear
 from service.talk.chat.reading import HeardValue
 from service.talk.chat.saying import all_said
 from service.talk.chat.talk import hear_scale
+from service.talk.chat.understanding import Heard
 from service.talk.tools.answers import Arguments, ToolAnswer
 from service.talk.tools.results import ToolQuestion
 from service.talk.tools.schemas import Schema

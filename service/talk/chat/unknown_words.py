@@ -11,11 +11,11 @@ from collections.abc import Iterator
 from typing import Final
 
 from service.talk.chat.clause import Clause, ReadClause
-from service.talk.chat.in_order import in_order
+from service.talk.chat.essentials import MOMENTS, NAMED_NEXT, is_aside, terminal_at
 from service.talk.chat.islands import is_snow
-from service.talk.chat.plainer import MOMENTS, NAMED_NEXT, is_aside, terminal_at
 from service.talk.chat.shapes import LONGEST_FACT, facts_fitting
 from service.talk.chat.tokens import NAMES, NUMBERS, Pieces, TextPiece
+from service.talk.chat.word_order import in_order
 
 _TURNING: Final = frozenset({"DOUBT", "TURN", "WISH", "ELSEWHERE", "VAGUE", "REFUSED", "ASKS", "ASKS_HERE"})
 _MEASURED: Final = frozenset({"HEAP", "SIZE", "MADE_OF", "CONTAINER", "HOUSE", "BUILT"})

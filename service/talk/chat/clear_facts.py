@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from service.talk.chat.around import chunks
 from service.talk.chat.bearing import LISTS, pointers_of, why_unread
 from service.talk.chat.clause import Clause
-from service.talk.chat.compound import signs_in
+from service.talk.chat.compound_signs import signs_in
 from service.talk.chat.interpreter import Interpreter
 from service.talk.chat.islands import heads, islands
 from service.talk.chat.reading import HeardValue
 from service.talk.chat.statements import STATEMENT
 from service.talk.chat.tokens import NUMBERS, TextPiece
+from service.talk.chat.unknown_words import chunks
 
 
 def clear(reader: Interpreter, pieces: tuple[TextPiece, ...]) -> list[Clause]:
