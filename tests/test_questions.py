@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from rules.tables.questions import QUESTIONS
+from service.actions.decision import decided_in_full
 from service.answer.advice import advise
 from service.problems.shape import ProblemDetails
 from service.questions.question import LEAST_CHANCE, next_question
@@ -109,6 +110,26 @@ def test_putting_an_answer_in_gives_a_status_and_another_question(request_file: 
             place[name] = value
         check_partial(status)
         assert asked(status)["field"] != told["field"]
+
+
+def test_what_an_answer_rests_on_is_counted_once_for_it_and_for_its_question() -> None:
+    advise(read_status(SMALLEST))
+    counted = decided_in_full.cache_info().misses
+    next_question(SMALLEST)
+    assert decided_in_full.cache_info().misses == counted
+
+
+def test_what_is_kept_of_a_status_is_that_of_all_that_was_told() -> None:
+    """Horse dung is horse manure: the heaps are one, but only who said dung is told how it was read."""
+    made_of = [[{"material": name}] for name in ("horse_manure", "horse dung")]
+    bodies = [SMALLEST | {"pile": {"age": 56, "ingredients": parts}} for parts in made_of]
+    together = [advise(read_status(body), units="metric") for body in [*bodies, *bodies]]
+    alone = []
+    for body in bodies:
+        decided_in_full.cache_clear()
+        alone.append(advise(read_status(body), units="metric"))
+    assert together == [*alone, *alone]
+    assert [bool(answer["read_as"]) for answer in alone] == [False, True]
 
 
 def test_skipping_goes_through_all_and_ends() -> None:

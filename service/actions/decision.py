@@ -8,9 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import NamedTuple
 
 from rules.actions.conflicts import NOT_FOR_NOTHING
-from rules.engine.inference import Inference
+from rules.engine.inference import Inference, infer_plainly
 from rules.language.model import Act
 from service.actions.advised_move import Advised
 from service.actions.dose_basis import dose_inputs
@@ -20,7 +22,9 @@ from service.actions.rank import rank
 from service.actions.rough_gains import Considered, Rough, rough_gains
 from service.actions.whatif import Ahead, look_ahead
 from service.picture.drawplan.record import draws_no_more
+from service.picture.picture import KEPT, learned_picture
 from service.picture.record import Picture
+from service.status.models import Status
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +70,26 @@ def _decided(
     closer = looked_ahead(picture, doses)
     gains = closer.gains()
     return Decision(ranked_for(picture, found, gains), doses, gains, closer=closer)
+
+
+class InFull(NamedTuple):
+    """The picture that a full answer rests on, what the rules find in it, and the decision with what-ifs."""
+
+    picture: Picture
+    found: Inference
+    decision: Decision
+
+
+@lru_cache(maxsize=KEPT)
+def decided_in_full(status: Status) -> InFull:
+    """What the full answer to a status rests on, in any units and language.
+
+    Kept for whoever asks about the same status next, as a chat does for each answer and for its question; not to be
+    written to.
+    """
+    picture = learned_picture(status)
+    found = infer_plainly(picture.derived.facts)
+    return InFull(picture, found, decide_in_full(picture, found))
 
 
 def decide_in_full(picture: Picture, found: Inference) -> Decision:

@@ -15,7 +15,7 @@ from rules.tables.emergency import numbers_to_call
 from rules.tables.thresholds import FIRE_WATCH_DRY
 from rules.version import knowledge_version
 from service.actions.advised_move import Advised
-from service.actions.decision import Decision, decide, decide_in_full
+from service.actions.decision import Decision, decide, decided_in_full
 from service.actions.plan_after_work import with_plan_worked
 from service.actions.rank import FIRE_ACTION
 from service.actions.whatif import CHANGES_OF_THE_DRAW
@@ -30,7 +30,7 @@ from service.answer.shapes.advice import Advice, LookAgain
 from service.answer.shapes.part import Phase, WhatIfs
 from service.answer.words import headline, say
 from service.heat.learning.memory import learned_shown
-from service.picture.picture import learned_picture, picture_of
+from service.picture.picture import picture_of
 from service.picture.record import Picture
 from service.picture.tonight import share_of_need_percent
 from service.status.models import Status
@@ -95,11 +95,14 @@ def advise(
 
 def judge(status: Status, effects: WhatIfs) -> Judgement:
     """What is found of a heap and what is to be done, whatever the units and the language it is told in."""
-    in_full = effects == "full"
-    picture = learned_picture(status) if in_full else picture_of(status)
-    found = infer(picture.derived.facts)
-    decision = decide_in_full(picture, found) if in_full else decide(picture, found)
-    picture = with_plan_worked(picture, decision) if in_full else picture
+    if effects == "full":
+        picture, _, decision = decided_in_full(status)
+        found = infer(picture.derived.facts)
+        picture = with_plan_worked(picture, decision)
+    else:
+        picture = picture_of(status)
+        found = infer(picture.derived.facts)
+        decision = decide(picture, found)
     return Judgement(picture, found, decision, cautions_beside(found, [item.action.id for item in decision.ranked]))
 
 
@@ -161,7 +164,7 @@ def answer_for(judgement: Judgement, asked: AnswerForm) -> Advice:
             for each in picture.derived.assumed
         ],
         "read_as": read_as_shown(status.read_as),
-        "ask_next": ask_next(picture, ranked[0].action.id, ahead, weighed=asked.weighed and asked.effects == "full"),
+        "ask_next": ask_next(picture, ranked[0].action.id, weighed=asked.weighed and asked.effects == "full"),
         "look_again": look,
     }
 

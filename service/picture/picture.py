@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from typing import Final
 
 from rules.tables.thresholds import HOLDING_FROM
@@ -37,6 +38,8 @@ from service.status.models import Status
 from service.units.estimate import Estimate, PileEstimate
 from service.units.figures import figure
 
+KEPT: Final = 4
+"""So many statuses asked for lately are kept: a question about a heap is followed by others about the same."""
 DEFAULT_GOAL_DAYS: Final = figure(
     30.0, "days", "Horizon where no goal was told: the contract of the service", "no source"
 )
@@ -70,8 +73,12 @@ def pictures_of(heaps: Sequence[Seen], *, closely: bool = False) -> list[Picture
     ]
 
 
+@lru_cache(maxsize=KEPT)
 def learned_picture(status: Status) -> Picture:
-    """The same picture with what holds the heap back, and the plan of drawing run on the members that fit the log."""
+    """The same picture with what holds the heap back, and the plan of drawing run on the members that fit the log.
+
+    Kept for whoever asks about the same status next; not to be written to.
+    """
     picture = pictures_of([seen_in(status)], closely=True)[0]
     heap = picture.heap
     shares = limit_shares(*heap.as_read(picture.estimate), heap.usual, heap.weights)

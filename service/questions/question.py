@@ -11,9 +11,8 @@ from rules.catalogue import said
 from rules.engine.inference import infer_plainly
 from rules.tables.fields import FIELDS
 from rules.tables.questions import NAMED_SIGNS, Answer
-from service.actions.decision import decide_in_full, ranked_for
+from service.actions.decision import decided_in_full, ranked_for
 from service.actions.rank import FIRE_ACTION
-from service.actions.whatif import Ahead
 from service.picture.picture import learned_picture
 from service.picture.record import Picture
 from service.questions.shape import LikelyAnswer, NextQuestion
@@ -22,7 +21,7 @@ from service.status.partial import lacking
 from service.status.reading import read_status
 from service.units.quantities import System, spell, to_units
 from service.why.flow import guess
-from service.worth.checks import Weighed, weigh
+from service.worth.checks import Weighed, weighed_in_full
 from service.worth.questions import in_danger, status_if
 
 LEAST_CHANCE: Final = 0.03
@@ -31,12 +30,11 @@ LEAST_CHANCE: Final = 0.03
 
 @dataclass(frozen=True, slots=True)
 class _Known:
-    """What is known and advised now, as the full answer has it, and what was looked ahead for."""
+    """What is known and advised now, as the full answer has it."""
 
     picture: Picture
     first_action: str
     gains: Mapping[str, float]
-    ahead: Ahead | None
 
 
 def next_question(status: Mapping[str, Any], skipped: Collection[str] = ()) -> NextQuestion:
@@ -62,7 +60,7 @@ def next_question(status: Mapping[str, Any], skipped: Collection[str] = ()) -> N
     now = _known(read)
     if now.first_action == FIRE_ACTION:
         return _answer(now, why=said("ask.fire"), enough=True)
-    weighed = weigh(now.picture, now.first_action, now.ahead)
+    weighed = weighed_in_full(read)
     least = 0.0 if in_danger(now.picture.derived.facts) else LEAST_CHANCE
     best = next((each for each in weighed if each.question.field not in skipped and each.chance >= least), None)
     if best is None:
@@ -74,9 +72,9 @@ def _known(status: Status) -> _Known:
     picture = learned_picture(status)
     found = infer_plainly(picture.derived.facts)
     if ranked_for(picture, found)[0].action.id == FIRE_ACTION:
-        return _Known(picture, FIRE_ACTION, {}, None)
-    decision = decide_in_full(picture, found)
-    return _Known(picture, decision.ranked[0].action.id, decision.gains, decision.ahead)
+        return _Known(picture, FIRE_ACTION, {})
+    decision = decided_in_full(status).decision
+    return _Known(picture, decision.ranked[0].action.id, decision.gains)
 
 
 def _answers(best: Weighed, now: _Known, system: System) -> list[LikelyAnswer]:

@@ -126,6 +126,10 @@ class Status(Part):
         """Names that were read by a synonym, in the order of the body."""
         return self._read_as
 
+    def __hash__(self) -> int:
+        """By all that was told, lists too, so that what follows from a status can be kept for who asks again."""
+        return hash(self.model_dump_json())
+
     @property
     def heap_read_in(self) -> System:
         """The system of units in which the hottest reading of the heap was given."""

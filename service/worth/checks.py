@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 from rules.catalogue import said
 from rules.tables.questions import Question
+from service.actions.decision import decided_in_full
 from service.actions.gains import Effects
 from service.actions.whatif import Ahead
+from service.picture.picture import KEPT
 from service.picture.record import Picture
+from service.status.models import Status
 from service.units.figures import figure
 from service.worth.heaps import heaps_of
 from service.worth.questions import open_questions, settling
@@ -43,18 +47,25 @@ class Weighed:
         return self.loss + CHANCE_COUNTS * self.chance
 
 
-def ask_next(picture: Picture, first_action: str, ahead: Ahead | None, *, weighed: bool) -> list[AskNext]:
+def ask_next(picture: Picture, first_action: str, *, weighed: bool) -> list[AskNext]:
     """The most useful questions that the status leaves open.
 
-    `weighed` goes into every likely answer and ranks by what it is worth; else the order of the table stands and the
-    chances are null. What settles something that the first action took for granted comes first.
+    `weighed`, beside the full advice, goes into every likely answer and ranks by what it is worth; else the order of
+    the table stands and the chances are null. What settles something the first action took for granted comes first.
     """
     settle = settling(picture, first_action)
     if not weighed:
         asked = sorted(open_questions(picture), key=lambda question: question.field not in settle)
         return [_shown(question, None) for question in asked[:MOST_ASKED]]
-    by_worth = sorted(weigh(picture, first_action, ahead), key=lambda each: each.question.field not in settle)
+    by_worth = sorted(weighed_in_full(picture.status), key=lambda each: each.question.field not in settle)
     return [_shown(each.question, each) for each in by_worth[:MOST_ASKED]]
+
+
+@lru_cache(maxsize=KEPT)
+def weighed_in_full(status: Status) -> tuple[Weighed, ...]:
+    """The open questions beside the full advice, most useful first; kept as that is."""
+    picture, _, decision = decided_in_full(status)
+    return tuple(weigh(picture, decision.ranked[0].action.id, decision.ahead))
 
 
 def weigh(picture: Picture, first_action: str, ahead: Ahead | None) -> list[Weighed]:

@@ -170,7 +170,7 @@ def test_what_is_known_is_not_asked_for() -> None:
 
 def test_without_weighing_the_order_of_the_table_stands() -> None:
     picture, first, _ = ahead_of({"pile": {"age": 20}, "temperatures": {"core": 45}})
-    shown = ask_next(picture, first, None, weighed=False)
+    shown = ask_next(picture, first, weighed=False)
     assert [one["field"] for one in shown] == [question.field for question in QUESTIONS[:MOST_ASKED]]
     assert all(one["changes_first_action"] is None and one["heat_at_stake"] is None for one in shown)
 
