@@ -112,6 +112,7 @@ def _energy_verdict(picture: Picture, system: System, *, planned: bool, rest: Re
         rest is None
         and accounts.burst_draw is not None
         and accounts.burst_draw.value > WORTH_TELLING_APART * max(season.value, NOTHING_ASKED_W)
+        and (asked is None or asked.value < accounts.burst_draw.value)  # more is drawn than that already
     ):
         burst = in_words(accounts.burst_draw.value, "W", system)
         text += " " + said("energy.burst", power=burst)

@@ -7,7 +7,10 @@ import pytest
 
 from service.heat.learning import chance as unforeseen
 from service.heat.learning.chance import Unforeseen
+from service.heat.learning.members import learned
 from service.heat.physics.daily_weather import DailyWeather
+from service.picture.picture import learned_picture
+from service.status.reading import read_status
 
 USUAL = DailyWeather.of(-2.0)
 
@@ -57,3 +60,22 @@ def test_it_is_the_same_every_time():
 
 
 FIRST_THREE = [-0.35363802947300393, 4.342062864015636, 2.1266393236896963]
+
+
+def test_a_log_that_one_member_alone_fits_leaves_others_standing() -> None:
+    """Of a heap of untold size that is drawn hard and hardly cools, one great heap among 512 tells by chance."""
+    estimate = learned_picture(
+        read_status(
+            {
+                "as_of": "2026-01-18T07:30:00Z",
+                "pile": {"age": 60},
+                "temperatures": {"core": 53},
+                "history": [{"at": "2026-01-14T07:30:00Z", "core": 57}],
+                "draw": {"water": {"flow": 4, "minutes_per_hour": 30, "inlet": 10, "outlet": 30}},
+            }
+        )
+    ).estimate
+    volumes = np.sort(learned(estimate).piles.volume_m3)
+    low, high = volumes[6], volumes[57]
+    assert low < 10.0, low
+    assert high > 50.0, high
