@@ -42,7 +42,7 @@ PAGE: Final[dict[str, str]] = {
     "page.chart.range": "{low} to {high} {unit}",
     "page.chart.course": "If nothing is changed, the core goes from {now} {unit} now to about {then} {unit} on {day}; "
     "8 times in 10 it will lie between {low} and {high} {unit}.",
-    "page.chart.stays-warm": "It is likely to stay warm enough to draw until then.",
+    "page.chart.stays-warm": "It is likely to be warm enough to draw then.",
     "page.chart.cool-already": "It is too cool to draw already.",
     "page.chart.cool-after": "It is likely too cool to draw after {time}.",
     "page.told.read-at": "The probe was read",

@@ -133,6 +133,14 @@ _LOOP: tuple[Rule, ...] = (
 
 _AIR: tuple[Rule, ...] = (
     Rule(
+        id="equipment.fan-and-pump-stand",
+        when=f.fan_stopped.is_true() & f.no_flow_in_loop.is_true() & FAN_MAY_RUN_AGAIN,
+        reason="Fan and pump both stand still: look first at the switch, the fuse and the supply that they share.",
+        gives=Act("check_fan", Urgency.TODAY),
+        source=COMMON_PRACTICE,
+        confidence=0.95,
+    ),
+    Rule(
         id="equipment.fan-stopped",
         when=f.fan_stopped.is_true() & FAN_MAY_RUN_AGAIN,
         reason="The fan stands still, so the duct carries no heat.",
