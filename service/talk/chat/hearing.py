@@ -19,7 +19,7 @@ from service.talk.chat.doubt import is_bare_no, told_before_in_doubt, without_ha
 from service.talk.chat.draft import SCALE_OF, SYSTEM_OF, Draft
 from service.talk.chat.headings import scales_named
 from service.talk.chat.lexer import sentences
-from service.talk.chat.lone_numbers import WHY, placed
+from service.talk.chat.lone_numbers import WHY, heads_behind, placed
 from service.talk.chat.plain_text import is_too_long, plain
 from service.talk.chat.reading import EITHER, Gap, HeardValue, Setting, needs_scale, settled
 from service.talk.chat.saying import said
@@ -69,6 +69,8 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
     told, unclear = on_sure_days(in_one_list(in_particular(told)))
     heard.unread += [Unread(clause.text, catalogue.said("chat.which-days")) for clause in unclear]
     told, unclear = placed(as_now(told, heard), found, draft.status)
+    if any(reading.pointer == "/temperatures/core" for reading, _ in told):
+        heard.unread = [item for item in heard.unread if item.text not in heads_behind(found)]
     heard.unread += [
         Unread(clause.text, _WHICH_PLACE if clause.bare and clause.kinds == {"TEMP"} else WHY) for clause in unclear
     ]

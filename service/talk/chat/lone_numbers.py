@@ -54,7 +54,7 @@ _HEAPS: Final = frozenset(
     }
 )
 _OF_THE_HEAP: Final = frozenset({"HEAP", "PROBE", "IN_HEAP"})
-_OF_OTHERS: Final = ("/draw/", "/equipment")
+_OF_OTHERS: Final = ("/draw/", "/equipment", "/greenhouse/", "/weather/")
 """Readings that say nothing of the heap itself."""
 _AGAIN: Final = frozenset({"NOW", "FELL_TO", *_OF_THE_HEAP})
 _PLACES: Final[dict[str, tuple[str, Dimension, tuple[float, float]]]] = {
@@ -78,12 +78,17 @@ def placed(
     of_a_heap |= any(piece.terminal in _HEAPS for clause in clauses for piece in clause.pieces)
     of_a_heap |= {LONE_TEMPERATURE, LONE_HISTORY} <= {reading.pointer for reading, _ in told if _is_hot(reading)}
     of_a_heap |= sum(reading.pointer == LONE_HISTORY for reading, _ in told) > 1
+    of_a_house = any(reading.pointer.startswith("/greenhouse/") for reading, _ in told)
     for reading, clause in told:
         if reading.pointer not in _PLACES:
             kept.append((reading, clause))
             continue
         pointer, dimension, _ = _PLACES[reading.pointer]
-        named = _names_it(clause) or (_goes_on(clause) and any(other.pointer in _CORES for other, _ in told))
+        named = (
+            _names_it(clause)
+            or _is_headed_behind(clause, clauses)
+            or (_goes_on(clause) and any(other.pointer in _CORES for other, _ in told))
+        )
         others = [other for other, _ in told if other is not reading and other.pointer in (reading.pointer, pointer)]
         free = any(piece.terminal in _AGAIN for piece in clause.pieces) or not _in(status, pointer)
         alone = reading.pointer == LONE_HISTORY or (free and not others)
@@ -97,7 +102,7 @@ def placed(
         beside |= dimension == "temperature" and not named and _follows_a_machine(clause, clauses)
         if (
             alone
-            and (of_a_heap or named or _is_heaps_alone(reading, clause))
+            and (of_a_heap or named or (of_a_house and _is_hot(reading)) or _is_heaps_alone(reading, clause))
             and _fits(reading, named=named, dated=_is_dated(clause))
             and not beside
         ):
@@ -156,6 +161,26 @@ def _names_it(clause: Clause) -> bool:
     return any(piece.terminal in _OF_THE_HEAP for piece in clause.pieces)
 
 
+def _names_the_core_alone(clause: Clause) -> bool:
+    return clause.told is None and {piece.terminal for piece in clause.pieces} == {"CORE"}
+
+
+def _is_headed_behind(clause: Clause, clauses: Sequence[Clause]) -> bool:
+    """Whether the last that is said names what all the numbers before are of: "Sat 58, today 51, core, in C"."""
+    places = {piece.terminal for other in clauses for piece in other.pieces if piece.terminal in _PLACES_NAMED}
+    return clause is not clauses[-1] and _names_the_core_alone(clauses[-1]) and places == {"CORE"}
+
+
+def heads_behind(clauses: Sequence[Clause]) -> list[str]:
+    """What the last clause says, where it does no more than name what the numbers before it are of."""
+    return [clauses[-1].text] if clauses and _is_headed_behind(clauses[0], clauses) else []
+
+
+_PLACES_NAMED: Final = frozenset(
+    {"CORE", "OUTER", "OUTSIDE", "HOUSE", "TONIGHT", "LOW", "INLET", "OUTLET", "FAN", "PUMP"}
+)
+
+
 def _goes_on(clause: Clause) -> bool:
     """Whether it says what something fell or rose to, which was told of before."""
     return any(piece.terminal == "FELL_TO" for piece in clause.pieces)
@@ -166,6 +191,8 @@ def _others_beside(clause: Clause, clauses: Sequence[Clause]) -> bool:
     here = next((place for place, other in enumerate(clauses) if other is clause), 0)
     for place, other in enumerate(clauses):
         if other is clause or other.told is not None or other.aside:
+            continue
+        if place > here and _names_the_core_alone(other):
             continue
         places = other.dangling and any(piece.terminal in ROLES["TEMP"] for piece in other.pieces)
         if places or (clause.kinds & other.stray and not other.then):

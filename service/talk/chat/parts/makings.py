@@ -73,9 +73,16 @@ def _list(group: list[SentencePart], *, built: bool) -> Iterator[OrderedFact]:
         return
     have = any(part.has("HAVE", "ON_HAND") for part in group)
     amounts = any(part.has("VOLUME", "MASS", "YARDS", "TONS", "CONTAINER") for part in group)
-    made = (built and amounts) or any(
-        part.has(*_SAID) or (part.has("HEAP") and not part.has("HAVE")) or (part.has("MONTH") and part.has("CONTAINER"))
-        for part in group
+    sized = group[0].joint == "RUN" and not have  # "2.5 m wide 1.5 m high chips and manure"
+    made = (
+        (built and amounts)
+        or sized
+        or any(
+            part.has(*_SAID)
+            or (part.has("HEAP") and not part.has("HAVE"))
+            or (part.has("MONTH") and part.has("CONTAINER"))
+            for part in group
+        )
     )
     pieces = [
         piece

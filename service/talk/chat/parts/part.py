@@ -51,6 +51,12 @@ class Around:
         told = [each for each in self.pieces if each.terminal in ("HOUSE", "HEAP", "CORE") and each.start < place]
         return bool(told) and told[-1].terminal == "HOUSE"
 
+    def it_is_the_heap(self, place: int) -> bool:
+        """Whether "it" at a place is the heap: of all that was named before, heap or middle were named last."""
+        named = ("HOUSE", "HEAP", "CORE", "FAN", "PUMP", "OUTSIDE", "OUTER", "INLET", "OUTLET", "GLAZING", "PIPE")
+        told = [each for each in self.pieces if each.start < place and (each.terminal in named or is_thing(each))]
+        return bool(told) and told[-1].terminal in ("HEAP", "CORE")
+
     def goes_on_with_another(self, part: SentencePart) -> bool:
         """Whether house or another thing is spoken of before a part with no comma between, and it names no heap."""
         start = part.pieces[0].start

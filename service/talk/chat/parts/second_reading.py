@@ -9,7 +9,7 @@ from itertools import pairwise
 from typing import Final
 
 from rules.catalogue import said
-from service.talk.chat.bearing import pointers_of
+from service.talk.chat.bearing import is_list, pointers_of
 from service.talk.chat.clause import Clause
 from service.talk.chat.grammar import LONE
 from service.talk.chat.interpreter import Interpreter
@@ -257,7 +257,7 @@ def _whole_runs(
             continue
         clause = reader.interpreted(pieces, STATEMENT)
         read = [clause] if clause.told is not None else reader.alone(pieces, before)
-        if len(read) == 1:
+        if len(read) == 1 and not is_list(read[0]):  # what else there is may stand in the next
             part.used |= {id(piece) for piece in part}
             yield read[0], OrderedFact(pieces, pieces)
 

@@ -95,9 +95,10 @@ class _Sentence:
 
     def _gone_on(self, part: SentencePart, numbers: list[TextPiece], moments: list[NamedMoment]) -> list[TextPiece]:
         """The place that is meant where a part names none: the one told before it, or the heap."""
-        hot = self._heap if part.joint == "COMMA" or part.says("it") else None
+        hot = self._heap if part.joint == "COMMA" else None
+        hot = hot or self._it(part)
         if self._waiting is not None or hot is not None:
-            return [self._waiting or replace(self._heap or numbers[0], terminal="HEAP")]
+            return [self._waiting or replace(hot or numbers[0], terminal="HEAP")]
         if self._sole is not None:
             return [self._sole]
         heap = [] if part.has("FELL_TO") and not part.has("HEAP", "IN_HEAP") else part.all(*_OF_HEAP)
@@ -110,6 +111,11 @@ class _Sentence:
             return [of_terminal("HOUSE", "greenhouse", numbers[0])] if mild else []
         dated = bool(moments) or part.has("WAS", "NOW")
         return [self._topic] if self._topic is not None and self._topic.terminal == "CORE" and dated else []
+
+    def _it(self, part: SentencePart) -> TextPiece | None:
+        """The "it" of a part, where that is the heap: "heap dropped a third and it's 30 C now"."""
+        it = next((piece for piece in part if piece.value == "it"), None)
+        return it if it is not None and self._around.it_is_the_heap(it.start) else None
 
 
 def _placed(
