@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from rules.language import facts as f
 from rules.language import findings as found
 from rules.language.common import HAND_AND_NOSE_TOLD, HAND_OR_NOSE_UNTOLD, NO_KNOWN_CAUSE, NOT_TOO_HOT, WORTH_KEEPING
+from rules.language.conditions import Condition
 from rules.language.model import Act, Rule, Urgency
 from rules.language.sources import COMMON_PRACTICE, NRCS_OPERATION
 from rules.tables.thresholds import COLD_BELOW, YOUNG_UNTIL
@@ -16,7 +19,23 @@ _NOTHING_SETTLES = (
     & found.settling_draw.not_seen()
 )
 
+_TOO_COLD_AND_LEAN: Final[Condition] = (
+    found.starved_of_nitrogen.is_true() & (f.core_c < COLD_BELOW) & f.cn_ratio_degradable.known()
+)
+_NOT_TOO_COLD_AND_LEAN: Final[Condition] = (
+    found.starved_of_nitrogen.not_seen() | (f.core_c >= COLD_BELOW) | f.cn_ratio_degradable.unknown()
+)
+
 RULES: tuple[Rule, ...] = (
+    Rule(
+        id="rest.build-a-cold-lean-heap-anew",
+        when=_TOO_COLD_AND_LEAN & (f.age_days > YOUNG_UNTIL) & _NOTHING_SETTLES & WORTH_KEEPING & NOT_TOO_HOT,
+        reason="The core reads {core_c}, and {cn_ratio_degradable} parts of carbon that can rot come to one of "
+        "nitrogen. Feed poured on so cold a heap does little: build it anew with manure or green stuff mixed in.",
+        gives=Act("build_new_pile", Urgency.THIS_WEEK, last_resort=True),
+        source=COMMON_PRACTICE,
+        confidence=0.45,
+    ),
     Rule(
         id="phase.cold-find-the-cause",
         when=f.phase.one_of("cold")
@@ -68,6 +87,7 @@ RULES: tuple[Rule, ...] = (
         & _NOTHING_SETTLES
         & WORTH_KEEPING
         & NOT_TOO_HOT
+        & _NOT_TOO_COLD_AND_LEAN
         & HAND_OR_NOSE_UNTOLD,
         reason="At {age_days} the core reads only {core_c}, and no work shows a clear gain now. Waiting alone will not "
         "warm it: squeeze and smell a handful from arm's depth, count what went in, and see what holds it back.",
@@ -82,6 +102,7 @@ RULES: tuple[Rule, ...] = (
         & _NOTHING_SETTLES
         & WORTH_KEEPING
         & NOT_TOO_HOT
+        & _NOT_TOO_COLD_AND_LEAN
         & HAND_AND_NOSE_TOLD,
         reason="At {age_days} the core reads only {core_c}, and no work shows a clear gain now. Waiting alone will not "
         "warm it: read it in three spots, count what went in, and see what holds it back.",

@@ -66,10 +66,19 @@ def _decided(
     ranked = ranked_for(picture, found, rough.gains)
     first = ranked[0].action.id
     if all(ranked_for(picture, found, other)[0].action.id == first for other in rough.or_else):
-        return Decision(ranked, doses, rough.gains)
+        return Decision(ranked, _dosed(picture, ranked, doses), rough.gains)
     closer = looked_ahead(picture, doses)
     gains = closer.gains()
-    return Decision(ranked_for(picture, found, gains), doses, gains, closer=closer)
+    ranked = ranked_for(picture, found, gains)
+    return Decision(ranked, _dosed(picture, ranked, doses), gains, closer=closer)
+
+
+def _dosed(
+    picture: Picture, ranked: Sequence[Advised], doses: Mapping[str, Sequence[Dose]]
+) -> Mapping[str, Sequence[Dose]]:
+    """The doses with those of what is advised only since something else was found to be for nothing."""
+    late = [item for item in ranked if item.action.id not in doses]
+    return {**doses, **doses_of(picture, late)} if late else doses
 
 
 class InFull(NamedTuple):
@@ -103,8 +112,9 @@ def decide_in_full(picture: Picture, found: Inference) -> Decision:
     first_alike = ranked[0].action is quick.ranked[0].action
     left_out = _comes_to_nothing(picture, found) & {item.action.id for item in quick.ranked}
     if first_alike or left_out or _contradicted(quick.ranked, finer):
-        return Decision(_begun_alike(ranked, quick.ranked[0], finer), doses, finer, ahead)
-    return Decision(quick.ranked, doses, quick.gains, ahead)
+        begun = _begun_alike(ranked, quick.ranked[0], finer)
+        return Decision(begun, _dosed(picture, begun, doses), finer, ahead)
+    return Decision(quick.ranked, _dosed(picture, quick.ranked, doses), quick.gains, ahead)
 
 
 def _begun_alike(ranked: list[Advised], first: Advised, gains: Mapping[str, float]) -> list[Advised]:

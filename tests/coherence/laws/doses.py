@@ -9,6 +9,16 @@ from typing import Any
 from tests.coherence.case import Answer, Case, drawn_told, told
 from tests.coherence.law import law
 
+NEED_MATTER = {
+    "add_water",
+    "add_dry_bulking",
+    "add_carbon",
+    "build_new_pile",
+    "start_next_pile",
+    "top_up",
+    "enlarge_pile",
+}
+"""Moves that are nothing without an amount, whenever the heap's size is known or guessed."""
 NAMES_A_DOSE = re.compile(r"\b(half the dose|the dose|given here|half now|the other half)\b")
 
 
@@ -25,6 +35,11 @@ def dose_holds_the_present_setting(case: Case, answer: Answer) -> Iterator[str]:
         now = _now(case, answer, dose["of"])
         if action in ("reduce_draw", "raise_draw") and now is not None and dose["low"] <= now <= dose["high"]:
             yield f"{action}: {dose['of']} is {now}, dose {dose['low']} to {dose['high']}"
+
+
+@law("a move of matter without an amount")
+def matter_without_an_amount(case: Case, answer: Answer) -> Iterator[str]:
+    yield from (each["action"] for each in answer["actions"] if each["action"] in NEED_MATTER and not each["doses"])
 
 
 @law("a step that names a dose where there is none")
