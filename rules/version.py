@@ -20,7 +20,7 @@ from rules.tables import glazing, heap_building, materials, mix_ranges, question
 def knowledge_version() -> str:
     """Twelve hexadecimal digits that change with any rule, limit, action, material or text."""
     knowledge = [
-        plain(part)
+        plain_data(part)
         for part in (
             RULES,
             THRESHOLDS,
@@ -45,14 +45,14 @@ def _constants(module: ModuleType) -> dict[str, object]:
     return {name: value for name, value in vars(module).items() if name.isupper() and not name.startswith("_")}
 
 
-def plain(value: Any) -> Any:
+def plain_data(value: Any) -> Any:
     """Records as lists and tables that read the same in every run: sets are sorted, records carry their kind."""
     if is_dataclass(value) and not isinstance(value, type):
-        return [type(value).__name__, {field.name: plain(getattr(value, field.name)) for field in fields(value)}]
+        return [type(value).__name__, {field.name: plain_data(getattr(value, field.name)) for field in fields(value)}]
     if isinstance(value, dict):
-        return {str(key): plain(item) for key, item in value.items()}
+        return {str(key): plain_data(item) for key, item in value.items()}
     if isinstance(value, (set, frozenset)):
-        return sorted(plain(item) for item in value)
+        return sorted(plain_data(item) for item in value)
     if isinstance(value, (list, tuple)):
-        return [plain(item) for item in value]
+        return [plain_data(item) for item in value]
     return value

@@ -165,7 +165,7 @@ def test_joins_are_flat_and_leaves_come_in_order() -> None:
 
 def test_explain_gives_each_test_its_value_truth_and_distance() -> None:
     condition = (core < COLD) & (trend <= -0.7) & smoke.is_false() & feel.one_of("dry") & steam.unknown() & core.known()
-    assert c.explain(condition, {"core_c": 47.5, "smoke": True, "feel": "dry"}) == [
+    assert c.tested_leaves(condition, {"core_c": 47.5, "smoke": True, "feel": "dry"}) == [
         c.Leaf("core_c", "$lt", 40.0, 47.5, False, 7.5, "COLD"),
         c.Leaf("trend", "$lte", -0.7, None, None, None, None),
         c.Leaf("smoke", "$eq", False, True, False, None, None),
@@ -177,7 +177,7 @@ def test_explain_gives_each_test_its_value_truth_and_distance() -> None:
 
 @given(conditions, facts_known)
 def test_explained_leaves_agree_with_the_whole(condition: c.Condition, facts: c.Facts) -> None:
-    explained = c.explain(condition, facts)
+    explained = c.tested_leaves(condition, facts)
     assert [leaf.fact for leaf in explained] == [leaf.fact for leaf in c.leaves(condition)]
     truths = [leaf.truth for leaf in explained]
     # Nothing in these trees negates, so leaves that all agree settle the whole.

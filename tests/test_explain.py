@@ -29,7 +29,7 @@ from service.status.models import Status
 from service.status.reading import read_status
 from service.why.explanation import explain
 from service.why.flow import rerun
-from service.why.inputs import numbers_in
+from service.why.inputs import numbers_given
 from service.why.shape import Explanation
 from tests.each import each
 from tests.examples import FOLDER, requests
@@ -312,7 +312,7 @@ def test_strict_truth_is_never_more_than_truth() -> None:
 @given(body=bodies())
 def test_a_number_on_the_grid_can_be_sent_and_is_read_as_it_was_tried(body: Body, system: Any) -> None:
     status = read_status(body)
-    for number in numbers_in(status, system):
+    for number in numbers_given(status, system):
         place = round(number.shown / number.step)
         tried = number.read(place)
         if tried is None:

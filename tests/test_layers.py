@@ -228,3 +228,29 @@ def test_no_two_kinds_of_things_have_one_name() -> None:
             if not name.startswith("_"):
                 where.setdefault(name, []).append(str(path.relative_to(ROOT)))
     assert {name: paths for name, paths in where.items() if len(paths) > 1} == {}
+
+
+ONE_MEANING = {
+    "add": "each command adds itself",
+    "main": "where a process begins",
+    "upgrade": "named by the kit for migrations",
+    "downgrade": "named by the kit for migrations",
+    "open_store": "the log book, for routes and for commands",
+    "close": "what a part of the service opened is closed as it ends",
+    "burns": "whether a heap may burn, of a status and of one in the making",
+    **dict.fromkeys(
+        ("add_pile", "change_pile", "delete_pile", "add_webhook", "delete_webhook"), "the route and its row"
+    ),
+}
+"""Functions of one name that mean one thing, and what."""
+
+
+def test_no_two_functions_have_one_name_and_two_meanings() -> None:
+    where: dict[str, list[str]] = {}
+    for path in modules("service") + modules("rules"):
+        for node in parsed(path).body:
+            if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef) and not node.name.startswith("_"):
+                where.setdefault(node.name, []).append(str(path.relative_to(ROOT)))
+    twice = {name: paths for name, paths in where.items() if len(paths) > 1}
+    assert {name: paths for name, paths in twice.items() if name not in ONE_MEANING} == {}
+    assert set(ONE_MEANING) - set(twice) == set()

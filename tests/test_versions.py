@@ -13,7 +13,7 @@ import pytest
 
 from rules.version import knowledge_version
 from service.cli.command import main
-from service.why.versions import compare, record
+from service.why.versions import compare, recorded_answers
 from tests.examples import FOLDER
 
 ROOT = Path(__file__).parent.parent
@@ -69,7 +69,7 @@ def test_the_same_knowledge_gives_the_same_answers(tmp_path: Path, capsys: pytes
 
 def test_a_changed_limit_is_told_with_what_it_does(tmp_path: Path, statuses: Path) -> None:
     recorded = tmp_path / "answers.json"
-    recorded.write_text(json.dumps(record(statuses)))
+    recorded.write_text(json.dumps(recorded_answers(statuses)))
     ran = under_other_knowledge(
         tmp_path,
         '"HOLDING_FROM", 40.0',
@@ -90,7 +90,7 @@ def test_a_changed_limit_is_told_with_what_it_does(tmp_path: Path, statuses: Pat
 @pytest.mark.slow
 def test_a_changed_text_changes_no_action(tmp_path: Path, statuses: Path) -> None:
     recorded = tmp_path / "answers.json"
-    recorded.write_text(json.dumps(record(statuses)))
+    recorded.write_text(json.dumps(recorded_answers(statuses)))
     ran = under_other_knowledge(
         tmp_path,
         '"Keep going as you are"',
@@ -105,7 +105,7 @@ def test_a_changed_text_changes_no_action(tmp_path: Path, statuses: Path) -> Non
 
 
 def test_statuses_that_came_or_went_are_told(statuses: Path) -> None:
-    recorded = record(statuses)
+    recorded = recorded_answers(statuses)
     (statuses / "hot.json").rename(statuses / "warm.json")
     found = {difference.name: difference.what for difference in compare(recorded, statuses)}
     assert found == {"cool.json": (), "hot.json": ("its status is gone",), "warm.json": ("not recorded then",)}
@@ -114,7 +114,7 @@ def test_statuses_that_came_or_went_are_told(statuses: Path) -> None:
 def test_a_status_without_its_moment_is_answered_as_of_the_recording(statuses: Path) -> None:
     status = {key: value for key, value in TWO["hot.json"].items() if key != "as_of"}
     (statuses / "hot.json").write_text(json.dumps(status))
-    recorded = record(statuses)
+    recorded = recorded_answers(statuses)
     recorded["answers"]["hot.json"]["as_of"] = "2026-01-01T00:00:00+00:00"
     (difference,) = [item for item in compare(recorded, statuses) if item.name == "hot.json"]
     assert difference.what == ("texts or numbers only",)  # its dates alone

@@ -21,7 +21,7 @@ from durable import engine as durable_engine
 from durable.engine import Host, durable_rules_engine
 
 from rules.engine.envelope import KIND, SELF_TEST, check_condition, check_names, checked_facts
-from rules.engine.network import KIND_VALUE, grouped, wrapped
+from rules.engine.network import KIND_VALUE, behind_marks, grouped
 from rules.engine.plain import compile_all
 from rules.language.conditions import Condition, Fact, Facts, Value, facts_read
 
@@ -79,7 +79,7 @@ class RuleSet:
         self._read = sorted(frozenset[str]().union(*map(facts_read, conditions.values())))
         check_names([facts[name] for name in self._read])
         groups = grouped(list(conditions.values()))
-        self._definition = [wrapped(part, number) for number, group in enumerate(groups) for part in group]
+        self._definition = [behind_marks(part, number) for number, group in enumerate(groups) for part in group]
         self._marks: dict[str, Value] = {KIND: KIND_VALUE, **{f"g{number}": 1 for number in range(len(groups))}}
         self._ids = tuple(conditions)
         self._certain = compile_all(conditions)

@@ -94,7 +94,7 @@ def grouped(conditions: Sequence[Condition]) -> list[list[Condition]]:
     raise ValueError(f"{len(conditions)} conditions with too many alternatives for one rule set: split the set")
 
 
-def wrapped(condition: Condition, group: int) -> EngineForm:
+def behind_marks(condition: Condition, group: int) -> EngineForm:
     """A condition behind the marks of a message and of its group.
 
     The mark of the message comes first: without it a rule also matches the engine's own record of its state.

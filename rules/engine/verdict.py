@@ -22,10 +22,10 @@ from rules.language.conditions import (
     Leaf,
     Test,
     Value,
-    explain,
     holds,
-    joined,
+    joined_truth,
     leaves,
+    tested_leaves,
 )
 from rules.language.model import Rule, concluded
 
@@ -96,9 +96,9 @@ def truth(condition: Condition, facts: Facts, open_facts: OpenFacts, *, strict: 
                 return None if strict and doubt.may_make_false(condition) else True
             return None if doubt.may_make_true(condition) else False
         case All(parts):
-            return joined([truth(part, facts, open_facts, strict=strict) for part in parts], decides=False)
+            return joined_truth([truth(part, facts, open_facts, strict=strict) for part in parts], decides=False)
         case AnyOf(parts):
-            return joined([truth(part, facts, open_facts, strict=strict) for part in parts], decides=True)
+            return joined_truth([truth(part, facts, open_facts, strict=strict) for part in parts], decides=True)
     raise TypeError(f"not a condition: {condition!r}")
 
 
@@ -125,11 +125,11 @@ def settled(known: Facts, open_facts: OpenFacts) -> Settled:
     concluded_now: dict[str, Value] = {}
     hangs_on: dict[str, tuple[str, ...]] = {}
     for finding, rules in by_finding.items():
-        found = joined([truth(rule.when, facts, open_facts) for rule in rules], decides=True)
+        found = joined_truth([truth(rule.when, facts, open_facts) for rule in rules], decides=True)
         if found is None:
             continue
         concluded_now[finding] = found
-        sure = joined([truth(rule.when, facts, open_facts, strict=True) for rule in rules], decides=True)
+        sure = joined_truth([truth(rule.when, facts, open_facts, strict=True) for rule in rules], decides=True)
         if found and sure is None:
             doubts[finding] = Open(())
             hangs_on[finding] = tuple(sorted({fact for rule in rules for fact in _held_for_now(rule, facts, doubts)}))
@@ -160,7 +160,7 @@ def readings(condition: Condition, case: Settled) -> list[TestedLeaf]:
     seen = _truths(condition, case, decides=True)
     return [
         TestedLeaf(replace(leaf, truth=found), decides)
-        for leaf, (found, decides) in zip(explain(condition, case.facts), seen, strict=True)
+        for leaf, (found, decides) in zip(tested_leaves(condition, case.facts), seen, strict=True)
     ]
 
 

@@ -219,13 +219,13 @@ def holds(condition: Condition, facts: Facts) -> bool | None:
         case Known(fact, present):
             return (fact in facts) is present
         case All(parts):
-            return joined([holds(part, facts) for part in parts], decides=False)
+            return joined_truth([holds(part, facts) for part in parts], decides=False)
         case AnyOf(parts):
-            return joined([holds(part, facts) for part in parts], decides=True)
+            return joined_truth([holds(part, facts) for part in parts], decides=True)
     raise TypeError(f"not a condition: {condition!r}")
 
 
-def joined(truths: list[bool | None], *, decides: bool) -> bool | None:
+def joined_truth(truths: list[bool | None], *, decides: bool) -> bool | None:
     """What tests are together where one of them can decide; None where it is open."""
     if decides in truths:
         return decides
@@ -279,7 +279,7 @@ class Leaf:
     threshold: str | None
 
 
-def explain(condition: Condition, facts: Facts) -> list[Leaf]:
+def tested_leaves(condition: Condition, facts: Facts) -> list[Leaf]:
     """Every test in the tree, left to right, with the value it met and what came of it."""
     return [_explain_leaf(leaf, facts) for leaf in leaves(condition)]
 

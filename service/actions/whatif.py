@@ -20,7 +20,7 @@ from service.heat.physics.piles import (
     PileState,
     heat_capacity,
     joined,
-    temperatures,
+    node_temperatures,
 )
 from service.units.estimate import Estimate, PileEstimate
 from service.units.figures import figure, figures
@@ -227,7 +227,7 @@ def heat_counted(
     share counts, `left_share`: none at the end of a season for which the heap is emptied.
     """
     drawn = np.diff(run.drawn_j, axis=0)
-    celsius, capacity = temperatures(piles, run.state), heat_capacity(piles, run.state)
+    celsius, capacity = node_temperatures(piles, run.state), heat_capacity(piles, run.state)
 
     def left(above_c: float | Array) -> Array:
         result: Array = (capacity * np.maximum(celsius - above_c, 0.0)).sum(axis=0)

@@ -19,7 +19,7 @@ from service.actions.decision import Decision, decide, decided_in_full
 from service.actions.plan_after_work import with_plan_worked
 from service.actions.rank import FIRE_ACTION
 from service.actions.whatif import CHANGES_OF_THE_DRAW
-from service.answer.ahead import effect_shown, outlook_shown
+from service.answer.ahead import course_shown_ahead, effect_shown
 from service.answer.causes import likely_causes
 from service.answer.heat import balance_shown, draws_by_plan, energy_shown, tonight_shown, why_at_rest
 from service.answer.moves import action_shown, cautions_told, warnings
@@ -28,7 +28,7 @@ from service.answer.plan_now import plan_as_advised
 from service.answer.quantities import assumed_shown, measured, read_as_shown
 from service.answer.shapes.advice import Advice, LookAgain
 from service.answer.shapes.part import Phase, WhatIfs
-from service.answer.words import headline, say
+from service.answer.words import headline, short_text
 from service.heat.learning.memory import learned_shown
 from service.picture.picture import picture_of
 from service.picture.record import Picture
@@ -90,10 +90,12 @@ def advise(
         The answer, ready to be written as JSON. The same status with `as_of` gives the same answer.
     """
     with speaking(texts_in(language)):
-        return answer_for(judge(status, effects), AnswerForm(effects, units or status.units, language, weighed))
+        return answer_for(
+            found_and_advised(status, effects), AnswerForm(effects, units or status.units, language, weighed)
+        )
 
 
-def judge(status: Status, effects: WhatIfs) -> Judgement:
+def found_and_advised(status: Status, effects: WhatIfs) -> Judgement:
     """What is found of a heap and what is to be done, whatever the units and the language it is told in."""
     if effects == "full":
         picture, _, decision = decided_in_full(status)
@@ -142,7 +144,7 @@ def answer_for(judgement: Judgement, asked: AnswerForm) -> Advice:
         "knowledge_version": knowledge_version(),
         "units": system,
         "headline": headline(actions),
-        "say": say(actions, look, status.emergency_number),
+        "say": short_text(actions, look, status.emergency_number),
         "call": list(numbers_to_call(status.emergency_number)) if actions[0]["action"] == FIRE_ACTION else [],
         "phase": cast(Phase, found.facts["phase"]),
         "tonight": tonight_shown(picture, system, rest),
@@ -158,7 +160,7 @@ def answer_for(judgement: Judgement, asked: AnswerForm) -> Advice:
             raised="raise_draw" in moves,
         ),
         "draw_plan": plan_shown(plan, picture, system),
-        "outlook": outlook_shown(ahead, picture, system),
+        "outlook": course_shown_ahead(ahead, picture, system),
         "assumed": [
             assumed_shown(each.pointer, measured(each.estimate, each.quantity, system), each.why)
             for each in picture.derived.assumed

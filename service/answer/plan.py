@@ -47,9 +47,9 @@ def plan_shown(plan: Plan | None, picture: Picture, system: System) -> DrawPlan 
         "heat_as_now": quantity(plan.heat_as_now, "energy", system),
         "nights_short": quantity(plan.nights_short, "ratio", system),
         "chance_heap_dies": None if plan.dies is None else round(plan.dies, 2),
-        "months": months_shown(plan, today, system),
+        "months": plan_months(plan, today, system),
         "why": why(plan, picture, system),
-        "text": text(plan, picture, system),
+        "text": plan_text(plan, picture, system),
     }
 
 
@@ -75,7 +75,7 @@ def _hours(plan: Plan) -> Hours:
     return "all" if plan.set_hours > NIGHT_HOURS else "night"
 
 
-def months_shown(plan: Plan, today: date, system: System) -> list[DrawPlanMonth]:
+def plan_months(plan: Plan, today: date, system: System) -> list[DrawPlanMonth]:
     """The pair of each month up to the goal's date, where it changes on the way; else nothing."""
     until = today + timedelta(days=plan.days)
     late = plan.last_weeks
@@ -110,7 +110,7 @@ def why(plan: Plan, picture: Picture, system: System) -> str:
     return told
 
 
-def text(plan: Plan, picture: Picture, system: System) -> str:
+def plan_text(plan: Plan, picture: Picture, system: System) -> str:
     """The plan in plain sentences, for whoever has to carry it out."""
     device = said("plan.pump" if plan.way == "water" else "plan.fan")
     today = picture.status.as_of.date()

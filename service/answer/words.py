@@ -33,7 +33,7 @@ def headline(actions: Sequence[ActionShown]) -> str:
     return f"{start} {because}".strip()
 
 
-def say(actions: Sequence[ActionShown], look_again: LookAgain, local_number: str | None = None) -> str:
+def short_text(actions: Sequence[ActionShown], look_again: LookAgain, local_number: str | None = None) -> str:
     """At most 320 characters.
 
     What concerns life in the next hour, then what to do first with its dose, then what else concerns life; and as far

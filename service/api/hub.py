@@ -55,11 +55,11 @@ async def get_pile_now(request: Request, pile_id: PileId) -> Response:
 )
 async def get_pile_calendar(request: Request, pile_id: PileId) -> Response:
     """The dates of the advice and outlook of now."""
-    from service.machines.hub.calendar import calendar_of
+    from service.machines.hub.calendar import pile_calendar
 
     check_parameters(request)
     account = caller_of(request).account_id
-    content = await advise_from_store(lambda store: calendar_of(store, account, pile_id))
+    content = await advise_from_store(lambda store: pile_calendar(store, account, pile_id))
     return fresh(request, content, f"{CALENDAR}; charset=utf-8", CALENDAR_MAX_AGE_S)
 
 

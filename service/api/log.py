@@ -20,7 +20,7 @@ from service.api.log_book import (
 from service.api.piles import READS, WRITES, PileId
 from service.http.access import Caller, caller_of
 from service.http.body import check_is_json, read_body
-from service.http.description import answer, body_of, once, problems
+from service.http.description import answer, body_of, problems, repeatable
 from service.http.parameters import check_parameters
 from service.problems.fire import fire_warning
 from service.problems.problem import Problem
@@ -55,7 +55,7 @@ _CHANGED: Final = "The pile's units or zone were changed while this was read; se
     "request may be repeated.",
     response_class=Response,
     responses={**answer("LoggedPage", "What was added."), **problems(*WRITES)},
-    openapi_extra=once(body_of("EntryOrEntries", "What was read.", {SENML: "SenmlPack", CSV: "ReadingsTable"})),
+    openapi_extra=repeatable(body_of("EntryOrEntries", "What was read.", {SENML: "SenmlPack", CSV: "ReadingsTable"})),
 )
 async def add_readings(request: Request, pile_id: PileId) -> Response:
     """Read the body by its media type and add what is new."""
@@ -88,7 +88,7 @@ async def add_readings(request: Request, pile_id: PileId) -> Response:
     summary="Log what was done",
     response_class=Response,
     responses={**answer("LoggedPage", "What was added."), **problems(*WRITES)},
-    openapi_extra=once(body_of("WorkBody", "What was done.")),
+    openapi_extra=repeatable(body_of("WorkBody", "What was done.")),
 )
 async def add_work(request: Request, pile_id: PileId) -> Response:
     """Water given, the heap opened, the draw changed: it enters the history that advice rests on."""

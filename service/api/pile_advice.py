@@ -20,7 +20,7 @@ from service.api.log_book import (
 from service.api.piles import READS, WRITES, PileId
 from service.http.access import Caller, caller_of
 from service.http.body import check_is_json, read_body
-from service.http.description import answer, body_of, once, problems, shape
+from service.http.description import answer, body_of, problems, repeatable, shape
 from service.http.parameters import check_parameters
 from service.problems.json_text import check_data, parse_json
 from service.problems.problem import Problem
@@ -74,7 +74,7 @@ async def get_pile_advice(
 async def get_advice_record(request: Request, pile_id: PileId, advice_id: AdviceId) -> Response:
     """Its status, weather and knowledge version, and what has superseded it."""
     account = caller_of(request).account_id
-    return json_response(await with_store(lambda store: logbook.book.record(store, account, pile_id, advice_id)))
+    return json_response(await with_store(lambda store: logbook.book.record_advice(store, account, pile_id, advice_id)))
 
 
 @router.get(
@@ -152,7 +152,7 @@ async def get_pile_season(
     summary="Say what became of an advice",
     response_class=Response,
     responses={**answer("FeedbackPage", "What was kept."), **problems(*WRITES)},
-    openapi_extra=once(body_of("FeedbackOrSeveral", "What became of one action, or of several as `feedback`.")),
+    openapi_extra=repeatable(body_of("FeedbackOrSeveral", "What became of one action, or of several as `feedback`.")),
 )
 async def add_feedback(request: Request, pile_id: PileId) -> Response:
     """Done, rejected, ignored, and what came of it. Saying it twice changes nothing; the last word counts."""

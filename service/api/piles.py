@@ -19,7 +19,7 @@ from service.api.log_book import (
 )
 from service.http.access import Caller, caller_of
 from service.http.body import check_is_json, read_body
-from service.http.description import answer, body_of, created, once, problems
+from service.http.description import answer, body_of, created, problems, repeatable
 from service.http.parameters import check_parameters
 from service.http.streams import FileResponse, body_put_aside
 from service.status.reading import read_model
@@ -77,7 +77,7 @@ async def list_piles(request: Request) -> Response:
     response_class=Response,
     status_code=201,
     responses={**created("PilePage", "The new pile."), **problems(*WRITES, "too-many")},
-    openapi_extra=once(body_of("NewPileBody", "The pile.")),
+    openapi_extra=repeatable(body_of("NewPileBody", "The pile.")),
 )
 async def add_pile(request: Request) -> Response:
     """Enter a pile, with what is known of it already."""
@@ -125,7 +125,7 @@ async def get_pile(request: Request, pile_id: PileId) -> Response:
     summary="Call a pile otherwise",
     response_class=Response,
     responses={**answer("PilePage", "The pile as it is now."), **problems(*WRITES)},
-    openapi_extra=once(body_of("ChangedPileBody", "What changes.")),
+    openapi_extra=repeatable(body_of("ChangedPileBody", "What changes.")),
 )
 async def change_pile(request: Request, pile_id: PileId) -> Response:
     """Change its name, units or time zone; what is logged stays as it was given."""
@@ -198,7 +198,7 @@ async def export_pile(
     response_class=Response,
     status_code=201,
     responses={**created("PilePage", "The pile that was made."), **problems(*WRITES, "too-many")},
-    openapi_extra=once(body_of("PileFile", "A file made by an export.", {_CSV: "PileTable"})),
+    openapi_extra=repeatable(body_of("PileFile", "A file made by an export.", {_CSV: "PileTable"})),
 )
 async def import_pile(request: Request) -> Response:
     """Make a pile from a file. It keeps its ids where they are free."""

@@ -15,7 +15,7 @@ from service.http.accept import best_media_type
 from service.http.body import check_is_json, read_body
 from service.http.description import BODY_PROBLEMS, Described, Responses, answer, problems, shape
 from service.http.parameters import check_parameters
-from service.planning.formats import CALENDAR, CHART, JSON, TABLE, calendar_of, chart_of, table_of
+from service.planning.formats import CALENDAR, CHART, JSON, TABLE, calendar_of, table_of, winter_chart
 from service.planning.greenhouse import answer_greenhouse
 from service.planning.season import answer_season
 from service.planning.shapes.greenhouse import GreenhouseRequest
@@ -91,7 +91,7 @@ _SEASON_EXAMPLES: Final = {
         },
     },
 }
-_FORMS: Final = {CALENDAR: calendar_of, TABLE: table_of, CHART: chart_of}
+_FORMS: Final = {CALENDAR: calendar_of, TABLE: table_of, CHART: winter_chart}
 _WRITTEN: Final[Described] = {
     CALENDAR: {"schema": {"type": "string"}, "example": "BEGIN:VCALENDAR\r\n…\r\nEND:VCALENDAR\r\n"},
     CHART: {"schema": {"type": "string"}, "example": '<svg xmlns="http://www.w3.org/2000/svg" role="img">…</svg>'},

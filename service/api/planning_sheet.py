@@ -94,7 +94,7 @@ def _headers(asked: BuildSheetRequest, form: str) -> dict[str, str]:
     if form == PDF:
         return {"content-disposition": f'inline; filename="{FILE_NAME}"'}
     if form == HTML:
-        from service.sheet.as_html import policy
+        from service.sheet.as_html import sheet_policy
 
-        return {"content-security-policy": policy(paper_of(asked))}
+        return {"content-security-policy": sheet_policy(paper_of(asked))}
     return {}

@@ -75,7 +75,7 @@ def _ask(drafts: list[Draft]) -> None:
 def _answer_or_talk(question: Mapping[str, Any], drafts: list[Draft]) -> str | None:
     """The next line that answers; empty where the question is to be asked anew, None where there are no more lines."""
     while True:
-        answer = screen.line("> ")
+        answer = screen.typed_line("> ")
         if answer is None or not answer.strip():
             return answer if answer is None else ""
         command = talk.chat.commands.command_in(answer)
@@ -167,7 +167,7 @@ def _finish(draft: Draft, *, whole: bool) -> int:
     from service.status.reading import read_status
 
     if lacking(draft.status):
-        screen.tell(said("ask.not-without"))
+        screen.tell_error(said("ask.not-without"))
         return 2
     print()
     answer = advise(read_status(draft.as_of(_now())))

@@ -28,7 +28,7 @@ def _run(options: argparse.Namespace) -> int:
     screen.say(screen.words("chat-start"))
     while True:
         try:
-            line = screen.line("> ")
+            line = screen.typed_line("> ")
         except KeyboardInterrupt:
             print()
             return 0

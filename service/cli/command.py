@@ -28,7 +28,7 @@ def main(arguments: list[str] | None = None) -> int:
         argcomplete.autocomplete(parser)
     options = parser.parse_args(arguments)
     if sys.stdout is None:
-        screen.tell(screen.words("no-output"))
+        screen.tell_error(screen.words("no-output"))
         return 2
     try:
         code: int = options.run(options)
@@ -50,9 +50,9 @@ def _unusable(error: OSError, options: argparse.Namespace) -> int:
     """Say which file cannot be used, and how the command is used."""
     named = error.filename or screen.words("the-output")
     how = "unreadable" if str(named) == getattr(options, "file", None) else "unusable"
-    screen.tell(screen.words(how, file=named, why=error.strerror or error))
+    screen.tell_error(screen.words(how, file=named, why=error.strerror or error))
     if isinstance(error, FileNotFoundError):
-        screen.tell(options.usage().strip())
+        screen.tell_error(options.usage().strip())
     return 2
 
 
@@ -63,7 +63,7 @@ def _problem(error: Exception) -> int:
 
     if not isinstance(error, Problem):
         raise error
-    screen.tell(problem_as_text(error))
+    screen.tell_error(problem_as_text(error))
     return 2
 
 
@@ -86,7 +86,7 @@ def _parser() -> argparse.ArgumentParser:
     serve = commands.add_parser("serve", help="answer over HTTP")
     serve.add_argument("--host", default="127.0.0.1", help="address to listen on (default: this machine only)")
     serve.add_argument("--port", type=serving.port, default=8000, help="port to listen on (default: 8000; 0: any)")
-    serving.add_options(serve)
+    serving.add_serve_options(serve)
     serve.set_defaults(run=serving.run)
     outlook.add(commands, _bytes_of)
     build_sheet.add(commands, _bytes_of)
@@ -123,7 +123,7 @@ def _explain(options: argparse.Namespace) -> int:
     from service.why.plain_text import explanation_as_text
 
     if options.rule is not None and options.rule not in RULES:
-        screen.tell(screen.words("no-rule", meant=did_you_mean(options.rule, RULES)))
+        screen.tell_error(screen.words("no-rule", meant=did_you_mean(options.rule, RULES)))
         return 2
     explained = explain(read_status(_bytes_of(options.file)), options.rule, options.units)
     if options.json:

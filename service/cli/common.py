@@ -46,7 +46,7 @@ def use_folder(options: argparse.Namespace) -> None:
     if options.data is None:
         return
     if not options.data or not Path(options.data).is_dir():
-        screen.tell(screen.words("no-folder", folder=repr(options.data)))
+        screen.tell_error(screen.words("no-folder", folder=repr(options.data)))
         raise SystemExit(2)
     os.environ[DATA_VARIABLE] = options.data
 

@@ -35,9 +35,9 @@ def _version(options: argparse.Namespace) -> int:
 
 
 def _answers(options: argparse.Namespace) -> int:
-    from service.why.versions import record
+    from service.why.versions import recorded_answers
 
-    print(json.dumps(record(Path(options.folder)), indent=1))
+    print(json.dumps(recorded_answers(Path(options.folder)), indent=1))
     return 0
 
 

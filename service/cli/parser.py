@@ -25,7 +25,7 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         """Say what is wrong and how the command is used, and end with 2."""
-        screen.tell(f"{self.prog}: {message}\n{self.format_usage().strip()}")
+        screen.tell_error(f"{self.prog}: {message}\n{self.format_usage().strip()}")
         raise SystemExit(2)
 
     def _meant(self, given: str) -> str:

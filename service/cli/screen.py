@@ -89,13 +89,13 @@ def say(text: str, stream: IO[str] | None = None) -> None:
             print(_coloured(shown, line) if colours else shown, file=stream)
 
 
-def tell(text: str) -> None:
+def tell_error(text: str) -> None:
     """Write to standard error, what is amiss or how far the work is."""
     if sys.stderr is not None:
         say(text, sys.stderr)
 
 
-def line(prompt: str) -> str | None:
+def typed_line(prompt: str) -> str | None:
     """One line from the person, cut where nobody types that much; None where there are no more."""
     try:
         return input(prompt)[:LONGEST_LINE]

@@ -16,7 +16,7 @@ from service.cli.common import add_data_option, open_store, use_folder
 PORT_TAKEN: Final = 1
 
 
-def add_options(serve: argparse.ArgumentParser) -> None:
+def add_serve_options(serve: argparse.ArgumentParser) -> None:
     """Add the options to `serve`."""
     add_data_option(serve)
     serve.add_argument("--open", action="store_true", help="serve everybody who can reach it without a token")

@@ -58,13 +58,13 @@ def at_rest(piles: Piles) -> Piles:
     return replace(piles, air_share=nothing, water_hour_share=nothing, fixed_draw_w=nothing)
 
 
-def spread(values: Array, weights: Array) -> Estimate:
+def members_range(values: Array, weights: Array) -> Estimate:
     """Median and 80 % range of the members' values."""
     low, median, high = quantiles(values, weights)
     return Estimate(median, low, high, "derived")
 
 
-def when(times: Array, weights: Array, days: float) -> Estimate | None:
+def time_range(times: Array, weights: Array, days: float) -> Estimate | None:
     """Median and 80 % range of times, infinite where it does not happen within `days`; None where the median is not.
 
     A high end beyond `days` is told as `days`.

@@ -8,7 +8,7 @@ from typing import Final
 
 import numpy as np
 
-from service.course.heap import when
+from service.course.heap import time_range
 from service.course.run import Course, days_until_warm
 from service.course.shape import BeginOn
 from service.heat.physics.arrays import Array
@@ -52,4 +52,6 @@ def next_heap(new: Course, cool_days: Array, limit_c: float, weights: Array, day
     """
     ready = days_until_warm(new, limit_c + READY_OVER_K)
     lead = np.minimum(ready, float(days)) + BUILD_DAYS
-    return NextHeap(when(ready, weights, float(days)), when(np.maximum(cool_days - lead, 0.0), weights, float(days)))
+    return NextHeap(
+        time_range(ready, weights, float(days)), time_range(np.maximum(cool_days - lead, 0.0), weights, float(days))
+    )

@@ -9,7 +9,7 @@ import numpy as np
 
 from service.actions.effects import fresh_heap
 from service.course.draws import Steady, steady_draws
-from service.course.heap import LearnedHeap, chance, heap_of, spread, when
+from service.course.heap import LearnedHeap, chance, heap_of, members_range, time_range
 from service.course.next_heap import NextHeap, next_heap
 from service.course.run import Course, courses, days_until_cool, days_until_warm, told_courses
 from service.course.ways import DrawWay, ways_of
@@ -75,7 +75,7 @@ def look_out(picture: Picture, days: int) -> CourseAhead:
     outdoor = outdoor_ahead(picture.status, picture.estimate.outdoor_c, days)
 
     def time(times: Array) -> Estimate | None:
-        return when(times, heap.weights, float(days))
+        return time_range(times, heap.weights, float(days))
 
     return CourseAhead(
         picture=picture,
@@ -101,7 +101,7 @@ def look_out(picture: Picture, days: int) -> CourseAhead:
 
 def _bands(values: Array, weights: Array) -> Array:
     """10, 50 and 90 % points of each row."""
-    bands = [spread(row, weights) for row in values]
+    bands = [members_range(row, weights) for row in values]
     return np.array([(band.low, band.value, band.high) for band in bands])
 
 
@@ -118,7 +118,7 @@ def season_draw_over(picture: Picture, days: float) -> Estimate:
 
 def _timer(way: DrawWay, steady: Steady, heap: LearnedHeap, season: Estimate) -> Timer:
     """The longest setting of one way, cut where it would bring more than the season draw."""
-    minutes, power = spread(steady.setting, heap.weights), spread(steady.power_w, heap.weights)
+    minutes, power = members_range(steady.setting, heap.weights), members_range(steady.power_w, heap.weights)
     share = min(1.0, season.value / power.value) if power.value > 0.0 else 1.0
     return Timer(way, scaled(minutes, share), scaled(power, share))
 
@@ -136,4 +136,4 @@ def _ledger(course: Course, weights: Array) -> dict[str, Estimate]:
         "water": flows["water"],
         "stored": flows.stored,
     }
-    return {name: spread(values, weights) for name, values in parts.items()}
+    return {name: members_range(values, weights) for name, values in parts.items()}

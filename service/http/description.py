@@ -49,7 +49,7 @@ def body_of(model: str, description: str, others: dict[str, str] | None = None) 
     return {"requestBody": {"required": True, "description": description, "content": content}}
 
 
-def once(extra: Described) -> Described:
+def repeatable(extra: Described) -> Described:
     """The description of a request that may carry an Idempotency-Key."""
     key = {
         "name": "Idempotency-Key",

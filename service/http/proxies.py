@@ -12,7 +12,7 @@ from typing import Final
 
 from starlette.types import Scope
 
-from service.operation.peers import Address, address_of, counted_as
+from service.operation.peers import Address, counted_as, peer_address
 from service.operation.settings import Network
 
 UNKNOWN: Final = "unknown"
@@ -27,7 +27,7 @@ _PASSED_ON_BY: Final = "warmheap.passed_on_by"
 def take_forwarded(scope: Scope, named: Sequence[Network]) -> None:
     """Put the caller's address and scheme in the place of the proxy's, where the peer is a proxy that is believed."""
     client = scope.get("client")
-    proxy = address_of(client[0]) if client else None
+    proxy = peer_address(client[0]) if client else None
     if proxy is None or not _is_ours(proxy, named):
         return
     written = [value for name, value in scope["headers"] if name == b"x-forwarded-for"]
@@ -56,7 +56,7 @@ def _caller(written: str, named: Sequence[Network]) -> Address | None:
     """The last address that is none of our proxies', or the first of theirs; None where something else stands there."""
     address = None
     for part in reversed(written.split(",")[-MOST_HOPS:]):
-        address = address_of(_without_port(part.strip()))
+        address = peer_address(_without_port(part.strip()))
         if address is None or not _is_ours(address, named):
             break
     return address

@@ -1,7 +1,7 @@
 """The log book: what was read and done at a pile, kept, and the status it adds up to.
 
-This is its one door: `from service import logbook`, then `logbook.book.record`. The database library is loaded when a
-module is first used.
+This is its one door: `from service import logbook`, then `logbook.book.record_advice`. The database library is loaded
+when a module is first used.
 """
 
 from typing import TYPE_CHECKING

@@ -134,7 +134,7 @@ def _still_good(store: Store, account_id: str, pile_id: str, effects: WhatIfs) -
         return None if told is None else KeptAdvice(json.loads(told["answer"]), told["status"], told["known"])
 
 
-def record(store: Store, account_id: str, pile_id: str, answer_id: str) -> AdviceRecord:
+def record_advice(store: Store, account_id: str, pile_id: str, answer_id: str) -> AdviceRecord:
     """One advice with all it was given under."""
     with store.reading() as session:
         pile = pile_of(session, account_id, pile_id)

@@ -73,11 +73,11 @@ def portion(part: MixPart, carrying: Carrying) -> Portion:
         volume=measured(volume, "volume", system),
         barrows=round_off(volume.value / carrying.barrow_m3),
         buckets=round_off(volume.value / carrying.bucket_m3),
-        text=amount_in_words(part, carrying),
+        text=carried_in_words(part, carrying),
     )
 
 
-def amount_in_words(part: MixPart, carrying: Carrying) -> str:
+def carried_in_words(part: MixPart, carrying: Carrying) -> str:
     """An amount as it would be carried: barrows, else buckets, else by weight; liquids by volume."""
     stuff, mass = part
     volume = mass / stuff.figures["density"].value
@@ -99,7 +99,7 @@ def amount_in_words(part: MixPart, carrying: Carrying) -> str:
 
 def amount_and_name(part: MixPart, carrying: Carrying) -> str:
     """An amount as it would be carried, and of what."""
-    return said("mix.portion", amount=amount_in_words(part, carrying), name=name_in_sentence(part[0].material))
+    return said("mix.portion", amount=carried_in_words(part, carrying), name=name_in_sentence(part[0].material))
 
 
 def laying_order(parts: Sequence[MixPart], carrying: Carrying) -> list[str]:
@@ -123,7 +123,7 @@ def laying_order(parts: Sequence[MixPart], carrying: Carrying) -> list[str]:
         said("mix.lay.fed-liquid", feed=amount_and_name(part, carrying)) for part in liquids if part not in waters
     ]
     if waters:
-        steps.append(said("mix.lay.watered", water=listed([amount_in_words(part, carrying) for part in waters])))
+        steps.append(said("mix.lay.watered", water=listed([carried_in_words(part, carrying) for part in waters])))
     if minerals:
         steps.append(said("mix.lay.strewn", minerals=_names(minerals)))
     caps = _names(

@@ -10,7 +10,7 @@ from rules.catalogue import said
 from rules.tables.mix_ranges import RANGES
 from service.answer.quantities import round_off
 from service.mix.amounts import Proposal, propose
-from service.mix.carrying import Carrying, amount_and_name, amount_in_words, laying_order, portion
+from service.mix.carrying import Carrying, amount_and_name, carried_in_words, laying_order, portion
 from service.mix.judgement import UNITS, judge
 from service.mix.limits import SHAPES, Bound, Limit
 from service.mix.matter import MixPart, total
@@ -19,7 +19,7 @@ from service.mix.obstacles import Obstacle, ToGet, obstacles, worth_getting
 from service.mix.programme import Key, Programme
 from service.mix.question import MixChoice
 from service.mix.shapes.answer import InTheWay, MixLimitShown, MixProposal, Plain, ToGetShown
-from service.mix.sources import source_shown
+from service.mix.sources import source_told
 from service.mix.words import name_in_sentence
 from service.render.wording import DIMENSION_OF, in_words, listed
 from service.units.quantities import Dimension, System, to_units
@@ -90,7 +90,7 @@ def _limits(limits: Sequence[Limit], parts: Sequence[MixPart], system: System) -
             asked=limit.asked,
             reached=None if value is None else round_off(value),
             kept=bool(parts) and limit.kept_by(sums),
-            source=None if limit.asked else source_shown(limit.source),
+            source=None if limit.asked else source_told(limit.source),
         )
 
 
@@ -197,7 +197,7 @@ def _to_get(found: ToGet, carrying: Carrying) -> ToGetShown:
     more = found.choice.most_kg is not None
     text = said(
         f"mix.get-{'more' if more else 'new'}",
-        amount=amount_in_words(part, carrying),
+        amount=carried_in_words(part, carrying),
         name=name_in_sentence(found.choice.stuff.material),
     )
     return ToGetShown(**dict(portion(part, carrying)) | {"more": more, "text": text})

@@ -126,7 +126,7 @@ def tell(event: str, level: int = logging.INFO, **fields: Any) -> None:
         os.write(2, orjson.dumps(line, default=str, option=orjson.OPT_APPEND_NEWLINE))
 
 
-def cut(why: str) -> None:
+def tell_cut(why: str) -> None:
     """A connection was cut or refused. Told now and then with a count: an attack must not fill the disk."""
     tally.CUT.labels(why).inc()
     more = _seldom(why)
@@ -151,7 +151,7 @@ def failed_in_loop(loop: AbstractEventLoop, context: Mapping[str, Any]) -> None:
     """What the event loop complains about; out of file handles it would write a trace for each connection it awaits."""
     error = context.get("exception")
     if isinstance(error, OSError):
-        cut("no file handle" if "accept" in str(context.get("message")) else "broken")
+        tell_cut("no file handle" if "accept" in str(context.get("message")) else "broken")
         return
     fault = {} if error is None else {"error": where((type(error), error, error.__traceback__))}
     tell("fault beside requests", logging.ERROR, **fault)

@@ -9,7 +9,7 @@ from collections.abc import Collection
 Address = ipaddress.IPv4Address | ipaddress.IPv6Address
 
 
-def address_of(host: str | None) -> Address | None:
+def peer_address(host: str | None) -> Address | None:
     """The address that is written there, that of IPv4 where it is one in the coat of IPv6; None where it is none."""
     try:
         address = ipaddress.ip_address((host or "").partition("%")[0])
@@ -23,7 +23,7 @@ def counted_as(host: str | None) -> str:
 
     Whoever has one address of IPv6 has the whole /64.
     """
-    address = address_of(host)
+    address = peer_address(host)
     if address is None:
         return ""
     if address.version == 6 and not address.is_loopback:

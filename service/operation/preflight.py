@@ -41,7 +41,7 @@ def what_is_missing() -> str:
     return ""
 
 
-def flags() -> str:
+def build_flags() -> str:
     """What the C preprocessor is told while the rule engine is built: what it is told already, and the old name."""
     told = os.environ.get("CPPFLAGS", "").split()
     if sys.version_info[:2] >= NAME_IS_GONE and OLD_NAME not in told:
@@ -55,8 +55,8 @@ def main() -> int:
     if missing:
         print(missing, file=sys.stderr)
         return 1
-    if flags():
-        print(flags())
+    if build_flags():
+        print(build_flags())
     return 0
 
 

@@ -7,7 +7,7 @@ from datetime import timedelta
 from typing import Final
 
 from rules.version import knowledge_version
-from service.answer.advice import judge
+from service.answer.advice import found_and_advised
 from service.answer.plan import plan_shown
 from service.answer.plan_now import plan_as_advised
 from service.answer.quantities import assumed_shown, burst_shown, measured, quantity, read_as_shown, round_off
@@ -50,9 +50,9 @@ def outlook_shown(outlook: CourseAhead, units: System | None = None) -> OutlookA
         "days": outlook.days,
         "keep_core_above": {"value": round_off(limit), "unit": unit},
         "warning": words.warning(outlook.picture),
-        "title": words.title(outlook, system),
-        "headline": words.headline(outlook, system),
-        "description": words.description(outlook, system),
+        "title": words.outlook_title(outlook, system),
+        "headline": words.outlook_headline(outlook, system),
+        "description": words.outlook_description(outlook, system),
         "at": [(status.as_of + timedelta(days=day)).isoformat() for day in range(outlook.days + 1)],
         "core": course_shown(outlook.core_c, "temperature", system),
         "outdoor": course_shown(outlook.outdoor_c, "temperature", system),
@@ -82,7 +82,7 @@ def outlook_shown(outlook: CourseAhead, units: System | None = None) -> OutlookA
 
 def _plan(status: Status) -> Plan | None:
     """The plan of drawing as the advice on the same status has it."""
-    judged = judge(status, "full")
+    judged = found_and_advised(status, "full")
     return plan_as_advised(judged.picture, judged.found, judged.decision)
 
 

@@ -44,7 +44,7 @@ def outlook_as_svg(outlook: CourseAhead, units: System | None = None) -> str:
     """The chart as the text of an SVG file."""
     system = units or outlook.picture.status.units
     frame = _frame(outlook, system)
-    title = words.title(outlook, system)
+    title = words.outlook_title(outlook, system)
     drawn: list[svg.Element] = [
         *_heading(outlook, title, system),
         *_cold_ground(frame),
@@ -53,7 +53,7 @@ def outlook_as_svg(outlook: CourseAhead, units: System | None = None) -> str:
         *_limit(outlook, frame, system),
         *_legend(),
     ]
-    return as_chart(title, words.description(outlook, system), WIDTH, HEIGHT, drawn)
+    return as_chart(title, words.outlook_description(outlook, system), WIDTH, HEIGHT, drawn)
 
 
 def _frame(outlook: CourseAhead, system: System) -> Frame:
@@ -70,7 +70,7 @@ def _heading(outlook: CourseAhead, title: str, system: System) -> Iterator[svg.E
     heading = text_at(title, 20, 32, "ink", size=19)
     heading.font_weight = "bold"
     yield heading
-    for row, line in enumerate(wrap(words.headline(outlook, system), 95)[:2]):
+    for row, line in enumerate(wrap(words.outlook_headline(outlook, system), 95)[:2]):
         yield text_at(line, 20, 53 + 17 * row, "faint", size=13)
 
 

@@ -35,17 +35,17 @@ def warning(picture: Picture) -> str | None:
     return said("outlook.overheating") if found.facts["phase"] == "overheating" else None
 
 
-def title(outlook: CourseAhead, system: System) -> str:
+def outlook_title(outlook: CourseAhead, system: System) -> str:
     """What the chart shows."""
     return said("outlook.title", days=in_words(outlook.days, "days", system))
 
 
-def headline(outlook: CourseAhead, system: System) -> str:
+def outlook_headline(outlook: CourseAhead, system: System) -> str:
     """One sentence or two: whether and when the core gets too cool."""
     return " ".join(_limit(outlook, system))
 
 
-def description(outlook: CourseAhead, system: System) -> str:
+def outlook_description(outlook: CourseAhead, system: System) -> str:
     """The whole outlook in plain sentences; it stands for the chart where that cannot be seen."""
     sentences = [*_course(outlook, system), *_limit(outlook, system), *_at_rest(outlook, system)]
     sentences += [*draw_sentences(outlook, system), next_heap_sentence(outlook)]

@@ -25,7 +25,7 @@ _RAW: Final = -15
 _UNREADABLE: Final = "This address is not whole. Open the form, and tell it again."
 
 
-def packed(typed: Typed) -> str:
+def address_letters(typed: Typed) -> str:
     """What was typed, in letters that an address may hold."""
     pairs = [(name, value) for name, values in typed.items() for value in values]
     packer = zlib.compressobj(9, zlib.DEFLATED, _RAW)
@@ -34,7 +34,7 @@ def packed(typed: Typed) -> str:
 
 def address_of(typed: Typed) -> str | None:
     """The address of the answer to what was typed; None where it would be too long for an address."""
-    text = packed(typed)
+    text = address_letters(typed)
     return f"{ANSWER}?{PART}={text}" if len(text) <= LONGEST else None
 
 

@@ -76,7 +76,7 @@ def filled_from(typed: Typed) -> Filled:
     """The status body that was typed, with the faults this form finds by itself."""
     filled = Filled()
     filled.put("units", system_of(typed))
-    as_of = moment_of(typed)
+    as_of = moment_typed(typed)
     filled.put("as_of", as_of.isoformat())
     _plain(typed, filled)
     _on_hand(typed, filled)
@@ -91,7 +91,7 @@ def filled_from(typed: Typed) -> Filled:
     return filled
 
 
-def moment_of(typed: Typed) -> datetime:
+def moment_typed(typed: Typed) -> datetime:
     """Now, unless the page or the address says otherwise; nobody typed that, so nonsense counts as nothing."""
     for name in (AS_OF, AT):
         try:

@@ -41,7 +41,7 @@ class Chart:
     rows: tuple[tuple[str, str, str], ...]
 
 
-def chart_of(outlook: Outlook) -> Chart | None:
+def outlook_chart(outlook: Outlook) -> Chart | None:
     """The chart of an answer's outlook; None where no course was worked out."""
     moments = [datetime.fromisoformat(at) for at in outlook["at"]]
     if len(moments) < 2:

@@ -81,7 +81,7 @@ class Field:
         return said(own if own in ENGLISH else self.called.format(value=value))
 
 
-def number(name: str, measure: str) -> Field:
+def number_field(name: str, measure: str) -> Field:
     """A field for a number with the units of `measure` beside it."""
     return Field(name, "number", measure=measure)
 

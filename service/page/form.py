@@ -11,7 +11,7 @@ from typing import Final
 
 from rules.tables.fields import FIELDS as RECORDS
 from rules.tables.fields import Asked, FieldRecord
-from service.page.fields import Field, FieldKind, FieldRow, Section, number
+from service.page.fields import Field, FieldKind, FieldRow, Section, number_field
 from service.page.measures import MEASURES, UNIT
 
 HISTORY_ROWS: Final = 2
@@ -44,8 +44,8 @@ def _history(row: int) -> FieldRow:
     return FieldRow(
         name,
         (
-            number(f"{name}.core", "heat"),
-            number(f"{name}.ago", "ago"),
+            number_field(f"{name}.core", "heat"),
+            number_field(f"{name}.ago", "ago"),
         ),
     )
 
@@ -55,8 +55,8 @@ def _point(row: int) -> FieldRow:
     return FieldRow(
         name,
         (
-            number(f"{name}.value", "heat"),
-            number(f"{name}.depth", "short side"),
+            number_field(f"{name}.value", "heat"),
+            number_field(f"{name}.depth", "short side"),
             Field(f"{name}.side"),
         ),
     )
@@ -68,8 +68,8 @@ def _work(row: int) -> FieldRow:
         name,
         (
             Field(f"{name}.action", "pick", values=ASKED_WORK, called="action.{value}.title"),
-            number(f"{name}.ago", "ago"),
-            number(f"{name}.amount", "work"),
+            number_field(f"{name}.ago", "ago"),
+            number_field(f"{name}.amount", "work"),
         ),
     )
 
@@ -80,7 +80,7 @@ def _ingredient(row: int) -> FieldRow:
         name,
         (
             Field(f"{name}.material", listed=True),
-            number(f"{name}.amount", "part"),
+            number_field(f"{name}.amount", "part"),
         ),
     )
 
@@ -118,10 +118,10 @@ def _asked(part: str) -> tuple[Field | FieldRow, ...]:
 _KINDS: Final[dict[str, FieldKind]] = {"number": "number", "names": "many", "day": "date", "phone": "phone"}
 _SIZE: Final[tuple[Field | FieldRow, ...]] = (
     Field("pile.size.shape", "pick", values=("cone", "windrow", "cylinder", "box")),
-    number("pile.size.width", "side"),
-    number("pile.size.length", "side"),
-    number("pile.size.height", "side"),
-    number("pile.size.volume", "heap"),
+    number_field("pile.size.width", "side"),
+    number_field("pile.size.length", "side"),
+    number_field("pile.size.height", "side"),
+    number_field("pile.size.volume", "heap"),
     *map(_ingredient, range(INGREDIENT_ROWS)),
 )
 _EARLIER: Final = (*map(_point, range(POINT_ROWS)), *map(_history, range(HISTORY_ROWS)), *map(_work, range(WORK_ROWS)))

@@ -128,7 +128,7 @@ def form_page(typed: Typed, faults: Sequence[Fault] = (), warning: str | None = 
 
 def answer_page(view: View, typed: Typed) -> str:
     """An answer as a page."""
-    return _page("answer", view=view, typed=typed, packed=addresses.packed(typed))
+    return _page("answer", view=view, typed=typed, packed=addresses.address_letters(typed))
 
 
 def _page(template: str, *, typed: Typed, **values: Any) -> str:

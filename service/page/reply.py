@@ -7,7 +7,7 @@ from typing import Literal
 
 from service.answer.advice import advise
 from service.page.address import address_of, read_posted
-from service.page.body import filled_from, moment_of
+from service.page.body import filled_from, moment_typed
 from service.page.entries import AT, EDIT, Typed
 from service.page.faults import faults_of, warning_for
 from service.page.render import answer_page, form_page
@@ -43,5 +43,5 @@ def address_for(body: bytes) -> tuple[str | None, Typed]:
         If no browser could have sent it.
     """
     posted = read_posted(body)
-    typed = {**posted, AT: (moment_of(posted).isoformat(),)}
+    typed = {**posted, AT: (moment_typed(posted).isoformat(),)}
     return address_of(typed), typed

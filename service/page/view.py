@@ -16,7 +16,7 @@ from service.answer.shapes.advice import Advice, LikelyCause
 from service.answer.shapes.heat import Effect
 from service.answer.words import FIRE_SENTENCE, life_cautions, look_when, when
 from service.page.cares import Care, Sources, care_of, cares_for_life, never_in_words
-from service.page.chart import Chart, chart_of
+from service.page.chart import Chart, outlook_chart
 from service.page.entries import Typed
 from service.page.fields import Field
 from service.page.form import FIELDS, labels
@@ -123,7 +123,7 @@ def view_of(answer: Advice, typed: Typed, as_of: datetime, built_on: str) -> Vie
         avoid=avoid,
         sources=sources.cited,
         questions=() if fire else tuple(map(_asked, answer["ask_next"])),
-        chart=None if fire else chart_of(answer["outlook"]),
+        chart=None if fire else outlook_chart(answer["outlook"]),
         ledger=ledger_of(answer["heat_balance"]),
         tonight=_named("tonight", answer["tonight"]),
         tonight_verdict=answer["tonight"]["verdict"],

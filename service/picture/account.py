@@ -15,7 +15,7 @@ from service.heat.ahead import log_weights
 from service.heat.physics.arrays import Array
 from service.heat.physics.members import DEFAULT_MEMBERS, members_of, usual_members, weather_of
 from service.heat.physics.spread import points
-from service.picture.member_account import Counted, count
+from service.picture.member_account import Counted, heat_accounts
 from service.units.estimate import HIGH_SHARE, LOW_SHARE, SECONDS_PER_DAY, Estimate, PileEstimate
 from service.units.figures import figure
 
@@ -91,7 +91,7 @@ def _accounts_of_block(heaps: Sequence[AccountRequest]) -> list[Accounts]:
         np.repeat(each, DEFAULT_MEMBERS)
         for each in ([heap.days for heap in heaps], [heap.keep_core_above_c for heap in heaps])
     )
-    found = count(estimates, piles, state, weather_of(estimates), days=days, keep_core_above_c=limits)
+    found = heat_accounts(estimates, piles, state, weather_of(estimates), days=days, keep_core_above_c=limits)
     return [
         accounts_from(counted, heap.facts, log_weights(counted.core_ahead_c, heap.facts))
         for heap, counted in zip(heaps, found, strict=True)
@@ -133,7 +133,7 @@ def accounts_from(
         ranges = drawn | _ranges({name: values for name, values in arrays.items() if name not in DRAWN}, weights)
     return Accounts(
         **ranges,  # type: ignore[arg-type]  # what is None is what may be
-        chance_beyond=None if asked is None else share_of(asked > beyond(ledger.season_draw_w), weights),
+        chance_beyond=None if asked is None else share_of_members(asked > beyond(ledger.season_draw_w), weights),
         core_ahead_c=counted.core_ahead_c,
     )
 
@@ -144,7 +144,7 @@ def beyond(season_draw_w: Array) -> Array:
     return result
 
 
-def share_of(holds: NDArray[np.bool_], weights: Array | None) -> float:
+def share_of_members(holds: NDArray[np.bool_], weights: Array | None) -> float:
     """Share of the members, or of their weight (sum 1), of which something holds."""
     return float(holds.mean()) if weights is None else float(weights[holds].sum() / weights.sum())
 

@@ -36,7 +36,7 @@ class Counted:
     core_ahead_c: Array
 
 
-def count(
+def heat_accounts(
     estimates: Sequence[PileEstimate],
     piles: Piles,
     state: PileState,

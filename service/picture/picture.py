@@ -38,8 +38,12 @@ from service.status.models import Status
 from service.units.estimate import Estimate, PileEstimate
 from service.units.figures import figure
 
-KEPT: Final = 4
-"""So many statuses asked for lately are kept: a question about a heap is followed by others about the same."""
+KEPT: Final = figure(
+    4,
+    "statuses",
+    "Kept of those asked for lately: a question about a heap is followed by others about the same",
+    "no source",
+)
 DEFAULT_GOAL_DAYS: Final = figure(
     30.0, "days", "Horizon where no goal was told: the contract of the service", "no source"
 )

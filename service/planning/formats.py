@@ -57,7 +57,7 @@ def table_of(plan: SeasonPlan) -> str:
     return text.getvalue()
 
 
-def chart_of(plan: SeasonPlan) -> str:
+def winter_chart(plan: SeasonPlan) -> str:
     """The plan as a chart; the drawing library is loaded when it is first asked for."""
     from service.planning.season_chart import season_as_svg
 

@@ -14,16 +14,16 @@ from service.actions.rank import FIRE_ACTION
 from service.answer.quantities import measured
 from service.answer.words import FIRE_SENTENCE
 from service.facts.record import Derived
-from service.mix.sources import source_shown
+from service.mix.sources import source_told
 from service.picture.picture import picture_of
 from service.planning.carriers import CarriedHeat, air_carried, water_carried
 from service.planning.climate import Climate, climate_of, coldest_night
 from service.planning.demand import Demand, coldest_need, demand_of, need_at
 from service.planning.equipment import air_shown, off_grid_shown, water_shown
 from service.planning.house import HouseFigure, HouseLoss, Targets, figures_of, house_loss, targets_of
-from service.planning.nights import WH, months_shown, nights_shown, season_shown
+from service.planning.nights import WH, house_months, nights_shown, season_shown
 from service.planning.notes import house_notes
-from service.planning.ranges import PER_METRE_KELVIN, all_assumed, less, per_kelvin, plain, three
+from service.planning.ranges import PER_METRE_KELVIN, all_assumed, less, per_kelvin, same_in_both, three
 from service.planning.savings import Saving, savings_of
 from service.planning.shapes.greenhouse import GreenhouseRequest, HeapHeat, When
 from service.planning.shapes.greenhouse_answer import (
@@ -34,7 +34,7 @@ from service.planning.shapes.greenhouse_answer import (
     PileOfHouse,
     SavingShown,
 )
-from service.planning.supply import Coverage, cover_of, night_power, share_left, warmth_held
+from service.planning.supply import Coverage, coverage_of, night_power, share_left, warmth_held
 from service.render.shape import Quantity
 from service.render.wording import in_words
 from service.units.estimate import Estimate, scaled
@@ -85,7 +85,7 @@ def answer_greenhouse(request: GreenhouseRequest) -> GreenhousePlan:
         loss=_loss_shown(found),
         coldest_night=coldest,
         season=season,
-        months=[] if found.demand is None else months_shown(found.demand, found.cover, found.system),
+        months=[] if found.demand is None else house_months(found.demand, found.cover, found.system),
         nights=[] if found.demand is None else nights_shown(found.demand, found.cover, found.system),
         pile=_pile_shown(found),
         savings=[_saving_shown(saving, found.system) for saving in savings],
@@ -114,7 +114,7 @@ def _worked(request: GreenhouseRequest, derived: Derived) -> Worked:
     most_w = _most_carried(air, water)
     cover = None
     if heap is not None and demand is not None:
-        cover = cover_of(demand, heap.draw_w, most_w, _when(request))
+        cover = coverage_of(demand, heap.draw_w, most_w, _when(request))
     return Worked(request, loss, targets, outdoor_c, climate, demand, heap, most_w, air, water, cover)
 
 
@@ -210,12 +210,12 @@ def _figure_shown(figure: HouseFigure, system: System) -> LossFigure:
     if figure.what == "u_value":
         amount = measured(figure.estimate, "u_value", system)
     elif figure.what == "air_changes":
-        amount = plain(figure.estimate, "1/h")
+        amount = same_in_both(figure.estimate, "1/h")
     elif figure.what == "foot":
-        amount = plain(figure.estimate, *PER_METRE_KELVIN[system])
+        amount = same_in_both(figure.estimate, *PER_METRE_KELVIN[system])
     else:
         amount = measured(scaled(figure.estimate, 100.0), "percent", system)
-    source = None if figure.source is None else source_shown(figure.source)
+    source = None if figure.source is None else source_told(figure.source)
     return LossFigure(what=figure.what, amount=amount, source=source)
 
 
@@ -244,7 +244,7 @@ def _saving_shown(saving: Saving, system: System) -> SavingShown:
         coldest_night=measured(saving.coldest_w, "power", system),
         season=None if season is None else measured(scaled(season, WH), "energy", system),
         text=saving.text,
-        source=source_shown(saving.source),
+        source=source_told(saving.source),
     )
 
 

@@ -17,7 +17,7 @@ from service.heat.physics.flows import PreparedHeaps
 from service.heat.physics.kernel import Run
 from service.heat.physics.ledger import Verdict, burst_draw, judge_claim, taken_at_full
 from service.heat.physics.members import members
-from service.heat.physics.piles import Piles, PileState, dry_matter, heat_capacity, temperatures
+from service.heat.physics.piles import Piles, PileState, dry_matter, heat_capacity, node_temperatures
 from service.heat.physics.water_loop import DEFAULT_LENGTH_M, default_conductances
 from service.mix.shapes.things import RecipePart
 from service.planning.heap import planned_mix
@@ -239,7 +239,7 @@ def _burst(request: SizingRequest, wanted: HeapOrder, piles: Piles, state: PileS
 
 def _stored(piles: Piles, state: PileState, limit_c: float) -> Estimate:
     """Heat above the limit when drawing begins. [J]"""
-    warm = np.maximum(temperatures(piles, state) - limit_c, 0.0)
+    warm = np.maximum(node_temperatures(piles, state) - limit_c, 0.0)
     return of_members((heat_capacity(piles, state) * warm).sum(axis=0))
 
 

@@ -16,7 +16,7 @@ from service.heat.physics.spread import EIGHTY_PERCENT
 from service.heat.physics.water_loop import WATER_HEAT, TubeMaterial, default_conductances, running_conductance
 from service.planning.ranges import three
 from service.planning.shapes.sizing import LEAST_WARMTH_K
-from service.planning.spirals import Turns, buried_radius, cut_to, joints_length, least, length_of
+from service.planning.spirals import Turns, buried_radius, cut_to, joints_length, least, spirals_length
 from service.units.estimate import Estimate
 from service.units.figures import figure
 
@@ -173,7 +173,7 @@ def loop_layout(shape: HeapShape, draw_w: float, limit_c: float, tube: TubeMater
     _, tight, wide = TUBE_SPACING_M.value
     spacing = wide - least(lambda closer: _room(shape, wide - closer) < length.value, wide - tight)
     layers = _loop_layers(shape, spacing, length.value)
-    room = length_of(layers)
+    room = spirals_length(layers)
     crowded = length.value > room
     return LoopLayout(
         length_m=three([room, room, room]) if crowded else length,
@@ -187,7 +187,7 @@ def loop_layout(shape: HeapShape, draw_w: float, limit_c: float, tube: TubeMater
 
 
 def _room(shape: HeapShape, spacing_m: float) -> float:
-    return length_of(_loop_layers(shape, spacing_m, LONGEST_TUBE_M))
+    return spirals_length(_loop_layers(shape, spacing_m, LONGEST_TUBE_M))
 
 
 def _loop_layers(shape: HeapShape, spacing_m: float, length_m: float) -> tuple[Turns, ...]:
@@ -205,9 +205,9 @@ def _loop_layers(shape: HeapShape, spacing_m: float, length_m: float) -> tuple[T
             for height, outer in zip(heights, radii, strict=True)
             if outer >= inner + LEAST_TURNS * spacing_m
         )
-        if length_of(layers) > length_of(best):
+        if spirals_length(layers) > spirals_length(best):
             best = layers
-        if length_of(best) >= length_m or len(layers) < count:
+        if spirals_length(best) >= length_m or len(layers) < count:
             break
     return best or (_small_turn(shape, lowest, spacing_m),)
 
@@ -229,7 +229,7 @@ def duct_layout(shape: HeapShape, draw_w: float, limit_c: float, loop: LoopLayou
     conductance = -capacity * float(np.log(1.0 - AIR_EFFECTIVENESS))
     length = three([conductance / per_metre for per_metre in DUCT_W_M_K.value])
     layers = _duct_layers(shape, length.value, loop)
-    room = length_of(layers)
+    room = spirals_length(layers)
     crowded = length.value > room
     return DuctLayout(
         length_m=three([room, room, room]) if crowded else length,
@@ -255,7 +255,7 @@ def _duct_layers(shape: HeapShape, length_m: float, loop: LoopLayout | None) -> 
         if found and (height < DUCT_ABOVE_GROUND_M or reach < outer):
             continue
         found.append(Turns(height, min(DUCT_LEAST_BEND_M, 0.5 * reach), reach, DUCT_SPACING_M))
-        if length_of(found) >= length_m:
+        if spirals_length(found) >= length_m:
             break
     return tuple(sorted(found, key=lambda each: each.height_m))
 

@@ -141,6 +141,6 @@ def _judged(found: list[Option]) -> list[Option]:
     return [replace(one, worth_it=not any(beats(other, one) for other in found)) for one in found]
 
 
-def best_of(options: Sequence[Option]) -> Option:
+def warmest_option(options: Sequence[Option]) -> Option:
     """The way with the most heat; of equal ones that with the fewest heaps."""
     return max(options, key=lambda option: (option.heat_j.value, -option.heaps))

@@ -18,11 +18,18 @@ from service.planning.dates import DEFAULT_ORDER_DAYS, dates_of
 from service.planning.demand import demand_of
 from service.planning.heap import DEFAULT_MANURE, planned_mix
 from service.planning.house import house_loss, targets_of
-from service.planning.nights import months_shown
-from service.planning.options import Option, best_of, heating_of, options_of
+from service.planning.nights import house_months
+from service.planning.options import Option, heating_of, options_of, warmest_option
 from service.planning.order import DEFAULT_CHANCE, UntoldPart, assume_untold
 from service.planning.ranges import all_assumed
-from service.planning.season_answer import chart_of, headline, heap_shown, heating_shown, notes_of, option_shown
+from service.planning.season_answer import (
+    heap_shown,
+    heating_shown,
+    notes_of,
+    option_shown,
+    winter_course,
+    winter_headline,
+)
 from service.planning.season_trial import MEMBERS
 from service.planning.shapes.common import Period
 from service.planning.shapes.season import SeasonRequest
@@ -51,19 +58,19 @@ def answer_season(request: SeasonRequest) -> SeasonPlan:
     site = _site(request, climate, derived)
     most = DEFAULT_MOST if request.most_heaps is None else int(request.most_heaps)
     options = [] if heating is None else options_of(site, demand, heating, most)
-    best = best_of(options) if options else None
+    best = warmest_option(options) if options else None
     system, limit = request.units, request.keep_core_above
     plans, house_c = [] if best is None else best.plans, targets.night_c.value
     return SeasonPlan(
         knowledge_version=knowledge_version(),
         units=system,
-        headline=headline(site, best, system),
+        headline=winter_headline(site, best, system),
         heating=None if heating is None else heating_shown(heating),
         options=[option_shown(option, option is best, system) for option in options],
         heaps=[heap_shown(plan, best.times if best else 1, limit, house_c, system) for plan in plans],
-        months=months_shown(demand, None if best is None else best.cover, system),
+        months=house_months(demand, None if best is None else best.cover, system),
         calendar=[] if best is None else _calendar(request, site, best, climate.days[-1]),
-        chart=None if best is None else chart_of(best, demand, site.limit_c, system),
+        chart=None if best is None else winter_course(best, demand, site.limit_c, system),
         notes=notes_of(climate, best, heating, system),
         assumed=all_assumed(derived, system),
         read_as=read_as_shown(request.read_as),

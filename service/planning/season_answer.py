@@ -21,7 +21,7 @@ from service.planning.demand import Demand
 from service.planning.nights import WH
 from service.planning.notes import OWN_MODEL
 from service.planning.options import Heating, Option
-from service.planning.ranges import exactly, plain, three
+from service.planning.ranges import exactly, same_in_both, three
 from service.planning.season_words import way_in_words
 from service.planning.shapes.season_answer import CoreBand, DrawStep, HeapOfPlan, HeatingDays, PlanChart, WayThrough
 from service.planning.slots import Site, SlotPlan
@@ -47,7 +47,7 @@ NOTE_SOURCES: Final[dict[str, Source]] = {
 """What is to be known of every plan, and who says so."""
 
 
-def headline(site: Site, best: Option | None, system: System) -> str:
+def winter_headline(site: Site, best: Option | None, system: System) -> str:
     """The plan in a few sentences."""
     if best is None:
         return said("winter.no-need")
@@ -81,7 +81,7 @@ def option_shown(option: Option, chosen: bool, system: System) -> WayThrough:
         heaps=option.heaps,
         heat=measured(option.heat_j, "energy", system),
         heat_of_use=measured(scaled(three(given.tolist()), WH), "energy", system),
-        nights_short=plain(option.nights_short, "1"),
+        nights_short=same_in_both(option.nights_short, "1"),
         short_by=measured(option.short_k, "temperature_difference", system),
         stove=measured(scaled(left, WH), "energy", system),
         stove_share=measured(scaled(share_left(need, given), 100.0), "percent", system),
@@ -115,7 +115,7 @@ def heap_shown(plan: SlotPlan, times: int, limit_c: float | None, house_c: float
     )
 
 
-def chart_of(option: Option, demand: Demand, limit_c: float, system: System) -> PlanChart:
+def winter_course(option: Option, demand: Demand, limit_c: float, system: System) -> PlanChart:
     """Need of the house, draw, and the core of the heap in use (or warming), every few days."""
     first, last = option.plans[0].built_on, option.plans[-1].slot.last
     days = [first + timedelta(days=number) for number in range(0, (last - first).days + 1, CHART_EVERY_DAYS)]

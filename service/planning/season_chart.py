@@ -15,7 +15,7 @@ from typing import Final
 import svg
 
 from rules.catalogue import said
-from service.planning.season_words import description, title, way_in_words
+from service.planning.season_words import way_in_words, winter_description, winter_title
 from service.planning.shapes.season_answer import PlanChart, SeasonPlan, WayThrough
 from service.render.charts import LIGHT, PAPER, ChartPoint, as_chart, line_between, text_at
 from service.render.scales import Scale, round_ticks
@@ -45,7 +45,7 @@ def season_as_svg(plan: SeasonPlan) -> str:
     drawn = [*_heading(plan)]
     if plan.chart is not None:
         drawn += [*_power(plan.chart), *_core(plan.chart), *_heaps(plan, plan.chart), *_ways(plan)]
-    return as_chart(title(plan), description(plan), WIDTH, HEIGHT, drawn)
+    return as_chart(winter_title(plan), winter_description(plan), WIDTH, HEIGHT, drawn)
 
 
 def _series(points: Sequence[ChartPoint], name: str, role: str, width: float, dashes: str = "") -> svg.Polyline:
@@ -65,7 +65,7 @@ def _area(points: Sequence[ChartPoint], role: str, opacity: float) -> svg.Polygo
 
 
 def _heading(plan: SeasonPlan) -> Iterator[svg.Element]:
-    heading = text_at(title(plan), 20, 32, size=19)
+    heading = text_at(winter_title(plan), 20, 32, size=19)
     heading.font_weight = "bold"
     yield heading
     for row, line in enumerate(wrap(plan.headline, 104)[:3]):

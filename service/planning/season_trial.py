@@ -16,7 +16,7 @@ import numpy as np
 from service.heat.physics.arrays import Array
 from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.kernel import Run, simulate
-from service.heat.physics.piles import Piles, PileState, temperatures
+from service.heat.physics.piles import Piles, PileState, node_temperatures
 from service.heat.physics.season_draw import season_draw
 from service.planning.heap import heaps
 from service.units.estimate import PileEstimate
@@ -74,7 +74,7 @@ def draws_from(piles: Piles, warm: PileState, season: DrawSeason, days: float | 
     blocks = piles.rate.shape[-1] // MEMBERS
     weather, lasting = season.mean.repeated(blocks), float(season.days) if days is None else days
     draws = season_draw(piles, warm, weather, lasting, season.limit_c, heaps=blocks)
-    result: Array = np.where(temperatures(piles, warm)[0] < season.limit_c - START_WITHIN_K, 0.0, draws)
+    result: Array = np.where(node_temperatures(piles, warm)[0] < season.limit_c - START_WITHIN_K, 0.0, draws)
     return result
 
 
@@ -197,7 +197,7 @@ def at_chance(values: Array, chance: float) -> float:
     return float(ordered[place])
 
 
-def weather_of(daily_c: Sequence[float], doubt_k: Array, wind_m_s: Array) -> DailyWeather:
+def season_weather(daily_c: Sequence[float], doubt_k: Array, wind_m_s: Array) -> DailyWeather:
     """Weather of each member: the daily means shifted by its own share of the doubt, (n,), and its wind, (n,)."""
     air = np.asarray(daily_c, dtype=np.float64)[:, None] + doubt_k
     return DailyWeather.of(air, wind_m_s[None, :])

@@ -16,7 +16,7 @@ def way_in_words(way: str, heaps: int, *, first: bool = False) -> str:
     return name[:1].upper() + name[1:] if first else name
 
 
-def title(plan: SeasonPlan) -> str:
+def winter_title(plan: SeasonPlan) -> str:
     """A title."""
     chart = plan.chart
     if chart is None:
@@ -24,7 +24,7 @@ def title(plan: SeasonPlan) -> str:
     return said("winter.chart.planned", first=chart.at[0], last=chart.at[-1])
 
 
-def description(plan: SeasonPlan) -> str:
+def winter_description(plan: SeasonPlan) -> str:
     """Everything that the chart shows, in sentences."""
     return " ".join(_sentences(plan))
 

@@ -53,7 +53,7 @@ def buried_radius(foot_radius_m: float, height_m: float, at_m: float) -> float:
     return BURIED_WITHIN * foot_radius_m * sqrt(max(1.0 - share * share, 0.0))
 
 
-def length_of(layers: Sequence[Turns]) -> float:
+def spirals_length(layers: Sequence[Turns]) -> float:
     """Length of all layers. [m]"""
     return sum(layer.length_m for layer in layers)
 
@@ -78,9 +78,9 @@ def cut_to(layers: Sequence[Turns], length_m: float, *, keep_outer: bool) -> tup
             for each in layers
         )
 
-    if length_of(layers) <= length_m:
+    if spirals_length(layers) <= length_m:
         return tuple(layers)
-    return shortened(least(lambda share: length_of(shortened(share)) < length_m, 1.0))
+    return shortened(least(lambda share: spirals_length(shortened(share)) < length_m, 1.0))
 
 
 @dataclass(frozen=True, slots=True)

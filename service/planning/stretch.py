@@ -14,7 +14,7 @@ from service.facts.weather import ASSUMED_OUTDOOR, WIND_SPEEDS
 from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.spread import points
 from service.planning.climate import Climate, climate_of
-from service.planning.season_trial import MEMBERS, weather_of
+from service.planning.season_trial import MEMBERS, season_weather
 from service.planning.shapes.common import Outdoor, Period
 from service.units.estimate import Estimate
 from service.units.figures import figure
@@ -64,7 +64,7 @@ class Stretch:
         """The weather of each member of the ensemble."""
         doubt = points("outdoor", MEMBERS).around(self.doubt)
         speeds = np.maximum(points("wind", MEMBERS).around(WIND_SPEEDS[wind or "normal"]), 0.0)
-        return weather_of(self.daily_c, doubt, speeds)
+        return season_weather(self.daily_c, doubt, speeds)
 
 
 def stretch_of(

@@ -40,7 +40,7 @@ class Coverage:
         return self.night_from_pile + self.day_from_pile
 
 
-def cover_of(
+def coverage_of(
     demand: Demand, draw_w: Estimate, most_w: float | None, when: Literal["when_needed", "always"]
 ) -> Coverage:
     """What a heap with this mean draw covers.

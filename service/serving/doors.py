@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from service.operation.peers import Shares, address_of, counted_as
+from service.operation.peers import Shares, counted_as, peer_address
 from service.operation.settings import Network
 
 
@@ -25,7 +25,7 @@ class Doors:
 
         The name is empty where it is counted only with all others: proxies and this machine.
         """
-        address = address_of(host)
+        address = peer_address(host)
         is_aside = address is None or address.is_loopback or any(address in each for each in self._uncounted)
         peer = "" if is_aside else counted_as(host)
         return peer if self._shares.take((peer,) if peer else ()) else None

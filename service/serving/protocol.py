@@ -22,7 +22,7 @@ from service.serving.connection import BEGUN, ENDING, IDLE, TAKEN, Line
 from service.serving.doors import Doors
 from service.serving.reading import Reader
 from service.serving.refusals import last_answer
-from service.serving.transport import Joined, settle
+from service.serving.transport import Joined, bound_buffers
 
 LOOKS: Final = 4
 """How often in the shortest deadline connections are looked at."""
@@ -58,7 +58,7 @@ class Guarded(H11Protocol):
         """Let a connection in, or tell it that there is no room."""
         self.conn = Reader(h11.SERVER)
         own, peer = transport.get_extra_info("socket"), transport.get_extra_info("peername")
-        settle(own)
+        bound_buffers(own)
         self._peer = self.doors.enter(peer[0] if isinstance(peer, tuple) else None)
         self._made_at = self._looked_at = self.loop.time()
         if self._peer is None:

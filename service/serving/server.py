@@ -145,7 +145,7 @@ def serve(line: Line, app: str = APP, report: int | None = None) -> None:
     config = uvicorn.Config(
         app,
         factory=True,
-        http=protocol_for(limits, doors, logs.cut, line, named),
+        http=protocol_for(limits, doors, logs.tell_cut, line, named),
         ws="none",
         loop="asyncio",
         log_config=None,

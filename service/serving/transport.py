@@ -25,7 +25,7 @@ SEND_BUFFER: Final = 128 * 1024
 _AT_ONCE: Final = struct.pack("ii", 1, 0)
 
 
-def settle(own: Any) -> None:
+def bound_buffers(own: Any) -> None:
     """Bound what the system holds for a connection.
 
     How long is left to `Pace`: the system's own limit (TCP_USER_TIMEOUT) resets peers that read slowly but steadily.

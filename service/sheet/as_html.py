@@ -19,15 +19,15 @@ PAPERS: Final = {"a4": "A4", "letter": "letter"}
 
 
 @cache
-def style(paper: str) -> str:
+def sheet_style(paper: str) -> str:
     """The style sheet, which stands in the page."""
     return (TEMPLATES / "sheet.css").read_text(encoding="utf-8").replace("PAPER", PAPERS[paper])
 
 
 @cache
-def policy(paper: str) -> str:
+def sheet_policy(paper: str) -> str:
     """What a browser may do with the page: apply this one style sheet, and nothing else."""
-    digest = base64.b64encode(hashlib.sha256(style(paper).encode()).digest()).decode()
+    digest = base64.b64encode(hashlib.sha256(sheet_style(paper).encode()).digest()).decode()
     return (
         f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
     )
@@ -44,7 +44,7 @@ def as_html(content: BuildSheet, drawing_svg: str) -> str:
             sheet=content,
             said=said,
             drawing=Markup(drawing_svg),
-            style=Markup(style(content.paper)),
+            style=Markup(sheet_style(content.paper)),
             facts=told.facts(content),
             materials=told.materials_rows(content),
             materials_head=told.head("materials"),

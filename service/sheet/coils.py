@@ -74,7 +74,7 @@ def tile_size(sheet: Sheet, per_m: float, *, close: bool) -> tuple[float, float]
     return max(across, narrowest) + gap, across + head + gap
 
 
-def tile(sheet: Sheet, shown: Tile, per_m: float, corner: Point, *, close: bool) -> Iterator[Mark]:
+def coil_plan(sheet: Sheet, shown: Tile, per_m: float, corner: Point, *, close: bool) -> Iterator[Mark]:
     """One plan; `corner` is its upper left one."""
     width, _ = tile_size(sheet, per_m, close=close)
     radius = sheet.shape.radius_m * per_m

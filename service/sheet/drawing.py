@@ -8,7 +8,7 @@ from math import ceil
 from typing import Final
 
 from rules.catalogue import said
-from service.sheet.coils import CLOSE_FROM, Tile, tile, tile_size, tiles_of
+from service.sheet.coils import CLOSE_FROM, Tile, coil_plan, tile_size, tiles_of
 from service.sheet.heap import Sheet
 from service.sheet.marks import INK, PAPER, Mark, Path, Words, line
 from service.sheet.section import section, section_size
@@ -107,7 +107,9 @@ def _marks(sheet: Sheet, tiles: list[Tile], ratios: tuple[int, int], height: flo
         row, place = divmod(number, beside)
         in_row = min(beside, len(tiles) - row * beside)
         left = 0.5 * (WIDTH - in_row * wide) + place * wide
-        yield from tile(sheet, shown, 1000.0 / plan, (left, top + HEAD + row * high), close=len(tiles) >= CLOSE_FROM)
+        yield from coil_plan(
+            sheet, shown, 1000.0 / plan, (left, top + HEAD + row * high), close=len(tiles) >= CLOSE_FROM
+        )
 
 
 def _heading(sheet: Sheet, what: str, ratio: int, top: float) -> Iterator[Mark]:

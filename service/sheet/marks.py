@@ -70,7 +70,7 @@ def line(
     return Path((start, end), ink, width, dashes=dashes)
 
 
-def measured(start: Point, end: Point, text: str, *, ink: str = INK) -> list[Mark]:
+def dimension_line(start: Point, end: Point, text: str, *, ink: str = INK) -> list[Mark]:
     """A level dimension line with strokes at its ends and its text above it; below it where there is no room."""
     (x1, y), (x2, _) = start, end
     strokes = [line((x - 0.8, y + 0.8), (x + 0.8, y - 0.8), ink, 0.3) for x in (x1, x2)]

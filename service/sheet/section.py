@@ -29,9 +29,9 @@ from service.sheet.marks import (
     Path,
     Point,
     Words,
+    dimension_line,
     half_ellipse,
     line,
-    measured,
 )
 from service.sheet.probes import face_at, probes_of
 
@@ -228,8 +228,8 @@ def _measures(cut: Cut) -> Iterator[Mark]:
     for outermost, ink, what in rows:
         y += ROW
         at = cut.at(outermost, 0)[0]
-        yield from measured((middle, y), (at, y), cut.words(outermost), ink=ink)
-        yield from measured((at, y), (right, y), cut.words(radius - outermost), ink=ink)
+        yield from dimension_line((middle, y), (at, y), cut.words(outermost), ink=ink)
+        yield from dimension_line((at, y), (right, y), cut.words(radius - outermost), ink=ink)
         yield line((at, cut.foot[1]), (at, y), ink, 0.12, (0.8, 0.8))
         yield Words(
             said("sheet.mark.outermost", what=said(f"sheet.{what}-small")), (right + 2.5, y - 1.2), 2.3, ink=ink
@@ -237,7 +237,7 @@ def _measures(cut: Cut) -> Iterator[Mark]:
         yield Words(said("sheet.mark.outermost-more"), (right + 2.5, y + 1.6), 2.3, ink=ink)
     yield line((middle, cut.foot[1] - 1), (middle, y), GREY, 0.12, (3.0, 1.0))
     y += ROW
-    yield from measured((left, y), (right, y), cut.words(2 * radius))
+    yield from dimension_line((left, y), (right, y), cut.words(2 * radius))
     for x in (left, right):
         yield line((x, cut.foot[1]), (x, y + 0.5), GREY, 0.12)
     yield from _legend(cut, y + ROW)

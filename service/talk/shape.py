@@ -16,7 +16,7 @@ from service.status.partial import check_partial
 from service.status.quantities import refused
 from service.status.status import Aged
 from service.talk.chat.draft import SYSTEM_OF, without_goal_day
-from service.talk.chat.reading import needs_scale, settled
+from service.talk.chat.reading import in_scale, needs_scale
 from service.talk.chat.reply_parts import ChatAction, ChatQuestion, Understood, UnreadWords
 
 LONGEST_MESSAGE = 2000
@@ -44,7 +44,7 @@ class Waiting(Part):
 
     def _goes_in(self, scale: str) -> bool:
         names = self.pointer.strip("/").split("/")
-        value = settled(self.value, scale)
+        value = in_scale(self.value, scale)
         for name in reversed(names):
             value = [value] if name == "-" else {name: value}
         try:

@@ -89,7 +89,7 @@ class Number:
                 yield to_units(limit * factor, dimension, self.system)[0]
 
 
-def numbers_in(status: Status, system: System) -> list[Number]:
+def numbers_given(status: Status, system: System) -> list[Number]:
     """The numbers that were given."""
     found = []
     for pointer, measure in NUMBERS.items():

@@ -68,7 +68,7 @@ def rule_page(rule_id: str) -> RulePage:
         "theme": rule.id.partition(".")[0],
         "pass": 1 if rule.id in _FIRST else 2,
         "gives": _gives(rule),
-        "when": in_words(rule.when),
+        "when": condition_in_words(rule.when),
         "condition": to_engine(rule.when),
         "needs": [_fact(name) for name in sorted(facts_read(rule.when))],
         "examples": _examples(rule),
@@ -166,7 +166,7 @@ def material_page(material_id: str) -> MaterialPage:
     }
 
 
-def in_words(condition: Condition) -> str:
+def condition_in_words(condition: Condition) -> str:
     """A condition as a person reads it, e.g. `core_c < 40 degC (HOLDING_FROM) and (smoke is yes or smell is burnt)`."""
     match condition:
         case Test(fact, op, limit, threshold):
@@ -183,7 +183,7 @@ def in_words(condition: Condition) -> str:
 
 
 def _inner(part: Condition) -> str:
-    return f"({in_words(part)})" if isinstance(part, (All, AnyOf)) else in_words(part)
+    return f"({condition_in_words(part)})" if isinstance(part, (All, AnyOf)) else condition_in_words(part)
 
 
 def _shown(limit: float | str, unit: str) -> str:

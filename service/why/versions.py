@@ -50,7 +50,7 @@ class Recorded(TypedDict):
     answers: dict[str, RecordedAnswer]
 
 
-def record(folder: Path) -> Recorded:
+def recorded_answers(folder: Path) -> Recorded:
     """The answers to every status in a folder under the present knowledge.
 
     A status is any JSON file that can be read as one; answers (`*.response.json`) are passed over.

@@ -41,7 +41,7 @@ def call(function: Callable[..., Any], arguments: tuple[Any, ...]) -> bytes:
     return _framed((function, arguments))
 
 
-def answer(kind: str, value: Any, counts: tuple[dict[str, int], dict[str, int]]) -> bytes:
+def answer_message(kind: str, value: Any, counts: tuple[dict[str, int], dict[str, int]]) -> bytes:
     """An answer as bytes, its length in front; `counts` are rules that fired and rules the engine differed on."""
     return _framed((kind, value, counts))
 
@@ -57,7 +57,7 @@ def read_call(data: bytes) -> tuple[Callable[..., Any], tuple[Any, ...]]:
     return function, arguments
 
 
-def read_answer(data: bytes) -> tuple[Any, tuple[dict[str, int], dict[str, int]]]:
+def read_answer_message(data: bytes) -> tuple[Any, tuple[dict[str, int], dict[str, int]]]:
     """What an answer holds, and its counts. Raises Problem or Broken where the work ended in one."""
     kind, value, counts = _Plain(io.BytesIO(data)).load()
     if kind == REFUSED:

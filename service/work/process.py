@@ -76,8 +76,8 @@ class Process:
         except BaseException:
             self.end()  # given up in the middle: what it would still say belongs to nobody
             raise
-        value, (fired, differed) = messages.read_answer(data)
-        count(fired, differed)
+        value, (fired, differed) = messages.read_answer_message(data)
+        count_rules(fired, differed)
         return value
 
     def end(self) -> None:
@@ -99,7 +99,7 @@ class Process:
         return bytes(data)
 
 
-def count(fired: dict[str, int], differed: dict[str, int]) -> None:
+def count_rules(fired: dict[str, int], differed: dict[str, int]) -> None:
     """Count the rules that fired, and those on which engine and plain check differed."""
     for rule, times in fired.items():
         tally.RULES.labels(rule).inc(times)

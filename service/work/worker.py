@@ -27,7 +27,7 @@ def main() -> None:
     logs.set_up()
     _warm_up()
     with own.makefile("rb") as calls, contextlib.suppress(ConnectionError):  # the service has died
-        own.sendall(messages.answer(messages.READY, None, _counts()))
+        own.sendall(messages.answer_message(messages.READY, None, _counts()))
         while header := calls.read(messages.LENGTH.size):
             size = messages.LENGTH.unpack(header)[0]
             own.sendall(_answered(*messages.read_call(calls.read(size))))
@@ -49,12 +49,12 @@ def _answered(function: Callable[..., Any], arguments: tuple[Any, ...]) -> bytes
     from service.problems.problem import Problem
 
     try:
-        return messages.answer(messages.DONE, function(*arguments), _counts())
+        return messages.answer_message(messages.DONE, function(*arguments), _counts())
     except Problem as problem:
-        return messages.answer(messages.REFUSED, messages.problem_data(problem), _counts())
+        return messages.answer_message(messages.REFUSED, messages.problem_data(problem), _counts())
     except Exception:
         fault: Any = sys.exc_info()
-        return messages.answer(messages.FAILED, logs.where(fault), _counts())
+        return messages.answer_message(messages.FAILED, logs.where(fault), _counts())
 
 
 def _counts() -> tuple[dict[str, int], dict[str, int]]:

@@ -9,7 +9,7 @@ from service.heat.learning.members import learned
 from service.heat.physics.arrays import Array
 from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.piles import Piles, PileState, dry_matter
-from service.picture.member_account import Counted, count
+from service.picture.member_account import Counted, heat_accounts
 from service.picture.next_week import told_of_strides
 from service.picture.record import Picture
 
@@ -41,13 +41,13 @@ def heaps_of(picture: Picture, ahead: Ahead | None) -> Heaps:
     """The members of a heap, those that `ahead` was run with: the only place where questions ask for them."""
     heap = learned(picture.estimate) if ahead is None else ahead.heap
     piles, state = heap.as_read(picture.estimate)
-    counted = counted_as(picture, piles, state, heap.usual)
+    counted = account_under_goal(picture, piles, state, heap.usual)
     told_c = told_of_strides(picture.heap, counted.core_ahead_c)
     return Heaps(piles, state, heap.weights, heap.usual, counted, told_c, ahead)
 
 
-def counted_as(picture: Picture, piles: Piles, state: PileState, weather: DailyWeather) -> Counted:
+def account_under_goal(picture: Picture, piles: Piles, state: PileState, weather: DailyWeather) -> Counted:
     """The heat account of these members under the goal of the picture."""
     goal = picture.goal
     limit_c = goal.keep_core_above_c
-    return count([picture.estimate], piles, state, weather, days=goal.days, keep_core_above_c=limit_c)[0]
+    return heat_accounts([picture.estimate], piles, state, weather, days=goal.days, keep_core_above_c=limit_c)[0]

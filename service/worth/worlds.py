@@ -24,7 +24,7 @@ from service.picture.next_week import course_of_members, told_of_strides
 from service.picture.picture import completed, seen_in
 from service.picture.record import Picture
 from service.units.figures import figure
-from service.worth.heaps import Heaps, counted_as
+from service.worth.heaps import Heaps, account_under_goal
 from service.worth.likelihood import likelihoods
 from service.worth.questions import status_if
 
@@ -108,7 +108,7 @@ class Now:
         """The heat account, with another cover or draw where the answer tells of one."""
         heaps = self.heaps
         if field == "/pile/cover":
-            return counted_as(
+            return account_under_goal(
                 self.picture,
                 with_cover(heaps.piles, value, wrap=self.picture.estimate.wrapped),
                 heaps.state,
@@ -118,4 +118,4 @@ class Now:
         if not ways:
             return heaps.counted
         drawn = ways[0].drawing(heaps.piles, np.full(heaps.weights.size, float(value)))
-        return counted_as(self.picture, drawn, heaps.state, heaps.weather)
+        return account_under_goal(self.picture, drawn, heaps.state, heaps.weather)

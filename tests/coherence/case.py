@@ -11,7 +11,7 @@ from typing import Any, Final
 
 from rules import RULES
 from rules.language.model import Gravity
-from service.answer.advice import AnswerForm, Judgement, advise, answer_for, judge
+from service.answer.advice import AnswerForm, Judgement, advise, answer_for, found_and_advised
 from service.batch.answers import judgements
 from service.status.models import Status
 from service.status.reading import read_status
@@ -43,7 +43,7 @@ class Case:
     @cached_property
     def judgement(self) -> Judgement:
         """What is found and decided without what-ifs."""
-        return judge(self.status, "none")
+        return found_and_advised(self.status, "none")
 
     @cached_property
     def none(self) -> Answer:

@@ -15,7 +15,7 @@ from service.page.render import answer_page
 from service.page.view import view_of
 from service.talk.chat.draft import Draft
 from service.talk.chat.talk import turn
-from service.talk.tools.answers import advice
+from service.talk.tools.answers import advise_tool
 from tests.coherence.case import Answer, Case, first, in_fire
 
 Door = Callable[[Case, Answer], Iterator[str]]
@@ -53,7 +53,7 @@ def through_the_form(case: Case, answer: Answer) -> Iterator[str]:
 
 
 def through_a_tool(case: Case, answer: Answer) -> Iterator[str]:
-    told = advice({"status": case.body})
+    told = advise_tool({"status": case.body})
     assert told.data is not None, told.text
     if [each["action"] for each in told.data["actions"]] != [each["action"] for each in answer["actions"]]:
         yield f"{told.data['actions'][0]['action']} by the tool, {first(answer)['action']} in the answer"

@@ -11,13 +11,13 @@ from hypothesis import strategies as st
 
 from service.facts.probes import health_of
 from service.heat.learning.fit import drawn_by_weight, fit
-from service.heat.learning.log import log_of
+from service.heat.learning.log import telling_log
 from service.heat.learning.log_run import run_through
 from service.heat.learning.members import Learned, learned
 from service.heat.physics.flows import flows
 from service.heat.physics.kernel import simulate
 from service.heat.physics.members import members
-from service.heat.physics.piles import temperatures
+from service.heat.physics.piles import node_temperatures
 from service.picture.picture import learned_picture
 from service.status.reading import read_status
 from service.units.estimate import Estimate, PileEstimate, WaterDraw
@@ -57,7 +57,7 @@ def test_the_same_log_gives_the_same_members():
 def test_the_core_of_now_is_learned(which):
     told_of, _ = logged(which, noise_k=1.0)
     heap = learned(told_of)
-    core = temperatures(heap.piles, heap.state)[0] + heap.misfit_k
+    core = node_temperatures(heap.piles, heap.state)[0] + heap.misfit_k
     assert np.median(core) == pytest.approx(told_of.core_c.value, abs=2.5)
 
 
@@ -111,7 +111,7 @@ def test_a_draw_that_was_cut_lately_is_not_held_against_the_heap():
 
 def test_a_warm_shell_favours_members_with_a_warm_shell():
     cold, warm = (learned(replace(with_log(56.0, 55.0, 55.0), outer_c=outer)) for outer in (12.0, 45.0))
-    shells = [float(np.median(temperatures(heap.piles, heap.state)[3])) for heap in (cold, warm)]
+    shells = [float(np.median(node_temperatures(heap.piles, heap.state)[3])) for heap in (cold, warm)]
     assert shells[1] > shells[0] + 3.0
 
 
@@ -131,7 +131,7 @@ def test_members_are_drawn_as_often_as_their_weight_asks():
 
 def test_a_member_that_fits_weighs_more():
     told_of = with_log(60.0, 59.0, 58.0, 57.0)
-    log = log_of(told_of)
+    log = telling_log(told_of)
     run = run_through(told_of, log, 256)
     found = fit(told_of, log, run)
     misfit = np.abs(run.core_c - log.core_c[:, None]).max(axis=0)
@@ -181,7 +181,7 @@ def test_what_was_read_now_stands_whatever_the_log_says(history):
     # 1 gal/min by 33 degF is about 16.5 kBTU/h (trade rule of 500, from memory)
     assert picture.accounts.water.value == pytest.approx(4840.0, rel=0.01)
     piles, state = heap.as_read(picture.estimate)
-    assert np.median(temperatures(piles, state)[0]) == pytest.approx(56.1, abs=0.3)
+    assert np.median(node_temperatures(piles, state)[0]) == pytest.approx(56.1, abs=0.3)
     assert picture.accounts.burst_draw.value > 1000.0
 
 

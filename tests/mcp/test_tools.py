@@ -16,7 +16,7 @@ from rules import RULES
 from rules.tables.materials import MATERIALS
 from service.talk.tools.asking import DONT_KNOW, Ask
 from service.talk.tools.server import _list_tools, tool_list
-from service.talk.tools.table import BY_NAME, TOOLS, answered
+from service.talk.tools.table import BY_NAME, TOOLS, run_tool
 from tests.each import each
 from tests.examples import requests
 from tests.mcp.served import STATUS
@@ -26,7 +26,7 @@ LONGEST_DESCRIPTION = 600
 
 
 def run(name: str, **arguments: Any) -> Any:
-    answer = answered(BY_NAME[name], arguments)
+    answer = run_tool(BY_NAME[name], arguments)
     assert not answer.failed, answer.text
     _by_schema(name).validate(answer.data)
     return answer
@@ -39,7 +39,7 @@ def _by_schema(name: str) -> jsonschema.Draft202012Validator:
 
 
 def failed(name: str, **arguments: Any) -> str:
-    answer = answered(BY_NAME[name], arguments)
+    answer = run_tool(BY_NAME[name], arguments)
     assert answer.failed and answer.data is None
     return answer.text
 
@@ -220,4 +220,4 @@ def test_an_error_that_speaks_of_fire_says_to_keep_clear() -> None:
 def test_no_argument_breaks_a_tool(odd: Any) -> None:
     for tool in TOOLS:
         for name in tool.takes["properties"]:
-            answered(tool, {**json.loads(tool.example), name: odd})
+            run_tool(tool, {**json.loads(tool.example), name: odd})

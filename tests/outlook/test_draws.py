@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from service.actions.effects import fresh_heap
 from service.course.draws import Steady, steady_draws
-from service.course.heap import LearnedHeap, at_rest, heap_of, when
+from service.course.heap import LearnedHeap, at_rest, heap_of, time_range
 from service.course.run import Course, courses, days_until_cool, days_until_warm, run_blocks
 from service.course.ways import ways_of
 from service.heat.physics.arrays import Array
@@ -125,8 +125,8 @@ def test_times_are_counted_from_the_crossing() -> None:
 
 def test_times_that_half_the_members_do_not_reach_are_not_told() -> None:
     weights = np.full(4, 0.25)
-    assert when(np.array([3, np.inf, np.inf, np.inf]), weights, 30) is None
-    told = when(np.array([5, 3, np.inf, 4]), weights, 30)
+    assert time_range(np.array([3, np.inf, np.inf, np.inf]), weights, 30) is None
+    told = time_range(np.array([5, 3, np.inf, 4]), weights, 30)
     assert told is not None and (told.low, told.value, told.high) == (3, 4, 30)
-    heavy = when(np.array([5, 3, np.inf, 4]), np.array([0.85, 0.05, 0.05, 0.05]), 30)
+    heavy = time_range(np.array([5, 3, np.inf, 4]), np.array([0.85, 0.05, 0.05, 0.05]), 30)
     assert heavy is not None and (heavy.low, heavy.value, heavy.high) == (4, 5, 5)

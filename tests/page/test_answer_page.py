@@ -329,10 +329,10 @@ def test_what_cannot_be_told_is_named_not_drawn() -> None:
 
 @each(EXAMPLES, every=4)
 def test_the_chart_stays_on_its_paper_and_says_the_same_in_words(example: Path) -> None:
-    from service.page.chart import SIDE, chart_of
+    from service.page.chart import SIDE, outlook_chart
 
     outlook = advise(read_status(body_of(example)))["outlook"]
-    chart = chart_of(outlook)
+    chart = outlook_chart(outlook)
     assert chart is not None
     for point in f"{chart.band} {chart.middle}".split():
         x, y = map(float, point.split(","))
@@ -342,6 +342,6 @@ def test_the_chart_stays_on_its_paper_and_says_the_same_in_words(example: Path) 
 
 
 def test_no_chart_where_no_course_was_worked_out() -> None:
-    from service.page.chart import chart_of
+    from service.page.chart import outlook_chart
 
-    assert chart_of({"unit": "degC", "at": [], "core": {}, "days_until_cool": None}) is None
+    assert outlook_chart({"unit": "degC", "at": [], "core": {}, "days_until_cool": None}) is None

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from service.page.address import packed
+from service.page.address import address_letters
 from service.page.form import FIELDS, UNIT_BOXES
 from tests.each import each
 from tests.page.reader import ask, page_of, post
@@ -96,7 +96,7 @@ def test_a_unit_that_is_not_offered_counts_as_none(box: str, unit: str) -> None:
     assert "<b>" not in page.all("main")[0].text.replace("<b>", "", 0) or unit == "<b>"
 
 
-@each(["", "x", "====", "AAAA", "_-_-", "%", "\N{SNOWMAN}", packed({"pile.age": ("?",)})[:-4], "A" * 20_000])
+@each(["", "x", "====", "AAAA", "_-_-", "%", "\N{SNOWMAN}", address_letters({"pile.age": ("?",)})[:-4], "A" * 20_000])
 def test_an_address_that_is_not_whole_is_refused(text: str) -> None:
     reply = ask("GET", "/form/told", params={"t": text})
     assert reply.status_code == 422, reply.status_code
@@ -105,9 +105,9 @@ def test_an_address_that_is_not_whole_is_refused(text: str) -> None:
 def test_a_packed_form_cannot_hold_more_than_a_form_may() -> None:
     """Sixty-four kilobytes of nothing pack into a hundred letters; what is unpacked is bounded."""
     bomb: Any = {"on_hand.more": ("a" * 900,) * 500}
-    assert len(packed(bomb)) < 2_000
-    assert ask("GET", "/form/told", params={"t": packed(bomb)}).status_code == 422
-    assert post({"told": packed(bomb), **SMALLEST}).status_code == 422
+    assert len(address_letters(bomb)) < 2_000
+    assert ask("GET", "/form/told", params={"t": address_letters(bomb)}).status_code == 422
+    assert post({"told": address_letters(bomb), **SMALLEST}).status_code == 422
 
 
 def test_an_answer_has_an_address_that_gives_it_again() -> None:

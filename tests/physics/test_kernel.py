@@ -12,7 +12,7 @@ from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.flows import FIXED_DRAW_FLOOR_C, FIXED_DRAW_RAMP_K, edge_flows, heat_out, moving, water_out
 from service.heat.physics.geometry import VOLUME_SHARES
 from service.heat.physics.kernel import simulate, step
-from service.heat.physics.piles import Piles, PileState, dry_matter, temperatures, tile, volume
+from service.heat.physics.piles import Piles, PileState, dry_matter, node_temperatures, tile, volume
 from service.heat.physics.step import FAST_PER_S, SLOW_PER_S, hold, outdoors_by_day, prepare
 from tests.each import each
 
@@ -80,7 +80,7 @@ def test_parts_tried_side_by_side_are_those_tried_one_after_another(monkeypatch)
 
 
 def assert_possible(run, piles):
-    celsius = temperatures(piles, run.state)
+    celsius = node_temperatures(piles, run.state)
     assert np.isfinite(run.core_c).all()
     assert np.isfinite(run.ledger.heat).all()
     assert np.isfinite(run.ledger.water).all()

@@ -7,7 +7,7 @@ from service.heat.physics import air_duct, spread
 from service.heat.physics.flows import flows
 from service.heat.physics.members import degradable_left, members, weather_now
 from service.heat.physics.moist_air import DRY_AIR_HEAT, VAPOUR_HEAT, humidity_ratio_at
-from service.heat.physics.piles import temperatures
+from service.heat.physics.piles import node_temperatures
 from service.units.estimate import AirDraw, Estimate, WaterDraw
 from tests.each import each
 
@@ -59,22 +59,22 @@ def test_same_estimate_gives_the_same_bytes():
 
 def test_members_keep_to_the_reported_temperatures():
     piles, state, _ = members(estimate())
-    celsius = temperatures(piles, state)
+    celsius = node_temperatures(piles, state)
     assert np.quantile(celsius[0], [0.1, 0.5, 0.9]) == pytest.approx([54.0, 55.0, 56.0], abs=0.1)
     assert (np.diff(celsius, axis=0) < 0.0).all()  # warm inside, cold outside
     assert celsius.min() > -4.0
 
 
 def test_an_outer_reading_shapes_the_shell():
-    warm = temperatures(*members(estimate(outer_c=45.0))[:2])
-    cold = temperatures(*members(estimate(outer_c=15.0))[:2])
+    warm = node_temperatures(*members(estimate(outer_c=45.0))[:2])
+    cold = node_temperatures(*members(estimate(outer_c=15.0))[:2])
     assert (warm[3] > cold[3]).all()
     assert 15.0 < np.median(cold[2]) < 45.0
 
 
 def test_a_cold_core_in_warmer_air_stays_between_them():
     chilled = estimate(core_c=Estimate.exact(4.0), outdoor_c=Estimate.exact(12.0))
-    celsius = temperatures(*members(chilled)[:2])
+    celsius = node_temperatures(*members(chilled)[:2])
     assert celsius.min() >= 4.0 - 1e-9
     assert celsius.max() <= 12.0 + 1e-9
 

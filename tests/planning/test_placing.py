@@ -16,8 +16,8 @@ from service.planning.spirals import (
     buried_radius,
     cut_to,
     joints_length,
-    length_of,
     spiral_length,
+    spirals_length,
     wound,
 )
 from tests.each import each
@@ -35,7 +35,7 @@ def test_length_of_a_spiral_is_the_sum_of_its_chords(inner: float, outer: float,
 def test_layers_are_shortened_to_a_length(keep_outer: bool) -> None:
     layers = (Turns(0.3, 0.4, 2.0, 0.4), Turns(0.7, 0.4, 1.5, 0.4))
     shorter = cut_to(layers, 12.0, keep_outer=keep_outer)
-    assert length_of(shorter) == pytest.approx(12.0)
+    assert spirals_length(shorter) == pytest.approx(12.0)
     for before, after in zip(layers, shorter, strict=True):
         kept = (before.outer_m, after.outer_m) if keep_outer else (before.inner_m, after.inner_m)
         assert kept[0] == kept[1] and after.turns < before.turns
@@ -62,7 +62,7 @@ def test_loop_and_duct_lie_inside_and_apart(volume: float, draw: float, limit: f
     for layout in (loop, duct):
         assert within(shape, layout)
         # The length told is the length laid
-        assert length_of(layout.layers) == pytest.approx(layout.length_m.value, rel=1e-6)
+        assert spirals_length(layout.layers) == pytest.approx(layout.length_m.value, rel=1e-6)
         assert layout.layers[0].height_m > 0 and layout.rises_m > 0
     assert loop.from_centre_m[0] > 0 and loop.from_face_m >= 0.3 * shape.radius_m - 1e-9
     for a, b in pairwise(loop.layers):

@@ -21,7 +21,7 @@ from service.planning.season_chart import (
     WIDTH,
     season_as_svg,
 )
-from service.planning.season_words import description
+from service.planning.season_words import winter_description
 from service.planning.shapes.season_answer import SeasonPlan
 from tests.each import each
 
@@ -111,7 +111,7 @@ def test_every_way_is_a_dot_and_a_line_of_text() -> None:
 
 def test_it_is_told_for_those_who_do_not_see_it() -> None:
     told = drawn().findtext(f"{SPACE}desc") or ""
-    assert told == description(SeasonPlan.model_validate(plan())) and told.startswith(plan()["headline"])
+    assert told == winter_description(SeasonPlan.model_validate(plan())) and told.startswith(plan()["headline"])
     for heap in plan()["heaps"]:
         assert all(heap[name] in told for name in ("build_on", "draw_from", "draw_until"))
     for month in plan()["months"]:

@@ -17,7 +17,7 @@ from rules.language.model import Caution, Gravity
 from rules.tables.life_tags import TAGS
 from service.answer.advice import advise
 from service.answer.plain_text import advice_as_text
-from service.answer.words import FIRE_SENTENCE, LONGEST_SAY, life_cautions, say
+from service.answer.words import FIRE_SENTENCE, LONGEST_SAY, life_cautions, short_text
 from service.batch.answers import advices
 from service.picture.picture import seen_in
 from service.status.reading import read_status
@@ -138,7 +138,7 @@ def test_each_caution_for_life_has_a_tag_and_ten_of_them_fit_into_the_short_text
         "doses": [],
         "reasons": [],
     }
-    told = say([first | {"cautions": cautions}], {"at": "2026-01-20T08:00:00+00:00"})
+    told = short_text([first | {"cautions": cautions}], {"at": "2026-01-20T08:00:00+00:00"})
     assert len(told) <= LONGEST_SAY
     assert all(TAGS[rule] in told or RULES[rule].gives.brief in told for rule in longest), told  # type: ignore[union-attr]
 

@@ -18,7 +18,7 @@ from service.logbook.entries import ReadingEntry, canonical, digest_of
 from service.logbook.merge import MOST_HISTORY, merge
 from service.logbook.store import choice
 from service.logbook.store.engine import the_store
-from service.logbook.store.models import PileRow, ReadingRow, microseconds, moment, new_id
+from service.logbook.store.models import PileRow, ReadingRow, microseconds, moment_in_utc, new_id
 
 NOW = datetime(2026, 1, 18, 7, 30, tzinfo=UTC)
 FEW, MANY = 1_000, 30_000
@@ -60,7 +60,7 @@ def log_of(count: int, seed: int) -> list[Row]:
 
 
 def read(row: Row) -> ReadingEntry:
-    return ReadingEntry(moment(row.at), json.loads(row.part))
+    return ReadingEntry(moment_in_utc(row.at), json.loads(row.part))
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -80,7 +80,7 @@ def test_a_damaged_reading_stands_for_no_other(monkeypatch: pytest.MonkeyPatch) 
     monkeypatch.setattr(choice, "DENSE", 0)
     rows = [Row(number, canonical({"smell": "earthy"})) for number in range(5)]
     left = choice.entries_that_count(rows, NOW, lambda row: None if row.at > 2 else read(row))
-    assert [entry.at for entry in left] == [moment(2)]
+    assert [entry.at for entry in left] == [moment_in_utc(2)]
 
 
 def filled(client: TestClient, readings: int) -> tuple[str, str]:

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.logbook.entries import Logged, WorkEntry, read_entries
-from service.logbook.formats.columns import COLUMNS, put
+from service.logbook.formats.columns import COLUMNS, put_value
 from service.logbook.formats.csv_readings import MOST_ROWS, read_csv
 from service.logbook.formats.senml import read_senml
 from service.logbook.shapes.entry import Entry
@@ -372,7 +372,7 @@ def test_unknown_fields_that_need_not_be_understood_are_skipped() -> None:
 def test_every_column_reaches_its_field() -> None:
     for name, column in COLUMNS.items():
         logged_part: dict[str, Any] = {}
-        put(logged_part, column, "x")
+        put_value(logged_part, column, "x")
         assert column.field.split("/")[1] in Entry.model_fields, name
 
 

@@ -16,7 +16,7 @@ from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.flows import PreparedHeaps, moving
 from service.heat.physics.geometry import MEDIAN_RADII, sphere_radius
 from service.heat.physics.members import OUTER_PROBE_DEPTH_M
-from service.heat.physics.piles import Piles, PileState, temperatures, volume
+from service.heat.physics.piles import Piles, PileState, node_temperatures, volume
 from service.units.estimate import PileEstimate
 from service.units.figures import figure
 
@@ -131,7 +131,7 @@ def by_smell(smell: str | None, piles: Piles, state: PileState, weather: DailyWe
 
 def _shell_c(run: LogRun) -> Array:
     """What a probe in the shell would read, straight between nodes in the square of the radius. [degC]"""
-    celsius, squares = temperatures(run.piles, run.state), MEDIAN_RADII**2
+    celsius, squares = node_temperatures(run.piles, run.state), MEDIAN_RADII**2
     depth = OUTER_PROBE_DEPTH_M / sphere_radius(volume(run.piles, run.state))
     place = np.clip(1.0 - depth, MEDIAN_RADII[1], 1.0) ** 2
     above = np.clip(np.searchsorted(squares, place), 2, 3)

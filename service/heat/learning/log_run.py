@@ -14,7 +14,7 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.kernel import simulate
 from service.heat.physics.members import DEFAULT_MEMBERS, members, usual_members, weather_now
-from service.heat.physics.piles import Piles, PileState, temperatures
+from service.heat.physics.piles import Piles, PileState, node_temperatures
 from service.units.estimate import Estimate, PileEstimate
 from service.units.figures import figure
 
@@ -48,7 +48,7 @@ def run_through(estimate: PileEstimate, log: Log, n: int) -> LogRun:
     piles, state, _ = members(_then(estimate, log), n) if length > 0.0 else _as_now(estimate, n)
     usual = weather_now(estimate, n)
     weather, today = past(usual, int(np.ceil(length)), n)
-    times, cores = [np.zeros(1)], [temperatures(piles, state)[:1]]
+    times, cores = [np.zeros(1)], [node_temperatures(piles, state)[:1]]
     for part, start, days in _parts(estimate, log, piles):
         run = simulate(part, state, _from_day(weather, start), days, STEP_H, halvings=HALVINGS, booked=False)
         times.append(start + run.days[1:])

@@ -12,7 +12,7 @@ from service.heat.learning import blend
 from service.heat.learning import chance as unforeseen
 from service.heat.learning.chance import Unforeseen
 from service.heat.learning.fit import MODEL_MEMORY_DAYS, TELLING_SMELLS, drawn_by_weight, fit
-from service.heat.learning.log import log_of
+from service.heat.learning.log import telling_log
 from service.heat.learning.log_run import run_through
 from service.heat.learning.situation import Situation, situation_of
 from service.heat.physics.arrays import Array, along
@@ -20,7 +20,7 @@ from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.fittings import with_outlets_read
 from service.heat.physics.losses import wetness
 from service.heat.physics.members import DEFAULT_MEMBERS
-from service.heat.physics.piles import Piles, PileState, dry_matter, heat_capacity, temperatures
+from service.heat.physics.piles import Piles, PileState, dry_matter, heat_capacity, node_temperatures
 from service.heat.physics.spread import points
 from service.units.estimate import HIGH_SHARE, LOW_SHARE, PileEstimate
 from service.units.figures import figure
@@ -74,7 +74,7 @@ class Learned:
 
         For what is counted now; ahead is run from `piles` and `state`, about which the forecasts were tuned.
         """
-        celsius, air_c = temperatures(self.piles, self.state), self.usual.air_c[0]
+        celsius, air_c = node_temperatures(self.piles, self.state), self.usual.air_c[0]
         excess = celsius - air_c
         share = np.clip(excess / np.where(np.abs(excess[0]) > 1.0, excess[0], 1.0), 0.0, 1.0)
         share[0] = 1.0
@@ -108,7 +108,7 @@ def learned(estimate: PileEstimate, n: int = DEFAULT_MEMBERS, tried: int = TRIED
 
     Kept for whoever asks for the same heap next, as the log is run through but once; not to be written to.
     """
-    log = log_of(estimate)
+    log = telling_log(estimate)
     even, read = np.full(n, 1.0 / n), points("core", n).around(estimate.core_c)
     if log.length_days == 0.0 and estimate.smell not in TELLING_SMELLS and not estimate.carried:
         run = run_through(estimate, log, n)
@@ -123,7 +123,7 @@ def learned(estimate: PileEstimate, n: int = DEFAULT_MEMBERS, tried: int = TRIED
     situation = situation_of(estimate, log, misses)
     chosen = tuple(index.tolist())
     heap = Learned(piles, state, even, usual, run.today.take(index), misfit, read, situation, chosen)
-    unmet = abs(float(np.median(read - temperatures(piles, state)[0] - misfit)))
+    unmet = abs(float(np.median(read - node_temperatures(piles, state)[0] - misfit)))
     if unmet <= MET_WITHIN_K:
         return heap
     piles, state = heap.as_read(estimate)

@@ -17,7 +17,7 @@ from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.entries import FlowEntries
 from service.heat.physics.flows import flows
 from service.heat.physics.one_step import MOST_HALVINGS, advance
-from service.heat.physics.piles import Piles, PileState, temperatures, tile
+from service.heat.physics.piles import Piles, PileState, node_temperatures, tile
 from service.heat.physics.step import Prepared, outdoors_by_day, prepare
 from service.units.estimate import SECONDS_PER_DAY
 from service.units.figures import figure
@@ -126,13 +126,13 @@ def follow(
     """
     fixed, by_step = prepare(piles), outdoors_by_day(weather)
     total = FlowEntries.zeros(piles.rate.shape[-1])
-    core, drawn = [temperatures(piles, state)[0]], [total.drawn]
+    core, drawn = [node_temperatures(piles, state)[0]], [total.drawn]
     for number, length in enumerate(hours):
         seconds = float(length) * 3600.0
         now = fixed if duty is None else fixed.drawing(duty(number, fixed, state, seconds))
         air = by_step[min(number, len(by_step) - 1)]
         state = advance(now, state, air, seconds, halvings=halvings, total=total if booked else None)
-        core.append(temperatures(piles, state)[0])
+        core.append(node_temperatures(piles, state)[0])
         drawn.append(total.drawn)
     days = np.concatenate([[0.0], np.cumsum(hours)]) / 24.0
     return Run(days, np.array(core), np.array(drawn), total, state)
@@ -157,14 +157,14 @@ def stride(
     fixed, by_stride = prepare(piles), outdoors_by_day(weather)
     pauses = bool((piles.draw_from_day > 0.0).any())
     total = FlowEntries.zeros(piles.rate.shape[-1])
-    days, core, drawn = [0.0 * ends[0]], [temperatures(piles, state)[0]], [total.drawn]
+    days, core, drawn = [0.0 * ends[0]], [node_temperatures(piles, state)[0]], [total.drawn]
     for number, end in enumerate(ends):
         span, air = end - days[-1], by_stride[min(number, len(by_stride) - 1)]
         now = fixed.drawing(np.clip((days[-1] - piles.draw_from_day) / span + 1.0, 0.0, 1.0)) if pauses else fixed
         length = span * SECONDS_PER_DAY
         state = advance(now, state, air, length, halvings=halvings, total=total if booked else None)
         days.append(end)
-        core.append(temperatures(piles, state)[0])
+        core.append(node_temperatures(piles, state)[0])
         drawn.append(total.drawn)
     return Run(np.array(days), np.array(core), np.array(drawn), total, state)
 

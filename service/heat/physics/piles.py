@@ -201,7 +201,7 @@ def heat_capacity(piles: Piles, state: PileState) -> Array:
     return DRY_MATTER_HEAT * dry_matter(piles, state) + WATER_HEAT * state.water_kg
 
 
-def temperatures(piles: Piles, state: PileState) -> Array:
+def node_temperatures(piles: Piles, state: PileState) -> Array:
     """Node temperatures, (4, n); the first row is the core. [degC]"""
     return state.enthalpy_j / heat_capacity(piles, state)
 

@@ -47,7 +47,7 @@ def unit_problem(column: Column, unit: str) -> str | None:
     return None
 
 
-def put(part: JsonObject, column: Column, value: Any) -> None:
+def put_value(part: JsonObject, column: Column, value: Any) -> None:
     """Put a value where it belongs in a reading."""
     *parents, name = column.field.split("/")[1:]
     for parent in parents:

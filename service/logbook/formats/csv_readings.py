@@ -19,7 +19,7 @@ from zoneinfo import ZoneInfo
 from pydantic_core import PydanticCustomError
 
 from service.logbook.entries import Logged, read_parts
-from service.logbook.formats.columns import COLUMNS, Column, put, unit_problem
+from service.logbook.formats.columns import COLUMNS, Column, put_value, unit_problem
 from service.problems.json_text import JsonObject, first_twice
 from service.problems.problem import Problem, cut
 from service.status.moments import YEARS
@@ -89,7 +89,7 @@ def _entry(row: list[str], cells: Sequence[_Cell]) -> JsonObject | Problem:
         if cell.column is None:
             entry["at"] = cell.read(given)
         else:
-            put(entry, cell.column, cell.read(given))
+            put_value(entry, cell.column, cell.read(given))
     if "at" not in entry:
         entry["at"] = ""
     return entry

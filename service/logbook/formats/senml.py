@@ -8,7 +8,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Any, Final
 
 from service.logbook.entries import Logged, read_parts
-from service.logbook.formats.columns import COLUMNS, Column, put, unit_problem
+from service.logbook.formats.columns import COLUMNS, Column, put_value, unit_problem
 from service.problems.fire import fire_warning
 from service.problems.json_text import JsonObject, check_data, parse_json
 from service.problems.problem import MOST_ERRORS, FieldError, Problem, cut
@@ -111,7 +111,7 @@ def _resolve(pack: _Pack, record: Any, now: datetime, place: str) -> None:
     at = _moment(pack.base.time + _number(record, "t"), now)
     entry = pack.entries.setdefault(at, {})
     pack.places.setdefault(at, place)
-    put(entry, column, _value(record, column, pack.base))
+    put_value(entry, column, _value(record, column, pack.base))
 
 
 def _rebase(base: _Base, record: JsonObject) -> None:

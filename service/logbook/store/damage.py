@@ -17,7 +17,7 @@ from pydantic import ValidationError
 from service.logbook.entries import ReadingEntry, WorkEntry, digest_of
 from service.logbook.shapes.stored_answer import read_answer
 from service.logbook.store.models import ID_LENGTH, NEVER, AdviceRow, ReadingRow, WorkRow, at_offset
-from service.logbook.store.models import moment as instant
+from service.logbook.store.models import moment_in_utc as instant
 from service.problems.fire import fire_warning
 from service.problems.json_text import JsonObject
 from service.problems.problem import Problem

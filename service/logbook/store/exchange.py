@@ -15,7 +15,7 @@ from service.logbook.store.advice import actions_of
 from service.logbook.store.damage import Damaged
 from service.logbook.store.faults import is_of_the_log_book
 from service.logbook.store.file_entry import file_entry, file_head, pile_fault
-from service.logbook.store.file_rows import FileRows, StoredRow, refused
+from service.logbook.store.file_rows import FileRows, StoredRow, file_refused
 from service.logbook.store.models import AdviceRow, Base, FeedbackRow, PileRow, ReadingRow, WorkRow, new_id
 from service.logbook.store.piles import NewPile, add_pile
 from service.problems.json_text import JsonObject
@@ -69,7 +69,7 @@ def bring_in(session: Session, account_id: str, rows: FileRows, now: datetime) -
     except IntegrityError as error:
         if is_of_the_log_book(error):
             raise
-        raise refused("two entries of the file contradict each other; nothing was kept") from None
+        raise file_refused("two entries of the file contradict each other; nothing was kept") from None
 
 
 def _bring_in(session: Session, account_id: str, rows: FileRows, now: datetime) -> PileRow:

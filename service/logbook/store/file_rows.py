@@ -88,7 +88,7 @@ def read_file(body: bytes, now: datetime, *, is_table: bool) -> FileRows:
     rows.work = _each("work", file.work, lambda given: _work(_without(given, left_out), told, units, now))
     twice = first_twice(row["id"] for row in [*rows.readings, *rows.advice, *rows.feedback, *rows.work])
     if twice is not None:
-        raise refused(f"the id {twice} is given twice")
+        raise file_refused(f"the id {twice} is given twice")
     return rows
 
 
@@ -101,7 +101,7 @@ def _file(body: bytes, *, is_table: bool) -> PileFile:
         check_data(data, MOST_VALUES, LARGEST_FILE)
     except (UnicodeDecodeError, Problem) as error:
         why = f": {error.detail}" if isinstance(error, Problem) else ""
-        raise refused(f"this is not a file made by an export{why.rstrip('.')}") from None
+        raise file_refused(f"this is not a file made by an export{why.rstrip('.')}") from None
     file = validated(data, PileFile, "invalid-request")
     told = {"name": file.pile.name, "units": file.pile.units, "zone": file.pile.zone}
     read_model(told, NewPileBody, "A pile")
@@ -136,7 +136,7 @@ def _logged(given: JsonObject, units: System, now: datetime) -> Logged:
 def _reading(given: ExportedReading, units: System, now: datetime) -> StoredRow:
     refuse_future(given.received_at, now, "/received_at")
     if beside := _APART & given.part.keys():
-        raise refused(f"a part of a reading has no {min(beside)}")
+        raise file_refused(f"a part of a reading has no {min(beside)}")
     logged = _logged({**given.part, "at": given.at.isoformat()}, units, now)
     entry = ReadingEntry(given.at, logged.readings[0].part)
     return {
@@ -161,7 +161,7 @@ def _work(given: ExportedWork, feedback: set[str], units: System, now: datetime)
     told = {"at": given.at.isoformat(), "action": given.action, "amount": given.amount}
     amount = _logged({"done": [told]}, units, now).work[0].amount
     if given.feedback is not None and given.feedback not in feedback:
-        raise refused(f"the file holds no feedback {given.feedback}")
+        raise file_refused(f"the file holds no feedback {given.feedback}")
     return {
         "id": given.id,
         "at": given.at,
@@ -196,7 +196,7 @@ def _answer(given: ExportedAdvice) -> JsonObject:
     except (Problem, ValidationError):
         answer = {}
     if answer.get("id") != given.answer_id or answer["knowledge_version"] != given.knowledge:
-        raise refused("the answer is not an advice of this id")
+        raise file_refused("the answer is not an advice of this id")
     return answer
 
 
@@ -226,9 +226,9 @@ def _would_be_said(row: StoredRow, effects: WhatIfs) -> bool:
 def _feedback(given: ExportedFeedback, rows: FileRows, now: datetime) -> StoredRow:
     refuse_future(given.at, now, "/at")
     if given.advice not in rows.answers:
-        raise refused(f"the file holds no entry {given.advice}")
+        raise file_refused(f"the file holds no entry {given.advice}")
     if given.action not in {action["action"] for action in rows.answers[given.advice]["actions"]}:
-        raise refused("its advice does not hold that action")
+        raise file_refused("its advice does not hold that action")
     told = given.model_dump(mode="json", exclude={"id", "advice"})
     read_model({**told, "advice": rows.answers[given.advice]["id"]}, FeedbackBody, "A feedback")
     return {
@@ -238,6 +238,6 @@ def _feedback(given: ExportedFeedback, rows: FileRows, now: datetime) -> StoredR
     }
 
 
-def refused(detail: str) -> Problem:
+def file_refused(detail: str) -> Problem:
     """A file that cannot be used."""
     return Problem("invalid-request", f"{detail}.", [{"pointer": "", "detail": f"{detail}."}])

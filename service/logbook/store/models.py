@@ -55,7 +55,7 @@ class Instant(TypeDecorator[datetime]):
 
     def process_result_value(self, value: int | None, dialect: Dialect) -> datetime | None:
         """Number to moment, in UTC; what a damaged row holds in its place is `NEVER`, which no entry has."""
-        return None if value is None else moment(value)
+        return None if value is None else moment_in_utc(value)
 
 
 def microseconds(at: datetime) -> int:
@@ -63,7 +63,7 @@ def microseconds(at: datetime) -> int:
     return (at - _EPOCH) // _MICROSECOND
 
 
-def moment(number: Any) -> datetime:
+def moment_in_utc(number: Any) -> datetime:
     """The moment again, in UTC; `NEVER` where it is none."""
     try:
         at: datetime = _EPOCH + number * _MICROSECOND

@@ -99,7 +99,7 @@ def claim(session: Session, now: datetime, most: int, lease: timedelta) -> list[
     return claimed
 
 
-def settle(
+def settle_attempt(
     session: Session, due: Due, now: datetime, *, status: int | None, error: str | None, next_at: datetime | None
 ) -> None:
     """Keep what came of an attempt: taken where there is no error, else due again, or given up without `next_at`."""

@@ -17,7 +17,7 @@ LOOK_FOR: Final = timedelta(minutes=30)
 REFRESHED_EVERY: Final = timedelta(hours=6)
 
 
-def calendar_of(store: Store, account_id: str, pile_id: str) -> bytes:
+def pile_calendar(store: Store, account_id: str, pile_id: str) -> bytes:
     """The feed of one pile; without events where there is too little for advice."""
     page = now_of(store, account_id, pile_id)
     return calendar_file(PRODUCT, _events(pile_id, page), name=page["name"], refreshed_every=REFRESHED_EVERY)

@@ -8,7 +8,7 @@ from typing import Any, Final
 from rules.catalogue import said
 from service.logbook.book import now_utc
 from service.logbook.entries import Logged, read_entries
-from service.logbook.formats.columns import COLUMNS, put
+from service.logbook.formats.columns import COLUMNS, put_value
 from service.logbook.store.engine import Store
 from service.logbook.store.piles import local, pile_of
 from service.logbook.store.readings import add
@@ -79,7 +79,7 @@ def _entry(name: str, text: str) -> JsonObject:
     elif column.kind == "flag":
         value = {"true": True, "on": True, "false": False, "off": False}.get(text.lower(), text)
     entry: JsonObject = {}
-    put(entry, column, value)
+    put_value(entry, column, value)
     return entry
 
 

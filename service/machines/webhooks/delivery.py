@@ -87,7 +87,7 @@ class Delivery:
                 before = _told_before(row.told)
                 for event in events_between(before, page):
                     if event in row.events.split():
-                        kept.enqueue(session, row, event, body_of(event, before, page, now), now)
+                        kept.enqueue(session, row, event, message_body(event, before, page, now), now)
                 row.told = told
 
     def _attempt(self, due: kept.Due) -> None:
@@ -102,7 +102,7 @@ class Delivery:
         with self._store.writing() as session:
             error = None if outcome.is_delivered else outcome.error or said("webhook.not-taken")
             next_at = None if wait is None else now + wait
-            kept.settle(session, due, now, status=outcome.status, error=error, next_at=next_at)
+            kept.settle_attempt(session, due, now, status=outcome.status, error=error, next_at=next_at)
             if outcome.is_gone:
                 kept.disable(session, due.webhook_id, said("webhook.gone"), now)
         _log(due, outcome)
@@ -130,7 +130,7 @@ def events_between(before: JsonObject | None, page: PileNow) -> list[Event]:
     return events
 
 
-def body_of(event: Event, before: JsonObject | None, page: PileNow, now: datetime) -> WebhookBody:
+def message_body(event: Event, before: JsonObject | None, page: PileNow, now: datetime) -> WebhookBody:
     """A message: its type, when it happened, the pile as it is now, and the advice of before."""
     return {"type": event, "timestamp": now.isoformat(), "data": {**page, "before": before}}
 

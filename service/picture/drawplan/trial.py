@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from service.heat.physics.arrays import Array, flow_or_usual
 from service.heat.physics.kernel import follow
 from service.heat.physics.ledger import FAN_KG_S, PUMP_KG_S
-from service.heat.physics.piles import Piles, PileState, heat_capacity, joined, temperatures
+from service.heat.physics.piles import Piles, PileState, heat_capacity, joined, node_temperatures
 from service.heat.physics.step import Prepared
 from service.picture.drawplan.ahead import LAST_WEEKS_DAYS, NIGHT_HOURS, SINGLE_DAYS, TimeAhead
 from service.picture.drawplan.candidates import Candidate
@@ -74,7 +74,7 @@ class _Thermostats:
         self.at_night: list[Array] = []
 
     def __call__(self, number: int, fixed: Prepared, state: PileState, seconds: float) -> Array:
-        celsius = temperatures(fixed.piles, state)
+        celsius = node_temperatures(fixed.piles, state)
         core = celsius[0]
         start, stop = self.last if self.late[number] else self.usual
         self.on = (core >= start) | (self.on & (core > stop))

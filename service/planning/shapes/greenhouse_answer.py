@@ -18,21 +18,21 @@ from service.planning.shapes.parts import (
     PERCENT,
     POWER,
     SOURCE,
-    energy,
+    energy_field,
+    example_quantity,
     power,
-    ranged,
     share,
-    temperature,
+    temperature_field,
 )
 from service.problems.json_text import JsonObject
 from service.render.shape import Quantity
 
-_PER_K = ranged(534, 372, 713, "W/K")
-_FIGURE = {"what": "u_value", "amount": ranged(4, 3.4, 4.5, "W/(m2.K)"), "source": SOURCE}
+_PER_K = example_quantity(534, 372, 713, "W/K")
+_FIGURE = {"what": "u_value", "amount": example_quantity(4, 3.4, 4.5, "W/(m2.K)"), "source": SOURCE}
 _LOSS = {"by_night": _PER_K, "by_day": _PER_K, "glazing": _PER_K, "leaks": _PER_K, "foot": None, "figures": [_FIGURE]}
 _COLDEST: JsonObject = {
     "outdoor": CELSIUS,
-    "inside": ranged(6, 6, 6, "degC"),
+    "inside": example_quantity(6, 6, 6, "degC"),
     "needed": POWER,
     "through_glazing": POWER,
     "through_leaks": POWER,
@@ -42,20 +42,20 @@ _COLDEST: JsonObject = {
     "stove_share": PERCENT,
     "pile_alone_holds": CELSIUS,
 }
-_COUNT = ranged(120, 110, 131, "1")
+_COUNT = example_quantity(120, 110, 131, "1")
 _SEASON: JsonObject = {
     "start": "2025-11-15",
     "until": "2026-03-31",
     "nights": 137,
     "nights_needing_heat": _COUNT,
-    "degree_hours": ranged(17000, 14000, 20000, "delta_degC.h"),
+    "degree_hours": example_quantity(17000, 14000, 20000, "delta_degC.h"),
     "needed": ENERGY,
     "needed_at_night": ENERGY,
     "from_pile": ENERGY,
     "stove": ENERGY,
     "stove_share": PERCENT,
     "stove_share_at_night": PERCENT,
-    "nights_pile_alone": ranged(4, 0, 21, "1"),
+    "nights_pile_alone": example_quantity(4, 0, 21, "1"),
 }
 _MONTH = {
     "month": "2026-01",
@@ -89,17 +89,20 @@ _CARRIED: JsonObject = {
     "to_house": POWER,
     "to_house_mean": POWER,
     "hours_per_day": 5,
-    "flow_for_draw": ranged(31, 15, 60, "m3/h"),
-    "hours_for_draw": ranged(5, 2.4, 9.6, "h/day"),
-    "electric": ranged(25, 10, 62, "W"),
-    "electricity": ranged(125, 52, 312, "Wh/day"),
-    "heat_per_electricity": ranged(50, 18, 140, "1"),
+    "flow_for_draw": example_quantity(31, 15, 60, "m3/h"),
+    "hours_for_draw": example_quantity(5, 2.4, 9.6, "h/day"),
+    "electric": example_quantity(25, 10, 62, "W"),
+    "electricity": example_quantity(125, 52, 312, "Wh/day"),
+    "heat_per_electricity": example_quantity(50, 18, 140, "1"),
 }
-_TURNOVER = {"while_running": ranged(44, 44, 44, "min"), "at_its_duty": ranged(212, 212, 212, "min")}
+_TURNOVER = {
+    "while_running": example_quantity(44, 44, 44, "min"),
+    "at_its_duty": example_quantity(212, 212, 212, "min"),
+}
 _OFF_GRID = {
-    "electricity": ranged(211, 138, 399, "Wh/day"),
-    "panel": ranged(217, 123, 531, "W"),
-    "battery": ranged(106, 43, 249, "Ah"),
+    "electricity": example_quantity(211, 138, 399, "Wh/day"),
+    "panel": example_quantity(217, 123, 531, "W"),
+    "battery": example_quantity(106, 43, 249, "Ah"),
     "voltage": 12,
     "text": "A rough size from duty and sun only.",
 }
@@ -131,8 +134,8 @@ class Loss(AnswerPart):
 class ColdestNight(AnswerPart):
     """The coldest night, steadily that cold."""
 
-    outdoor: Quantity = temperature("Air outside.")
-    inside: Quantity = temperature("Temperature to keep.")
+    outdoor: Quantity = temperature_field("Air outside.")
+    inside: Quantity = temperature_field("Temperature to keep.")
     needed: Quantity = power("Heat the house needs.")
     through_glazing: Quantity = power("Of that, through the glazing.")
     through_leaks: Quantity = power("Of that, by leaks.")
@@ -140,7 +143,7 @@ class ColdestNight(AnswerPart):
     from_pile: Quantity | None = power("What the heap brings through the night; null without a heap.")
     stove: Quantity | None = power("What is left for the stove.")
     stove_share: Quantity | None = share("The stove's share of the need.")
-    pile_alone_holds: Quantity | None = temperature("Temperature the heap holds by itself.")
+    pile_alone_holds: Quantity | None = temperature_field("Temperature the heap holds by itself.")
 
 
 class HouseSeason(AnswerPart):
@@ -154,10 +157,10 @@ class HouseSeason(AnswerPart):
         description="Degrees below the target times hours, over the hours that count.",
         examples=[_SEASON["degree_hours"]],
     )
-    needed: Quantity = energy("Heat the house needs.")
-    needed_at_night: Quantity = energy("Of that, at night.")
-    from_pile: Quantity | None = energy("What the heap gives of it; null without a heap.")
-    stove: Quantity | None = energy("What is left for the stove.")
+    needed: Quantity = energy_field("Heat the house needs.")
+    needed_at_night: Quantity = energy_field("Of that, at night.")
+    from_pile: Quantity | None = energy_field("What the heap gives of it; null without a heap.")
+    stove: Quantity | None = energy_field("What is left for the stove.")
     stove_share: Quantity | None = share("The stove's share of it.")
     stove_share_at_night: Quantity | None = share("The stove's share of the nights.")
     nights_pile_alone: Quantity | None = Field(
@@ -171,8 +174,8 @@ class HouseMonth(AnswerPart):
     month: str = Field(description="The month; only its name where the table names no dates.", examples=["2026-01"])
     nights: int = Field(description="Nights of it in the table.", examples=[31])
     night_needed: Quantity = power("Mean need through a night.")
-    needed: Quantity = energy("Heat the house needs.")
-    from_pile: Quantity | None = energy("What the heap gives of it; null without a heap.")
+    needed: Quantity = energy_field("Heat the house needs.")
+    from_pile: Quantity | None = energy_field("What the heap gives of it; null without a heap.")
     stove_share: Quantity | None = share("The stove's share.")
 
 
@@ -206,7 +209,7 @@ class SavingShown(AnswerPart):
     )
     title: str = Field(description="What it is called.", examples=["Night curtain"])
     coldest_night: Quantity = power("Saved in the coldest night.")
-    season: Quantity | None = energy("Saved over the table; null without one.")
+    season: Quantity | None = energy_field("Saved over the table; null without one.")
     text: str = Field(description="What to know of it.", examples=[_SAVING["text"]])
     source: SourceTold = Field(description="Who says so.", examples=[SOURCE])
 
@@ -214,9 +217,9 @@ class SavingShown(AnswerPart):
 class CarriedShown(AnswerPart):
     """What one way of bringing heat does."""
 
-    inlet: Quantity | None = temperature("Temperature it goes into the heap at, as counted; null if not known.")
-    outlet: Quantity | None = temperature("Temperature it comes out at, as given; null if not.")
-    outlet_for_draw: Quantity | None = temperature(
+    inlet: Quantity | None = temperature_field("Temperature it goes into the heap at, as counted; null if not known.")
+    outlet: Quantity | None = temperature_field("Temperature it comes out at, as given; null if not.")
+    outlet_for_draw: Quantity | None = temperature_field(
         "Temperature it would have to come out at to carry the heap's whole draw with this flow in these hours; null "
         "without a draw, out of reach, or for air drawn through the heap."
     )

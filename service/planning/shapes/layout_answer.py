@@ -6,11 +6,11 @@ from pydantic import Field
 
 from service.answer.shapes.part import AnswerPart
 from service.mix.shapes.answer import Plain
-from service.planning.shapes.parts import POWER, power, ranged
+from service.planning.shapes.parts import POWER, example_quantity, power
 from service.problems.json_text import JsonObject
 from service.render.shape import Quantity
 
-_LENGTH = ranged(20, 13, 33, "m")
+_LENGTH = example_quantity(20, 13, 33, "m")
 _METRES = {"value": 0.5, "unit": "m"}
 LOOP: JsonObject = {
     "tube": "plastic",
@@ -21,7 +21,7 @@ LOOP: JsonObject = {
     "from_outer_face": _METRES,
     "above_ground": _METRES,
     "to_buy": {"value": 26, "unit": "m"},
-    "flow": ranged(1, 1, 1, "L/min"),
+    "flow": example_quantity(1, 1, 1, "L/min"),
     "while_running": POWER,
     "crowded": False,
     "text": "Lay it in flat coils, 0.5 m from turn to turn.",
@@ -35,7 +35,7 @@ DUCT: JsonObject = {
     "from_outer_face": _METRES,
     "above_ground": _METRES,
     "to_buy": {"value": 24, "unit": "m"},
-    "flow": ranged(70, 70, 70, "m3/h"),
+    "flow": example_quantity(70, 70, 70, "m3/h"),
     "while_running": POWER,
     "crowded": False,
     "text": "Lay it closed, in 2 turns, 0.3 m from turn to turn.",

@@ -26,15 +26,15 @@ ASSUMED: Final = {
 }
 
 
-def ranged(value: float, low: float, high: float, unit: str) -> Quantity:
+def example_quantity(value: float, low: float, high: float, unit: str) -> Quantity:
     """An example of a value with its range."""
     return {"value": value, "low": low, "high": high, "unit": unit}
 
 
-POWER: Final = ranged(900, 600, 1300, "W")
-ENERGY: Final = ranged(21000, 16000, 27000, "MJ")
-PERCENT: Final = ranged(92, 77, 97, "%")
-CELSIUS: Final = ranged(-12, -12, -12, "degC")
+POWER: Final = example_quantity(900, 600, 1300, "W")
+ENERGY: Final = example_quantity(21000, 16000, 27000, "MJ")
+PERCENT: Final = example_quantity(92, 77, 97, "%")
+CELSIUS: Final = example_quantity(-12, -12, -12, "degC")
 
 
 def power(description: str) -> Any:
@@ -42,7 +42,7 @@ def power(description: str) -> Any:
     return Field(description=f"{description} W or BTU/h.", examples=[POWER])
 
 
-def energy(description: str) -> Any:
+def energy_field(description: str) -> Any:
     """A field of heat."""
     return Field(description=f"{description} MJ or BTU.", examples=[ENERGY])
 
@@ -52,6 +52,6 @@ def share(description: str) -> Any:
     return Field(description=description, examples=[PERCENT])
 
 
-def temperature(description: str) -> Any:
+def temperature_field(description: str) -> Any:
     """A field of a temperature."""
     return Field(description=description, examples=[CELSIUS])

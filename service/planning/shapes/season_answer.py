@@ -11,26 +11,26 @@ from service.answer.shapes.part import AnswerPart, Assumed, ReadAsShown
 from service.mix.shapes.answer import Plain
 from service.mix.shapes.sources import NoteTold
 from service.planning.shapes.greenhouse_answer import HouseMonth
-from service.planning.shapes.parts import ASSUMED, ENERGY, NOTE, PERCENT, POWER, energy, ranged, share
+from service.planning.shapes.parts import ASSUMED, ENERGY, NOTE, PERCENT, POWER, energy_field, example_quantity, share
 from service.problems.json_text import JsonObject
 from service.render.shape import Quantity
 
 _HEATING = {"first": "2025-10-01", "last": "2026-04-30", "days": 212}
-_NIGHTS = ranged(180, 150, 212, "1")
+_NIGHTS = example_quantity(180, 150, 212, "1")
 _OPTION: JsonObject = {
     "way": "in_a_row",
     "heaps": 2,
     "heat": ENERGY,
     "heat_of_use": ENERGY,
     "nights_short": _NIGHTS,
-    "short_by": ranged(7, 5, 9, "delta_degC"),
+    "short_by": example_quantity(7, 5, 9, "delta_degC"),
     "stove": ENERGY,
     "stove_share": PERCENT,
     "worth_it": True,
     "chosen": True,
 }
 _STEP = {"start": "2025-12-01", "days": 31, "draw": {"value": 148, "unit": "W"}}
-_DAYS = ranged(14, 5, 28, "days")
+_DAYS = example_quantity(14, 5, 28, "days")
 _DRAW_MONTH = {"month": "2025-10", "start_at": 45, "stop_at": 33, "hours": "night"}
 _HEAP: JsonObject = {
     "draw_unit": "degC",
@@ -43,7 +43,7 @@ _HEAP: JsonObject = {
     "draw_from": "2025-10-01",
     "draw_until": "2025-12-31",
     "holds_to_the_end": True,
-    "lasts": ranged(92, 40, 92, "days"),
+    "lasts": example_quantity(92, 40, 92, "days"),
     "heat": ENERGY,
     "schedule": [_STEP],
 }
@@ -105,14 +105,14 @@ class WayThrough(AnswerPart):
         examples=["in_a_row"],
     )
     heaps: int = Field(description="Heaps built.", examples=[2])
-    heat: Quantity = energy("Heat all of them give.")
-    heat_of_use: Quantity = energy("Of that, what the house needs when it comes.")
+    heat: Quantity = energy_field("Heat all of them give.")
+    heat_of_use: Quantity = energy_field("Of that, what the house needs when it comes.")
     nights_short: Quantity = Field(description="Nights on which heaps alone are not enough.", examples=[_NIGHTS])
     short_by: Quantity = Field(
         description="How far the house would lie under its night target without a stove, mean of the nights of need.",
         examples=[_OPTION["short_by"]],
     )
-    stove: Quantity = energy("What is left for the stove.")
+    stove: Quantity = energy_field("What is left for the stove.")
     stove_share: Quantity = share("The stove's share of the need.")
     worth_it: bool = Field(
         description="Whether no other way gives as much heat with no more heaps and no more nights short (Pareto).",
@@ -152,7 +152,7 @@ class HeapOfPlan(AnswerPart):
         examples=[True],
     )
     lasts: Quantity = Field(description="Days of drawing before the core is too cool.", examples=[_HEAP["lasts"]])
-    heat: Quantity = energy("Heat it gives.")
+    heat: Quantity = energy_field("Heat it gives.")
     schedule: list[DrawStep] = Field(description="The draw, month by month.", examples=[[_STEP]])
 
 

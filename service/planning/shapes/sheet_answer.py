@@ -10,7 +10,7 @@ from service.answer.shapes.part import AnswerPart, Assumed, ReadAsShown
 from service.mix.shapes.answer import Plain
 from service.mix.shapes.sources import NoteTold
 from service.planning.shapes.layout_answer import DUCT, LOOP, HeapLayout
-from service.planning.shapes.parts import ASSUMED, NOTE, ranged
+from service.planning.shapes.parts import ASSUMED, NOTE, example_quantity
 from service.planning.shapes.sheet import Choice, Paper
 from service.planning.shapes.sizing_answer import ASKED, GIVES, HEAP, AskedHeap, HeapGives, HeapPlanned
 from service.problems.json_text import JsonObject
@@ -19,13 +19,13 @@ from service.render.shape import Quantity
 _METRES = {"value": 0.25, "unit": "m"}
 _KG = {"value": 1420, "unit": "kg"}
 _M3 = {"value": 4.48, "unit": "m3"}
-_CORE = ranged(22, 13, 68, "degC")
+_CORE = example_quantity(22, 13, 68, "degC")
 _BRING: JsonObject = {
     "item": "wood_chips",
     "name": "wood chips",
     "use": "to lay",
-    "mass": ranged(7080, 7080, 7080, "kg"),
-    "volume": ranged(22.4, 19.2, 26.8, "m3"),
+    "mass": example_quantity(7080, 7080, 7080, "kg"),
+    "volume": example_quantity(22.4, 19.2, 26.8, "m3"),
     "barrows": 280,
     "water": None,
     "area": None,
@@ -84,10 +84,13 @@ class ToBring(AnswerPart):
     mass: Quantity | None = Field(description="By weight.", examples=[_BRING["mass"]])
     volume: Quantity | None = Field(description="By volume, as laid loose.", examples=[_BRING["volume"]])
     barrows: float | None = Field(description="Barrow loads.", examples=[280])
-    water: Quantity | None = Field(description="Water.", examples=[ranged(52, 0, 8120, "L")])
-    area: Quantity | None = Field(description="Of film or another cover.", examples=[ranged(45, 39, 52, "m2")])
+    water: Quantity | None = Field(description="Water.", examples=[example_quantity(52, 0, 8120, "L")])
+    area: Quantity | None = Field(
+        description="Of film or another cover.", examples=[example_quantity(45, 39, 52, "m2")]
+    )
     length: Quantity | None = Field(
-        description="Of tube or duct inside the heap, or of the probe.", examples=[ranged(20.7, 13, 33.6, "m")]
+        description="Of tube or duct inside the heap, or of the probe.",
+        examples=[example_quantity(20.7, 13, 33.6, "m")],
     )
     to_buy: Plain | None = Field(
         description="Length with joints and ends, to the foot's edge.", examples=[{"value": 24, "unit": "m"}]

@@ -10,19 +10,19 @@ from service.answer.shapes.part import AnswerPart, Assumed, ReadAsShown
 from service.mix.shapes.answer import Plain, Portion
 from service.mix.shapes.sources import NoteTold, SourceTold
 from service.planning.shapes.layout_answer import DUCT, LOOP, HeapLayout
-from service.planning.shapes.parts import ASSUMED, ENERGY, NOTE, POWER, SOURCE, energy, power, ranged
+from service.planning.shapes.parts import ASSUMED, ENERGY, NOTE, POWER, SOURCE, energy_field, example_quantity, power
 from service.problems.json_text import JsonObject
 from service.render.shape import Quantity
 
-_M3 = ranged(30.8, 14.9, 69.8, "m3")
-_KG = ranged(13700, 6620, 31000, "kg")
-_LENGTH = ranged(20, 13, 33, "m")
-_EXACT = ranged(5.1, 5.1, 5.1, "m")
+_M3 = example_quantity(30.8, 14.9, 69.8, "m3")
+_KG = example_quantity(13700, 6620, 31000, "kg")
+_LENGTH = example_quantity(20, 13, 33, "m")
+_EXACT = example_quantity(5.1, 5.1, 5.1, "m")
 _METRES = {"value": 0.5, "unit": "m"}
 ASKED = {
     "draw": POWER,
     "days": 90,
-    "keep_core_above": ranged(40, 40, 40, "degC"),
+    "keep_core_above": example_quantity(40, 40, 40, "degC"),
     "chance": 50,
     "build_on": "2025-11-10",
     "first_draw": "2025-12-01",
@@ -34,11 +34,11 @@ HEAP = {
     "mass": _KG,
     "shape": "rounded heap",
     "diameter": _EXACT,
-    "height": ranged(2.3, 2.3, 2.3, "m"),
-    "footprint": ranged(20, 20, 20, "m2"),
+    "height": example_quantity(2.3, 2.3, 2.3, "m"),
+    "footprint": example_quantity(20, 20, 20, "m2"),
     "moisture": 55,
     "carbon_that_rots_to_nitrogen": 40,
-    "hot_after": ranged(14, 5, 34, "days"),
+    "hot_after": example_quantity(14, 5, 34, "days"),
     "chance_hot_at_first_draw": 78,
 }
 GIVES: JsonObject = {
@@ -54,7 +54,7 @@ GIVES: JsonObject = {
 }
 _RATING: JsonObject = {
     "whose": "rule of thumb",
-    "power": ranged(28600, 25900, 36800, "W"),
+    "power": example_quantity(28600, 25900, 36800, "W"),
     "days": 90,
     "verdict": "impossible",
     "share_of_chemical": 197,
@@ -74,14 +74,14 @@ _PORTION = {
     "buckets": 2310,
     "text": "289 barrows (7,260 kg)",
 }
-_FEED = {"material": "urea", "name": "urea fertiliser", "amount": ranged(4.3, 0, 30, "kg"), "split": 2}
+_FEED = {"material": "urea", "name": "urea fertiliser", "amount": example_quantity(4.3, 0, 30, "kg"), "split": 2}
 _LIST: JsonObject = {
     "materials": [_PORTION],
     "barrows": 385,
     "barrow": {"value": 80, "unit": "L"},
     "nitrogen": _FEED,
-    "water": ranged(53, 0, 8300, "L"),
-    "film": ranged(46, 40, 53, "m2"),
+    "water": example_quantity(53, 0, 8300, "L"),
+    "film": example_quantity(46, 40, 53, "m2"),
     "order": ["Lay about a fifth of the wood chips as a loose bed."],
 }
 
@@ -123,7 +123,7 @@ class HeapGives(AnswerPart):
     """What it gives: numbers that never stand for each other."""
 
     season_draw: Quantity = power("Steady draw that holds the core above its limit over all the days.")
-    season_heat: Quantity = energy("The same as heat.")
+    season_heat: Quantity = energy_field("The same as heat.")
     chance_of_asked: float = Field(description="Share of such heaps that give what was asked, in %.", examples=[50])
     chance_of_nothing: float = Field(
         description="Share of such heaps that do not hold their core even undrawn, in %.", examples=[22]
@@ -131,8 +131,8 @@ class HeapGives(AnswerPart):
     season_text: str = Field(description="What the season draw is.", examples=[GIVES["season_text"]])
     burst_draw: Quantity = power("What loop or duct could take for some hours when drawing begins.")
     burst_text: str = Field(description="What the burst draw is not.", examples=[GIVES["burst_text"]])
-    stored: Quantity = energy("Heat above the limit when drawing begins.")
-    chemical: Quantity = energy("All the chemical energy in its dry matter.")
+    stored: Quantity = energy_field("Heat above the limit when drawing begins.")
+    chemical: Quantity = energy_field("All the chemical energy in its dry matter.")
 
 
 class RatingJudged(AnswerPart):

@@ -73,7 +73,7 @@ def _tell_fire(draft: Draft, now: datetime, reply: TurnReply) -> None:
     reply.soon += fire_lines(draft, now)
     if not lacking(draft.status):
         first = "\n".join(reply.soon)  # who is unwell, or without power, is told of that too
-        soon = life_cautions(advice(draft, now)["actions"], soon=True)
+        soon = life_cautions(advice_so_far(draft, now)["actions"], soon=True)
         reply.soon += [caution["text"] for caution in soon if caution["text"] not in first]
     reply.question = danger_question(draft, burning=True)
     _ask(draft, reply)
@@ -90,7 +90,7 @@ def _ask(draft: Draft, reply: TurnReply) -> None:
 
 def _tell_advice(draft: Draft, now: datetime, reply: TurnReply) -> None:
     """The first actions; where no answer would change the first of them, a question that may refine the rest."""
-    answer = advice(draft, now)
+    answer = advice_so_far(draft, now)
     advised = [item for item in answer["actions"] if not (reply.alarms.open and item["action"] in NO_PEACE)]
     reply.actions = [
         {"rank": item["rank"], "action": item["action"], "title": item["title"], "urgency": item["urgency"]}
@@ -134,7 +134,7 @@ def _asked(asked: Mapping[str, Any]) -> ChatQuestion:
     return {"question": asked["question"], "field": asked["field"], "why": asked["why"]}
 
 
-def advice(draft: Draft, now: datetime) -> Advice:
+def advice_so_far(draft: Draft, now: datetime) -> Advice:
     """The answer for the heap as told so far; raises Problem where age or core are lacking."""
     draft.advised_at = now.isoformat()
     return advise(read_status(draft.as_of(now)))
@@ -159,7 +159,7 @@ def _action_line(action: ActionShown, *, reasoned: bool) -> str:
     return f"{action['rank']}. {action['title']}, {when(action)}{dose}. {reason}".strip()
 
 
-def explain(draft: Draft, command: Command, now: datetime, reply: TurnReply) -> None:
+def explain_action(draft: Draft, command: Command, now: datetime, reply: TurnReply) -> None:
     """One action of the last advice with its reasons and steps, or the whole of it."""
     if lacking(draft.status):
         reply.lines.append(said("chat.nothing-to-explain"))
@@ -169,7 +169,7 @@ def explain(draft: Draft, command: Command, now: datetime, reply: TurnReply) -> 
         reply.lines.append(said("alarm.first"))
         return
     then = datetime.fromisoformat(draft.advised_at) if draft.advised_at else now
-    answer = advice(draft, then)
+    answer = advice_so_far(draft, then)
     if command.kind == "more":
         reply.lines.append(advice_as_text(answer))
         return

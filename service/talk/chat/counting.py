@@ -50,7 +50,7 @@ COUNTED: Final = frozenset({"pickup_load", "barrow", "bucket"})
 """Units of which "a" is one: they are counted, not measured."""
 
 
-def number(text: str, place: int) -> TextPiece | None:
+def counted_number(text: str, place: int) -> TextPiece | None:
     """A number in digits with its unit, or with what makes it unsure."""
     found = _NUMBER.match(text, place)
     if found is None or (found[0][0] in "-+" and place and text[place - 1] not in " \n:=(,;"):

@@ -14,7 +14,7 @@ from service.problems.problem import Problem
 from service.status.explicit import with_units
 from service.status.partial import check_partial
 from service.status.status import Aged, Status
-from service.talk.chat.reading import HeardValue, needs_scale, settled
+from service.talk.chat.reading import HeardValue, in_scale, needs_scale
 from service.units.quantities import System
 
 SYSTEM_OF: Final[dict[str, System]] = {"degC": "metric", "degF": "us"}
@@ -67,7 +67,7 @@ class Draft:
     def settle(self, system: System) -> list[HeardValue]:
         """Fix the system of units; the readings that waited for it come back with their scale."""
         self.status["units"] = system
-        ready = [HeardValue(item.pointer, settled(item.value, SCALE_OF[system])) for item in self.waiting]
+        ready = [HeardValue(item.pointer, in_scale(item.value, SCALE_OF[system])) for item in self.waiting]
         self.waiting = []
         return ready
 

@@ -21,8 +21,8 @@ from service.talk.chat.headings import scales_named
 from service.talk.chat.lexer import sentences
 from service.talk.chat.lone_numbers import WHY, heads_behind, placed
 from service.talk.chat.plain_text import is_too_long, plain
-from service.talk.chat.reading import EITHER, Gap, HeardValue, Setting, needs_scale, settled
-from service.talk.chat.saying import said
+from service.talk.chat.reading import EITHER, Gap, HeardValue, Setting, in_scale, needs_scale
+from service.talk.chat.saying import said_back
 from service.talk.chat.typos import mended, perhaps_meant
 from service.talk.chat.understanding import Heard, Unread
 from service.talk.shape import LONGEST_MESSAGE
@@ -76,7 +76,7 @@ def hear(text: str, draft: Draft, now: datetime) -> Heard:
     ]
     for pointer, value in told_before_in_doubt(found, draft.status, draft.recent):
         draft.drop(pointer, value)
-        heard.unread.append(Unread(said(pointer, value), catalogue.said("chat.told-in-doubt")))
+        heard.unread.append(Unread(said_back(pointer, value), catalogue.said("chat.told-in-doubt")))
     told = without_hasty_no(with_changes(told, heard), draft.status)
     answered = any(reading.pointer == "/not_seen/-" and is_bare_no(clause) for reading, clause in told)
     if answered and "/signs" not in draft.skipped:
@@ -161,7 +161,7 @@ def _in_a_box(reading: HeardValue, text: str) -> HeardValue:
 
 
 def _scaled(reading: HeardValue, scale: str | None) -> HeardValue:
-    return reading if scale is None else replace(reading, value=settled(reading.value, scale))
+    return reading if scale is None else replace(reading, value=in_scale(reading.value, scale))
 
 
 def _take(

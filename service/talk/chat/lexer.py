@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
-from service.talk.chat.counting import number, spelled_at
+from service.talk.chat.counting import counted_number, spelled_at
 from service.talk.chat.days import DAY_PATTERN, day_written
 from service.talk.chat.headings import heading_at, scale_at, unseen_at
 from service.talk.chat.lexicon import LONGEST_PHRASE, lexicon
@@ -158,7 +158,7 @@ def all_pieces(text: str, place: int = 0) -> Iterator[TextPiece]:
             or duty_at(text, place)
             or _together(text, place)
             or _day(text, place)
-            or number(text, place)
+            or counted_number(text, place)
             or _words(text, place)
         )
         piece = piece or _mark(text, place)
@@ -250,7 +250,7 @@ def _without_fillers(phrase: tuple[str, ...]) -> tuple[str, ...]:
 
 def _is_amount(text: str, place: int) -> bool:
     """Whether a span of time or an amount stands here."""
-    piece = (number(text, place) or _words(text, place)) if text[place - 1 : place] == " " else None
+    piece = (counted_number(text, place) or _words(text, place)) if text[place - 1 : place] == " " else None
     return piece is not None and piece.terminal in _COUNTABLE
 
 
@@ -259,7 +259,7 @@ def _is_read(text: str, begins: int, place: int) -> bool:
     before = re.search(r"([^\W\d_']+)('s)? $", text[max(0, begins - _LONGEST_WORD) : begins])
     if before is None or before[1] in _OFFERED or text[place - 1 : place] != " ":
         return False
-    piece = number(text, place)
+    piece = counted_number(text, place)
     return piece is not None and piece.terminal == "TEMP" and piece.value.unit != "?"
 
 

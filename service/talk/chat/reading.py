@@ -88,15 +88,15 @@ def temperature(number: WrittenNumber) -> str:
     return f"{number.value:g} {number.unit or UNKNOWN_SCALE}"
 
 
-def settled(value: Any, scale: str) -> Any:
+def in_scale(value: Any, scale: str) -> Any:
     """The value with `scale` in every place where it was unknown."""
     if isinstance(value, str) and value.endswith(f" {UNKNOWN_SCALE}"):
         return f"{value[:-2]} {scale}"
     if isinstance(value, dict):
-        return {key: settled(item, scale) for key, item in value.items()}
-    return [settled(item, scale) for item in value] if isinstance(value, list) else value
+        return {key: in_scale(item, scale) for key, item in value.items()}
+    return [in_scale(item, scale) for item in value] if isinstance(value, list) else value
 
 
 def needs_scale(value: Any) -> bool:
     """Whether a temperature of unknown scale is in a value."""
-    return bool(settled(value, "degC") != value)
+    return bool(in_scale(value, "degC") != value)

@@ -36,7 +36,7 @@ def all_said(readings: Iterable[HeardValue]) -> list[str]:
     stock = [_name(reading.value) for reading in told if reading.pointer == "/on_hand/-"]
     unseen = [_name(reading.value) for reading in told if reading.pointer == "/not_seen/-"]
     apart = ("/on_hand/-", "/not_seen/-")
-    words = [said(reading.pointer, reading.value) for reading in told if reading.pointer not in apart]
+    words = [said_back(reading.pointer, reading.value) for reading in told if reading.pointer not in apart]
     if unseen:
         words.append(_back("not-seen", what=", ".join(unseen)))
     return [*words, _back("stock", what=", ".join(stock))] if stock else words
@@ -63,7 +63,7 @@ def _leaves(node: JsonObject, pointer: str) -> Iterator[tuple[str, Any]]:
             yield place, value
 
 
-def said(pointer: str, value: Any) -> str:
+def said_back(pointer: str, value: Any) -> str:
     """One reading in words, e.g. `core 121 °F`, `fan runs 12 minutes an hour`."""
     if pointer in _SAID:
         return catalogue.said(_SAID[pointer], value=_value(value))

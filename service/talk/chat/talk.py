@@ -11,7 +11,7 @@ from rules.tables.alarm_words import speaks_of
 from rules.tables.faq import FAQ_BY_ID
 from service.problems.json_text import JsonObject
 from service.status.partial import lacking
-from service.talk.chat.advising import SCALE, advice, advice_and_question, explain, question_next
+from service.talk.chat.advising import SCALE, advice_and_question, advice_so_far, explain_action, question_next
 from service.talk.chat.alarm import alarms
 from service.talk.chat.commands import Command, command_in
 from service.talk.chat.danger import (
@@ -86,7 +86,7 @@ def turn(draft: Draft, text: str, now: datetime) -> TurnReply:
         case Command(kind="advice"):
             advice_and_question(draft, now, reply)
         case _:
-            explain(draft, command, now, reply)
+            explain_action(draft, command, now, reply)
     if reply.alarms.burning and not reply.soon and not (command and command.kind == "reset"):
         reply.soon += fire_lines(draft, now)
     return reply
@@ -132,7 +132,7 @@ def _answer_question(draft: Draft, text: str, now: datetime, reply: TurnReply) -
         reply.lines.append(heat or said("alarm.first"))
         return
     known = not lacking(draft.status)
-    answer = advice(draft, now) if known else None
+    answer = advice_so_far(draft, now) if known else None
     told = general(text, first=True) or (of_this_heap(text, answer) if answer is not None else None)
     told = told or general(text)
     if told is None and not known and of_this_heap(text, _NOTHING_KNOWN) is not None:

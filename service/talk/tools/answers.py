@@ -57,12 +57,12 @@ class ToolAnswer:
     more: str = ""
 
 
-def refused(problem: Problem, example: str) -> ToolAnswer:
+def refusal_told(problem: Problem, example: str) -> ToolAnswer:
     """A problem in words a model can act on: the field, the value as read, what is allowed, and one good example."""
     return ToolAnswer(f"{problem_as_text(problem)}\n{said('tool.example', example=example)}", None, failed=True)
 
 
-def advice(arguments: Arguments) -> ToolAnswer:
+def advise_tool(arguments: Arguments) -> ToolAnswer:
     """The ranked actions for a status."""
     answer = advise(read_status(_status_in(arguments)))
     data: ToolAdvice = {

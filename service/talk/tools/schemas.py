@@ -14,19 +14,19 @@ from service.status.names import Sign, Smell
 Schema = dict[str, Any]
 
 
-def record(properties: Schema, *required: str, closed: bool = True) -> Schema:
+def object_schema(properties: Schema, *required: str, closed: bool = True) -> Schema:
     """An object; all of its properties are needed where none is named."""
     names = list(required) if required else list(properties)
     schema: Schema = {"type": "object", "properties": properties, "required": names}
     return {**schema, "additionalProperties": False} if closed else schema
 
 
-def listed(items: Schema) -> Schema:
+def list_schema(items: Schema) -> Schema:
     """A list."""
     return {"type": "array", "items": items}
 
 
-def maybe(schema: Schema) -> Schema:
+def nullable_schema(schema: Schema) -> Schema:
     """The same, or null."""
     return {"anyOf": [schema, {"type": "null"}]}
 
@@ -50,13 +50,13 @@ _WORDS: Final[dict[str, TypeAdapter[Any]]] = {
 def schema_of(shape: object) -> Schema:
     """The schema of a result: of a typed dict, of a list, of what may be null, or of a plain value."""
     if is_typeddict(shape):
-        return record({name: schema_of(hint) for name, hint in get_type_hints(shape).items()})
+        return object_schema({name: schema_of(hint) for name, hint in get_type_hints(shape).items()})
     origin, parts = get_origin(shape), get_args(shape)
     if origin is list:
-        return listed(schema_of(parts[0]))
+        return list_schema(schema_of(parts[0]))
     if origin is UnionType:
         told = [part for part in parts if part is not NoneType]
-        return maybe(schema_of(told[0]) if len(told) == 1 else {"type": "object"})
+        return nullable_schema(schema_of(told[0]) if len(told) == 1 else {"type": "object"})
     return {"type": "object"} if origin is dict else _PLAIN[shape]
 
 
@@ -76,7 +76,7 @@ STATUS: Final[Schema] = {
             "properties": {
                 "age": QUANTITY,
                 "size": {"type": "object", "description": 'e.g. {"volume": "14 yd3"}'},
-                "ingredients": listed({"type": "object", "description": 'e.g. {"material": "wood_chips"}'}),
+                "ingredients": list_schema({"type": "object", "description": 'e.g. {"material": "wood_chips"}'}),
                 "cover": _words("cover"),
             },
         },
@@ -84,11 +84,13 @@ STATUS: Final[Schema] = {
             "type": "object",
             "properties": {"core": QUANTITY, "outer": QUANTITY, "outdoor": QUANTITY},
         },
-        "history": listed({"type": "object", "description": 'e.g. {"at": "2026-01-15T08:00:00Z", "core": "133 degF"}'}),
+        "history": list_schema(
+            {"type": "object", "description": 'e.g. {"at": "2026-01-15T08:00:00Z", "core": "133 degF"}'}
+        ),
         "moisture_feel": _words("moisture_feel"),
         "smell": _words("smell"),
-        "signs": listed(_words("signs")),
-        "on_hand": listed(TEXT),
+        "signs": list_schema(_words("signs")),
+        "on_hand": list_schema(TEXT),
     },
 }
 PLAIN_STATUS: Final[Schema] = {"type": "object", "description": "As for advise."}

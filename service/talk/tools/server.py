@@ -16,10 +16,10 @@ from service.operation.version import VERSION
 from service.problems.fire import fire_warning
 from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
-from service.talk.tools.answers import ToolAnswer, refused
+from service.talk.tools.answers import ToolAnswer, refusal_told
 from service.talk.tools.asking import ANSWER, Ask
 from service.talk.tools.schemas import Schema
-from service.talk.tools.table import BY_NAME, INSTRUCTIONS, TOOLS, ToolSpec, answered, answered_plainly
+from service.talk.tools.table import BY_NAME, INSTRUCTIONS, TOOLS, ToolSpec, answered_plainly, run_tool
 from service.work.places import asker, work
 
 _ASKED_IN_THE_RESULT: Final = "2026-07-28"
@@ -84,7 +84,7 @@ async def _call_tool(
         return await _ask(context, params, tool, arguments)
     if asker.get() == "request":
         return _result(ToolAnswer(*await work(answered_plainly, tool.name, arguments)))
-    return _result(await anyio.to_thread.run_sync(answered, tool, arguments))
+    return _result(await anyio.to_thread.run_sync(run_tool, tool, arguments))
 
 
 def _result(answer: ToolAnswer) -> types.CallToolResult:
@@ -125,7 +125,7 @@ async def _ask(
                 await anyio.to_thread.run_sync(ask.take, told, asked)
         return _result(await anyio.to_thread.run_sync(ask.answer))
     except Problem as problem:
-        return _result(refused(problem.warned(fire_warning(arguments)), tool.example))
+        return _result(refusal_told(problem.warned(fire_warning(arguments)), tool.example))
 
 
 async def _by_request(context: _Context, message: str, form: Schema) -> types.ElicitResult | None:

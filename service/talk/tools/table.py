@@ -14,7 +14,7 @@ from service.talk.tools import answers
 from service.talk.tools.answers import Arguments, ToolAnswer, ToolResult
 from service.talk.tools.asking import Ask
 from service.talk.tools.results import ToolAction, ToolAdvice, ToolMix, ToolPage, ToolQuestion
-from service.talk.tools.schemas import PLAIN_STATUS, STATUS, TEXT, Schema, listed, record, schema_of
+from service.talk.tools.schemas import PLAIN_STATUS, STATUS, TEXT, Schema, list_schema, object_schema, schema_of
 
 INSTRUCTIONS: Final = (
     "Advice for a heap of wood chips and manure that warms a greenhouse. Pass what the person said they read, felt and "
@@ -54,9 +54,9 @@ TOOLS: Final = (
         "Ranked actions for one heap with reasons, doses, cautions and a heat account. Use when its age and one core "
         "temperature are known; else use next_question. Not for planning a new heap (mix). Takes about 0.2 s. "
         f"Example: {EXAMPLE}",
-        record({"status": STATUS}, "status"),
+        object_schema({"status": STATUS}, "status"),
         schema_of(ToolAdvice),
-        answers.advice,
+        answers.advise_tool,
     ),
     ToolSpec(
         "next_question",
@@ -64,10 +64,10 @@ TOOLS: Final = (
         "The one question whose answer would most change what to do first, with the reason, or enough: true. Start "
         "with an empty status. Where the client can show a form the person is asked directly and the answer is read "
         "into status; else ask in your own words and call again with said. What nobody can tell goes into skipped.",
-        record(
+        object_schema(
             {
                 "status": PLAIN_STATUS,
-                "skipped": {**listed(TEXT), "description": 'Fields nobody could tell, e.g. ["/smell"].'},
+                "skipped": {**list_schema(TEXT), "description": 'Fields nobody could tell, e.g. ["/smell"].'},
                 "said": {
                     "type": "string",
                     "description": "The person's own words in answer; read by a grammar that never guesses a number.",
@@ -85,7 +85,7 @@ TOOLS: Final = (
         "Explain one action",
         "One action of the advice for a status, whole: steps, doses, reasons with their sources, cautions. Use for "
         "questions like why number 2.",
-        record(
+        object_schema(
             {"status": PLAIN_STATUS, "action": {"type": ["integer", "string"], "description": "Rank or action id."}},
             "status",
             "action",
@@ -104,8 +104,8 @@ TOOLS: Final = (
             "type": "object",
             "properties": {
                 "units": {"enum": ["metric", "us"]},
-                "recipe": listed({"type": "object", "description": "material with share or amount"}),
-                "on_hand": listed({"type": "object", "description": "material, at most so much"}),
+                "recipe": list_schema({"type": "object", "description": "material with share or amount"}),
+                "on_hand": list_schema({"type": "object", "description": "material, at most so much"}),
                 "want": {"type": "object", "description": 'e.g. {"volume": "14 yd3"}'},
                 "limits": {"type": "object"},
             },
@@ -119,7 +119,7 @@ TOOLS: Final = (
         "Look up a rule or material",
         "A rule (condition, limits, source) or a material (figures with ranges and sources) by id; without id, all "
         "ids. Materials are also found by common names.",
-        record({"kind": {"enum": ["rule", "material"]}, "id": TEXT}, "kind"),
+        object_schema({"kind": {"enum": ["rule", "material"]}, "id": TEXT}, "kind"),
         schema_of(ToolPage),
         answers.page,
         '{"kind": "material", "id": "cow manure"}',
@@ -128,7 +128,7 @@ TOOLS: Final = (
 BY_NAME: Final[dict[str, ToolSpec]] = {tool.name: tool for tool in TOOLS}
 
 
-def answered(tool: ToolSpec, arguments: JsonObject) -> ToolAnswer:
+def run_tool(tool: ToolSpec, arguments: JsonObject) -> ToolAnswer:
     """Run a tool; a problem becomes an answer a model can act on."""
     try:
         for name in arguments:
@@ -137,10 +137,10 @@ def answered(tool: ToolSpec, arguments: JsonObject) -> ToolAnswer:
                 raise Problem("invalid-request", f"There is no such argument: {name[:60]}.{near}")
         return tool.run(arguments)
     except Problem as problem:
-        return answers.refused(problem.warned(fire_warning(arguments)), tool.example)
+        return answers.refusal_told(problem.warned(fire_warning(arguments)), tool.example)
 
 
 def answered_plainly(name: str, arguments: JsonObject) -> tuple[str, ToolResult | None, bool, str]:
     """The same by the name of the tool, as plain data: text, data, whether it failed, and the rest of the text."""
-    answer = answered(BY_NAME[name], arguments)
+    answer = run_tool(BY_NAME[name], arguments)
     return answer.text, answer.data, answer.failed, answer.more

@@ -38,7 +38,7 @@ _ADJACENT: Final = 10
 _NIGHTS: Final = ("TONIGHT", "LOW", "AHEAD")
 
 
-def numbers_in(part: SentencePart) -> list[TextPiece]:
+def temperatures_in(part: SentencePart) -> list[TextPiece]:
     """The numbers of a part that can be temperatures; a bare one only where nothing is counted by it."""
     found = []
     for piece in part.all("TEMP", "NUM"):
@@ -100,7 +100,7 @@ def _is_depth(part: SentencePart, piece: TextPiece) -> bool:
     )
 
 
-def fits(number: WrittenNumber, place: str, setting: Setting) -> bool:
+def fits_place(number: WrittenNumber, place: str, setting: Setting) -> bool:
     """Whether a number can be what a place reads; in either scale where that is not known."""
     low, high = _LIMITS[place]
     unit = number.unit

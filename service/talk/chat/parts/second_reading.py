@@ -22,7 +22,7 @@ from service.talk.chat.parts.measures import measures
 from service.talk.chat.parts.part import JOINTS, Around, OrderedFact, SentencePart, in_text, parts_of
 from service.talk.chat.parts.run_ons import runs_of
 from service.talk.chat.parts.senses import senses
-from service.talk.chat.parts.temperatures import temperatures
+from service.talk.chat.parts.temperatures import temperature_readings
 from service.talk.chat.parts.works import works
 from service.talk.chat.reading import Gap, HeardValue
 from service.talk.chat.statements import STATEMENT
@@ -34,7 +34,7 @@ FRAMES: Final[tuple[Callable[[list[SentencePart], Around], Iterator[OrderedFact]
     makings,
     measures,
     senses,
-    temperatures,
+    temperature_readings,
 )
 _TELLING: Final = frozenset(
     {

@@ -8,7 +8,7 @@ from typing import Final
 
 from service.talk.chat.meaning_lone import LONE_TEMPERATURE
 from service.talk.chat.parts.part import Around, OrderedFact, SentencePart, is_thing, of_terminal
-from service.talk.chat.parts.places import PLACES, fits, numbers_in, places_in
+from service.talk.chat.parts.places import PLACES, fits_place, places_in, temperatures_in
 from service.talk.chat.parts.times import NamedMoment, moments_in
 from service.talk.chat.parts.timing import Time, times_of
 from service.talk.chat.parts.trends import changes, trend
@@ -26,7 +26,7 @@ _BESIDE_ALONE: Final = frozenset(
 _CORES: Final = frozenset({"/temperatures/core", LONE_TEMPERATURE})
 
 
-def temperatures(parts: list[SentencePart], around: Around) -> Iterator[OrderedFact]:
+def temperature_readings(parts: list[SentencePart], around: Around) -> Iterator[OrderedFact]:
     """The readings of a sentence. What a place was told of last goes on where a part names none."""
     sentence = _Sentence(parts, around)
     for turn, part in enumerate(parts):
@@ -48,7 +48,7 @@ class _Sentence:
 
     def read(self, part: SentencePart, named_next: TextPiece | None) -> list[OrderedFact]:
         """The readings of one part; `named_next` is the place that the next does no more than name."""
-        numbers, places = numbers_in(part), places_in(part)
+        numbers, places = temperatures_in(part), places_in(part)
         self._heap = next(iter(part.all(*_OF_HEAP)), self._heap)
         self._heap = None if places or part.has("FAN", "PUMP") or part.of_a_thing else self._heap
         if not numbers:
@@ -107,7 +107,7 @@ class _Sentence:
         of_house = part.joint in ("READ", "COMMA") and bool(self._around.here & _OF_HOUSE)
         if of_house and all(piece.terminal in ("TEMP", "DROPPED") for piece in part) and len(numbers) == 1:
             setting = self._around.setting
-            mild = not fits(numbers[0].value, "HEAP", setting)
+            mild = not fits_place(numbers[0].value, "HEAP", setting)
             return [of_terminal("HOUSE", "greenhouse", numbers[0])] if mild else []
         dated = bool(moments) or part.has("WAS", "NOW")
         return [self._topic] if self._topic is not None and self._topic.terminal == "CORE" and dated else []
@@ -144,8 +144,8 @@ _NO_MINUS: Final = 30.0
 def _sole_place(parts: list[SentencePart]) -> TextPiece | None:
     """The one place that the sentence names, apart from its numbers: "yesterday 55, today 53, always in the middle"."""
     named = [(part, place) for part in parts for place in places_in(part)]
-    told = [part for part in parts if numbers_in(part)]
-    one = len(named) == 1 and len(told) > 1 and named[0][0] is parts[-1] and not numbers_in(named[0][0])
+    told = [part for part in parts if temperatures_in(part)]
+    one = len(named) == 1 and len(told) > 1 and named[0][0] is parts[-1] and not temperatures_in(named[0][0])
     return named[0][1] if one and named[0][1].terminal == "CORE" else None
 
 
@@ -168,7 +168,7 @@ def _alone(
     when = {piece for moment in moments for piece in moment.pieces}
     if any(piece.terminal not in _BESIDE_ALONE and piece not in when for piece in part):
         return
-    if not fits(numbers[0].value, "ALONE", setting):
+    if not fits_place(numbers[0].value, "ALONE", setting):
         return
     dated = moments[0].pieces if len(moments) == 1 else ()
     if not moments or dated:
@@ -212,7 +212,7 @@ def _fact(
     part: SentencePart, number: TextPiece, place: TextPiece, time: Time, setting: Setting
 ) -> Iterator[OrderedFact]:
     """The reading in the grammar's order, where the number can be of that place."""
-    if not fits(number.value, place.terminal, setting):
+    if not fits_place(number.value, place.terminal, setting):
         return
     past = time.past or time.moment is not None
     if place.terminal in ("CORE", "HEAP", "OUTER") and part.has("WILL"):
@@ -269,9 +269,9 @@ def _kept(
     of_heap = part.all("CORE", "HEAP")
     named = {place.terminal for place in places} - {"TONIGHT", "LOW", "HOUSE"}
     if of_heap and part.has("KEEP") and named <= {"CORE"} and not part.has("HOUSE"):
-        if fits(number.value, "HEAP", setting):
+        if fits_place(number.value, "HEAP", setting):
             yield OrderedFact((of_terminal("KEEP_CORE", "keep", number), number), (number,))
-    elif not named and not of_heap and fits(number.value, "KEEP", setting):
+    elif not named and not of_heap and fits_place(number.value, "KEEP", setting):
         keep, house = of_terminal("KEEP", "keep", number), of_terminal("HOUSE", "greenhouse", number)
         if of_house or part.has("HOUSE", "NIGHTS", "TONIGHT", "PLANTS", "KEEP_PLANTS", "IN_HEAP"):
             yield OrderedFact((keep, house, number), (number,))

@@ -6,7 +6,7 @@ import itertools
 from collections.abc import Iterator
 
 from service.talk.chat.parts.part import Around, OrderedFact, SentencePart, of_terminal
-from service.talk.chat.parts.places import fits
+from service.talk.chat.parts.places import fits_place
 from service.talk.chat.parts.times import NamedMoment, moments_in
 from service.talk.chat.tokens import TextPiece
 
@@ -47,7 +47,11 @@ def trend(
     if len(numbers) != 2 or not named <= {"CORE"} or part.of_a_thing or part.has("FAN", "PUMP", "HUMIDITY"):
         return
     to = [piece for piece in part.all("TO", "FELL_TO") if numbers[0].start < piece.start < numbers[1].start]
-    if len(to) != 1 or part.has("WILL") or not all(fits(number.value, "HEAP", around.setting) for number in numbers):
+    if (
+        len(to) != 1
+        or part.has("WILL")
+        or not all(fits_place(number.value, "HEAP", around.setting) for number in numbers)
+    ):
         return
     first, second = numbers
     core = of_terminal("CORE", "core", first)
