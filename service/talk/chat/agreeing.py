@@ -127,12 +127,22 @@ def in_one_list(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue,
     kept: list[tuple[HeardValue, Clause]] = []
     for reading, clause in told:
         before = next((pair for pair in kept if pair[0].pointer == reading.pointer == "/pile/ingredients"), None)
+        if before is not None and _adds_amounts(before[0], reading):
+            kept[kept.index(before)] = (replace(before[0], value=[*before[0].value, *reading.value]), before[1])
+            continue
         if before is None or not reading.unless_told or any(set(part) != {"material"} for part in before[0].value):
             kept.append((reading, clause))
             continue
         more = [part for part in reading.value if part not in before[0].value]
         kept[kept.index(before)] = (replace(before[0], value=[*before[0].value, *more]), before[1])
     return kept
+
+
+def _adds_amounts(before: HeardValue, more: HeardValue) -> bool:
+    """Whether two lists have an amount of each thing, and no thing in both: "4 yards of chips. 1 yard of manure"."""
+    things = [part["material"] for part in (*before.value, *more.value)]
+    counted = all("amount" in part for part in (*before.value, *more.value))
+    return counted and len(set(things)) == len(things)
 
 
 def with_changes(told: list[tuple[HeardValue, Clause]], heard: Heard) -> list[tuple[HeardValue, Clause]]:

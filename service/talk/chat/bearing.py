@@ -38,7 +38,8 @@ def is_bare_stock(clause: Clause, before: Clause) -> bool:
     """Whether a clause names things behind what is on hand, and does not say where they are."""
     listed = clause.told is not None and pointers_of(clause) <= {"/pile/ingredients"}
     said = any(piece.terminal in ("MADE_OF", "HEAP", "PERCENT", "RATIO", "BUILT") for piece in clause.pieces)
-    return listed and not said and pointers_of(before) == {"/on_hand/-"}
+    stock = pointers_of(before) == {"/on_hand/-"} or any(piece.terminal == "ON_HAND" for piece in before.pieces)
+    return listed and not said and stock
 
 
 def is_of_the_house(clause: Clause, before: Sequence[Clause]) -> bool:

@@ -35,7 +35,7 @@ WHICH_SCALE: Final = catalogue.said("chat.which-scale")
 STILL_COUNTS: Final = timedelta(hours=12)
 """A core read no longer ago than this is what it reads, where nothing newer is told (our own)."""
 _DRAWS: Final = {"FAN": "air", "AIRFLOW": "air", "PUMP": "water", "WATERFLOW": "water"}
-_ENDS: Final = {"water": "water", "loop": "water", "duct": "air", "air": "air"}
+_ENDS: Final = {"water": "water", "loop": "water", "line": "water", "coil": "water", "duct": "air", "air": "air"}
 """Words of inlets and outlets that say whose they are."""
 _OF_WAY: Final = {"air": frozenset({"inlet_from", "outlet_to", "path"}), "water": frozenset({"tube_length"})}
 _OF_ONE_WAY: Final = _OF_WAY["air"] | _OF_WAY["water"]
