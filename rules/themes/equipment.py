@@ -224,6 +224,7 @@ _CAUTIONS: tuple[Rule, ...] = (
         when=f.water_drawing.is_true()
         & f.water_outlet_c.known()
         & (f.draw_over_season >= DRAWN_BEYOND_SEASON)
+        & (f.plan_says.unknown() | f.plan_says.one_of("less", "off"))
         & DRAW_NOT_STOOD,
         reason="The outlet reads {water_outlet_c}. It is normal that it starts hotter and then holds for hours. "
         "But that is heat out of store, more than the heap can keep up: at this rate it drains.",

@@ -39,6 +39,7 @@ from service.worth.checks import ask_next
 
 SOONEST_LOOK_DAYS = 1 / 24
 LATEST_LOOK_DAYS = 14.0
+GOES_ON = frozenset({"keep_going", "wait"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,11 +175,11 @@ def answer_for(judgement: Judgement, asked: AnswerForm) -> Advice:
 def _look_again(first: Advised, as_of: datetime, hottest_c: float, goal_days: float) -> LookAgain:
     """When to look again by what comes first; within a day where a dry heap would be watched for fire.
 
-    A draw that is changed is looked at while days are left to change it again.
+    Whatever is drawn, changed or as it is, is looked at while a day is left to change it again.
     """
     latest = LATEST_LOOK_DAYS if hottest_c < FIRE_WATCH_DRY.value else 1.0
-    if first.action.id in CHANGES_OF_THE_DRAW:
-        latest = min(latest, max(goal_days, 1.0))
+    if first.action.id in CHANGES_OF_THE_DRAW | GOES_ON:
+        latest = min(latest, max(goal_days - 1.0, 1.0))
     days = min(max(first.action.look_again_days, SOONEST_LOOK_DAYS), latest)
     return {"at": (as_of + timedelta(days=days)).isoformat(), "watch_for": said(f"action.{first.action.id}.watch_for")}
 

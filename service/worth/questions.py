@@ -104,6 +104,8 @@ def _hand_is_doubted(facts: Mapping[str, Any]) -> bool:
     return any(holds(rule.when, facts) is True for rule in DOUBTS_OF_A_HAND)
 
 
+HOW_MUCH: Final = ("/flow", "/hours_per_day", "/minutes_per_hour")
+"""The ends of fields that tell how much is drawn."""
 HANGS_ON_THE_DRAW: Final = frozenset({"reduce_draw", "pause_draw", "raise_draw", "keep_going"})
 """First actions that rest on how much is drawn."""
 
@@ -113,7 +115,7 @@ def settling(picture: Picture, first_action: str) -> frozenset[str]:
     if first_action not in HANGS_ON_THE_DRAW or picture.derived.facts.get("draw_assumed") is not True:
         return frozenset()
     assumed = (assumption.pointer for assumption in picture.derived.assumed)
-    return frozenset(pointer for pointer in assumed if pointer.endswith(("/hours_per_day", "/minutes_per_hour")))
+    return frozenset(pointer for pointer in assumed if pointer.endswith(HOW_MUCH))
 
 
 def _told(status: Status, field: str) -> Iterator[bool]:

@@ -52,6 +52,12 @@ DRAW: Final = (
         column="air_flow",
         form=Asked("draw", "Air flow", row="draw.air", units="air flow"),
         said="fan {value}",
+        question=FieldQuestion(
+            19,
+            "How much air does the fan move, by its label or a meter: cubic metres an hour, or cubic feet a minute?",
+            RUNNING,
+            ((0.3, 0.014), (0.4, 0.028), (0.3, 0.056)),
+        ),
     ),
     FieldRecord(
         at="/draw/air/inlet",
@@ -162,6 +168,12 @@ DRAW: Final = (
         column="water_flow",
         form=Asked("draw", "Water flow", row="draw.water", units="water flow"),
         said="pump {value}",
+        question=FieldQuestion(
+            18,
+            "How much water does the pump move, in litres or gallons a minute? Time how fast a bucket fills.",
+            RUNNING,
+            ((0.3, 0.025), (0.4, 0.05), (0.3, 0.1)),
+        ),
     ),
     FieldRecord(
         at="/draw/water/inlet",

@@ -71,9 +71,9 @@ def small_steps_with_no_days_left(case: Case, answer: Answer) -> Iterator[str]:
     plan = answer["draw_plan"]
     if plan is not None and "two or three days" in plan["text"]:
         yield plan["text"]
-    if first(answer)["action"] in ("reduce_draw", "raise_draw", "pause_draw"):
+    if first(answer)["action"] in ("reduce_draw", "raise_draw", "pause_draw", *CALM):
         look = (datetime.fromisoformat(answer["look_again"]["at"]) - now).total_seconds() / 86400.0
-        if look > left + 0.01:
+        if look > max(left - 1, 1) + 0.01:
             yield f"look again in {look:.1f} days, {left} are left"
 
 
