@@ -12,13 +12,14 @@ from typing import Any, Final
 from rules import RULES
 from rules.language.model import Gravity
 from service.answer.advice import AnswerForm, Judgement, advise, answer_for, found_and_advised
+from service.answer.plain_text import brief_as_text
 from service.batch.answers import judgements
 from service.status.models import Status
 from service.status.reading import read_status
 
 Body = dict[str, Any]
 Answer = dict[str, Any]
-BESIDE: Final = 50
+BESIDE: Final = 200
 
 
 @dataclass
@@ -26,6 +27,8 @@ class Case:
     """A status and what is answered to it, in metric units. Answers are worked out when first asked for."""
 
     body: Body
+    _gone_through: tuple[Answer, list[tuple[str, Any]]] | None = None
+    _shortened: tuple[Answer, str] | None = None
 
     @classmethod
     def side_by_side(cls, bodies: Iterable[Body]) -> Iterator[Case]:
@@ -53,10 +56,33 @@ class Case:
     def full(self) -> Answer:
         return advise(self.status, "full", "metric")
 
+    def parts(self, answer: Answer) -> list[tuple[str, Any]]:
+        """Everything in an answer with its place, once for all laws that go through it."""
+        if self._gone_through is None or self._gone_through[0] is not answer:
+            self._gone_through = answer, _parts(answer)
+        return self._gone_through[1]
+
+    def brief(self, answer: Answer) -> str:
+        """The short form of an answer, once for all laws that read it."""
+        if self._shortened is None or self._shortened[0] is not answer:
+            self._shortened = answer, brief_as_text(answer)
+        return self._shortened[1]
+
     @cached_property
     def us(self) -> Answer:
         """The quick answer in the other system."""
         return answer_for(self.judgement, AnswerForm("none", "us"))
+
+
+def _parts(answer: Answer) -> list[tuple[str, Any]]:
+    """An answer is made of plain dicts and lists, as it is written."""
+    found: list[tuple[str, Any]] = [("", answer)]
+    for place, value in found:
+        if type(value) is dict:
+            found += [(f"{place}/{key}", part) for key, part in value.items()]
+        elif type(value) is list:
+            found += [(f"{place}/{number}", part) for number, part in enumerate(value)]
+    return found
 
 
 def told(body: Mapping[str, Any], *path: str) -> Any:

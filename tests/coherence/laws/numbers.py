@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from service.answer.plain_text import advice_as_text, brief_as_text
+from service.answer.plain_text import advice_as_text
 from service.render.numbers import quantity_in_words
 from tests.coherence.case import Answer, Case
 from tests.coherence.law import law
@@ -26,7 +26,7 @@ def digits_of(written: str) -> int:
 
 @law("a number of a text with more digits than its range allows, or a range that begins at nought")
 def ranges_are_rounded(case: Case, answer: Answer) -> Iterator[str]:
-    for place, amount in quantities_in(answer):
+    for place, amount in quantities_in(case, answer):
         told = quantity_in_words(amount)
         narrow = amount["high"] - amount["low"] < 0.02 * abs(amount["value"])
         most = 3 if narrow or amount["unit"] in ("degC", "degF") else 2  # a temperature to the degree: 105 °F
@@ -39,7 +39,7 @@ def ranges_are_rounded(case: Case, answer: Answer) -> Iterator[str]:
 
 @law("a number as data with more than two digits, though its range is wider than it")
 def data_is_rounded(case: Case, answer: Answer) -> Iterator[str]:
-    for place, amount in quantities_in(answer):
+    for place, amount in quantities_in(case, answer):
         spread, value = amount["high"] - amount["low"], amount["value"]
         if value and spread >= 1.2 * abs(value):
             size = max(abs(value), spread / 2)
@@ -50,7 +50,7 @@ def data_is_rounded(case: Case, answer: Answer) -> Iterator[str]:
 
 @law("a chance told in percent, or a caution that is told twice in one text")
 def chances_are_out_of_ten_and_a_caution_is_told_once(case: Case, answer: Answer) -> Iterator[str]:
-    whole, short = (" ".join(text.split()) for text in (advice_as_text(answer), brief_as_text(answer)))
+    whole, short = (" ".join(text.split()) for text in (advice_as_text(answer), case.brief(answer)))
     yield from CHANCE.findall(whole)
     told = [caution["text"] for each in answer["actions"] for caution in each["cautions"]]
     yield from (caution for caution in told if whole.count(caution) > 1 or short.count(caution) > 1)
@@ -58,7 +58,7 @@ def chances_are_out_of_ten_and_a_caution_is_told_once(case: Case, answer: Answer
 
 @law("a short form of more than 120 words, or without the first move and when to look again")
 def the_short_form_is_short(case: Case, answer: Answer) -> Iterator[str]:
-    text = brief_as_text(answer)
+    text = case.brief(answer)
     if len(text.split()) > MOST_WORDS:
         yield f"{len(text.split())} words"
     if answer["actions"][0]["title"] not in " ".join(text.split()) or "Look again" not in text:
@@ -80,13 +80,8 @@ def no_loss_is_told_as_a_gain(case: Case, answer: Answer) -> Iterator[str]:
             yield effect["text"]
 
 
-def quantities_in(node: Any, place: str = "") -> Iterator[tuple[str, Mapping[str, Any]]]:
+def quantities_in(case: Case, answer: Answer) -> Iterator[tuple[str, Mapping[str, Any]]]:
     """Every value with a range, with its place."""
-    if isinstance(node, Mapping):
-        if {"value", "low", "high", "unit"} <= node.keys():
-            yield place, node
-        for name, each in node.items():
-            yield from quantities_in(each, f"{place}/{name}")
-    elif isinstance(node, list):
-        for number, each in enumerate(node):
-            yield from quantities_in(each, f"{place}/{number}")
+    for place, value in case.parts(answer):
+        if type(value) is dict and {"value", "low", "high", "unit"} <= value.keys():
+            yield place, value

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Iterator
 
 from rules import RULES
 from rules.language.findings import CAUSES
@@ -33,6 +32,7 @@ UNEXPLAINED = ("othing you told explains", "nothing you told says why")
 NO_EXPLANATION = {"losing_unseen", "too_much_nitrogen"}
 """Causes that say no more than that it cools for no known reason, or that do not cool it."""
 FORECAST = re.compile(r"^the core is likely to .*\d")
+LEFT_OPEN = re.compile(r"[{}]|\bNone\b|\bnan\b|\binf\b|  |\.\.")
 PERCENT = re.compile(r"(\d+(?:\.\d+)?) ?%")
 
 
@@ -48,18 +48,18 @@ def say_holds_the_dose(case: Case, answer: Answer) -> Iterator[str]:
 
 @law("a number that is not finite, or a range out of order")
 def numbers_are_sound(case: Case, answer: Answer) -> Iterator[str]:
-    for place, value in _walk(answer):
-        if isinstance(value, float | int) and not isinstance(value, bool) and not math.isfinite(value):
+    for place, value in case.parts(answer):
+        if isinstance(value, float) and not math.isfinite(value):
             yield f"{place}: {value}"
-        ranged = isinstance(value, Mapping) and {"value", "low", "high"} <= value.keys()
+        ranged = type(value) is dict and {"value", "low", "high"} <= value.keys()
         if ranged and not value["low"] <= value["value"] <= value["high"]:
             yield f"{place}: {value}"
 
 
 @law("a text with something left open, or broken")
 def texts_are_whole(case: Case, answer: Answer) -> Iterator[str]:
-    for place, value in _walk(answer):
-        if isinstance(value, str) and re.search(r"[{}]|\bNone\b|\bnan\b|\binf\b|  |\.\.", value):
+    for place, value in case.parts(answer):
+        if isinstance(value, str) and LEFT_OPEN.search(value):
             yield f"{place}: {value!r}"
 
 
@@ -126,13 +126,3 @@ def _as_shown(value: float) -> tuple[float, float]:
     while value and value % (10 * step) == 0:
         step *= 10.0
     return value - 0.5 * step, value + 0.5 * step
-
-
-def _walk(value: Any, place: str = "") -> Iterator[tuple[str, Any]]:
-    yield place, value
-    if isinstance(value, Mapping):
-        for key, part in value.items():
-            yield from _walk(part, f"{place}/{key}")
-    elif isinstance(value, list):
-        for number, part in enumerate(value):
-            yield from _walk(part, f"{place}/{number}")
