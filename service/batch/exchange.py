@@ -47,6 +47,7 @@ class BatchResponse(Response):
         self._holders = holders
         self._workers = workers
         self._limits = limits
+        self._has_place = False
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Serve one exchange; ends early, and quietly, where the client leaves.
@@ -56,13 +57,19 @@ class BatchResponse(Response):
         if not SHARES.take(self._holders):
             detail = f"{SHARES.spent_by(self._holders)} batches are being answered; wait for one to end."
             raise Problem("service-unavailable", detail, headers={"Retry-After": "5"})
+        self._has_place = True
         body = _Body(receive, self._limits.size)
         try:
             await self._serve(body, _Answers(send, body))
         finally:
-            SHARES.give_back(self._holders)
+            self._give_back()
             body.close()
             asyncio.get_running_loop().call_later(REST_AFTER_S, self._rest)
+
+    def _give_back(self) -> None:
+        if self._has_place:
+            self._has_place = False
+            SHARES.give_back(self._holders)
 
     def _rest(self) -> None:
         if not SHARES.held:
@@ -84,6 +91,7 @@ class BatchResponse(Response):
             await asyncio.wait({watching, working}, return_when=asyncio.FIRST_COMPLETED)
             if working.done():
                 working.result()
+                self._give_back()  # whoever is told the end may ask again at once
                 await answers.end()
         except Gone:
             pass
