@@ -117,6 +117,7 @@ def fewer(body: Body) -> Iterator[tuple[str, Status]]:
 
 
 @settings(max_examples=2, deadline=None, suppress_health_check=SLOW)
+@example({"pile": {"age": 9}, "temperatures": {"core": 40}, "signs": ["no_flow_in_loop"]})
 @given(bodies())
 def test_a_field_sways_only_the_facts_that_name_it(body: Body) -> None:
     full = picture_of(read_status(body)).derived.facts

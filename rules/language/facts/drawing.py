@@ -23,8 +23,10 @@ from rules.language.facts.fields import (
 )
 
 # --- what is fitted and what is drawn
-has_air_duct = flag("has_air_duct", "An air duct is fitted.", tells=("/equipment", "/draw/air"))
-has_water_loop = flag("has_water_loop", "A water loop is fitted.", tells=("/equipment", "/draw/water"))
+has_air_duct = flag("has_air_duct", "An air duct is fitted.", tells=("/equipment", "/draw/air"), sways=("/signs",))
+has_water_loop = flag(
+    "has_water_loop", "A water loop is fitted.", tells=("/equipment", "/draw/water"), sways=("/signs",)
+)
 air_drawing = flag("air_drawing", "Air is being drawn.", tells=AIR_ON, sways=AIR_SINCE, estimated=True)
 fan_is_set = flag(
     "fan_is_set",
