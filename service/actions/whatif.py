@@ -22,17 +22,12 @@ from service.heat.physics.piles import (
     joined,
     node_temperatures,
 )
+from service.picture.next_week import STEP_H
 from service.units.estimate import Estimate, PileEstimate
 from service.units.figures import figure, figures
 
 LONGEST_DAYS: Final = figure(
     60.0, "days", "What-ifs look no further ahead; beyond it the weather is anybody's guess", "no source"
-)
-STEP_H: Final = figure(
-    24.0,
-    "h",
-    "Step of the runs; for its error see `kernel.simulate`. Members are compared in pairs, so most of it cancels",
-    "no source",
 )
 LEAST_SHARE, LEAST_HEAT_J = figures(
     (0.01, "1"),

@@ -11,11 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from service.units.estimate import WATER_DENSITY
 from service.units.figures import figure
 
-WATER_DENSITY: Final = figure(
-    1000.0, "kg/m3", "Of water, in the free-air-space formula (Agnew and Leonard, 2003)", "read"
-)
 ORGANIC_DENSITY: Final = figure(
     1600.0, "kg/m3", "Of organic particles, in it (Agnew and Leonard, 2003; Richard et al., 2004)", "read"
 )

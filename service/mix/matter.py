@@ -11,8 +11,8 @@ from typing import Final
 
 from rules.tables.material import Material
 from service.actions.dosing.matter import MOST_FED_C_TO_N
-from service.facts.mixing import MINERAL_DENSITY, ORGANIC_DENSITY, WATER_DENSITY
-from service.units.estimate import Estimate
+from service.facts.mixing import MINERAL_DENSITY, ORGANIC_DENSITY
+from service.units.estimate import WATER_DENSITY, Estimate
 
 FIGURES: Final = ("moisture", "density", "carbon", "nitrogen", "fast", "slow")
 ORGANIC_SHARE: Final = 0.95

@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final
 
 import numpy as np
 
 from service.heat.learning.members import learned
 from service.heat.physics.arrays import Array
 from service.heat.physics.kernel import simulate
+from service.picture.next_week import STEP_H
 from service.picture.picture import seen_in
 from service.status.models import Status
 from service.units.estimate import RANGE_SHARES
-from service.units.figures import figure
-
-STEP_H: Final = figure(24.0, "h", "Step of the runs of an outlook", "no source")
 
 
 def forecast_core(status: Status, days: Sequence[float]) -> tuple[Array, Array, Array]:

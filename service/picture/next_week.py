@@ -33,7 +33,11 @@ SHORT_STRIDES: Final = figure(
 ASKED_DAYS: Final = DAYS[2:]
 """Days ahead that rules ask for."""
 STEP_H: Final = figure(
-    24.0, "h", "As in `whatif`, so that this is the beginning of the outlook that is told", "no source"
+    24.0,
+    "h",
+    "Step of the runs of next week, of what-ifs and of the outlook, so that each is the beginning of the next; for its "
+    "error see `kernel.simulate`. Members are compared in pairs, so most of it cancels",
+    "no source",
 )
 NOT_IN_A_WEEK: Final = figure(
     99.0, "days", "Days until the core is too cool, where it is not within a week or is so already", "no source"

@@ -7,7 +7,7 @@ from typing import Final
 
 from service.facts.record import Derived
 from service.heat.physics.air_duct import capacity_flow, heat_taken
-from service.heat.physics.water_loop import WATER_HEAT
+from service.heat.physics.piles import WATER_HEAT
 from service.planning.climate import HOURS
 from service.planning.ranges import mapped, three
 from service.planning.shapes.common import PlannedAir, PlannedWater

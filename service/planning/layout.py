@@ -12,8 +12,9 @@ from rules.tables.heap_building import DUCT_W_M_K, RING_FROM_CENTRE, RING_HEIGHT
 from service.heat.physics.air_duct import capacity_flow
 from service.heat.physics.fittings import LOOP_INNER_SPREAD
 from service.heat.physics.geometry import BURIED_WITHIN, HEIGHT_OVER_RADIUS, exposed_area, radius
+from service.heat.physics.piles import WATER_HEAT
 from service.heat.physics.spread import EIGHTY_PERCENT
-from service.heat.physics.water_loop import WATER_HEAT, TubeMaterial, default_conductances, running_conductance
+from service.heat.physics.water_loop import TubeMaterial, default_conductances, running_conductance
 from service.planning.ranges import three
 from service.planning.shapes.sizing import LEAST_WARMTH_K
 from service.planning.spirals import Turns, buried_radius, cut_to, joints_length, least, spirals_length

@@ -12,7 +12,7 @@ from rules.language.model import Source
 from rules.tables.figures import Three
 from rules.tables.glazing import GLAZINGS, NIGHT_CURTAIN_SAVES, WATER_SWING_K
 from service.heat.physics.arrays import Array
-from service.heat.physics.water_loop import WATER_HEAT
+from service.heat.physics.piles import WATER_HEAT
 from service.planning.climate import NIGHT_HOURS
 from service.planning.demand import CASES, Demand
 from service.planning.house import HouseLoss

@@ -10,6 +10,8 @@ Basis = Literal["measured", "derived", "assumed"]
 SECONDS_PER_DAY: Final = 86_400.0
 SECONDS_PER_HOUR: Final = 3600.0
 MINUTES_PER_HOUR: Final = 60.0
+WATER_DENSITY: Final = 1000.0
+"""Of water [kg/m3]."""
 LOW_SHARE: Final = 0.1
 HIGH_SHARE: Final = 0.9
 RANGE_SHARES: Final = (LOW_SHARE, 0.5, HIGH_SHARE)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal, get_args
 
+from service.units.estimate import WATER_DENSITY
+
 System = Literal["metric", "us"]
 Dimension = Literal[
     "temperature",
@@ -57,7 +59,6 @@ BTU: Final = 1055.05585262
 MILE: Final = 1609.344
 MONTH_DAYS: Final = 30.44
 YEAR_DAYS: Final = 365.25
-WATER_DENSITY: Final = 1000.0
 
 PICKUP_LOAD: Final = 54 * CUBIC_FOOT
 BARROW: Final = 3 * CUBIC_FOOT

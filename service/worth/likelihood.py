@@ -20,12 +20,13 @@ from service.facts.record import Derived
 from service.heat.physics.arrays import Array
 from service.heat.physics.geometry import BURIED_SHARES, MEDIAN_RADII, sphere_radius
 from service.heat.physics.members import OUTER_PROBE_DEPTH_M
-from service.heat.physics.water_loop import WATER_HEAT, running_conductance
+from service.heat.physics.piles import WATER_HEAT
+from service.heat.physics.water_loop import running_conductance
 from service.picture.record import Picture
 from service.units.estimate import MINUTES_PER_HOUR
 from service.units.figures import figure
 from service.worth.heaps import Heaps
-from service.worth.questions import status_if
+from service.worth.questions import TREND_DAYS, status_if
 
 FEEL_ERROR: Final = figure(
     0.05, "1", "Standard error of a squeeze test against the heap's moisture; see `derive.moisture`", "no source"
@@ -35,7 +36,6 @@ LEAST_STEADY: Final = figure(0.05, "1", "A steady core is never less likely than
 TREND_ERROR_K_DAY: Final = figure(
     1.5, "K/day", "How far the past slope of a core strays from what the model has it do next", "no source"
 )
-TREND_DAYS: Final = figure(3.0, "days", "Days of the trend that is compared", "no source")
 SIZE_ERROR: Final = figure(
     0.4, "1", "Answers on size stand for heaps within about this logarithmic standard deviation", "no source"
 )

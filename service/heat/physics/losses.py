@@ -14,12 +14,12 @@ from numpy.typing import ArrayLike
 
 from service.heat.physics.arrays import Array
 from service.heat.physics.spread import numbers, points
+from service.units.estimate import WATER_DENSITY
 from service.units.figures import figure
 
 CoverName = Literal["none", "clear_film", "tarp", "breathable", "straw"]
 
 SOLID_DENSITY: Final = figure(1500.0, "kg/m3", "Of dry matter without pores", "from memory")
-WATER_DENSITY: Final = figure(1000.0, "kg/m3", "Of water", "from memory")
 AIR_DENSITY: Final = figure(1.2, "kg/m3", "Of air about a heap", "from memory")
 AIR_VISCOSITY: Final = figure(1.8e-5, "Pa.s", "Of air about a heap", "from memory")
 AIR_KELVIN: Final = figure(300.0, "K", "Buoyancy of warm air goes as the difference over this", "derived")

@@ -18,10 +18,10 @@ from service.heat.physics.arrays import Array
 from service.heat.physics.daily_weather import DailyWeather
 from service.heat.physics.fittings import duct_of, loop_of
 from service.heat.physics.geometry import MEDIAN_RADII, sphere_radius
-from service.heat.physics.losses import SOLID_DENSITY, WATER_DENSITY, cover_of, draught_left, wetness
+from service.heat.physics.losses import SOLID_DENSITY, cover_of, draught_left, wetness
 from service.heat.physics.piles import CONDUCTIVITY_W_MK, PERMEABILITY_M2, Piles, PileState
 from service.heat.physics.spread import Estimates, flags, numbers, points
-from service.units.estimate import Estimate, PileEstimate
+from service.units.estimate import WATER_DENSITY, Estimate, PileEstimate
 from service.units.figures import figure
 
 DEFAULT_MEMBERS: Final = figure(

@@ -15,6 +15,7 @@ from service.heat.physics import air_duct, moist_air, water_loop
 from service.heat.physics.arrays import Array
 from service.heat.physics.flows import humidity_of, vapour_enthalpy
 from service.heat.physics.geometry import BURIED_SHARES
+from service.heat.physics.piles import WATER_HEAT
 from service.units.figures import figures
 
 LEAST_SCALE, MOST_SCALE = figures(
@@ -71,7 +72,7 @@ def loop_read(
         flow_kg_s, hour_share, inlet_c=inlet_c, outlet_c=outlet_c, material_c=material_c, outer_w_k=outer_w_k
     )
     running = water_loop.running_conductance(flow_kg_s, inner, outer, hour_share)
-    read = water_loop.WATER_HEAT * flow_kg_s * (outlet_c - inlet_c)
+    read = WATER_HEAT * flow_kg_s * (outlet_c - inlet_c)
     return LoopRead(inner, outer, _scale(read, running * (material_c - inlet_c)))
 
 

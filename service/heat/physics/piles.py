@@ -20,7 +20,7 @@ from service.heat.physics.losses import CoverName, cover_of, draught_left
 from service.units.figures import figure
 
 DRY_MATTER_HEAT: Final = figure(1500.0, "J/(kg.K)", "Of wood and straw (engineering texts)", "from memory")
-WATER_HEAT: Final = figure(4186.0, "J/(kg.K)", "Of water at 20 degC", "from memory")
+WATER_HEAT: Final = figure(4186.0, "J/(kg.K)", "Of water", "from memory")
 CONDUCTIVITY_W_MK: Final = figure(
     0.20, "W/(m.K)", "Wood shavings .03 to .30, bulking materials to .81 (Ahn et al. 2009)", "read"
 )

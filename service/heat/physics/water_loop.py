@@ -15,11 +15,11 @@ from numpy.typing import ArrayLike
 
 from service.heat.physics.air_duct import HIGHEST_EFFECTIVENESS, LEAST_APART_K, effectiveness
 from service.heat.physics.arrays import Array
+from service.heat.physics.piles import WATER_HEAT
 from service.units.figures import figure
 
 TubeMaterial = Literal["copper", "plastic"]
 
-WATER_HEAT: Final = figure(4186.0, "J/(kg.K)", "Of water at 20 degC", "from memory")
 INNER_W_M_K: Final = figure(
     {"copper": 5.7, "plastic": 2.0},
     "W/(m.K)",
