@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from rules.language.model import HowKnown, Source, SourceKind
-from rules.language.sources import BUGGELN_FIRE, COMMON_PRACTICE, CORNELL_PHYSICS
+from rules.language.sources import BUGGELN_FIRE, COMMON_PRACTICE
 from rules.tables.figures import PlanFigure
 
 HIGHEST_HEAP_M: Final = PlanFigure(
@@ -17,9 +17,6 @@ LEAD_DAYS: Final = PlanFigure(
 )
 """Large heaps are hot in 3 to 5 days (Cornell, read); four to one of chips and manure reached 49 degC in 12 days
 (a magazine's report of 1980, read). A week more lets the outer parts warm through."""
-WARM_IN_DAYS: Final = PlanFigure(
-    "warm_in", (5.0, 3.0, 12.0), "days", "for a large heap of a good mix to grow hot", CORNELL_PHYSICS
-)
 
 TRADE_RATING_W_KG: Final = PlanFigure(
     "trade_rating",
@@ -31,10 +28,6 @@ TRADE_RATING_W_KG: Final = PlanFigure(
 """About 6,500 BTU/h for a short ton. Physics does not bear it out: it is shown only to be judged."""
 
 _OWN: Final = Source(SourceKind.PHYSICS, "worked out from the conductances of the heat model", HowKnown.DERIVED)
-TUBE_FROM_FACE: Final = PlanFigure(
-    "tube_from_face", (0.3, 0.25, 0.4), "1", "share of the radius to keep between tube or duct and the outer face", _OWN
-)
-"""The model buries loops and ducts within seven tenths of the radius."""
 TUBE_SPACING_M: Final = PlanFigure(
     "tube_spacing", (0.3, 0.2, 0.5), "m", "between neighbouring turns: each draws on a sleeve of 10 cm or more", _OWN
 )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 from typing_extensions import TypedDict
 
 from service.answer.shapes.draw_plan import DrawPlan
@@ -21,12 +21,6 @@ _LOST = {"ground_and_air": _MJ, "evaporation": _MJ, "drainage": _MJ}
 _DRAWN = {"air": {"sensible": _MJ, "latent": _MJ}, "water": _MJ}
 _COURSE = {"unit": "degF", "low": [118, 114], "median": [120, 118], "high": [122, 121]}
 _RUNNING = {"value": 9, "low": 1.4, "high": 17, "unit": "min/h"}
-
-
-class OutlookPart(BaseModel):
-    """A part of the outlook."""
-
-    model_config = ConfigDict(extra="forbid")
 
 
 def _q(description: str, example: JsonObject) -> Any:

@@ -22,7 +22,7 @@ from service.units.quantities import System
 
 NO_DRAW_W: Final = figure(20.0, "W", "Less than this counts as nothing: a lamp gives more", "no source")
 SHORTEST_MIN: Final = figure(0.1, "min/h", "Timers are not set finer than this", "no source")
-SMALL_CHANCE: Final = figure(0.1, "1", "A chance below this is told as small", "no source")
+SMALL_CHANCE: Final = figure(0.1, "1", "A smaller chance that the core gets too cool is not told", "no source")
 TOLD_DAYS: Final = figure((7, 30), "days", "Days ahead that are told in words besides the last", "no source")
 MACHINES: Final = {"water_minutes_per_hour": "outlook.pump", "air_minutes_per_hour": "outlook.fan"}
 

@@ -42,7 +42,7 @@ from service.units.figures import figure
 
 WARM_UP_WATCHED: Final = figure(60, "1", "Days over which the warming of an undrawn heap is followed", "no source")
 LEAST_USE_C: Final = figure(20.0, "degC", "A core let down to less than this warms nothing", "no source")
-MOST_HEAPS: Final = figure(20, "1", "No plan has more heaps", "no source")
+MOST_HEAPS: Final = figure(20, "heaps", "More heaps side by side than this are no answer", "no source")
 ABOUT: Final = figure(0.98, "1", "A draw this near to the one asked for is that one", "no source")
 OTHER_MIXES: Final = figure(
     {

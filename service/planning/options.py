@@ -18,8 +18,8 @@ from service.units.estimate import Estimate, scaled
 from service.units.figures import figure
 
 Arrangement = Literal["one", "in_a_row", "side_by_side"]
-LEAST_NEED_W: Final = figure(1.0, "W", "A house that needs less needs nothing", "no source")
-APART_DAYS: Final = figure(21, "days", "Heaps of one plan are built so far apart", "no source")
+LEAST_NEED_W: Final = figure(1.0, "W", "A night that needs less needs no heat", "no source")
+APART_DAYS: Final = figure(21, "days", "So long without any need parts two heating seasons", "no source")
 CARRIED: Final = figure(0.99, "1", "A night that is covered to this share is carried", "no source")
 
 

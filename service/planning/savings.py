@@ -25,7 +25,6 @@ from service.units.quantities import System, to_units
 
 DEFAULT_WATER_M3: Final = 1.0
 """Water whose worth is told where none was named: five barrels."""
-BARREL_M3: Final = figure(0.2, "m3", "A barrel of water", "no source")
 LEAST_SAVING: Final = figure(
     0.05, "1", "Glazing that saves less than this of the glazing's loss is not worth naming", "no source"
 )

@@ -5,7 +5,7 @@ A row of likelihoods for each answer, (answers, n), whose columns sum to 1.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from types import MappingProxyType
 from typing import Final
 
@@ -60,8 +60,6 @@ WET_FROM: Final = figure(0.62, "1", "Moisture from which a heap smells of too li
 DRY_BELOW: Final = figure(0.45, "1", "Moisture below which it shows that it is dry", "no source")
 TURN: Final = figure(0.03, "1", "How sharply both turn", "no source")
 TOLD_APART: Final = figure(8.0, "1", "How many times likelier a telling smell or sign is in such a heap", "no source")
-
-Likelihood = Callable[[Sequence[Answer], Picture, Heaps], Array]
 
 
 def likelihoods(question: Question, picture: Picture, heaps: Heaps) -> Array:

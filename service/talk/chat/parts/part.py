@@ -13,7 +13,6 @@ from service.talk.chat.tokens import NUMBERS, Pieces, TextPiece
 JOINTS: Final = frozenset({"COMMA", "AND", "BUT", "STOP", "WITH", "SOME"})
 _BLOCKS: Final = frozenset({"WISH", "ASKS_HERE", "ELSEWHERE"})
 """Words of wishes, questions, and of what is elsewhere: nothing is read beside them."""
-_SILENT: Final = frozenset({"DROPPED", "OTHER"})
 _HEADS: Final = frozenset({"when", "where", "whenever", "which", "what"})
 """Of the words that ask, those that begin a clause that reports, too."""
 DENIALS: Final = frozenset({"not", "isn't", "isnt", "wasn't", "doesn't", "does not", "don't", "no longer"})
