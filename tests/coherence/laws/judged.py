@@ -11,6 +11,7 @@ from tests.coherence.law import law
 
 CALM = ("keep_going", "wait")
 A_STEP_DAYS = 3.0
+HANGS_ON_IT = ("reduce_draw", "pause_draw", "raise_draw", "keep_going")
 BUILDS = ("build_new_pile", "start_next_pile", "enlarge_pile")
 MATTER = ("m3", "kg", "L")
 RESTS = ("The heap is to rest for now", "The house is not being heated")
@@ -87,6 +88,15 @@ def doubted_hand_left_at_that(case: Case, answer: Answer) -> Iterator[str]:
     asked = [each["field"] for each in answer["ask_next"]]
     if "squeeze_again" not in moves(answer) and "/moisture_feel" not in asked and asked:
         yield f"{moves(answer)}, asked {asked}"
+
+
+@law("the first move hangs on how much is drawn, some of it was not told, and something else is asked first")
+def untold_draw_not_asked_first(case: Case, answer: Answer) -> Iterator[str]:
+    if case.judgement.found.facts.get("draw_assumed") is not True or first(answer)["action"] not in HANGS_ON_IT:
+        return
+    asked = [each["field"] for each in answer["ask_next"]]
+    if (hottest(case.body) or 0.0) < 75.0 and asked and not asked[0].startswith("/draw/"):
+        yield f"{first(answer)['action']}, asked {asked}"
 
 
 @law("a loop that is only to be closed, with steps that look for what is out of order")
