@@ -42,13 +42,13 @@ FIRST_STEP: Final = figure(
 def way_of(picture: Picture) -> Way | None:
     """By what heat is drawn: the loop where there is one, else the duct; None where neither is known to be fitted.
 
-    The duct too where the loop is out of order, or was switched off, and the fan is not; never where it is to cool a
-    heap that is on its way to a fire.
+    The duct too where the loop is out of order and the fan is not, or where the loop was switched off and the fan was
+    not; never the latter where it is to cool a heap that is on its way to a fire.
     """
     facts = picture.derived.facts
-    beside = facts.get("has_air_duct") is True and facts.get("air_drawing") is not False
-    off = facts.get("water_drawing") is False and float(facts["hottest_c"]) < FIRE_OVERHEATING.value
-    gives_way = off or stands(picture.status, "water")
+    beside = facts.get("has_air_duct") is True and not stands(picture.status, "air")
+    off = facts.get("water_drawing") is False and facts.get("air_drawing") is not False
+    gives_way = (off and float(facts["hottest_c"]) < FIRE_OVERHEATING.value) or stands(picture.status, "water")
     if facts.get("has_water_loop") is True and not (beside and gives_way):
         return "water"
     return "air" if facts.get("has_air_duct") is True else None
