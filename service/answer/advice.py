@@ -19,7 +19,7 @@ from service.actions.decision import Decision, decide, decided_in_full
 from service.actions.plan_after_work import with_plan_worked
 from service.actions.rank import FIRE_ACTION
 from service.actions.whatif import CHANGES_OF_THE_DRAW
-from service.answer.ahead import course_shown_ahead, effect_shown
+from service.answer.ahead import advice_outlook_shown, effect_shown
 from service.answer.causes import likely_causes
 from service.answer.heat import balance_shown, draws_by_plan, energy_shown, tonight_shown, why_at_rest
 from service.answer.moves import action_shown, cautions_told, warnings
@@ -91,12 +91,10 @@ def advise(
         The answer, ready to be written as JSON. The same status with `as_of` gives the same answer.
     """
     with speaking(texts_in(language)):
-        return answer_for(
-            found_and_advised(status, effects), AnswerForm(effects, units or status.units, language, weighed)
-        )
+        return answer_for(judgement_of(status, effects), AnswerForm(effects, units or status.units, language, weighed))
 
 
-def found_and_advised(status: Status, effects: WhatIfs) -> Judgement:
+def judgement_of(status: Status, effects: WhatIfs) -> Judgement:
     """What is found of a heap and what is to be done, whatever the units and the language it is told in."""
     if effects == "full":
         picture, _, decision = decided_in_full(status)
@@ -161,7 +159,7 @@ def answer_for(judgement: Judgement, asked: AnswerForm) -> Advice:
             raised="raise_draw" in moves,
         ),
         "draw_plan": plan_shown(plan, picture, system),
-        "outlook": course_shown_ahead(ahead, picture, system),
+        "outlook": advice_outlook_shown(ahead, picture, system),
         "assumed": [
             assumed_shown(each.pointer, measured(each.estimate, each.quantity, system), each.why)
             for each in picture.derived.assumed

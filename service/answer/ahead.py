@@ -65,7 +65,7 @@ def effect_shown(ahead: Ahead | None, action: str, system: System, plan: Plan | 
     }
 
 
-def course_shown_ahead(ahead: Ahead | None, picture: Picture, system: System) -> Outlook:
+def advice_outlook_shown(ahead: Ahead | None, picture: Picture, system: System) -> Outlook:
     """The core if nothing is changed, with an 80 % band, and days until it is too cool to draw; empty if not run."""
     unit = to_units(0.0, "temperature", system)[1]
     if ahead is None:
@@ -78,7 +78,7 @@ def course_shown_ahead(ahead: Ahead | None, picture: Picture, system: System) ->
     def shown(which: int) -> list[float]:
         return [round_off(to_units(band[which], "temperature", system)[0]) for band in bands]
 
-    cool = cool_days_shown(ahead, picture.goal.keep_core_above_c)
+    cool = cool_days(ahead, picture.goal.keep_core_above_c)
     return {
         "unit": unit,
         "at": [(picture.status.as_of + timedelta(days=day)).isoformat() for day in days],
@@ -87,7 +87,7 @@ def course_shown_ahead(ahead: Ahead | None, picture: Picture, system: System) ->
     }
 
 
-def cool_days_shown(ahead: Ahead, limit_c: float) -> Estimate | None:
+def cool_days(ahead: Ahead, limit_c: float) -> Estimate | None:
     """Days until the core falls below the limit; None where half the members stay above it, or climb over it and stay.
 
     0 where it is below the limit now and stays so: a core that is still to climb over it is not too cool already.

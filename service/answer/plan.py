@@ -49,7 +49,7 @@ def plan_shown(plan: Plan | None, picture: Picture, system: System) -> DrawPlan 
         "chance_heap_dies": None if plan.dies is None else round(plan.dies, 2),
         "months": plan_months(plan, today, system),
         "why": why(plan, picture, system),
-        "text": plan_text(plan, picture, system),
+        "text": plan_in_words(plan, picture, system),
     }
 
 
@@ -110,7 +110,7 @@ def why(plan: Plan, picture: Picture, system: System) -> str:
     return told
 
 
-def plan_text(plan: Plan, picture: Picture, system: System) -> str:
+def plan_in_words(plan: Plan, picture: Picture, system: System) -> str:
     """The plan in plain sentences, for whoever has to carry it out."""
     device = said("plan.pump" if plan.way == "water" else "plan.fan")
     today = picture.status.as_of.date()

@@ -16,7 +16,7 @@ from starlette.requests import Request
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from service.api.metrics import is_at_own_port
-from service.http.access import METRICS, is_of_log_book, is_only_here, tells_all_the_same
+from service.http.access import METRICS, is_of_log_book, is_only_here, is_same_for_all
 from service.http.body import problem_response
 from service.http.foreign_pages import refuse_foreign
 from service.http.security_headers import HEADERS
@@ -63,7 +63,7 @@ class Exchange:
         parent = f"00-{self.trace}-{made[48:]}-{trace[2].decode() if trace else '00'}"
         self.headers = ((b"x-request-id", self.id.encode()), (b"traceparent", parent.encode()))
         self.is_head = scope["method"] == "HEAD"
-        self.is_public = tells_all_the_same(scope["path"])
+        self.is_public = is_same_for_all(scope["path"])
 
     def opened(self, message: Message) -> Message:
         """The beginning of the answer with the headers that every answer has."""

@@ -148,7 +148,7 @@ class Gate:
             return is_of_log_book(path)
         if path == FORM and method in _READING:
             return False
-        return not tells_all_the_same(path)
+        return not is_same_for_all(path)
 
 
 async def known_caller(request: Request) -> Caller | None:
@@ -186,7 +186,7 @@ async def _hold_back(request: Request) -> None:
     await asyncio.sleep(wait_s)
 
 
-def tells_all_the_same(path: str) -> bool:
+def is_same_for_all(path: str) -> bool:
     """Whether an address tells everybody the same."""
     return path in PUBLIC or path.startswith(PUBLIC_BELOW)
 

@@ -33,7 +33,7 @@ async def read_body(request: Request, largest: int = LARGEST_BODY) -> bytes:
         or breaks off.
     """
     seen = note_seen(request)
-    if told_length(request) > largest:
+    if declared_length(request) > largest:
         await _look_in(request)
         raise too_large(largest)
     async for piece in pieces_of(request):
@@ -69,7 +69,7 @@ async def pieces_of(request: Request) -> AsyncIterator[bytes]:
             raise pace.refusal()
 
 
-def told_length(request: Request) -> int:
+def declared_length(request: Request) -> int:
     """How long the body says it is [bytes]; 0 where it does not say."""
     told = request.headers.get("content-length", "")
     return int(told) if told.isdecimal() and len(told) < 20 else 0

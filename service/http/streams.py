@@ -15,7 +15,7 @@ from starlette.responses import Response
 from starlette.types import Receive, Scope, Send
 
 from service.http.access import holders_of
-from service.http.body import note_seen, pieces_of, read_body, told_length, too_large
+from service.http.body import declared_length, note_seen, pieces_of, read_body, too_large
 from service.operation.peers import Shares
 from service.problems.json_text import LARGEST_BODY
 from service.problems.problem import Problem
@@ -34,11 +34,11 @@ async def body_put_aside(request: Request, largest: int) -> AsyncIterator[bytes]
 
     Raises Problem as `read_body` does.
     """
-    if told_length(request) <= LARGEST_BODY and "transfer-encoding" not in request.headers:
+    if declared_length(request) <= LARGEST_BODY and "transfer-encoding" not in request.headers:
         yield await read_body(request, largest)
         return
     start = note_seen(request)
-    if told_length(request) > largest:
+    if declared_length(request) > largest:
         raise too_large(largest)
     with tempfile.TemporaryFile() as file:
         async for piece in pieces_of(request):

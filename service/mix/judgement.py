@@ -24,7 +24,7 @@ from service.mix.shapes.answer import (
     RangeShown,
     RangeVerdict,
 )
-from service.mix.sources import notes_shown, source_told
+from service.mix.sources import mix_source_shown, notes_shown
 from service.mix.words import AMMONIA_CAUSES, ESTIMATE, NOTE_SOURCES, name_in_sentence
 from service.render.wording import DIMENSION_OF, in_words, listed
 from service.units.estimate import Estimate
@@ -102,7 +102,7 @@ def _span(span: Span, source: Source | None, dimension: Dimension, system: Syste
         None if end is None else round_off(to_units(end, dimension, system)[0]) for end in (span.low, span.high)
     )
     unit = to_units(0.0, dimension, system)[1]
-    return RangeShown(low=low, high=high, unit=unit, source=source_told(source or ESTIMATE))
+    return RangeShown(low=low, high=high, unit=unit, source=mix_source_shown(source or ESTIMATE))
 
 
 def _ammonia_risk(parts: Sequence[MixPart], sums: Totals, found: Measures) -> AmmoniaRisk:
@@ -173,7 +173,7 @@ def _cautions(parts: Sequence[MixPart]) -> list[MixCaution]:
     for stuff, mass in parts:
         for number, caution in enumerate(stuff.material.cautions if mass > 0 else (), start=1):
             text = said(f"material.{stuff.material.id}.caution.{number}")
-            entry = MixCaution(materials=[], text=text, source=source_told(caution.source))
+            entry = MixCaution(materials=[], text=text, source=mix_source_shown(caution.source))
             materials = told.setdefault(caution.key, entry).materials
             if stuff.material.id not in materials:
                 materials.append(stuff.material.id)

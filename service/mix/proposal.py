@@ -19,7 +19,7 @@ from service.mix.obstacles import Obstacle, ToGet, obstacles, worth_getting
 from service.mix.programme import Key, Programme
 from service.mix.question import MixChoice
 from service.mix.shapes.answer import InTheWay, MixLimitShown, MixProposal, Plain, ToGetShown
-from service.mix.sources import source_told
+from service.mix.sources import mix_source_shown
 from service.mix.words import name_in_sentence
 from service.render.wording import DIMENSION_OF, in_words, listed
 from service.units.quantities import Dimension, System, to_units
@@ -90,7 +90,7 @@ def _limits(limits: Sequence[Limit], parts: Sequence[MixPart], system: System) -
             asked=limit.asked,
             reached=None if value is None else round_off(value),
             kept=bool(parts) and limit.kept_by(sums),
-            source=None if limit.asked else source_told(limit.source),
+            source=None if limit.asked else mix_source_shown(limit.source),
         )
 
 

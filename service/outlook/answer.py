@@ -7,7 +7,7 @@ from datetime import timedelta
 from typing import Final
 
 from rules.version import knowledge_version
-from service.answer.advice import found_and_advised
+from service.answer.advice import judgement_of
 from service.answer.plan import plan_shown
 from service.answer.plan_now import plan_as_advised
 from service.answer.quantities import assumed_shown, burst_shown, measured, quantity, read_as_shown, round_off
@@ -82,7 +82,7 @@ def outlook_shown(outlook: CourseAhead, units: System | None = None) -> OutlookA
 
 def _plan(status: Status) -> Plan | None:
     """The plan of drawing as the advice on the same status has it."""
-    judged = found_and_advised(status, "full")
+    judged = judgement_of(status, "full")
     return plan_as_advised(judged.picture, judged.found, judged.decision)
 
 

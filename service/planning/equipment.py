@@ -9,7 +9,7 @@ from rules.catalogue import said
 from service.answer.quantities import measured, round_off
 from service.planning.carriers import DEFAULT_VOLTAGE, CarriedHeat, battery_ah, panel_w, summed
 from service.planning.climate import HOURS
-from service.planning.ranges import same_in_both
+from service.planning.ranges import quantity_in_shared_unit
 from service.planning.shapes.greenhouse import GreenhouseRequest
 from service.planning.shapes.greenhouse_answer import CarriedShown, DuctShown, OffGridShown, Turnover
 from service.render.shape import Quantity
@@ -24,8 +24,8 @@ def air_shown(request: GreenhouseRequest, carried: CarriedHeat | None, system: S
     minutes = (request.house.volume or 0.0) / request.draw.air.flow / 60.0
     share = carried.share_of_day
     turnover = Turnover(
-        while_running=same_in_both(Estimate.exact(minutes), "min"),
-        at_its_duty=same_in_both(Estimate.exact(minutes / share), "min") if share > 0.0 else None,
+        while_running=quantity_in_shared_unit(Estimate.exact(minutes), "min"),
+        at_its_duty=quantity_in_shared_unit(Estimate.exact(minutes / share), "min") if share > 0.0 else None,
     )
     return DuctShown(turnover=turnover, **dict(_carried_shown(carried, "air_flow", system)))
 
@@ -41,9 +41,9 @@ def off_grid_shown(request: GreenhouseRequest, ways: Sequence[CarriedHeat]) -> O
         return None
     energy = reduce(summed, (way.electricity_wh_day for way in ways))
     return OffGridShown(
-        electricity=same_in_both(energy, "Wh/day"),
-        panel=same_in_both(panel_w(energy, request.off_grid), "W"),
-        battery=same_in_both(battery_ah(energy, request.off_grid), "Ah"),
+        electricity=quantity_in_shared_unit(energy, "Wh/day"),
+        panel=quantity_in_shared_unit(panel_w(energy, request.off_grid), "W"),
+        battery=quantity_in_shared_unit(battery_ah(energy, request.off_grid), "Ah"),
         voltage=request.off_grid.voltage or DEFAULT_VOLTAGE,
         text=said("house.off-grid"),
     )
@@ -66,11 +66,11 @@ def _carried_shown(carried: CarriedHeat, flow: Dimension, system: System) -> Car
         hours_for_draw=None
         if share_for_draw is None
         else measured(scaled(share_for_draw, HOURS), "hours_per_day", system),
-        electric=same_in_both(carried.electric_w, "W"),
-        electricity=same_in_both(carried.electricity_wh_day, "Wh/day"),
+        electric=quantity_in_shared_unit(carried.electric_w, "W"),
+        electricity=quantity_in_shared_unit(carried.electricity_wh_day, "Wh/day"),
         heat_per_electricity=None
         if carried.heat_per_electricity is None
-        else same_in_both(carried.heat_per_electricity, "1"),
+        else quantity_in_shared_unit(carried.heat_per_electricity, "1"),
     )
 
 

@@ -14,7 +14,7 @@ from service.actions.rank import FIRE_ACTION
 from service.answer.quantities import measured
 from service.answer.words import FIRE_SENTENCE
 from service.facts.record import Derived
-from service.mix.sources import source_told
+from service.mix.sources import mix_source_shown
 from service.picture.picture import picture_of
 from service.planning.carriers import CarriedHeat, air_carried, water_carried
 from service.planning.climate import Climate, climate_of, coldest_night
@@ -23,7 +23,7 @@ from service.planning.equipment import air_shown, off_grid_shown, water_shown
 from service.planning.house import HouseFigure, HouseLoss, Targets, figures_of, house_loss, targets_of
 from service.planning.nights import WH, house_months, nights_shown, season_shown
 from service.planning.notes import house_notes
-from service.planning.ranges import PER_METRE_KELVIN, all_assumed, less, per_kelvin, same_in_both, three
+from service.planning.ranges import PER_METRE_KELVIN, all_assumed, less, per_kelvin, quantity_in_shared_unit, three
 from service.planning.savings import Saving, savings_of
 from service.planning.shapes.greenhouse import GreenhouseRequest, HeapHeat, When
 from service.planning.shapes.greenhouse_answer import (
@@ -210,12 +210,12 @@ def _figure_shown(figure: HouseFigure, system: System) -> LossFigure:
     if figure.what == "u_value":
         amount = measured(figure.estimate, "u_value", system)
     elif figure.what == "air_changes":
-        amount = same_in_both(figure.estimate, "1/h")
+        amount = quantity_in_shared_unit(figure.estimate, "1/h")
     elif figure.what == "foot":
-        amount = same_in_both(figure.estimate, *PER_METRE_KELVIN[system])
+        amount = quantity_in_shared_unit(figure.estimate, *PER_METRE_KELVIN[system])
     else:
         amount = measured(scaled(figure.estimate, 100.0), "percent", system)
-    source = None if figure.source is None else source_told(figure.source)
+    source = None if figure.source is None else mix_source_shown(figure.source)
     return LossFigure(what=figure.what, amount=amount, source=source)
 
 
@@ -244,7 +244,7 @@ def _saving_shown(saving: Saving, system: System) -> SavingShown:
         coldest_night=measured(saving.coldest_w, "power", system),
         season=None if season is None else measured(scaled(season, WH), "energy", system),
         text=saving.text,
-        source=source_told(saving.source),
+        source=mix_source_shown(saving.source),
     )
 
 

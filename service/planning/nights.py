@@ -11,7 +11,7 @@ from service.answer.quantities import measured, round_off
 from service.heat.physics.arrays import Array
 from service.mix.shapes.answer import Plain
 from service.planning.demand import CASES, Demand
-from service.planning.ranges import same_in_both, three
+from service.planning.ranges import quantity_in_shared_unit, three
 from service.planning.shapes.common import MONTHS
 from service.planning.shapes.greenhouse_answer import HouseMonth, HouseNight, HouseSeason
 from service.planning.supply import Coverage, share_left
@@ -41,8 +41,8 @@ def season_shown(demand: Demand, cover: Coverage | None, system: System) -> Hous
         start=climate.days[0].isoformat() if climate.dated else None,
         until=climate.days[-1].isoformat() if climate.dated else None,
         nights=int(climate.night_of_hour[-1]) + 1,
-        nights_needing_heat=same_in_both(nights_cold, "1"),
-        degree_hours=same_in_both(kelvin_hours, unit, factor),
+        nights_needing_heat=quantity_in_shared_unit(nights_cold, "1"),
+        degree_hours=quantity_in_shared_unit(kelvin_hours, unit, factor),
         needed=measured(scaled(need, WH), "energy", system),
         needed_at_night=measured(scaled(night, WH), "energy", system),
         from_pile=None if from_pile is None else measured(scaled(from_pile, WH), "energy", system),
@@ -51,7 +51,7 @@ def season_shown(demand: Demand, cover: Coverage | None, system: System) -> Hous
         stove_share_at_night=None
         if cover is None
         else _share(cover.night_need.sum(axis=-1), cover.night_from_pile.sum(axis=-1), system),
-        nights_pile_alone=None if cover is None else same_in_both(_carried(cover), "1"),
+        nights_pile_alone=None if cover is None else quantity_in_shared_unit(_carried(cover), "1"),
     )
 
 

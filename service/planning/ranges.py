@@ -53,7 +53,7 @@ def less(first: Estimate, second: Estimate) -> Estimate:
     )
 
 
-def same_in_both(estimate: Estimate, unit: str, factor: float = 1.0) -> Quantity:
+def quantity_in_shared_unit(estimate: Estimate, unit: str, factor: float = 1.0) -> Quantity:
     """A value with its range in a unit that is the same in both systems, such as W of electricity."""
     return Quantity(
         value=round_off(estimate.value * factor),
@@ -72,7 +72,7 @@ def exactly(value: float, dimension: Dimension, system: System) -> Plain:
 def per_kelvin(estimate: Estimate, system: System) -> Quantity:
     """A heat loss per kelvin in the reader's units."""
     unit, factor = PER_KELVIN[system]
-    return same_in_both(estimate, unit, factor)
+    return quantity_in_shared_unit(estimate, unit, factor)
 
 
 def all_assumed(derived: Derived, system: System) -> list[Assumed]:
@@ -80,6 +80,8 @@ def all_assumed(derived: Derived, system: System) -> list[Assumed]:
     listed = []
     for each in derived.assumed:
         electric = each.pointer.endswith(("fan_power", "pump_power"))
-        told = same_in_both(each.estimate, "W") if electric else measured(each.estimate, each.quantity, system)
+        told = (
+            quantity_in_shared_unit(each.estimate, "W") if electric else measured(each.estimate, each.quantity, system)
+        )
         listed.append(assumed_shown(each.pointer, told, each.why))
     return listed

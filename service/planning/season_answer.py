@@ -21,7 +21,7 @@ from service.planning.demand import Demand
 from service.planning.nights import WH
 from service.planning.notes import OWN_MODEL
 from service.planning.options import Heating, Option
-from service.planning.ranges import exactly, same_in_both, three
+from service.planning.ranges import exactly, quantity_in_shared_unit, three
 from service.planning.season_words import way_in_words
 from service.planning.shapes.season_answer import CoreBand, DrawStep, HeapOfPlan, HeatingDays, PlanChart, WayThrough
 from service.planning.slots import Site, SlotPlan
@@ -81,7 +81,7 @@ def option_shown(option: Option, chosen: bool, system: System) -> WayThrough:
         heaps=option.heaps,
         heat=measured(option.heat_j, "energy", system),
         heat_of_use=measured(scaled(three(given.tolist()), WH), "energy", system),
-        nights_short=same_in_both(option.nights_short, "1"),
+        nights_short=quantity_in_shared_unit(option.nights_short, "1"),
         short_by=measured(option.short_k, "temperature_difference", system),
         stove=measured(scaled(left, WH), "energy", system),
         stove_share=measured(scaled(share_left(need, given), 100.0), "percent", system),

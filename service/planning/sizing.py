@@ -21,7 +21,7 @@ from service.answer.quantities import burst_shown, measured, read_as_shown, roun
 from service.facts.record import Derived
 from service.mix.shapes.answer import Plain
 from service.mix.shapes.sources import NoteTold
-from service.mix.sources import notes_shown, source_told
+from service.mix.sources import mix_source_shown, notes_shown
 from service.planning.build_list import build_list, layout_shown
 from service.planning.heap_size import HeapFit, Nearest, OtherMixFit, fit_heap
 from service.planning.layout import HeapShape
@@ -216,7 +216,7 @@ def _rating(plan: HeapFit, whose: str, rating: Estimate, days: float, system: Sy
         share_of_chemical=round_off(100 * share),
         times_season_draw=round_off(rating.value / season) if season > 1.0 else None,
         text=text,
-        source=source_told(TRADE_RATING_W_KG.source) if whose == "rule-of-thumb" else None,
+        source=mix_source_shown(TRADE_RATING_W_KG.source) if whose == "rule-of-thumb" else None,
     )
 
 

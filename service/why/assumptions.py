@@ -16,7 +16,7 @@ from service.status.field import measure_of
 from service.status.models import Status
 from service.units.quantities import System, to_units
 from service.why.flow import Rerun, rerun
-from service.why.inputs import quantity_text
+from service.why.inputs import input_in_words
 from service.why.shape import AssumedEffect, IfItWere
 
 _WORDS: Final = ("/pile/cover", "/draw/air/path", "/draw/water/tube")
@@ -61,7 +61,7 @@ def _instead(assumption: Assumption, picture: Picture, system: System) -> Iterat
         for end in (estimate.low, estimate.high):
             other = _with_number(status, pointer, end, picture)
             if other is not None:
-                yield quantity_text(_few_digits(end, assumption, system), assumption.quantity, system), other
+                yield input_in_words(_few_digits(end, assumption, system), assumption.quantity, system), other
 
 
 def _few_digits(si: float, assumption: Assumption, system: System) -> float:

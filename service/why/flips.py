@@ -12,7 +12,7 @@ from service.status.checks import misfits
 from service.status.models import Status
 from service.units.quantities import System
 from service.why.flow import Guess, Rerun, guess, rerun
-from service.why.inputs import Number, numbers_given, quantity_text, words_in
+from service.why.inputs import Number, input_in_words, numbers_given, words_in
 
 MOST_TRIED: Final = 200
 MOST_PROVED: Final = 8
@@ -138,7 +138,7 @@ def _attempts(status: Status, system: System) -> Iterator[_Try]:
     for size, pointer, old, new in words_in(status):
         yield _Try(size, pointer, 0, 0, old, new)
     for number in numbers_given(status, system):
-        old = quantity_text(round(number.shown, 4), number.measure.dimension, system)
+        old = input_in_words(round(number.shown, 4), number.measure.dimension, system)
         for side, place in sorted(_places(number)):
             size = abs(place * number.step - number.shown) / number.scale
             yield _Try(size, number.pointer, side, place, old, None, number)

@@ -74,7 +74,7 @@ class Number:
 
     def text_at(self, place: int) -> str:
         """The grid's number at `place`, with its unit, as the service takes it."""
-        return quantity_text(round(place * self.step, 6), self.measure.dimension, self.system)
+        return input_in_words(round(place * self.step, 6), self.measure.dimension, self.system)
 
     def read(self, place: int) -> float | None:
         """The inside value of the grid's number at `place`, None where the field would refuse it."""
@@ -124,7 +124,7 @@ def _other_signs(seen: list[Any]) -> Iterator[tuple[float, str, Any, Any]]:
             yield SIGN_SIZE, "/signs", seen, other
 
 
-def quantity_text(number: float, dimension: Dimension, system: System) -> str:
+def input_in_words(number: float, dimension: Dimension, system: System) -> str:
     """A number in the reader's unit as a text the service takes."""
     return f"{number:.10g} {to_units(0.0, dimension, system)[1]}"
 

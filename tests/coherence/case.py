@@ -11,7 +11,7 @@ from typing import Any, Final
 
 from rules import RULES
 from rules.language.model import Gravity
-from service.answer.advice import AnswerForm, Judgement, advise, answer_for, found_and_advised
+from service.answer.advice import AnswerForm, Judgement, advise, answer_for, judgement_of
 from service.answer.plain_text import brief_as_text
 from service.batch.answers import judgements
 from service.status.models import Status
@@ -46,7 +46,7 @@ class Case:
     @cached_property
     def judgement(self) -> Judgement:
         """What is found and decided without what-ifs."""
-        return found_and_advised(self.status, "none")
+        return judgement_of(self.status, "none")
 
     @cached_property
     def none(self) -> Answer:

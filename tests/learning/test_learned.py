@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from service.facts.probes import health_of
 from service.heat.learning.fit import drawn_by_weight, fit
-from service.heat.learning.log import telling_log
+from service.heat.learning.log import counted_log
 from service.heat.learning.log_run import run_through
 from service.heat.learning.members import Learned, learned
 from service.heat.physics.flows import flows
@@ -131,7 +131,7 @@ def test_members_are_drawn_as_often_as_their_weight_asks():
 
 def test_a_member_that_fits_weighs_more():
     told_of = with_log(60.0, 59.0, 58.0, 57.0)
-    log = telling_log(told_of)
+    log = counted_log(told_of)
     run = run_through(told_of, log, 256)
     found = fit(told_of, log, run)
     misfit = np.abs(run.core_c - log.core_c[:, None]).max(axis=0)

@@ -45,7 +45,7 @@ class Log:
         return float(np.ceil(-self.days[0]))
 
 
-def telling_log(estimate: PileEstimate) -> Log:
+def counted_log(estimate: PileEstimate) -> Log:
     """The readings that count: those of the last week, or the last three; now's alone where there are no others."""
     now = estimate.core_c
     middle, half_range = 0.5 * (now.low + now.high), 0.5 * (now.high - now.low)

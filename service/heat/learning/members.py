@@ -12,7 +12,7 @@ from service.heat.learning import blend
 from service.heat.learning import chance as unforeseen
 from service.heat.learning.chance import Unforeseen
 from service.heat.learning.fit import MODEL_MEMORY_DAYS, TELLING_SMELLS, drawn_by_weight, fit
-from service.heat.learning.log import telling_log
+from service.heat.learning.log import counted_log
 from service.heat.learning.log_run import run_through
 from service.heat.learning.situation import Situation, situation_of
 from service.heat.physics.arrays import Array, along
@@ -108,7 +108,7 @@ def learned(estimate: PileEstimate, n: int = DEFAULT_MEMBERS, tried: int = TRIED
 
     Kept for whoever asks for the same heap next, as the log is run through but once; not to be written to.
     """
-    log = telling_log(estimate)
+    log = counted_log(estimate)
     even, read = np.full(n, 1.0 / n), points("core", n).around(estimate.core_c)
     if log.length_days == 0.0 and estimate.smell not in TELLING_SMELLS and not estimate.carried:
         run = run_through(estimate, log, n)

@@ -113,7 +113,7 @@ def _trial(
 def _chosen(picture: Picture, ahead: TimeAhead, trial: Trial, way: Way) -> Plan:
     dies, heat = trial.dies.mean(axis=1), trial.weighed_j.mean(axis=1)
     undrawn = float(dies[1])
-    place = place_of_best(heat, dies, undrawn)
+    place = best_place(heat, dies, undrawn)
     forbidden = why_off(picture, way)
     if forbidden is not None:
         place = 1
@@ -183,7 +183,7 @@ def _to_next_reading(running: Array, now: float, *, careful: bool, timed: bool, 
     return stepped(share, now, SMALLEST_STEP if risky else SMALL_STEP)
 
 
-def place_of_best(heat: Array, dies: Array, undrawn: float) -> int:
+def best_place(heat: Array, dies: Array, undrawn: float) -> int:
     """Place of the plan to take among as now, off, and the others in their order.
 
     Of those by core whose risk is accepted the one with most heat, or an earlier one where that brings little more.

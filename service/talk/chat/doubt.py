@@ -135,7 +135,7 @@ def _numbers(clause: Clause, status: JsonObject, recent: Sequence[str]) -> Itera
     if not named:
         named = {pointer for kind in clause.kinds for pointer in _OF_KIND.get(kind, ()) if pointer in recent}
     for pointer in sorted(named):
-        value = told_value(status, pointer)
+        value = value_in(status, pointer)
         if value is not None:
             yield pointer, value
 
@@ -146,12 +146,12 @@ def _named_words(clause: Clause, status: JsonObject) -> Iterator[tuple[str, Any]
         pointer = _WORDS.get(piece.terminal, "")
         if not pointer or (pointer, piece.value) in _NEVER_BY_HALF:
             continue
-        told = told_value(status, pointer.removesuffix("/-"))
+        told = value_in(status, pointer.removesuffix("/-"))
         if told == piece.value or (isinstance(told, list) and piece.value in told):
             yield pointer, piece.value
 
 
-def told_value(status: JsonObject, pointer: str) -> Any:
+def value_in(status: JsonObject, pointer: str) -> Any:
     """The value at a pointer of plain field names, None where there is none."""
     found: Any = status
     for name in pointer.strip("/").split("/"):
@@ -165,7 +165,7 @@ def without_hasty_no(told: list[tuple[HeardValue, Clause]], status: JsonObject) 
     said_no = [clause for reading, clause in told if reading.pointer == "/not_seen/-" and is_bare_no(clause)]
     rest = [reading for reading, clause in told if not is_bare_no(clause)]
     turned = any(
-        reading.pointer == "/signs/-" or told_value(status, reading.pointer) not in (None, reading.value)
+        reading.pointer == "/signs/-" or value_in(status, reading.pointer) not in (None, reading.value)
         for reading in rest
     )
     return [each for each in told if each[1] not in said_no] if turned else told

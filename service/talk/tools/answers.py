@@ -57,7 +57,7 @@ class ToolAnswer:
     more: str = ""
 
 
-def refusal_told(problem: Problem, example: str) -> ToolAnswer:
+def refusal_answer(problem: Problem, example: str) -> ToolAnswer:
     """A problem in words a model can act on: the field, the value as read, what is allowed, and one good example."""
     return ToolAnswer(f"{problem_as_text(problem)}\n{said('tool.example', example=example)}", None, failed=True)
 

@@ -16,7 +16,7 @@ from service.operation.version import VERSION
 from service.problems.fire import fire_warning
 from service.problems.json_text import JsonObject
 from service.problems.problem import Problem
-from service.talk.tools.answers import ToolAnswer, refusal_told
+from service.talk.tools.answers import ToolAnswer, refusal_answer
 from service.talk.tools.asking import ANSWER, Ask
 from service.talk.tools.schemas import Schema
 from service.talk.tools.table import BY_NAME, INSTRUCTIONS, TOOLS, ToolSpec, answered_plainly, run_tool
@@ -125,7 +125,7 @@ async def _ask(
                 await anyio.to_thread.run_sync(ask.take, told, asked)
         return _result(await anyio.to_thread.run_sync(ask.answer))
     except Problem as problem:
-        return _result(refusal_told(problem.warned(fire_warning(arguments)), tool.example))
+        return _result(refusal_answer(problem.warned(fire_warning(arguments)), tool.example))
 
 
 async def _by_request(context: _Context, message: str, form: Schema) -> types.ElicitResult | None:

@@ -137,7 +137,7 @@ def run_tool(tool: ToolSpec, arguments: JsonObject) -> ToolAnswer:
                 raise Problem("invalid-request", f"There is no such argument: {name[:60]}.{near}")
         return tool.run(arguments)
     except Problem as problem:
-        return answers.refusal_told(problem.warned(fire_warning(arguments)), tool.example)
+        return answers.refusal_answer(problem.warned(fire_warning(arguments)), tool.example)
 
 
 def answered_plainly(name: str, arguments: JsonObject) -> tuple[str, ToolResult | None, bool, str]:
