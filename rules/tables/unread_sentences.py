@@ -90,6 +90,7 @@ UNREAD: Final[dict[str, str]] = {
     "chat.no-such-day": "there is no such day",
     "chat.two-spans": "two spans of time; which of them?",
     "chat.too-long-ago": "that long ago cannot be",
+    "chat.vague.snow-when": "when, and how cold will it get?",
     "chat.vague.which-sensor": "is its sensor in the heap or in the house?",
     "chat.vague.duct-closed-how": "does heap air get into it, or is it one that lets none in?",
     "chat.vague.loop-closed-how": "does its water go round, or is the loop shut off?",

@@ -10,7 +10,7 @@ from rules.catalogue import said
 from service.talk.chat.clause import Clause
 from service.talk.chat.islands import WORN, is_snow, rests
 from service.talk.chat.lexicon import lexicon
-from service.talk.chat.reading import HeardValue, Told
+from service.talk.chat.reading import Gap, HeardValue, Told
 from service.talk.chat.tokens import NAMES, NUMBERS, TextPiece
 
 _HEAPS = frozenset({"HEAP", "CORE", "MATERIAL", "BUILT", "IN_HEAP", "VOLUME", "YARDS", "MASS"})
@@ -39,6 +39,7 @@ def is_bare_stock(clause: Clause, before: Clause) -> bool:
     listed = clause.told is not None and pointers_of(clause) <= {"/pile/ingredients"}
     said = any(piece.terminal in ("MADE_OF", "HEAP", "PERCENT", "RATIO", "BUILT") for piece in clause.pieces)
     stock = pointers_of(before) == {"/on_hand/-"} or any(piece.terminal == "ON_HAND" for piece in before.pieces)
+    stock |= before.told is None and any(piece.terminal in ("ADDED", "PUT") for piece in before.pieces)
     return listed and not said and stock
 
 
@@ -73,6 +74,9 @@ def names_beside(told: Sequence[Told]) -> bool:
     bare = [each for each in told if isinstance(each, HeardValue) and each.unless_told and each.pointer in LISTS]
     spans = [each for each in told if isinstance(each, HeardValue) and each.unless_told and each.pointer == "/pile/age"]
     others = [each for each in told if isinstance(each, HeardValue) and each.pointer.startswith(_LASTING)]
+    undated = any(isinstance(each, Gap) and each.why == said("chat.when-done") for each in told)
+    if undated and any(isinstance(each, HeardValue) and each.pointer == "/pile/ingredients" for each in told):
+        return True  # "added 60 L of water and 5 kg of urea"
     return (bool(bare) and len(told) > len(bare)) or (bool(spans) and bool(others))
 
 
@@ -120,6 +124,28 @@ def is_bare_span(clause: Clause) -> bool:
     spans = [each for each in clause.told or () if isinstance(each, HeardValue) and each.pointer in _AGES]
     words = [piece for piece in clause.pieces if piece.terminal not in ("DURATION", "DAY", "ON")]
     return bool(spans) and bool(words) and all(str(piece.value).startswith("since") for piece in words)
+
+
+def is_more_of_a_dose(clause: Clause, before: Clause, text: str) -> bool:
+    """Whether a thing is told right behind what was put on the heap: "added 60 L of water and 5 kg of urea"."""
+    said_so = any(piece.terminal in _OF_THE_MIX for piece in clause.pieces)
+    put = any(piece.terminal in ("ADDED", "PUT") for piece in before.pieces)
+    between = text[max(piece.end for piece in before.pieces) : clause.pieces[0].start]
+    return pointers_of(clause) == {"/pile/ingredients"} and put and not said_so and not set(between) & set(".;!?\n")
+
+
+_OF_THE_MIX = frozenset({"MADE_OF", "HEAP", "PERCENT", "RATIO", "BUILT", "FRACTION"})
+
+
+def is_span_of_another(clause: Clause, before: Clause, text: str) -> bool:
+    """Whether no more than a span of time is told right behind what may last so long: "fan off for a week now"."""
+    spans = pointers_of(clause) & _AGES and {piece.terminal for piece in clause.pieces} <= _SPANNING
+    lasts = any(pointer.startswith(_LASTING) for pointer in pointers_of(before))
+    between = text[max(piece.end for piece in before.pieces) : clause.pieces[0].start]
+    return bool(spans) and lasts and not set(between) & set(",.;!?\n")
+
+
+_SPANNING = frozenset({"DURATION", "NOW", "RUNS", "ON", "SINCE"})
 
 
 def is_bare_list(clause: Clause) -> bool:

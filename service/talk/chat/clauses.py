@@ -16,8 +16,10 @@ from service.talk.chat.bearing import (
     is_bare_span,
     is_bare_stock,
     is_list,
+    is_more_of_a_dose,
     is_of_the_house,
     is_open,
+    is_span_of_another,
     pointers_of,
 )
 from service.talk.chat.clause import Clause
@@ -154,6 +156,10 @@ class _Reader:
     def _of_the_heap(self, clause: Clause, beside: Sequence[Clause]) -> Clause:
         """The clause, unread where what it tells may go on with what was told of the house or of another thing."""
         before = next((each for each, behind in itertools.pairwise(beside) if behind is clause), None)
+        if before is not None and is_span_of_another(clause, before, self._reader.text):
+            return self._reader.unread(clause.pieces, said("chat.how-long-is-what"))
+        if before is not None and is_more_of_a_dose(clause, before, self._reader.text):
+            return self._reader.unread(clause.pieces, said("chat.heap-or-hand"))
         if before is None or not goes_on_with_another(clause, before, self._reader.text):
             return clause
         return self._reader.unread(clause.pieces, said("chat.inside-what"))
@@ -223,9 +229,12 @@ class _Reader:
         parts = [clause for part in softly(pieces) for clause in self._part(part, before)]
         unread = [part for part in parts if part.told is None]
         covers = any("/pile/cover" in pointers_of(part) for part in parts)
-        if unread or covers:  # what things are named beside could say where they are
+        added = any(piece.terminal in ("ADDED", "PUT") for piece in pieces)
+        if unread or covers or added:  # what things are named beside could say where they are
             parts = [
-                self._reader.unread(part.pieces, said("chat.heap-or-hand")) if is_bare_list(part) else part
+                self._reader.unread(part.pieces, said("chat.heap-or-hand"))
+                if is_bare_list(part) or (added and is_list(part) and part is not parts[0])
+                else part
                 for part in parts
             ]
             unread = [part for part in parts if part.told is None]

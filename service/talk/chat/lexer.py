@@ -7,7 +7,6 @@ together with letters become UNSURE, for which the grammar has no place.
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
@@ -17,6 +16,7 @@ from service.talk.chat.days import DAY_PATTERN, day_written
 from service.talk.chat.headings import heading_at, scale_at, unseen_at
 from service.talk.chat.lexicon import LONGEST_PHRASE, lexicon
 from service.talk.chat.limits import limit_at
+from service.talk.chat.marks import mark_at
 from service.talk.chat.measures import counted_at, drops_at, duty_at, measures_at, range_at, ratio_at, two_measures_at
 from service.talk.chat.tokens import Sentence, TextPiece
 
@@ -161,7 +161,7 @@ def all_pieces(text: str, place: int = 0) -> Iterator[TextPiece]:
             or counted_number(text, place)
             or _words(text, place)
         )
-        piece = piece or _mark(text, place)
+        piece = piece or mark_at(text, place)
         if piece.terminal in ("FAN", "PUMP") and before.value in lexicon().things and before.end == place - 1:
             piece = replace(piece, terminal="OTHER")  # the heater's fan, the pump of a well
         place = piece.end
@@ -279,25 +279,3 @@ def _known_form(phrase: tuple[str, ...]) -> tuple[str, ...]:
 def _is_known(words: list[re.Match[str]]) -> bool:
     """Whether words that begin with a number are a phrase all the same, such as "one side warm"."""
     return lexicon().find(tuple(word[0] for word in words)) is not None
-
-
-def _mark(text: str, place: int) -> TextPiece:
-    mark, end = text[place], place + 1
-    if mark in ".!?;\n":
-        inside = mark == "." and end < len(text) and not text[end].isspace()
-        return TextPiece("OTHER" if inside else "STOP", mark, place, end)
-    parts = mark == "|" or (mark == "/" and text[place - 1 : place] == " " and text[end : end + 1] in (" ", "\n"))
-    if mark == "/" and place and text[place - 1].isalpha() and text[end : end + 1].isalpha():
-        return TextPiece("AND", mark, place, end)
-    if mark in ",()" or parts:
-        return TextPiece("COMMA", mark, place, end)
-    if mark == "@":
-        return TextPiece("DROPPED", mark, place, end)
-    if mark in "&+":
-        return TextPiece("AND", mark, place, end)
-    if mark == "-" and re.match(r"- (?:\d|[^\W\d_])", text[place : place + 3]):
-        return TextPiece("DASH", mark, place, end)
-    if mark == "-" and text[end : end + 1].isalpha() and place and text[place - 1].isalnum():
-        return TextPiece("DROPPED", mark, place, end)
-    harmless = mark in " :=~≈\"'*•_|#" or unicodedata.category(mark) in ("So", "Sk", "Mn", "Cf", "Zs", "Pi", "Pf")
-    return TextPiece("DROPPED" if harmless and mark not in "#|_" else "OTHER", mark, place, end)

@@ -116,7 +116,8 @@ def _shaped(measures: dict[str, str]) -> Told:
 def _mix(node: Node, setting: Setting) -> Iterator[Told]:
     """What the heap was built from.
 
-    `14 yards of chips with manure` is a heap of 14 yards; after a comma the amount is that of the first thing alone.
+    `14 yards of chips with manure` is a heap of 14 yards; after a comma, or with a trailer of manure, the amount is
+    that of the first thing alone.
     """
     listed = parts_in(node, "portion", "thing")
     amounts = _carried([amount_in(part, setting) for part in listed], listed)
@@ -133,6 +134,7 @@ def _mix(node: Node, setting: Setting) -> Iterator[Told]:
         and len(listed) > 1
         and isinstance(first, tuple)
         and not any(told[1:])
+        and not any(has(part, "CONTAINER") for part in listed[1:])  # a trailer of manure is not within the chips
         and not has(node, "COMMA")
     ):
         whole, told[0] = first, None

@@ -58,6 +58,8 @@ _SHORT_FOR: Final = {
 _IN_SHORT: Final = re.compile(rf"\bt_(?:({'|'.join(_SHORT_FOR)}))\b")
 """`T_core`, `T_amb`: temperatures as engineers write them."""
 _DAYS: Final = {"sun": "sunday", "sat": "saturday"}
+_DAY_BEHIND: Final = re.compile(r"(?<=\d [cf] )(?:sun|sat)(?=[,;.]|$)|(?<=\d[cf] )(?:sun|sat)(?=[,;.]|$)")
+"""`71 C sat,` is no sunshine either."""
 _SHORT_DAY: Final = re.compile(r"(?:(?<=^)|(?<=[,;\n])|(?<=[,;\n] ))(?:sun|sat)(?= -?\d)")
 """`Sun 60C` at the head of a clause is no sunshine."""
 _BORE: Final = re.compile(
@@ -114,6 +116,7 @@ def plain(text: str) -> str:
     text = re.sub("[\N{MINUS SIGN}\N{HYPHEN}\N{NON-BREAKING HYPHEN}\N{EN DASH}]", "-", text)
     text = re.sub(r"(?<!:) ?//+ ?", "; ", with_dates(text))
     text = re.sub(r"\bw/(?=\s)|(?<!\d )(?<!\d)\bw(?= [a-z])", "with", text)
+    text = _DAY_BEHIND.sub(lambda found: _DAYS[found[0]], text)
     text = _SHORT_DAY.sub(lambda found: _DAYS[found[0]], re.sub(r"(?<=[a-z])'ll\b", " will", text))
     text = _ISH.sub("", _IN_SHORT.sub(lambda found: _SHORT_FOR[found[1]], text))
     text = _OF_A_COUNTRY.sub(lambda found: _DIALECT[found[0]], _BORE.sub("", text))

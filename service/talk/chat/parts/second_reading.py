@@ -68,11 +68,13 @@ _CLEFT: Final = re.compile(
 def by_parts(reader: Interpreter, before: Sequence[Clause], told: list[Clause], span: tuple[int, int]) -> list[Clause]:
     """The clauses of a sentence, of which what was left unread is read by its parts where that can be done."""
     unread = [clause for clause in told if clause.told is None and not _is_question(reader.text, clause)]
-    if not unread or reader.spent:
+    gaps = [clause for clause in told if clause.told and all(isinstance(each, Gap) for each in clause.told)]
+    when = said("chat.when-done")
+    undated = [each for clause in gaps for each in clause.told or () if isinstance(each, Gap) and each.why == when]
+    if not (unread or undated) or reader.spent:
         return told
     told = _without_bare_smell(reader, told)
     unread += [clause for clause in told if clause.told is None and clause not in unread and not clause.aside]
-    gaps = [clause for clause in told if clause.told and all(isinstance(each, Gap) for each in clause.told)]
     unread += gaps
     taken = [_span(clause) for clause in told if clause.told is not None and clause not in gaps]
     taken += [_span(clause) for clause in told if clause.told is None and clause not in unread]

@@ -19,7 +19,11 @@ def works(parts: list[SentencePart], around: Around) -> Iterator[OrderedFact]:
     """Each work of a sentence with each of its days; what it was done with may stand in the parts behind it."""
     for place, part in enumerate(parts):
         done = part.all(*_WORK)
-        if len(done) != 1 or part.has("TURN", "DOUBT", "NO", "KEEP", "WANT", "FAN", "PUMP") or part.of_a_thing:
+        if (
+            len(done) != 1
+            or part.has("TURN", "DOUBT", "NO", "NOTHING", "KEEP", "WANT", "FAN", "PUMP")
+            or part.of_a_thing
+        ):
             continue
         group = [part]
         for other in parts[place + 1 :]:
@@ -34,7 +38,7 @@ def works(parts: list[SentencePart], around: Around) -> Iterator[OrderedFact]:
         ):
             group.insert(0, parts[begins])
             begins -= 1
-        yield from _work(done[0], group)
+        yield from _work(done[0], group, _day_before(part, around) if part.joint in _AFTER_WORK else [])
 
 
 def _goes_on(part: SentencePart) -> bool:
@@ -73,13 +77,27 @@ def _is_moment(part: SentencePart) -> bool:
     )
 
 
-def _work(work: TextPiece, group: list[SentencePart]) -> Iterator[OrderedFact]:
+_AFTER_WORK: Final = (*_JOINED, "READ", "RUN")
+
+
+def _day_before(part: SentencePart, around: Around) -> list[NamedMoment]:
+    """The day of the work told right before: "turned it yesterday, added 60 L of water"."""
+    told = [piece for piece in around.pieces if piece.start < part.pieces[0].start]
+    stops = [place for place, piece in enumerate(told) if piece.terminal in ("STOP", "BUT")]
+    before = SentencePart(tuple(told[stops[-1] + 1 if stops else 0 :]))
+    moments = moments_in(before)
+    worked = len(before.all(*_WORK)) == 1 and not before.has("NO", "TURN", "DOUBT", "WISH", "ELSEWHERE")
+    return moments if worked and len(moments) == 1 else []
+
+
+def _work(work: TextPiece, group: list[SentencePart], same_day: list[NamedMoment]) -> Iterator[OrderedFact]:
     moments = [moment for part in group for moment in moments_in(part)] or [
         NamedMoment((span, of_terminal("AGO", "ago", span)))
         for part in group
         for span in part.all("DURATION")
         if part.has("SINCE") and part.has(*_WORK)
     ][:1]
+    moments = moments or same_day[:1]
     amounts = [piece for part in group for piece in part.all(*_AMOUNTS)]
     things = [piece for part in group for piece in part.all(*_THINGS)]
     numbers = [piece for part in group for piece in part.all("NUM", "TEMP", "UNSURE", "VAGUE", "LENGTH")]
