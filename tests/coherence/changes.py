@@ -66,9 +66,9 @@ def _hotter(body: Body) -> Iterator[str]:
     for celsius in FIRE_STEPS_C if told(body, "temperatures", "core") is not None else ():
         other = _answer_with(body, ("temperatures", "core"), celsius)
         if other is not None:
-            urgency = ORDER.index(first(other)["urgency"])
+            urgency = min(ORDER.index(each["urgency"]) for each in other["actions"])
             if urgency > before:
-                yield f"at {celsius} degC {_moves(other)} is {first(other)['urgency']}"
+                yield f"at {celsius} degC {_moves(other)} is {ORDER[urgency]}"
             before = urgency
 
 
