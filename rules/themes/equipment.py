@@ -49,6 +49,18 @@ _FINDINGS: tuple[Rule, ...] = (
         confidence=0.65,
     ),
     Rule(
+        id="equipment.to-rest-in-hard-frost",
+        when=f.has_water_loop.is_true()
+        & f.water_drawing.is_true()
+        & (f.near_low_c <= PIPE_FROST)
+        & f.plan_says.one_of("less", "off"),
+        reason="The air may fall to {near_low_c} within two days, and this heap cannot keep the pump running all the "
+        "time. Pipes outside it can freeze while the pump rests.",
+        gives=Finding("loop_frost_danger"),
+        source=COMMON_PRACTICE,
+        confidence=0.6,
+    ),
+    Rule(
         id="equipment.still-for-hours-in-hard-frost",
         when=f.has_water_loop.is_true() & (f.near_low_c <= PIPE_FROST) & (f.water_still_days > STANDS_THE_NIGHT),
         reason="The air may fall to {near_low_c} within two days, and the pump stands for {water_still_days} of each "

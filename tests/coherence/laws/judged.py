@@ -11,6 +11,7 @@ from tests.coherence.law import law
 
 CALM = ("keep_going", "wait")
 A_STEP_DAYS = 3.0
+HARD_FROST_C = -5.0
 HANGS_ON_IT = ("reduce_draw", "pause_draw", "raise_draw", "keep_going")
 BUILDS = ("build_new_pile", "start_next_pile", "enlarge_pile")
 MATTER = ("m3", "kg", "L")
@@ -97,6 +98,17 @@ def untold_draw_not_asked_first(case: Case, answer: Answer) -> Iterator[str]:
     asked = [each["field"] for each in answer["ask_next"]]
     if (hottest(case.body) or 0.0) < 75.0 and asked and not asked[0].startswith("/draw/"):
         yield f"{first(answer)['action']}, asked {asked}"
+
+
+@law("a pump that is to run less while hard frost is near, and no guard of its pipes")
+def runs_less_in_hard_frost_unguarded(case: Case, answer: Answer) -> Iterator[str]:
+    facts = case.judgement.found.facts
+    hard = facts.get("has_water_loop") is True and float(facts.get("near_low_c", 0.0)) <= HARD_FROST_C
+    less = facts.get("water_drawing") is True and {"reduce_draw", "pause_draw"} & set(moves(answer))
+    done = any(each["action"] == "protect_loop_from_frost" for each in told(case.body, "done") or [])
+    bare = not done and "protect_loop_from_frost" not in moves(answer)
+    if hard and less and bare and (hottest(case.body) or 0.0) < 70.0:
+        yield f"{facts['near_low_c']:.0f} degC, {moves(answer)}"
 
 
 @law("a loop that is only to be closed, with steps that look for what is out of order")
