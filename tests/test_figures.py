@@ -73,6 +73,27 @@ def bare(node: ast.AST) -> Iterator[tuple[int, float]]:
             yield from bare(child)
 
 
+UNIT_FACTORS: Final = frozenset({"YEAR_DAYS", "HOURS", "DAY_HOURS", "WH", "JOULES_PER_KWH", "ANY_YEAR", "FIRST_MONTH"})
+"""Constants that are factors between units and names of days."""
+
+
+def plain_constants(tree: ast.Module) -> Iterator[tuple[int, str]]:
+    """Constants that are a plain number, even one that needs no reason inside a calculation, with their lines."""
+    for node in tree.body:
+        if isinstance(node, ast.AnnAssign) and isinstance(node.value, ast.Constant):
+            name = ast.unparse(node.target)
+            if type(node.value.value) in (int, float) and name not in UNIT_FACTORS:
+                yield node.lineno, name
+
+
+@each(PACKAGES)
+def test_no_constant_is_a_plain_number(package: str) -> None:
+    held = [module for module in _held() if _place(module).startswith(f"{package}/")]
+    trees = {_place(module): ast.parse(module.read_text(encoding="utf-8")) for module in held}
+    found = [f"{place}:{line}: {name}" for place, tree in trees.items() for line, name in plain_constants(tree)]
+    assert found == [], "say it with its unit and reason: NAME: Final = figure(value, unit, why, how_known)"
+
+
 def _is_let_be(place: str, line: str) -> bool:
     return any(f"{place}: " == start[: len(place) + 2] and start[len(place) + 2 :] in line for start in _LINES)
 

@@ -30,7 +30,9 @@ ADDED_WATER_C: Final = figure(10.0, "degC", "Of water that is poured on a heap i
 WATER_REACHES: Final = figure(
     (0.3, 0.9), "1", "Share of the heap that poured water really reaches, between these bounds", "no source"
 )
-NITROGEN_REACHES: Final = figure((0.1, 0.6), "1", "The same of feed", "no source")
+NITROGEN_REACHES: Final = figure(
+    (0.1, 0.6), "1", "Share of the heap that feed really reaches, between these bounds", "no source"
+)
 LOOSER: Final = figure(
     (1.0, 2.0), "1", "Factor on permeability at the same air space of a heap that was laid back loosely", "no source"
 )

@@ -29,9 +29,13 @@ STRIDES: Final = figure(
     "Where the strides end, as shares of the time to the goal: 1, 3, 6, 12, 20, 30 days of the usual month",
     "no source",
 )
-HALVINGS: Final = 1
-"""How often a stride is halved for members that move too far in it; not where no log chose them, for they are so far
-apart that it tells no more (our own)."""
+HALVINGS: Final = figure(
+    1,
+    "1",
+    "How often a stride is halved for members that move too far in it; not where no log chose them, for "
+    "they are so far apart that it tells no more",
+    "no source",
+)
 ERR: Final = figure(
     0.1, "1", "Most strides err by less than this share of half the range of what they tell", "no source"
 )

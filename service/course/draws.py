@@ -22,8 +22,7 @@ from service.heat.physics.season_draw import season_draw
 from service.units.estimate import SECONDS_PER_DAY
 from service.units.figures import figure
 
-START_OVER_K: Final = 1.0
-"""How far over the limit the core must be before a draw begins [K] (our own)."""
+START_OVER_K: Final = figure(1.0, "K", "How far over the limit the core must be before a draw begins", "no source")
 LEVELS: Final = figure(
     0.15 * 1.8 ** np.arange(8),
     "1",
@@ -33,7 +32,7 @@ LEVELS: Final = figure(
 LEAST_OF_MADE: Final = figure(
     0.1, "1", "The member's draw in closed form counts as at least this share of the heat made now", "no source"
 )
-LEAST_W: Final = figure(1.0, "W", "And as at least this", "no source")
+LEAST_W: Final = figure(1.0, "W", "The member's draw in closed form counts as at least this", "no source")
 MINUTES: Final = figure(
     np.array([1.0, 2.0, 4.0, 8.0, 15.0, 30.0, 60.0]), "min/h", "First settings of a timer", "no source"
 )

@@ -30,8 +30,12 @@ from service.units.quantities import Dimension
 
 Way = Literal["air", "water"]
 
-USUAL_TUBE_M: Final = Estimate(DEFAULT_LENGTH_M, DEFAULT_LENGTH_M / 2, DEFAULT_LENGTH_M * 2, "assumed")
-"""Length of a coil that nobody told [m] (our own)."""
+USUAL_TUBE_M: Final = figure(
+    Estimate(DEFAULT_LENGTH_M, DEFAULT_LENGTH_M / 2, DEFAULT_LENGTH_M * 2, "assumed"),
+    "m",
+    "Length of a coil that nobody told",
+    "no source",
+)
 DAY_HOURS: Final = 24.0
 FEWEST_MINUTES: Final = figure(
     20.0, "min", "Low end of the 80 % range of untold minutes in the hour: a timer", "no source"

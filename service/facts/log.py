@@ -9,13 +9,18 @@ from service.facts.probes import probe_health
 from service.facts.work import WORK_FACTS
 from service.status.days import days_between, days_since
 from service.status.models import Status
+from service.units.figures import figure
 
 REDRAWN: Final = WORK_FACTS["days_since_draw_change"]
 CHANGES_THE_HEAP: Final = frozenset().union(*WORK_FACTS.values()) - REDRAWN
 """Work after which older readings tell of another heap."""
 DRAWN_MORE_BEFORE: Final = frozenset({"reduce_draw", "pause_draw"})
-FOUND_STANDING_DAYS: Final = 1.0
-"""For so long a pump or fan that is found standing is taken to have stood: it is told once it is seen (our own)."""
+FOUND_STANDING_DAYS: Final = figure(
+    1.0,
+    "days",
+    "For so long a pump or fan that is found standing is taken to have stood: it is told once it is seen",
+    "no source",
+)
 
 
 def readings_since_work(status: Status) -> tuple[tuple[float, float], ...]:

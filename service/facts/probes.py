@@ -26,8 +26,8 @@ BELIEVED_FROM_C: Final = figure(
     65.0, "degC", "From here on a reading is believed, whatever it looks like (for safety)", "no source"
 )
 SPIKE_K: Final = figure(8.0, "K", "A spike stands out so far from two readings beside it", "no source")
-ALIKE_K: Final = figure(6.0, "K", "So well do those two agree", "no source")
-NEAR_DAYS: Final = figure(2.0, "days", "And so near in time are they", "no source")
+ALIKE_K: Final = figure(6.0, "K", "So well do the two readings beside a spike agree", "no source")
+NEAR_DAYS: Final = figure(2.0, "days", "So near in time to a spike are the two readings it is seen by", "no source")
 POWER_ON_C: Final = figure(
     85.0,
     "degC",
@@ -78,8 +78,10 @@ FROZEN_C: Final = figure(
     "(heat balance)",
     "derived",
 )
-WARM_BEFORE_C: Final = figure(20.0, "degC", "Warm is a core of this (heat balance)", "derived")
-FREEZE_DAYS: Final = figure(3.0, "days", "In so few days (heat balance)", "derived")
+WARM_BEFORE_C: Final = figure(
+    20.0, "degC", "A core read so warm is not frozen within FREEZE_DAYS (heat balance)", "derived"
+)
+FREEZE_DAYS: Final = figure(3.0, "days", "In so few days no warm core freezes (heat balance)", "derived")
 SAME_K: Final = figure(0.02, "K", "Readings this near are the same number", "no source")
 STUCK_FINE: Final = figure(
     (8, 3.0),
@@ -88,7 +90,12 @@ STUCK_FINE: Final = figure(
     "still move by tenths of a kelvin",
     "derived",
 )
-STUCK_WHOLE: Final = figure((14, 10.0), "readings, days", "The same for one read by eye", "derived")
+STUCK_WHOLE: Final = figure(
+    (14, 10.0),
+    "readings, days",
+    "Readings alike over so many days that are no plateau, for a probe read by eye",
+    "derived",
+)
 WAVERS_K: Final = figure(
     0.25,
     "K",
@@ -119,7 +126,7 @@ FALLING_READINGS: Final = figure(
 )
 STILL_FALLING: Final = figure(0.5, "1", "By so much of its own slope they fall, straight or not", "no source")
 SILENT_TIMES: Final = figure(3.0, "1", "A log read regularly is silent after so many of its own gaps", "no source")
-SILENT_DAYS: Final = figure(2.0, "days", "And not before so many days", "no source")
+SILENT_DAYS: Final = figure(2.0, "days", "A log is silent after so many days at the soonest", "no source")
 REGULAR: Final = figure(5, "readings", "So many readings make a log regular", "no source")
 
 

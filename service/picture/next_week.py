@@ -49,7 +49,9 @@ ROUGHLY: Final = figure(
     "that to what rules ask the next finer run decides",
     "no source",
 )
-SHORTLY: Final = figure((0.1, 0.5), "1, K", "The same of the shorter strides", "no source")
+SHORTLY: Final = figure(
+    (0.1, 0.5), "1, K", "By how much the shorter strides err: share of a fall, and kelvins in three days", "no source"
+)
 STRIDES_MISLEAD: Final = figure(
     (55.0, FIRE_LOOK_DAILY.value),
     "degC",

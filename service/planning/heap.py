@@ -37,7 +37,7 @@ MOST_CN: Final = figure(
     "read",
 )
 MASS_SPREAD: Final = figure(1.2, "1", "Factor up and down (80 %) on what a mix weighs", "no source")
-SETTLING_SPREAD: Final = figure(1.1, "1", "The same on what it settles to", "no source")
+SETTLING_SPREAD: Final = figure(1.1, "1", "Factor up and down (80 %) on what a mix settles to", "no source")
 MOISTURE_SPREAD: Final = figure(0.05, "1", "Distance up and down (80 %) on what it holds", "no source")
 CN_SPREAD: Final = figure(1.3, "1", "Factor up and down (80 %) on its C:N", "no source")
 COLDEST_MATERIAL_C: Final = figure(

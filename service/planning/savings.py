@@ -23,8 +23,7 @@ from service.units.estimate import SECONDS_PER_HOUR, Estimate
 from service.units.figures import figure
 from service.units.quantities import System, to_units
 
-DEFAULT_WATER_M3: Final = 1.0
-"""Water whose worth is told where none was named: five barrels."""
+DEFAULT_WATER_M3: Final = figure(1.0, "m3", "Water whose worth is told where none was named: five barrels", "no source")
 LEAST_SAVING: Final = figure(
     0.05, "1", "Glazing that saves less than this of the glazing's loss is not worth naming", "no source"
 )

@@ -27,7 +27,9 @@ STEP_H: Final = figure(24.0, "h", "Step of those runs", "no source")
 NEAR_ENOUGH_K: Final = figure(0.25, "K", "A limit is looked for to this", "no source")
 """Steps of a day err by about 1 K in the core, far less than the members differ."""
 SIZES: Final = figure((9, 5), "1", "Sizes tried at first, and between the two that enclose the answer", "no source")
-FEWER_SIZES: Final = figure((5, 4), "1", "The same where only a comparison is wanted", "no source")
+FEWER_SIZES: Final = figure(
+    (5, 4), "1", "Sizes tried at first, and between two, where only a comparison is wanted", "no source"
+)
 START_WITHIN_K: Final = figure(
     15.0,
     "K",

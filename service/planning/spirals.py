@@ -12,8 +12,9 @@ from math import asinh, hypot, pi, sqrt
 from typing import Final
 
 from service.heat.physics.geometry import BURIED_WITHIN
+from service.units.figures import figure
 
-_HALVINGS: Final = 60
+_HALVINGS: Final = figure(60, "halvings", "No number holds more digits of a radius", "derived")
 
 
 @dataclass(frozen=True, slots=True)

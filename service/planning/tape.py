@@ -12,7 +12,7 @@ INCH: Final = FOOT / 12
 NO_INCHES_FROM_FT: Final = figure(
     20, "ft", "From here on no inches are told: nobody lays a heap to an inch", "no source"
 )
-TO_TENTHS_FROM_M: Final = 10.0
+TO_TENTHS_FROM_M: Final = figure(10.0, "m", "From here on no centimetres are told", "no source")
 
 
 def on_tape(metres: float, system: System) -> str:

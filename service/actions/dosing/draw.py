@@ -62,7 +62,9 @@ PAUSE_DAYS: Final = figure(
     "A pause is three to seven days, then the core is read again (common practice)",
     "no source",
 )
-LONGEST_PAUSE_DAYS: Final = figure(14.0, "days", "And no longer than this (common practice)", "no source")
+LONGEST_PAUSE_DAYS: Final = figure(
+    14.0, "days", "No pause is longer: then the core is read again (common practice)", "no source"
+)
 RESTART_MARGIN_K: Final = figure(
     5.0, "K", "How far above the goal's limit the core should climb before the draw goes on again", "no source"
 )

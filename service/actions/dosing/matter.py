@@ -56,7 +56,9 @@ FED_C_TO_N: Final = figure(
     "avoids loss (WSU Whatcom, Compost Fundamentals); 40 leaves room for what is not known",
     "no source",
 )
-LEAST_FED_C_TO_N: Final = figure(45.0, "1", "The same for the least dose", "no source")
+LEAST_FED_C_TO_N: Final = figure(
+    45.0, "1", "Degradable carbon to nitrogen after feeding that the least dose brings", "no source"
+)
 MOST_FED_C_TO_N: Final = figure(
     30.0,
     "1",

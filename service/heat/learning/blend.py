@@ -42,8 +42,9 @@ EMPTIED_DAYS, EMPTIED_FROM_K, EMPTIED_OVER_K = figures(
 STOOD_DAYS: Final = figure(
     2.0, "days", "A heap that is told to have been drawn so for so long has stood it", "no source"
 )
-OWN_K: Final = 1.0
-"""An error that each member has to itself, so that no range hangs on members that agree [K] (our own)."""
+OWN_K: Final = figure(
+    1.0, "K", "An error that each member has to itself, so that no range hangs on members that agree", "no source"
+)
 
 
 def told_core(situation: Situation, days: Array, modelled: Array, doubt_k: float) -> Array:

@@ -44,8 +44,9 @@ LEAST_EFFECTIVE: Final = figure(
     "Members that must at least share the weight: a log that one in 512 fits has not shown which heap it is",
     "no source",
 )
-HALVINGS: Final = 12
-"""Enough to find by how much weights are flattened to a few thousandths."""
+HALVINGS: Final = figure(
+    12, "halvings", "Enough to find by how much weights are flattened to a few thousandths", "derived"
+)
 
 TELLING_SMELLS: Final = frozenset({"sour", "rotten_egg", "ammonia"})
 SMELL_TELLS: Final = figure(

@@ -19,8 +19,7 @@ from service.units.estimate import Estimate, PileEstimate
 from service.units.figures import figure
 
 STEP_H: Final = figure(24.0, "h", "Step in which members are run through a log", "no source")
-HALVINGS: Final = 1
-"""How often a step is halved at most for members that move far in it."""
+HALVINGS: Final = figure(1, "1", "How often a step is halved at most for members that move far in it", "no source")
 FIRST_READING_K: Final = figure(2.0, "K", "80 % half-range of the core about the first reading", "no source")
 DRIED_PER_DAY: Final = figure(0.001, "1", "How much wetter the heap was for each day back", "no source")
 CHANGED_DRAW: Final = figure(

@@ -28,8 +28,7 @@ SHORTEST_LINE_DAYS: Final = figure(
 SLOPE_SD: Final = figure(
     1.5, "K/day", "What slopes of cores are worth before a reading is seen: standard deviation", "no source"
 )
-NOISE_K: Final = 1.0
-"""Standard error of one reading against its neighbours [K] (common practice, no source)."""
+NOISE_K: Final = figure(1.0, "K", "Standard error of one reading against its neighbours (common practice)", "no source")
 REMEMBERED_DAYS: Final = figure(14.0, "days", "From here on a log tells what weeks of this heap are like", "no source")
 NOT_CHANGED_DAYS: Final = figure(60.0, "days", "Stands for a draw of which no change was told", "no source")
 

@@ -102,7 +102,9 @@ WRAP_RESISTANCE: Final = figure(
 WRAP_DRAUGHT_LEFT: Final = figure(
     0.8, "1", "Share of the draught that such a wrap leaves of what the cover lets through", "no source"
 )
-WRAP_RAIN_LET_IN: Final = figure(0.8, "1", "The same of rain", "no source")
+WRAP_RAIN_LET_IN: Final = figure(
+    0.8, "1", "Share of the rain that such a wrap leaves of what the cover lets through", "no source"
+)
 
 
 def wrapped(cover: CoverEffect) -> CoverEffect:

@@ -37,7 +37,12 @@ OUTER_W_M_K: Final = figure(
 HALO_J_M_K: Final = figure(75e3, "J/(m.K)", "Heat of a sleeve of wet chips about 10 cm thick", "derived")
 DEFAULT_LENGTH_M: Final = figure(30.0, "m", "Tube in a heap where nobody told its length", "no source")
 
-MOST_WARMED: Final = figure(0.95, "1", "And to at most this share of it", "no source")
+MOST_WARMED: Final = figure(
+    0.95,
+    "1",
+    "Water that went round is taken to have come at most this share of the way to the heap's warmth",
+    "no source",
+)
 
 LEAST_WARMED: Final = figure(
     0.01,

@@ -33,7 +33,9 @@ MUCH_UNTOLD: Final = figure(2, "1", "So many untold of size, mix and dampness ma
 SMALL_STEP: Final = figure(
     1.5, "1", "At most this factor more is told at once where a heap is ill described", "no source"
 )
-SMALLEST_STEP: Final = figure(1.25, "1", "And this where it may well die", "no source")
+SMALLEST_STEP: Final = figure(
+    1.25, "1", "At most this factor more is told at once where an ill described heap may well die", "no source"
+)
 FIRST_STEP: Final = figure(
     5.0 / 60.0 * NIGHT_HOURS / 24.0, "1", "Of a draw that is off, five minutes in each hour of the night", "no source"
 )

@@ -22,8 +22,12 @@ DEAD_BELOW_C: Final = figure(
     25.0, "degC", "A core below this counts as a dead heap: it seldom comes back in winter", "no source"
 )
 NIGHT_SHARE: Final = NIGHT_HOURS / 24.0
-HALVINGS: Final = 1
-"""A step of a trial is halved once at most: candidates are compared in pairs, and their heat errs by under 1 % [1]."""
+HALVINGS: Final = figure(
+    1,
+    "1",
+    "A step of a trial is halved once at most: candidates are compared in pairs, and their heat errs by under 1 %",
+    "no source",
+)
 SOON_DAYS: Final = figure(
     14.0,
     "days",
