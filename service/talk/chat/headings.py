@@ -60,7 +60,7 @@ _UNSEEN: Final = re.compile(
     r"|(?:it's|it is|is|was|too) (?:too |so |already |still )?(?:dark|foggy|misty|far))\b)"
 )
 """Who cannot see, and says why, has not looked."""
-_DRAWS: Final = re.compile(r"\b(?:fan|blower|pump|loop)\b[^.!?;\n]*$")
+_DRAWS: Final = re.compile(r"\b(?:fan|blower|pump|loop)\b(?:[^.!?;\n]|(?<=\d)\.(?=\d))*$")
 _HALF_DAY: Final = 12
 
 

@@ -22,9 +22,11 @@ _RATIO: Final = re.compile(
 _ORDINAL: Final = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
 _COUNT: Final = r"\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve"
 _COUNTED: Final = re.compile(
+    r"(?<!\dst )(?<!\dnd )(?<!\drd )(?<!\dth )"
     rf"(day|week|month) (?:no\.? |number |nr\.? |# ?)?({_COUNT})(?![\w.,:/%-]*\d| ?[\w°\"'%/]{{0,3}}(?<=[°%\"'/]))\b"
-    rf"|in(?:to)? (?:its|it's|our|my|the) ({'|'.join(_ORDINAL)}|\d{{1,2}}(?:st|nd|rd|th)) (day|week|month)\b(?! of)"
-    r"|(?<!the )(?<!a )(?<!each )(?<!every )()(\d{1,2}(?:st|nd|rd|th)) (week|month)\b(?! of)"
+    rf"|in(?:to)? (?:its|it's|our|my|the) ({'|'.join(_ORDINAL)}|\d{{1,2}}(?:st|nd|rd|th)) (day|week|month)\b"
+    r"(?! of| ?:? ?\d)"
+    r"|(?<!the )(?<!a )(?<!each )(?<!every )()(\d{1,2}(?:st|nd|rd|th)) (week|month)\b(?! of| ?:? ?\d)"
 )
 _MIN: Final = r"(?: ?(?:minutes?|mins?))"
 _DUTY: Final = re.compile(
