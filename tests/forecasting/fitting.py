@@ -8,11 +8,13 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.optimize import minimize
 
 Array = NDArray[np.float64]
 
 SMOOTH_K: Final = 0.5
 STEPS, RATE, SHRINK = 1500, 0.03, 1e-3
+MOST_STEPS, WAYS_SHRINK = 200, 1.5e-3
 LOW_SHARE, HIGH_SHARE = 0.055, 0.92
 """Wider than 80 % at first, the more so below: what falls, falls far."""
 ROUNDS, ROUND_STEPS, ROUND_RATE = 10, 200, 0.01
@@ -76,7 +78,7 @@ def fit(data: Data) -> Fitted:
     """Weights first, by the mean error; then each side of the range, by its quantile."""
     features = data.features.shape[1]
     nothing = np.zeros((data.ways.shape[1] - 1, features))
-    ways = _descend(lambda c: _error_slope(c, data, data.weights) + SHRINK * c, nothing)
+    ways = _least_error(data, data.weights, nothing, np.ones(features))
     beyond = data.came - middle(ways, data)
     start = np.zeros((2, features))
     start[:, 0] = 1.5
@@ -95,40 +97,50 @@ def calibrated(data: Data, fitted: Fitted, ways_by: Array, range_by: Array, insi
     ways = _in_rounds(
         data,
         fitted.ways,
-        ways_by,
-        slope=lambda c, weights: _error_slope(c, data, weights),
+        anew=lambda _, weights: _least_error(data, weights, fitted.ways, ways_by),
         missed=lambda c: _errs(middle(c, data), data),
     )
     beyond = data.came - middle(ways, data)
-    sides = _in_rounds(
-        data,
-        np.array([fitted.below, fitted.above]),
-        range_by,
-        slope=lambda c, weights: _range_slope(c, data, beyond, weights, inside),
-        missed=lambda c: _left_out(c, data, beyond),
-    )
+    start = np.array([fitted.below, fitted.above])
+
+    def sides_anew(value: Array, weights: Array) -> Array:
+        def pull(c: Array) -> Array:
+            return range_by * (_range_slope(c, data, beyond, weights, inside) + SHRINK * (c - start))
+
+        return _descend(pull, value, steps=ROUND_STEPS, rate=ROUND_RATE)
+
+    sides = _in_rounds(data, start, anew=sides_anew, missed=lambda c: _left_out(c, data, beyond))
     return Fitted(ways, sides[0], sides[1])
 
 
 def _in_rounds(
-    data: Data,
-    start: Array,
-    free: Array,
-    *,
-    slope: Callable[[Array, Array], Array],
-    missed: Callable[[Array], Array],
+    data: Data, start: Array, *, anew: Callable[[Array, Array], Array], missed: Callable[[Array], Array]
 ) -> Array:
-    """`missed` tells by how many times each cell missed what is wanted, (cells,)."""
+    """`anew` fits from a value on by weights; `missed` tells how many times each cell missed what is wanted."""
     value, times, weights = start, np.ones(data.cells.shape[1]), data.weights
     for _ in range(ROUNDS):
-
-        def pull(c: Array, weights: Array = weights) -> Array:
-            return free * (slope(c, weights) + SHRINK * (c - start))
-
-        value = _descend(pull, value, steps=ROUND_STEPS, rate=ROUND_RATE)
+        value = anew(value, weights)
         times = np.clip(times * missed(value), 1.0, MOST_TIMES)
         weights = data.weights * np.exp(data.cells @ np.log(times))
     return value
+
+
+def _least_error(data: Data, weights: Array, start: Array, free: Array) -> Array:
+    """Coefficients of the ways with the least mean error, drawn towards `start`; only those of `free` features move."""
+    moving = np.flatnonzero(free)
+
+    def coefficients(x: Array) -> Array:
+        result: Array = start.copy()
+        result[:, moving] += x.reshape(len(start), moving.size)
+        return result
+
+    def objective(x: Array) -> tuple[float, Array]:
+        value, slope = _error(coefficients(x), data, weights)
+        return value + 0.5 * WAYS_SHRINK * float(x @ x), slope[:, moving].reshape(-1) + WAYS_SHRINK * x
+
+    nothing = np.zeros(len(start) * moving.size)
+    found = minimize(objective, nothing, jac=True, method="L-BFGS-B", options={"maxiter": MOST_STEPS})
+    return coefficients(np.asarray(found.x, dtype=np.float64))
 
 
 def _descend(slope: Callable[[Array], Array], start: Array, *, steps: int = STEPS, rate: float = RATE) -> Array:
@@ -161,14 +173,15 @@ def _left_out(sides: Array, data: Data, beyond: Array) -> Array:
     return result
 
 
-def _error_slope(coefficients: Array, data: Data, weights: Array) -> Array:
+def _error(coefficients: Array, data: Data, weights: Array) -> tuple[float, Array]:
+    """Mean error, smooth near nothing [K], and its slope by the coefficients."""
     weight = shares(coefficients, data.features)
     said = (weight * data.ways).sum(axis=1)
     gap = said - data.came
-    pull = weights * gap / np.sqrt(gap * gap + SMOOTH_K**2)
-    each = weight * (data.ways - said[:, None]) * pull[:, None]
-    result: Array = each[:, 1:].T @ data.features / weights.sum()
-    return result
+    smooth = np.sqrt(gap * gap + SMOOTH_K**2)
+    each = weight * (data.ways - said[:, None]) * (weights * gap / smooth)[:, None]
+    slope: Array = each[:, 1:].T @ data.features / weights.sum()
+    return float((weights * smooth).sum() / weights.sum()), slope
 
 
 def _range_slope(sides: Array, data: Data, beyond: Array, weights: Array, inside: Array) -> Array:

@@ -49,3 +49,28 @@ def test_the_first_rise_of_a_young_heap_is_no_slope() -> None:
     assert young.range_k < 1.0
     assert old.slope > 3.0 and old.range_k > 40.0
     assert young.readings == old.readings == 7 and young.log_days == 6.0
+
+
+def read(days: list[float], core: list[float]) -> Log:
+    return Log(np.array(days), np.array(core), np.full(len(days), 1.2), 0.0)
+
+
+def test_a_log_that_is_kept_seldom_is_a_log() -> None:
+    # 0.2 K a day over three weeks, the last reading but one older than a week
+    found = situation_of(estimate(), read([-20.0, -10.0, 0.0], [52.0, 50.0, 48.0]), 0.0)
+    assert found.readings == 2 and found.log_days == 10.0
+    assert found.slope == pytest.approx(-0.2, abs=0.01)
+
+
+def test_one_reading_is_no_log() -> None:
+    found = situation_of(estimate(), read([0.0], [48.0]), 0.0)
+    assert found.readings == 1 and found.log_days == 0.0 and found.slope == 0.0
+
+
+def test_the_line_is_that_of_the_draw_of_now() -> None:
+    # Level for four days, then two days of a new draw that takes 3 K a day
+    log = read([-6.0, -5.0, -4.0, -3.0, -2.0, -1.0, 0.0], [60.0, 60.0, 60.0, 60.0, 60.0, 57.0, 54.0])
+    drawn, always = (situation_of(estimate(drawn_days=days), log, 0.0) for days in (2.0, None))
+    assert drawn.slope < always.slope < 0.0
+    assert drawn.slope < -2.0
+    assert drawn.readings == always.readings == 7

@@ -9,10 +9,10 @@ import numpy as np
 
 from rules.tables.forecast import FORECAST
 from service.heat.learning.situation import FEATURES, NOT_CHANGED_DAYS, Situation
-from service.heat.learning.ways import WAYS, damped_k, ways_k
+from service.heat.learning.ways import QUARTILES, WAYS, damped_k, ways_k
 from service.heat.physics.arrays import Array, along
 from service.heat.physics.spread import points
-from service.units.estimate import HIGH_SHARE, LOW_SHARE, RANGE_SHARES
+from service.units.estimate import HIGH_SHARE, LOW_SHARE
 from service.units.figures import figure, figures
 
 NARROWEST_K, WIDEST_LOG = figures(
@@ -60,9 +60,9 @@ def told_core(situation: Situation, days: Array, modelled: Array, doubt_k: float
     doubt_k
         By how much today's reading is more doubtful than an ordinary one, half of its 80 % range. [K]
     """
-    low, median, high = along(modelled, RANGE_SHARES)
+    low, cold, median, warm, high = along(modelled, (LOW_SHARE, *QUARTILES, HIGH_SHARE))
     features = situation.features(days, median - situation.now_c, damped_k(situation, days), 0.5 * (high - low))
-    centre = situation.now_c + (shares(features) * ways_k(situation, days, median)).sum(axis=0)
+    centre = situation.now_c + (shares(features) * ways_k(situation, days, np.array([cold, median, warm]))).sum(axis=0)
     centre = centre + model_alone(situation, days, high) * (median - centre)
     below, above = (np.hypot(half_width(side, features), doubt_k) for side in (_BELOW, _ABOVE))
     apart = modelled - median[:, None] + OWN_K * points("unexplained", modelled.shape[1]).normals

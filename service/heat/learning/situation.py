@@ -39,11 +39,14 @@ PAIRS: Final = {
     "young_hot": ("young", "hot"),
     "young_cool": ("young", "cool"),
     "plateau_lead": ("plateau", "lead"),
+    "calm_lead": ("calm", "lead"),
+    "calm_drawing": ("calm", "drawing"),
     "changed_lead": ("draw_changed", "lead"),
     "changed_wide": ("draw_changed", "model_wide"),
 }
 """Products of two other numbers: what a situation says of the near days it need not say of the far ones, and where the
-draw has just changed the members' own spread tells more than elsewhere. A young heap that is hot has risen already."""
+draw has just changed the members' own spread tells more than elsewhere. A young heap that is hot has risen already, and
+what kept a core calm for weeks may be that little was drawn."""
 
 FEATURES: Final = (
     "always",
@@ -70,6 +73,7 @@ FEATURES: Final = (
     "model_wide",
     "remembered",
     "restless",
+    "calm",
     "newborn",
     *PAIRS,
 )
@@ -82,7 +86,7 @@ SCALES: Final = figure(
         **{"lead": 7.0, "young": 8.0, "newborn": 1.5, "draw_changed": 7.0},
         **{"moving": 3.0, "falling": 3.0},
         **{"hot": 15.0, "plateau": 4.0, "cool": 20.0, "below_peak": 10.0, "over_outdoor": 40.0},
-        **{"spread_of_log": 10.0, "rough_log": 2.0, "restless": 10.0},
+        **{"spread_of_log": 10.0, "rough_log": 2.0, "restless": 10.0, "calm": 3.0},
         **{"model_apart": 20.0, "model_moves": 20.0, "model_wide": 10.0, "model_misses": 5.0},
     },
     "days, K/day, K",
@@ -170,6 +174,7 @@ class Situation:
             "newborn": float(np.exp(-self.age_days / SCALES["newborn"])),
             "remembered": float(self.weekly_k is not None),
             "restless": min((self.weekly_k or 0.0) / SCALES["restless"], MOST["restless"]),
+            "calm": 0.0 if self.weekly_k is None else float(np.exp(-self.weekly_k / SCALES["calm"])),
         }
         moving = {
             "lead": lead,
@@ -188,9 +193,9 @@ class Situation:
 
 def situation_of(estimate: PileEstimate, log: Log, misses_k: float) -> Situation:
     """The situation of a heap whose readings are those of a log and which the model missed by so much."""
-    recent = log.days >= -LINE_DAYS
-    days, core = log.days[recent], log.core_c[recent]
-    level, slope, rough, spread = _line(days, core, estimate.age_days)
+    days, core = _lately(log)
+    draw_days = NOT_CHANGED_DAYS if estimate.drawn_days is None else estimate.drawn_days
+    level, slope, rough, spread = _line(days, core, min(LINE_OF_AGE * estimate.age_days, draw_days))
     now = float(log.core_c[-1])
     seen = [core_c for _, core_c in estimate.history]
     draws = [draw for draw in (estimate.air, estimate.water) if draw is not None]
@@ -206,7 +211,7 @@ def situation_of(estimate: PileEstimate, log: Log, misses_k: float) -> Situation
         peak_c=max([now, *seen]),
         range_k=spread,
         rough_k=rough,
-        draw_days=NOT_CHANGED_DAYS if estimate.drawn_days is None else estimate.drawn_days,
+        draw_days=draw_days,
         drawing=float(bool(running)),
         draw_read=bool(running) and all(draw.outlet_c is not None for draw in running),
         misses_k=misses_k,
@@ -226,12 +231,18 @@ def _weekly(estimate: PileEstimate, now: float) -> float | None:
     return float(np.abs(ends[0] - ends[1]).mean())
 
 
-def _line(days: Array, core: Array, age_days: float) -> tuple[float, float, float, float]:
+def _lately(log: Log) -> tuple[Array, Array]:
+    """The readings of the last week, or the last two: a log that is kept seldom is a log. [days, degC]"""
+    count = max(int((log.days >= -LINE_DAYS).sum()), min(2, log.days.size))
+    return log.days[-count:], log.core_c[-count:]
+
+
+def _line(days: Array, core: Array, telling_days: float) -> tuple[float, float, float, float]:
     """Value now, slope, scatter and range of the readings of a least-squares line whose slope is drawn towards nothing.
 
-    The line is that of the later part of the heap's life, or of the last two readings. [degC, K/day, K, K]
+    The line is that of the last days that tell of the days ahead, or of the last two readings. [degC, K/day, K, K]
     """
-    part = min(max(LINE_OF_AGE * age_days, SHORTEST_LINE_DAYS), LINE_DAYS)
+    part = min(max(telling_days, SHORTEST_LINE_DAYS), LINE_DAYS)
     count = max(int((days >= -part).sum()), min(2, days.size))
     days, core = days[-count:], core[-count:]
     ranged = float(core.max() - core.min())

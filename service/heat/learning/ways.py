@@ -10,9 +10,10 @@ from service.heat.learning.situation import Situation
 from service.heat.physics.arrays import Array
 from service.units.figures import figure
 
-WAYS: Final = ("stay", "model", "damped", "level", "cool")
-"""As it is now; as the members of the model go; a line that flattens out; the line's own value now; cooling towards
-the air outside."""
+WAYS: Final = ("stay", "model", "damped", "level", "cool", "cold", "warm")
+"""As it is now; as the middle of the model's members goes; a line that flattens out; the line's own value now; cooling
+towards the air outside; as the colder and as the warmer quarter of the members go."""
+QUARTILES: Final = figure((0.25, 0.5, 0.75), "1", "Shares of the members whose cores `ways_k` is given", "derived")
 DAMPED_DAYS: Final = figure(6.0, "days", "How long it takes a slope to fade to 1/e", "no source")
 COOLED_DAYS: Final = figure(20.0, "days", "How long it takes an idle heap to cool to 1/e", "no source")
 
@@ -23,11 +24,12 @@ def damped_k(situation: Situation, days: Array) -> Array:
     return result
 
 
-def ways_k(situation: Situation, days: Array, model_c: Array) -> Array:
+def ways_k(situation: Situation, days: Array, quartiles_c: Array) -> Array:
     """How far each of WAYS goes from today's reading at each lead, (ways, k). [K]
 
-    `model_c` is the median of the model's members.
+    `quartiles_c` are the QUARTILES of the model's members, (3, k).
     """
+    cold, middle, warm = quartiles_c - situation.now_c
     level = np.full_like(days, situation.level_c - situation.now_c)
     cooled = (situation.outdoor_c - situation.now_c) * -np.expm1(-days / COOLED_DAYS)
-    return np.array([np.zeros_like(days), model_c - situation.now_c, damped_k(situation, days), level, cooled])
+    return np.array([np.zeros_like(days), middle, damped_k(situation, days), level, cooled, cold, warm])
