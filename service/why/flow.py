@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from rules.engine.inference import Inference, infer_plainly
 from service.actions.advised_move import Advised
-from service.actions.decision import decide_in_full, ranked_for
+from service.actions.decision import decided_in_full, ranked_for
 from service.actions.effects import CHANGES, REBUILDS
 from service.picture.picture import learned_picture, picture_of
 from service.picture.record import Picture
@@ -39,7 +39,7 @@ def rerun(status: Status) -> Rerun:
     ranked = ranked_for(picture, found)
     if not MODELLED & {item.action.id for item in ranked}:
         return Rerun(picture, found, ranked, {})
-    decision = decide_in_full(picture, found)
+    decision = decided_in_full(status).decision
     return Rerun(picture, found, decision.ranked, decision.gains)
 
 
