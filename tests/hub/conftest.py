@@ -11,7 +11,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from tests.store.conftest import folder as folder  # noqa: PLC0414 (the fixture)
-from tests.store.conftest import local_client
+from tests.store.conftest import laid_out, local_client
 
 NOW = datetime.now(UTC).replace(microsecond=0)
 ABOUT: dict[str, Any] = {
@@ -27,6 +27,7 @@ ABOUT: dict[str, Any] = {
 @pytest.fixture
 def client(folder: Path) -> Iterator[TestClient]:
     """Somebody at this machine, on an empty log book."""
+    laid_out(folder)
     with local_client() as client:
         yield client
 

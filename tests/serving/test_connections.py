@@ -78,7 +78,7 @@ def test_settings_that_cannot_be_are_named(monkeypatch: pytest.MonkeyPatch, writ
 @pytest.mark.parametrize("workers", ["1", pytest.param("2", marks=pytest.mark.slow)])
 def test_it_stops_in_time_whatever_is_open(workers: str) -> None:
     """Silent, trickling, stalled in a body, in a batch, not reading: with the deadlines as they are."""
-    with running("--workers", workers) as service:
+    with running("--workers", workers, places="1") as service:
         raw = [service.connect(4096) for _ in range(7)]
         raw[1].sendall(b"GET / HT")
         raw[2].sendall(head("POST", "/advice", Content_Type="application/json", Content_Length="500") + b"{")

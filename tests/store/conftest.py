@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import os
+import tempfile
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -51,7 +53,7 @@ def store_now_and_then(
 
 def _empty_store(request: pytest.FixtureRequest, folder: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Store]:
     if request.param == "sqlite":
-        url = f"sqlite:///{folder / 'warmheap.db'}"
+        url = f"sqlite:///{laid_out(folder)}"
     else:
         url = request.getfixturevalue("postgres").new_database()
     monkeypatch.setenv("WARMHEAP_DATABASE", url)
@@ -64,8 +66,30 @@ def _empty_store(request: pytest.FixtureRequest, folder: Path, monkeypatch: pyte
 @pytest.fixture
 def client(folder: Path) -> Iterator[TestClient]:
     """Somebody at this machine, on an empty SQLite log book."""
+    laid_out(folder)
     with local_client() as client:
         yield client
+
+
+def laid_out(folder: Path) -> Path:
+    """A new log book, where there is none yet, as its first use makes it.
+
+    The steps are run once for all tests that are not about them.
+    """
+    file = folder / "warmheap.db"
+    if not file.exists():
+        folder.mkdir(mode=0o700, exist_ok=True)
+        file.touch(mode=0o600)
+        file.write_bytes(_new_log_book())
+    return file
+
+
+@cache
+def _new_log_book() -> bytes:
+    with tempfile.TemporaryDirectory() as place:
+        file = Path(place) / "warmheap.db"
+        Store(f"sqlite:///{file}").open().close()
+        return file.read_bytes()
 
 
 def local_client() -> TestClient:

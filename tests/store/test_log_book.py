@@ -443,10 +443,11 @@ def test_every_page_of_the_log_book_holds_what_it_names_and_nothing_else(shape: 
         shaped(shape, {"neither_here_nor_there": 1})
 
 
-def test_advice_without_a_log_book_leaves_no_trace(client: TestClient, folder: Any) -> None:
+def test_advice_without_a_log_book_leaves_no_trace(folder: Any) -> None:
     body = {"as_of": "2026-01-18T07:30:00Z", "pile": {"age": 20}, "temperatures": {"core": 45}}
-    assert client.post("/advice?effects=none", json=body).status_code == 200
-    assert client.get("/rules/moisture.too-dry").json()["feedback"] is None
+    with local_client() as client:
+        assert client.post("/advice?effects=none", json=body).status_code == 200
+        assert client.get("/rules/moisture.too-dry").json()["feedback"] is None
     assert not folder.exists()
 
 

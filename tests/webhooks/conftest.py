@@ -13,7 +13,7 @@ from starlette.testclient import TestClient
 
 from service.machines.webhooks.guard import ALLOW_VARIABLE
 from tests.store.conftest import folder as folder  # noqa: PLC0414 (the fixture)
-from tests.store.conftest import local_client
+from tests.store.conftest import laid_out, local_client
 
 
 @dataclass
@@ -60,4 +60,5 @@ def receiver() -> Iterator[Receiver]:
 def client(folder: Path, monkeypatch: pytest.MonkeyPatch) -> TestClient:
     """Somebody at this machine, whose service may send to loopback."""
     monkeypatch.setenv(ALLOW_VARIABLE, "127.0.0.1")
+    laid_out(folder)
     return local_client()
