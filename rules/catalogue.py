@@ -30,13 +30,15 @@ from rules.tables.assumption_sentences import ASSUMED
 from rules.tables.chat_sentences import CHAT
 from rules.tables.command_sentences import COMMANDS
 from rules.tables.explanation_sentences import EXPLAINED
+from rules.tables.faq import FAQ
 from rules.tables.fields import FIELDS
 from rules.tables.form_sentences import FORM
 from rules.tables.hub_sentences import HUB
 from rules.tables.language_sentences import ONLY_ENGLISH
 from rules.tables.life_tags import TAGS
-from rules.tables.materials import MATERIALS
+from rules.tables.materials import MATERIALS, REFUSALS
 from rules.tables.mix_sentences import MIX
+from rules.tables.next_heap_sentences import NEXT_HEAP
 from rules.tables.outlook_sentences import OUTLOOK
 from rules.tables.page_sentences import PAGE
 from rules.tables.part_sentences import PARTS
@@ -83,12 +85,14 @@ def _gathered() -> Iterator[tuple[str, str]]:
     yield from PLAN.items()
     for words in (SMELLS, SIGNS, SYMPTOMS):
         yield from ((f"label.{word.kind}.{word.id}", word.label) for word in words.values())
+    yield from ((f"faq.{entry.id}", entry.text) for entry in FAQ)
+    yield from ((f"refused.{refusal.id}", refusal.why) for refusal in REFUSALS.values())
     yield from ((f"likely.{finding}", meaning) for finding, meaning in findings.CAUSES.items())
     for record in FIELDS.values():
         yield from record.texts()
     for sentences in (ASKING, ASSUMED, EXPLAINED, ONLY_ENGLISH, PARTS, PLAIN, MIX, PLANNING, SHEET, FORM, PAGE):
         yield from sentences.items()
-    for sentences in (CHAT, UNREAD, TOOLS, HUB, UNITS):
+    for sentences in (CHAT, UNREAD, TOOLS, HUB, UNITS, NEXT_HEAP):
         yield from sentences.items()
 
 

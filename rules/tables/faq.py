@@ -64,4 +64,3 @@ FAQ: Final = tuple(
     )
     for id_, entry in _DATA.items()
 )
-FAQ_BY_ID: Final = {entry.id: entry for entry in FAQ}

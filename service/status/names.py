@@ -12,6 +12,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
 from rules.actions.records import ACTIONS
+from rules.catalogue import said
 from rules.language.vocabulary import SIGNS, SMELLS, SYMPTOMS, find_sign, find_smell, find_symptom
 from rules.tables.likeness import Likened, Likeness, liken, suggestion
 from rules.tables.materials import MATERIALS, SUPPLIES, find_material, find_on_hand, find_refusal
@@ -52,7 +53,7 @@ class NameOf:
             return found
         refusal = find_refusal(raw) if self.likened is not None else None
         if refusal is not None:
-            raise refused(f"not accepted: {refusal.why}", read=raw)
+            raise refused(f"not accepted: {said(f'refused.{refusal.id}')}", read=raw)
         if self.likened is not None and _is_a_name(raw):
             return Likened.of(raw, self.likened(raw))
         known = f", not one of the words known here: {', '.join(self.ids)}" if self.listed else ""

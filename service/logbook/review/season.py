@@ -10,7 +10,8 @@ from typing import Final
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from rules.tables.next_heap import NEXT_TIME, NOTHING_KNOWN, NOTHING_STOOD_OUT
+from rules.catalogue import said
+from rules.tables.next_heap_sentences import NEXT_HEAP
 from service.logbook.review.forecasts import TimedCore, told_in, turned_out
 from service.logbook.shapes.season_page import SeasonCause, SeasonGave, SeasonPage
 from service.logbook.store.damage import Damaged, sound_answer, sound_columns
@@ -138,6 +139,7 @@ def _causes(answers: Iterable[JsonObject]) -> list[SeasonCause]:
 
 def _next_heap(causes: Sequence[SeasonCause], any_advice: bool) -> list[str]:
     if not any_advice:
-        return [NOTHING_KNOWN]
-    said = [NEXT_TIME[each["cause"]] for each in causes if each["share"] >= OFTEN and each["cause"] in NEXT_TIME]
-    return said[:3] or [NOTHING_STOOD_OUT]
+        return [said("next-heap.nothing-known")]
+    often = (f"next-heap.{each['cause']}" for each in causes if each["share"] >= OFTEN)
+    told = [said(text_id) for text_id in often if text_id in NEXT_HEAP]
+    return told[:3] or [said("next-heap.nothing-stood-out")]

@@ -30,7 +30,7 @@ def refused_thing(text: str) -> str | None:
     if not _asks(words):
         return None
     found = next((refusal for name in _names(words) if (refusal := find_refusal(name)) is not None), None)
-    return None if found is None else f"{found.why} ({found.source.cite})"
+    return None if found is None else f"{said(f'refused.{found.id}')} ({found.source.cite})"
 
 
 def use_of_thing(text: str) -> str | None:

@@ -170,7 +170,7 @@ def why_unread(pieces: Sequence[TextPiece]) -> str:
     """The first thing that stood in the way, in words."""
     for piece in pieces:
         if piece.terminal == "REFUSED":
-            return str(piece.value)
+            return said(f"refused.{piece.value}")
         if piece.terminal == "VAGUE":
             return said(f"chat.vague.{piece.value}")
         if piece.terminal == "UNSURE":

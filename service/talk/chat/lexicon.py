@@ -127,4 +127,4 @@ def _material(name: str) -> tuple[str, str] | None:
     if found is not None:
         return ("SUPPLY" if found in SUPPLIES else "MATERIAL"), found
     refusal = find_refusal(name)
-    return None if refusal is None else ("REFUSED", refusal.why)
+    return None if refusal is None else ("REFUSED", refusal.id)

@@ -107,7 +107,7 @@ def general(text: str, *, first: bool = False) -> str | None:
         if refused is not None:
             return refused
         known = answer_to(words)
-        return f"{known.text} ({known.source.cite})" if known is not None and known.first else None
+        return f"{said(f'faq.{known.id}')} ({known.source.cite})" if known is not None and known.first else None
     heat = of_a_heat(text)
     if heat is not None:
         return heat
@@ -115,7 +115,11 @@ def general(text: str, *, first: bool = False) -> str | None:
     if meant is not None:
         return meant
     found = answer_to(words)
-    return _word_asked(words) or use_of_thing(text) if found is None else f"{found.text} ({found.source.cite})"
+    return (
+        _word_asked(words) or use_of_thing(text)
+        if found is None
+        else f"{said(f'faq.{found.id}')} ({found.source.cite})"
+    )
 
 
 def of_a_heat(text: str) -> str | None:

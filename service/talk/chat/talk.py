@@ -8,7 +8,6 @@ from typing import Final
 
 from rules.catalogue import said
 from rules.tables.alarm_words import speaks_of
-from rules.tables.faq import FAQ_BY_ID
 from service.problems.json_text import JsonObject
 from service.status.partial import lacking
 from service.talk.chat.advising import SCALE, advice_and_question, advice_so_far, explain_action, question_next
@@ -154,7 +153,7 @@ def _report(draft: Draft, text: str, now: datetime, reply: TurnReply) -> None:
     if not reply.alarms.burning:
         of_the_loop = any(told.pointer.startswith("/draw/water") for told in heard.understood)
         rest = text if of_the_loop else "\n".join(unread)  # what is done with its water may stand beside what was read
-        reply.soon += [FAQ_BY_ID[id_].text for kind, id_ in _ANSWERED_FIRST.items() if speaks_of(kind, rest)]
+        reply.soon += [said(f"faq.{id_}") for kind, id_ in _ANSWERED_FIRST.items() if speaks_of(kind, rest)]
     if heard.language is not None:
         reply.lines += [said(f"chat.only-english.{heard.language}"), said("chat.english-sample")]
         reply.unread = [{"text": item.text, "why": item.why} for item in heard.unread]
