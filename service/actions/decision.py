@@ -7,7 +7,7 @@ are told contradict it; what stands below is ranked by the best that is known.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -20,7 +20,7 @@ from service.actions.doses import Dose, doses_for
 from service.actions.order import NEXT_TO_NOTHING
 from service.actions.rank import rank
 from service.actions.rough_gains import Considered, Rough, rough_gains
-from service.actions.whatif import Ahead, look_ahead
+from service.actions.whatif import Ahead, effect_by_plan, look_ahead
 from service.picture.drawplan.record import draws_no_more
 from service.picture.picture import KEPT, learned_picture
 from service.picture.record import Picture
@@ -107,7 +107,7 @@ def decide_in_full(picture: Picture, found: Inference) -> Decision:
     doses = doses_of(picture, ranked_for(picture, found))
     closer = quick.closer if list(doses.items()) == list(quick.doses.items()) else None
     ahead = closer or looked_ahead(picture, doses)
-    finer = ahead.gains()
+    finer = _gains_as_told(ahead, picture)
     ranked = ranked_for(picture, found, finer)
     first_alike = ranked[0].action is quick.ranked[0].action
     left_out = _comes_to_nothing(picture, found) & {item.action.id for item in quick.ranked}
@@ -115,6 +115,24 @@ def decide_in_full(picture: Picture, found: Inference) -> Decision:
         begun = _begun_alike(ranked, quick.ranked[0], finer)
         return Decision(begun, _dosed(picture, begun, doses), finer, ahead)
     return Decision(quick.ranked, _dosed(picture, quick.ranked, doses), quick.gains, ahead)
+
+
+def in_order_as_told(picture: Picture, found: Inference, decision: Decision) -> Decision:
+    """A full decision once its plan was run with the work done: its order stands unless what is told contradicts it."""
+    if decision.ahead is None:
+        return decision
+    gains = _gains_as_told(decision.ahead, picture)
+    if not _contradicted(decision.ranked, gains):
+        return decision
+    ranked = [item for item in ranked_for(picture, found, gains) if item.action.id in decision.doses]
+    return replace(decision, ranked=ranked or decision.ranked, gains=gains)
+
+
+def _gains_as_told(ahead: Ahead, picture: Picture) -> dict[str, float]:
+    """What each action gains, for the ranking: drawing more, as the answer tells it, by its plan."""
+    told = "raise_draw" if "raise_draw" in ahead.effects else None
+    by_plan = {} if told is None else {told: effect_by_plan(ahead, told, picture.plan).gain(ahead.usable_j)}
+    return {**ahead.gains(), **by_plan}
 
 
 def _begun_alike(ranked: list[Advised], first: Advised, gains: Mapping[str, float]) -> list[Advised]:

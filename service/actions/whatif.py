@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -22,6 +22,7 @@ from service.heat.physics.piles import (
     joined,
     node_temperatures,
 )
+from service.picture.drawplan.record import Plan
 from service.picture.next_week import STEP_H
 from service.units.estimate import Estimate, PileEstimate
 from service.units.figures import figure, figures
@@ -46,6 +47,10 @@ LOST: Final = figure(
     -1e-6, "1", "The gain of what likely loses heat is at most this, so that its sign tells", "no source"
 )
 
+FOLLOWS_THE_PLAN: Final = frozenset({"raise_draw", "reduce_draw"})
+"""Moves that set the draw to the plan: what they change is what the plan does."""
+ON_THE_WAY: Final = (None, "set")
+"""What an answer may hold a plan to (`Plan.held`) while such a move still leads to it."""
 CHANGES_OF_THE_DRAW: Final = frozenset({"reduce_draw", "pause_draw", "raise_draw"})
 """Moves that only take heat sooner or later: judged by what comes out above the goal's limit."""
 
@@ -170,6 +175,21 @@ def look_ahead(
     effects = effects_of(names, heat, hot, made, horizon)
     core = run.core_c[:, : known.weights.size]
     return Ahead(run.days, core, known.told_core(run.days, core), made, effects, known, usable_j)
+
+
+def effect_by_plan(ahead: Ahead, action: str, plan: Plan | None) -> MoveEffect:
+    """The effect of an action; of one that sets the draw to a plan by which heat is gained, that of the plan."""
+    effect = ahead.effects[action]
+    over_now = None if plan is None or plan.held not in ON_THE_WAY else plan.over_now
+    if action not in FOLLOWS_THE_PLAN or over_now is None or over_now.heat_j.value <= 0.0:
+        return effect
+    return replace(
+        effect,
+        heat_j=over_now.heat_j,
+        hot_days=over_now.hot_days,
+        chance_of_gain=float((over_now.by_member[0] > 0.0).mean()),
+        share_of_heat=over_now.heat_j.value / ahead.made_j if ahead.made_j > 0.0 else 0.0,
+    )
 
 
 def horizon_of(days: float) -> float:

@@ -15,7 +15,7 @@ from rules.tables.emergency import numbers_to_call
 from rules.tables.thresholds import FIRE_WATCH_DRY
 from rules.version import knowledge_version
 from service.actions.advised_move import Advised
-from service.actions.decision import Decision, decide, decided_in_full
+from service.actions.decision import Decision, decide, decided_in_full, in_order_as_told
 from service.actions.plan_after_work import with_plan_worked
 from service.actions.rank import FIRE_ACTION
 from service.actions.whatif import CHANGES_OF_THE_DRAW
@@ -100,6 +100,7 @@ def judgement_of(status: Status, effects: WhatIfs) -> Judgement:
         picture, _, decision = decided_in_full(status)
         found = infer(picture.derived.facts)
         picture = with_plan_worked(picture, decision)
+        decision = in_order_as_told(picture, found, decision)
     else:
         picture = picture_of(status)
         found = infer(picture.derived.facts)

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from datetime import timedelta
 from typing import Final
 
 import numpy as np
 
 from rules.catalogue import said
-from service.actions.whatif import Ahead
+from service.actions.whatif import Ahead, effect_by_plan
 from service.answer.expectations import expected
 from service.answer.quantities import quantity, round_off
 from service.answer.shapes.advice import Outlook
@@ -29,12 +28,6 @@ DOUBTED: Final = frozenset({"add_nitrogen", "cover_with_clear_film", "loosen_pil
 """Actions whose effect the model takes for granted, or does not know well enough to give it a sure sign."""
 
 
-FOLLOWS_THE_PLAN: Final = frozenset({"raise_draw", "reduce_draw"})
-"""Moves that set the draw to the plan: what they change is what the plan does."""
-ON_THE_WAY: Final = (None, "set")
-"""What an answer may hold a plan to (`Plan.held`) while such a move still leads to it."""
-
-
 def effect_shown(ahead: Ahead | None, action: str, system: System, plan: Plan | None = None) -> Effect:
     """Heat and hot days as two numbers, never one score; all null where no what-if was run for the action.
 
@@ -43,11 +36,7 @@ def effect_shown(ahead: Ahead | None, action: str, system: System, plan: Plan | 
     """
     if ahead is None or action not in ahead.effects:
         return {"heat_to_goal": None, "hot_days_gained": None, "chance_of_gain": None, "text": None, "note": None}
-    effect = ahead.effects[action]
-    over_now = None if plan is None or plan.held not in ON_THE_WAY else plan.over_now
-    if action in FOLLOWS_THE_PLAN and over_now is not None and over_now.heat_j.value > 0.0:
-        share = float((over_now.by_member[0] > 0.0).mean())
-        effect = replace(effect, heat_j=over_now.heat_j, hot_days=over_now.hot_days, chance_of_gain=share)
+    effect = effect_by_plan(ahead, action, plan)
     notes = [] if effect.can_be_told else [said("effect.cannot-tell")]
     if effect.heat_j.value < 0.0 < effect.hot_days.value:
         notes.append(said("effect.trades"))
