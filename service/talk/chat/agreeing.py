@@ -68,7 +68,7 @@ def _went_there(clause: Clause) -> bool:
 
 def in_particular(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:
     """Without "it stinks" where the same message says of what."""
-    told = _hours_told(_all_day(_glazed(_stronger(told))))
+    told = _sized_once(_covered_anew(_without_power(_hours_told(_all_day(_glazed(_stronger(told)))))))
     smells = {reading.value for reading, _ in told if reading.pointer == "/smell"}
     if smells == {"none", "earthy"}:  # "no smell really, just earthy"
         return [pair for pair in told if (pair[0].pointer, pair[0].value) != ("/smell", "none")]
@@ -93,6 +93,38 @@ def _all_day(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Cl
 _ALWAYS: Final = "60 min/h"
 _AT_NIGHT: Final = "12 h/day"
 """What "at night" stands for where no hours are told."""
+
+
+def _without_power(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:
+    """With fan and pump as off, not as not there, where the power is out: "lost power so no fan no pump"."""
+    if not any((each.pointer, each.value) == ("/signs/-", "power_out") for each, _ in told):
+        return told
+    kept: list[tuple[HeardValue, Clause]] = []
+    for each, clause in told:
+        none = (each.pointer, each.value) == ("/equipment", [])
+        off = [HeardValue(f"/draw/{way}/minutes_per_hour", "0 min/h") for way in ("air", "water")]
+        kept += [(reading, clause) for reading in (off if none else [each])]
+    return kept
+
+
+def _covered_anew(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:
+    """Without "no cover" where something was put on after it was taken off: "pulled the tarp off and put fleece on"."""
+    covers = [pair for pair in told if pair[0].pointer == "/pile/cover"]
+    anew = len(covers) > 1 and covers[0][0].value == "none" and all(each.value != "none" for each, _ in covers[1:])
+    off = anew and any(piece.terminal == "OFF" for piece in covers[0][1].pieces)
+    return [pair for pair in told if pair is not covers[0]] if off else told
+
+
+def _sized_once(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:
+    """With a volume that was told of the first thing as that thing's, where the heap's measures are told too."""
+    sizes = [pair for pair in told if pair[0].pointer == "/pile/size"]
+    whole = [pair for pair in sizes if set(pair[0].value) == {"volume"}]
+    made = [pair for pair in told if pair[0].pointer == "/pile/ingredients" and whole and pair[1] is whole[0][1]]
+    if len(sizes) != len(whole) + 1 or len(whole) != 1 or len(made) != 1 or "amount" in made[0][0].value[0]:
+        return told
+    first, *others = made[0][0].value
+    mix = replace(made[0][0], value=[{**first, "amount": whole[0][0].value["volume"]}, *others])
+    return [(mix, pair[1]) if pair is made[0] else pair for pair in told if pair is not whole[0]]
 
 
 def _hours_told(told: list[tuple[HeardValue, Clause]]) -> list[tuple[HeardValue, Clause]]:

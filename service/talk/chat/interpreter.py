@@ -43,6 +43,16 @@ def _hangs_on_a_verb(clause: Clause) -> bool:
     return any(pointer.endswith("/since") for pointer in pointers_of(clause))
 
 
+def _names_a_smell(pieces: Sequence[TextPiece], told: set[str]) -> bool:
+    """Whether a strange word right before "smell" may say of what: "a musti smell" is no stench."""
+    smells = [place for place, piece in enumerate(pieces) if piece.terminal == "SMELL"]
+    kind = any(piece.terminal == "SMELL_KIND" for piece in pieces)
+    noun = len(smells) == 1 and str(pieces[smells[0]].value).startswith(("smell", "odo", "scent", "aroma"))
+    before = pieces[smells[0] - 1] if noun and smells[0] else None
+    beside = before is not None and before.terminal == "OTHER" and before.end + 1 == pieces[smells[0]].start
+    return "/smell" in told and not kind and beside
+
+
 def _of_the_heap(told_ways: dict[str, tuple[Told, ...]]) -> dict[str, tuple[Told, ...]]:
     """The ways in which "got a heap of chips" is the heap, where its size or age is told in the same breath."""
     pointers = {way: {each.pointer for each in told if isinstance(each, HeardValue)} for way, told in told_ways.items()}
@@ -78,6 +88,11 @@ class Interpreter:
             plainer = pieces if self.alarming(pieces) else without_strangers(pieces) or pieces
             around = self.interpreted(plainer, STATEMENT) if plainer != pieces else clause
             named = "/pile/ingredients" in pointers_of(around) and plainer != pieces
+            named |= plainer != pieces and all(
+                isinstance(each, HeardValue) and each.pointer == "/pile/age" and each.unless_told
+                for each in around.told or ()
+            )  # "rained 2 days" is no age
+            named |= _names_a_smell(pieces, pointers_of(around))
             clause = (
                 clause if named or around.told is None or _hangs_on_a_verb(around) else replace(around, pieces=pieces)
             )

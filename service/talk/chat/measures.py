@@ -10,7 +10,8 @@ from service.talk.chat.numbers import spelled_number, written_number
 from service.talk.chat.tokens import TextPiece, WrittenNumber
 
 _ONE: Final = (
-    r"(\d{1,3}(?:\.\d{1,2})?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|twenty|thirty)"
+    r"(\d{1,3}(?:\.\d{1,2})?|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|fifteen|twenty|thirty"
+    r"|forty five|forty|fifty)"
 )
 _LENGTH: Final = r"(?: ?(feet|foot|ft|metres|meters|metre|meter|m|yards|yard|yd|yds|inches|inch|cm|'))?"
 _TIMES: Final = r" ?(?:x|by|\*|\N{MULTIPLICATION SIGN}) ?"
@@ -29,6 +30,7 @@ _COUNTED: Final = re.compile(
     r"|(?<!the )(?<!a )(?<!each )(?<!every )()(\d{1,2}(?:st|nd|rd|th)) (week|month)\b(?! of| ?:? ?\d)"
 )
 _MIN: Final = r"(?: ?(?:minutes?|mins?))"
+_SPELLED: Final = "five|ten|fifteen|twenty|thirty|forty five|forty|fifty"
 _DUTY: Final = re.compile(
     rf"{_ONE}{_MIN}?(?: (?:out )?(?:of|in) (?:every|each) {_ONE}{_MIN}| on,? (?:and |then )?{_ONE}{_MIN}? off"
     rf"|{_MIN} (?:every|each|per|in every) half(?: an)? hour)\b"
@@ -36,12 +38,12 @@ _DUTY: Final = re.compile(
     rf"|(?P<on>\d{{1,2}}){_MIN}(?: on)?,? (?:and then|and|then)? ?(?:rests?|resting|pauses?|off)(?: for)? "
     r"(?P<rest>\d{1,2})\b"
     r"|(?P<half>half (?:an )?hour on(?:,? and|,? then|,)? half (?:an )?hour off)"
-    rf"|on (?P<on_first>\d{{1,2}}){_MIN}?,? off (?P<off_next>\d{{1,2}}){_MIN}?\b"
-    r"|(?:a )?(?P<part>quarter|half|third)"
+    rf"|on (?P<on_first>\d{{1,2}}|{_SPELLED}){_MIN}?,? off (?P<off_next>\d{{1,2}}|{_SPELLED}){_MIN}?\b"
+    r"|(?:a )?(?P<part>quarter|half|third|1/4|1/2|1/3)"
     r"(?:(?: of)?(?: an| a)? hour (?:per|an|(?:(?:out )?of |in )?(?:each|every)) hour"
     r"| of (?:every|each|the) hour| of the time| the time)\b"
 )
-_PART_OF_HOUR: Final = {"quarter": 15.0, "third": 20.0, "half": 30.0}
+_PART_OF_HOUR: Final = {"quarter": 15.0, "third": 20.0, "half": 30.0, "1/4": 15.0, "1/3": 20.0, "1/2": 30.0}
 _FRACTIONS: Final = {"1/2": "50", "1/3": "33", "2/3": "67", "1/4": "25", "3/4": "75", "1/5": "20"}
 """Parts of a whole in per cent, as the words for them have it."""
 _NOT_COUNTED: Final = re.compile(r"\b(?:a|an|per|each|every|last|next|this|the|all|one) $")
@@ -142,7 +144,7 @@ def duty_at(text: str, place: int) -> TextPiece | None:
         return None
     told, rest = found["on"] or found["on_first"], found["rest"] or found["off_next"]
     if told:
-        on, of = float(told), float(told) + float(rest)
+        on, of = _number(told), _number(told) + _number(rest)
         return TextPiece("MINUTES", WrittenNumber(round(60 * on / of, 1), "min/h"), place, found.end()) if on else None
     if found["half"]:
         return TextPiece("MINUTES", WrittenNumber(30.0, "min/h"), place, found.end())

@@ -139,6 +139,12 @@ def _naming(numbered: bool) -> dict[str, tuple[str, ...]]:
     return {letter: tuple(words) for letter, words in letters.items()}
 
 
+_STEMS: Final = frozenset(
+    f"{word}n" for word in ("must", "is", "was", "does", "did", "could", "would", "should", "has", "had", "are", "were")
+)
+"""What is left of "mustn't" before its apostrophe is no word that is meant."""
+
+
 def _sense(word: str) -> object:
     """What a word means by itself; one that stands only in phrases is its own sense."""
     return lexicon().find((word,)) or word.removesuffix("s")
@@ -155,7 +161,7 @@ def _by_letter() -> dict[str, tuple[str, ...]]:
         for word in phrase
     }
     idle -= {word for word in idle if len(word) >= LONG}
-    for word in sorted(_known() - NUMBER_WORDS - idle):
+    for word in sorted(_known() - NUMBER_WORDS - idle - _STEMS):
         if len(word) >= SHORTEST:
             letters.setdefault(word[0], []).append(word)
     return {letter: tuple(words) for letter, words in letters.items()}

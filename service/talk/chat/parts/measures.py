@@ -108,7 +108,7 @@ def _age(part: SentencePart) -> Iterator[OrderedFact]:
 def _draw(part: SentencePart, drawer: TextPiece | None) -> Iterator[OrderedFact]:
     """Of fan or pump, whichever was named last: how much, and how long."""
     drawn = part.all(*_DRAWN)
-    drawn = [piece for piece in drawn if piece.terminal != "OFF" or not part.has(*_PAST)]
+    drawn = [piece for piece in drawn if piece.terminal != "OFF" or not (part.has(*_PAST) or _counts(part, piece))]
     before = part.next_told(part.all("FAN")[0], -1) if part.has("FAN") else None
     if before is not None and before.terminal == "OTHER" and part.has("HOUSE"):
         return
@@ -149,6 +149,12 @@ def _are_of_a_day(part: SentencePart, hours: TextPiece) -> bool:
     """Whether a span of hours is how long a fan or pump runs each day: "12 min an hour, 24 hours"."""
     whole = hours.value.unit in ("hours", "hour", "h") and 0 < hours.value.value <= _HOURS_IN_DAY
     return whole and not part.has("HOURS") and all(piece.terminal in _BESIDE_HOURS for piece in part)
+
+
+def _counts(part: SentencePart, off: TextPiece) -> bool:
+    """Whether it is told how long a fan or pump is off each time: "on ten minutes off fifty"."""
+    behind = part.next_told(off)
+    return behind is not None and behind.terminal in ("NUM", "DURATION", "MINUTES", "HOURS")
 
 
 def _is_in(part: SentencePart, house: TextPiece) -> bool:

@@ -50,6 +50,12 @@ class Around:
         told = [each for each in self.pieces if each.terminal in ("HOUSE", "HEAP", "CORE") and each.start < place]
         return bool(told) and told[-1].terminal == "HOUSE"
 
+    @property
+    def heats_before(self) -> set[str]:
+        """Of which places a temperature was told in the sentences before."""
+        heats = ("/temperatures/", "/greenhouse/temperature", "/weather/", "/draw/")
+        return {pointer for pointer in self.before | self.here if pointer.startswith(heats)}
+
     def it_is_the_heap(self, place: int) -> bool:
         """Whether "it" at a place is the heap: of all that was named before, heap or middle were named last."""
         named = ("HOUSE", "HEAP", "CORE", "FAN", "PUMP", "OUTSIDE", "OUTER", "INLET", "OUTLET", "GLAZING", "PIPE")

@@ -110,6 +110,8 @@ class _Sentence:
             mild = not fits_place(numbers[0].value, "HEAP", setting)
             return [of_terminal("HOUSE", "greenhouse", numbers[0])] if mild else []
         dated = bool(moments) or part.has("WAS", "NOW")
+        if self._topic is None and moments and part.has("WAS") and self._around.heats_before == {"/temperatures/core"}:
+            return [of_terminal("CORE", "core", numbers[0])]  # "83 F at the core! was 110 F two weeks back"
         return [self._topic] if self._topic is not None and self._topic.terminal == "CORE" and dated else []
 
     def _it(self, part: SentencePart) -> TextPiece | None:
