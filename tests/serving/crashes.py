@@ -29,14 +29,15 @@ KINDS = (signal.SIGSEGV, signal.SIGKILL)
 
 
 class Load:
-    """Clients that ask and log readings until told to stop."""
+    """Clients that ask and log readings until told to stop, with a pause after each request."""
 
-    def __init__(self, service: Running, pile: str, clients: int) -> None:
+    def __init__(self, service: Running, pile: str, clients: int, pause_s: float = 0.0) -> None:
         self.acknowledged: list[str] = []
         self.statuses: list[int] = []
         self.refused: list[str] = []
         self.broken = 0
         self._service, self._pile, self._ended = service, pile, threading.Event()
+        self._pause_s = pause_s
         self._threads = [threading.Thread(target=self._run, args=(number,)) for number in range(clients)]
 
     def __enter__(self) -> Load:
@@ -51,7 +52,7 @@ class Load:
 
     def _run(self, number: int) -> None:
         count = 0
-        while not self._ended.is_set():
+        while not self._ended.wait(self._pause_s):
             count += 1
             try:
                 if count % 2:

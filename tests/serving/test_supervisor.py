@@ -16,13 +16,15 @@ from tests.serving.crashes import Load, at_work, crash, logged, new_pile
 from tests.serving.served import JSON, Running, running
 from tests.store.conftest import folder  # noqa: F401 (fixture)
 
+PAUSE_S = 0.05
+"""Each day clients pause, for a load takes all processors for as long as it lasts; in the long run they do not."""
 SIZING = b'{"heat": {"power": "300 W"}, "days": "2 months"}'
 
 
-def crashed_under_load(service: Running, crashes: int, clients: int = 4) -> None:
+def crashed_under_load(service: Running, crashes: int, clients: int = 4, pause_s: float = 0.0) -> None:
     """Processes that serve die: it costs no more than what was under way there."""
     pile, told = new_pile(service), service.log.read_text().count("died (SIGSEGV)")
-    with Load(service, pile, clients) as load:
+    with Load(service, pile, clients, pause_s) as load:
         for _ in range(crashes):
             time.sleep(1.0)
             crash(service, service.workers()[0])
@@ -34,10 +36,10 @@ def crashed_under_load(service: Running, crashes: int, clients: int = 4) -> None
     assert service.log.read_text().count("died (SIGSEGV)") == told + crashes
 
 
-def engine_crashed_under_load(service: Running, crashes: int, clients: int = 4) -> None:
+def engine_crashed_under_load(service: Running, crashes: int, clients: int = 4, pause_s: float = 0.0) -> None:
     """Processes that the rule engine runs in die: each time it costs one request, if one was there."""
     pile, told = new_pile(service), service.log.read_text().count("died (SIGSEGV)")
-    with Load(service, pile, clients) as load:
+    with Load(service, pile, clients, pause_s) as load:
         for turn in range(crashes):
             time.sleep(1.0)
             working = at_work(service)
@@ -50,11 +52,11 @@ def engine_crashed_under_load(service: Running, crashes: int, clients: int = 4) 
 
 
 def test_a_crash_under_load_costs_what_that_process_was_at(two_workers: Running) -> None:
-    crashed_under_load(two_workers, 1)
+    crashed_under_load(two_workers, 1, pause_s=PAUSE_S)
 
 
 def test_a_crash_where_the_engine_runs_costs_one_request(two_workers: Running) -> None:
-    engine_crashed_under_load(two_workers, 2)
+    engine_crashed_under_load(two_workers, 2, pause_s=PAUSE_S)
 
 
 @pytest.mark.slow
