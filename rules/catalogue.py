@@ -36,6 +36,7 @@ from rules.tables.form_sentences import FORM
 from rules.tables.hub_sentences import HUB
 from rules.tables.language_sentences import ONLY_ENGLISH
 from rules.tables.life_tags import TAGS
+from rules.tables.log_book_sentences import LOG_BOOK
 from rules.tables.materials import MATERIALS, REFUSALS
 from rules.tables.mix_sentences import MIX
 from rules.tables.next_heap_sentences import NEXT_HEAP
@@ -92,7 +93,7 @@ def _gathered() -> Iterator[tuple[str, str]]:
         yield from record.texts()
     for sentences in (ASKING, ASSUMED, EXPLAINED, ONLY_ENGLISH, PARTS, PLAIN, MIX, PLANNING, SHEET, FORM, PAGE):
         yield from sentences.items()
-    for sentences in (CHAT, UNREAD, TOOLS, HUB, UNITS, NEXT_HEAP):
+    for sentences in (CHAT, UNREAD, TOOLS, HUB, UNITS, NEXT_HEAP, LOG_BOOK):
         yield from sentences.items()
 
 

@@ -30,7 +30,24 @@ REFUSALS: Final = {
     "logbook/entries.py": "entries that cannot be kept",
     "logbook/merge.py": "logs that hold too little",
     "logbook/formats": "tables and packs that cannot be read",
-    "logbook/store": "what the operator's check finds, SQL, disks that are full",
+    **dict.fromkeys(
+        [
+            f"logbook/store/{name}.py"
+            for name in (
+                "faults",
+                "feedback",
+                "repeats",
+                "schema_version",
+                "timeline",
+                "backup",
+                "file_rows",
+                "exchange",
+            )
+        ],
+        "requests that the log book cannot serve now, and files that cannot be taken",
+    ),
+    "logbook/store/readiness.py": "why the log book is not ready",
+    **dict.fromkeys([f"logbook/store/{name}.py" for name in ("engine", "sqlite_file")], "SQL"),
     "batch": "lines that cannot be used, clusters that cannot be reached",
     "http": "requests that cannot be served",
     "serving": "bytes that are no request",
@@ -45,12 +62,13 @@ HEARD: Final = {
 SHAPES: Final = re.compile(r"/shapes?/|/(?:\w+_)?shapes?\.py$")
 """Modules of shapes: what they say describes the interface."""
 NOT_SAID: Final = {
+    "SQL": ("SELECT ",),
     "headers of answers": ("default-src", "Accept, ", "{}; charset"),
     "fonts and rules of style": ("'Liberation Sans'", "system-ui, ", "@media "),
     "values of a status, as they are sent": ("{} short_ton", "{} min/h", "{} days"),
     "faults of code": ("must lie between", "the table of temperatures has no day"),
     "details of problems": (
-        *('kind is "rule"', "status, an object,", "This address is not whole", "--broker: "),
+        *('kind is "rule"', "status, an object,", "This address is not whole", "--broker: ", "This advice is damaged"),
         *(". Did you mean", " Did you mean", " Known: "),
     ),
     "descriptions of tools, for models": ("Advice for a heap of wood chips", "What is known of the heap. ", "As for "),

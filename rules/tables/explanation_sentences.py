@@ -54,8 +54,4 @@ EXPLAINED: Final[dict[str, str]] = {
     "known.rest": "With the rest as it is: {facts}.",
     "known.and": "and",
     "known.or": "or",
-    "log.smoke-counts": "smoke counts until somebody has looked again",
-    "log.read-later": "{field} was read later and goes with it",
-    "log.done-after": "{action} was done after it",
-    "log.day-over": "that day is over",
 }

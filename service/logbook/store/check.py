@@ -11,6 +11,7 @@ from typing import Any, Final, TypedDict
 from sqlalchemy import func, select, text
 from sqlalchemy.orm import Session
 
+from rules.catalogue import said
 from service.logbook.merge import is_lasting
 from service.logbook.shapes.entry import Entry
 from service.logbook.store.advice import actions_of
@@ -51,7 +52,7 @@ LONGEST_NAME: Final = 60
 LONGEST_URL: Final = 500
 DIGEST_BYTES: Final = 32
 _AT_ONCE: Final = 100
-_NAMED_BY: Final = {"answer to a request of": "made_at"}
+_NAMED_BY: Final = {"answer": "made_at"}
 
 
 def is_a_name(written: str, longest: int) -> bool:
@@ -79,16 +80,16 @@ def check(store: Store) -> CheckedStore:
 def _file_faults(store: Store, session: Session) -> Iterator[str]:
     version = version_in(session.connection())
     if version != HEAD:
-        yield f"the tables are of version {cut(str(version))}, not {HEAD}"
+        yield said("check.version", found=cut(str(version)), wanted=str(HEAD))
     yield from foreign_parts(session)
     yield from other_kinds(session)
     if not store.is_sqlite:
         return
     for (line,) in session.execute(text("PRAGMA integrity_check")):
         if line != "ok":
-            yield f"integrity: {line}"
+            yield said("check.integrity", line=str(line))
     for row in session.execute(text("PRAGMA foreign_key_check")):
-        yield f"a row of {row[0]} belongs to nothing in {row[2]}"
+        yield said("check.orphan", table=str(row[0]), other=str(row[2]))
 
 
 def _row_faults(session: Session) -> Iterator[str]:
@@ -103,13 +104,18 @@ def _row_faults(session: Session) -> Iterator[str]:
         ("feedback", FeedbackRow, file_entry),
         ("webhook", Webhook, _webhook),
         ("message", WebhookMessage, _message),
-        ("answer to a request of", RepeatRow, _repeat),
+        ("answer", RepeatRow, _repeat),
     )
     for name, table, look in looks:
         for row in session.scalars(select(table).execution_options(yield_per=_AT_ONCE)):
             why = _fault(look, session, row)
             if why is not None:
-                yield f"{name} {cut(str(getattr(row, _NAMED_BY.get(name, 'id'))))} is damaged: {why}"
+                yield said(
+                    "check.row",
+                    kind=said("check.kind.answer") if name == "answer" else name,
+                    id=cut(str(getattr(row, _NAMED_BY.get(name, "id")))),
+                    why=why,
+                )
 
 
 def _fault(look: Callable[[Session, Any], object], session: Session, row: object) -> str | None:
@@ -118,19 +124,19 @@ def _fault(look: Callable[[Session, Any], object], session: Session, row: object
     except (Damaged, Problem) as fault:
         return str(fault)
     except (ValueError, TypeError, KeyError, AttributeError, OverflowError, RecursionError):
-        return "it cannot be read"
+        return said("check.unreadable")
     return None
 
 
 def _account(session: Session, row: AccountRow) -> None:
-    _expect(is_a_name(row.name, LONGEST_NAME), "its name is none")
+    _expect(is_a_name(row.name, LONGEST_NAME), said("check.no-name"))
     _expect_moments(row.made_at)
 
 
 def _token(session: Session, row: TokenRow) -> None:
-    _expect(row.scope in SCOPES, "its scope is none")
-    _expect(len(row.digest) == DIGEST_BYTES, "its secret cannot be compared")
-    _expect(is_a_name(row.name, LONGEST_NAME), "its name is none")
+    _expect(row.scope in SCOPES, said("check.no-scope"))
+    _expect(len(row.digest) == DIGEST_BYTES, said("check.secret-not-compared"))
+    _expect(is_a_name(row.name, LONGEST_NAME), said("check.no-name"))
     _expect_moments(row.made_at, row.revoked_at)
 
 
@@ -142,7 +148,7 @@ def _pile(session: Session, row: PileRow) -> None:
 def _reading(session: Session, row: ReadingRow) -> None:
     part = file_entry(session, row)["part"]
     read_model(part, Entry, "A reading")
-    _expect(row.lasting or not is_lasting(part), "it would be forgotten before its time")
+    _expect(row.lasting or not is_lasting(part), said("check.forgotten"))
 
 
 def _advice(session: Session, row: AdviceRow) -> None:
@@ -151,7 +157,7 @@ def _advice(session: Session, row: AdviceRow) -> None:
     for table in (AdvisedActionRow, AdvisedRuleRow):
         kept += session.scalars(select(table).where(table.advice_id == row.id))
     same = sorted(map(_advised, kept)) == sorted(map(_advised, actions_of(row.id, json.loads(told["answer"]))))
-    _expect(same, "its actions are not those of its answer")
+    _expect(same, said("check.other-actions"))
 
 
 def _advised(row: AdvisedActionRow | AdvisedRuleRow) -> tuple[str, ...]:
@@ -161,24 +167,24 @@ def _advised(row: AdvisedActionRow | AdvisedRuleRow) -> tuple[str, ...]:
 
 
 def _webhook(session: Session, row: Webhook) -> None:
-    _expect(row.url.startswith(("https://", "http://")) and len(row.url) <= LONGEST_URL, "its address is none")
-    _expect(row.url.isprintable() and row.events.isprintable(), "its address or its events cannot be read")
-    _expect(row.secret.isascii() and row.secret.isprintable(), "its secret cannot be read")
-    _expect(all(re.fullmatch(r"[a-z.]{1,30}", event) for event in row.events.split()), "its events are none")
-    _expect(isinstance(json.loads(row.told or "{}"), dict), "what it was told cannot be read")
+    _expect(row.url.startswith(("https://", "http://")) and len(row.url) <= LONGEST_URL, said("check.no-address"))
+    _expect(row.url.isprintable() and row.events.isprintable(), said("check.address-or-events"))
+    _expect(row.secret.isascii() and row.secret.isprintable(), said("check.secret-unreadable"))
+    _expect(all(re.fullmatch(r"[a-z.]{1,30}", event) for event in row.events.split()), said("check.no-events"))
+    _expect(isinstance(json.loads(row.told or "{}"), dict), said("check.told-unreadable"))
     _expect_moments(row.made_at, row.disabled_at)
 
 
 def _message(session: Session, row: WebhookMessage) -> None:
-    _expect(isinstance(json.loads(row.body), dict), "it cannot be read")
-    _expect(0 <= row.attempts < MOST_ATTEMPTS, "nobody can tell how often it was sent")
-    _expect(row.status is None or row.status in range(100, 600), "its status is none")
+    _expect(isinstance(json.loads(row.body), dict), said("check.unreadable"))
+    _expect(0 <= row.attempts < MOST_ATTEMPTS, said("check.how-often"))
+    _expect(row.status is None or row.status in range(100, 600), said("check.no-status"))
     _expect_moments(row.made_at, row.next_at, row.tried_at, row.taken_at, row.failed_at)
 
 
 def _repeat(session: Session, row: RepeatRow) -> None:
-    _expect(is_sound_repeat(row), "the answer cannot be given again")
-    _expect(len(row.fingerprint) == DIGEST_BYTES, "it cannot be compared")
+    _expect(is_sound_repeat(row), said("check.answer-not-again"))
+    _expect(len(row.fingerprint) == DIGEST_BYTES, said("check.not-compared"))
     _expect_moments(row.made_at)
 
 
@@ -188,4 +194,4 @@ def _expect(holds: bool, why: str) -> None:
 
 
 def _expect_moments(*moments: datetime | None) -> None:
-    _expect(NEVER not in moments, "nobody can tell when it was")
+    _expect(NEVER not in moments, said("check.no-moment"))

@@ -14,6 +14,7 @@ from typing import Any, Final
 
 from pydantic import ValidationError
 
+from rules.catalogue import said
 from service.logbook.entries import ReadingEntry, WorkEntry, digest_of
 from service.logbook.shapes.stored_answer import read_answer
 from service.logbook.store.models import ID_LENGTH, NEVER, AdviceRow, ReadingRow, WorkRow, at_offset
@@ -50,13 +51,13 @@ def is_sound(row: Any) -> bool:
 
 def _entry_of(row: Any, at: datetime, received_at: datetime) -> ReadingEntry:
     if not _came_in(row, at, received_at):
-        raise Damaged("it is not as it came in")
+        raise Damaged(said("check.not-as-it-came"))
     try:
         part = json.loads(row.part)
     except (ValueError, RecursionError):
-        raise Damaged("it is not JSON") from None
+        raise Damaged(said("check.no-json")) from None
     if not isinstance(part, dict):
-        raise Damaged("it holds no part of a status")
+        raise Damaged(said("check.no-part"))
     return ReadingEntry(at_offset(at, row.offset_min), part)
 
 
@@ -75,14 +76,14 @@ def _came_in(row: Any, at: datetime, received_at: datetime) -> bool:
 def sound_work(row: WorkRow) -> WorkEntry:
     """The same for work."""
     if row.received_at == NEVER or _ID.fullmatch(row.id) is None:
-        raise Damaged("it is not as it came in")
+        raise Damaged(said("check.not-as-it-came"))
     try:
         entry = WorkEntry(at_offset(row.at, row.offset_min), row.action, row.amount)
         same = entry.digest == row.digest
     except (ValueError, TypeError, OverflowError, AttributeError):
         same = False
     if not same:
-        raise Damaged("it is not as it came in")
+        raise Damaged(said("check.not-as-it-came"))
     return entry
 
 
@@ -91,7 +92,7 @@ def sound_json(text: str) -> Any:
     try:
         return json.loads(text)
     except (ValueError, TypeError, RecursionError):
-        raise Damaged("what it was given under cannot be read") from None
+        raise Damaged(said("check.given-under")) from None
 
 
 def sound_answer(row: AdviceRow) -> tuple[bytes, JsonObject]:
@@ -100,9 +101,9 @@ def sound_answer(row: AdviceRow) -> tuple[bytes, JsonObject]:
         given = zlib.decompress(row.answer)
         answer = read_answer(given.decode())
     except (ValueError, TypeError, zlib.error, Problem, ValidationError):
-        raise Damaged("the answer cannot be read") from None
+        raise Damaged(said("check.answer-unreadable")) from None
     if answer["id"] != row.answer_id:
-        raise Damaged("it holds another answer")
+        raise Damaged(said("check.another-answer"))
     return given, answer
 
 

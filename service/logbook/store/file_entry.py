@@ -12,6 +12,7 @@ from typing import Any, Final
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from rules.catalogue import said
 from service.logbook.shapes.pile_file import (
     ExportedAdvice,
     ExportedFeedback,
@@ -81,7 +82,7 @@ def _checked(look: Callable[[], JsonObject]) -> JsonObject:
     except Problem as problem:
         raise Damaged(cut(problem.detail, _LONGEST_WHY)) from None
     except (ValueError, TypeError, KeyError, AttributeError, OverflowError, RecursionError):
-        raise Damaged("it is not as it came in") from None
+        raise Damaged(said("check.not-as-it-came")) from None
 
 
 def _valid(told: JsonObject, model: type[Part]) -> JsonObject:
@@ -126,7 +127,7 @@ def _advice(session: Session, row: AdviceRow) -> JsonObject:
         validated(value, KeptValue, "invalid-request")
     given, answer = sound_answer(row)
     if answer["knowledge_version"] != row.knowledge:
-        raise Damaged("it was given under other knowledge than it says")
+        raise Damaged(said("check.other-knowledge"))
     return {
         "id": row.id,
         "answer_id": row.answer_id,
@@ -147,9 +148,9 @@ def _advice(session: Session, row: AdviceRow) -> JsonObject:
 def _feedback(session: Session, row: FeedbackRow) -> JsonObject:
     advice = session.scalar(select(AdviceRow).where(AdviceRow.id == row.advice_id, AdviceRow.pile_id == row.pile_id))
     if advice is None:
-        raise Damaged("the advice it speaks of is not there")
+        raise Damaged(said("check.no-advice"))
     if session.get(AdvisedActionRow, (advice.id, row.action)) is None and row.action not in _actions(advice):
-        raise Damaged("the advice it speaks of does not hold that action")
+        raise Damaged(said("check.no-action"))
     told = {
         "action": row.action,
         "verdict": row.verdict,

@@ -22,6 +22,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.orm import Session
 
+from rules.catalogue import said
 from service.logbook.store.models import Base, Instant
 from service.problems.problem import cut
 
@@ -35,16 +36,16 @@ _WHOLE: Final = (Integer, Instant, Boolean)
 def foreign_parts(session: Session) -> Iterator[str]:
     """What of the tables, indexes, triggers and views is not as this service makes it."""
     if session.get_bind().dialect.name != "sqlite":
-        yield from (f"the trigger {cut(name)} is not ours" for name in session.scalars(_TRIGGERS))
+        yield from (said("check.trigger", name=cut(name)) for name in session.scalars(_TRIGGERS))
         return
     found, ours = _parts_in(session.connection()), _our_parts()
     for kind, name in sorted(found.keys() - ours.keys()):
-        yield f"the {kind} {cut(name)} is not ours"
+        yield said("check.foreign", kind=kind, name=cut(name))
     for kind, name in sorted(ours.keys() - found.keys()):
-        yield f"the {kind} {name} is missing"
+        yield said("check.missing", kind=kind, name=name)
     for kind, name in sorted(ours.keys() & found.keys()):
         if ours[kind, name] != found[kind, name]:
-            yield f"the {kind} {name} is not as this service makes it"
+            yield said("check.other", kind=kind, name=name)
 
 
 def other_kinds(session: Session) -> Iterator[str]:
@@ -57,10 +58,10 @@ def other_kinds(session: Session) -> Iterator[str]:
         wrong_rows = select(*named).select_from(table).where(or_(*other.values()))
         for row in session.execute(wrong_rows.limit(MOST_NAMED)).mappings():
             columns = ", ".join(name for name in other if row[name])
-            yield f"row {row['rowid']} of {table.name} holds what is no value of {columns}"
+            yield said("check.no-value", row=str(row["rowid"]), table=table.name, columns=columns)
         count = session.scalar(select(func.count()).select_from(wrong_rows.subquery())) or 0
         if count > MOST_NAMED:
-            yield f"{count - MOST_NAMED} more rows of {table.name} hold values of other kinds"
+            yield said("check.more-rows", count=str(count - MOST_NAMED), table=table.name)
 
 
 def _is_other(column: Column[Any]) -> Any:

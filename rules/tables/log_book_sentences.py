@@ -1,0 +1,48 @@
+"""What is said of the log book: why a value counts no longer, and what a check finds damaged."""
+
+from __future__ import annotations
+
+from typing import Final
+
+LOG_BOOK: Final[dict[str, str]] = {
+    "log.smoke-counts": "smoke counts until somebody has looked again",
+    "log.read-later": "{field} was read later and goes with it",
+    "log.done-after": "{action} was done after it",
+    "log.day-over": "that day is over",
+    "check.unreadable": "it cannot be read",
+    "check.no-name": "its name is none",
+    "check.no-scope": "its scope is none",
+    "check.secret-not-compared": "its secret cannot be compared",
+    "check.forgotten": "it would be forgotten before its time",
+    "check.other-actions": "its actions are not those of its answer",
+    "check.no-address": "its address is none",
+    "check.address-or-events": "its address or its events cannot be read",
+    "check.secret-unreadable": "its secret cannot be read",
+    "check.no-events": "its events are none",
+    "check.told-unreadable": "what it was told cannot be read",
+    "check.how-often": "nobody can tell how often it was sent",
+    "check.no-status": "its status is none",
+    "check.answer-not-again": "the answer cannot be given again",
+    "check.not-compared": "it cannot be compared",
+    "check.no-moment": "nobody can tell when it was",
+    "check.version": "the tables are of version {found}, not {wanted}",
+    "check.integrity": "integrity: {line}",
+    "check.orphan": "a row of {table} belongs to nothing in {other}",
+    "check.row": "{kind} {id} is damaged: {why}",
+    "check.kind.answer": "answer to a request of",
+    "check.not-as-it-came": "it is not as it came in",
+    "check.no-json": "it is not JSON",
+    "check.no-part": "it holds no part of a status",
+    "check.given-under": "what it was given under cannot be read",
+    "check.answer-unreadable": "the answer cannot be read",
+    "check.another-answer": "it holds another answer",
+    "check.other-knowledge": "it was given under other knowledge than it says",
+    "check.no-advice": "the advice it speaks of is not there",
+    "check.no-action": "the advice it speaks of does not hold that action",
+    "check.trigger": "the trigger {name} is not ours",
+    "check.foreign": "the {kind} {name} is not ours",
+    "check.missing": "the {kind} {name} is missing",
+    "check.other": "the {kind} {name} is not as this service makes it",
+    "check.no-value": "row {row} of {table} holds what is no value of {columns}",
+    "check.more-rows": "{count} more rows of {table} hold values of other kinds",
+}
