@@ -13,6 +13,7 @@ from service.units import figures
 from service.units.figures import figure
 from tests.each import each
 from tests.figures import PACKAGES, ROOT, modules, rows
+from tests.test_layers import parsed
 
 PLAIN: Final = frozenset({0, 1, 2, -1, 100, 0.5, 10, 12, 24, 60, 365, 365.25, 1000, 3600, 3.6e6, 1.8, 32})
 """Numbers that need no reason: none, one, a half, in a hundred, of clock and calendar, between two units."""
@@ -89,7 +90,7 @@ def plain_constants(tree: ast.Module) -> Iterator[tuple[int, str]]:
 @each(PACKAGES)
 def test_no_constant_is_a_plain_number(package: str) -> None:
     held = [module for module in _held() if _place(module).startswith(f"{package}/")]
-    trees = {_place(module): ast.parse(module.read_text(encoding="utf-8")) for module in held}
+    trees = {_place(module): parsed(module) for module in held}
     found = [f"{place}:{line}: {name}" for place, tree in trees.items() for line, name in plain_constants(tree)]
     assert found == [], "say it with its unit and reason: NAME: Final = figure(value, unit, why, how_known)"
 
@@ -115,7 +116,7 @@ def test_no_number_stands_bare(package: str) -> None:
         if place.startswith(f"{package}/"):
             lines = text.splitlines()
             numbers = [
-                (line, number) for line, number in bare(ast.parse(text)) if not _is_let_be(place, lines[line - 1])
+                (line, number) for line, number in bare(parsed(module)) if not _is_let_be(place, lines[line - 1])
             ]
             found += [f"{place}:{line}: {number} in {lines[line - 1].strip()}" for line, number in numbers]
     assert found == [], "say it with its unit and reason: NAME: Final = figure(value, unit, why, how_known)"

@@ -10,6 +10,7 @@ from typing import Final
 
 from rules.catalogue import ENGLISH
 from tests.each import each
+from tests.test_layers import parsed
 
 ROOT = Path(__file__).parent.parent
 PACKAGES = sorted(folder.name for folder in (ROOT / "service").iterdir() if (folder / "__init__.py").is_file())
@@ -141,7 +142,7 @@ def test_no_sentence_is_written_beside_the_catalogue(package: str) -> None:
         f"{module.relative_to(ROOT)}:{line}: {text!r}"
         for module in sorted((ROOT / "service" / package).rglob("*.py"))
         if _read_by_a_person(module)
-        for line, text in spoken(ast.parse(module.read_text(encoding="utf-8")))
+        for line, text in spoken(parsed(module))
         if not text.startswith(_NOT_SAID)
     ]
     assert found == [], "put it into a module of sentences below rules/tables, and say it by its id"
@@ -160,13 +161,13 @@ def test_what_is_let_be_is_there() -> None:
     service = ROOT / "service"
     assert [place for place in (*REFUSALS, *HEARD) if not (service / place).exists()] == []
     modules = [module for module in service.rglob("*.py") if _read_by_a_person(module)]
-    texts = [text for module in modules for _, text in spoken(ast.parse(module.read_text(encoding="utf-8")))]
+    texts = [text for module in modules for _, text in spoken(parsed(module))]
     assert [start for start in _NOT_SAID if not any(text.startswith(start) for text in texts)] == []
 
 
 def _ids_said(module: Path) -> Iterator[str]:
     """Ids of texts that a module says by their whole names."""
-    for node in ast.walk(ast.parse(module.read_text(encoding="utf-8"))):
+    for node in ast.walk(parsed(module)):
         if not isinstance(node, ast.Call) or not node.args or not isinstance(node.args[0], ast.Constant):
             continue
         start = {"said": "", "words": "command.", "_back": "said-back."}.get(_name(node.func))
