@@ -20,8 +20,10 @@ FOR_LIFE_FROM = 70.0
 """From here film is opened and heat drawn off for safety, whatever it costs [degC]."""
 
 
-@law("a move that loses heat, or cannot be told from nothing, above one whose gain is clear", "full")
+@law("a move that loses heat, or cannot be told from nothing, above one whose gain is clear", "full", rate=0.005)
 def loser_above_a_clear_gain(case: Case, answer: Answer) -> Iterator[str]:
+    # Rare, not never: what a shorter draw gains is told by its plan, run once the work is done, and the first move is
+    # that of the quick answer, which runs no plan (measured: 1 in 300).
     if in_fire(answer) or (hottest(case.body) or 0.0) >= FOR_LIFE_FROM:
         return
     gas = case.judgement.found.facts.get("gas_into_house") is True
