@@ -403,6 +403,7 @@ def test_a_family_of_phrases_is_each_of_its_words() -> None:
         "8 weeks old, 14 yards of chips and 4 of horse manure, core 118F, 140F last sunday, pump 2 gpm all day, damp",
         "10 days old, chicken manure and straw half and half, smells of ammonia, core 63 C, pump 3 L/min all day",
         "60 days old, core 58 C, 24 m3, damp, fan 40 m3/h 10 minutes an hour, outside -4 C",
+        "10 weeks, 16 yds chips 4 yds horse poo, clear film on, core 119F, damp, earthy, fan 45cfm 12min/hr 24/7",
     ]
 )
 def test_what_a_reply_says_beside_what_it_read_is_short(said: str) -> None:

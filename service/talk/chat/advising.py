@@ -25,6 +25,8 @@ from service.talk.chat.reply_parts import ChatQuestion, Understood
 from service.talk.chat.turn_reply import TurnReply
 
 MOST_ACTIONS: Final = 3
+MOST_IN_ALL: Final = 120
+"""Words of a reply beside what it read back: a cold hand scrolls no more (our own)."""
 MOST_WORDS: Final = 30
 """Words of the draw plan in a reply (our own)."""
 _MAY_DIE: Final = said("plan.may-die", dies="|").partition("|")[0]
@@ -86,6 +88,9 @@ def _ask(draft: Draft, reply: TurnReply) -> None:
         text_id = "chat.question" if reply.actions else "chat.question-why"  # beside advice it is short
         reply.lines.append(said(text_id, question=reply.question["question"], why=reply.question["why"]))
         draft.asked = is_danger_question(reply.question) or reply.question["field"]
+    advised = [*reply.soon, *reply.lines[reply.read_back :]]
+    if len(" ".join(advised).split()) > MOST_IN_ALL and said("chat.say-why") in reply.lines:
+        reply.lines.remove(said("chat.say-why"))
 
 
 def _tell_advice(draft: Draft, now: datetime, reply: TurnReply) -> None:

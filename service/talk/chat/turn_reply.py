@@ -24,6 +24,8 @@ class TurnReply:
     alarms: Alarms = field(default_factory=Alarms)
     soon: list[str] = field(default_factory=list)
     lines: list[str] = field(default_factory=list)
+    read_back: int = 0
+    """How many of the lines say back what was read and what was not."""
     understood: list[Understood] = field(default_factory=list)
     unread: list[UnreadWords] = field(default_factory=list)
     question: ChatQuestion | None = None
@@ -74,6 +76,7 @@ def tell_heard(heard: Heard, reply: TurnReply) -> None:
     scaleless = dict.fromkeys(f'"{item.text}"' for item in heard.unread if item.why == WHICH_SCALE)
     if scaleless:
         reply.lines.append(said("chat.no-scale", what=", ".join(scaleless), why=WHICH_SCALE))
+    reply.read_back = len(reply.lines)
 
 
 def tell_unanswered(asides: Sequence[Unread], reply: TurnReply) -> None:
