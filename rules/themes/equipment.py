@@ -76,6 +76,20 @@ _NOT_GUARDED = f.days_since_loop_guard.unknown() | (f.days_since_loop_guard >= G
 
 _LOOP: tuple[Rule, ...] = (
     Rule(
+        id="equipment.guard-while-it-settles",
+        when=f.has_water_loop.is_true()
+        & f.water_drawing.is_true()
+        & (f.near_low_c <= PIPE_FROST)
+        & found.asked_beyond_season.is_true()
+        & found.settling_open.is_true()
+        & _NOT_GUARDED,
+        reason="The air may fall to {near_low_c} within two days, and the pump is to run less until the heap has "
+        "climbed back. Pipes outside it can freeze while the pump rests.",
+        gives=Act("protect_loop_from_frost", Urgency.TODAY),
+        source=COMMON_PRACTICE,
+        confidence=0.6,
+    ),
+    Rule(
         id="equipment.guard-the-loop",
         when=found.loop_frost_danger.is_true() & _NOT_GUARDED,
         reason="The loop may freeze where it leaves the heap. A burst pipe floods the heap and chills it.",
