@@ -149,8 +149,8 @@ def test_the_stove_is_ready_before_the_first_draw() -> None:
     assert of(plan, "stove") == [first - timedelta(days=7)]
     text = next(entry["text"] for entry in plan["calendar"] if entry["what"] == "stove")
     chosen = next(option for option in plan["options"] if option["chosen"])
-    told = re.search(r"about ([0-9.]+) °C under", text)
-    assert told is not None and float(told[1]) == pytest.approx(chosen["short_by"]["value"], abs=0.06)
+    told = re.search(r"about ([0-9.]+) °C under", text)  # whole degrees from 3 K up
+    assert told is not None and float(told[1]) == pytest.approx(chosen["short_by"]["value"], abs=0.5)
 
 
 # --- schedules and ways
