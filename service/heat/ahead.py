@@ -13,6 +13,7 @@ import numpy as np
 from rules.language.conditions import Facts
 from service.heat.physics.ahead import DAYS
 from service.heat.physics.arrays import Array
+from service.heat.tempering import tempered
 from service.units.figures import figure
 
 MODEL_SLOPE_SD_K_DAY: Final = figure(
@@ -30,8 +31,6 @@ FEWEST_LEFT: Final = figure(
     "Share of the members that a log leaves in the count at least: 1 over the sum of squared weights",
     "no source",
 )
-FLATTENED: Final = figure(0.8, "1", "Each step towards even weights takes this share of the log's say", "no source")
-MOST_FLATTENINGS: Final = figure(24, "1", "So many of those steps leave next to none of the log's say", "no source")
 NEVER: Final = np.inf
 """Days until the core is too cool where it is not within those looked at."""
 AT_THE_LIMIT_K: Final = figure(1e-6, "K", "A core that reads the limit itself is not below it", "no source")
@@ -82,20 +81,5 @@ def log_weights(core_c: Array, facts: Facts) -> Array | None:
         return None
     error = np.hypot(MODEL_SLOPE_SD_K_DAY, float(facts["core_trend_error_k_per_day"]))
     distance = (core_c[1] - core_c[0] - float(facts["core_trend_k_per_day"])) / error
-    return _tempered(-0.5 * (TAIL + 1.0) * np.log1p(distance * distance / TAIL))
-
-
-def _tempered(likelihood: Array) -> Array:
-    """Weights from log likelihoods, (n,), sum 1; flattened until no fewer than FEWEST_LEFT of the members count.
-
-    A slope that hardly any member has tells of what the members do not know, not that the one nearest to it is right.
-    """
-    flatter = 1.0
-    for _ in range(MOST_FLATTENINGS):
-        weights = np.exp(flatter * (likelihood - likelihood.max()))
-        weights /= weights.sum()
-        if 1.0 / np.square(weights).sum() >= FEWEST_LEFT * weights.size:
-            break
-        flatter *= FLATTENED
-    result: Array = weights
-    return result
+    likelihood = -0.5 * (TAIL + 1.0) * np.log1p(distance * distance / TAIL)
+    return tempered(likelihood, FEWEST_LEFT * likelihood.size)

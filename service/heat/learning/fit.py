@@ -17,6 +17,7 @@ from service.heat.physics.flows import PreparedHeaps, moving
 from service.heat.physics.geometry import MEDIAN_RADII, sphere_radius
 from service.heat.physics.members import OUTER_PROBE_DEPTH_M
 from service.heat.physics.piles import Piles, PileState, node_temperatures, volume
+from service.heat.tempering import tempered
 from service.units.estimate import PileEstimate
 from service.units.figures import figure
 
@@ -43,9 +44,6 @@ LEAST_EFFECTIVE: Final = figure(
     "1",
     "Members that must at least share the weight: a log that one in 512 fits has not shown which heap it is",
     "no source",
-)
-HALVINGS: Final = figure(
-    12, "halvings", "Enough to find by how much weights are flattened to a few thousandths", "derived"
 )
 
 TELLING_SMELLS: Final = frozenset({"sour", "rotten_egg", "ammonia"})
@@ -76,33 +74,7 @@ def fit(estimate: PileEstimate, log: Log, run: LogRun) -> Fit:
         score = score - 0.5 * ((estimate.outer_c - _shell_c(run)) / SHELL_SD_K) ** 2
     if estimate.smell in TELLING_SMELLS:
         score = score + by_smell(estimate.smell, run.piles, run.state, run.usual)
-    return Fit(_weights(score - score.max()), misfit)
-
-
-def _weights(score: Array) -> Array:
-    """Weights (sum 1) by logarithmic likelihoods (n,), flattened as far as needed for `LEAST_EFFECTIVE` members.
-
-    Where one member alone fits, that is often chance: it was the only one of those tried to come near.
-    """
-    low, high = 0.0, 1.0
-    weights = _normed(score)
-    if _effective(weights) >= LEAST_EFFECTIVE:
-        return weights
-    for _ in range(HALVINGS):
-        middle = 0.5 * (low + high)
-        low, high = (middle, high) if _effective(_normed(middle * score)) >= LEAST_EFFECTIVE else (low, middle)
-    return _normed(low * score)
-
-
-def _normed(score: Array) -> Array:
-    weights = np.exp(score)
-    result: Array = weights / weights.sum()
-    return result
-
-
-def _effective(weights: Array) -> float:
-    """How many members of equal weight would say as much. [1]"""
-    return float(1.0 / np.square(weights).sum())
+    return Fit(tempered(score, LEAST_EFFECTIVE), misfit)
 
 
 def _by_core(log: Log, run: LogRun) -> tuple[Array, Array]:
