@@ -134,7 +134,7 @@ def _scales(text: str) -> set[str]:
     """The temperature scales that are named in a message."""
     pieces = (piece for sentence in sentences(plain(text)) for piece in sentence.pieces)
     told = {piece.value.unit for piece in pieces if piece.terminal == "TEMP"} - {"?"}
-    return told or scales_named(plain(text))
+    return told | scales_named(plain(text))  # "at 1 ft 88 (F), house 4 C": two scales, and neither is taken
 
 
 def _named(clause: Clause) -> Iterator[Unread]:

@@ -52,7 +52,7 @@ def measures(parts: list[SentencePart], around: Around) -> Iterator[OrderedFact]
         drawer = drawers[-1] if drawers else drawer
         if part.turned or part.has("WANT"):
             continue
-        yield from _age(part)
+        yield from _age(part, around)
         yield from _draw(part, drawer)
         yield from _humidity(part)
         yield from _probe(part)
@@ -73,8 +73,10 @@ def measures(parts: list[SentencePart], around: Around) -> Iterator[OrderedFact]
         yield OrderedFact((bases[0], *tall), (bases[0], length))
 
 
-def _age(part: SentencePart) -> Iterator[OrderedFact]:
+def _age(part: SentencePart, around: Around) -> Iterator[OrderedFact]:
     """How old the heap is, or the day on which it was built."""
+    if part.joint == "AND" and any(_is_more_of_a_span(span, around) for span in part.all("DURATION")):
+        return  # the "3 days" of "10 weeks and 3 days old"
     ages = part.all(*_AGES)
     if part.has(*_WORKED) or part.owns or part.has("WISH", "UNTIL", "PROBE", "HOUSE", "WARMTH", "SEASON"):
         return
@@ -103,6 +105,12 @@ def _age(part: SentencePart) -> Iterator[OrderedFact]:
         month = part.all("MONTH")[0]
         of_part = part.all("PART_OF_MONTH")[:1]
         yield OrderedFact((of_terminal("BUILT", "built", build), *of_part, month), (build, *of_part, month))
+
+
+def _is_more_of_a_span(span: TextPiece, around: Around) -> bool:
+    """Whether a span of time stands behind another and an "and"."""
+    told = [piece.terminal for piece in around.pieces if piece.start < span.start and piece.terminal != "DROPPED"]
+    return told[-2:] == ["DURATION", "AND"]
 
 
 def _draw(part: SentencePart, drawer: TextPiece | None) -> Iterator[OrderedFact]:
