@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
-TUNE_SEED, JUDGE_SEED = 1301, 9103
-"""Tune on the first only; the second is for judging, once (9013, 9029, 9043, 9059, 9067 and 9091 are spent)."""
+TUNE_SEED, JUDGE_SEED = 1301, 9109
+"""Tune on the first only; the second is for judging, once (9013, 9029, 9043, 9059, 9067, 9091 and 9103 are spent)."""
 
 OCTOBER_FIRST, NOVEMBER_LAST = 274, 334  # day of the year
 COVERS: Final = ("none", "clear_film", "tarp", "breathable", "straw")
