@@ -9,7 +9,19 @@ from pathlib import Path
 from typing import Final
 
 ROOT: Final = Path(__file__).parent.parent
-PACKAGES: Final = ("heat", "facts", "picture", "actions", "course", "outlook", "worth", "planning")
+PACKAGES: Final = (
+    "heat",
+    "facts",
+    "picture",
+    "actions",
+    "course",
+    "outlook",
+    "worth",
+    "planning",
+    "answer",
+    "mix",
+    "why",
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,8 +45,13 @@ LINES: Final = {
     "degrees of freedom of a line": ("heat/learning/situation.py: days.size > 3",),
     "days 3 and 7 of the course": ("picture/drawplan/quick_plan.py: (seventh - third)",),
     "half of a step in hours, in days": ("picture/drawplan/trial.py: ahead.hours / 48.0",),
+    "a hundredth": (
+        *("mix/limits.py: return 0.01 if", "mix/limits.py: unit = 0.01 if", "mix/proposal.py: value * (0.01 if"),
+    ),
+    "a figure that is shown as an example": ("why/material_pages.py: _FIGURE = {",),
     "no exponent overflows": ("worth/likelihood.py: -NEAR_NORMAL * distance",),
     "days and months of any year": (
+        *("answer/plan_months.py: timedelta(days=31)", "answer/expectations.py: WEEK"),
         *("planning/climate.py: ANY_YEAR", "planning/climate.py: FIRST_MONTH", "planning/formats.py: _STAMP"),
     ),
 }
@@ -74,7 +79,9 @@ def bare(node: ast.AST) -> Iterator[tuple[int, float]]:
             yield from bare(child)
 
 
-UNIT_FACTORS: Final = frozenset({"YEAR_DAYS", "HOURS", "DAY_HOURS", "WH", "JOULES_PER_KWH", "ANY_YEAR", "FIRST_MONTH"})
+UNIT_FACTORS: Final = frozenset(
+    {"YEAR_DAYS", "WEEK", "HOURS", "DAY_HOURS", "WH", "JOULES_PER_KWH", "ANY_YEAR", "FIRST_MONTH"}
+)
 """Constants that are factors between units and names of days."""
 
 

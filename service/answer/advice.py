@@ -6,7 +6,7 @@ import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from typing import NamedTuple, cast
+from typing import Final, NamedTuple, cast
 
 from rules.catalogue import SOURCE_LANGUAGE, said, speaking, texts_in
 from rules.engine.inference import Inference, cautions_beside, infer
@@ -34,11 +34,12 @@ from service.picture.picture import picture_of
 from service.picture.record import Picture
 from service.picture.tonight import share_of_need_percent
 from service.status.models import Status
+from service.units.figures import figure
 from service.units.quantities import System
 from service.worth.checks import ask_next
 
-SOONEST_LOOK_DAYS = 1 / 24
-LATEST_LOOK_DAYS = 14.0
+SOONEST_LOOK_DAYS: Final = figure(1 / 24, "days", "Nobody is told to look sooner than in an hour", "no source")
+LATEST_LOOK_DAYS: Final = figure(14.0, "days", "Nobody is told to look later than this", "no source")
 GOES_ON = frozenset({"keep_going", "wait"})
 
 

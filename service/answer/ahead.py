@@ -19,10 +19,15 @@ from service.heat.physics.balance import quantiles
 from service.picture.drawplan.record import Plan
 from service.picture.record import Picture
 from service.units.estimate import RANGE_SHARES, Estimate
+from service.units.figures import figure
 from service.units.quantities import System, to_units
 
-SHOWN_DAYS = (0, 1, 2, 3, 5, 7, 10, 14, 21, 30, 45, 60)
-"""Days ahead at which the core is told, as far as the goal reaches."""
+SHOWN_DAYS: Final = figure(
+    (0, 1, 2, 3, 5, 7, 10, 14, 21, 30, 45, 60),
+    "days",
+    "Days ahead at which the core is told, as far as the goal reaches",
+    "no source",
+)
 
 DOUBTED: Final = frozenset({"add_nitrogen", "cover_with_clear_film", "loosen_pile"})
 """Actions whose effect the model takes for granted, or does not know well enough to give it a sure sign."""

@@ -11,10 +11,10 @@ from service.actions.rank import FIRE_ACTION
 from service.answer.shapes.action import AvoidShown, DoseShown
 from service.answer.shapes.advice import Advice
 from service.answer.words import life_cautions, look_again_in_words, when
+from service.units.figures import figure
 
-MOST_WORDS: Final = 120
-"""Words of the short form, so that a cold hand need not scroll (our own)."""
-MOST_OTHERS: Final = 3
+MOST_WORDS: Final = figure(120, "words", "Length of the short form, so that a cold hand need not scroll", "no source")
+MOST_OTHERS: Final = figure(3, "moves", "Moves that the short form names behind the first", "no source")
 
 
 def brief(answer: Advice, dose_text: Callable[[DoseShown], str]) -> list[str]:

@@ -13,6 +13,7 @@ from rules.language.model import Finding, Rule
 from rules.tables.thresholds import LITTLE_LEFT_BELOW
 from service.answer.no_action import why_no_action
 from service.answer.shapes.advice import LikelyCause
+from service.units.figures import figure
 from service.units.quantities import System
 
 CAUSES_BY_WANT: Final = MappingProxyType(
@@ -25,11 +26,13 @@ CAUSES_BY_WANT: Final = MappingProxyType(
         "substrate": ("spent",),
     }
 )
+
 """The causes behind each want of `learning.limits`, the one to name first where no rule has found any."""
 DOING_WELL: Final = frozenset({"overheating", "warming", "hot"})
 """Phases in which nothing needs explaining, so that only what rules found is told."""
-WORTH_NAMING: Final = 0.1
-"""Causes that no rule found are told from this share of the ensemble on (our own)."""
+WORTH_NAMING: Final = figure(
+    0.1, "1", "Causes that no rule found are told from this share of the ensemble on", "no source"
+)
 
 
 def likely_causes(found: Inference, advised: Collection[str], system: System) -> list[LikelyCause]:

@@ -9,10 +9,10 @@ from service.actions.whatif import MoveEffect
 from service.render.numbers import BTU_PER_THERM, MJ_PER_KWH, chance_in_words, to_range
 from service.render.shape import Quantity
 from service.render.wording import shown
+from service.units.figures import figure
 
 WEEK: Final = 7.0
-LEAST_DAYS: Final = 0.75
-"""Less than this of hot days more [days] is told as none (our own)."""
+LEAST_DAYS: Final = figure(0.75, "days", "Less than this of hot days more is told as none", "no source")
 _HEAT_UNITS: Final = {"MJ": (MJ_PER_KWH, "kWh"), "BTU": (BTU_PER_THERM, "therms")}
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection
-from typing import Literal
+from typing import Final, Literal
 
 from rules.catalogue import said
 from rules.engine.inference import Inference
@@ -20,13 +20,16 @@ from service.picture.tonight import rest_by_plan, tonight_draw
 from service.render.shape import Quantity
 from service.render.wording import in_words
 from service.units.estimate import Estimate
+from service.units.figures import figure
 from service.units.quantities import System
 
-NOTHING_ASKED_W = 1.0
-WORTH_TELLING_APART = 1.5
-"""From this much over the season draw on the burst draw is told beside it (our own). [1]"""
-ABOUT_AS_MUCH = 0.9
-"""A plan that draws at least this share of what is drawn now is not against it (our own)."""
+NOTHING_ASKED_W: Final = figure(1.0, "W", "A draw below this is told as none", "no source")
+WORTH_TELLING_APART: Final = figure(
+    1.5, "1", "From this much over the season draw on the burst draw is told beside it", "no source"
+)
+ABOUT_AS_MUCH: Final = figure(
+    0.9, "1", "A plan that draws at least this share of what is drawn now is not against it", "no source"
+)
 
 
 def balance_shown(accounts: Accounts, system: System) -> HeatBalance:

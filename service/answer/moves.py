@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import cast
+from typing import Final, cast
 
 from rules import READS, THRESHOLDS
 from rules.actions.cures import EXPLAINED
@@ -21,12 +21,14 @@ from service.answer.shapes.heat import Effect
 from service.answer.shapes.part import SourceShown
 from service.render.wording import fill
 from service.units.estimate import Estimate
+from service.units.figures import figure
 from service.units.quantities import System, to_units
 
-MOST_REASONS = 3
-MOST_REASONS_AGAINST = 2
-MOST_CAUTIONS = 4
-"""What fits on a phone; an explanation lists the rest."""
+MOST_REASONS: Final = figure(3, "reasons", "What fits on a phone; an explanation lists the rest", "no source")
+MOST_REASONS_AGAINST: Final = figure(2, "reasons", "What fits on a phone beside a move that is warned off", "no source")
+MOST_CAUTIONS: Final = figure(
+    4, "cautions", "What fits on a phone; those for life or limb are never cut short", "no source"
+)
 FOR_LIFE_OR_LIMB = frozenset({Gravity.LIFE, Gravity.INJURY})
 GRAVITY_ORDER = {gravity: place for place, gravity in enumerate(Gravity)}
 

@@ -12,10 +12,12 @@ from rules.catalogue import said
 from rules.engine.inference import Inference
 from rules.language.model import Act, Avoid, Rule
 from service.render.wording import fill
+from service.units.figures import figure
 from service.units.quantities import System
 
-LIKELY_FROM: Final = 0.5
-"""From this share on a cause has an action beside it, or a sentence why it has none (our own)."""
+LIKELY_FROM: Final = figure(
+    0.5, "1", "From this share on a cause has an action beside it, or a sentence why it has none", "no source"
+)
 
 
 def why_no_action(

@@ -21,12 +21,11 @@ from service.answer.words import life_cautions, look_when, when
 from service.problems.problem import Problem
 from service.render.numbers import dose_in_words, quantity_in_words
 from service.render.shape import Quantity
+from service.units.figures import figure
 from service.worth.shape import AskNext
 
-WIDTH = 100
-"""Characters in a line where no terminal says how many it has."""
-MOST_REASONS = 3
-"""Reasons told for each action; the JSON answer has them all."""
+WIDTH: Final = figure(100, "characters", "A line where no terminal says how many it has", "no source")
+MOST_REASONS: Final = figure(3, "reasons", "Reasons told for each action; the JSON answer has them all", "no source")
 QUANTITIES: Final = {
     "tonight": ("needed", "from_pile", "short_by"),
     "heat_balance": (

@@ -20,12 +20,18 @@ from service.render.numbers import chance_in_words, quantity_in_words
 from service.render.shape import Quantity
 from service.render.wording import in_words
 from service.units.estimate import SECONDS_PER_DAY, Estimate
+from service.units.figures import figure
 from service.units.quantities import System
 
-FOR_WORK: Final = 0.1
-"""A plan says so where more of its heat than this share is there for work that is still to be done (our own). [1]"""
-BEYOND_SEASON: Final = 1.1
-"""From here on a plan's mean draw is said to be more than can be kept up [1] (our own)."""
+FOR_WORK: Final = figure(
+    0.1,
+    "1",
+    "A plan says so where more of its heat than this share is there for work that is still to be done",
+    "no source",
+)
+BEYOND_SEASON: Final = figure(
+    1.1, "1", "From here on a plan's mean draw is said to be more than can be kept up", "no source"
+)
 
 
 def plan_shown(plan: Plan | None, picture: Picture, system: System) -> DrawPlan | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime
+from typing import Final
 
 from rules.actions.records import ACTIONS
 from rules.catalogue import said
@@ -14,15 +15,14 @@ from service.actions.rank import FIRE_ACTION
 from service.answer.shapes.action import ActionShown, CautionShown
 from service.answer.shapes.advice import LookAgain
 from service.render.numbers import dose_in_words
+from service.units.figures import figure
 
-LONGEST_SAY = 320
-"""Characters of two text messages."""
+LONGEST_SAY: Final = figure(320, "characters", "Two text messages", "no source")
 FIRE_SENTENCE = SENTENCES["answer.fire"]
 """In English."""
-FEW_PARTS = 3
+FEW_PARTS: Final = figure(3, "doses", "So many doses at most are told in a short text", "no source")
 TIMERS = frozenset({"air_minutes_per_hour", "water_minutes_per_hour"})
-HOURS_COUNT_BELOW_DAYS = 1.0
-"""Looks sooner than this [days] are told with their hour."""
+HOURS_COUNT_BELOW_DAYS: Final = figure(1.0, "days", "Looks sooner than this are told with their hour", "no source")
 
 
 def headline(actions: Sequence[ActionShown]) -> str:

@@ -10,12 +10,18 @@ import numpy as np
 
 from service.mix.limits import BOUNDS
 from service.mix.programme import SLACK, Constraint, Key, Programme, Vector, solve
+from service.units.figures import figure
 
-SEEN: Final = 1e-6
-"""A miss larger than this is one."""
-LEAST_STEP: Final = 0.20
-"""Falling short of an amount that must go in by this much of the dry matter counts as a clear miss (our own)."""
-JUST_INSIDE: Final = 1.0 - 1e-9
+SEEN: Final = figure(1e-6, "kg", "A miss larger than this is one", "no source")
+LEAST_STEP: Final = figure(
+    0.20,
+    "1",
+    "Falling short of an amount that must go in by this much of the dry matter counts as a clear miss",
+    "no source",
+)
+JUST_INSIDE: Final = figure(
+    1.0 - 1e-9, "1", "What is shortened by this is inside a limit, whatever rounding does", "no source"
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,18 +17,32 @@ from service.mix.shapes.question import MixRequest
 from service.mix.words import name_in_sentence
 from service.render.wording import in_words, listed, shown
 from service.units.estimate import Estimate
+from service.units.figures import figure, figures
 from service.units.quantities import System
 from service.units.table import DIMENSIONS, Unit
 
 _LITRE: Final = DIMENSIONS["volume"]["l"]
 _GALLON: Final = DIMENSIONS["volume"]["gal"]
 _CUBIC_FOOT: Final = DIMENSIONS["volume"]["ft3"]
-DEFAULT_BARROW: Final[dict[System, tuple[float, Unit]]] = {"metric": (80.0, _LITRE), "us": (6.0, _CUBIC_FOOT)}
-DEFAULT_BUCKET: Final[dict[System, tuple[float, Unit]]] = {"metric": (10.0, _LITRE), "us": (5.0, _GALLON)}
-"""What common barrows and buckets hold (common practice, no source)."""
-BY_BARROW_FROM: Final = 1.0
-BY_BUCKET_FROM: Final = 0.5
-"""Fullness from which a thing is told by the barrow or the bucket; less is weighed."""
+BARROW_L, BARROW_FT3, BUCKET_L, BUCKET_GAL = figures(
+    (80.0, "L"),
+    (6.0, "ft3"),
+    (10.0, "L"),
+    (5.0, "gal"),
+    why="What common barrows and buckets hold",
+    how_known="no source",
+)
+DEFAULT_BARROW: Final[dict[System, tuple[float, Unit]]] = {
+    "metric": (BARROW_L, _LITRE),
+    "us": (BARROW_FT3, _CUBIC_FOOT),
+}
+DEFAULT_BUCKET: Final[dict[System, tuple[float, Unit]]] = {"metric": (BUCKET_L, _LITRE), "us": (BUCKET_GAL, _GALLON)}
+BY_BARROW_FROM: Final = figure(
+    1.0, "barrows", "Fullness from which a thing is told by the barrow; less is weighed", "no source"
+)
+BY_BUCKET_FROM: Final = figure(
+    0.5, "buckets", "Fullness from which a thing is told by the bucket; less is weighed", "no source"
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,15 +28,20 @@ from service.mix.sources import mix_source_shown, notes_shown
 from service.mix.words import AMMONIA_CAUSES, ESTIMATE, NOTE_SOURCES, name_in_sentence
 from service.render.wording import DIMENSION_OF, in_words, listed
 from service.units.estimate import Estimate
+from service.units.figures import figure
 from service.units.quantities import Dimension, System, to_units
 
 UNITS: Final = {name: known.unit for name, known in RANGES.items()} | {"rots_in_weeks": "%", "rots_in_years": "%"}
-ROUNDING: Final = 1e-6
-"""A number this close to a limit, relatively, is on it."""
-WOODY_SHARE: Final = 0.3
-"""Share of the carbon in wood from which the mix is told to go by what can rot (our own)."""
-HOT_MIX_C: Final = 65.0
-"""High end of the expected peak from which the fire limits are named (the upper end of what works, Manitoba)."""
+ROUNDING: Final = figure(1e-6, "1", "A number this close to a limit, relatively, is on it", "no source")
+WOODY_SHARE: Final = figure(
+    0.3, "1", "Share of the carbon in wood from which the mix is told to go by what can rot", "no source"
+)
+HOT_MIX_C: Final = figure(
+    65.0,
+    "degC",
+    "High end of the expected peak from which the fire limits are named: the upper end of what works (Manitoba)",
+    "read",
+)
 LEVELS: Final[tuple[Level, ...]] = ("low", "some", "high")
 _UNRANGED: Final = ("rots_in_weeks", "rots_in_years")
 

@@ -9,12 +9,13 @@ from rules.language.model import Source
 from rules.tables.mix_ranges import RANGES, MixRange, Span
 from service.mix.matter import Totals
 from service.mix.shapes.things import MixLimits
+from service.units.figures import figure
 
 Bound = Literal["low", "high"]
-ROUNDING: Final = 1e-6
-"""A mixture this close to a limit, relatively, is on it."""
-OPTIMISER: Final = 1e-6
-"""What the optimiser may miss a limit by, to a kilogram of the whole mixture (our own)."""
+ROUNDING: Final = figure(1e-6, "1", "A mixture this close to a limit, relatively, is on it", "no source")
+OPTIMISER: Final = figure(
+    1e-6, "1", "What the optimiser may miss a limit by, to a kilogram of the whole mixture", "no source"
+)
 BOUNDS: Final[tuple[Bound, Bound]] = ("low", "high")
 
 
@@ -33,12 +34,16 @@ class Shape:
     typical: float
 
 
+RATIO_STEP: Final = figure(10.0, "1", "A clear miss of a ratio of carbon to nitrogen", "no source")
+SHARE_STEP: Final = figure(0.10, "1", "A clear miss of a share", "no source")
+NITROGEN_SHARE: Final = figure(0.01, "1", "Nitrogen in a kilogram of a usual mix", "no source")
+VOLUME_OF_KG: Final = figure(0.005, "m3", "Volume of a kilogram of a usual mix", "no source")
 SHAPES: Final[dict[str, Shape]] = {
-    "c_to_n": Shape("rotting_carbon", None, "nitrogen", 10.0, 0.01),
-    "c_to_n_total": Shape("carbon", None, "nitrogen", 10.0, 0.01),
-    "moisture": Shape("water", None, "mass", 0.10, 2.0),
-    "free_air_space": Shape("volume", "filled", "volume", 0.10, 0.005),
-    "soft_matter": Shape("soft", None, "solid", 0.10, 2.0),
+    "c_to_n": Shape("rotting_carbon", None, "nitrogen", RATIO_STEP, NITROGEN_SHARE),
+    "c_to_n_total": Shape("carbon", None, "nitrogen", RATIO_STEP, NITROGEN_SHARE),
+    "moisture": Shape("water", None, "mass", SHARE_STEP, 2.0),
+    "free_air_space": Shape("volume", "filled", "volume", SHARE_STEP, VOLUME_OF_KG),
+    "soft_matter": Shape("soft", None, "solid", SHARE_STEP, 2.0),
 }
 
 

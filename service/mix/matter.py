@@ -13,10 +13,15 @@ from rules.tables.material import Material
 from service.actions.dosing.matter import MOST_FED_C_TO_N
 from service.facts.mixing import MINERAL_DENSITY, ORGANIC_DENSITY
 from service.units.estimate import WATER_DENSITY, Estimate
+from service.units.figures import figure
 
 FIGURES: Final = ("moisture", "density", "carbon", "nitrogen", "fast", "slow")
-ORGANIC_SHARE: Final = 0.95
-"""Organic share of the dry matter in the free-air-space formula, as `mixing.free_air_space` takes it."""
+ORGANIC_SHARE: Final = figure(
+    0.95,
+    "1",
+    "Organic share of the dry matter in the free-air-space formula, as `mixing.free_air_space` takes it",
+    "no source",
+)
 
 
 @dataclass(frozen=True, slots=True)

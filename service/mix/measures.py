@@ -12,22 +12,37 @@ from service.facts.size import SETTLED_SHARE
 from service.heat.physics.decay import air_space_factor, moisture_factor, nitrogen_factor
 from service.mix.matter import MixPart, Totals, combined, total
 from service.units.estimate import Estimate
+from service.units.figures import figure
 
-SURROUNDINGS_C: Final = 20.0
-SLOW_IN_TIME: Final = 0.15
-"""Share of the slow pool that rots in the first three weeks, at 0.8 % a day; nearly all of the fast one does."""
-HALF_FUEL: Final = 0.015
-"""Working fuel (share of the dry matter) that brings half of the highest rise; our own, set so that damp chips alone
-come to 46 degC and at most to the 61 degC of a published spruce-chip pile (Sampson and McBeath, read)."""
-FUEL_DOUBT: Final = 4.0
-"""Factor up and down on it (our own): the published models miss peaks by 5 degC even where all is measured (Mason,
-2006, read), and here neither draw nor weather is known."""
-LARGE_PEAK_C: Final = (65.0, 60.0, 70.0)
-"""Hottest a rich large heap gets: 60 to 70 degC (Cornell, Compost Physics, read)."""
-SMALL_PEAK_C: Final = (45.0, 40.0, 50.0)
-"""The same for a small one: 40 to 50 degC (Cornell, Compost Physics, read)."""
-LARGE_FROM_M3: Final = 1.0
-"""Size from which a heap holds its heat at all (common practice, no source)."""
+SURROUNDINGS_C: Final = figure(20.0, "degC", "Air about a new mix whose peak is told; none was named", "no source")
+SLOW_IN_TIME: Final = figure(
+    0.15,
+    "1",
+    "Share of the slow pool that rots in the first three weeks, at 0.8 % a day; nearly all of the fast one does",
+    "derived",
+)
+HALF_FUEL: Final = figure(
+    0.015,
+    "1",
+    "Working fuel (share of the dry matter) that brings half of the highest rise: damp chips alone come to 46 degC, "
+    "at most to the 61 degC of a published spruce-chip pile (Sampson and McBeath, read)",
+    "derived",
+)
+FUEL_DOUBT: Final = figure(
+    4.0,
+    "1",
+    "Factor up and down on it: published models miss peaks by 5 degC where all is measured (Mason, 2006, read), and "
+    "here neither draw nor weather is known",
+    "no source",
+)
+LARGE_PEAK_C: Final = figure(
+    (65.0, 60.0, 70.0), "degC", "Hottest a rich large heap gets: 60 to 70 degC (Cornell, Compost Physics)", "read"
+)
+SMALL_PEAK_C: Final = figure(
+    (45.0, 40.0, 50.0), "degC", "The same for a small one: 40 to 50 degC (Cornell, Compost Physics)", "read"
+)
+LARGE_FROM_M3: Final = figure(1.0, "m3", "Size from which a heap holds its heat at all", "no source")
+NO_NITROGEN: Final = figure(1e6, "1", "Carbon to nitrogen where there is next to none of it", "no source")
 
 Measures = dict[str, Estimate | None]
 
@@ -56,8 +71,8 @@ def measure(parts: Sequence[MixPart], *, sized: bool) -> Measures:
     middle = plain_measures(sums)
     below, above = dict.fromkeys(middle, 0.0), dict.fromkeys(middle, 0.0)
     for stuff, mass in parts:
-        for name, figure in stuff.figures.items():
-            for end in {figure.low, figure.high} - {figure.value}:
+        for name, told in stuff.figures.items():
+            for end in {told.low, told.high} - {told.value}:
                 moved = combined([(sums, 1.0), (stuff.per_kg(), -mass), (stuff.per_kg({name: end}), mass)])
                 _widen(middle, plain_measures(moved), below, above)
     settled = combined([(sums, 1.0), (Totals(volume=sums.volume), SETTLED_SHARE - 1.0)])
@@ -98,7 +113,7 @@ def _expected_peak(found: dict[str, float | None], *, large: bool) -> Estimate |
     if fast is None or slow is None or moisture is None:
         return None
     air, ratio = found["free_air_space"] or 0.0, found["c_to_n"]
-    fed = float(nitrogen_factor(max(ratio, 1e-6))) if ratio is not None else float(nitrogen_factor(1e6))
+    fed = float(nitrogen_factor(max(ratio, 1e-6))) if ratio is not None else float(nitrogen_factor(NO_NITROGEN))
     water, room = (
         float(factor(np.asarray(share / 100)))
         for factor, share in ((moisture_factor, moisture), (air_space_factor, air))

@@ -10,6 +10,7 @@ from service.mix.amounts import SEEN
 from service.mix.limits import Bound, Limit
 from service.mix.programme import Key, Programme, solve
 from service.mix.question import MixChoice, by_name
+from service.units.figures import figure
 
 WORTH_GETTING: Final = (
     "wood_chips_dry",
@@ -23,8 +24,11 @@ WORTH_GETTING: Final = (
     "coffee_grounds",
     "urea",
 )
+
 """What most people can get, tried when no mix can be made."""
-MOST_TO_GET: Final = 3
+MOST_TO_GET: Final = figure(
+    3, "materials", "Materials to get that are named at most: more is a shopping list", "no source"
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,22 +17,29 @@ from numpy.typing import NDArray
 from service.mix.limits import BOUNDS, Bound, Limit
 from service.mix.matter import SUMS, MixPart, Totals, combined, total
 from service.mix.question import MixChoice, WantedSize
+from service.units.figures import figure
 
 Vector = NDArray[np.float64]
 Key = tuple[str, str]
 """A row: what it is of (a limit's id, `most`, `least`, `size`, `feed` or `room`) and which side or thing."""
 
-TYPICAL_DENSITY: Final = 300.0
-"""Bulk density that turns a wanted volume into a first guess of the mass. [kg/m3]"""
-ROOM: Final = 20.0
-ROOM_BESIDE_RECIPE: Final = 5.0
-"""Most mass of the whole over the mass asked for, and over that of the recipe, besides what is forced in (our own).
-
-A bound that keeps every programme finite, and says that more than four times the recipe is a new heap."""
-WATER_EFFORT: Final = 0.25
-"""Carrying a kilogram of liquid over one of solid matter: it comes by hose (our own)."""
-TOLERANCE: Final = 1e-9
-SLACK: Final = 1e-7
+TYPICAL_DENSITY: Final = figure(
+    300.0, "kg/m3", "Bulk density that turns a wanted volume into a first guess of the mass", "no source"
+)
+ROOM: Final = figure(
+    20.0,
+    "1",
+    "Most mass of the whole over the mass asked for, besides what is forced in: it keeps every programme finite",
+    "no source",
+)
+ROOM_BESIDE_RECIPE: Final = figure(
+    5.0, "1", "The same over the recipe's mass: more than four times the recipe is a new heap", "no source"
+)
+WATER_EFFORT: Final = figure(
+    0.25, "1", "Carrying a kilogram of liquid over one of solid matter: it comes by hose", "no source"
+)
+TOLERANCE: Final = figure(1e-9, "1", "What the solver may be off by", "no source")
+SLACK: Final = figure(1e-7, "1", "What a limit may be missed by on the way to the next aim", "no source")
 
 
 @dataclass(frozen=True, slots=True)

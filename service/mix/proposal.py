@@ -22,12 +22,17 @@ from service.mix.shapes.answer import InTheWay, MixLimitShown, MixProposal, Plai
 from service.mix.sources import mix_source_shown
 from service.mix.words import name_in_sentence
 from service.render.wording import DIMENSION_OF, in_words, listed
+from service.units.figures import figure
 from service.units.quantities import Dimension, System, to_units
 
-DIGITS: Final = 3
-TO_SPARE: Final = 1.005
-"""What is to be got is told with half a percent to spare, so that rounding never leaves it short."""
-NO_DISTANCE: Final = 1e-6
+DIGITS: Final = figure(3, "digits", "Digits that amounts are told in", "no source")
+TO_SPARE: Final = figure(
+    1.005,
+    "1",
+    "What is to be got is told with half a percent to spare, so that rounding never leaves it short",
+    "no source",
+)
+NO_DISTANCE: Final = figure(1e-6, "1", "A mix no further than this from its limits lies on them", "no source")
 
 
 def proposed(programme: Programme, carrying: Carrying) -> MixProposal:

@@ -12,9 +12,11 @@ from service.mix.shapes.checks import carbon_and_nitrogen, density_of, kilograms
 from service.mix.shapes.question import MixRequest
 from service.mix.shapes.things import MixThing, RecipePart, Want
 from service.units.estimate import Estimate
+from service.units.figures import figure
 
-DEFAULT_VOLUME_M3: Final = 1.0
-"""Size of a recipe in shares, or of a proposal, where none was asked."""
+DEFAULT_VOLUME_M3: Final = figure(
+    1.0, "m3", "Size of a recipe in shares, or of a proposal, where none was asked", "no source"
+)
 WATER: Final = "water"
 BY_ITSELF: Final = ""
 """The field of what nobody listed."""

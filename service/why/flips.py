@@ -10,17 +10,22 @@ from typing import Any, Final
 from service.status.change import with_value
 from service.status.checks import misfits
 from service.status.models import Status
+from service.units.figures import figure
 from service.units.quantities import System
 from service.why.flow import Guess, Rerun, guess, rerun
 from service.why.inputs import Number, input_in_words, numbers_given, words_in
 
-MOST_TRIED: Final = 200
-MOST_PROVED: Final = 8
-"""Guesses and proofs before the search gives up."""
-MOST_DOUBTED: Final = 10
-"""Guesses that changed nothing but were unsure, and so were run in full."""
-OFFSETS: Final = (1 / 8, 1 / 4, 1 / 2, 1.0, 1.5, 2.0, 3.0)
-"""Changes of a number that are tried besides those that cross a limit, in steps of its scale."""
+MOST_TRIED: Final = figure(200, "guesses", "Guesses before the search gives up", "no source")
+MOST_PROVED: Final = figure(8, "guesses", "Proofs before the search gives up", "no source")
+MOST_DOUBTED: Final = figure(
+    10, "guesses", "Guesses that changed nothing but were unsure, and so were run in full", "no source"
+)
+OFFSETS: Final = figure(
+    (1 / 8, 1 / 4, 1 / 2, 1.0, 1.5, 2.0, 3.0),
+    "steps of its scale",
+    "Changes of a number that are tried besides those that cross a limit",
+    "no source",
+)
 
 
 @dataclass(frozen=True, slots=True)

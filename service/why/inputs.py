@@ -16,31 +16,36 @@ from service.render.wording import DIMENSION_OF
 from service.status.field import measure_of
 from service.status.models import Status
 from service.status.quantities import Measure
+from service.units.figures import figure
 from service.units.quantities import Dimension, System, parse_quantity, to_units
 
 NUMBERS: Final[dict[str, Measure]] = {
     at: measure_of(record.number) for at, record in RECORDS.items() if record.number is not None and record.varied
 }
-SCALES: Final[dict[Dimension, float]] = {
-    "temperature": 10.0,
-    "percent": 15.0,
-    "minutes_per_hour": 20.0,
-    "duration": 30.0,
-    "speed": 4.0,
-    "length": 0.5,
-}
-"""A change that counts as one step, as large as another word for a word, in the inside unit (our own)."""
-RELATIVE_SCALE: Final = 0.5
-"""The same for amounts and flows, as a share of what was given (our own)."""
+SCALES: Final[dict[Dimension, float]] = figure(
+    {
+        "temperature": 10.0,
+        "percent": 15.0,
+        "minutes_per_hour": 20.0,
+        "duration": 30.0,
+        "speed": 4.0,
+        "length": 0.5,
+    },
+    "inside unit of each",
+    "A change that counts as one step, as large as another word for a word",
+    "no source",
+)
+RELATIVE_SCALE: Final = figure(
+    0.5, "1", "Scale of a change in amounts and flows, as a share of what was given", "no source"
+)
 GRID: Final[dict[Dimension, float]] = {"percent": 1.0, "minutes_per_hour": 1.0, "duration": 1.0, "mass": 10.0}
-FINE_GRID: Final = 0.1
-"""Steps in the reader's unit: what a person would report."""
+FINE_GRID: Final = figure(0.1, "1", "Steps in the reader's unit: what a person would report", "no source")
 
 ORDERED: Final = {at: record.words for at, record in RECORDS.items() if record.step == IN_A_ROW}
 """Words in a row: each step counts."""
 UNORDERED: Final = {at: float(record.step) for at, record in RECORDS.items() if record.step not in (0.0, IN_A_ROW)}
 """Words without an order, with the size of a change."""
-SIGN_SIZE: Final = 1.0
+SIGN_SIZE: Final = figure(1.0, "1", "Size of the change that a sign seen, or not, is", "no source")
 ANOTHER_HEAP: Final = frozenset({"burnt", "smoke"})
 """A heap on fire is no small change from one that is not, in either direction."""
 
