@@ -66,7 +66,9 @@ _GAS_AND_DUST: tuple[Rule, ...] = (
     ),
     Rule(
         id="safety.spores-in-mouldy-matter",
-        when=f.smell.one_of("musty") | f.moisture_feel.one_of("dusty"),
+        when=(f.smell.one_of("musty") | f.moisture_feel.one_of("dusty"))
+        & found.fire_danger.not_seen()
+        & found.overheating.not_seen(),
         reason="Musty or dusty matter throws up spores that can harm the lungs. Wear a dust mask that fits, and stay "
         "upwind, whenever you dig in, squeeze a handful or make holes.",
         gives=Caution(("*",), Gravity.INJURY),

@@ -115,7 +115,7 @@ emptying = flag(
     "emptying",
     "Whether the heap is in its last weeks, and warm enough to be emptied by the goal's date.",
     tells=("/goal/until", *FITTED),
-    sways=(*CORE, "/goal/keep_core_above", "/greenhouse/night_target", "/season", "/smell", "/not_seen"),
+    sways=(*CORE, "/goal/keep_core_above", "/greenhouse/night_target", "/season", "/smell", "/signs", "/not_seen"),
 )
 plan_says = text(
     "plan_says",
