@@ -106,7 +106,11 @@ def runs_less_in_hard_frost_unguarded(case: Case, answer: Answer) -> Iterator[st
     hard = facts.get("has_water_loop") is True and float(facts.get("near_low_c", 0.0)) <= HARD_FROST_C
     less = facts.get("water_drawing") is True and {"reduce_draw", "pause_draw"} & set(moves(answer))
     done = any(each["action"] == "protect_loop_from_frost" for each in told(case.body, "done") or [])
-    bare = not done and "protect_loop_from_frost" not in moves(answer)
+    steps = [
+        step for each in answer["actions"] if each["action"] in ("reduce_draw", "pause_draw") for step in each["steps"]
+    ]
+    guarded = "protect_loop_from_frost" in moves(answer) or any("freeze" in step for step in steps)
+    bare = not done and not guarded
     if hard and less and bare and (hottest(case.body) or 0.0) < 70.0:
         yield f"{facts['near_low_c']:.0f} degC, {moves(answer)}"
 

@@ -32,9 +32,9 @@ def raised_for_nothing(case: Case, answer: Answer) -> Iterator[str]:
 
 @law("a plan that is told to bring many times what its own move and the listed work gain", "full")
 def more_than_its_move_gains(case: Case, answer: Answer) -> Iterator[str]:
-    # A contradiction is a likely heat of more than twice all that is said of it elsewhere: what is drawn as now and
-    # what the listed work gains, each at its high end, and what is likely left above the limit. What-ifs end at
-    # 60 days; beyond these they count on at the same pace.
+    # A contradiction is a likely heat of more than twice all that is said of it elsewhere, each at its high end: what
+    # is drawn as now, what is left above the limit, what the listed work gains. What-ifs end at 60 days; beyond these
+    # they count on at the same pace.
     plan, raised, left = answer["draw_plan"], action(answer, "raise_draw"), answer["energy"]["usable_left"]
     gain = None if raised is None else raised["effect"]["heat_to_goal"]
     if plan is None or plan["heat"] is None or gain is None or untold(told(case.body, "draw", plan["way"])):
@@ -42,7 +42,7 @@ def more_than_its_move_gains(case: Case, answer: Answer) -> Iterator[str]:
     work = [each["effect"]["heat_to_goal"] for each in answer["actions"] if each["action"] not in TURNS_OF_THE_DRAW]
     by_work = sum(max(each["high"], 0.0) for each in work if each is not None)
     longer = max(_days_to(case) / WHAT_IF_DAYS, 1.0)
-    without = plan["heat_as_now"]["high"] + left["value"] + LEAST_MJ
+    without = plan["heat_as_now"]["high"] + left["high"] + LEAST_MJ
     if plan["heat"]["value"] > APART * (without + by_work * longer):
         yield f"{plan['heat']['value']} told, {without:.0f} by the draw, {by_work * longer:.0f} by work"
     if plan["heat"]["value"] > APART * without and "work that is advised is done" not in plan["text"]:
