@@ -108,3 +108,44 @@ def test_a_cool_core_that_the_plan_still_draws_is_not_said_to_give_nothing() -> 
         assert ("while the core is this cold" in answer["energy"]["verdict"]) is not drawn[-1]
         assert ("There is no heat to draw" in str(answer["avoid"])) is not drawn[-1]
     assert drawn == [True, False]
+
+
+def test_a_draw_of_a_heap_of_untold_size_is_raised_by_a_small_step_at_most() -> None:
+    answer = advise(
+        read_status(
+            {
+                "as_of": "2026-04-12T18:30:00+00:00",
+                "season": "heating",
+                "pile": {"age": 82},
+                "temperatures": {"outdoor": 15.3},
+                "goal": {"keep_core_above": 30},
+                "draw": {"water": {"tube_length": 15, "minutes_per_hour": 20}},
+                "history": [
+                    {"at": "2026-04-07T18:30:00+00:00", "core": 52.8},
+                    {"at": "2026-03-28T18:30:00+00:00", "core": 50.9},
+                ],
+            }
+        ),
+        "none",
+    )
+    raised = [dose for each in answer["actions"] if each["action"] == "raise_draw" for dose in each["doses"]]
+    assert [dose["value"] for dose in raised] == [30.0]
+
+
+def test_a_fan_that_may_blow_gas_in_is_off_before_the_stove_is_lit() -> None:
+    answer = advise(
+        read_status(
+            {
+                "as_of": "2026-04-01T08:30:00+00:00",
+                "pile": {"built_on": "2026-03-27"},
+                "draw": {"air": {"minutes_per_hour": 5}},
+                "greenhouse": {"volume": 65},
+                "weather": {"low": 0.5},
+                "history": [{"at": "2026-03-28T08:30:00+00:00", "core": 28.6}],
+                "people": ["cough"],
+            }
+        ),
+        "none",
+    )
+    named = [each["action"] for each in answer["actions"]]
+    assert named.index("pause_draw") < named.index("light_backup_heat")

@@ -105,7 +105,7 @@ def rank(
         ranked = _idle_last(_without_contradictions(sorted(advised, key=Advised.key)), known, drains=drains)
         due = _without_contradictions(sorted(_hastened(ranked), key=Advised.key)) if cool_soon else ranked
         ordered = switches_first(pipes_first(due) if freezing else due, known, presses=drains)
-        return stove_last(fan_off_first(trouble_first(ordered, rules, known), rules), known)
+        return fan_off_first(stove_last(trouble_first(ordered, rules, known), known), rules)
 
     ranked = in_order(pressing or asking)
     if not cool_soon or not pressing or any(item.urgency in KEEP_GOING_YIELDS_TO for item in ranked):

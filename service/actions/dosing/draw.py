@@ -8,6 +8,7 @@ from typing import Final
 from rules.tables.thresholds import FIRE_OVERHEATING
 from service.actions.dosing.records import Dose, DoseInputs
 from service.heat.physics.piles import DRY_MATTER_HEAT, WATER_HEAT
+from service.picture.drawplan.quick_plan import SMALL_STEP
 from service.units.estimate import MINUTES_PER_HOUR, SECONDS_PER_DAY, AirDraw, Estimate, WaterDraw, ranged, scaled
 from service.units.figures import figure
 from service.units.table import Dimension
@@ -115,9 +116,10 @@ def reduce_draw(pile: DoseInputs) -> list[Dose]:
 def raise_draw(pile: DoseInputs) -> list[Dose]:
     """Minutes in the hour up to the season draw, always more than now and never over the hour.
 
-    A quarter more where the heat drawn or the season draw is not known; a draw that is off begins with a few minutes.
-    What runs all hour gets a stronger flow instead. From 75 degC heat is drawn by water only, or by the plan through a
-    closed duct: air that gets into it feeds a heap that is on the way to a fire.
+    A quarter more where the heat drawn or the season draw is not known, a small step at most where the heap's size is
+    not; a draw that is off begins with a few minutes. What runs all hour gets a stronger flow instead. From 75 degC on
+    heat is drawn by water only, or by the plan through a closed duct: air that gets in feeds a heap that is on the way
+    to a fire.
     """
     shut = pile.air is not None and pile.air.path == "closed_duct" and pile.plan is not None
     overheating = pile.core_c >= FIRE_OVERHEATING.value and not shut
@@ -131,6 +133,8 @@ def raise_draw(pile: DoseInputs) -> list[Dose]:
     if not running:
         return [_timer(of, FIRST_MINUTES) for of in _first_of(pile, settings, overheating=overheating)]
     share = _share_of_drawn(running, pile.season_draw_w) or RAISED_BLINDLY
+    if pile.size_guessed:
+        share = ranged(min(each, SMALL_STEP) for each in share.ends)
     return [_raised(setting, share) for setting in running]
 
 
