@@ -111,26 +111,6 @@ _FINDINGS: tuple[Rule, ...] = (
         confidence=0.6,
     ),
     Rule(
-        id="ageing.rotted-and-cold",
-        when=(f.age_days >= SHRUNK_OLD_FROM)
-        & (f.core_c < COLD_BELOW)
-        & f.core_rising.not_seen()
-        & f.looks_rotted.is_true(),
-        reason="At {age_days} old the chips look like soil and the core reads {core_c}: what could rot has rotted.",
-        gives=Finding("spent"),
-        source=COMMON_PRACTICE,
-        confidence=0.7,
-    ),
-    Rule(
-        id="ageing.looks-rotted",
-        when=(f.age_days >= SHRUNK_OLD_FROM) & (f.core_c < HOT_FROM) & f.looks_rotted.is_true(),
-        reason="At {age_days} old the chips look like soil and the core reads {core_c}: most of what could rot has "
-        "rotted.",
-        gives=Finding("ageing"),
-        source=COMMON_PRACTICE,
-        confidence=0.7,
-    ),
-    Rule(
         id="ageing.long-past-its-peak",
         when=(f.days_since_peak >= LONG_PAST_PEAK) & (f.core_c < HOT_FROM),
         reason="The core was hottest {days_since_peak} ago and now reads {core_c}.",

@@ -5,7 +5,6 @@ from __future__ import annotations
 from rules.language import facts as f
 from rules.language import findings as found
 from rules.language.common import (
-    HAND_OR_NOSE_UNTOLD,
     HAS_AIR_AND_NOT_TOO_WET,
     HOUSE_NEEDS_HEAT,
     NO_KNOWN_CAUSE,
@@ -186,22 +185,6 @@ _COOL_PHASES: tuple[Rule, ...] = (
         gives=Act("wait", Urgency.THIS_WEEK),
         source=NRCS_OPERATION,
         confidence=0.5,
-    ),
-    Rule(
-        id="phase.falling-find-the-cause",
-        when=f.phase.one_of("falling")
-        & f.core_c.known()
-        & (f.drawing.not_seen() | f.draw_over_made.known() | f.draw_over_season.known())
-        & f.drawn_until_stopped.not_seen()
-        & NOT_TOO_HOT
-        & found.ageing.not_seen()
-        & NO_KNOWN_CAUSE
-        & HAND_OR_NOSE_UNTOLD,
-        reason="The core reads {core_c} and falls, but nothing you told explains it. First squeeze a handful from "
-        "arm's depth, smell it, and note how much heat you draw.",
-        gives=Act("find_the_cause", Urgency.THIS_WEEK),
-        source=NRCS_OPERATION,
-        confidence=0.4,
     ),
     Rule(
         id="phase.cold-soaked-rest",

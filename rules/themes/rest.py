@@ -25,6 +25,26 @@ _TOO_COLD_AND_LEAN: Final[Condition] = (
 _NOT_TOO_COLD_AND_LEAN: Final[Condition] = (
     found.starved_of_nitrogen.not_seen() | (f.core_c >= COLD_BELOW) | f.cn_ratio_degradable.unknown()
 )
+_FALLS_UNEXPLAINED: Final[Condition] = (
+    f.phase.one_of("falling")
+    & f.core_c.known()
+    & (f.drawing.not_seen() | f.draw_over_made.known() | f.draw_over_season.known())
+    & f.drawn_until_stopped.not_seen()
+    & NOT_TOO_HOT
+    & found.ageing.not_seen()
+    & NO_KNOWN_CAUSE
+)
+_COLD_UNEXPLAINED: Final[Condition] = (
+    f.phase.one_of("cold") & (f.core_c < COLD_BELOW) & f.drawing.not_seen() & found.ageing.not_seen() & NO_KNOWN_CAUSE
+)
+_COLD_FOR_WEEKS: Final[Condition] = (
+    (f.age_days > YOUNG_UNTIL)
+    & ((f.core_c < COLD_BELOW) | (found.starved_of_nitrogen.is_true() & f.core_c.known()))
+    & _NOTHING_SETTLES
+    & WORTH_KEEPING
+    & NOT_TOO_HOT
+    & _NOT_TOO_COLD_AND_LEAN
+)
 
 RULES: tuple[Rule, ...] = (
     Rule(
@@ -38,12 +58,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         id="phase.cold-find-the-cause",
-        when=f.phase.one_of("cold")
-        & (f.core_c < COLD_BELOW)
-        & f.drawing.not_seen()
-        & found.ageing.not_seen()
-        & NO_KNOWN_CAUSE
-        & HAND_OR_NOSE_UNTOLD,
+        when=_COLD_UNEXPLAINED & HAND_OR_NOSE_UNTOLD,
         reason="The core reads {core_c}: cold, but nothing you told says why. First squeeze a handful from arm's "
         "depth and smell it: dry, soggy and used up each need a different cure.",
         gives=Act("find_the_cause", Urgency.THIS_WEEK),
@@ -51,15 +66,17 @@ RULES: tuple[Rule, ...] = (
         confidence=0.4,
     ),
     Rule(
+        id="phase.falling-find-the-cause",
+        when=_FALLS_UNEXPLAINED & HAND_OR_NOSE_UNTOLD,
+        reason="The core reads {core_c} and falls, but nothing you told explains it. First squeeze a handful from "
+        "arm's depth, smell it, and note how much heat you draw.",
+        gives=Act("find_the_cause", Urgency.THIS_WEEK),
+        source=NRCS_OPERATION,
+        confidence=0.4,
+    ),
+    Rule(
         id="rest.falling-look-further",
-        when=f.phase.one_of("falling")
-        & f.core_c.known()
-        & (f.drawing.not_seen() | f.draw_over_made.known() | f.draw_over_season.known())
-        & f.drawn_until_stopped.not_seen()
-        & NOT_TOO_HOT
-        & found.ageing.not_seen()
-        & NO_KNOWN_CAUSE
-        & HAND_AND_NOSE_TOLD,
+        when=_FALLS_UNEXPLAINED & HAND_AND_NOSE_TOLD,
         reason="The core reads {core_c} and falls, and neither the handful ({moisture_feel}) nor its smell ({smell}) "
         "says why. Read it in three spots at one depth, note how much heat you draw, and look for draughts.",
         gives=Act("find_the_cause", Urgency.THIS_WEEK),
@@ -68,12 +85,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         id="rest.cold-look-further",
-        when=f.phase.one_of("cold")
-        & (f.core_c < COLD_BELOW)
-        & f.drawing.not_seen()
-        & found.ageing.not_seen()
-        & NO_KNOWN_CAUSE
-        & HAND_AND_NOSE_TOLD,
+        when=_COLD_UNEXPLAINED & HAND_AND_NOSE_TOLD,
         reason="The core reads {core_c}: cold, though a handful is {moisture_feel} and smells {smell}. Read it in "
         "three spots, deeper too, and count what went in: wood alone, or too small a heap, hardly heats.",
         gives=Act("find_the_cause", Urgency.THIS_WEEK),
@@ -82,13 +94,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         id="rest.look-at-a-cold-heap",
-        when=(f.age_days > YOUNG_UNTIL)
-        & ((f.core_c < COLD_BELOW) | (found.starved_of_nitrogen.is_true() & f.core_c.known()))
-        & _NOTHING_SETTLES
-        & WORTH_KEEPING
-        & NOT_TOO_HOT
-        & _NOT_TOO_COLD_AND_LEAN
-        & HAND_OR_NOSE_UNTOLD,
+        when=_COLD_FOR_WEEKS & HAND_OR_NOSE_UNTOLD,
         reason="At {age_days} the core reads only {core_c}, and no work shows a clear gain now. Waiting alone will not "
         "warm it: squeeze and smell a handful from arm's depth, count what went in, and see what holds it back.",
         gives=Act("find_the_cause", Urgency.THIS_WEEK, last_resort=True),
@@ -97,13 +103,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         id="rest.look-further-at-a-cold-heap",
-        when=(f.age_days > YOUNG_UNTIL)
-        & ((f.core_c < COLD_BELOW) | (found.starved_of_nitrogen.is_true() & f.core_c.known()))
-        & _NOTHING_SETTLES
-        & WORTH_KEEPING
-        & NOT_TOO_HOT
-        & _NOT_TOO_COLD_AND_LEAN
-        & HAND_AND_NOSE_TOLD,
+        when=_COLD_FOR_WEEKS & HAND_AND_NOSE_TOLD,
         reason="At {age_days} the core reads only {core_c}, and no work shows a clear gain now. Waiting alone will not "
         "warm it: read it in three spots, count what went in, and see what holds it back.",
         gives=Act("find_the_cause", Urgency.THIS_WEEK, last_resort=True),

@@ -1,4 +1,4 @@
-"""What the heap's own looks tell: how far it has shrunk, a warm side, streaks like ash."""
+"""What the heap's own looks tell: how far it has shrunk or rotted, a warm side, streaks like ash."""
 
 from __future__ import annotations
 
@@ -10,11 +10,32 @@ from rules.language.conditions import Threshold
 from rules.language.model import Act, Avoid, Caution, Finding, Gravity, Rule, Urgency
 from rules.language.sources import CHIP_STORAGE, COMMON_PRACTICE, PUBLIC_LAB_SHRINK
 from rules.tables.squeeze import FEEL_NOT_WET
+from rules.tables.thresholds import COLD_BELOW, HOT_FROM
+from rules.themes.ageing import SHRUNK_OLD_FROM
 
 USUAL_SHRINK = Threshold("USUAL_SHRINK", 40.0, "%", "a heap sinks by a third or so", PUBLIC_LAB_SHRINK)
 GREAT_SHRINK = Threshold("GREAT_SHRINK", 50.0, "%", "half of the heap is gone", COMMON_PRACTICE)
 
+_LOOKS_ROTTED = (f.age_days >= SHRUNK_OLD_FROM) & f.looks_rotted.is_true()
+
 RULES: Final = (
+    Rule(
+        id="shape.rotted-and-cold",
+        when=_LOOKS_ROTTED & (f.core_c < COLD_BELOW) & f.core_rising.not_seen(),
+        reason="At {age_days} old the chips look like soil and the core reads {core_c}: what could rot has rotted.",
+        gives=Finding("spent"),
+        source=COMMON_PRACTICE,
+        confidence=0.7,
+    ),
+    Rule(
+        id="shape.looks-rotted",
+        when=_LOOKS_ROTTED & (f.core_c < HOT_FROM),
+        reason="At {age_days} old the chips look like soil and the core reads {core_c}: most of what could rot has "
+        "rotted.",
+        gives=Finding("ageing"),
+        source=COMMON_PRACTICE,
+        confidence=0.7,
+    ),
     Rule(
         id="shape.a-third-is-usual",
         when=f.shrunk_percent <= USUAL_SHRINK,

@@ -22,9 +22,7 @@ CoreReading = tuple[float, float]
 COLDEST_C: Final = figure(
     -40.0, "degC", "No heap is colder; a broken or unplugged sensor reports such numbers (common practice)", "no source"
 )
-BELIEVED_FROM_C: Final = figure(
-    65.0, "degC", "From here on a reading is believed, whatever it looks like (for safety)", "no source"
-)
+BELIEVED_FROM_C: Final = figure(65.0, "degC", "From here on a reading is believed, for safety", "no source")
 SPIKE_K: Final = figure(8.0, "K", "A spike stands out so far from two readings beside it", "no source")
 ALIKE_K: Final = figure(6.0, "K", "So well do the two readings beside a spike agree", "no source")
 NEAR_DAYS: Final = figure(2.0, "days", "So near in time to a spike are the two readings it is seen by", "no source")
@@ -78,9 +76,7 @@ FROZEN_C: Final = figure(
     "(heat balance)",
     "derived",
 )
-WARM_BEFORE_C: Final = figure(
-    20.0, "degC", "A core read so warm is not frozen within FREEZE_DAYS (heat balance)", "derived"
-)
+WARM_BEFORE_C: Final = figure(20.0, "degC", "A core read so warm is not frozen within FREEZE_DAYS", "derived")
 FREEZE_DAYS: Final = figure(3.0, "days", "In so few days no warm core freezes (heat balance)", "derived")
 SAME_K: Final = figure(0.02, "K", "Readings this near are the same number", "no source")
 STUCK_FINE: Final = figure(
@@ -121,9 +117,7 @@ STRAIGHT_SHARE: Final = figure(
     "A long fall may stray from its line by so much of itself: a heap's would flatten out towards the air",
     "no source",
 )
-FALLING_READINGS: Final = figure(
-    3, "readings", "A drift goes back for as long as readings so many apart fall on", "no source"
-)
+FALLING_READINGS: Final = figure(3, "readings", "A drift goes back while readings so many apart fall", "no source")
 STILL_FALLING: Final = figure(0.5, "1", "By so much of its own slope they fall, straight or not", "no source")
 SILENT_TIMES: Final = figure(3.0, "1", "A log read regularly is silent after so many of its own gaps", "no source")
 SILENT_DAYS: Final = figure(2.0, "days", "A log is silent after so many days at the soonest", "no source")

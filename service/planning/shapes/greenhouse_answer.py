@@ -65,13 +65,8 @@ _MONTH = {
     "from_pile": ENERGY,
     "stove_share": PERCENT,
 }
-_NIGHT = {
-    "night": "2026-01-19",
-    "low": {"value": -15, "unit": "degC"},
-    "needed": POWER,
-    "from_pile": POWER,
-    "stove_share": PERCENT,
-}
+_LOW = {"value": -15, "unit": "degC"}
+_NIGHT = {"night": "2026-01-19", "low": _LOW, "needed": POWER, "from_pile": POWER, "stove_share": PERCENT}
 _PILE = {"draw": POWER, "when": "when_needed", "most_carried": POWER, "keep_clear": False}
 _SAVING = {
     "measure": "night_curtain",
